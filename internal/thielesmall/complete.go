@@ -1,0 +1,225 @@
+package thielesmall
+
+import (
+	"math"
+)
+
+// The quantities that define a driver, as indices of values.
+const (
+	iFs = iota
+	iQts
+	iQes
+	iQms
+	iVas
+	iSd
+	iRe
+	iBl
+	iMms
+	iCms
+	iRms
+	quantities
+)
+
+var quantityNames = [quantities]string{"fs", "qts", "qes", "qms", "vas", "sd", "re", "bl", "mms", "cms", "rms"}
+
+// values holds one number for each quantity; 0 is unknown.
+type values [quantities]float64
+
+// secondary lists what is compared rather than believed, in the order in which
+// it is believed after all when the rest is not enough.
+var secondary = [...]int{iMms, iCms, iBl, iRms, iQts}
+
+// given returns the quantities of the spec as published.
+func (s Spec) given() values {
+	return values{s.Fs, s.Qts, s.Qes, s.Qms, s.Vas, s.effectiveArea(), s.Re, s.Bl, s.Mms, s.Cms, s.Rms}
+}
+
+// solve completes the published quantities with the precedence of
+// [Spec.Complete].
+func (s Spec) solve() (values, error) {
+	given := s.given()
+	v, err := complete(given)
+	if err != nil {
+		return v, err
+	}
+	if !v.full() {
+		return v, missing(given)
+	}
+	return v, nil
+}
+
+// complete fills in what follows from given; some may stay unknown.
+func complete(given values) (values, error) {
+	v := given
+	for _, i := range secondary {
+		v[i] = 0
+	}
+	if given[iQes] == 0 || given[iQms] == 0 {
+		v[iQts] = given[iQts]
+	}
+	if err := v.propagate(); err != nil {
+		return v, err
+	}
+	for _, i := range secondary {
+		if v[i] == 0 && given[i] > 0 {
+			v[i] = given[i]
+			if err := v.propagate(); err != nil {
+				return v, err
+			}
+		}
+	}
+	return v, nil
+}
+
+// full reports whether every quantity is known.
+func (v *values) full() bool {
+	for _, x := range v {
+		if x == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// A monomial is a relation: scale x product of quantity^power = 1.
+type monomial struct {
+	scale  func() float64
+	powers []power
+}
+
+type power struct {
+	quantity int
+	exponent float64
+}
+
+func twoPi() float64 { return 2 * math.Pi }
+
+// monomials are the relations between a driver's parameters:
+//
+//	Vas = rho c^2 Sd^2 Cms
+//	(2 pi fs)^2 Mms Cms = 1
+//	Qes Bl^2 = 2 pi fs Mms Re
+//	Qms Rms = 2 pi fs Mms
+//
+// Small, Direct-Radiator Loudspeaker System Analysis, J. Audio Eng. Soc. 20
+// (1972) 383 (from memory).
+var monomials = [...]monomial{
+	{func() float64 { return referenceAir().stiffness() }, []power{{iSd, 2}, {iCms, 1}, {iVas, -1}}},
+	{func() float64 { return 4 * math.Pi * math.Pi }, []power{{iFs, 2}, {iMms, 1}, {iCms, 1}}},
+	{twoPi, []power{{iFs, 1}, {iMms, 1}, {iRe, 1}, {iQes, -1}, {iBl, -2}}},
+	{twoPi, []power{{iFs, 1}, {iMms, 1}, {iQms, -1}, {iRms, -1}}},
+}
+
+// propagate applies the relations until nothing more follows.
+func (v *values) propagate() error {
+	for again := true; again; {
+		again = false
+		for _, m := range monomials {
+			again = m.apply(v) || again
+		}
+		found, err := v.splitQ()
+		if err != nil {
+			return err
+		}
+		again = again || found
+	}
+	return nil
+}
+
+// apply solves m for its only unknown and reports whether there was just one.
+func (m monomial) apply(v *values) bool {
+	product, unknown := m.scale(), power{-1, 0}
+	for _, p := range m.powers {
+		if v[p.quantity] == 0 {
+			if unknown.quantity >= 0 {
+				return false
+			}
+			unknown = p
+			continue
+		}
+		product *= math.Pow(v[p.quantity], p.exponent)
+	}
+	if unknown.quantity < 0 {
+		return false
+	}
+	x := math.Pow(product, -1/unknown.exponent)
+	if !(x > 0) || math.IsInf(x, 1) {
+		return false
+	}
+	v[unknown.quantity] = x
+	return true
+}
+
+// splitQ applies 1/Qts = 1/Qes + 1/Qms and reports whether something followed.
+func (v *values) splitQ() (bool, error) {
+	qts, qes, qms := v[iQts], v[iQes], v[iQms]
+	part := func(i int, other float64, name string) (bool, error) {
+		if qts >= other {
+			return false, &RangeError{Quantity: "qts", Value: qts, Low: 0, High: other, Because: "qts is below " + name + ", which follows from the other data"}
+		}
+		v[i] = 1 / (1/qts - 1/other)
+		return true, nil
+	}
+	switch {
+	case qts == 0 && qes > 0 && qms > 0:
+		v[iQts] = 1 / (1/qes + 1/qms)
+		return true, nil
+	case qts > 0 && qes > 0 && qms == 0:
+		return part(iQms, qes, "qes")
+	case qts > 0 && qes == 0 && qms > 0:
+		return part(iQes, qms, "qms")
+	}
+	return false, nil
+}
+
+// missing says which quantities, one or two at a time, would complete given.
+func missing(given values) error {
+	e := &MissingError{What: "the driver"}
+	for i, x := range given {
+		if x > 0 {
+			e.Have = append(e.Have, quantityNames[i])
+		}
+	}
+	for i := range given {
+		if enough(given, i) {
+			e.Need = append(e.Need, label(i))
+		}
+	}
+	for i := 0; i < quantities && len(e.Need) == 0; i++ {
+		for j := i + 1; j < quantities; j++ {
+			if enough(given, i, j) {
+				e.Need = append(e.Need, label(i)+" and "+label(j))
+			}
+		}
+	}
+	if len(e.Need) == 0 {
+		e.Need = []string{"fs, vas, sd (or diameter), re and two of qts, qes, qms"}
+	}
+	return e
+}
+
+func label(i int) string {
+	if i == iSd {
+		return "sd (or diameter)"
+	}
+	return quantityNames[i]
+}
+
+// enough reports whether the set would be complete if the quantities in more,
+// none of which is known, were given. Their values do not matter, except that
+// a Qts must stay below its parts.
+func enough(given values, more ...int) bool {
+	for _, i := range more {
+		if given[i] > 0 {
+			return false
+		}
+		given[i] = 1
+	}
+	for _, i := range more {
+		if i == iQts {
+			given[i] = 1e-9
+		}
+	}
+	v, err := complete(given)
+	return err == nil && v.full()
+}

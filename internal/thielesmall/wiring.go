@@ -1,0 +1,147 @@
+package thielesmall
+
+import (
+	"fmt"
+	"math"
+)
+
+// Wiring says how the coils of one driver and the drivers of a set are joined.
+// Unstated leaves the coils as they were measured and puts drivers in parallel.
+type Wiring struct{ Coils, Drivers Connection }
+
+// coilMatch is how near the driver's re must be to what its coils in series or
+// in parallel would have, for the data to be taken as measured that way.
+const coilMatch = 0.15
+
+// resolveCoils finds how the coils were joined when the data were taken, and
+// takes from the coils what the driver itself does not say.
+func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
+	n := float64(s.Coils.Count)
+	if n < 2 {
+		if s.Re == 0 {
+			s.Re = s.Coils.Re
+		}
+		if s.Impedance == 0 {
+			s.Impedance = s.Coils.Impedance
+		}
+		return s, Unstated, nil, nil
+	}
+	factor := map[Connection]float64{Series: n, Parallel: 1 / n}
+	found := s.measuredAs(factor)
+	if found == Unstated {
+		found = s.Coils.DataFor
+	}
+	if found == Unstated {
+		return s, found, nil, s.coilsUnknown(factor)
+	}
+	var findings []Finding
+	if stated := s.Coils.DataFor; stated != Unstated && stated != found {
+		findings = append(findings, Finding{Quantity: "coils.data_for", Severity: Warning,
+			Text: fmt.Sprintf("The data are said to be for coils in %s, but re %.3g ohm is that of %.3g ohm coils in %s; what is said is used.", stated, s.Re, s.Coils.Re, found)})
+		found = stated
+	}
+	if s.Re == 0 {
+		s.Re = s.Coils.Re * factor[found]
+	}
+	if s.Impedance == 0 {
+		s.Impedance = s.Coils.Impedance * factor[found]
+	}
+	return s, found, findings, nil
+}
+
+// measuredAs compares the driver's re with its coils in each connection.
+func (s Spec) measuredAs(factor map[Connection]float64) Connection {
+	if s.Re == 0 || s.Coils.Re == 0 {
+		return Unstated
+	}
+	for _, c := range []Connection{Series, Parallel} {
+		if math.Abs(s.Re/(s.Coils.Re*factor[c])-1) <= coilMatch {
+			return c
+		}
+	}
+	return Unstated
+}
+
+// coilsUnknown asks for what would settle how the data were taken.
+func (s Spec) coilsUnknown(factor map[Connection]float64) error {
+	const ask = "coils.data_for: series or parallel"
+	if s.Re > 0 && s.Coils.Re > 0 {
+		return fmt.Errorf("re: %.4g ohm is neither %d coils of %.4g ohm in series (%.4g ohm) nor in parallel (%.4g ohm): %w", s.Re, s.Coils.Count,
+			s.Coils.Re, s.Coils.Re*factor[Series], s.Coils.Re*factor[Parallel],
+			&MissingError{What: "the wired driver", Have: []string{"re", "coils.re"}, Need: []string{ask}})
+	}
+	have := []string{"coils.count"}
+	if s.Re > 0 {
+		have = append(have, "re")
+	}
+	return &MissingError{What: "the wired driver", Have: have, Need: []string{"coils.re and re", ask}}
+}
+
+// Wire completes the driver and joins count of them with their coils as wired.
+// single is one driver with its coils as wired, set is the whole set.
+//
+// Coils on one former are one inductor: n of them in series have n times the
+// resistance and Bl and n^2 times the inductance of one, in parallel 1/n times
+// the resistance and the Bl and inductance of one. Separate drivers in series
+// have N times re, bl and le, in parallel re/N, le/N and the Bl of one; Sd,
+// Mms, Rms and power are N times and Cms one N-th. fs, Q and, for one driver,
+// Vas never change.
+//
+// Errors are those of [Spec.Complete], a [RangeError] for count below 1, and a
+// [MissingError] where it cannot be told how the coils were measured.
+func (s Spec) Wire(count int, w Wiring) (single, set Driver, f []Finding, err error) {
+	if count < 1 || count > mostDrivers {
+		return Driver{}, Driver{}, nil, &RangeError{Quantity: "count", Value: float64(count), Low: 1, High: mostDrivers, Closed: true}
+	}
+	single, f, err = s.Complete()
+	if err != nil {
+		return Driver{}, Driver{}, nil, err
+	}
+	_, measured, _, _ := s.resolveCoils() // its error would have been Complete's
+	wired := w.Coils
+	switch {
+	case s.Coils.Count < 2 && wired != Unstated:
+		f = append(f, Finding{Quantity: "wiring", Text: "The driver has one coil: how its coils are wired does not matter."})
+	case s.Coils.Count >= 2 && wired == Unstated:
+		f = append(f, Finding{Quantity: "wiring", Severity: Warning,
+			Text: fmt.Sprintf("How the coils are wired is not said: taken in %s, as the data are.", measured)})
+	case s.Coils.Count >= 2 && wired != measured:
+		single = single.rewound(float64(s.Coils.Count), wired)
+	}
+	return single, single.times(count, w.Drivers), f, nil
+}
+
+// mostDrivers bounds a set; more than this in one chamber is a typing mistake.
+const mostDrivers = 64
+
+// rewound returns d with its n coils, joined in the other way, now joined as to.
+func (d Driver) rewound(n float64, to Connection) Driver {
+	if to == Parallel {
+		n = 1 / n
+	}
+	d.Bl *= n
+	for _, z := range []*float64{&d.Re, &d.Le, &d.L2, &d.R2, &d.Impedance} {
+		*z *= n * n
+	}
+	return d
+}
+
+// times returns n drivers like d in one chamber.
+func (d Driver) times(n int, c Connection) Driver {
+	k := float64(n)
+	d.Count *= n
+	d.Sd *= k
+	d.Mms *= k
+	d.Rms *= k
+	d.Cms /= k
+	d.Power *= k
+	z := 1 / k
+	if c == Series {
+		z = k
+		d.Bl *= k
+	}
+	for _, p := range []*float64{&d.Re, &d.Le, &d.L2, &d.R2, &d.Impedance} {
+		*p *= z
+	}
+	return d
+}
