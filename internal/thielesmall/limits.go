@@ -39,64 +39,54 @@ func (c Cause) String() string {
 }
 
 // MaxLevel returns the loudest steady level at f Hz, dB re 20 uPa, 1 m, half
-// space, rms, and which limit sets it. Without any limit it is 0 and
-// Unlimited. There is no power compression in it and no duty factor.
-//
-// With V the voltage behind the filters, before the leads,
-//
-//	voltage     V <= AmplifierVolts |F(f)|
-//	power       V |Z/(Z + source)| <= sqrt(RatedPower Nominal)
-//	excursion   V <= Xmax / excursion per volt
-//	port        V <= PortSpeed / air speed per volt
+// space, rms, and which limit sets it, see [Limits.Ceiling].
 func (c *Circuit) MaxLevel(f float64, l Limits) (level float64, cause Cause) {
-	volts, perVolt, cause := c.loudest(f, l)
-	if cause == Unlimited {
-		return 0, Unlimited
-	}
-	return decibels(volts * perVolt / referencePressure), cause
+	bare, filter := c.bare(f)
+	return l.Ceiling(bare, filter)
 }
 
 // MaxVolts returns the largest voltage behind the filters, before the leads, V
-// rms, that the limits allow at f Hz, and which limit sets it; 0 without any.
+// rms, that the limits allow at f Hz, and which limit sets it; without any it
+// is 1 V and Unlimited.
 func (c *Circuit) MaxVolts(f float64, l Limits) (volts float64, cause Cause) {
-	volts, _, cause = c.loudest(f, l)
-	if cause == Unlimited {
-		return 0, Unlimited
-	}
-	return volts, cause
+	bare, filter := c.bare(f)
+	return l.volts(bare, filter)
 }
 
-// loudest returns the largest drive, the pressure for one volt of it, and what
-// sets it.
-func (c *Circuit) loudest(f float64, l Limits) (volts, perVolt float64, cause Cause) {
-	if !(f > 0) || math.IsInf(f, 1) {
-		return 0, 0, Unlimited
-	}
-	var s state
-	c.solve(&s, 2*math.Pi*f)
+// Ceiling returns the loudest steady level, dB re 20 uPa, 1 m, half space,
+// rms, and what sets it, from the answer p to one volt rms of a circuit
+// without filters and the filters' magnitude at that frequency. A tie goes to
+// the first in the order of the causes. Without any limit it is the level for
+// one volt and Unlimited. There is no power compression in it and no duty
+// factor.
+//
+// With V the voltage behind the filters, before the leads,
+//
+//	voltage     V <= AmplifierVolts filter
+//	power       V p.Terminals <= sqrt(RatedPower Nominal)
+//	excursion   V p.Excursion <= Xmax
+//	port        V p.PortSpeed <= PortSpeed
+func (l Limits) Ceiling(p Point, filter float64) (level float64, cause Cause) {
+	volts, cause := l.volts(p, filter)
+	return p.Level + decibels(volts), cause
+}
+
+// volts returns the largest drive by the inequalities of [Limits.Ceiling].
+func (l Limits) volts(p Point, filter float64) (volts float64, cause Cause) {
 	volts = math.Inf(1)
-	lower := func(v float64, by Cause) {
-		if v < volts {
-			volts, cause = v, by
+	bound := func(limit, perVolt float64, by Cause) {
+		if limit > 0 && limit < volts*perVolt {
+			volts, cause = limit/perVolt, by
 		}
 	}
 	if l.AmplifierVolts > 0 {
-		gain, _ := c.filter(s.w)
-		lower(l.AmplifierVolts*magnitude(gain), Voltage)
+		volts, cause = l.AmplifierVolts*filter, Voltage
 	}
-	if l.RatedPower > 0 && l.Nominal > 0 {
-		share := 1.0
-		if c.System.Source > 0 {
-			z := c.impedance(&s)
-			share = magnitude(z) / magnitude(z+complex(c.System.Source, 0))
-		}
-		lower(math.Sqrt(l.RatedPower*l.Nominal)/share, Power)
+	bound(math.Sqrt(math.Max(0, l.RatedPower*l.Nominal)), p.Terminals, Power)
+	bound(l.Xmax, p.Excursion, Excursion)
+	bound(l.PortSpeed, p.PortSpeed, PortSpeed)
+	if cause == Unlimited {
+		return 1, Unlimited
 	}
-	if l.Xmax > 0 {
-		lower(l.Xmax*s.w/(math.Sqrt2*magnitude(c.velocity(&s))), Excursion)
-	}
-	if l.PortSpeed > 0 && s.fastest > 0 {
-		lower(l.PortSpeed/(math.Sqrt2*magnitude(c.pressure(&s))*s.fastest), PortSpeed)
-	}
-	return volts, magnitude(c.transfer(&s)), cause
+	return volts, cause
 }

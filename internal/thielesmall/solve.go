@@ -11,6 +11,7 @@ type Point struct {
 	Excursion  float64    // peak, m, each cone
 	PortSpeed  float64    // peak, m/s, fastest port; 0 sealed
 	Impedance  complex128 // ohm, of the set at its own terminals
+	Terminals  float64    // V rms at the set's own terminals, behind source and leads
 	GroupDelay float64    // s
 	ConeFlow   complex128 // m3/s rms, into the box
 	PortFlow   complex128 // m3/s rms, out of it, all ports at their outer mouths
@@ -107,13 +108,24 @@ func (c *Circuit) delay(s *state) float64 {
 // amplifier's terminals. f must be greater than 0 and finite; otherwise only
 // Frequency is set.
 func (c *Circuit) At(f, volts float64) Point {
+	gain, slope := c.filter(2 * math.Pi * f)
+	return c.point(f, volts, gain, slope)
+}
+
+// bare returns the answer to one volt without filters, and their magnitude.
+func (c *Circuit) bare(f float64) (Point, float64) {
+	return c.point(f, 1, 1, 0), magnitude(c.Filter(f))
+}
+
+// point is At behind filters of the given gain; slope is the derivative of its
+// logarithm with respect to angular frequency.
+func (c *Circuit) point(f, volts float64, gain, slope complex128) Point {
 	p := Point{Frequency: f}
 	if !(f > 0) || math.IsInf(f, 1) {
 		return p
 	}
 	var s state
 	c.solve(&s, 2*math.Pi*f)
-	gain, slope := c.filter(s.w)
 	drive := gain * complex(volts, 0)
 
 	h := c.transfer(&s) * gain
@@ -124,6 +136,10 @@ func (c *Circuit) At(f, volts float64) Point {
 	p.Excursion = math.Sqrt2 * magnitude(velocity) / s.w
 	p.PortSpeed = math.Sqrt2 * magnitude(pressure) * s.fastest
 	p.Impedance = c.impedance(&s)
+	p.Terminals = magnitude(drive)
+	if c.System.Source > 0 {
+		p.Terminals *= magnitude(p.Impedance) / magnitude(p.Impedance+complex(c.System.Source, 0))
+	}
 	p.ConeFlow = velocity * complex(-c.System.Driver.Sd, 0)
 	p.PortFlow = pressure * s.out
 	p.LeakFlow = pressure * complex(c.leak, 0)
