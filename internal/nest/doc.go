@@ -1,0 +1,25 @@
+// Package nest lays rectangular parts on sheets of board so that a saw can cut them: every cut runs from edge to
+// edge of the piece it is made on, the saw's kerf lies between every two pieces, and the trim is taken off every
+// factory edge first. It proves how few sheets are needed where it can, and turns each layout into a numbered cut
+// sequence that [Layout.Replay] cuts again to see that exactly the parts and offcuts come out.
+//
+// # Units and frame
+//
+// Every length is an integer number of micrometres ([Um]), so "no overlap" and "kerf kept" are comparisons of
+// integers. A sheet lies with its origin at the lower left, x along its length, y along its width, outer faces up.
+// The grain of a sheet runs along x. Parts may be turned, never mirrored.
+//
+// # Kerf
+//
+// A part w x h on a usable area W x H with kerf k is the same problem as a part (w+k) x (h+k) on (W+k) x (H+k)
+// with no kerf: only the last piece of a row needs no cut behind it, and the area is larger by just that cut. The
+// search works on these grown sizes; the layout is given in true ones.
+//
+// # Objective, in order
+//
+// Parts that cannot be cut are named; then least cost (fewest sheets where no prices are given); then the largest
+// single rectangular offcut; then the fewest distinct fence settings over the whole job.
+//
+// What it leaves out: bevels, openings and outlines, except that two trapezoids may share one rectangle head to
+// tail; the mass of a piece (only its size says whether one person can hold it).
+package nest

@@ -1,0 +1,64 @@
+package nest
+
+import "slices"
+
+const (
+	// A reusable offcut is at least this long and wide (common practice).
+	offcutLength = 300 * mm
+	offcutWidth  = 100 * mm
+)
+
+func reusable(w, h Um) bool { return max(w, h) >= offcutLength && min(w, h) >= offcutWidth }
+
+// draw fills the sheet with what bin x holds.
+func (r *boardLayout) draw(sh *Sheet, x *bin, trim Um, saw Saw) {
+	sh.slants = make(map[string]slant)
+	root := x.slabs(0, r.p, trim, trim)
+	root.walk(func(s *slab) {
+		if s.piece >= 0 {
+			p := r.pieces[s.piece]
+			s.name = p.name
+			pl := p.place(s)
+			sh.Placements = append(sh.Placements, pl)
+			if p.pair != nil {
+				sh.slants[p.name] = p.slantOf(pl)
+			}
+		} else if !s.void() {
+			sh.Offcuts = append(sh.Offcuts, Offcut{X: s.x, Y: s.y, Width: s.w, Height: s.h, Reusable: reusable(s.w, s.h)})
+		}
+	})
+	slices.SortStableFunc(sh.Placements, func(a, b Placement) int {
+		if a.Y != b.Y {
+			return int(max(-1, min(1, a.Y-b.Y)))
+		}
+		return int(max(-1, min(1, a.X-b.X)))
+	})
+	sh.root, sh.trim = root, trim
+}
+
+// place gives the placement of a piece in the rectangle s.
+func (p piece) place(s *slab) Placement {
+	pl := Placement{Panel: p.name, X: s.x, Y: s.y, Width: s.w, Height: s.h}
+	pl.Turned = s.turned != (p.grain == "width")
+	if pl.Turned {
+		pl.Rotation = 90
+	}
+	if p.pair != nil {
+		for i, o := range p.pair.outlines {
+			pl.Parts = append(pl.Parts, PairPart{Panel: p.names[i], Outline: p.onSheet(pl, o), Flipped: i == 1 && p.pair.flipped})
+		}
+	}
+	return pl
+}
+
+// onSheet moves points of the piece's own frame to the sheet. A quarter turn is counter-clockwise.
+func (p piece) onSheet(pl Placement, pts [][2]Um) [][2]Um {
+	out := make([][2]Um, len(pts))
+	for i, q := range pts {
+		if pl.Turned {
+			q = [2]Um{p.width - q[1], q[0]}
+		}
+		out[i] = [2]Um{pl.X + q[0], pl.Y + q[1]}
+	}
+	return out
+}

@@ -1,0 +1,355 @@
+package nest
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that
+// cannot be cut are named in Unplaced. The same input gives the same layout on every run and machine.
+func Lay(parts []Part, stock []Stock, saw Saw, o Options) (*Layout, error) {
+	if err := validate(parts, stock, saw, o); err != nil {
+		return nil, err
+	}
+	if saw.HandleLength == 0 {
+		saw.HandleLength = handleLength
+	}
+	if saw.HandleWidth == 0 {
+		saw.HandleWidth = handleWidth
+	}
+	l := &Layout{Proved: true}
+	for _, g := range groups(parts) {
+		l.layBoard(g, parts, stock, saw, o)
+	}
+	l.finish(saw)
+	return l, nil
+}
+
+// board is one kind of board: its parts and stock, as indices.
+type board struct {
+	name      string
+	thickness Um
+	parts     []int
+}
+
+func (b board) String() string {
+	if b.thickness == 0 {
+		return b.name
+	}
+	return fmt.Sprintf("%s %s mm", b.name, showMM(b.thickness))
+}
+
+func groups(parts []Part) []board {
+	var gs []board
+	for i, p := range parts {
+		k := slices.IndexFunc(gs, func(g board) bool { return g.name == p.Board && g.thickness == p.Thickness })
+		if k < 0 {
+			k = len(gs)
+			gs = append(gs, board{name: p.Board, thickness: p.Thickness})
+		}
+		gs[k].parts = append(gs[k].parts, i)
+	}
+	return gs
+}
+
+// A piece is one rectangle to lay: a part, or two head to tail.
+type piece struct {
+	name          string
+	length, width Um
+	grain         string
+	pair          *pair
+	names         [2]string // of the two parts of a pair
+	part          int       // index of the (first) part
+	apart         []piece   // the two of a pair
+}
+
+func (l *Layout) layBoard(g board, parts []Part, stock []Stock, saw Saw, o Options) {
+	var kinds []int
+	for i, s := range stock {
+		if s.Board == g.name && s.Thickness == g.thickness {
+			kinds = append(kinds, i)
+		}
+	}
+	var all []Part
+	for _, i := range g.parts {
+		all = append(all, parts[i])
+	}
+	single := expand(all)
+	if len(kinds) == 0 {
+		for _, p := range single {
+			l.Unplaced = append(l.Unplaced, Unplaced{p.name, "there is no stock of " + g.String()})
+		}
+		l.Proved = false
+		return
+	}
+	b := newBoardProblem(g, kinds, stock, saw, o)
+	single = b.refuse(l, single)
+	paired, any := pairUp(single, all, saw.Kerf, b.holds)
+	best := b.solve(paired)
+	if any && (!best.sol.proved || len(best.sol.out) > 0) {
+		if other := b.solve(single); other.better(best) {
+			best = other
+		}
+	}
+	l.take(b, best)
+}
+
+// expand makes one piece of each part wanted.
+func expand(parts []Part) []piece {
+	var ps []piece
+	for i, p := range parts {
+		for k := range p.Count {
+			name := p.Name
+			if p.Count > 1 {
+				name = fmt.Sprintf("%s#%d", p.Name, k+1)
+			}
+			ps = append(ps, piece{name: name, length: p.Length, width: p.Width, grain: p.Grain, part: i})
+		}
+	}
+	return ps
+}
+
+// pairUp replaces pieces by head-to-tail pairs where the parts ask for it.
+func pairUp(single []piece, parts []Part, kerf Um, holds func(piece) bool) (ps []piece, any bool) {
+	byPart := make(map[int][]int) // pieces of each part not yet taken
+	for i, p := range single {
+		byPart[p.part] = append(byPart[p.part], i)
+	}
+	gone := make([]bool, len(single))
+	partner := make(map[int]piece)
+	for i, p := range parts {
+		if p.PairWith == "" || len(p.Outline) == 0 {
+			continue
+		}
+		j := slices.IndexFunc(parts, func(q Part) bool { return q.Name == p.PairWith })
+		if j < 0 {
+			continue
+		}
+		h, ok := headToTail(p, parts[j], kerf)
+		if !ok {
+			continue
+		}
+		for len(byPart[i]) > 0 && len(byPart[j]) > 0 && (i != j || len(byPart[i]) > 1) {
+			a := byPart[i][0]
+			byPart[i] = byPart[i][1:]
+			b := byPart[j][0]
+			both := piece{name: single[a].name + " + " + single[b].name, length: h.length, width: h.width, grain: p.Grain,
+				pair: &h, names: [2]string{single[a].name, single[b].name}, part: i, apart: []piece{single[a], single[b]}}
+			if taken := slices.ContainsFunc(parts, func(q Part) bool { return q.Name == both.name }); taken || !holds(both) {
+				break
+			}
+			byPart[j] = byPart[j][1:]
+			gone[b] = true
+			partner[a] = both
+			any = true
+		}
+	}
+	for i, p := range single {
+		if both, ok := partner[i]; ok {
+			ps = append(ps, both)
+		} else if !gone[i] {
+			ps = append(ps, p)
+		}
+	}
+	return ps, any
+}
+
+// boardProblem makes problems of one board's pieces.
+type boardProblem struct {
+	board  board
+	kinds  []int // of stock, in the order of the problem's bin types
+	stock  []Stock
+	saw    Saw
+	o      Options
+	types  []binType // in micrometres, grown
+	priced bool
+}
+
+// moneyScale turns a price into a whole number of hundredths of a cent.
+const moneyScale = 1e4
+
+func newBoardProblem(g board, kinds []int, stock []Stock, saw Saw, o Options) *boardProblem {
+	priced := slices.ContainsFunc(kinds, func(k int) bool { return stock[k].Price > 0 })
+	money := func(k int) int64 {
+		switch {
+		case priced:
+			return int64(math.Round(stock[k].Price * moneyScale))
+		case stock[k].Offcut:
+			return 0
+		}
+		return 1
+	}
+	kinds = slices.Clone(kinds)
+	slices.SortStableFunc(kinds, func(a, b int) int {
+		sa, sb := stock[a], stock[b]
+		if sa.Offcut != sb.Offcut {
+			if sa.Offcut {
+				return -1
+			}
+			return 1
+		}
+		areaA, areaB := sa.Length*sa.Width, sb.Length*sb.Width
+		if sa.Offcut {
+			return cmp.Compare(areaA, areaB)
+		}
+		if c := cmp.Compare(float64(money(a))/float64(areaA), float64(money(b))/float64(areaB)); c != 0 {
+			return c
+		}
+		return cmp.Compare(areaB, areaA)
+	})
+	b := &boardProblem{board: g, kinds: kinds, stock: stock, saw: saw, o: o, priced: priced}
+	for _, k := range kinds {
+		s := stock[k]
+		t := s.trim(saw)
+		limit := s.Count
+		if limit == 0 {
+			limit = unlimited
+		}
+		b.types = append(b.types, binType{w: s.Length - 2*t + saw.Kerf, h: s.Width - 2*t + saw.Kerf, cost: money(k),
+			offcut: s.Offcut, limit: limit})
+	}
+	return b
+}
+
+func (b *boardProblem) item(p piece) item {
+	it := item{w: p.length + b.saw.Kerf, h: p.width + b.saw.Kerf, turn: p.grain == "" && !b.o.NoTurn}
+	if p.grain == "width" {
+		it.w, it.h = it.h, it.w
+	}
+	return it
+}
+
+func (b *boardProblem) holds(p piece) bool {
+	it := b.item(p)
+	return slices.ContainsFunc(b.types, it.fits)
+}
+
+// refuse names the pieces that are larger than every sheet.
+func (b *boardProblem) refuse(l *Layout, ps []piece) []piece {
+	var kept []piece
+	for _, p := range ps {
+		if b.holds(p) {
+			kept = append(kept, p)
+			continue
+		}
+		how := ""
+		if p.grain != "" {
+			how = ", with its grain along the sheet's"
+		} else if b.o.NoTurn {
+			how = ", without turning it"
+		}
+		big := b.types[0]
+		for _, t := range b.types {
+			if t.w*t.h > big.w*big.h {
+				big = t
+			}
+		}
+		l.Unplaced = append(l.Unplaced, Unplaced{p.name, fmt.Sprintf(
+			"%s x %s mm does not fit on any sheet of %s%s (the largest has %s x %s mm inside its trim)", showMM(p.length),
+			showMM(p.width), b.board, how, showMM(big.w-b.saw.Kerf), showMM(big.h-b.saw.Kerf))})
+	}
+	return kept
+}
+
+// boardLayout is a solved problem with its pieces.
+type boardLayout struct {
+	pieces []piece
+	p      *problem
+	sol    *solution
+}
+
+func (b *boardProblem) solve(ps []piece) *boardLayout {
+	p := &problem{types: slices.Clone(b.types), kerf: b.saw.Kerf}
+	unit := int64(0)
+	for _, t := range b.types {
+		unit = gcd(gcd(unit, t.w), t.h)
+	}
+	for _, x := range ps {
+		it := b.item(x)
+		if x.pair != nil {
+			it.apart = &[2]item{b.item(x.apart[0]), b.item(x.apart[1])}
+		}
+		p.items = append(p.items, it)
+		unit = gcd(gcd(unit, it.w), it.h)
+		if a := it.apart; a != nil {
+			unit = gcd(gcd(gcd(gcd(unit, a[0].w), a[0].h), a[1].w), a[1].h)
+		}
+	}
+	p.unit = unit
+	for i := range p.types {
+		p.types[i].w /= unit
+		p.types[i].h /= unit
+	}
+	for i := range p.items {
+		it := &p.items[i]
+		it.scale(unit)
+		if it.apart != nil {
+			it.apart[0].scale(unit)
+			it.apart[1].scale(unit)
+		}
+	}
+	work := b.o.Budget
+	if work == 0 {
+		work = DefaultBudget * max(20, min(len(ps), 100))
+	}
+	return &boardLayout{ps, p, p.solve(work)}
+}
+
+func (it *item) scale(unit int64) {
+	it.w /= unit
+	it.h /= unit
+	it.area = it.w * it.h
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// better reports whether a lays more, or as much at less cost.
+func (a *boardLayout) better(b *boardLayout) bool {
+	if x, y := a.left(), b.left(); x != y {
+		return x < y
+	}
+	return a.sol.cost.less(b.sol.cost)
+}
+
+// left is the area of the parts that are not laid.
+func (a *boardLayout) left() int64 {
+	sum := int64(0)
+	for _, k := range a.sol.out {
+		it := a.p.items[k]
+		sum += it.area * a.p.unit * a.p.unit
+	}
+	return sum
+}
+
+// take adds the sheets of one board to the layout.
+func (l *Layout) take(b *boardProblem, r *boardLayout) {
+	for _, k := range r.sol.out {
+		p := r.pieces[k]
+		names := []string{p.name}
+		if p.pair != nil {
+			names = p.names[:]
+		}
+		for _, n := range names {
+			l.Unplaced = append(l.Unplaced, Unplaced{n, "the stock of " + b.board.String() + " is used up"})
+		}
+	}
+	l.LowerBound += r.sol.least
+	if b.priced {
+		l.LowerCost += float64(r.sol.money) / moneyScale
+	}
+	l.Proved = l.Proved && r.sol.proved
+	for _, x := range r.sol.bins {
+		s := b.stock[b.kinds[x.typ]]
+		l.Cost += s.Price
+		sh := Sheet{Name: fmt.Sprintf("sheet %d", len(l.Sheets)+1), Stock: b.kinds[x.typ], Width: s.Length, Height: s.Width}
+		r.draw(&sh, x, s.trim(b.saw), b.saw)
+		l.Sheets = append(l.Sheets, sh)
+	}
+}

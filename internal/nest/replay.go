@@ -1,0 +1,173 @@
+package nest
+
+import (
+	"fmt"
+	"math"
+)
+
+// Replay cuts every sheet by its sequence, once sheet by sheet and once in the order of the batches, and reports
+// whether exactly the parts and offcuts come out. It uses only the exported fields, and the settings as a saw would.
+func (l *Layout) Replay() error {
+	bench := newBench(l)
+	for i, sh := range l.Sheets {
+		for j, c := range sh.Cuts {
+			if c.No != j+1 {
+				return fmt.Errorf("%s: cut %d is numbered %d", sh.Name, j+1, c.No)
+			}
+			if err := bench.cut(i, c); err != nil {
+				return fmt.Errorf("%s, cut %d: %w", sh.Name, c.No, err)
+			}
+		}
+	}
+	if err := bench.compare(l); err != nil {
+		return err
+	}
+	bench = newBench(l)
+	done := make(map[CutRef]bool)
+	for i, b := range l.Batches {
+		for _, ref := range b.Cuts {
+			if ref.Sheet < 0 || ref.Sheet >= len(l.Sheets) || ref.No < 1 || ref.No > len(l.Sheets[ref.Sheet].Cuts) || done[ref] {
+				return fmt.Errorf("batch %d: cut %d of sheet %d does not exist or is made already", i+1, ref.No, ref.Sheet+1)
+			}
+			done[ref] = true
+			c := l.Sheets[ref.Sheet].Cuts[ref.No-1]
+			if c.Tool != b.Tool || abs(c.Setting-b.Setting) > settingSlack {
+				return fmt.Errorf("batch %d: cut %d of sheet %d has another setting", i+1, ref.No, ref.Sheet+1)
+			}
+			if err := bench.cut(ref.Sheet, c); err != nil {
+				return fmt.Errorf("batch %d, cut %d of sheet %d: %w", i+1, ref.No, ref.Sheet+1, err)
+			}
+		}
+	}
+	return bench.compare(l)
+}
+
+// bench holds the pieces that are there now, by name.
+type bench map[string]benchPiece
+
+type benchPiece struct {
+	sheet int
+	rect  rect
+	pair  bool // one of a head-to-tail pair, cut off by a slant
+}
+
+func newBench(l *Layout) bench {
+	b := make(bench)
+	for i, sh := range l.Sheets {
+		b[sh.Name] = benchPiece{sheet: i, rect: rect{0, 0, sh.Width, sh.Height}}
+	}
+	return b
+}
+
+func (b bench) cut(sheet int, c Cut) error {
+	p, ok := b[c.Piece]
+	if !ok || p.sheet != sheet || p.pair {
+		return fmt.Errorf("there is no piece %q to cut", c.Piece)
+	}
+	delete(b, c.Piece)
+	made := [2]rect{p.rect, p.rect}
+	if c.Direction != "slant" {
+		along := c.Direction == "x"
+		if along != (c.Reference == "bottom" || c.Reference == "top") || !along && c.Reference != "left" && c.Reference != "right" {
+			return fmt.Errorf("a cut along %q has no reference edge %q", c.Direction, c.Reference)
+		}
+		made = c.split(p.rect)
+	}
+	for i, name := range c.Makes {
+		r := made[i]
+		switch gone := r.w <= 0 || r.h <= 0; {
+		case name == "" && !gone:
+			return fmt.Errorf("a piece of %s x %s mm is left over", showMM(r.w), showMM(r.h))
+		case name == "":
+		case gone && name != waste:
+			return fmt.Errorf("nothing is left for %q", name)
+		case name != waste:
+			if _, there := b[name]; there {
+				return fmt.Errorf("there are two pieces %q", name)
+			}
+			b[name] = benchPiece{sheet, r, c.Direction == "slant"}
+		}
+	}
+	return nil
+}
+
+// compare reports the first difference between what is on the bench and what the layout promises.
+func (b bench) compare(l *Layout) error {
+	left := len(b)
+	want := func(sheet int, name string, r rect, pair bool) error {
+		p, ok := b[name]
+		if !ok {
+			return fmt.Errorf("%q does not come out", name)
+		}
+		if p.sheet != sheet || p.rect != r || p.pair != pair {
+			return fmt.Errorf("%q comes out as %s x %s mm at (%s, %s), not %s x %s at (%s, %s)", name, showMM(p.rect.w), showMM(p.rect.h),
+				showMM(p.rect.x), showMM(p.rect.y), showMM(r.w), showMM(r.h), showMM(r.x), showMM(r.y))
+		}
+		left--
+		return nil
+	}
+	for i, sh := range l.Sheets {
+		for _, pl := range sh.Placements {
+			r := rect{pl.X, pl.Y, pl.Width, pl.Height}
+			if len(pl.Parts) == 0 {
+				if err := want(i, pl.Panel, r, false); err != nil {
+					return err
+				}
+				continue
+			}
+			for _, q := range pl.Parts {
+				if err := want(i, q.Panel, r, true); err != nil {
+					return err
+				}
+			}
+			if err := sh.checkSlant(pl); err != nil {
+				return err
+			}
+		}
+		for _, o := range sh.Offcuts {
+			if err := want(i, o.Name, rect{o.X, o.Y, o.Width, o.Height}, false); err != nil {
+				return err
+			}
+		}
+	}
+	if left != 0 {
+		return fmt.Errorf("%d pieces come out that are neither part nor offcut", left)
+	}
+	return nil
+}
+
+// slantSlack allows for corners on whole micrometres beside a slanted line.
+const slantSlack = 2.0
+
+// checkSlant sees that the slanted cut of a pair runs clear of both parts, its kerf between them.
+func (sh Sheet) checkSlant(pl Placement) error {
+	for _, c := range sh.Cuts {
+		if c.Direction != "slant" || c.Piece != pl.Panel {
+			continue
+		}
+		dx, dy := float64(c.At[1][0]-c.At[0][0]), float64(c.At[1][1]-c.At[0][1])
+		n := math.Hypot(dx, dy)
+		side := func(q [2]Um) float64 {
+			return (dx*float64(q[1]-c.At[0][1]) - dy*float64(q[0]-c.At[0][0])) / n
+		}
+		sign := 1.0
+		for _, q := range pl.Parts[0].Outline {
+			if d := side(q); math.Abs(d) > slantSlack {
+				sign = math.Copysign(1, -d)
+			}
+		}
+		for i, part := range pl.Parts {
+			for _, q := range part.Outline {
+				if q[0] < pl.X || q[1] < pl.Y || q[0] > pl.X+pl.Width || q[1] > pl.Y+pl.Height {
+					return fmt.Errorf("%q leaves its rectangle", part.Panel)
+				}
+				d := side(q) * sign
+				if i == 0 && d > slantSlack || i == 1 && d < float64(c.Kerf)-slantSlack {
+					return fmt.Errorf("the slanted cut runs into %q", part.Panel)
+				}
+			}
+		}
+		return nil
+	}
+	return fmt.Errorf("%q is never cut apart", pl.Panel)
+}

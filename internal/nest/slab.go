@@ -1,0 +1,71 @@
+package nest
+
+import (
+	"cmp"
+	"slices"
+)
+
+// A slab is a rectangle of a sheet in true sizes: a piece, an offcut, or something still to be cut.
+type slab struct {
+	x, y, w, h Um
+	axis       kind
+	kids       []*slab // in order of position; the last may be a void of no size, eaten by the kerf
+	piece      int     // index of the piece, -1 none
+	turned     bool    // against the item's own orientation
+	name       string  // of a piece or offcut
+}
+
+func (s *slab) leaf() bool { return len(s.kids) == 0 }
+
+// void reports that the kerf leaves nothing of it.
+func (s *slab) void() bool { return s.w <= 0 || s.h <= 0 }
+
+// size is the extent along the axis of the parent's cuts.
+func (s *slab) size(axis kind) Um {
+	if axis == cutX {
+		return s.w
+	}
+	return s.h
+}
+
+// slabs turns a node of a bin into true rectangles at (x, y); children lie largest first, free board last.
+func (b *bin) slabs(i int32, p *problem, x, y Um) *slab {
+	n := b.nodes[i]
+	s := &slab{x: x, y: y, w: n.w*p.unit - p.kerf, h: n.h*p.unit - p.kerf, axis: n.kind, piece: -1, turned: n.turned}
+	if n.kind == filled {
+		s.piece = int(n.item)
+	}
+	var kids []int32
+	for c := n.first; c != none; c = b.nodes[c].next {
+		kids = append(kids, c)
+	}
+	slices.SortStableFunc(kids, func(c, d int32) int {
+		nc, nd := b.nodes[c], b.nodes[d]
+		if (nc.kind == free) != (nd.kind == free) {
+			return int(min(1, int64(nd.kind)-int64(nc.kind)))
+		}
+		if n.kind == cutX {
+			return cmp.Compare(nd.w, nc.w)
+		}
+		return cmp.Compare(nd.h, nc.h)
+	})
+	for _, c := range kids {
+		s.kids = append(s.kids, b.slabs(c, p, x, y))
+		if n.kind == cutX {
+			x += b.nodes[c].w * p.unit
+		} else {
+			y += b.nodes[c].h * p.unit
+		}
+	}
+	return s
+}
+
+// walk calls visit for every leaf.
+func (s *slab) walk(visit func(*slab)) {
+	if s.leaf() {
+		visit(s)
+	}
+	for _, k := range s.kids {
+		k.walk(visit)
+	}
+}

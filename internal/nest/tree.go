@@ -1,0 +1,177 @@
+package nest
+
+// A bin is one sheet under construction: a tree of rectangles in which every inner node is cut from edge to edge
+// into its children, alternately side by side along x and stacked along y. The order of the children of a node does
+// not matter to the search, so each node keeps at most one free child, which holds all its free length together.
+
+type kind uint8
+
+const (
+	free kind = iota
+	filled
+	cutX // children side by side along x
+	cutY // children stacked along y
+)
+
+const none = int32(-1)
+
+type node struct {
+	w, h                      int64
+	parent, first, next, prev int32
+	item                      int32
+	kind                      kind
+	turned                    bool
+}
+
+type bin struct {
+	typ     int
+	nodes   []node
+	spare   int32 // unused nodes, chained through next
+	room    int64 // free area
+	count   int   // items in it
+	private bool  // changed in this step of the search, not yet kept
+}
+
+// An item is one rectangle to lay, in grown sizes.
+type item struct {
+	w, h  int64
+	turn  bool // may be turned
+	area  int64
+	apart *[2]item // a head-to-tail pair: its two parts, which might lie apart instead
+}
+
+func (b *bin) reset(typ int, w, h int64) {
+	b.private = false
+	b.typ, b.spare, b.room, b.count = typ, none, w*h, 0
+	b.nodes = append(b.nodes[:0], node{w: w, h: h, parent: none, first: none, next: none, prev: none, item: none})
+}
+
+func (b *bin) copyFrom(o *bin) {
+	b.private = false
+	b.typ, b.spare, b.room, b.count = o.typ, o.spare, o.room, o.count
+	b.nodes = append(b.nodes[:0], o.nodes...)
+}
+
+// add makes a child of parent.
+func (b *bin) add(parent int32, w, h int64) int32 {
+	i := b.spare
+	if i == none {
+		i = int32(len(b.nodes))
+		b.nodes = append(b.nodes, node{})
+	} else {
+		b.spare = b.nodes[i].next
+	}
+	p := &b.nodes[parent]
+	b.nodes[i] = node{w: w, h: h, parent: parent, first: none, next: p.first, prev: none, item: none}
+	if p.first != none {
+		b.nodes[p.first].prev = i
+	}
+	p.first = i
+	return i
+}
+
+// drop unlinks a childless node.
+func (b *bin) drop(i int32) {
+	n := &b.nodes[i]
+	if n.prev != none {
+		b.nodes[n.prev].next = n.next
+	} else {
+		b.nodes[n.parent].first = n.next
+	}
+	if n.next != none {
+		b.nodes[n.next].prev = n.prev
+	}
+	n.kind, n.parent = free, none
+	n.w, n.h = 0, 0 // never fits anything
+	n.next = b.spare
+	b.spare = i
+}
+
+// put lays an item of w x h in the free node i; alongX says that the first cut across the node is the vertical one,
+// which leaves a free rectangle of the node's full height at its side.
+func (b *bin) put(i int32, it int32, w, h int64, turned, alongX bool) {
+	b.room -= w * h
+	b.count++
+	if alongX {
+		i = b.slice(i, cutX, w)
+		i = b.slice(i, cutY, h)
+	} else {
+		i = b.slice(i, cutY, h)
+		i = b.slice(i, cutX, w)
+	}
+	n := &b.nodes[i]
+	n.kind, n.item, n.turned = filled, it, turned
+}
+
+// slice cuts size off the free node i along the axis and returns the node of that size; the rest stays free.
+func (b *bin) slice(i int32, axis kind, size int64) int32 {
+	n := b.nodes[i]
+	rest := node{w: n.w, h: n.h - size}
+	if axis == cutX {
+		rest = node{w: n.w - size, h: n.h}
+	}
+	if rest.w == 0 || rest.h == 0 {
+		return i
+	}
+	parent := n.parent
+	if parent == none || b.nodes[parent].kind != axis {
+		b.nodes[i].kind = axis
+		parent = i
+		i = b.add(parent, n.w, n.h)
+	}
+	b.add(parent, rest.w, rest.h)
+	if axis == cutX {
+		b.nodes[i].w = size
+	} else {
+		b.nodes[i].h = size
+	}
+	return i
+}
+
+// clear takes out everything below node i and calls out for each item.
+func (b *bin) clear(i int32, out func(item int32)) {
+	b.empty(i, out)
+	b.join(i)
+}
+
+func (b *bin) empty(i int32, out func(item int32)) {
+	n := &b.nodes[i]
+	if n.kind == filled {
+		b.room += n.w * n.h
+		b.count--
+		out(n.item)
+	}
+	for n.first != none {
+		c := n.first
+		b.empty(c, out)
+		b.drop(c)
+	}
+	n.kind, n.item = free, none
+}
+
+// join merges the free node i with a free sibling, and with its parent when nothing else is left there.
+func (b *bin) join(i int32) {
+	for {
+		p := b.nodes[i].parent
+		if p == none {
+			return
+		}
+		for c := b.nodes[p].first; c != none; c = b.nodes[c].next {
+			if c != i && b.nodes[c].kind == free {
+				if b.nodes[p].kind == cutX {
+					b.nodes[i].w += b.nodes[c].w
+				} else {
+					b.nodes[i].h += b.nodes[c].h
+				}
+				b.drop(c)
+				break
+			}
+		}
+		if b.nodes[p].first != i || b.nodes[i].next != none {
+			return
+		}
+		b.drop(i)
+		b.nodes[p].kind = free
+		i = p
+	}
+}
