@@ -1,0 +1,264 @@
+package cavity
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"cubby/internal/plane"
+)
+
+// toe is the angle under which a corner is too sharp for a saw, which tilts by 45 degrees (common practice); a hair less,
+// so that corners of exactly 45 degrees stay.
+const toe = math.Pi/4 - square
+
+// lowTurn is the turn under which a corner is no corner for a woodworker.
+const lowTurn = 0.5 * math.Pi / 180
+
+// A change is something that was cut off a section so that it can be built.
+type change struct {
+	what string
+	area float64 // lost, m2
+}
+
+// note says what was done and what it cost in a box of the given width.
+func (c change) note(width float64) string {
+	return fmt.Sprintf("%s, %s lost", c.what, litres(c.area*width))
+}
+
+// A mender makes sections buildable: no wall shorter than least, no corner sharper than toe.
+type mender struct {
+	least    float64   // shortest wall, m
+	nose     float64   // height of the nose of a blunted toe, m
+	keepToes bool      // leave toes sharp
+	most     ShapeKind // the result must not be of a later kind
+}
+
+// A trial is a section on the way to being buildable.
+type trial struct {
+	g       plane.Polygon
+	changes []change
+}
+
+// Limits of the search for the cheapest mending. Each trial cures one fault in about ten ways; sections that need more than
+// a few cures are found early, as every cure costs air.
+const (
+	mostTrials  = 60
+	mostChanges = 8
+)
+
+// mend returns the buildable section that costs the least air by cutting inward only; ok is false when none was found.
+func (m mender) mend(g plane.Polygon) (plane.Polygon, []change, bool) {
+	open := []trial{{g: straighten(g)}}
+	for range mostTrials {
+		if len(open) == 0 {
+			break
+		}
+		t := open[0]
+		open = open[1:]
+		cures, ok := m.cures(t.g)
+		if ok {
+			return t.g, t.changes, true
+		}
+		if len(t.changes) >= mostChanges {
+			continue
+		}
+		for _, c := range cures {
+			if kindOf(c.g) > m.most {
+				continue
+			}
+			c.changes[0].area = t.g.Area() - c.g.Area()
+			c.changes = append(slices.Clone(t.changes), c.changes...)
+			open = append(open, c)
+		}
+		slices.SortStableFunc(open, func(a, b trial) int { return cmp(b.g.Area(), a.g.Area()) })
+	}
+	return nil, nil, false
+}
+
+// cures lists ways to remove the first fault of g; ok is true when there is none.
+func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
+	if len(g) < 3 {
+		return nil, false
+	}
+	for i := range g {
+		a, b := g.Edge(i)
+		if l := b.Sub(a).Norm(); l < m.least*(1-1e-6) {
+			what := fmt.Sprintf("the %s at depth %s, height %s is too short to build (least %s); cut back",
+				length(l)+" wall", length((a.X+b.X)/2), length((a.Y+b.Y)/2), length(m.least))
+			return m.lengthen(g, i, what), false
+		}
+	}
+	if m.keepToes {
+		return nil, true
+	}
+	for i := range g {
+		if a := g.InteriorAngle(i); a < toe {
+			return m.blunt(g, i), false
+		}
+	}
+	return nil, true
+}
+
+// lengthen lists ways to be rid of the short wall i.
+func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
+	n := len(g)
+	a, b := g.Edge(i)
+	l := b.Sub(a).Norm()
+	alpha, beta := g.InteriorAngle(i), g.InteriorAngle((i+1)%n)
+	var list []trial
+	shift := func(side int, by float64) {
+		if !(by > 0) || by > g.Bounds().Diagonal() {
+			return
+		}
+		d := make([]float64, n)
+		d[((side%n)+n)%n] = by
+		pieces, err := g.Inset(d)
+		if err != nil {
+			return
+		}
+		for _, p := range pieces {
+			list = append(list, trial{straighten(p), []change{{what: what}}})
+		}
+	}
+	if rate := 1/math.Tan(alpha) + 1/math.Tan(beta); rate < 0 {
+		shift(i, (m.least-l)/-rate)
+	} else if rate > 0 {
+		shift(i, l/rate)
+	}
+	// A neighbour that moves inward makes the wall shorter at a convex corner, until it is gone, longer at a reflex one.
+	for _, c := range []struct {
+		side  int
+		angle float64
+	}{{i - 1, alpha}, {i + 1, beta}} {
+		if s := math.Sin(c.angle); s > 0 {
+			shift(c.side, l*s)
+		} else {
+			shift(c.side, (m.least-l)*-s)
+		}
+	}
+	// The wall beyond a neighbour moves in until that neighbour is gone and the short wall runs on.
+	for _, c := range []struct{ side, neighbour, corner int }{{i - 2, i - 1, i - 1}, {i + 2, i + 1, i + 2}} {
+		p, q := g.Edge(c.neighbour)
+		if s := math.Sin(g.InteriorAngle(((c.corner % n) + n) % n)); s > 0 {
+			shift(c.side, q.Sub(p).Norm()*s)
+		}
+	}
+	for _, k := range []int{i, (i + 1) % n} {
+		if h, ok := dropCorner(g, k); ok {
+			list = append(list, trial{straighten(h), []change{{what: what}}})
+		}
+	}
+	return list
+}
+
+// dropCorner leaves out a convex corner if the straight way between its neighbours lies inside.
+func dropCorner(g plane.Polygon, k int) (plane.Polygon, bool) {
+	if len(g) <= 3 || g.InteriorAngle(k) >= math.Pi {
+		return nil, false
+	}
+	h := slices.Delete(slices.Clone(g), k, k+1)
+	if !h.IsSimple() || !g.ContainsPolygon(h) {
+		return nil, false
+	}
+	return h, true
+}
+
+// blunt lists ways to put a nose across the toe at corner k: upright if possible, else level or square to a wall.
+func (m mender) blunt(g plane.Polygon, k int) []trial {
+	v := g[k]
+	z, _ := g.Edge(k - 1)
+	_, w := g.Edge(k)
+	e1, e2 := z.Sub(v), w.Sub(v)
+	what := fmt.Sprintf("the toe of %.1f degrees at depth %s, height %s is blunted by a nose of %s",
+		g.InteriorAngle(k)*180/math.Pi, length(v.X), length(v.Y), length(m.nose))
+	var list []trial
+	for _, d := range []plane.Point{{Y: 1}, {X: 1}, e1.Unit().Left(), e2.Unit().Left()} {
+		// v + s e1 and v + t e2 lie nose apart along d.
+		det := e1.Cross(e2)
+		s, t := -d.Cross(e2)*m.nose/det, -d.Cross(e1)*m.nose/det
+		if s < 0 {
+			s, t = -s, -t
+		}
+		if s <= 0 || t <= 0 {
+			continue
+		}
+		p, q := v.Add(e1.Mul(s)), v.Add(e2.Mul(t))
+		for _, c := range []struct{ p, q, v plane.Point }{{p, q, v}} {
+			l := plane.LineThrough(c.p, c.q)
+			if l.Distance(c.v) > 0 {
+				l = plane.Line{N: l.N.Mul(-1), C: -l.C}
+			}
+			for _, piece := range g.ClipHalfPlane(l) {
+				list = append(list, trial{straighten(piece), []change{{what: what}}})
+			}
+		}
+	}
+	return list
+}
+
+func straightenAll(pieces []plane.Polygon) []plane.Polygon {
+	var list []plane.Polygon
+	for _, g := range pieces {
+		if h := straighten(g); len(h) >= 3 {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// straighten drops corners that turn by less than lowTurn or lie within nearCorner of another, never leaving g: a
+// convex corner is left out, a reflex one becomes the end of the one wall run on into the inside.
+func straighten(g plane.Polygon) plane.Polygon {
+	for {
+		k := -1
+		for i := range g {
+			a, b := g.Edge(i)
+			if turn := math.Abs(g.InteriorAngle(i) - math.Pi); turn < lowTurn || b.Sub(a).Norm() <= nearCorner {
+				k = i
+				break
+			}
+		}
+		if k < 0 || len(g) <= 3 {
+			return g
+		}
+		h, ok := straightenAt(g, k)
+		if !ok {
+			return g
+		}
+		g = h
+	}
+}
+
+func straightenAt(g plane.Polygon, k int) (plane.Polygon, bool) {
+	n := len(g)
+	var best plane.Polygon
+	for _, i := range []int{k, (k + 1) % n} {
+		if h, ok := dropCorner(g, i); ok && (best == nil || h.Area() > best.Area()) {
+			best = h
+		}
+		if a := g.InteriorAngle(i); a < math.Pi {
+			continue
+		}
+		z, v := g.Edge(i - 1)
+		_, w := g.Edge(i)
+		_, x := g.Edge(i + 1)
+		y, _ := g.Edge(i - 2)
+		for _, c := range []struct {
+			l, m plane.Line
+			at   int
+		}{{plane.LineThrough(z, v), plane.LineThrough(w, x), (i + 1) % n}, {plane.LineThrough(v, w), plane.LineThrough(y, z), (i + n - 1) % n}} {
+			p, ok := c.l.Meet(c.m)
+			if !ok {
+				continue
+			}
+			h := slices.Clone(g)
+			h[c.at] = p
+			h = slices.Delete(h, i, i+1)
+			if h.IsSimple() && g.ContainsPolygon(h) && (best == nil || h.Area() > best.Area()) {
+				best = h
+			}
+		}
+	}
+	return best, best != nil
+}
