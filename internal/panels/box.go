@@ -1,0 +1,92 @@
+package panels
+
+import "cubby/internal/plane"
+
+// Box is a box as built.
+type Box struct {
+	Spec                                  Spec
+	Section, Inside                       plane.Polygon // outside and inside sections
+	Left, Width                           float64       // outside
+	InsideWidth                           float64
+	Panels                                []Panel
+	OuterVolume, InsideVolume, WallVolume float64 // m3; WallVolume = wrap + ends
+	Deductions                            []Deduction
+	NetVolume                             float64
+	BoardMass                             float64 // kg, openings taken off
+	DriverSeat                            DriverSeat
+	PortSeats                             []PortSeat
+	Resonances                            []Resonance
+	Checks                                []Check
+	Warnings, Notes                       []string
+	WorstJoint                            float64 // worst gap or overhang from rounded figures, m
+}
+
+// Deduction is air that something takes from the inside volume.
+type Deduction struct {
+	Name   string
+	Volume float64 // m3
+}
+
+// DriverSeat is where the drivers sit and what is around them.
+type DriverSeat struct {
+	Panel       string
+	Centres     []plane.Point // panel frame, outer face
+	DepthBehind float64       // from the flange seat to the nearest thing, over the magnet's diameter, m
+	Behind      string        // what that nearest thing is: "bottom", "brace 1"
+	Opening     float64       // diameter to cut
+}
+
+// PortSeat is one port as placed.
+type PortSeat struct {
+	Panel        string
+	Centre       plane.Point // of the mouth, panel frame, outer face
+	Length       float64     // along the centre line
+	Legs         []float64   // straight legs; more than one with an elbow or bend
+	Bend         float64     // radius of the elbow's centre line; 0: straight
+	FreeEnd      float64     // clear distance in front of the inner mouth, m
+	Facing       string      // what the inner mouth looks at
+	InnerSection float64     // area of the box section at the inner mouth, its share when several, m2, for end corrections; 0 unknown
+	InsideVolume float64     // wood or tube and its air, deducted, m3
+	Height       float64     // slot: clear height, m
+	Width        float64     // slot: clear width, m
+	Along        string      // slot: the wall that is its floor
+}
+
+// Resonance is the first plate resonance of a panel between its supports, edges simply supported.
+type Resonance struct {
+	Panel         string
+	Before, After float64 // Hz, without braces and with them
+}
+
+// Status is how a check came out.
+type Status int
+
+// The outcomes of a check.
+const (
+	NotChecked Status = iota
+	Pass
+	Marginal
+	Fail
+)
+
+// String gives the word used in print and in machine output.
+func (s Status) String() string {
+	switch s {
+	case Pass:
+		return "pass"
+	case Marginal:
+		return "marginal"
+	case Fail:
+		return "fail"
+	}
+	return "not checked"
+}
+
+// Check is one thing that was verified. Value and Limit are SI in the unit Unit names ("m", "Hz", "" ...).
+type Check struct {
+	Name         string
+	Status       Status
+	Value, Limit float64
+	Unit         string
+	Note         string // one sentence with the numbers in it
+}

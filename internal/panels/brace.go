@@ -1,0 +1,246 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/plane"
+)
+
+// Window braces (common practice).
+const (
+	bracePlay   = 0.3e-3 // per side, so that the brace slides in
+	braceRail   = 40e-3  // least width of a rail, or twice the board
+	braceOpen   = 0.5    // share of the section that the window should open
+	braceClear  = 25e-3  // air kept to a magnet, a vented pole, a port's body
+	braceRadius = 20e-3  // inside corners of the window
+	braceUneven = 0.16   // how unlike the spans are made: one brace stands at 0.42 of the width
+	braceHole   = 3e-3   // play of a tube that passes through
+	mostBraces  = 12
+)
+
+// brace is a window brace parallel to the ends.
+type brace struct {
+	name    string
+	left    float64 // across of its left face
+	t       float64
+	outline plane.Polygon // section plane
+	window  plane.Rect    // section plane; empty: none
+	holes   []Hole        // tubes that pass, section plane
+	volume  float64       // wood, openings taken off
+}
+
+// planBraces adds braces until no wall's first plate resonance is below the lowest wished for, or no more can be placed.
+func (m *maker) planBraces() error {
+	if m.Brace.Lowest <= 0 {
+		return nil
+	}
+	spots := []float64(nil)
+	for n := 0; n <= mostBraces; n++ {
+		next, ok := m.braceSpots(n)
+		if !ok {
+			break
+		}
+		spots = next
+		if m.lowestResonance(spots) >= m.Brace.Lowest {
+			break
+		}
+	}
+	for i, x := range spots {
+		b, err := m.makeBrace(fmt.Sprintf("brace %d", i+1), x)
+		if err != nil {
+			return err
+		}
+		if len(spots) == 1 {
+			b.name = "brace"
+		}
+		m.braces = append(m.braces, b)
+		m.bodies = append(m.bodies, solid{name: b.name, x0: b.left, x1: b.left + b.t, area: b.outline})
+	}
+	return nil
+}
+
+// resonance is wall i's first plate resonance with braces at the given spots, over its widest free span.
+func (m *maker) resonance(i int, spots []float64) float64 {
+	a, b := ends(m.wrap.inside, i)
+	span, from := 0.0, m.inLeft
+	for _, x := range spots {
+		span, from = math.Max(span, x-from), x+m.Wood.Thickness
+	}
+	span = math.Max(span, m.inRight-from)
+	return m.plate(span, b.Sub(a).Norm(), m.wrap.t[i])
+}
+
+// plate is PlateResonance for the box's own board.
+func (m *maker) plate(a, b, t float64) float64 {
+	rho, _ := m.Wood.density()
+	return PlateResonance(a, b, t, boardOf(m.Wood.Board).modulus, rho)
+}
+
+func (m *maker) lowestResonance(spots []float64) float64 {
+	low := math.Inf(1)
+	for i := range m.wrap.walls {
+		low = math.Min(low, m.resonance(i, spots))
+	}
+	return low
+}
+
+// braceSpots places n braces at unequal spans, moved clear of what stands in the box; ok is false when they do not fit.
+func (m *maker) braceSpots(n int) (spots []float64, ok bool) {
+	if n == 0 {
+		return nil, true
+	}
+	t := m.Wood.Thickness
+	clear := m.box.InsideWidth - float64(n)*t
+	if clear/float64(n+1) < 2*t+braceRail {
+		return nil, false
+	}
+	keep := m.keepOut(t)
+	x := m.inLeft
+	for i := range n {
+		skew := 1 + braceUneven*(2*float64(i)/float64(n)-1)
+		x += clear / float64(n+1) * skew
+		at, found := m.nearestFree(x, t, keep)
+		if !found || len(spots) > 0 && at < spots[len(spots)-1]+t+braceRail {
+			return nil, false
+		}
+		spots = append(spots, at)
+		x += t
+	}
+	return spots, true
+}
+
+// keepOut lists the stretches in which no brace's left face may lie.
+func (m *maker) keepOut(t float64) [][2]float64 {
+	var out [][2]float64
+	for _, b := range m.bodies {
+		if b.name == "slot" || b.name == "port" && m.passes(b) {
+			continue
+		}
+		out = append(out, [2]float64{b.x0 - braceClear - t, b.x1 + braceClear})
+	}
+	for _, p := range m.ports {
+		out = append(out, [2]float64{p.mouth.x0 - t, p.mouth.x1})
+		if p.face.wall < 0 || p.seat.Bend > 0 {
+			end := p.bodies[len(p.bodies)-1]
+			out = append(out, [2]float64{end.x0 - braceClear - t, end.x0 + braceClear}, [2]float64{end.x1 - braceClear - t, end.x1 + braceClear})
+		}
+	}
+	return out
+}
+
+// passes reports whether a body is a tube along the width, which a brace lets through.
+func (m *maker) passes(b solid) bool {
+	size := b.area.Bounds()
+	return b.x1-b.x0 > 2*(size.Max.X-size.Min.X)
+}
+
+// nearestFree is the spot nearest to x that is clear of every stretch and leaves a brace's thickness and a rail at the ends.
+func (m *maker) nearestFree(x, t float64, keep [][2]float64) (float64, bool) {
+	lo, hi := m.inLeft+braceRail, m.inRight-braceRail-t
+	free := func(x float64) bool {
+		if x < lo-1e-9 || x > hi+1e-9 {
+			return false
+		}
+		for _, k := range keep {
+			if x > k[0]+1e-9 && x < k[1]-1e-9 {
+				return false
+			}
+		}
+		return true
+	}
+	if free(x) {
+		return x, true
+	}
+	best, found := math.Inf(1), false
+	for _, k := range keep {
+		for _, c := range k {
+			if free(c) && math.Abs(c-x) < math.Abs(best-x) {
+				best, found = c, true
+			}
+		}
+	}
+	return best, found
+}
+
+// makeBrace shapes the brace at the spot x: the inside section less play, with a window.
+func (m *maker) makeBrace(name string, x float64) (brace, error) {
+	outline, err := shrink(m.besideSlot(), bracePlay)
+	if err != nil {
+		return brace{}, err
+	}
+	t := m.Wood.Thickness
+	b := brace{name: name, left: x, t: t, outline: outline}
+	if opening, err := shrink(outline, math.Max(braceRail, 2*t)); err == nil {
+		b.window = opening.LargestRect()
+	}
+	open := rectArea(b.window)
+	for _, body := range m.bodies {
+		if body.name == "port" && body.x0 < x+t && body.x1 > x {
+			box := body.area.Bounds()
+			c := box.Min.Add(box.Max).Mul(0.5)
+			r := (box.Max.X-box.Min.X)/2 + braceHole
+			if plane.Polygon(rectCorners(b.window)).Contains(c) {
+				continue
+			}
+			b.holes = append(b.holes, Hole{Kind: "port", X: c.X, Y: c.Y, Diameter: 2 * r, From: "outer"})
+			open += math.Pi * r * r
+		}
+	}
+	b.volume = math.Max(outline.Area()-open, 0) * t
+	return b, nil
+}
+
+// besideSlot is the inside section without the slot: a brace stands on the slot's walls.
+func (m *maker) besideSlot() plane.Polygon {
+	g := m.wrap.inside
+	if m.slot == nil {
+		return g
+	}
+	for _, r := range m.slot.roofs {
+		if pieces := g.ClipHalfPlane(m.wrap.inn[r.wall].Offset(m.slot.h + m.slot.t)); len(pieces) > 0 {
+			g = pieces[0]
+		}
+	}
+	return g
+}
+
+func rectArea(r plane.Rect) float64 {
+	return math.Max(r.Max.X-r.Min.X, 0) * math.Max(r.Max.Y-r.Min.Y, 0)
+}
+
+func rectCorners(r plane.Rect) []plane.Point {
+	return []plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
+}
+
+// bracePanels makes the panels, in the frame of the right end moved to the brace's right face.
+func (m *maker) bracePanels() []Panel {
+	var all []Panel
+	for _, b := range m.braces {
+		box := b.outline.Bounds()
+		size := box.Max.Sub(box.Min)
+		p := Panel{Name: b.name, Role: Brace, Count: 1, Layers: 1, Board: m.Wood.Board, Thickness: b.t, Nominal: m.nominal(b.t, 1),
+			Length: size.X, Width: size.Y, OuterWidth: size.Y, InnerWidth: size.Y, Blank: [2]float64{size.X, size.Y},
+			Outline: b.outline.Translate(box.Min.Mul(-1)), Volume: b.outline.Area() * b.t}
+		p.Place = Frame{Origin: [3]float64{b.left + b.t, box.Min.X, box.Min.Y}, X: [3]float64{0, 1, 0}, Y: [3]float64{0, 0, 1}}
+		for i := range p.Outline {
+			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", i), Meets: m.wrap.names[i%len(m.wrap.names)], Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
+		}
+		if w := b.window; rectArea(w) > 0 {
+			c := w.Min.Add(w.Max).Mul(0.5).Sub(box.Min)
+			s := w.Max.Sub(w.Min)
+			p.Holes = append(p.Holes, Hole{Kind: "window", X: c.X, Y: c.Y, Length: s.X, Width: s.Y,
+				Radius: math.Min(braceRadius, math.Min(s.X, s.Y)/2), From: "outer"})
+			if open := rectArea(w) / b.outline.Area(); open < braceOpen {
+				p.Notes = append(p.Notes, fmt.Sprintf("its window opens %.0f %% of the section", 100*open))
+			}
+		}
+		for _, h := range b.holes {
+			h.X, h.Y = h.X-box.Min.X, h.Y-box.Min.Y
+			p.Holes = append(p.Holes, h)
+		}
+		p.Notes = append(p.Notes, fmt.Sprintf("left face %s from the left end's inner face; goes in before the last wall", m.wrap.length(b.left-m.inLeft)))
+		all = append(all, p)
+	}
+	return all
+}

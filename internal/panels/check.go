@@ -1,0 +1,258 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+)
+
+// Limits of the checks; the marks say where they come from.
+const (
+	ventAir      = 25e-3 // behind a vented pole (common practice)
+	leastVentAir = 12e-3 // the least that we would accept there
+	bodyAir      = 6e-3  // behind a closed magnet
+	landWanted   = 6e-3  // wood between the opening and a bolt's hole (common practice)
+	landLeast    = 4e-3
+	faceLeast    = 40e-3 // shortest face that can be worked, or twice the board (common practice)
+	blankLeast   = 60e-3 // narrowest strip that can be ripped safely (common practice)
+	frameWood    = 5e-3  // wood between the driver's frame and a joint
+	slack        = 1e-9  // of comparisons, relative
+)
+
+func (m *maker) add(name string, status Status, value, limit float64, unit, format string, args ...any) {
+	m.box.Checks = append(m.box.Checks, Check{name, status, value, limit, unit, fmt.Sprintf(format, args...)})
+}
+
+// grade is Pass from pass up, Marginal from least up.
+func grade(value, pass, least float64) Status {
+	switch {
+	case value >= pass*(1-slack)-1e-12:
+		return Pass
+	case value >= least*(1-slack)-1e-12:
+		return Marginal
+	}
+	return Fail
+}
+
+// check verifies driver, ports, braces and workmanship.
+func (m *maker) check() {
+	m.checkFrame()
+	m.checkLand()
+	m.checkDepth()
+	m.checkMouths()
+	m.checkSlot()
+	m.checkTerminal()
+	m.checkPlates()
+	m.checkFaces()
+	m.checkSaw()
+}
+
+func (m *maker) checkFrame() {
+	frame, l := m.Driver.frame(), m.wrap.length
+	if frame <= 0 {
+		m.add("driver on its face", NotChecked, 0, 0, "m", "neither frame nor cut-out of the driver is stated")
+		return
+	}
+	wood := math.Inf(1)
+	for _, c := range m.box.DriverSeat.Centres {
+		wood = math.Min(wood, m.seat.room(c.X, c.Y)-frame/2)
+	}
+	m.add("driver on its face", grade(wood, frameWood, 0), wood, frameWood, "m",
+		"%s of the %s is left between the driver's frame (%s) and the nearest joint; %s is wanted", l(wood), m.seat.name, l(frame), l(frameWood))
+}
+
+func (m *maker) checkLand() {
+	d, l := m.Driver, m.wrap.length
+	if d.Circle <= 0 || d.Cutout <= 0 {
+		m.add("wood round the bolts", NotChecked, 0, landLeast, "m", "bolt circle or cut-out is not stated: mark the bolts from the driver")
+		return
+	}
+	hole := d.Hole
+	if hole <= 0 {
+		hole = pilot
+	}
+	land := (d.Circle - d.Cutout - hole) / 2
+	m.add("wood round the bolts", grade(land, landWanted, landLeast), land, landWanted, "m",
+		"%s of wood between the opening (%s) and the bolt holes; %s is wanted, %s the least", l(land), l(d.Cutout), l(landWanted), l(landLeast))
+}
+
+// checkDepth measures the depth behind the flange seat, with ports and braces in place.
+func (m *maker) checkDepth() {
+	seat, d, l := &m.box.DriverSeat, m.Driver, m.wrap.length
+	seat.DepthBehind = math.Inf(1)
+	others := m.bodies
+	for _, c := range seat.Centres {
+		m.bodies = withoutDrivers(others)
+		if depth, what := m.reach(m.seat, c.X, c.Y, d.magnet()/2); depth < seat.DepthBehind {
+			seat.DepthBehind, seat.Behind = depth, what
+		}
+	}
+	m.bodies = others
+	if d.Depth <= 0 {
+		m.add("depth behind the driver", NotChecked, seat.DepthBehind, 0, "m", "the driver's depth is not stated; there is %s from the flange seat to the %s", l(seat.DepthBehind), seat.Behind)
+		return
+	}
+	air, behind := d.air(), "its magnet"
+	least := ""
+	if d.Vent {
+		behind = "its vented pole"
+		least = fmt.Sprintf("; %s behind a vented pole is the least that we would accept", l(leastVentAir))
+	}
+	status := grade(seat.DepthBehind, d.Depth+air, d.Depth)
+	note := fmt.Sprintf("%s from the flange seat to the %s; the driver is %s deep and wants %s behind %s", l(seat.DepthBehind), seat.Behind, l(d.Depth), l(air), behind)
+	switch status {
+	case Marginal:
+		note += least
+	case Fail:
+		note += fmt.Sprintf("; %s more depth would do", l(d.Depth-seat.DepthBehind))
+	}
+	m.add("depth behind the driver", status, seat.DepthBehind, d.Depth+air, "m", "%s", note)
+}
+
+func withoutDrivers(bodies []solid) []solid {
+	var out []solid
+	for _, b := range bodies {
+		if wallKind(b.name) != "driver" {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+func (m *maker) checkMouths() {
+	for i, s := range m.box.PortSeats {
+		size := s.Height
+		if size <= 0 {
+			size = m.Port.Bore
+		}
+		name := "port mouth inside"
+		if len(m.box.PortSeats) > 1 {
+			name = fmt.Sprintf("port %d mouth inside", i+1)
+		}
+		l := m.wrap.length
+		m.add(name, grade(s.FreeEnd, clearMouth*size, leastMouth*size), s.FreeEnd, clearMouth*size, "m",
+			"%s of air between the port's inner end and the %s; %s is wanted, half of it the least", l(s.FreeEnd), s.Facing, l(clearMouth*size))
+	}
+	if len(m.box.PortSeats) > 0 && m.box.PortSeats[0].Panel != m.seat.name {
+		m.box.Notes = append(m.box.Notes, fmt.Sprintf("the port opens on the %s: it needs as much air before it as it is wide", m.box.PortSeats[0].Panel))
+	}
+}
+
+func (m *maker) checkTerminal() {
+	if !m.Terminal {
+		return
+	}
+	if m.terminal == nil {
+		m.add("cable hole", Fail, 0, terminalWood, "m", "no end or wall has room for a cable hole clear of joints and openings")
+		return
+	}
+	room, l := m.terminal.room, m.wrap.length
+	m.add("cable hole", grade(room, terminalWood, cableHole), room, terminalWood, "m",
+		"the cable hole is in the %s, %s from the nearest joint or opening; %s is wanted", m.terminal.face.name, l(room), l(terminalWood))
+}
+
+// checkPlates states the first resonance of every wall and end, before and after bracing.
+func (m *maker) checkPlates() {
+	if m.Brace.Lowest <= 0 {
+		return
+	}
+	var spots []float64
+	for _, b := range m.braces {
+		spots = append(spots, b.left)
+	}
+	in := m.wrap.inside.Bounds()
+	low, which, unbraced := math.Inf(1), "", math.Inf(1)
+	for i, n := range m.wrap.names {
+		r := Resonance{n, m.resonance(i, nil), m.resonance(i, spots)}
+		m.box.Resonances = append(m.box.Resonances, r)
+		unbraced = math.Min(unbraced, r.Before)
+		if r.After < low {
+			low, which = r.After, n
+		}
+	}
+	for i, n := range []string{leftEnd, rightEnd} {
+		f := m.plate(in.Max.X-in.Min.X, in.Max.Y-in.Min.Y, m.endT[i])
+		m.box.Resonances = append(m.box.Resonances, Resonance{n, f, f})
+		if f < low {
+			low, which = f, n
+		}
+	}
+	m.add("first panel resonance", grade(low, m.Brace.Lowest, m.Brace.Lowest/2), low, m.Brace.Lowest, "Hz",
+		"%s of the %s with %d braces (walls %s without them), edges taken as simply supported; %s is wanted",
+		hertz(low), which, len(m.braces), hertz(unbraced), hertz(m.Brace.Lowest))
+}
+
+func hertz(f float64) string { return fmt.Sprintf("%.0f Hz", f) }
+
+// checkFaces warns of strips that are awkward to rip and faces too short to work.
+func (m *maker) checkFaces() {
+	l := m.wrap.length
+	for i, w := range m.wrap.walls {
+		least := math.Max(faceLeast, 2*m.wrap.t[i])
+		if short := math.Min(w.outer, w.inner); short < least-1e-9 {
+			m.wrap.warn("%s: its short face is only %s; faces under %s are hard to work (common practice)", m.wrap.names[i], l(short), l(least))
+		}
+		if w.blank < blankLeast-1e-9 {
+			m.wrap.warn("%s: the strip is only %s wide; under %s it is cut from a longer blank (common practice)", m.wrap.names[i], l(w.blank), l(blankLeast))
+		}
+	}
+}
+
+// Saw defaults, and where a feather edge begins (common practice).
+const (
+	sawDepth      = 54e-3
+	sawDepthAt45  = 38e-3
+	featherTilt   = 30 * degree
+	standRun      = 60e-3
+	standHeight   = 600e-3
+	standLength   = 300e-3
+	standTallText = "rip it square to the long face, stand the panel on that edge in a tall-fence carriage, clamped, blade tilted %.1f degrees; or cut 45 and plane to the line; check against the two face lengths"
+)
+
+// checkSaw warns of tilts and depths that the saw does not do, and of feather edges.
+func (m *maker) checkSaw() {
+	s := m.Saw.withDefaults()
+	feather := false
+	for i, w := range m.wrap.walls {
+		for k, tilt := range []float64{w.tilt0, w.tilt1} {
+			a := math.Abs(tilt)
+			other := m.wrap.names[(i+k+(1-k)*(len(m.wrap.walls)-1))%len(m.wrap.walls)]
+			if a > s.MaxTilt+angleSlack {
+				m.wrap.warn("edge of the %s to the %s: bevel %.1f degrees from square, beyond the saw: %s", m.wrap.names[i], other, a/degree, m.standing(i, a))
+			} else if depth, can := m.wrap.t[i]/math.Cos(a), s.depth(a); depth > can+1e-9 {
+				m.wrap.warn("edge of the %s to the %s: %s deep cut at %.1f degrees, the saw does %s: bevel the layers before they are glued, or put the second layer inside",
+					m.wrap.names[i], other, m.wrap.length(depth), a/degree, m.wrap.length(can))
+			}
+			feather = feather || a > featherTilt+angleSlack
+		}
+	}
+	if feather {
+		m.box.Notes = append(m.box.Notes, "bevels over 30 degrees leave a sharp arris: take 1 mm off or tape it before handling (common practice)")
+	}
+}
+
+// standing says how to cut a bevel beyond the saw's tilt on wall i.
+func (m *maker) standing(i int, tilt float64) string {
+	w := m.wrap.walls[i]
+	if m.wrap.t[i]*math.Tan(tilt) > standRun || w.blank > standHeight || m.wallRight-m.wallLeft < standLength {
+		return "plane it to the line, or reshape the box"
+	}
+	return fmt.Sprintf(standTallText, 90-tilt/degree)
+}
+
+func (s Saw) withDefaults() Saw {
+	if s.Depth <= 0 {
+		s.Depth = sawDepth
+	}
+	if s.DepthAt45 <= 0 {
+		s.DepthAt45 = sawDepthAt45
+	}
+	if s.MaxTilt <= 0 {
+		s.MaxTilt = sawTilt
+	}
+	return s
+}
+
+// depth is the depth of cut at a tilt, interpolated.
+func (s Saw) depth(tilt float64) float64 {
+	return s.Depth + (s.DepthAt45-s.Depth)*tilt/sawTilt
+}

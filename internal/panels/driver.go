@@ -1,0 +1,192 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/plane"
+)
+
+const (
+	// frameGap is the wood kept between the frames of two drivers (common practice).
+	frameGap = 10e-3
+	// basketShare is how much of a driver's depth its basket, taken as wide as the cut-out, goes down before only the magnet
+	// is left. A cone basket tapers: this is the wide side.
+	basketShare = 0.6
+	// magnetShare stands in for an unknown magnet: it is as wide as the cut-out.
+	magnetShare = 1.0
+)
+
+// cutout is the opening to cut; when it is not stated, what the frame lets one suppose for clearances, and false.
+func (d Driver) cutout() (float64, bool) {
+	switch {
+	case d.Cutout > 0:
+		return d.Cutout, true
+	case d.Frame > 0:
+		return 0.92 * d.Frame, false // common practice: the flange overlaps by 8 to 12 mm a side
+	case d.Sd > 0:
+		return 2 * math.Sqrt(d.Sd/math.Pi), false
+	}
+	return 0, false
+}
+
+// frame is the outside diameter of the flange, at least the cut-out.
+func (d Driver) frame() float64 {
+	c, _ := d.cutout()
+	return math.Max(d.Frame, c)
+}
+
+// magnet is the diameter over which the depth behind is taken.
+func (d Driver) magnet() float64 {
+	if d.Magnet > 0 {
+		return d.Magnet
+	}
+	c, _ := d.cutout()
+	return magnetShare * c
+}
+
+// planDriver seats the drivers in the middle of their face.
+func (m *maker) planDriver() error {
+	wall, end, err := m.resolve(m.Face, m.Section, m.wrap.names)
+	if err != nil {
+		return err
+	}
+	m.seat = m.faceOf(wall, end)
+	m.offsetFace(m.seat)
+	m.box.DriverSeat.Panel = m.seat.name
+	cut, known := m.Driver.cutout()
+	if known {
+		m.box.DriverSeat.Opening = cut
+	} else {
+		m.wrap.warn("the driver's cut-out is not stated: its opening is not drawn")
+	}
+	return m.seatDrivers(0)
+}
+
+// seatDrivers places the drivers, evenly spaced, in the face less a strip of the given width at its right side.
+func (m *maker) seatDrivers(reserve float64) error {
+	f, frame := m.seat, m.Driver.frame()
+	centres, room := f.spread(m.Count, reserve, frame)
+	if short := frame/2 - room; short > 1e-9 {
+		need, have := frame, 2*room
+		return &BuildError{Reason: NoFrame, Panel: f.name, Value: have, Limit: need,
+			Text: fmt.Sprintf("the driver's frame of %s does not go on the %s: between the joints there is room for %s%s",
+				m.wrap.length(need), f.name, m.wrap.length(math.Max(have, 0)), plural(m.Count))}
+	}
+	m.box.DriverSeat.Centres = centres
+	m.bodies = m.bodies[:0]
+	for i, c := range centres {
+		name := "driver"
+		if len(centres) > 1 {
+			name = fmt.Sprintf("driver %d", i+1)
+		}
+		m.bodies = append(m.bodies, m.driverBodies(name, c)...)
+	}
+	return nil
+}
+
+func plural(count int) string {
+	if count > 1 {
+		return fmt.Sprintf(" for each of %d", count)
+	}
+	return ""
+}
+
+// driverBodies are the basket and the magnet behind the face.
+func (m *maker) driverBodies(name string, c plane.Point) []solid {
+	depth := m.Driver.Depth
+	if depth <= m.seat.t {
+		return nil
+	}
+	cut, _ := m.Driver.cutout()
+	bodies := make([]solid, 0, 2)
+	if basket := basketShare * depth; basket > m.seat.t {
+		bodies = append(bodies, m.seat.block(name, c.X, c.Y, cut/2, m.seat.t, basket))
+	}
+	magnet := m.seat.block(name, c.X, c.Y, m.Driver.magnet()/2, m.seat.t, depth)
+	magnet.air = m.Driver.air()
+	return append(bodies, magnet)
+}
+
+// air is what a driver wants behind it.
+func (d Driver) air() float64 {
+	if d.Vent {
+		return ventAir
+	}
+	return bodyAir
+}
+
+// spread gives n places on the face and the least room that any of them has: to the joints, and half way to the next.
+func (f *face) spread(n int, reserve, frame float64) (centres []plane.Point, room float64) {
+	room = math.Inf(1)
+	r := f.free
+	width := r.Max.X - r.Min.X - reserve
+	mid := (f.inner.Min.Y + f.inner.Max.Y) / 2
+	if f.shape == nil {
+		mid = math.Min(math.Max(mid, r.Min.Y+frame/2), r.Max.Y-frame/2)
+		if r.Max.Y-r.Min.Y < frame {
+			mid = (r.Min.Y + r.Max.Y) / 2
+		}
+	}
+	for i := range n {
+		p := plane.Point{X: r.Min.X + width*(float64(i)+0.5)/float64(n), Y: mid}
+		if f.shape != nil && n == 1 && reserve == 0 {
+			p = f.roomiest(p, frame/2)
+		}
+		centres = append(centres, p)
+		room = math.Min(room, f.room(p.X, p.Y))
+	}
+	if n > 1 {
+		room = math.Min(room, (width/float64(n)-frameGap)/2)
+	}
+	return centres, room
+}
+
+// roomiest keeps p when it has the room wanted, and otherwise looks for the place in the end that has the most.
+func (f *face) roomiest(p plane.Point, want float64) plane.Point {
+	best := f.room(p.X, p.Y)
+	if best >= want {
+		return p
+	}
+	c := f.shape.Centroid()
+	if r := f.room(c.X, c.Y); r > best {
+		p, best = c, r
+	}
+	box := f.shape.Bounds()
+	step := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) / 4
+	for step > 1e-5 && best < want+5e-3 {
+		moved := false
+		for _, d := range [...]plane.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}, {X: step, Y: step}, {X: -step, Y: step}, {X: step, Y: -step}, {X: -step, Y: -step}} {
+			q := p.Add(d)
+			if r := f.room(q.X, q.Y); r > best {
+				p, best, moved = q, r, true
+			}
+		}
+		if !moved {
+			step /= 2
+		}
+	}
+	return p
+}
+
+// bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so
+// that no bolt stands nearest to the joint above or below.
+func (m *maker) bolts(c plane.Point) []Hole {
+	d := m.Driver
+	if d.Circle <= 0 || d.Bolts <= 0 {
+		return nil
+	}
+	size := d.Hole
+	if size <= 0 {
+		size = pilot
+	}
+	holes := make([]Hole, d.Bolts)
+	for i := range holes {
+		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
+		holes[i] = Hole{Kind: "bolt", X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: size, From: "outer"}
+	}
+	return holes
+}
+
+// pilot is the hole for a driver's wood screw when the job names none (common practice for a 4 mm screw in MDF).
+const pilot = 3e-3

@@ -1,0 +1,30 @@
+package panels
+
+// Reason says in one word why a box cannot be made as asked.
+type Reason string
+
+// The reasons.
+const (
+	BadInput     Reason = "input"    // a size is missing or impossible
+	NoInside     Reason = "inside"   // the walls leave no air, or a wall no face
+	UnlikeBoards Reason = "boards"   // nearly flat corner between boards of different thickness
+	NoFace       Reason = "face"     // no such face
+	NoFrame      Reason = "frame"    // the driver does not go on its face
+	NoPort       Reason = "port"     // the port cannot be placed
+	NoAir        Reason = "air"      // deductions take all the air
+	NoRabbet     Reason = "rabbet"   // the board is too thin for a rabbet
+	TooLarge     Reason = "too long" // a size that no workshop handles, most likely a slip of the unit
+)
+
+// BuildError is why a box cannot be made, in the user's terms, with the numbers that a search can act on.
+type BuildError struct {
+	Reason       Reason
+	Panel        string  // the wall, end or face that it is about; may be empty
+	Text         string  // one sentence
+	Value, Limit float64 // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
+	Longest      float64 // NoPort: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
+	LongestClear float64 // NoPort: the same with one full diameter of air, m
+}
+
+// Error gives the sentence.
+func (e *BuildError) Error() string { return e.Text }

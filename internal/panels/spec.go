@@ -1,0 +1,117 @@
+package panels
+
+import (
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+)
+
+// Joint is how two walls meet.
+type Joint int
+
+// The joints. Rabbet is made at square corners only; elsewhere it becomes Butt.
+const (
+	Butt Joint = iota
+	Mitre
+	Rabbet
+)
+
+// String names the joint as a job file does.
+func (j Joint) String() string {
+	switch j {
+	case Mitre:
+		return "mitre"
+	case Rabbet:
+		return "rabbet"
+	}
+	return "butt"
+}
+
+// EndStyle says how the two end panels close the wrap.
+type EndStyle int
+
+// The end styles: over the wrap's ends, inside the wrap, or over it with a step on their inner face.
+const (
+	EndsOver EndStyle = iota
+	EndsInside
+	EndsRabbeted
+)
+
+// Wood is what the box is made of. Lengths are in metres.
+type Wood struct {
+	Board       string
+	Thickness   float64            // measured
+	Nominal     float64            // 0: same
+	Panels      map[string]float64 // measured thickness of named panels that differ; all layers together
+	Density     float64            // kg/m3; 0: by board name, with its source in the box's Notes
+	Joints      Joint
+	Ends        EndStyle
+	FrontLayers int     // layers of the driver's face; 0 or 1: one
+	LayerInside bool    // an inner doubler instead of an outer full-size layer
+	RabbetDepth float64 // depth of a rabbet from the inner face; 0: by the board, see rabbetDepth
+}
+
+// CornerWish overrides the joint between two named walls. Through names the one that runs through a butt joint; empty:
+// decided by the order of walls.
+type CornerWish struct {
+	Between [2]string
+	Joint   Joint
+	Through string
+}
+
+// Driver is the driver as a thing of metal: metres, 0 unknown.
+type Driver struct {
+	Name         string
+	Frame        float64 // outside diameter of the flange
+	Cutout       float64
+	Depth        float64 // underside of the flange to the rearmost point
+	Magnet       float64 // magnet diameter
+	Displacement float64 // m3, as published: it includes what sits in the panel's hole
+	Circle       float64 // bolt circle
+	Bolts        int
+	Hole         float64
+	Vent         bool
+	Mass         float64 // kg
+	Excursion    float64 // the larger of Xmax and the computed one, m
+	Sd           float64 // effective area, for the displaced cone; 0 unknown
+}
+
+// Port is a wanted port, before it is placed.
+type Port struct {
+	Count         int
+	Bore          float64 // inside diameter of each tube; 0 for a slot
+	Outside       float64 // outside diameter of the tube; 0: bore plus two 3 mm walls
+	Height, Width float64 // slot; Width 0 or more than the inside width: the full inside width
+	Length        float64 // mouth to mouth along the centre line, board included
+	Elbow         bool    // one elbow allowed, else straight
+	ElbowRadius   float64 // of the elbow's centre line; 0: one outside diameter
+	Face          string  // face with the mouths; empty: chosen
+}
+
+// Saw is what the shop's saw can do; a zero field takes the default, which is common practice.
+type Saw struct {
+	Depth     float64 // depth of cut, square; 0: 54 mm
+	DepthAt45 float64 // depth of cut with the blade at 45 degrees; 0: 38 mm
+	MaxTilt   float64 // rad; 0: 45 degrees
+}
+
+// Spec is everything that the workshop needs to know of a box.
+type Spec struct {
+	Section     plane.Polygon // outside, wood only, in the space's coordinates, counter-clockwise
+	Left, Width float64       // of the outside, space coordinates
+	Wood        Wood
+	Corners     []CornerWish
+	Face        string // the driver's face: front back top bottom left right (or any wall's name)
+	Driver      Driver
+	Count       int
+	Port        *Port // nil: sealed
+	Brace       BraceRule
+	Terminal    bool        // a terminal cup or cable hole is wanted (a cable hole, 10 mm, as the least)
+	RoundTo     float64     // the step to which sizes are printed, for WorstJoint; 0: 1 mm
+	Saw         Saw         // what the saw can do
+	Units       unit.System // the units of the sentences in notes, checks and errors
+}
+
+// BraceRule says when braces are put in. Zero value: none.
+type BraceRule struct {
+	Lowest float64 // Hz: a wall whose first plate resonance (simply supported) lies below this is braced; 0 none
+}
