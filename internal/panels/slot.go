@@ -154,7 +154,7 @@ func (m *maker) planSlot() error {
 func (m *maker) slotError(longest, longClear float64) error {
 	l := m.wrap.length
 	return &BuildError{Reason: NoPort, Panel: m.wrap.names[m.slot.mouth], Value: m.Port.Length, Limit: longest,
-		Longest: math.Max(longest, 0), LongestClear: math.Max(longClear, 0),
+		LongestPort: math.Max(longest, 0), LongestClear: math.Max(longClear, 0),
 		Text: fmt.Sprintf("the slot (%s high, %s long) along the %s does not go into the box: the longest that does is %s",
 			l(m.Port.Height), l(m.Port.Length), m.wrap.names[m.slot.floor], l(math.Max(longest, 0)))}
 }

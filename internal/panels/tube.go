@@ -91,7 +91,7 @@ func (m *maker) portError(best *attempt) error {
 		e.Text = what + " finds no place: no face has room for its hole beside the driver and clear of the joints"
 		return e
 	}
-	e.Longest, e.LongestClear = best.longest, math.Max(best.longClear, 0)
+	e.LongestPort, e.LongestClear = best.longest, math.Max(best.longClear, 0)
 	e.Limit = best.longest
 	e.Text = fmt.Sprintf("%s does not go into the box: the longest that does, with half a diameter of air before its inner end, is %s",
 		what, m.wrap.length(best.longest))
