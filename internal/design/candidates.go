@@ -1,0 +1,110 @@
+package design
+
+import (
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// A duct is a stock choice of ports: so many equal tubes or one slot.
+type duct struct {
+	count         int
+	bore, outside float64 // m, tube
+	height, width float64 // m, slot
+}
+
+// Stock tubes: inside and outside diameters in metres as sold for drains and ducts (common practice; the shop measures
+// the tube in hand, and its real sizes are dimensioned on the sheet).
+var (
+	metricTubes = [][2]float64{{0.046, 0.050}, {0.071, 0.075}, {0.105, 0.110}, {0.119, 0.125}, {0.153, 0.160}}
+	inchTubes   = [][2]float64{
+		{2 * inch, 2.375 * inch}, {3 * inch, 3.25 * inch}, {4 * inch, 4.25 * inch}, {6 * inch, 6.25 * inch},
+	}
+)
+
+const inch = 0.0254 // m, exact
+
+// ductsFor lists the ports that a candidate may have, the plainest first: one tube, then two.
+func ductsFor(u unit.System) []duct {
+	tubes := metricTubes
+	if u == unit.Inch {
+		tubes = inchTubes
+	}
+	var all []duct
+	for count := 1; count <= 2; count++ {
+		for _, t := range tubes {
+			all = append(all, duct{count: count, bore: t[0], outside: t[1]})
+		}
+	}
+	return all
+}
+
+// area is the area of one duct, m2.
+func (d duct) area() float64 {
+	if d.bore > 0 {
+		return circleArea(d.bore)
+	}
+	return d.height * d.width
+}
+
+// wood is the port as the workshop wants it, of the given length along its centre line.
+func (d duct) wood(length float64) *panels.Port {
+	return &panels.Port{
+		Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbow: true,
+	}
+}
+
+// ends gives the end corrections, outside first: a flush outer mouth, and inside a free end, or the corrected value
+// when the section of the box at the inner mouth is known.
+func (d duct) ends(boxSection float64) [2]float64 {
+	if d.bore > 0 {
+		a := d.bore / 2
+		if boxSection > 0 {
+			return [2]float64{thielesmall.EndFlush(a), thielesmall.EndNear(a, boxSection)}
+		}
+		return [2]float64{thielesmall.EndFlush(a), thielesmall.EndFree(a)}
+	}
+	return [2]float64{
+		thielesmall.EndSlot(d.height, d.width, 0), thielesmall.EndSlotStep(d.height, max(boxSection/d.width, d.height)),
+	}
+}
+
+// ports are the ducts as the circuit wants them.
+func (d duct) ports(length float64, ends [2]float64) []thielesmall.Port {
+	ports := make([]thielesmall.Port, d.count)
+	for i := range ports {
+		ports[i] = thielesmall.Port{Area: d.area(), Length: length, Ends: ends}
+	}
+	return ports
+}
+
+// A candidate is one box that the search has listened to.
+type candidate struct {
+	kind   Kind
+	volume float64 // net, m3
+	fb     float64 // Hz, vented
+	duct   duct
+	length float64 // m, of each port
+	sound  sound
+}
+
+// room is a shape of the space as the search sees it: how much net air a box of a given width would hold.
+type room struct {
+	index       int // in the shapes
+	bevels      int
+	spec        panels.Spec // at the full width, without a port
+	netAtFull   float64     // m3, without a port
+	perWidth    float64     // m2: net air gained per metre of width
+	outsideArea float64     // m2, of the outer section
+	notes       []string
+}
+
+// widthFor gives the outside width that holds so much net air, before rounding.
+func (r room) widthFor(net float64) float64 {
+	return r.spec.Width - (r.netAtFull-net)/r.perWidth
+}
+
+// gross is the outside volume of the box in this room that holds so much net air and port.
+func (r room) gross(net float64) float64 {
+	return r.outsideArea * r.widthFor(net)
+}

@@ -1,0 +1,320 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// excursionCheck names the check that advice on a high-pass follows.
+const excursionCheck = "excursion at full power"
+
+// slack makes every comparison with a limit inclusive: 238 mm passes for 238 mm however the two were computed.
+const slack = 1e-9
+
+// atMost grades a value that must stay below limits.
+func atMost(value, pass, marginal float64) panels.Status {
+	switch {
+	case value <= pass*(1+slack):
+		return panels.Pass
+	case value <= marginal*(1+slack):
+		return panels.Marginal
+	}
+	return panels.Fail
+}
+
+// atLeast grades a value that must stay above limits.
+func atLeast(value, pass, marginal float64) panels.Status {
+	switch {
+	case value >= pass*(1-slack):
+		return panels.Pass
+	case value >= marginal*(1-slack):
+		return panels.Marginal
+	}
+	return panels.Fail
+}
+
+func row(name string, s panels.Status, value, limit float64, unit, note string) Check {
+	return Check{Check: panels.Check{Name: name, Status: s, Value: value, Limit: limit, Unit: unit, Note: note}}
+}
+
+func notChecked(name, why string) Check {
+	return row(name, panels.NotChecked, 0, 0, "", why)
+}
+
+// judge fills a design's checks, in the order of the grade table.
+func (h *hunt) judge(d *Design) {
+	for _, c := range d.Box.Checks {
+		d.Checks = append(d.Checks, Check{Check: c})
+	}
+	d.Checks = append(d.Checks, h.checkAirInFront(d))
+	if d.Kind == Sealed {
+		d.Checks = append(d.Checks, h.checkQtc(d))
+	} else {
+		d.Checks = append(d.Checks, h.checkPeak(d), h.checkDip(d))
+	}
+	excursion, at, speed, speedAt := h.extremes(d.Circuit)
+	d.Checks = append(d.Checks, h.checkExcursion(d, excursion, at))
+	if d.Port != nil {
+		d.Port.SpeedAtLimit, d.Port.SpeedAt = speed, speedAt
+		d.Checks = append(d.Checks, h.checkPortSpeed(speed, speedAt), h.checkDuct(d))
+	}
+	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(d), h.checkCarry(d.Carry))
+	if d.Kind == Vented {
+		d.Checks = append(d.Checks, notChecked("group delay at the tuning",
+			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", d.Figures.DelayAtTuning*1000, d.Figures.Fb)))
+	}
+	d.Verdict, d.VerdictText = h.verdict(d)
+}
+
+// length and volume write a quantity in the job's own units.
+func (p *plant) length(m float64) string  { return unit.FormatLength(m, p.req.Units) }
+func (p *plant) volume(m3 float64) string { return unit.FormatVolume(m3, p.req.Units) }
+
+// extremes gives the largest excursion and port speed at the amplifier's limit, with filters, from the lowest judged
+// frequency up to 200 Hz, and where they are.
+func (h *hunt) extremes(c *thielesmall.Circuit) (x, xAt, v, vAt float64) {
+	if h.volts == 0 {
+		return math.NaN(), 0, 0, 0
+	}
+	for _, f := range logGrid(h.pass.lowest, 200, 320) {
+		p := c.At(f, h.volts)
+		if p.Excursion > x {
+			x, xAt = p.Excursion, f
+		}
+		if p.PortSpeed > v {
+			v, vAt = p.PortSpeed, f
+		}
+	}
+	return x, xAt, v, vAt
+}
+
+func (h *hunt) checkAirInFront(d *Design) Check {
+	const name, margin = "air in front of the cone", 0.006 // m over the excursion (common practice)
+	m := h.req.Mount
+	if h.set.Xmax == 0 {
+		return notChecked(name, "the driver's xmax is not stated")
+	}
+	least := h.set.Xmax
+	x, _, _, _ := h.extremes(d.Circuit)
+	if !math.IsNaN(x) {
+		least = math.Max(least, math.Min(x, h.excursionFail()))
+	}
+	pass := least + margin + m.Surround
+	if m.AirInFront == 0 {
+		return notChecked(name, fmt.Sprintf("state mount.air_in_front, the clear air before the driver's face: it needs %s", h.length(pass)))
+	}
+	s := atLeast(m.AirInFront, pass, h.set.Xmax)
+	return row(name, s, m.AirInFront, pass, "m", fmt.Sprintf("%s of air before the %s face; the cone's travel and a margin need %s",
+		h.length(m.AirInFront), m.Face, h.length(pass)))
+}
+
+func (h *hunt) checkQtc(d *Design) Check {
+	q := d.Figures.Qtc
+	c := row("sealed Qtc", atMost(q, h.pass.qtcHigh, h.pass.qtcFail), q, h.pass.qtcHigh, "",
+		fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(d.Box.NetVolume), h.pass.qtcLow, h.pass.qtcHigh))
+	switch {
+	case q < h.pass.qtcLow*(1-slack):
+		c.Status, c.Limit = panels.Marginal, h.pass.qtcLow
+		c.Setting = "the box is larger than useful: fill it up with a block, or use the air for something else"
+	case c.Status != panels.Pass:
+		c.Setting = "filling with fibre lowers Qtc; more air does more"
+	}
+	return c
+}
+
+func (h *hunt) checkPeak(d *Design) Check {
+	v := d.Figures.Peak
+	c := row("vented response peak", atMost(v, h.pass.peak, h.pass.peakFail), v, h.pass.peak, "dB",
+		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", v, d.Figures.PeakAt))
+	if c.Status != panels.Pass {
+		c.Setting = "a lower tuning (longer port) or more air lowers the peak"
+	}
+	return c
+}
+
+func (h *hunt) checkDip(d *Design) Check {
+	v := d.Figures.Dip
+	c := row("vented response dip", atMost(v, h.pass.dip, h.pass.dipFail), v, h.pass.dip, "dB",
+		fmt.Sprintf("the level falls %.1f dB between two rises", v))
+	if c.Status != panels.Pass {
+		c.Setting = "a higher tuning (shorter port) fills the dip"
+	}
+	return c
+}
+
+func (h *hunt) checkExcursion(d *Design, x, at float64) Check {
+	const name = excursionCheck
+	xmax := h.set.Xmax
+	if xmax == 0 {
+		return notChecked(name, "the driver's xmax is not stated")
+	}
+	if math.IsNaN(x) {
+		return notChecked(name, "the amplifier's power and load are not stated")
+	}
+	fail := h.excursionFail()
+	c := row(name, atMost(x, xmax, fail), x, xmax, "m",
+		fmt.Sprintf("%.1f mm peak at %.0f Hz with a full sine; Xmax is %.1f mm", x*1000, at, xmax*1000))
+	if c.Status != panels.Pass {
+		c.Setting = fmt.Sprintf("limit the power to %.0f W", h.req.Amplifier.Power*xmax*xmax/(x*x))
+	}
+	if h.highPass {
+		return c
+	}
+	if d.Kind == Vented { // the circuit holds the assumed high-pass already
+		if bare, err := h.circuit(d.Circuit.System.Box, h.filters); err == nil {
+			if y, _, _, _ := h.extremes(bare); y <= xmax*(1+slack) {
+				return c
+			}
+		}
+		c.Setting = joinSettings(fmt.Sprintf("set the amplifier's high-pass to %.0f Hz, 24 dB an octave", assumedHighPass*d.Figures.Fb), c.Setting)
+		c.Status = max(c.Status, panels.Marginal)
+		return c
+	}
+	if c.Status == panels.Pass {
+		return c
+	}
+	guarded, err := h.circuit(d.Circuit.System.Box, append(h.filters[:len(h.filters):len(h.filters)], guardFilter()))
+	if err != nil {
+		return c
+	}
+	if y, _, _, _ := h.extremes(guarded); y <= guardedShare*xmax {
+		c.Status = panels.Marginal
+		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm), or %s", guardFrequency, y*1000, c.Setting)
+	}
+	return c
+}
+
+func joinSettings(a, b string) string {
+	if b == "" {
+		return a
+	}
+	return a + "; then " + b
+}
+
+func (h *hunt) checkPortSpeed(v, at float64) Check {
+	const name = "port air speed at full power"
+	if h.volts == 0 {
+		return notChecked(name, "the amplifier's power and load are not stated")
+	}
+	c := row(name, atMost(v, h.pass.portSpeed, h.pass.portSpeedFail), v, h.pass.portSpeed, "m/s",
+		fmt.Sprintf("%.1f m/s peak at %.0f Hz with a full sine (a graded caution: no single published speed is a limit)", v, at))
+	if c.Status != panels.Pass {
+		s := h.pass.portSpeed / v
+		c.Setting = fmt.Sprintf("limit the power to %.0f W, or round both mouths generously and accept some noise at full power", h.req.Amplifier.Power*s*s)
+	}
+	if v > defaultPortSpeed {
+		c.Note += "; above 20 m/s the level at the tuning is optimistic, no turbulent loss is modelled"
+	}
+	return c
+}
+
+func (h *hunt) checkDuct(d *Design) Check {
+	base, what := h.lowPass, "the low-pass"
+	if base == 0 {
+		base, what = ductFloor/ductFactor, "the usual low-pass (none is stated)"
+	}
+	f := d.Figures.DuctResonance
+	c := row("first duct resonance", atLeast(f, ductFactor*base, 1.5*base), f, ductFactor*base, "Hz",
+		fmt.Sprintf("the port sings at %.0f Hz, %.1f times %s", f, f/base, what))
+	if c.Status != panels.Pass {
+		c.Setting = fmt.Sprintf("set the low-pass to %.0f Hz or lower", f/ductFactor)
+	}
+	return c
+}
+
+func (h *hunt) checkPower() Check {
+	const name = "delivered power"
+	rated, z := h.set.Power, h.set.Impedance
+	if h.volts == 0 || rated == 0 || z == 0 {
+		return notChecked(name, "needs the amplifier's power and load and the driver's power and impedance")
+	}
+	w := h.volts * h.volts / z
+	c := row(name, atMost(w, rated, 2*rated), w, rated, "W",
+		fmt.Sprintf("%.0f W into %.3g ohm as wired; the driver is rated for %.0f W", w, z, rated))
+	if c.Status != panels.Pass {
+		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", math.Sqrt(rated*z))
+	}
+	return c
+}
+
+func (h *hunt) checkLoad(d *Design) Check {
+	const name = "load as wired"
+	a := h.req.Amplifier
+	if a == nil || a.Into == 0 || h.set.Impedance == 0 {
+		return notChecked(name, "needs the amplifier's load (into) and the driver's impedance")
+	}
+	least := a.MinimumLoad
+	if least == 0 {
+		least = a.Into
+	}
+	z := h.set.Impedance
+	s := panels.Pass
+	if z < least*(1-slack) {
+		s = panels.Fail
+	}
+	c := row(name, s, z, least, "ohm", fmt.Sprintf("%.3g ohm as wired; the amplifier takes %.3g ohm or more", z, least))
+	if s != panels.Pass {
+		c.Setting = "wire coils or drivers in series, or use an amplifier that takes the load"
+	}
+	return c
+}
+
+func (h *hunt) checkCarry(c cavity.Carry) Check {
+	const name = "carry-in"
+	switch c.Answer {
+	case cavity.Passes:
+		return row(name, panels.Pass, c.Scale, 1, "", c.Text)
+	case cavity.OnlyTilting:
+		r := row(name, panels.Marginal, c.Scale, 1, "", c.Text)
+		r.Setting = "try a cardboard dummy of the outside size before the wood is cut"
+		return r
+	case cavity.Cannot:
+		return row(name, panels.Fail, c.Scale, 1, "", c.Text)
+	}
+	return notChecked(name, "no passage is stated")
+}
+
+// verdict sums the checks up.
+func (p *plant) verdict(d *Design) (Verdict, string) {
+	var fails, cautions []string
+	for _, c := range d.Checks {
+		switch c.Status {
+		case panels.Fail:
+			fails = append(fails, c.Name)
+		case panels.Marginal:
+			cautions = append(cautions, c.Name)
+		}
+	}
+	what := fmt.Sprintf("A %s box of %s net", d.Kind, p.volume(d.Box.NetVolume))
+	if d.Kind == Vented {
+		what += fmt.Sprintf(", tuned to %.1f Hz", d.Figures.Fb)
+	}
+	switch {
+	case len(fails) > 0:
+		return DoesNotSuit, what + " does not suit: " + list(fails) + "."
+	case len(cautions) > 0:
+		return SuitsWithCautions, what + " suits, with care for: " + list(cautions) + "."
+	}
+	return Suits, what + " suits; every check that could be made passes."
+}
+
+// list joins words as a sentence does.
+func list(words []string) string {
+	s := ""
+	for i, w := range words {
+		switch {
+		case i == 0:
+		case i == len(words)-1:
+			s += " and "
+		default:
+			s += ", "
+		}
+		s += w
+	}
+	return s
+}

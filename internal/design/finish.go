@@ -1,0 +1,191 @@
+package design
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+)
+
+// finish makes a design of a box that has been built: its circuit, figures and checks. Curves and sheets come later, for
+// the designs that are kept.
+func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends [2]float64) (*Design, error) {
+	r := h.rooms[at]
+	d := &Design{Kind: c.kind, Shape: h.shapes[r.index], Box: box}
+	air := h.box(box.NetVolume, nil)
+	if c.kind == Vented {
+		air = h.box(box.NetVolume, c.duct.ports(length, ends))
+		d.Port = &PortDesign{
+			Count: c.duct.count, Bore: c.duct.bore, Outside: c.duct.outside, Height: c.duct.height, Width: c.duct.width,
+			Area: c.duct.area(), Length: length, EndOuter: ends[0], EndInner: ends[1],
+		}
+	}
+	fb := air.Tuning(h.air)
+	var err error
+	if d.Circuit, err = h.circuit(air, h.filtersFor(fb)); err != nil {
+		return nil, err
+	}
+	d.Figures = d.Circuit.Figures(h.drive)
+	if err := h.rescore(d, c, fb); err != nil {
+		return nil, err
+	}
+	if d.Port != nil {
+		h.describePort(d, fb)
+	}
+	d.Mass = box.BoardMass + float64(max(1, h.req.Mount.Count))*h.req.Frame.Mass
+	d.Warnings = append(append(d.Warnings, r.notes...), box.Warnings...)
+	d.Carry = h.carry(box)
+	h.judge(d)
+	if heavy := h.weigh(d); heavy != "" {
+		d.Warnings = append(d.Warnings, heavy)
+	}
+	return d, nil
+}
+
+// rescore listens to the box as built, which differs from the candidate by the rounding of its width.
+func (h *hunt) rescore(d *Design, c candidate, fb float64) error {
+	r, err := h.respond(d.Circuit.System.Box, fb)
+	if err != nil {
+		return err
+	}
+	s := h.listen(r, h.set.ReferenceLevel(h.air, 1, h.source), 1)
+	s.qtc = d.Figures.Qtc
+	h.penalise(&s, c.kind)
+	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
+	d.ScoreText = h.req.Aim.text(s, d.Box.OuterVolume)
+	d.meanLow, d.meanLoud = s.meanLow, s.meanLoud
+	return nil
+}
+
+// describePort adds what is known of the port beside its size.
+func (h *hunt) describePort(d *Design, fb float64) {
+	p := d.Port
+	if h.set.Xmax > 0 {
+		p.RuleOfThumbArea = 0.8 * fb * h.set.Sd * h.set.Xmax // Small's rule Sv >= 0.8 fB VD, from memory
+	}
+	ends := p.EndOuter + p.EndInner
+	const dHz = 0.01
+	lo, okLo := thielesmall.PortLength(h.air, d.Box.NetVolume, fb-dHz, p.Area, p.Count, ends)
+	hi, okHi := thielesmall.PortLength(h.air, d.Box.NetVolume, fb+dHz, p.Area, p.Count, ends)
+	if okLo && okHi {
+		p.MillimetrePerHertz = (hi - lo) / (2 * dHz)
+	}
+}
+
+// carry tests the finished box against the passage, less hand room.
+func (h *hunt) carry(b *panels.Box) cavity.Carry {
+	if h.req.Space == nil || h.req.Space.Passage == nil {
+		return cavity.Carry{Answer: cavity.NotChecked}
+	}
+	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(*h.req.Space.Passage))
+}
+
+// twoPersons is the mass above which two people should carry (common practice).
+const twoPersons = 23.0 // kg
+
+func (h *hunt) weigh(d *Design) string {
+	if d.Mass <= twoPersons {
+		return ""
+	}
+	return fmt.Sprintf("the box with its drivers weighs about %.0f kg: two people carry it (common practice above %.0f kg)", d.Mass, twoPersons)
+}
+
+// curves fills a design's curves on the job's grid, or with n points when n > 0.
+func (h *hunt) curves(d *Design, g Grid) []CurvePoint {
+	top := 200.0 // Hz, up to where maximum level is stated
+	if d.Figures.DuctResonance > 0 {
+		top = math.Min(top, d.Figures.DuctResonance/2)
+	}
+	points := make([]CurvePoint, 0, g.Points)
+	for _, f := range logGrid(g.From, g.To, g.Points) {
+		c := CurvePoint{Point: d.Circuit.At(f, h.drive), CabinLevel: math.NaN(), MaxLevel: math.NaN()}
+		if h.cabin != nil {
+			c.CabinLevel = c.Level + h.cabin(f)
+		}
+		if level, cause := d.Circuit.MaxLevel(f, h.limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
+			c.MaxLevel, c.LimitedBy = level, cause
+		}
+		points = append(points, c)
+	}
+	return points
+}
+
+// fitting works out what the fitter sets and should know.
+func (h *hunt) fitting(d *Design) Fitting {
+	f := Fitting{LowestImpedance: math.Inf(1)}
+	for _, hz := range logGrid(20, 200, 240) {
+		if z := cmplx.Abs(d.Circuit.At(hz, 1).Impedance); z < f.LowestImpedance {
+			f.LowestImpedance, f.LowestAt = z, hz
+		}
+	}
+	if h.volts > 0 {
+		f.GainVolts = h.volts
+		if most := math.Sqrt(h.set.Power * h.set.Impedance); most > 0 {
+			f.GainVolts = math.Min(f.GainVolts, most)
+		}
+	}
+	bare := d.Circuit.Without()
+	if h.set.Xmax > 0 && h.set.Impedance > 0 {
+		for _, hz := range []float64{20, 30, 40} {
+			v := h.set.Xmax / bare.At(hz, 1).Excursion
+			f.PowerToXmax = append(f.PowerToXmax, PowerAt{hz, v * v / h.set.Impedance})
+		}
+	}
+	h.adviseHighPass(d, &f)
+	if face := h.req.Mount.Face; face == "top" || face == "bottom" {
+		f.Sag = h.set.Sag()
+	}
+	if h.lowPass > 0 {
+		at := d.Circuit.At(h.lowPass, 1)
+		f.HandoverAt, f.HandoverPhase = h.lowPass, at.Phase
+		f.HandoverLevel = at.Level - h.set.ReferenceLevel(h.air, 1, h.source)
+	}
+	f.TuningBand = h.band(d)
+	return f
+}
+
+func (h *hunt) adviseHighPass(d *Design, f *Fitting) {
+	switch {
+	case h.highPass:
+		f.HighPassText = "as stated in the job"
+	case d.Kind == Vented:
+		f.HighPass = assumedHighPass * d.Figures.Fb
+		f.HighPassText = "below the tuning the port no longer holds the cone; 24 dB an octave, assumed in every figure here"
+	default:
+		for _, c := range d.Checks {
+			if c.Name == excursionCheck && c.Status != panels.Pass && c.Status != panels.NotChecked {
+				f.HighPass = guardFrequency
+				f.HighPassText = "24 dB an octave, to keep the cone within reach at full power"
+			}
+		}
+	}
+}
+
+// band gives the tuning, or fc, in a cold car, a hot one and on a high pass road.
+func (h *hunt) band(d *Design) [3]Band {
+	var out [3]Band
+	for i, c := range []struct {
+		name string
+		air  thielesmall.Conditions
+	}{
+		{"at -20 C", thielesmall.Conditions{Temperature: -20, Pressure: 101325, Humidity: 0}},
+		{"at +60 C", thielesmall.Conditions{Temperature: 60, Pressure: 101325, Humidity: 0.2}},
+		{"at 80 kPa (about 1,900 m)", thielesmall.Conditions{Temperature: 20, Pressure: 80000, Humidity: 0.5}},
+	} {
+		out[i].Name = c.name
+		air, err := c.air.Air()
+		if err != nil {
+			continue
+		}
+		b := d.Circuit.System.Box
+		if d.Kind == Vented {
+			out[i].Frequency = b.Tuning(air)
+		} else {
+			out[i].Frequency = h.set.Fs() * math.Sqrt(1+h.set.Vas(air)/b.Volume)
+		}
+	}
+	return out
+}

@@ -1,0 +1,193 @@
+package design
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"cubby/internal/cavity"
+	"cubby/internal/thielesmall"
+)
+
+// Defaults that stand in for what a job leaves unsaid; each is stated in Result.Assumptions when it is used.
+const (
+	defaultVolts     = 2.83 // V rms, the customary drive of a level curve
+	defaultPortSpeed = 20.0 // m/s, pass figure of the grade table (common practice)
+	failPortSpeed    = 40.0 // m/s, fail figure of the grade table (common practice)
+	defaultLowest    = 20.0 // Hz, excursion and port speed are judged from here up
+	ventedLeakQ      = 7.0  // Small's working value for all losses of a vented box
+	cabinLeak        = 20.0 // Hz, leakage floor of the cabin model
+)
+
+// A plant is a request made ready for the search: what every candidate shares.
+type plant struct {
+	req         *Request
+	air         thielesmall.Air
+	single, set thielesmall.Driver
+	findings    []thielesmall.Finding
+	source      float64 // ohm, amplifier and leads
+	volts       float64 // V rms of the amplifier at its limit; 0 unknown
+	limits      thielesmall.Limits
+	filters     []thielesmall.Filter
+	highPass    bool // the job states one
+	lowPass     float64
+	pass        grades
+	assumptions []string
+	cabin       func(f float64) float64 // dB; nil without a vehicle
+	drive       float64                 // V rms, at which curves are stated
+	shapes      []cavity.Shape
+}
+
+// grades are the pass and fail figures in force for one job.
+type grades struct {
+	portSpeed, portSpeedFail float64
+	qtcLow, qtcHigh, qtcFail float64
+	peak, peakFail           float64
+	dip, dipFail             float64
+	lowest                   float64
+}
+
+func newPlant(req *Request) (*plant, error) {
+	p := &plant{req: req}
+	conditions := req.Air
+	if conditions == (thielesmall.Conditions{}) {
+		conditions = thielesmall.Reference()
+		p.assume("air: 20 C, 101.325 kPa and 50 %% humidity")
+	}
+	var err error
+	if p.air, err = conditions.Air(); err != nil {
+		return nil, err
+	}
+	p.single, p.set, p.findings, err = req.Driver.Wire(max(1, req.Mount.Count), req.Mount.Wiring)
+	if err != nil {
+		return nil, err
+	}
+	p.setAmplifier()
+	p.setGrades()
+	p.setCabin()
+	return p, nil
+}
+
+func (p *plant) assume(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	if !slices.Contains(p.assumptions, text) {
+		p.assumptions = append(p.assumptions, text)
+	}
+}
+
+func (p *plant) setAmplifier() {
+	p.limits = thielesmall.Limits{
+		RatedPower: p.set.Power, Nominal: p.set.Impedance, Xmax: p.set.Xmax, PortSpeed: defaultPortSpeed,
+	}
+	if p.req.Limits.PortSpeed > 0 {
+		p.limits.PortSpeed = p.req.Limits.PortSpeed
+	}
+	a := p.req.Amplifier
+	if a == nil {
+		return
+	}
+	p.source = a.Source + a.Leads
+	if a.Power > 0 && a.Into > 0 {
+		p.volts = math.Sqrt(a.Power * a.Into)
+		p.limits.AmplifierVolts = p.volts
+	}
+	p.filters = a.Filters
+	for _, f := range a.Filters {
+		switch f.Kind {
+		case thielesmall.HighPass:
+			p.highPass = true
+		case thielesmall.LowPass:
+			p.lowPass = f.Frequency
+		}
+	}
+	p.assumptions = append(p.assumptions, a.Assumed...)
+}
+
+func (p *plant) setGrades() {
+	l := p.req.Limits
+	or := func(v, standard float64) float64 {
+		if v > 0 {
+			return v
+		}
+		return standard
+	}
+	p.pass = grades{
+		portSpeed: or(l.PortSpeed, defaultPortSpeed), portSpeedFail: failPortSpeed,
+		qtcLow: or(l.Qtc[0], 0.5), qtcHigh: or(l.Qtc[1], 1.0), qtcFail: 1.25,
+		peak: or(l.Peak, 2), peakFail: 4.5,
+		dip: or(l.Dip, 2), dipFail: 4,
+		lowest: or(l.Lowest, defaultLowest),
+	}
+	// A job that allows more than the table's fail figure has said so on purpose: its own figure is the limit.
+	g := &p.pass
+	g.portSpeedFail = math.Max(g.portSpeedFail, g.portSpeed)
+	g.qtcFail = math.Max(g.qtcFail, g.qtcHigh)
+	g.peakFail = math.Max(g.peakFail, g.peak)
+	g.dipFail = math.Max(g.dipFail, g.dip)
+}
+
+func (p *plant) setCabin() {
+	v := p.req.Vehicle
+	switch {
+	case v == nil:
+	case len(v.Measured) > 0:
+		p.cabin = func(f float64) float64 { return interpolate(v.Measured, f) }
+	case v.CabinLength > 0:
+		leak := v.Leak
+		if leak == 0 {
+			leak = cabinLeak
+		}
+		p.cabin = func(f float64) float64 { return thielesmall.CabinGain(p.air, v.CabinLength, leak, f) }
+	}
+}
+
+// interpolate reads a measured gain curve, linear in log frequency and held flat beyond its ends.
+// Rows must be in order of rising frequency.
+func interpolate(rows []GainPoint, f float64) float64 {
+	if f <= rows[0].Frequency {
+		return rows[0].Gain
+	}
+	for i := 1; i < len(rows); i++ {
+		a, b := rows[i-1], rows[i]
+		if f <= b.Frequency {
+			t := math.Log(f/a.Frequency) / math.Log(b.Frequency/a.Frequency)
+			return a.Gain + t*(b.Gain-a.Gain)
+		}
+	}
+	return rows[len(rows)-1].Gain
+}
+
+// filtersFor gives the filters that a candidate plays through: the job's, and for a vented box without a stated
+// high-pass one of order 4 at 0.85 fb, below which the port no longer holds the cone (common practice).
+func (p *plant) filtersFor(fb float64) []thielesmall.Filter {
+	if p.highPass || fb == 0 {
+		return p.filters
+	}
+	return append(p.filters[:len(p.filters):len(p.filters)], thielesmall.Filter{
+		Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: 4, Frequency: assumedHighPass * fb,
+	})
+}
+
+const assumedHighPass = 0.85 // of fb, common practice
+
+// driveVolts is the drive at which curves are stated.
+func (p *plant) driveVolts() (float64, error) {
+	switch p.req.Drive.Mode {
+	case "", "volts":
+		if p.req.Drive.Volts > 0 {
+			return p.req.Drive.Volts, nil
+		}
+		return defaultVolts, nil
+	case "1W":
+		if p.set.Impedance <= 0 {
+			return 0, fmt.Errorf("drive: 1W: needs the driver's nominal impedance (driver.impedance)")
+		}
+		return math.Sqrt(p.set.Impedance), nil
+	case "amp":
+		if p.volts <= 0 {
+			return 0, fmt.Errorf("drive: amp: needs amplifier.power and amplifier.into")
+		}
+		return p.volts, nil
+	}
+	return 0, fmt.Errorf("drive: %s: must be a voltage, 1W or amp", p.req.Drive.Mode)
+}

@@ -1,0 +1,120 @@
+package design
+
+import (
+	"cubby/internal/cavity"
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// Request is a whole job: what was measured, what is at hand and what is wished for. SI units throughout.
+// A zero field means that the job does not say; Run states every assumption that it makes in its place.
+type Request struct {
+	Title, Date, Contact, Author, Revision string
+	Units                                  unit.System // the job's own units, for print
+
+	Driver     thielesmall.Spec
+	Frame      panels.Driver // the same driver as a thing of metal
+	DriverFile string        // as written in the job; empty when inline
+
+	Amplifier *Amplifier
+	Vehicle   *Vehicle
+	Air       thielesmall.Conditions
+
+	Space   *Space
+	Mount   Mount
+	Wood    panels.Wood
+	Corners []panels.CornerWish
+	Stock   []nest.Stock
+	Saw     Saw
+	Aim     Aim
+	Kinds   []Kind // candidates wished for; empty: sealed and vented
+	Limits  Limits
+	Drive   Drive
+	Grid    Grid
+}
+
+// Amplifier is the source. Power and Into are 0 when only filters are stated.
+type Amplifier struct {
+	Power, Into, MinimumLoad float64 // W, ohm, ohm (0: Into)
+	Source, Leads            float64 // ohm; leads both ways together
+	Filters                  []thielesmall.Filter
+	Assumed                  []string // what the filters' order and type were taken to be, in words
+}
+
+// Vehicle is the cabin: its length, or a measured curve.
+type Vehicle struct {
+	CabinLength float64 // m
+	Leak        float64 // Hz; 0: 20
+	Measured    []GainPoint
+	Source      string // file of the measured curve as written
+}
+
+// GainPoint is one row of a measured cabin curve.
+type GainPoint struct{ Frequency, Gain float64 } // Hz, dB
+
+// Space is the measured space with the opening that leads to it.
+type Space struct {
+	cavity.Space
+	Passage *cavity.Opening
+}
+
+// Mount says where the drivers go and what they look at.
+type Mount struct {
+	Face       string // front back top bottom left right
+	Count      int    // 0: 1
+	Wiring     thielesmall.Wiring
+	AirInFront float64 // m, from the flange plane to the obstacle; 0: not stated
+	Surround   float64 // height of the surround above the flange, m; 0: not stated
+}
+
+// Saw is the shop's saw: sizes in metres.
+type Saw struct {
+	Kerf, Trim, RoundTo                   float64
+	Depth, DepthAt45                      float64
+	MaxTilt                               float64 // rad
+	HandleLength, HandleWidth, HandleMass float64
+}
+
+// Aim names what the best design is, see Score.
+type Aim string
+
+// The four aims.
+const (
+	Flat    Aim = "flat"
+	Low     Aim = "low"
+	Loud    Aim = "loud"
+	Compact Aim = "compact"
+)
+
+// Kind is a kind of box.
+type Kind string
+
+// The kinds of box.
+const (
+	Sealed Kind = "sealed"
+	Vented Kind = "vented"
+)
+
+// Limits are the pass limits that a job may set for itself; zero (or nil): the grade table's.
+type Limits struct {
+	PortSpeed float64 // m/s
+	Qtc       [2]float64
+	Lowest    float64    // Hz, from where excursion and port speed are judged
+	Peak, Dip float64    // dB
+	Volume    [2]float64 // net volume wished for, least and most, m3
+	Tuning    [2]float64 // of a vented box, least and most, Hz
+}
+
+// Drive is the level at which curves are stated.
+type Drive struct {
+	Mode  string // "" or "volts", "1W", "amp"
+	Volts float64
+}
+
+// Grid is the logarithmic frequency grid of the curves; zero fields: 10 to 300 Hz, 300 points.
+type Grid struct {
+	From, To float64
+	Points   int
+}

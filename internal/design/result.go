@@ -1,0 +1,126 @@
+package design
+
+import (
+	"cubby/internal/cavity"
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+)
+
+// Result is everything that a job's report says. Every number in print comes from here.
+type Result struct {
+	Request      Request
+	Air          thielesmall.Air
+	DriverSingle thielesmall.Driver
+	Driver       thielesmall.Driver // as wired
+	Findings     []thielesmall.Finding
+	DriveVolts   float64
+	Designs      []Design     // best first; the first is the one that is built; then the best of the other kind
+	Shapes       []ShapeOffer // what the space gives, in order of workshop effort
+	Outcomes     []Outcome    // one per kind considered, found or not
+	Assumptions  []string
+	Warnings     []string // that hold for the job whatever the design
+	SearchNotes  []string
+}
+
+// Outcome says how the search for one kind of box ended.
+type Outcome struct {
+	Kind   Kind
+	Status string // "found" "limited" "impossible"
+	Reason string // limited by what, impossible because of what; one sentence
+}
+
+// Design is one box that can be built, with all that follows from it.
+type Design struct {
+	Rank        int
+	Kind        Kind
+	Shape       cavity.Shape // the space's shape that it was cut from
+	Box         *panels.Box
+	Circuit     *thielesmall.Circuit // with the amplifier's filters
+	Figures     thielesmall.Figures
+	Port        *PortDesign // nil when sealed
+	Score       float64
+	ScoreText   string // what Score means, in words
+	Tradeoff    string // against the first design: litres, Hz, dB, bevels; empty for the first
+	Curves      []CurvePoint
+	Checks      []Check
+	Verdict     Verdict
+	VerdictText string
+	Warnings    []string
+	Carry       cavity.Carry
+	Sheets      *nest.Layout
+	SheetStock  []nest.Stock // the stock that Sheets' Stock indexes
+	Mass        float64      // kg, board and drivers
+	Fitting     Fitting
+
+	meanLow, meanLoud float64 // dB, M(20,40) and M(30,80)
+}
+
+// ShapeOffer says what one shape of the space would hold as a sealed box.
+type ShapeOffer struct {
+	Kind     cavity.ShapeKind
+	Bevels   int     // corners that are not square
+	Net      float64 // m3, without a port
+	GainText string  // against the shape before it, in words; empty for the first
+}
+
+// PortDesign is the port as designed: Count equal ducts.
+type PortDesign struct {
+	Count              int
+	Bore, Outside      float64 // m, tube; 0 slot
+	Height, Width      float64 // m, slot
+	Area               float64 // m2 of one
+	Length             float64 // m
+	EndOuter, EndInner float64 // m of correction
+	SpeedAtLimit       float64 // peak m/s at the amplifier's power, 20 Hz up
+	SpeedAt            float64 // Hz
+	RuleOfThumbArea    float64 // m2, all ports together, common practice
+	MillimetrePerHertz float64 // change of length per Hz of tuning, m/Hz (negative)
+}
+
+// CurvePoint is one frequency of a design's curves at the job's drive.
+type CurvePoint struct {
+	thielesmall.Point
+	CabinLevel float64 // dB; NaN when no vehicle is given
+	MaxLevel   float64 // dB; NaN where it is not stated
+	LimitedBy  thielesmall.Cause
+}
+
+// Check is one row of the grade table.
+type Check struct {
+	panels.Check
+	Setting string // what makes a marginal row pass; empty otherwise
+}
+
+// Verdict is the sum of the checks.
+type Verdict string
+
+// The verdicts.
+const (
+	Suits             Verdict = "suits"
+	SuitsWithCautions Verdict = "suits with cautions"
+	DoesNotSuit       Verdict = "does not suit"
+)
+
+// Fitting is what the fitter sets on the amplifier and should know on site.
+type Fitting struct {
+	GainVolts                                float64   // rms at the terminals for full power; 0 no amplifier
+	LowestImpedance                          float64   // ohm, 20-200 Hz
+	LowestAt                                 float64   // Hz
+	PowerToXmax                              []PowerAt // 20, 30, 40 Hz, without filters
+	HighPass                                 float64   // Hz, advised; 0: none needed
+	HighPassText                             string
+	Sag                                      float64 // m, horizontal cone only
+	HandoverLevel, HandoverPhase, HandoverAt float64 // dB re the passband, degrees, Hz
+	TuningBand                               [3]Band // cold, hot, high
+	SlotMassText                             string
+}
+
+// PowerAt is the power into the nominal impedance that reaches Xmax at a frequency.
+type PowerAt struct{ Frequency, Power float64 }
+
+// Band is fc or fb in other air.
+type Band struct {
+	Name      string
+	Frequency float64
+}

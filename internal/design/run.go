@@ -1,0 +1,226 @@
+package design
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// Run designs the whole job. The error is for a job that cannot be worked on at all (a *ConfigError, a typed error of a
+// package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
+// Cancelling ctx ends the search with ctx's error.
+func Run(ctx context.Context, req Request) (*Result, error) {
+	p, err := newPlant(&req)
+	if err != nil {
+		return nil, err
+	}
+	if p.drive, err = p.driveVolts(); err != nil {
+		return nil, err
+	}
+	if req.Space == nil {
+		return nil, &ConfigError{Field: "cavity", Want: "the space must be stated: width and profile, or width, depth and height"}
+	}
+	p.settle()
+	p.shapes, err = p.space().Shapes()
+	if err != nil {
+		return nil, err
+	}
+	rooms, problems := p.rooms(p.shapes)
+	res := &Result{
+		Request: req, Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
+	}
+	if len(rooms) == 0 {
+		return nil, errors.Join(problems...)
+	}
+	for _, e := range problems {
+		res.SearchNotes = append(res.SearchNotes, e.Error())
+	}
+	res.Shapes = p.offers(rooms)
+	if err := newHunt(p, rooms).runAll(ctx, res); err != nil {
+		return nil, err
+	}
+	res.Assumptions = p.assumptions
+	return res, nil
+}
+
+// A ConfigError is a fault of the job as a whole: a field and what it must be.
+type ConfigError struct{ Field, Want string }
+
+func (e *ConfigError) Error() string { return e.Field + ": " + e.Want }
+
+// settle puts defaults where the job is silent and says so.
+func (p *plant) settle() {
+	r := p.req
+	if r.Saw.RoundTo == 0 {
+		r.Saw.RoundTo = defaultStep(r.Units)
+		p.assume("outside sizes are rounded down to %s", p.length(r.Saw.RoundTo))
+	}
+	if r.Saw.Kerf == 0 {
+		r.Saw.Kerf = 0.0032
+		p.assume("saw kerf %s (a full-kerf blade)", p.length(r.Saw.Kerf))
+	}
+	if r.Aim == "" {
+		r.Aim = Low
+		p.assume("aim: low, %s", Low.Describe())
+	}
+	if len(r.Kinds) == 0 {
+		r.Kinds = []Kind{Sealed, Vented}
+	}
+	if r.Mount.Face == "" {
+		r.Mount.Face = "front"
+		p.assume("the driver sits on the front face")
+	}
+	for _, k := range r.Kinds {
+		if k == Vented {
+			p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
+			if !p.highPass {
+				p.assume("vented boxes play through a high-pass of 24 dB an octave at %.2f of the tuning", assumedHighPass)
+			}
+		}
+	}
+}
+
+// space is the cavity with its clearances: the gap, and the stated air where the driver's face looks at a closed side.
+// The front is the open side: the air before a front face lies outside the space.
+func (p *plant) space() cavity.Space {
+	s := p.req.Space.Space
+	m := p.req.Mount
+	air := math.Max(s.Gap, m.AirInFront)
+	switch m.Face {
+	case "left":
+		s.InsetLeft = air
+	case "right":
+		s.InsetRight = air
+	case "top", "bottom", "back":
+		s.Insets = make([]float64, len(s.Section))
+		for i := range s.Section {
+			s.Insets[i] = s.Gap
+			if panels.SideOf(s.Section, i) == m.Face {
+				s.Insets[i] = air
+			}
+		}
+	}
+	return s
+}
+
+// offers says what each shape of the space would hold, and what the extra bevels buy.
+func (p *plant) offers(rooms []room) []ShapeOffer {
+	var all []ShapeOffer
+	for i, r := range rooms {
+		o := ShapeOffer{Kind: p.shapes[r.index].Kind, Bevels: r.bevels, Net: r.netAtFull}
+		if i > 0 {
+			prev := rooms[i-1]
+			o.GainText = fmt.Sprintf("%s more than the %s", p.volume(r.netAtFull-prev.netAtFull), p.shapes[prev.index].Kind)
+			if more := r.bevels - prev.bevels; more > 0 {
+				o.GainText += fmt.Sprintf(", for %d more bevelled corner%s", more, plural(more))
+			}
+		}
+		all = append(all, o)
+	}
+	return all
+}
+
+func plural(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return "s"
+}
+
+// runAll finds the best design of each kind wished for, ranks them and finishes those that are kept.
+func (h *hunt) runAll(ctx context.Context, res *Result) error {
+	kinds := append([]Kind(nil), h.req.Kinds...)
+	sort.Slice(kinds, func(i, j int) bool { return kinds[i] < kinds[j] }) // sealed first: aim compact measures by it
+	for _, k := range kinds {
+		d, outcome, err := h.find(ctx, k)
+		if err != nil {
+			return err
+		}
+		res.Outcomes = append(res.Outcomes, outcome)
+		if d != nil {
+			res.Designs = append(res.Designs, *d)
+		}
+	}
+	sort.SliceStable(res.Designs, func(i, j int) bool { return better(res.Designs[i], res.Designs[j], h.req.Aim) })
+	for i := range res.Designs {
+		d := &res.Designs[i]
+		d.Rank = i + 1
+		d.Curves = h.curves(d, h.grid())
+		d.Fitting = h.fitting(d)
+		if err := h.lay(d); err != nil {
+			return err
+		}
+		if i > 0 {
+			d.Tradeoff = h.tradeoff(res.Designs[0], *d)
+		}
+	}
+	return nil
+}
+
+// better says whether a serves the aim better than b: a design without a failed check first, then the score, then the
+// smaller box.
+func better(a, b Design, aim Aim) bool {
+	if f, g := a.Verdict == DoesNotSuit, b.Verdict == DoesNotSuit; f != g {
+		return g
+	}
+	if math.Abs(a.Score-b.Score) > aim.tie(math.Max(a.Score, b.Score)) {
+		return a.Score > b.Score
+	}
+	return a.Box.NetVolume < b.Box.NetVolume
+}
+
+// grid is the frequency grid of the curves.
+func (p *plant) grid() Grid {
+	g := p.req.Grid
+	if g.From == 0 {
+		g.From = 10
+	}
+	if g.To == 0 {
+		g.To = 300
+	}
+	if g.Points == 0 {
+		g.Points = 300
+	}
+	return g
+}
+
+// tradeoff says in words what d gives and takes against the first design.
+func (p *plant) tradeoff(first, d Design) string {
+	more := func(v float64, what, unitName string) string {
+		word := "more"
+		if v < 0 {
+			word = "less"
+		}
+		return fmt.Sprintf("%.1f %s %s %s", math.Abs(v), unitName, word, what)
+	}
+	parts := []string{
+		more(d.meanLow-first.meanLow, "output from 20 to 40 Hz", "dB"),
+		more(d.meanLoud-first.meanLoud, "from 30 to 80 Hz", "dB"),
+		fmt.Sprintf("%s outside instead of %s", p.volume(d.Box.OuterVolume), p.volume(first.Box.OuterVolume)),
+	}
+	if !math.IsNaN(d.Figures.F3) && !math.IsNaN(first.Figures.F3) {
+		parts = append(parts, fmt.Sprintf("f3 %.1f Hz instead of %.1f Hz", d.Figures.F3, first.Figures.F3))
+	}
+	if n := bevels(d.Box.Section) - bevels(first.Box.Section); n != 0 {
+		parts = append(parts, fmt.Sprintf("%+d bevelled corners", n))
+	}
+	return fmt.Sprintf("The best %s box: %s.", d.Kind, list(parts))
+}
+
+// bevels counts the corners of a section that are not square.
+func bevels(g plane.Polygon) int {
+	const square = 0.5 * math.Pi / 180 // rad: joints within half a degree of square are cut square
+	n := 0
+	for i := range g {
+		if math.Abs(math.Sin(2*g.InteriorAngle(i))) > math.Sin(2*square) {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,119 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+)
+
+const micrometre = 1e-6 // m
+
+// micrometres rounds a length up to whole micrometres: a blank is never smaller than its panel. Sizes within a
+// thousandth of a micrometre of a whole one are that one.
+func micrometres(m float64) nest.Um { return nest.Um(math.Ceil(m/micrometre - 1e-3)) }
+
+func defaultStep(u unit.System) float64 {
+	if u == unit.Inch {
+		return inch / 32
+	}
+	return 0.0005
+}
+
+// lay puts a design's panels on the stock.
+func (h *hunt) lay(d *Design) error {
+	d.SheetStock = h.stock(d.Box)
+	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), nest.Options{})
+	if err != nil {
+		return fmt.Errorf("stock: %w", err)
+	}
+	d.Sheets = layout
+	for _, u := range layout.Unplaced {
+		d.Warnings = append(d.Warnings, fmt.Sprintf("%s does not fit the stock: %s", u.Part, u.Why))
+	}
+	return nil
+}
+
+func (h *hunt) nestSaw() nest.Saw {
+	s := h.req.Saw
+	return nest.Saw{
+		Kerf: micrometres(s.Kerf), Trim: micrometres(s.Trim), Step: micrometres(s.RoundTo),
+		HandleLength: micrometres(s.HandleLength), HandleWidth: micrometres(s.HandleWidth),
+	}
+}
+
+// stock is the job's stock, or as many common sheets as it takes when the job states none.
+func (h *hunt) stock(b *panels.Box) []nest.Stock {
+	stock := append([]nest.Stock(nil), h.req.Stock...)
+	have := map[string]bool{}
+	for i := range stock {
+		if stock[i].Board == "" {
+			stock[i].Board = h.req.Wood.Board
+		}
+		if stock[i].Thickness == 0 {
+			stock[i].Thickness = micrometres(h.req.Wood.Thickness)
+		}
+		have[sheetKey(stock[i].Board, stock[i].Thickness)] = true
+	}
+	for _, p := range b.Panels {
+		key := sheetKey(p.Board, micrometres(p.Thickness))
+		if have[key] || len(p.Blank) == 0 {
+			continue
+		}
+		have[key] = true
+		s := nest.Stock{Name: "common sheet", Board: p.Board, Thickness: micrometres(p.Thickness), Length: 2440000, Width: 1220000, Trim: -1}
+		if h.req.Units == unit.Inch {
+			s.Length, s.Width = micrometres(97*inch), micrometres(49*inch)
+		}
+		stock = append(stock, s)
+		h.assume("no stock of %s %s is listed: laid on common sheets of %s x %s", h.length(p.Thickness), p.Board,
+			h.length(float64(s.Length)*micrometre), h.length(float64(s.Width)*micrometre))
+	}
+	return stock
+}
+
+func sheetKey(board string, t nest.Um) string { return fmt.Sprintf("%s/%d", board, t) }
+
+// Parts gives the panels of a box as rectangles to be cut from sheets.
+func Parts(b *panels.Box) []nest.Part {
+	var parts []nest.Part
+	for _, p := range b.Panels {
+		part := nest.Part{
+			Name: p.Name, Count: max(1, p.Count), Board: p.Board, Thickness: micrometres(p.Thickness),
+			Length: micrometres(p.Blank[0]), Width: micrometres(p.Blank[1]), Grain: p.Grain,
+		}
+		if p.Role == panels.End {
+			part.Outline = outline(p.Outline)
+		}
+		parts = append(parts, part)
+	}
+	pairEnds(b, parts)
+	return parts
+}
+
+// outline gives a panel's outline in micrometres from its lower left corner.
+func outline(g plane.Polygon) [][2]nest.Um {
+	low := g.Bounds().Min
+	out := make([][2]nest.Um, len(g))
+	for i, v := range g {
+		out[i] = [2]nest.Um{nest.Um(math.Round((v.X - low.X) / micrometre)), nest.Um(math.Round((v.Y - low.Y) / micrometre))}
+	}
+	return out
+}
+
+// pairEnds lets the two ends share a rectangle head to tail when they are plain: then one is turned over face for face.
+func pairEnds(b *panels.Box, parts []nest.Part) {
+	var ends []int
+	for i, p := range b.Panels {
+		if p.Role == panels.End && p.Rabbet == nil && p.Grain == "" {
+			ends = append(ends, i)
+		}
+	}
+	if len(ends) != 2 || parts[ends[0]].Thickness != parts[ends[1]].Thickness || parts[ends[0]].Board != parts[ends[1]].Board {
+		return
+	}
+	parts[ends[0]].PairWith, parts[ends[1]].PairWith = parts[ends[1]].Name, parts[ends[0]].Name
+}

@@ -1,0 +1,72 @@
+package export
+
+import (
+	"encoding/csv"
+	"io"
+	"math"
+	"math/cmplx"
+	"strconv"
+
+	"cubby/internal/design"
+)
+
+// CurvesHeader is the first line of the curves.
+var CurvesHeader = []string{
+	"frequency_hz", "level_db", "cabin_level_db", "phase_deg", "excursion_mm", "port_speed_m_s",
+	"impedance_ohm", "impedance_phase_deg", "group_delay_ms", "max_level_db", "limited_by",
+}
+
+// Curves writes the curves of one design. Excursion and port speed are peak values at the result's drive; a field that
+// does not apply is empty.
+func Curves(w io.Writer, d *design.Design) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(CurvesHeader); err != nil {
+		return err
+	}
+	for _, p := range d.Curves {
+		speed := p.PortSpeed
+		if d.Port == nil {
+			speed = math.NaN()
+		}
+		err := c.Write([]string{
+			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), figure(speed),
+			figure(cmplx.Abs(p.Impedance)), figure(cmplx.Phase(p.Impedance) * 180 / math.Pi), figure(p.GroupDelay * 1000),
+			figure(p.MaxLevel), p.LimitedBy.String(),
+		})
+		if err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// PartsHeader is the first line of the parts list; the same list can be read back to be laid on sheets.
+var PartsHeader = []string{"name", "count", "length_mm", "width_mm", "thickness_mm", "grain"}
+
+// Parts writes the blanks of a design's panels.
+func Parts(w io.Writer, d *design.Design) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(PartsHeader); err != nil {
+		return err
+	}
+	for _, p := range d.Box.Panels {
+		err := c.Write([]string{
+			p.Name, strconv.Itoa(max(1, p.Count)), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
+			figure(float64(mm(p.Thickness))), p.Grain,
+		})
+		if err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// figure writes the shortest form that reads back to the same value; nothing for what is not finite.
+func figure(v float64) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'g', -1, 64)
+}

@@ -1,0 +1,327 @@
+package export
+
+import (
+	"cubby/internal/cavity"
+	"cubby/internal/design"
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+)
+
+type designOut struct {
+	Rank        int         `json:"rank"`
+	Kind        design.Kind `json:"kind"`
+	Shape       string      `json:"shape"`
+	NetVolume   number      `json:"net_volume_m3"`
+	GrossVolume number      `json:"gross_volume_m3"`
+	Fc          *number     `json:"fc_hz,omitempty"`
+	Tuning      *number     `json:"tuning_hz,omitempty"`
+	Qtc         *number     `json:"qtc,omitempty"`
+	QL          number      `json:"ql"`
+	Alpha       number      `json:"alpha"`
+	F3          number      `json:"f3_hz"`
+	F6          number      `json:"f6_hz"`
+	F10         number      `json:"f10_hz"`
+	F3Reason    string      `json:"f3_reason,omitempty"`
+	Peak        number      `json:"peak_db"`
+	Dip         number      `json:"dip_db"`
+	Reference   number      `json:"reference_db"`
+	Port        *port       `json:"port,omitempty"`
+	Outside     outside     `json:"outside"`
+	Inside      inside      `json:"inside"`
+	Deductions  []deduction `json:"deductions"`
+	BoardMass   number      `json:"board_mass_kg"`
+	Mass        number      `json:"mass_kg"`
+	Score       number      `json:"score"`
+	ScoreText   string      `json:"score_text"`
+	Tradeoff    string      `json:"tradeoff,omitempty"`
+	Panels      []panel     `json:"panels"`
+	Sheets      []sheet     `json:"sheets"`
+	LowerBound  int         `json:"sheets_lower_bound"`
+	Proved      bool        `json:"sheets_proved"`
+	Checks      []check     `json:"checks"`
+	Carry       carry       `json:"carry_in"`
+	Verdict     string      `json:"verdict"`
+	VerdictText string      `json:"verdict_text"`
+	Warnings    []string    `json:"warnings"`
+}
+
+type port struct {
+	Count         int    `json:"count"`
+	Area          number `json:"area_m2"`
+	Length        number `json:"length_m"`
+	EndInner      number `json:"end_inner_m"`
+	EndOuter      number `json:"end_outer_m"`
+	Diameter      number `json:"diameter_m"`
+	Outside       number `json:"outside_diameter_m"`
+	Height        number `json:"height_m"`
+	Width         number `json:"width_m"`
+	Speed         number `json:"speed_at_limit_m_s"`
+	SpeedAt       number `json:"speed_at_limit_hz"`
+	RuleOfThumb   number `json:"rule_of_thumb_area_m2"`
+	LengthPerHz   number `json:"length_per_hz_m"`
+	DuctResonance number `json:"first_resonance_hz"`
+}
+
+// answers are the words for a carry-in answer.
+var answers = map[cavity.CarryAnswer]string{
+	cavity.NotChecked: "not checked", cavity.Passes: "passes", cavity.OnlyTilting: "only by tilting", cavity.Cannot: "cannot",
+}
+
+type outside struct {
+	Width   number      `json:"width_mm"`
+	Left    number      `json:"left_mm"`
+	Section [][2]number `json:"section_mm"`
+}
+
+type inside struct {
+	Width   number      `json:"width_mm"`
+	Section [][2]number `json:"section_mm"`
+}
+
+type deduction struct {
+	Name   string `json:"name"`
+	Volume number `json:"volume_m3"`
+}
+
+type carry struct {
+	Answer   string `json:"answer"`
+	Attitude string `json:"attitude,omitempty"`
+	Scale    number `json:"scale"`
+	Text     string `json:"text"`
+}
+
+func newDesign(d design.Design) designOut {
+	f, b := d.Figures, d.Box
+	out := designOut{
+		Rank: d.Rank, Kind: d.Kind, Shape: d.Shape.Kind.String(),
+		NetVolume: number(b.NetVolume), GrossVolume: number(b.OuterVolume),
+		QL: number(f.QL), Alpha: number(f.Alpha), F3: number(f.F3), F6: number(f.F6), F10: number(f.F10), F3Reason: f.Reason,
+		Peak: number(f.Peak), Dip: number(f.Dip), Reference: number(f.Reference),
+		Outside:   outside{mm(b.Width), mm(b.Left), outlineMM(b.Section)},
+		Inside:    inside{mm(b.InsideWidth), outlineMM(b.Inside)},
+		BoardMass: number(b.BoardMass), Mass: number(d.Mass), Score: number(d.Score), ScoreText: d.ScoreText, Tradeoff: d.Tradeoff,
+		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: []check{},
+		Carry:   carry{answers[d.Carry.Answer], d.Carry.Attitude, number(d.Carry.Scale), d.Carry.Text},
+		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
+	}
+	value := func(v float64) *number { n := number(v); return &n }
+	if d.Kind == design.Sealed {
+		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)
+	} else {
+		out.Tuning = value(f.Fb)
+	}
+	if p := d.Port; p != nil {
+		out.Port = &port{
+			p.Count, number(p.Area), number(p.Length), number(p.EndInner), number(p.EndOuter), number(p.Bore), number(p.Outside),
+			number(p.Height), number(p.Width), number(p.SpeedAtLimit), number(p.SpeedAt), number(p.RuleOfThumbArea),
+			number(p.MillimetrePerHertz), number(f.DuctResonance),
+		}
+	}
+	for _, x := range b.Deductions {
+		out.Deductions = append(out.Deductions, deduction{x.Name, number(x.Volume)})
+	}
+	for _, p := range b.Panels {
+		out.Panels = append(out.Panels, newPanel(p))
+	}
+	for _, c := range d.Checks {
+		out.Checks = append(out.Checks, check{c.Name, c.Status.String(), number(c.Value), number(c.Limit), c.Unit, c.Note, c.Setting})
+	}
+	if d.Sheets != nil {
+		out.LowerBound, out.Proved = d.Sheets.LowerBound, d.Sheets.Proved
+		for _, s := range d.Sheets.Sheets {
+			out.Sheets = append(out.Sheets, newSheet(s, d.SheetStock))
+		}
+	}
+	return out
+}
+
+type panel struct {
+	ID         string      `json:"id"`
+	Name       string      `json:"name"`
+	Role       string      `json:"role"`
+	Count      int         `json:"count"`
+	Board      string      `json:"board"`
+	Thickness  number      `json:"thickness_mm"`
+	Nominal    number      `json:"nominal_mm"`
+	Length     number      `json:"length_mm"`
+	Width      number      `json:"width_mm"`
+	OuterWidth number      `json:"outer_width_mm"`
+	InnerWidth number      `json:"inner_width_mm"`
+	Blank      [2]number   `json:"blank_mm"`
+	Grain      string      `json:"grain"`
+	Section    [][2]number `json:"section_mm,omitempty"`
+	Outline    [][2]number `json:"outline_mm,omitempty"`
+	Edges      []edge      `json:"edges"`
+	Holes      []hole      `json:"holes"`
+	Rabbets    *rabbet     `json:"rabbets,omitempty"`
+	Place      place       `json:"place"`
+	Places     []place     `json:"places,omitempty"`
+	Volume     number      `json:"volume_m3"`
+	Notes      []string    `json:"notes"`
+}
+
+type edge struct {
+	Edge     string `json:"edge"`
+	Meets    string `json:"meets"`
+	Joint    string `json:"joint"`
+	Angle    number `json:"angle_deg"`
+	Tilt     number `json:"tilt_deg"`
+	LongFace string `json:"long_face"`
+	Run      number `json:"run_mm"`
+}
+
+type hole struct {
+	Kind     string  `json:"kind"`
+	X        number  `json:"x_mm"`
+	Y        number  `json:"y_mm"`
+	Diameter *number `json:"diameter_mm,omitempty"`
+	Length   *number `json:"length_mm,omitempty"`
+	Width    *number `json:"width_mm,omitempty"`
+	Radius   *number `json:"radius_mm,omitempty"`
+	Depth    *number `json:"depth_mm,omitempty"`
+	From     string  `json:"from"`
+}
+
+type rabbet struct {
+	Depth  number   `json:"depth_mm"`
+	Widths []number `json:"widths_mm"`
+}
+
+type place struct {
+	Origin [3]number `json:"origin_mm"`
+	X      [3]number `json:"x"`
+	Y      [3]number `json:"y"`
+}
+
+func newPlace(f panels.Frame) place {
+	var p place
+	for i := range 3 {
+		p.Origin[i], p.X[i], p.Y[i] = mm(f.Origin[i]), number(f.X[i]), number(f.Y[i])
+	}
+	return p
+}
+
+// optional is a length that is left out when it is zero.
+func optional(m float64) *number {
+	if m == 0 {
+		return nil
+	}
+	n := mm(m)
+	return &n
+}
+
+func newPanel(p panels.Panel) panel {
+	out := panel{
+		ID: p.Mark, Name: p.Name, Role: p.Role.String(), Count: p.Count, Board: p.Board,
+		Thickness: mm(p.Thickness), Nominal: mm(p.Nominal), Length: mm(p.Length), Width: mm(p.Width),
+		OuterWidth: mm(p.OuterWidth), InnerWidth: mm(p.InnerWidth), Blank: [2]number{mm(p.Blank[0]), mm(p.Blank[1])},
+		Grain: p.Grain, Edges: []edge{}, Holes: []hole{}, Place: newPlace(p.Place), Volume: number(p.Volume), Notes: texts(p.Notes),
+	}
+	if len(p.Section) > 0 {
+		out.Section = outlineMM(p.Section)
+	}
+	if len(p.Outline) > 0 {
+		out.Outline = outlineMM(p.Outline)
+	}
+	for _, e := range p.Edges {
+		out.Edges = append(out.Edges, edge{e.Edge, e.Meets, e.Joint, deg(e.Angle), deg(e.Tilt), e.LongFace, mm(e.Run)})
+	}
+	for _, h := range p.Holes {
+		out.Holes = append(out.Holes, hole{
+			h.Kind, mm(h.X), mm(h.Y), optional(h.Diameter), optional(h.Length), optional(h.Width), optional(h.Radius), optional(h.Depth), h.From,
+		})
+	}
+	if r := p.Rabbet; r != nil {
+		out.Rabbets = &rabbet{Depth: mm(r.Depth)}
+		for _, w := range r.Widths {
+			out.Rabbets.Widths = append(out.Rabbets.Widths, mm(w))
+		}
+	}
+	for _, f := range p.Places {
+		out.Places = append(out.Places, newPlace(f))
+	}
+	return out
+}
+
+type sheet struct {
+	Name       string      `json:"name"`
+	Stock      string      `json:"stock"`
+	Board      string      `json:"board"`
+	Thickness  number      `json:"thickness_mm"`
+	Width      number      `json:"width_mm"`
+	Height     number      `json:"height_mm"`
+	Placements []placement `json:"placements"`
+	Offcuts    []offcut    `json:"offcuts"`
+	Cuts       []cut       `json:"cuts"`
+	Waste      number      `json:"waste"`
+}
+
+type placement struct {
+	Panel    string     `json:"panel"`
+	X        number     `json:"x_mm"`
+	Y        number     `json:"y_mm"`
+	Width    number     `json:"width_mm"`
+	Height   number     `json:"height_mm"`
+	Turned   bool       `json:"turned"`
+	Rotation int        `json:"rotation_deg"`
+	Mirrored bool       `json:"mirrored"` // always false
+	Parts    []pairPart `json:"parts,omitempty"`
+}
+
+type pairPart struct {
+	Panel   string      `json:"panel"`
+	Outline [][2]number `json:"outline_mm"`
+	Flipped bool        `json:"flipped"`
+}
+
+type offcut struct {
+	Name     string `json:"name"`
+	X        number `json:"x_mm"`
+	Y        number `json:"y_mm"`
+	Width    number `json:"width_mm"`
+	Height   number `json:"height_mm"`
+	Reusable bool   `json:"reusable"`
+}
+
+type cut struct {
+	No        int       `json:"no"`
+	Tool      string    `json:"tool"`
+	Piece     string    `json:"piece"`
+	Direction string    `json:"direction"`
+	Reference string    `json:"reference"`
+	Setting   number    `json:"setting_mm"`
+	Kerf      number    `json:"kerf_mm"`
+	Makes     [2]string `json:"makes"`
+	Keep      string    `json:"keep"`
+	Safety    string    `json:"safety,omitempty"`
+}
+
+func um(v nest.Um) number { return number(float64(v) / 1000) }
+
+func newSheet(s nest.Sheet, stock []nest.Stock) sheet {
+	out := sheet{
+		Name: s.Name, Width: um(s.Width), Height: um(s.Height), Waste: number(s.Waste),
+		Placements: []placement{}, Offcuts: []offcut{}, Cuts: []cut{},
+	}
+	if s.Stock >= 0 && s.Stock < len(stock) {
+		out.Stock, out.Board, out.Thickness = stock[s.Stock].Name, stock[s.Stock].Board, um(stock[s.Stock].Thickness)
+	}
+	for _, p := range s.Placements {
+		q := placement{Panel: p.Panel, X: um(p.X), Y: um(p.Y), Width: um(p.Width), Height: um(p.Height), Turned: p.Turned, Rotation: p.Rotation}
+		for _, part := range p.Parts {
+			line := make([][2]number, len(part.Outline))
+			for i, v := range part.Outline {
+				line[i] = [2]number{um(v[0]), um(v[1])}
+			}
+			q.Parts = append(q.Parts, pairPart{part.Panel, line, part.Flipped})
+		}
+		out.Placements = append(out.Placements, q)
+	}
+	for _, o := range s.Offcuts {
+		out.Offcuts = append(out.Offcuts, offcut{o.Name, um(o.X), um(o.Y), um(o.Width), um(o.Height), o.Reusable})
+	}
+	for _, c := range s.Cuts {
+		out.Cuts = append(out.Cuts, cut{c.No, c.Tool, c.Piece, c.Direction, c.Reference, um(c.Setting), um(c.Kerf), c.Makes, c.Keep, c.Safety})
+	}
+	return out
+}
