@@ -10,32 +10,36 @@ const settingSlack = mm / 20
 
 // setting is what the saw is set to for a cut.
 type setting struct {
-	tool string
+	tool uint8 // index into tools
 	at   Um
+}
+
+func (c *Cut) set() setting { return setting{uint8(slices.Index(tools[:], c.Tool)), c.Setting} }
+
+// compare orders settings as the work goes: by tool, then by size.
+func (s setting) compare(t setting) int {
+	return cmp.Or(cmp.Compare(s.tool, t.tool), cmp.Compare(s.at, t.at))
 }
 
 // settings gives every cut its setting; those within the slack share the smallest of them. Slanted cuts are set to
 // their line, each by itself.
 func settings(sheets []Sheet) (of map[CutRef]setting, distinct int) {
 	type one struct {
-		ref  CutRef
-		tool string
-		at   Um
+		setting
+		ref CutRef
 	}
 	var all []one
 	for i, sh := range sheets {
 		for _, c := range sh.Cuts {
-			all = append(all, one{CutRef{i, c.No}, c.Tool, c.Setting})
+			all = append(all, one{c.set(), CutRef{i, c.No}})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b one) int {
-		return cmp.Or(cmp.Compare(toolRank(a.tool), toolRank(b.tool)), cmp.Compare(a.at, b.at))
-	})
+	slices.SortStableFunc(all, func(a, b one) int { return a.compare(b.setting) })
 	of = make(map[CutRef]setting, len(all))
 	var last setting
-	for _, c := range all {
-		if c.tool != last.tool || c.at-last.at > settingSlack {
-			last = setting{c.tool, c.at}
+	for i, c := range all {
+		if i == 0 || c.tool != last.tool || c.at-last.at > settingSlack {
+			last = c.setting
 			distinct++
 		}
 		of[c.ref] = last
@@ -43,8 +47,8 @@ func settings(sheets []Sheet) (of map[CutRef]setting, distinct int) {
 	return of, distinct
 }
 
-// toolRank orders the tools as the work goes: break down, rip, cross-cut, slant.
-func toolRank(tool string) int { return slices.Index([]string{Track, Rip, Stop, Taper}, tool) }
+// tools in the order of the work: break down, rip, cross-cut, slant.
+var tools = [...]string{Track, Rip, Stop, Taper}
 
 // batches puts all cuts in an order of work that gathers equal settings: a batch holds every cut that can be made at
 // its setting by then. Batches that need not be come back to go first; among those tools go in order, wide before
@@ -74,7 +78,7 @@ func batches(sheets []Sheet) ([]Batch, int) {
 		}
 	}
 	slices.SortFunc(order, func(a, b setting) int {
-		return cmp.Or(cmp.Compare(toolRank(a.tool), toolRank(b.tool)), cmp.Compare(b.at, a.at))
+		return cmp.Or(cmp.Compare(a.tool, b.tool), cmp.Compare(b.at, a.at))
 	})
 	done := make(map[CutRef]bool)
 	pieceOf := func(r CutRef) string { return sheets[r.Sheet].Cuts[r.No-1].Piece }
@@ -89,7 +93,7 @@ func batches(sheets []Sheet) ([]Batch, int) {
 			}
 		}
 		s := order[pick]
-		b := Batch{Tool: s.tool, Setting: s.at}
+		b := Batch{Tool: tools[s.tool], Setting: s.at}
 		var later []CutRef
 		for _, ref := range todo[s] {
 			m, made := maker[pieceOf(ref)]

@@ -34,14 +34,18 @@ const waste = "waste" // thrown away at once
 type cutter struct {
 	saw   Saw
 	sheet *Sheet
-	no    int // of the sheet in the layout, from 1
-	named int // pieces named so far
+	no    int  // of the sheet in the layout, from 1
+	named int  // pieces named so far
+	plan  bool // only the settings matter: pieces get no names of their own
 }
 
 // rect is a rectangle of the sheet.
 type rect struct{ x, y, w, h Um }
 
 func (c *cutter) newName() string {
+	if c.plan {
+		return "piece"
+	}
 	c.named++
 	return fmt.Sprintf("piece %d.%d", c.no, c.named)
 }
@@ -50,7 +54,7 @@ func (c *cutter) nameOf(s *slab) string {
 	switch {
 	case s.void():
 		return ""
-	case s.leaf():
+	case s.leaf() && !c.plan:
 		return s.name
 	}
 	return c.newName()
@@ -59,6 +63,9 @@ func (c *cutter) nameOf(s *slab) string {
 // cutSheet writes every cut of the sheet.
 func (c *cutter) cutSheet() {
 	sh := c.sheet
+	if sh.trim > 0 {
+		sh.root = sh.root.mergeTrim()
+	}
 	root := sh.root
 	name := sh.Name
 	if t := sh.trim; t > 0 {
@@ -238,7 +245,11 @@ func (c *cutter) markRip(cut *Cut, across Um) {
 		}
 		cut.Setting = other
 		cut.Makes[0], cut.Makes[1] = cut.Makes[1], cut.Makes[0]
-		cut.Reference = map[string]string{"left": "right", "bottom": "top"}[cut.Reference]
+		if cut.Reference == "left" {
+			cut.Reference = "right"
+		} else {
+			cut.Reference = "top"
+		}
 		cut.Safety = MarkFreeSide
 	}
 }

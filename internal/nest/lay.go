@@ -93,7 +93,28 @@ func (l *Layout) layBoard(g board, parts []Part, stock []Stock, saw Saw, o Optio
 			best = other
 		}
 	}
+	b.polish(best)
 	l.take(b, best)
+}
+
+// polish improves what comes after cost in the objective.
+func (b *boardProblem) polish(r *boardLayout) {
+	if len(r.sol.bins) == 0 {
+		return
+	}
+	p := r.p
+	work := b.o.Budget
+	if work == 0 {
+		work = polishBudget
+	}
+	if len(r.sol.out) == 0 { // with parts left over there is no board to spare
+		p.growOffcut(r.sol, work)
+	}
+	pl := &planner{p: p, saw: b.saw, size: func(t int) (w, h, trim Um) {
+		s := b.stock[b.kinds[t]]
+		return s.Length, s.Width, s.trim(b.saw)
+	}}
+	p.fewerFences(r.sol, pl, work)
 }
 
 // expand makes one piece of each part wanted.

@@ -29,6 +29,7 @@ type search struct {
 	oldUsed  []int
 	keys     []int64
 
+	snug bool // prefer places that fit without a leftover at one side
 	goal cost // a complete layout must cost less than this
 }
 
@@ -122,7 +123,7 @@ func square(w, h int64) float64 {
 }
 
 // try looks at laying w x h in the free node.
-func (best *place) try(b int, i int32, nw, nh, w, h int64, turned bool) {
+func (best *place) try(b int, i int32, nw, nh, w, h int64, turned, snug bool) {
 	if w > nw || h > nh {
 		return
 	}
@@ -132,6 +133,9 @@ func (best *place) try(b int, i int32, nw, nh, w, h int64, turned bool) {
 	alongX := x <= y
 	if !alongX {
 		x = y
+	}
+	if snug {
+		x = float64(min(nw-w, nh-h))
 	}
 	if !best.ok || x < best.loss {
 		*best = place{b, i, x, turned, alongX, true}
@@ -143,6 +147,7 @@ func (best *place) try(b int, i int32, nw, nh, w, h int64, turned bool) {
 func (s *search) find(it item, from int, blink int) place {
 	var best place
 	both := it.turn && it.w != it.h
+	snug := s.snug && s.r.below(2) == 0
 	for i := from; i < len(s.bins); i++ {
 		b := s.bins[i]
 		if b.room < it.area {
@@ -157,9 +162,9 @@ func (s *search) find(it item, from int, blink int) place {
 			if blink > 0 && s.r.below(blink) == 0 {
 				continue
 			}
-			best.try(i, int32(j), n.w, n.h, it.w, it.h, false)
+			best.try(i, int32(j), n.w, n.h, it.w, it.h, false, snug)
 			if both {
-				best.try(i, int32(j), n.w, n.h, it.h, it.w, true)
+				best.try(i, int32(j), n.w, n.h, it.h, it.w, true, snug)
 			}
 		}
 	}
@@ -285,6 +290,15 @@ func (s *search) ruin() {
 	}
 }
 
+// lift gathers the free board of the bins that this step changed.
+func (s *search) lift() {
+	for _, b := range s.bins {
+		if b.private {
+			b.lift(0)
+		}
+	}
+}
+
 // value is what the search makes small: the area left out, less a little for free area that hangs together.
 func (s *search) value() float64 {
 	left := 0.0
@@ -329,6 +343,7 @@ func (s *search) run() bool {
 		s.ruin()
 		s.closeEmpty()
 		s.recreate(60)
+		s.lift()
 		v := s.value()
 		if len(s.out) == 0 {
 			s.keep()

@@ -20,19 +20,11 @@ func (s *slab) leaf() bool { return len(s.kids) == 0 }
 // void reports that the kerf leaves nothing of it.
 func (s *slab) void() bool { return s.w <= 0 || s.h <= 0 }
 
-// size is the extent along the axis of the parent's cuts.
-func (s *slab) size(axis kind) Um {
-	if axis == cutX {
-		return s.w
-	}
-	return s.h
-}
-
 // slabs turns a node of a bin into true rectangles at (x, y); children lie largest first, free board last.
 func (b *bin) slabs(i int32, p *problem, x, y Um) *slab {
 	n := b.nodes[i]
 	s := &slab{x: x, y: y, w: n.w*p.unit - p.kerf, h: n.h*p.unit - p.kerf, axis: n.kind, piece: -1, turned: n.turned}
-	if n.kind == filled {
+	if n.kind == filled && int(n.item) < len(p.items) { // a reserved offcut is numbered behind the items
 		s.piece = int(n.item)
 	}
 	var kids []int32
@@ -55,6 +47,20 @@ func (b *bin) slabs(i int32, p *problem, x, y Um) *slab {
 			x += b.nodes[c].w * p.unit
 		} else {
 			y += b.nodes[c].h * p.unit
+		}
+	}
+	return s
+}
+
+// mergeTrim drops leftovers that are narrower than the kerf at the far edges of a trimmed sheet: the trim cut takes
+// them with it.
+func (s *slab) mergeTrim() *slab {
+	for !s.leaf() && s.kids[len(s.kids)-1].void() {
+		s.kids = s.kids[:len(s.kids)-1]
+		r := span(s, s.kids)
+		s.w, s.h = r.w, r.h
+		if len(s.kids) == 1 {
+			s = s.kids[0]
 		}
 	}
 	return s

@@ -9,6 +9,9 @@ import (
 // in places looked at per part. It is a count of work, not of time, so the answer does not depend on the machine.
 const DefaultBudget = 60_000
 
+// polishBudget is the work for a larger offcut, and again for fewer fence settings, of each board.
+const polishBudget = 4_000_000
+
 // A solution is the best that was found for one problem.
 type solution struct {
 	bins   []*bin

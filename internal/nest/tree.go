@@ -21,15 +21,17 @@ type node struct {
 	item                      int32
 	kind                      kind
 	turned                    bool
+	lifted                    bool // seen by lift in this pass
 }
 
 type bin struct {
 	typ     int
 	nodes   []node
-	spare   int32 // unused nodes, chained through next
-	room    int64 // free area
-	count   int   // items in it
-	private bool  // changed in this step of the search, not yet kept
+	spare   int32    // unused nodes, chained through next
+	room    int64    // free area
+	count   int      // items in it
+	private bool     // changed in this step of the search, not yet kept
+	plan    *binPlan // what its cuts ask of the saw; nil: not known
 }
 
 // An item is one rectangle to lay, in grown sizes.
@@ -41,13 +43,13 @@ type item struct {
 }
 
 func (b *bin) reset(typ int, w, h int64) {
-	b.private = false
+	b.private, b.plan = false, nil
 	b.typ, b.spare, b.room, b.count = typ, none, w*h, 0
 	b.nodes = append(b.nodes[:0], node{w: w, h: h, parent: none, first: none, next: none, prev: none, item: none})
 }
 
 func (b *bin) copyFrom(o *bin) {
-	b.private = false
+	b.private, b.plan = false, nil
 	b.typ, b.spare, b.room, b.count = o.typ, o.spare, o.room, o.count
 	b.nodes = append(b.nodes[:0], o.nodes...)
 }

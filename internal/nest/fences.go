@@ -1,0 +1,153 @@
+package nest
+
+import "slices"
+
+// planner counts what a set of bins asks of the saw.
+type planner struct {
+	p         *problem
+	saw       Saw
+	size      func(typ int) (w, h, trim Um) // the true sheet
+	cuts      []Cut                         // cuts, sets and all are written on again and again
+	sets, all []setting
+}
+
+// plan lists the settings of one bin's cuts, and counts cuts and safety marks.
+func (pl *planner) plan(b *bin) (used []setting, cuts, marks int) {
+	all := pl.sets[:0]
+	w, h, trim := pl.size(b.typ)
+	sh := Sheet{Width: w, Height: h, trim: trim, root: b.slabs(0, pl.p, trim, trim), Cuts: pl.cuts[:0]}
+	c := cutter{saw: pl.saw, sheet: &sh, plan: true}
+	c.cutSheet()
+	pl.cuts = sh.Cuts
+	for i := range sh.Cuts {
+		cut := &sh.Cuts[i]
+		all = append(all, cut.set())
+		if cut.Safety != "" && cut.Safety != MarkPushStick {
+			marks++
+		}
+	}
+	pl.sets = all
+	slices.SortFunc(all, setting.compare)
+	return slices.Clone(slices.Compact(all)), len(sh.Cuts), marks
+}
+
+// A burden is what a layout asks of the saw: fewer settings first, then fewer cuts and marks.
+type burden struct {
+	settings, marks, cuts int
+}
+
+func (a burden) less(b burden) bool {
+	if a.settings != b.settings {
+		return a.settings < b.settings
+	}
+	return a.marks+a.cuts < b.marks+b.cuts
+}
+
+func (pl *planner) burden(bins []*bin) burden {
+	var r burden
+	all := pl.all[:0]
+	for _, b := range bins {
+		if b.plan == nil {
+			b.plan = &binPlan{}
+			b.plan.settings, b.plan.cuts, b.plan.marks = pl.plan(b)
+		}
+		all = append(all, b.plan.settings...)
+		r.cuts += b.plan.cuts
+		r.marks += b.plan.marks
+	}
+	slices.SortFunc(all, setting.compare)
+	var last setting
+	for i, s := range all {
+		if i == 0 || s.tool != last.tool || s.at-last.at > settingSlack {
+			last = s
+			r.settings++
+		}
+	}
+	return r
+}
+
+// binPlan remembers the plan of a bin until the bin changes.
+type binPlan struct {
+	settings    []setting
+	cuts, marks int
+}
+
+// planWork is the work of planning one node of a bin, in places looked at.
+const planWork = 60
+
+// fewerFences looks for layouts of the same cost that keep the largest offcut and need fewer fence settings.
+func (p *problem) fewerFences(sol *solution, pl *planner, work int) {
+	r := p.largestFree(sol.bins)
+	q := p
+	hold := r.w > 0
+	if hold {
+		q = p.withReserve(r)
+	}
+	s := newSearch(q, 99, work)
+	s.goal = sol.cost
+	s.goal.area++
+	s.adopt(sol)
+	if hold {
+		s.begin()
+		s.out = append(s.out, int32(len(p.items)))
+		s.recreate(0)
+		s.keep()
+	}
+	now := pl.burden(s.bins)
+	best := now
+	s.snug = true
+	for step := 0; s.work > 0; step++ {
+		s.begin()
+		s.ruin()
+		s.closeEmpty()
+		s.recreate(40)
+		s.lift()
+		s.work -= 50
+		if len(s.out) > 0 {
+			s.undo()
+			continue
+		}
+		for _, b := range s.bins {
+			if b.plan == nil {
+				s.work -= planWork * len(b.nodes)
+			}
+		}
+		b := pl.burden(s.bins)
+		if now.less(b) {
+			s.undo()
+			continue
+		}
+		s.keep()
+		now = b
+		if now.less(best) {
+			best = now
+			sol.take(s)
+		}
+	}
+	if hold {
+		p.release(sol)
+	}
+}
+
+// release frees the reserved rectangle in a solution.
+func (p *problem) release(sol *solution) {
+	for _, b := range sol.bins {
+		for j := range b.nodes {
+			if n := &b.nodes[j]; n.kind == filled && int(n.item) == len(p.items) {
+				b.clear(int32(j), func(int32) {})
+				return
+			}
+		}
+	}
+}
+
+// adopt starts from a complete solution.
+func (s *search) adopt(sol *solution) {
+	for _, b := range sol.bins {
+		c := s.fresh()
+		c.copyFrom(b)
+		s.bins = append(s.bins, c)
+		s.used[b.typ]++
+		s.cost = s.p.add(s.cost, b.typ)
+	}
+}
