@@ -47,8 +47,9 @@ const (
 	mostChanges = 8
 )
 
-// mend returns the buildable section that costs the least air by cutting inward only; ok is false when none was found.
-func (m mender) mend(g plane.Polygon) (plane.Polygon, []change, bool) {
+// mend returns the buildable section that costs the least air by cutting inward only; ok is false when none larger than
+// atLeast was found.
+func (m mender) mend(g plane.Polygon, atLeast float64) (plane.Polygon, []change, bool) {
 	open := []trial{{g: straighten(g)}}
 	for range mostTrials {
 		if len(open) == 0 {
@@ -64,7 +65,7 @@ func (m mender) mend(g plane.Polygon) (plane.Polygon, []change, bool) {
 			continue
 		}
 		for _, c := range cures {
-			if kindOf(c.g) > m.most {
+			if c.g.Area() <= atLeast || kindOf(c.g) > m.most {
 				continue
 			}
 			c.changes[0].area = t.g.Area() - c.g.Area()

@@ -78,35 +78,30 @@ func (s Space) search(rooms []room) [FullSection + 1]find {
 		}
 	}
 	m := mender{least: s.LeastWall, nose: s.LeastWall + s.Board, keepToes: s.KeepToes}
+	fits := func(side float64) bool { return side >= s.LeastWall*(1-plane.Slack) }
 	for _, r := range rooms {
 		for _, g := range r.sections {
-			most := g.Area() * r.width()
-			if most <= best[Rectangle].volume {
+			if g.Area()*r.width() <= best[Rectangle].volume {
 				continue
 			}
-			if q := g.LargestRect(); q.Width() >= s.LeastWall*(1-plane.Slack) && q.Height() >= s.LeastWall*(1-plane.Slack) {
+			if q := g.LargestRect(); fits(q.Width()) && fits(q.Height()) {
 				keep(r, q.Polygon(), nil)
 			}
-			if most <= best[FullSection].volume {
-				m.most = OneSlope
-			}
-			if most > best[FullSection].volume {
-				m.most = FullSection
-				if h, changes, ok := m.mend(g); ok {
-					keep(r, h, changes)
-				}
-			}
-			if most <= best[OneSlope].volume {
-				continue
-			}
-			sl := newSloper(g)
-			for k := OneSlope; k <= TwoSlopes; k++ {
-				m.most = k
-				for _, h := range sl.sections(k, best[k].volume/r.width()) {
-					if h, changes, ok := m.mend(h); ok {
-						keep(r, h, changes)
+			wanted := func(k ShapeKind) float64 { return best[k].volume / r.width() }
+			if wanted(OneSlope) < g.Area() {
+				sl := newSloper(g, m)
+				for k := OneSlope; k <= TwoSlopes; k++ {
+					m.most = k
+					for _, h := range sl.sections(k, wanted(k)) {
+						if h, changes, ok := m.mend(h, wanted(k)); ok {
+							keep(r, h, changes)
+						}
 					}
 				}
+			}
+			m.most = FullSection
+			if h, changes, ok := m.mend(g, wanted(FullSection)); ok {
+				keep(r, h, changes)
 			}
 		}
 	}
