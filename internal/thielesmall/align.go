@@ -21,6 +21,7 @@ type Alignment struct {
 const (
 	mostRipple  = 3.0  // dB; more is no alignment, it is a resonance
 	highestH    = 5.0  // fb/fs; a driver for it has a Qts below 0.08
+	loosestQts  = 2.5  // no driver for a vented box has more
 	singleSlack = 0.02 // relative distance of a driver's Qts from the one a single alignment asks for, a tenth of catalogue spread
 )
 
@@ -62,12 +63,20 @@ func Alignments(qts, ql float64) []Alignment {
 	return all
 }
 
+// leakiest is the lowest QL for which alignments are looked for. Every family
+// ends above it; far below it the polynomials have roots again that are no
+// loudspeaker.
+const leakiest = 1.0
+
 // leakage returns 1/QL.
 func leakage(ql float64) (float64, error) {
 	if ql == 0 || math.IsInf(ql, 1) {
 		return 0, nil
 	}
-	return 1 / ql, positive("ql", ql, "")
+	if !(ql >= leakiest) {
+		return 0, &RangeError{Quantity: "ql", Value: ql, Low: leakiest, High: math.Inf(1), Closed: true, Because: "a box that leaks more is none"}
+	}
+	return 1 / ql, nil
 }
 
 func familyNamed(name string) (family, error) {
@@ -89,7 +98,7 @@ func (f family) at(p, ql, leak float64) (a Alignment, ok bool) {
 		return a, false
 	}
 	a.Qts, a.Alpha, a.H, ok = g.inverse(leak)
-	if !ok || a.H > highestH {
+	if !ok || a.H > highestH || a.Qts > loosestQts {
 		return a, false
 	}
 	if math.IsInf(a.QL, 1) {
@@ -119,12 +128,19 @@ func leakWords(leak float64) string {
 	return fmt.Sprintf("QL %.4g", 1/leak)
 }
 
+// tooLeaky says from which QL up the family has members.
 func (f family) tooLeaky(ql float64) error {
-	return &RangeError{Quantity: "ql", Value: ql, Low: leakiest, High: math.Inf(1), Because: "so leaky a box has no " + f.name + " alignment"}
+	low, high := 0.0, 1/ql // in 1/QL
+	for i := 0; i < 40; i++ {
+		mid := (low + high) / 2
+		if _, _, ok := f.span(1/mid, mid); ok {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return &RangeError{Quantity: "ql", Value: ql, Low: 1 / low, High: math.Inf(1), Because: "so leaky a box has no " + f.name + " alignment"}
 }
-
-// leakiest is below the QL at which the last family ends; no box is so leaky.
-const leakiest = 1.5
 
 // steps is how finely a family is walked for its range.
 const steps = 200
@@ -161,6 +177,10 @@ const edgeSlack = 1e-9
 // span returns the parameters between which f has members with this leak: the
 // longest unbroken stretch of the walk from f.from to f.to, its ends refined.
 func (f family) span(ql, leak float64) (low, high float64, ok bool) {
+	if f.from == f.to {
+		_, ok = f.at(f.from, ql, leak)
+		return f.from, f.to, ok
+	}
 	ratio := math.Pow(f.to/f.from, 1.0/steps)
 	inside := func(i float64) bool {
 		_, ok := f.at(f.from*math.Pow(ratio, i), ql, leak)

@@ -139,9 +139,6 @@ func TestAlignClaimsHoldOnThePolynomial(t *testing.T) {
 		for _, ql := range []float64{0, 20, 7, 4} {
 			leak, _ := leakage(ql)
 			low, high, ok := f.span(ql, leak)
-			if f.from == f.to {
-				low, high, ok = f.from, f.to, true
-			}
 			if !ok {
 				t.Errorf("%s has no member at QL %g", f.name, ql)
 				continue
@@ -192,8 +189,6 @@ func TestAlignOutsideRangeStatesIt(t *testing.T) {
 		var r *RangeError
 		if !errors.As(err, &r) {
 			t.Errorf("Align(%s, %g, %g) error %v, want a RangeError", row.family, row.qts, row.ql, err)
-		} else {
-			t.Log(err)
 		}
 	}
 	if _, err := Align("QB4", 0.3, 7); err == nil {
@@ -204,5 +199,23 @@ func TestAlignOutsideRangeStatesIt(t *testing.T) {
 	}
 	if n := len(Alignments(0.3312, 7)); n < 3 {
 		t.Errorf("a driver of Qts 0.33 has %d alignments, want at least 3", n)
+	}
+}
+
+// A box too leaky for a family says from which QL on it has members. For B4,
+// alpha = sqrt 2 - (a - 1/QL)/QL with a = sqrt(4 + 2 sqrt 2) ends where
+// 1/QL = (a - sqrt(a^2 - 4 sqrt 2))/2.
+func TestAlignTooLeaky(t *testing.T) {
+	var r *RangeError
+	if _, err := Align("B4", 0.4, 1.05); !errors.As(err, &r) || r.Quantity != "ql" {
+		t.Fatal(err)
+	}
+	a := math.Sqrt(4 + 2*math.Sqrt2)
+	near(t, "lowest QL of B4", r.Low, 2/(a-math.Sqrt(a*a-4*math.Sqrt2)), 1e-6)
+	if _, err := Align("C4", 1, 1.05); !errors.As(err, &r) || r.Quantity != "ql" {
+		t.Error(err)
+	}
+	if _, _, ok := families[2].span(r.Low*1.001, 1/(r.Low*1.001)); !ok {
+		t.Errorf("C4 has no member just above QL %g", r.Low)
 	}
 }
