@@ -1,0 +1,119 @@
+package job
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"gopkg.in/yaml.v3"
+)
+
+// largest is the size of the largest file that is read, in bytes. A job has a few thousand; a measured curve some more.
+const largest = 1 << 20
+
+// deepest is how deep lists and mappings may lie in each other. The deepest that a job needs is 5.
+const deepest = 12
+
+// byteOrderMark may stand before the text, where some editors put it.
+var byteOrderMark = []byte("\ufeff")
+
+// scan looks for what no text file should hold, before a parser sees it.
+func scan(file string, data []byte) Faults {
+	if len(data) > largest {
+		return Faults{{File: file, Want: fmt.Sprintf("larger than 1 MiB (%d bytes): not a file of this program", len(data))}}
+	}
+	var faults Faults
+	line, bad := 1, 0
+	report := func(want string) {
+		if bad != line { // once a line is enough
+			faults, bad = append(faults, Fault{File: file, Line: line, Want: want}), line
+		}
+	}
+	data = bytes.TrimPrefix(data, byteOrderMark)
+	for i := 0; i < len(data); {
+		c, size := utf8.DecodeRune(data[i:])
+		switch {
+		case c == utf8.RuneError && size == 1:
+			report(fmt.Sprintf("byte %02x is not UTF-8 text: save the file as UTF-8", data[i]))
+		case c == '\n', c == '\r' && !bytes.HasPrefix(data[i+1:], []byte("\n")):
+			line++
+		case c == '\t' || c == '\r':
+		case c < ' ' || c >= 0x7f && c < 0xa0 || c == 0x2028 || c == 0x2029 || c == 0xfeff || c == 0xfffe || c == 0xffff:
+			report(fmt.Sprintf("control character U+%04X: remove it", c))
+		}
+		i += size
+	}
+	return inOrder(faults)
+}
+
+// document decodes the one document of a file. A nil node comes with faults.
+func document(file string, data []byte) (*yaml.Node, Faults) {
+	if faults := scan(file, data); faults != nil {
+		return nil, faults
+	}
+	decoder := yaml.NewDecoder(bytes.NewReader(data))
+	var first, second yaml.Node
+	if err := decoder.Decode(&first); err != nil {
+		if errors.Is(err, io.EOF) {
+			return nil, Faults{{File: file, Line: 1, Want: "the file is empty"}}
+		}
+		return nil, Faults{syntaxFault(file, data, err)}
+	}
+	if first.Kind != yaml.DocumentNode || len(first.Content) != 1 {
+		return nil, Faults{{File: file, Line: 1, Want: "the file is empty"}}
+	}
+	switch err := decoder.Decode(&second); {
+	case err == nil:
+		return nil, Faults{{File: file, Line: secondLine(data, &second), Want: "a second document begins here: one file holds one job or one driver"}}
+	case !errors.Is(err, io.EOF):
+		return nil, Faults{syntaxFault(file, data, err)}
+	}
+	return first.Content[0], nil
+}
+
+// secondLine is the line on which a second document begins; an empty one carries no line of its own.
+func secondLine(data []byte, second *yaml.Node) int {
+	if second.Line > 0 {
+		return second.Line
+	}
+	lines := strings.Split(string(data), "\n")
+	for i := len(lines) - 1; i > 0; i-- {
+		if strings.HasPrefix(lines[i], "---") {
+			return i + 1
+		}
+	}
+	return len(lines)
+}
+
+var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+
+// indent is white space at the beginning of a line that has a tab in it.
+var indent = regexp.MustCompile(`(?m)^ *\t[ \t]*[^ \t\r\n#]`)
+
+// syntaxFault words a parser's complaint. The parser's lines are approximate, and it names none on the first line.
+func syntaxFault(file string, data []byte, err error) Fault {
+	text := err.Error()
+	f := Fault{File: file, Line: 1}
+	if at := indent.FindIndex(data); at != nil {
+		f.Line += bytes.Count(data[:at[0]], []byte("\n"))
+		f.Want = "a tab indents this line: use spaces"
+		return f
+	}
+	if m := yamlLine.FindStringSubmatch(text); m != nil {
+		text = text[len(m[0]):]
+		if n, err := strconv.Atoi(m[1]); err == nil {
+			f.Line = n
+		}
+	}
+	if strings.Contains(text, "unknown anchor") {
+		f.Line, f.Want = 0, "a value begins with * and names nothing: aliases are not used here; quote a text that begins with *"
+		return f
+	}
+	f.Want = "cannot be read as YAML near this line: " + shown(text)
+	return f
+}

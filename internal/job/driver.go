@@ -1,0 +1,154 @@
+package job
+
+import (
+	"math"
+
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// DriverFile is a driver as its maker states it: what it does, and what it is as a thing of metal.
+type DriverFile struct {
+	Spec  thielesmall.Spec
+	Frame panels.Driver
+}
+
+// ParseDriver reads a driver file. name is what faults call it. All faults are returned together as Faults. Values that
+// the file does not give are zero; whether those that it gives suffice is for thielesmall.Spec.Complete to say.
+func ParseDriver(name string, data []byte) (*DriverFile, error) {
+	d, faults := parseDriver(name, data)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	return d, nil
+}
+
+func parseDriver(name string, data []byte) (*DriverFile, Faults) {
+	root, faults := document(name, data)
+	if faults != nil {
+		return nil, faults
+	}
+	r := &reader{file: name}
+	d := &DriverFile{}
+	if r.vet(root, 0) {
+		r.units(root)
+		found := r.driverOf(root, "", d)
+		if r.bare > 0 && found != nil && found["units"] == nil {
+			r.note(root, "units", "missing: line %d has a length without a unit; write the unit there, or units: in or units: mm in this file", r.bare)
+		}
+	}
+	return d, inOrder(r.faults)
+}
+
+// driver reads the job's driver: the name of its file, or its values.
+func (j *jobReader) driver(n *yaml.Node, path string) {
+	d := &DriverFile{}
+	switch {
+	case n.Kind == yaml.MappingNode:
+		if valueOf(n, "units") != nil {
+			j.note(n, join(path, "units"), "belongs at the top of the job, or in a driver file of its own")
+		}
+		j.driverOf(n, path, d)
+	case j.scalar(n, path, "the name of a driver file, or the driver's values"):
+		name, data, ok := j.fileOf(n, path)
+		if !ok {
+			return
+		}
+		parsed, faults := parseDriver(name, data)
+		j.others = append(j.others, faults...)
+		if parsed != nil {
+			d = parsed
+		}
+		j.request.DriverFile = name
+	}
+	j.request.Driver, j.request.Frame = d.Spec, d.Frame
+}
+
+// driverOf reads the values of a driver.
+func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*yaml.Node {
+	s, f := &d.Spec, &d.Frame
+	found := r.object(n, path, map[string]field{
+		"units":        func(*yaml.Node, string) {}, // read first, by units
+		"name":         r.text(&s.Name, nameLength),
+		"fs":           r.quantity(&s.Fs, unit.Frequency, positive(2000, "2 kHz")),
+		"qts":          r.quantity(&s.Qts, unit.Number, positive(100, "100")),
+		"qes":          r.quantity(&s.Qes, unit.Number, positive(100, "100")),
+		"qms":          r.quantity(&s.Qms, unit.Number, positive(1000, "1000")),
+		"vas":          r.quantity(&s.Vas, unit.Volume, positive(10, "10 m3 (is the unit right?)")),
+		"sd":           r.quantity(&s.Sd, unit.Area, positive(1, "1 m2 (is the unit right?)")),
+		"diameter":     r.quantity(&s.Diameter, unit.Length, positive(1, "1 m (is the unit right?)")),
+		"re":           r.quantity(&s.Re, unit.Resistance, anyOhms),
+		"le":           r.quantity(&s.Le, unit.Inductance, notNegative(1, "1 H (is the unit right?)")),
+		"l2":           r.quantity(&s.L2, unit.Inductance, notNegative(1, "1 H (is the unit right?)")),
+		"r2":           r.quantity(&s.R2, unit.Resistance, notNegative(1e6, "1000 kohm")),
+		"bl":           r.quantity(&s.Bl, unit.ForceFactor, positive(1000, "1000 T m")),
+		"mms":          r.quantity(&s.Mms, unit.Mass, positive(10, "10 kg (is the unit right?)")),
+		"cms":          r.quantity(&s.Cms, unit.Compliance, positive(1, "1 m/N (is the unit right?)")),
+		"rms":          r.quantity(&s.Rms, unit.MechanicalResistance, positive(1000, "1000 kg/s")),
+		"xmax":         r.quantity(&s.Xmax, unit.Length, positive(0.2, "200 mm (is the unit right?)")),
+		"xmech":        r.quantity(&s.Xmech, unit.Length, positive(0.2, "200 mm (is the unit right?)")),
+		"power":        r.quantity(&s.Power, unit.Power, largePower),
+		"impedance":    r.quantity(&s.Impedance, unit.Resistance, anyOhms),
+		"coils":        func(n *yaml.Node, path string) { r.coils(n, path, &s.Coils) },
+		"frame":        r.quantity(&f.Frame, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
+		"cutout":       r.quantity(&f.Cutout, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
+		"depth":        r.quantity(&f.Depth, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
+		"magnet":       r.quantity(&f.Magnet, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
+		"displacement": r.quantity(&f.Displacement, unit.Volume, notNegative(0.1, "100 l (is the unit right?)")),
+		"bolts":        func(n *yaml.Node, path string) { r.bolts(n, path, f) },
+		"vent":         r.truth(&f.Vent),
+		"mass":         r.quantity(&f.Mass, unit.Mass, positive(200, "200 kg")),
+	})
+	r.compare(found, path, d)
+	f.Name, s.Displacement, f.Excursion, f.Sd = s.Name, f.Displacement, s.Xmax, s.Sd
+	if f.Sd == 0 {
+		f.Sd = math.Pi / 4 * s.Diameter * s.Diameter
+	}
+	return found
+}
+
+// compare faults pairs of values that no driver can have together.
+func (r *reader) compare(found map[string]*yaml.Node, path string, d *DriverFile) {
+	if found == nil {
+		return
+	}
+	s, f := &d.Spec, &d.Frame
+	smaller := func(small float64, n *yaml.Node, key string, large float64, than string) {
+		if small > 0 && large > 0 && small >= large {
+			r.fault(n, join(path, key), "must be smaller than %s", than)
+		}
+	}
+	smaller(f.Cutout, found["cutout"], "cutout", f.Frame, "frame: the flange has to cover the hole")
+	smaller(f.Cutout, found["cutout"], "cutout", f.Circle, "the bolt circle: the screws need wood")
+	smaller(f.Circle, valueOf(found["bolts"], "circle"), "bolts.circle", f.Frame, "frame: the bolt circle lies on the flange")
+	if s.Xmax > 0 && s.Xmech > 0 && s.Xmech < s.Xmax {
+		r.fault(found["xmech"], join(path, "xmech"), "must be at least xmax; both count one way")
+	}
+	if (s.L2 > 0) != (s.R2 > 0) {
+		key := "l2"
+		if s.R2 > 0 {
+			key = "r2"
+		}
+		r.fault(found[key], join(path, key), "l2 and r2 belong together: give both or neither")
+	}
+}
+
+func (r *reader) coils(n *yaml.Node, path string, c *thielesmall.Coils) {
+	r.object(n, path, map[string]field{
+		"count":     r.whole(&c.Count, 1, 2),
+		"impedance": r.quantity(&c.Impedance, unit.Resistance, anyOhms),
+		"re":        r.quantity(&c.Re, unit.Resistance, anyOhms),
+		"data_for":  r.connection(&c.DataFor),
+	}, need{"count", "1 or 2"})
+}
+
+func (r *reader) bolts(n *yaml.Node, path string, f *panels.Driver) {
+	r.object(n, path, map[string]field{
+		"circle": r.quantity(&f.Circle, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
+		"count":  r.whole(&f.Bolts, 2, 32),
+		"hole":   r.quantity(&f.Hole, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+	}, need{"circle", "the diameter of the circle through the holes"}, need{"count", "the number of holes"})
+}

@@ -1,0 +1,179 @@
+package job
+
+import (
+	"time"
+
+	"cubby/internal/design"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// Limits of the lengths of texts, in characters: what fits its place in print.
+const (
+	titleLength = 100
+	lineLength  = 80 // contact, author
+	nameLength  = 60 // drivers, boards, blocks
+	shortLength = 30 // revision
+)
+
+// Open reads a file that a job names: the name as written, relative to the job's folder.
+type Open func(name string) ([]byte, error)
+
+// A jobReader reads a job and the files that it names.
+type jobReader struct {
+	reader
+	open    Open
+	request *design.Request
+	saw     sawNotes
+	others  Faults // of the files that the job names
+}
+
+// Parse reads a job. name is what faults call the file; open reads the files that the job names and may be nil if it
+// names none. All faults are returned together as Faults; the Request is nil then. Otherwise every quantity of the
+// Request is in SI, finite and within its range, and what the job does not say is zero.
+func Parse(name string, data []byte, open Open) (*design.Request, error) {
+	root, faults := document(name, data)
+	if faults != nil {
+		return nil, faults
+	}
+	j := &jobReader{reader: reader{file: name}, open: open, request: &design.Request{}}
+	if j.vet(root, 0) {
+		j.read(root)
+	}
+	if all := append(inOrder(j.faults), j.others...); len(all) > 0 {
+		return nil, all
+	}
+	return j.request, nil
+}
+
+func (j *jobReader) read(root *yaml.Node) {
+	q := j.request
+	j.units(root)
+	q.Units = j.sys
+	fields := map[string]field{
+		"title":     j.text(&q.Title, titleLength),
+		"date":      j.date,
+		"contact":   j.text(&q.Contact, lineLength),
+		"author":    j.text(&q.Author, lineLength),
+		"revision":  j.text(&q.Revision, shortLength),
+		"units":     func(*yaml.Node, string) {}, // read first, by units
+		"driver":    j.driver,
+		"amplifier": j.amplifier,
+		"vehicle":   j.vehicle,
+		"air":       j.air,
+		"cavity":    j.cavity,
+		"mount":     j.mount,
+		"wood":      j.wood,
+		"corners":   j.corners,
+		"stock":     j.stock,
+		"saw":       j.sawOf,
+		"limits":    j.limits,
+		"aim": choice(&j.reader, &q.Aim, option[design.Aim]{"flat", design.Flat}, option[design.Aim]{"low", design.Low},
+			option[design.Aim]{"loud", design.Loud}, option[design.Aim]{"compact", design.Compact}),
+		"consider": j.consider,
+		"box":      j.box,
+	}
+	required := []need{
+		{"driver", "the name of a driver file, or the driver's values"},
+		{"cavity", "the space as measured: its width and its profile (or depth and height)"},
+		{"wood", "the board: {sheet: MDF, thickness: 18 mm}"},
+	}
+	if has(root, "box") {
+		required = nil // one fault says it all
+	}
+	found := j.object(root, "", fields, required...)
+	j.settle(found)
+	if j.bare > 0 && found != nil && found["units"] == nil {
+		j.note(root, "units", "missing: line %d has a length without a unit; say units: in or units: mm", j.bare)
+	}
+}
+
+// has reports whether a mapping has a key.
+func has(n *yaml.Node, key string) bool { return valueOf(n, key) != nil }
+
+// valueOf is the first value of a mapping under a key, or nil.
+func valueOf(n *yaml.Node, key string) *yaml.Node {
+	if n == nil || n.Kind != yaml.MappingNode {
+		return nil
+	}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Kind == yaml.ScalarNode && n.Content[i].Value == key {
+			return n.Content[i+1]
+		}
+	}
+	return nil
+}
+
+// units reads the key units of a file before all others, for bare lengths depend on it.
+func (r *reader) units(root *yaml.Node) {
+	n := valueOf(root, "units")
+	if n == nil {
+		return
+	}
+	before := len(r.faults)
+	choice(r, &r.sys, option[unit.System]{"in", unit.Inch}, option[unit.System]{"mm", unit.Metric})(n, "units")
+	r.stated = len(r.faults) == before && n.Kind == yaml.ScalarNode
+}
+
+func (j *jobReader) date(n *yaml.Node, path string) {
+	const want = "a date such as 2026-03-14"
+	if !j.scalar(n, path, want) {
+		return
+	}
+	if _, err := time.Parse(time.DateOnly, n.Value); err != nil {
+		j.fault(n, path, "want %s", want)
+		return
+	}
+	j.request.Date = n.Value
+}
+
+func (j *jobReader) box(n *yaml.Node, path string) {
+	j.note(n, path, "describes a ready-made box to be judged; a job that is to be designed leaves it out")
+}
+
+func (j *jobReader) consider(n *yaml.Node, path string) {
+	seen := map[design.Kind]bool{}
+	j.list(n, path, "sealed, vented", 4, func(n *yaml.Node, path string) {
+		var k design.Kind
+		choice(&j.reader, &k, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented})(n, path)
+		switch {
+		case k == "":
+		case seen[k]:
+			j.fault(n, path, "stands twice")
+		default:
+			seen[k] = true
+			j.request.Kinds = append(j.request.Kinds, k)
+		}
+	})
+}
+
+func (j *jobReader) limits(n *yaml.Node, path string) {
+	l := &j.request.Limits
+	j.object(n, path, map[string]field{
+		"port_speed": j.quantity(&l.PortSpeed, unit.Speed, positive(100, "100 m/s")),
+		"qtc":        j.qtc,
+		"lowest":     j.quantity(&l.Lowest, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz")),
+		"peak":       j.quantity(&l.Peak, unit.Level, positive(20, "20 dB")),
+		"dip":        j.quantity(&l.Dip, unit.Level, positive(20, "20 dB")),
+	})
+}
+
+func (j *jobReader) qtc(n *yaml.Node, path string) {
+	var pair []float64
+	count := j.list(n, path, "two numbers, the least and the most: [0.6, 0.95]", 2, func(n *yaml.Node, path string) {
+		var v float64
+		j.quantity(&v, unit.Number, between(0.2, 3, "from 0.2 to 3"))(n, path)
+		if v > 0 {
+			pair = append(pair, v)
+		}
+	})
+	switch {
+	case count == 1:
+		j.fault(n, path, "want two numbers, the least and the most: [0.6, 0.95]")
+	case count == 2 && len(pair) == 2 && pair[0] >= pair[1]:
+		j.fault(n, path, "the least must come first and be smaller than the most: [0.6, 0.95]")
+	case count == 2 && len(pair) == 2:
+		j.request.Limits.Qtc = [2]float64(pair)
+	}
+}

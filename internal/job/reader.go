@@ -1,0 +1,210 @@
+package job
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// A reader walks one file's nodes and gathers its faults.
+type reader struct {
+	file   string
+	sys    unit.System
+	stated bool // the file says its units
+	bare   int  // line of the first length without a unit in a file that does not say its units, 0 none
+	faults Faults
+}
+
+// A field reads the node that stands at path.
+type field func(n *yaml.Node, path string)
+
+// fault records that the value of n, which stands at path, is wrong.
+func (r *reader) fault(n *yaml.Node, path, format string, args ...any) {
+	f := Fault{File: r.file, Line: n.Line, Field: path, Want: fmt.Sprintf(format, args...)}
+	switch n.Kind {
+	case yaml.ScalarNode:
+		f.Value = shown(n.Value)
+	case yaml.AliasNode:
+		f.Value = shown("*" + n.Value)
+	}
+	r.faults = append(r.faults, f)
+}
+
+// note records a fault that has no value of its own: something missing, unknown or twice.
+func (r *reader) note(n *yaml.Node, path, format string, args ...any) {
+	r.faults = append(r.faults, Fault{File: r.file, Line: n.Line, Field: path, Want: fmt.Sprintf(format, args...)})
+}
+
+// vet refuses, all over the tree, what job files have no use for. It does not follow aliases. It reports whether the
+// tree is fit to be walked.
+func (r *reader) vet(n *yaml.Node, depth int) bool {
+	if depth > deepest {
+		r.note(n, "", "nested too deep")
+		return false
+	}
+	if n.Kind == yaml.AliasNode {
+		r.fault(n, "", "aliases are not used here: write the value out, or quote a text that begins with *")
+		return true
+	}
+	if n.Anchor != "" {
+		r.note(n, "", "&%s: anchors are not used here: remove it, or quote a text that begins with &", shown(n.Anchor))
+	}
+	if n.Style&yaml.TaggedStyle != 0 {
+		r.note(n, "", "%s: tags are not used here: remove it, or quote a text that begins with !", shown(n.Tag))
+	}
+	for _, c := range n.Content {
+		if !r.vet(c, depth+1) {
+			return false
+		}
+	}
+	return true
+}
+
+// A need is a key that a mapping must have, with what is to be written there.
+type need struct{ key, what string }
+
+// object reads a mapping with the given fields. It gives the nodes that it found by key, nil if n is no mapping.
+func (r *reader) object(n *yaml.Node, path string, fields map[string]field, required ...need) map[string]*yaml.Node {
+	if n.Kind == yaml.AliasNode {
+		return nil // refused by vet
+	}
+	if n.Kind != yaml.MappingNode {
+		r.wrongKind(n, path, "keys with values: "+strings.Join(keysOf(fields, required), ", "))
+		return nil
+	}
+	found := make(map[string]*yaml.Node)
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		key, value := n.Content[i], n.Content[i+1]
+		if !r.key(key, path, found) {
+			continue
+		}
+		at := join(path, key.Value)
+		if first, twice := found[key.Value]; twice {
+			r.note(key, shown(at), "stands twice; first on line %d", first.Line)
+			continue
+		}
+		found[key.Value] = value
+		if read, known := fields[key.Value]; known {
+			read(value, at)
+			continue
+		}
+		r.unknown(key, path, fields)
+	}
+	for _, k := range required {
+		if found[k.key] == nil {
+			r.note(n, join(path, k.key), "missing; want %s", k.what)
+		}
+	}
+	return found
+}
+
+// key reports whether a mapping's key is a plain word.
+func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) bool {
+	switch {
+	case key.ShortTag() == "!!merge":
+		r.note(key, path, "<<: merging is not used here: write the values out")
+		return false
+	case key.Kind == yaml.AliasNode:
+		return false
+	case key.Kind != yaml.ScalarNode:
+		r.fault(key, path, "a key must be a word")
+		return false
+	}
+	return true
+}
+
+// unknown reports a key that is not among the fields, with the nearest one that is.
+func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) {
+	names := keysOf(fields, nil)
+	at := shown(join(path, key.Value))
+	if len(r.faults) >= most { // not going to be read
+		r.note(key, at, "unknown key")
+		return
+	}
+	if near := unit.Nearest(key.Value, names); near != "" {
+		r.note(key, at, "unknown key, did you mean %s?", near)
+		return
+	}
+	r.note(key, at, "unknown key; known here: %s", strings.Join(names, ", "))
+}
+
+// keysOf lists the known keys: the required ones when there are any, else all in order of the alphabet.
+func keysOf(fields map[string]field, required []need) []string {
+	names := make([]string, 0, len(fields))
+	for _, k := range required {
+		names = append(names, k.key)
+	}
+	if len(required) > 0 {
+		return names
+	}
+	for k := range fields {
+		names = append(names, k)
+	}
+	sort.Strings(names)
+	return names
+}
+
+// join appends a key to a path.
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+// list reads each entry of a list; entries are counted from 1 in paths. It gives the number of entries, -1 if n is none.
+func (r *reader) list(n *yaml.Node, path, of string, atMost int, read field) int {
+	if n.Kind == yaml.AliasNode {
+		return -1
+	}
+	if n.Kind != yaml.SequenceNode {
+		r.wrongKind(n, path, "a list of "+of)
+		return -1
+	}
+	if len(n.Content) == 0 {
+		r.fault(n, path, "the list is empty; want %s", of)
+	}
+	if len(n.Content) > atMost {
+		r.fault(n, path, "%d entries are too many: at most %d", len(n.Content), atMost)
+		return len(n.Content)
+	}
+	for i, c := range n.Content {
+		read(c, fmt.Sprintf("%s[%d]", path, i+1))
+	}
+	return len(n.Content)
+}
+
+// scalar reports whether n is a single value, and faults it otherwise.
+func (r *reader) scalar(n *yaml.Node, path, want string) bool {
+	if n.Kind == yaml.AliasNode {
+		return false
+	}
+	if n.Kind != yaml.ScalarNode || isNull(n) {
+		r.wrongKind(n, path, want)
+		return false
+	}
+	return true
+}
+
+// wrongKind faults a node that is empty, or a list or mapping where something else is wanted.
+func (r *reader) wrongKind(n *yaml.Node, path, want string) {
+	if isNull(n) {
+		r.note(n, path, "nothing is written here; want %s", want)
+		return
+	}
+	switch n.Kind {
+	case yaml.MappingNode:
+		want = "keys and values are written here; want " + want
+	case yaml.SequenceNode:
+		want = "a list is written here; want " + want
+	default:
+		want = "want " + want
+	}
+	r.fault(n, path, "%s", want)
+}
+
+func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.ShortTag() == "!!null" }

@@ -1,0 +1,143 @@
+package job
+
+import (
+	"fmt"
+
+	"cubby/internal/design"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// Spans of the amplifier and the air around it.
+var (
+	audible    = between(5, 20000, "from 5 Hz to 20 kHz")
+	largePower = positive(1e5, "100 kW")
+	anyOhms    = positive(1000, "1000 ohm")
+	smallOhms  = notNegative(100, "100 ohm")
+)
+
+// assumedOrder and assumedQ stand in for what a filter does not say: 12 dB per octave and an octave-wide boost are what
+// most car amplifiers have (common practice).
+const (
+	assumedOrder = 2
+	assumedQ     = 1
+)
+
+func (j *jobReader) amplifier(n *yaml.Node, path string) {
+	a := &design.Amplifier{}
+	var high, low, boost *thielesmall.Filter
+	filter := func(dst **thielesmall.Filter, kind thielesmall.FilterKind) field {
+		return func(n *yaml.Node, path string) { *dst = j.filter(n, path, kind, a) }
+	}
+	found := j.object(n, path, map[string]field{
+		"power":             j.quantity(&a.Power, unit.Power, largePower),
+		"into":              j.quantity(&a.Into, unit.Resistance, anyOhms),
+		"minimum_load":      j.quantity(&a.MinimumLoad, unit.Resistance, anyOhms),
+		"source_resistance": j.quantity(&a.Source, unit.Resistance, smallOhms),
+		"leads":             j.quantity(&a.Leads, unit.Resistance, smallOhms),
+		"highpass":          filter(&high, thielesmall.HighPass),
+		"lowpass":           filter(&low, thielesmall.LowPass),
+		"boost":             func(n *yaml.Node, path string) { boost = j.boost(n, path, a) },
+	})
+	if found == nil {
+		return
+	}
+	if p, i := found["power"], found["into"]; (p == nil) != (i == nil) {
+		if i == nil {
+			j.note(p, join(path, "into"), "missing: the load into which the amplifier gives its power, such as 2 ohm")
+		} else {
+			j.note(i, join(path, "power"), "missing: what the amplifier gives into that load, such as 500 W")
+		}
+	}
+	if high != nil && low != nil && high.Frequency >= low.Frequency && low.Frequency > 0 {
+		j.note(found["highpass"], join(path, "highpass"), "must be below the low-pass")
+	}
+	for _, f := range []*thielesmall.Filter{high, low, boost} {
+		if f != nil {
+			a.Filters = append(a.Filters, *f)
+		}
+	}
+	j.request.Amplifier = a
+}
+
+// filter reads a bare frequency, or {frequency, order, type}.
+func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKind, a *design.Amplifier) *thielesmall.Filter {
+	f := &thielesmall.Filter{Kind: kind, Order: assumedOrder, Type: thielesmall.Butterworth}
+	frequency := j.quantity(&f.Frequency, unit.Frequency, audible)
+	isOrder, isType := false, false
+	if n.Kind == yaml.MappingNode {
+		found := j.object(n, path, map[string]field{
+			"frequency": frequency,
+			"order":     j.whole(&f.Order, 1, 8),
+			"type": choice(&j.reader, &f.Type, option[thielesmall.FilterType]{"butterworth", thielesmall.Butterworth},
+				option[thielesmall.FilterType]{"bessel", thielesmall.Bessel}, option[thielesmall.FilterType]{"linkwitz-riley", thielesmall.LinkwitzRiley}),
+		}, need{"frequency", "a frequency"})
+		isOrder, isType = found["order"] != nil, found["type"] != nil
+		if f.Type == thielesmall.LinkwitzRiley && f.Order%2 != 0 {
+			j.fault(found["order"], join(path, "order"), "must be even for linkwitz-riley: 2, 4, 6 or 8")
+		}
+	} else {
+		frequency(n, path)
+	}
+	name := map[thielesmall.FilterKind]string{thielesmall.HighPass: "high-pass", thielesmall.LowPass: "low-pass"}[kind]
+	switch {
+	case !isOrder && !isType:
+		a.Assumed = append(a.Assumed, fmt.Sprintf("%s %g Hz taken as second order Butterworth (12 dB per octave)", name, f.Frequency))
+	case !isOrder:
+		a.Assumed = append(a.Assumed, fmt.Sprintf("%s %g Hz taken as second order (12 dB per octave)", name, f.Frequency))
+	case !isType:
+		a.Assumed = append(a.Assumed, fmt.Sprintf("%s %g Hz taken as Butterworth", name, f.Frequency))
+	}
+	return f
+}
+
+func (j *jobReader) boost(n *yaml.Node, path string, a *design.Amplifier) *thielesmall.Filter {
+	f := &thielesmall.Filter{Kind: thielesmall.PeakBoost, Order: 2, Q: assumedQ}
+	found := j.object(n, path, map[string]field{
+		"frequency": j.quantity(&f.Frequency, unit.Frequency, audible),
+		"gain":      j.quantity(&f.Gain, unit.Level, positive(24, "24 dB")),
+		"q":         j.quantity(&f.Q, unit.Number, between(0.1, 20, "from 0.1 to 20")),
+	}, need{"frequency", "a frequency"}, need{"gain", "a level in dB"})
+	if found != nil && found["q"] == nil {
+		a.Assumed = append(a.Assumed, fmt.Sprintf("boost at %g Hz taken with Q %d", f.Frequency, assumedQ))
+	}
+	return f
+}
+
+func (j *jobReader) vehicle(n *yaml.Node, path string) {
+	v := &design.Vehicle{}
+	found := j.object(n, path, map[string]field{
+		"cabin_length": j.quantity(&v.CabinLength, unit.Length, between(0.5, 15, "from 0.5 m to 15 m")),
+		"leak":         j.quantity(&v.Leak, unit.Frequency, between(1, 100, "from 1 Hz to 100 Hz")),
+		"measured":     func(n *yaml.Node, path string) { j.measured(n, path, v) },
+	})
+	if found == nil {
+		return
+	}
+	isLength, isMeasured := found["cabin_length"] != nil, found["measured"] != nil
+	switch {
+	case !isLength && !isMeasured:
+		j.note(n, path, "missing: cabin_length, or measured (a file with frequency_hz,gain_db)")
+	case isLength && isMeasured:
+		j.note(found["measured"], path, "has both cabin_length and measured: give one of them")
+	case isMeasured && found["leak"] != nil:
+		j.note(found["leak"], join(path, "leak"), "belongs to cabin_length; a measured curve needs none")
+	}
+	j.request.Vehicle = v
+}
+
+func (j *jobReader) air(n *yaml.Node, path string) {
+	a := thielesmall.Reference()
+	j.object(n, path, map[string]field{
+		"temperature": j.quantity(&a.Temperature, unit.Temperature, between(-40, 80, "from -40 C to 80 C")),
+		"pressure":    j.quantity(&a.Pressure, unit.Pressure, between(5e4, 1.1e5, "from 50 kPa to 110 kPa")),
+		"humidity":    j.humidity(&a.Humidity),
+	})
+	j.request.Air = a
+}
+
+func (j *jobReader) humidity(dst *float64) field {
+	return j.quantity(dst, unit.Ratio, between(0, 1, "from 0 % to 100 % (with the % sign)"))
+}

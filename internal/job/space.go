@@ -1,0 +1,212 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+
+	"cubby/internal/cavity"
+	"cubby/internal/design"
+	"cubby/internal/plane"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// Most entries of the lists of a space. A section has 3 to 12 corners; blocks are what a person would measure.
+const (
+	mostCorners = 12
+	mostBlocks  = 20
+	mostCones   = 8
+)
+
+// sameCorner is the distance, in metres, within which two corners of a profile are one: a tenth of the least that anyone
+// can measure with a tape.
+const sameCorner = 1e-5
+
+func (j *jobReader) cavity(n *yaml.Node, path string) {
+	space := &design.Space{}
+	var depth, height float64
+	found := j.object(n, path, map[string]field{
+		"width":   j.quantity(&space.Width, unit.Length, anyLength),
+		"profile": func(n *yaml.Node, path string) { space.Section = j.profile(n, path) },
+		"depth":   j.quantity(&depth, unit.Length, anyLength),
+		"height":  j.quantity(&height, unit.Length, anyLength),
+		"gap":     j.quantity(&space.Gap, unit.Length, lengthOrZero),
+		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
+		"blocks":  func(n *yaml.Node, path string) { space.Blocks = j.blocks(n, path) },
+	}, need{"width", "a length, from left to right"})
+	if found == nil {
+		return
+	}
+	j.request.Space = space
+	isDepth, isHeight, isProfile := found["depth"] != nil, found["height"] != nil, found["profile"] != nil
+	switch {
+	case isProfile && (isDepth || isHeight):
+		j.note(found["profile"], path, "has a profile and a depth or height: give profile alone, or depth and height")
+	case isDepth != isHeight:
+		j.note(n, path, "a rectangle needs both depth and height; other sections need profile")
+	case !isProfile && !isDepth:
+		j.note(n, path, "missing: profile (corners as [depth, height]), or depth and height")
+	case isDepth && depth > 0 && height > 0:
+		space.Section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
+	}
+	if g := found["gap"]; g != nil && space.Width > 0 && 2*space.Gap >= space.Width {
+		j.fault(g, join(path, "gap"), "on both sides this leaves nothing of the width")
+	}
+	for i, b := range space.Blocks {
+		j.blockInside(found["blocks"], path, i, b, space)
+	}
+}
+
+// blockInside faults a block that does not reach into the space at all: it was measured from somewhere else.
+func (j *jobReader) blockInside(n *yaml.Node, path string, i int, b cavity.Block, space *design.Space) {
+	if i >= len(n.Content) || space.Width <= 0 || b.Width <= 0 || b.Depth <= 0 || b.Height <= 0 || len(space.Section) < 3 {
+		return
+	}
+	low, high := space.Section[0], space.Section[0]
+	for _, p := range space.Section {
+		low = plane.Point{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y)}
+		high = plane.Point{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y)}
+	}
+	if b.Left >= space.Width || b.Left+b.Width <= 0 || b.Front >= high.X || b.Front+b.Depth <= low.X ||
+		b.Floor >= high.Y || b.Floor+b.Height <= low.Y {
+		j.note(n.Content[i], fmt.Sprintf("%s.blocks[%d]", path, i+1), "%q lies outside the space: measure from its left side, its front and its floor", shown(b.Name))
+	}
+}
+
+// profile reads a section as corners [depth, height] and gives it counter-clockwise; nil when it is at fault.
+func (j *jobReader) profile(n *yaml.Node, path string) plane.Polygon {
+	var section plane.Polygon
+	before := len(j.faults)
+	count := j.list(n, path, "corners, each [depth from the front, height]", mostCorners, func(n *yaml.Node, path string) {
+		if p, ok := j.corner(n, path); ok {
+			section = append(section, p)
+		}
+	})
+	if count < 0 || len(j.faults) > before {
+		return nil
+	}
+	if count < 3 {
+		j.fault(n, path, "%d corners are too few: a section has 3 to %d", count, mostCorners)
+		return nil
+	}
+	for i, p := range section {
+		next := (i + 1) % count
+		if q := section[next]; math.Hypot(p.X-q.X, p.Y-q.Y) < sameCorner {
+			j.note(n.Content[max(i, next)], path, "corners %d and %d are the same point: leave one out (the section closes by itself)", i+1, next+1)
+			return nil
+		}
+	}
+	if why := crossing(section); why != "" {
+		j.fault(n, path, "%s", why)
+		return nil
+	}
+	section = section.CCW()
+	if err := section.Validate(); err != nil {
+		j.fault(n, path, "%v", err)
+		return nil
+	}
+	return section
+}
+
+// corner reads one [depth, height].
+func (j *jobReader) corner(n *yaml.Node, path string) (plane.Point, bool) {
+	const want = "a corner [depth from the front, height]"
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
+		j.wrongKind(n, path, want)
+		return plane.Point{}, false
+	}
+	before := len(j.faults)
+	var p plane.Point
+	j.quantity(&p.X, unit.Length, anyPosition)(n.Content[0], path)
+	j.quantity(&p.Y, unit.Length, anyPosition)(n.Content[1], path)
+	return p, len(j.faults) == before
+}
+
+func (j *jobReader) passage(n *yaml.Node, path string) *cavity.Opening {
+	o := &cavity.Opening{}
+	j.object(n, path, map[string]field{
+		"width":  j.quantity(&o.Width, unit.Length, anyLength),
+		"height": j.quantity(&o.Height, unit.Length, anyLength),
+	}, need{"width", "a length"}, need{"height", "a length"})
+	return o
+}
+
+func (j *jobReader) blocks(n *yaml.Node, path string) []cavity.Block {
+	var blocks []cavity.Block
+	j.list(n, path, "blocks, each {name, from_left, width, from_front, depth, from_floor, height}", mostBlocks, func(n *yaml.Node, path string) {
+		var b cavity.Block
+		j.object(n, path, map[string]field{
+			"name":       j.text(&b.Name, nameLength),
+			"from_left":  j.quantity(&b.Left, unit.Length, anyPosition),
+			"width":      j.quantity(&b.Width, unit.Length, anyLength),
+			"from_front": j.quantity(&b.Front, unit.Length, anyPosition),
+			"depth":      j.quantity(&b.Depth, unit.Length, anyLength),
+			"from_floor": j.quantity(&b.Floor, unit.Length, anyPosition),
+			"height":     j.quantity(&b.Height, unit.Length, anyLength),
+		}, need{"name", "what it is"}, need{"from_left", "a length, from the left side of the space to the block"}, need{"width", "a length"},
+			need{"from_front", "a length, from the front of the space to the block"}, need{"depth", "a length"},
+			need{"from_floor", "a length, from the floor up to the block"}, need{"height", "a length"})
+		blocks = append(blocks, b)
+	})
+	return blocks
+}
+
+// wallName is what a wall of a section that is not one of the four sides may be called.
+var wallName = regexp.MustCompile(`^(?:slope|tread|riser|soffit)(?: [1-9]\d?)?$`)
+
+// sideNames are the walls that every job can name; nose is a low upright wall under a slope.
+var sideNames = []string{"front", "back", "top", "bottom", "nose"}
+
+// isWall reports whether name is one that a wall of the wrap can have.
+func isWall(name string) bool {
+	for _, s := range sideNames {
+		if name == s {
+			return true
+		}
+	}
+	return wallName.MatchString(name)
+}
+
+func (j *jobReader) face(dst *string) field {
+	return func(n *yaml.Node, path string) {
+		if !j.scalar(n, path, "a face: front, back, top, bottom, left or right") {
+			return
+		}
+		if isWall(n.Value) {
+			*dst = n.Value
+			return
+		}
+		choice(&j.reader, dst, option[string]{"front", "front"}, option[string]{"back", "back"}, option[string]{"top", "top"},
+			option[string]{"bottom", "bottom"}, option[string]{"left", "left"}, option[string]{"right", "right"})(n, path)
+	}
+}
+
+func (j *jobReader) mount(n *yaml.Node, path string) {
+	m := &j.request.Mount
+	j.object(n, path, map[string]field{
+		"face":         j.face(&m.Face),
+		"count":        j.whole(&m.Count, 1, mostCones),
+		"wiring":       j.wiring,
+		"air_in_front": j.quantity(&m.AirInFront, unit.Length, anyLength),
+		"surround":     j.quantity(&m.Surround, unit.Length, lengthOrZero),
+	})
+}
+
+// wiring reads one word for coils or drivers, or a word for each.
+func (j *jobReader) wiring(n *yaml.Node, path string) {
+	w := &j.request.Mount.Wiring
+	if n.Kind == yaml.ScalarNode {
+		var c thielesmall.Connection
+		j.connection(&c)(n, path)
+		w.Coils, w.Drivers = c, c
+		return
+	}
+	j.object(n, path, map[string]field{"coils": j.connection(&w.Coils), "drivers": j.connection(&w.Drivers)})
+}
+
+func (r *reader) connection(dst *thielesmall.Connection) field {
+	return choice(r, dst, option[thielesmall.Connection]{"series", thielesmall.Series}, option[thielesmall.Connection]{"parallel", thielesmall.Parallel})
+}

@@ -1,0 +1,222 @@
+package job
+
+import (
+	"math"
+
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// mostStock and mostWishes bound the lists of boards and of corners.
+const (
+	mostStock  = 50
+	mostWishes = 2 * mostCorners
+)
+
+// boardThickness is the span of boards that boxes are made of.
+var boardThickness = between(0.002, 0.1, "from 2 mm to 100 mm, 1/16 in to 4 in (is the unit right?)")
+
+// leastTrimOverKerf is what a trim needs beyond the kerf so that the blade is buried in wood, in metres (common practice).
+const leastTrimOverKerf = 0.001
+
+// micrometre is the step of package nest's integers, in metres.
+const micrometre = 1e-6
+
+func toUm(m float64) nest.Um { return nest.Um(math.Round(m / micrometre)) }
+
+func (j *jobReader) wood(n *yaml.Node, path string) {
+	w := &j.request.Wood
+	found := j.object(n, path, map[string]field{
+		"sheet":        j.text(&w.Board, nameLength),
+		"thickness":    j.quantity(&w.Thickness, unit.Length, boardThickness),
+		"nominal":      j.quantity(&w.Nominal, unit.Length, boardThickness),
+		"panels":       j.panelThickness,
+		"density":      j.quantity(&w.Density, unit.Density, between(50, 3000, "from 50 kg/m3 to 3000 kg/m3")),
+		"joints":       j.joint(&w.Joints),
+		"ends":         choice(&j.reader, &w.Ends, option[panels.EndStyle]{"over", panels.EndsOver}, option[panels.EndStyle]{"inside", panels.EndsInside}, option[panels.EndStyle]{"rabbet", panels.EndsRabbeted}),
+		"front_layers": j.whole(&w.FrontLayers, 1, 3),
+		"layers":       choice(&j.reader, &w.LayerInside, option[bool]{"inside", true}, option[bool]{"outside", false}),
+		"covering": func(n *yaml.Node, path string) {
+			j.note(n, path, "is not taken into account: leave it out and add its thickness to the cavity's gap")
+		},
+	}, need{"thickness", "the thickness of the board as measured"})
+	if found != nil && found["layers"] != nil && w.FrontLayers < 2 {
+		j.fault(found["layers"], join(path, "layers"), "says where the second layer lies, but front_layers is not 2 or more")
+	}
+}
+
+func (r *reader) joint(dst *panels.Joint) field {
+	return choice(r, dst, option[panels.Joint]{"butt", panels.Butt}, option[panels.Joint]{"mitre", panels.Mitre}, option[panels.Joint]{"rabbet", panels.Rabbet})
+}
+
+// panelThickness reads the measured thickness of panels that differ from the rest.
+func (j *jobReader) panelThickness(n *yaml.Node, path string) {
+	if n.Kind != yaml.MappingNode {
+		j.wrongKind(n, path, "panels with their thickness: {top: 17.6 mm}")
+		return
+	}
+	values := map[string]*float64{}
+	fields := map[string]field{}
+	known := append([]string{"left end", "right end"}, sideNames...)
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if name := n.Content[i].Value; isWall(name) {
+			known = append(known, name)
+		}
+	}
+	for _, name := range known {
+		values[name] = new(float64)
+		fields[name] = j.quantity(values[name], unit.Length, boardThickness)
+	}
+	j.object(n, path, fields)
+	j.request.Wood.Panels = map[string]float64{}
+	for name, v := range values {
+		if *v > 0 {
+			j.request.Wood.Panels[name] = *v
+		}
+	}
+}
+
+// corners reads the wishes for single corners.
+func (j *jobReader) corners(n *yaml.Node, path string) {
+	j.list(n, path, "corners, each {between: [bottom, back], joint: mitre}", mostWishes, func(n *yaml.Node, path string) {
+		var w panels.CornerWish
+		j.object(n, path, map[string]field{
+			"between": func(n *yaml.Node, path string) { w.Between = j.between(n, path) },
+			"joint":   j.joint(&w.Joint),
+		}, need{"between", "the two walls that meet there: [bottom, back]"}, need{"joint", "butt, mitre or rabbet"})
+		j.request.Corners = append(j.request.Corners, w)
+	})
+}
+
+// between reads the names of the two walls that meet at a corner.
+func (j *jobReader) between(n *yaml.Node, path string) (pair [2]string) {
+	const want = "the two walls that meet there: [bottom, back]"
+	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
+		j.wrongKind(n, path, want)
+		return pair
+	}
+	for i, c := range n.Content {
+		switch {
+		case !j.scalar(c, path, "the name of a wall"):
+		case !isWall(c.Value):
+			j.fault(c, path, "want a wall: front, back, top, bottom, nose, or slope, tread, riser, soffit (with a number when there are several)")
+		default:
+			pair[i] = c.Value
+		}
+	}
+	if pair[0] != "" && pair[0] == pair[1] {
+		j.fault(n.Content[1], path, "a wall does not meet itself: want %s", want)
+	}
+	return pair
+}
+
+// sawNotes keeps what is said of the saw and the stock but has no zero of its own in a Request.
+type sawNotes struct {
+	trimNode, kerfNode *yaml.Node
+	stockTrim          []bool // by stock: its own trim is stated
+	stockThick         []bool
+	stockBoard         []bool
+}
+
+func (j *jobReader) stock(n *yaml.Node, path string) {
+	j.list(n, path, "boards, each {length, width, count}", mostStock, func(n *yaml.Node, path string) {
+		s := nest.Stock{Trim: -1}
+		var length, width, thickness, trim float64
+		found := j.object(n, path, map[string]field{
+			"name":      j.text(&s.Name, nameLength),
+			"sheet":     j.text(&s.Board, nameLength),
+			"thickness": j.quantity(&thickness, unit.Length, boardThickness),
+			"length":    j.quantity(&length, unit.Length, between(0.05, 10, "from 50 mm to 10 m (is the unit right?)")),
+			"width":     j.quantity(&width, unit.Length, between(0.05, 10, "from 50 mm to 10 m (is the unit right?)")),
+			"count":     j.whole(&s.Count, 1, 1000),
+			"price":     j.quantity(&s.Price, unit.Number, notNegative(1e9, "1e9")),
+			"offcut":    j.truth(&s.Offcut),
+			"trim":      j.quantity(&trim, unit.Length, notNegative(0.1, "100 mm (is the unit right?)")),
+		}, need{"length", "a length, along the grain"}, need{"width", "a length"})
+		s.Length, s.Width, s.Thickness = toUm(length), toUm(width), toUm(thickness)
+		if found["trim"] != nil {
+			s.Trim = toUm(trim)
+			j.trimFits(found["trim"], join(path, "trim"), trim, math.Min(length, width))
+		}
+		j.saw.stockTrim = append(j.saw.stockTrim, found["trim"] != nil)
+		j.saw.stockThick = append(j.saw.stockThick, found["thickness"] != nil)
+		j.saw.stockBoard = append(j.saw.stockBoard, found["sheet"] != nil)
+		j.request.Stock = append(j.request.Stock, s)
+	})
+}
+
+// trimFits faults a trim that leaves nothing of a board.
+func (j *jobReader) trimFits(n *yaml.Node, path string, trim, side float64) {
+	if side > 0 && 2*trim >= side {
+		j.fault(n, path, "on both edges this leaves nothing of the board")
+	}
+}
+
+func (j *jobReader) sawOf(n *yaml.Node, path string) {
+	s := &j.request.Saw
+	found := j.object(n, path, map[string]field{
+		"kerf":        j.quantity(&s.Kerf, unit.Length, positive(0.02, "20 mm (is the unit right?)")),
+		"trim":        j.quantity(&s.Trim, unit.Length, notNegative(0.1, "100 mm (is the unit right?)")),
+		"round_to":    j.quantity(&s.RoundTo, unit.Length, positive(0.02, "20 mm (is the unit right?)")),
+		"depth":       j.quantity(&s.Depth, unit.Length, positive(0.5, "500 mm (is the unit right?)")),
+		"depth_at_45": j.quantity(&s.DepthAt45, unit.Length, positive(0.5, "500 mm (is the unit right?)")),
+		"max_tilt":    j.tilt(&s.MaxTilt),
+		"handle":      j.handle,
+	})
+	j.saw.trimNode, j.saw.kerfNode = found["trim"], found["kerf"]
+	if s.Depth > 0 && s.DepthAt45 > s.Depth {
+		j.fault(found["depth_at_45"], join(path, "depth_at_45"), "cannot be more than depth")
+	}
+	if s.Kerf > 0 && s.Trim > 0 && s.Trim < s.Kerf+leastTrimOverKerf-micrometre {
+		j.fault(found["trim"], join(path, "trim"), "includes the kerf: must be 0, or at least the kerf + 1 mm so that the blade is buried")
+	}
+}
+
+// tilt reads an angle; a bare number is in degrees, as on the saw's own scale.
+func (j *jobReader) tilt(dst *float64) field {
+	limits := between(math.Pi/180, math.Pi/3*(1+1e-12), "from 1 deg to 60 deg")
+	return func(n *yaml.Node, path string) {
+		if n.Kind == yaml.ScalarNode {
+			if v, err := unit.Parse(n.Value, unit.Number, j.sys); err == nil {
+				if v *= math.Pi / 180; j.within(n, path, v, limits) {
+					*dst = v
+				}
+				return
+			}
+		}
+		j.quantity(dst, unit.Angle, limits)(n, path)
+	}
+}
+
+func (j *jobReader) handle(n *yaml.Node, path string) {
+	s := &j.request.Saw
+	j.object(n, path, map[string]field{
+		"length": j.quantity(&s.HandleLength, unit.Length, anyLength),
+		"width":  j.quantity(&s.HandleWidth, unit.Length, anyLength),
+		"mass":   j.quantity(&s.HandleMass, unit.Mass, positive(500, "500 kg")),
+	})
+}
+
+// settle fills in what one part of a job takes from another, and compares parts that only now are all known.
+func (j *jobReader) settle(found map[string]*yaml.Node) {
+	q := j.request
+	for i := range q.Stock {
+		s := &q.Stock[i]
+		if !j.saw.stockBoard[i] {
+			s.Board = q.Wood.Board
+		}
+		if !j.saw.stockThick[i] {
+			s.Thickness = toUm(q.Wood.Thickness)
+		}
+		// A saw whose trim is 0 by its own word: zero in the Request means that nothing is said.
+		if !j.saw.stockTrim[i] && j.saw.trimNode != nil && q.Saw.Trim == 0 {
+			s.Trim = 0
+		}
+	}
+	if n := valueOf(found["mount"], "wiring"); n != nil && n.Kind == yaml.ScalarNode && q.Driver.Coils.Count > 1 && q.Mount.Count > 1 {
+		j.fault(n, "mount.wiring", "several drivers with two coils each need two words: {coils: parallel, drivers: series}")
+	}
+}
