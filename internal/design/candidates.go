@@ -22,13 +22,24 @@ var (
 	}
 )
 
+// Stock slots: clear height and width in metres, at most eight times as wide as high (common practice).
+var (
+	metricSlots = [][2]float64{
+		{0.025, 0.150}, {0.025, 0.200}, {0.030, 0.220}, {0.035, 0.250}, {0.040, 0.300}, {0.050, 0.300}, {0.050, 0.400}, {0.060, 0.450},
+	}
+	inchSlots = [][2]float64{
+		{1 * inch, 6 * inch}, {1 * inch, 8 * inch}, {1.25 * inch, 9 * inch}, {1.5 * inch, 10 * inch}, {1.5 * inch, 12 * inch},
+		{2 * inch, 12 * inch}, {2 * inch, 16 * inch}, {2.5 * inch, 18 * inch},
+	}
+)
+
 const inch = 0.0254 // m, exact
 
-// ductsFor lists the ports that a candidate may have, the plainest first: one tube, then two.
+// ductsFor lists the ports that a candidate may have, the plainest first: one tube, then two, then slots made of board.
 func ductsFor(u unit.System) []duct {
-	tubes := metricTubes
+	tubes, slots := metricTubes, metricSlots
 	if u == unit.Inch {
-		tubes = inchTubes
+		tubes, slots = inchTubes, inchSlots
 	}
 	var all []duct
 	for count := 1; count <= 2; count++ {
@@ -36,7 +47,19 @@ func ductsFor(u unit.System) []duct {
 			all = append(all, duct{count: count, bore: t[0], outside: t[1]})
 		}
 	}
+	for _, s := range slots {
+		all = append(all, duct{count: 1, height: s[0], width: s[1]})
+	}
 	return all
+}
+
+// displacement is about how much air inside the box ports of the given length take, board of the given thickness round a
+// slot included. The exact figure comes with the wood.
+func (d duct) displacement(length, board float64) float64 {
+	if d.bore > 0 {
+		return float64(d.count) * circleArea(d.outside) * length
+	}
+	return (d.height + board) * (d.width + board) * length
 }
 
 // area is the area of one duct, m2.
@@ -82,20 +105,23 @@ func (d duct) ports(length float64, ends [2]float64) []thielesmall.Port {
 type candidate struct {
 	kind   Kind
 	volume float64 // net, m3
+	taken  float64 // m3 that the ports take beside it
 	fb     float64 // Hz, vented
 	duct   duct
 	length float64 // m, of each port
 	sound  sound
 }
 
-// room is a shape of the space as the search sees it: how much net air a box of a given width would hold.
+// A room is a shape of the space as the search sees it: how much net air a box of a given width would hold.
 type room struct {
 	index       int // in the shapes
 	bevels      int
 	spec        panels.Spec // at the full width, without a port
 	netAtFull   float64     // m3, without a port
+	netAtLeast  float64     // m3, at the least width that takes the driver
 	perWidth    float64     // m2: net air gained per metre of width
 	outsideArea float64     // m2, of the outer section
+	shortfall   int         // of the box at full width, see shortfall
 	notes       []string
 }
 

@@ -18,6 +18,7 @@ const (
 	refinements  = 9    // halvings of the step about the best: 1/512 of a grid step
 	portAirShare = 0.25 // of the net volume, most that the air in the ports may be (common practice)
 	ductFactor   = 2.5  // first duct resonance over low-pass
+	ductMargin   = 1.01 // so that the box as built, a little smaller or larger than sought, still passes
 	ductFloor    = 200  // Hz, first duct resonance when no low-pass is stated
 	compactLoss  = 1.5  // dB of M(20,40) that aim compact may give up
 	mostAttempts = 60   // candidates of one kind that are tried in wood before the kind is given up
@@ -114,7 +115,7 @@ func (h *hunt) roomFor(c candidate) int {
 				continue
 			}
 		}
-		if c.volume+portDisplacement(c) <= r.netAtFull*(1+1e-12) {
+		if need := c.volume + c.taken; need <= r.netAtFull*(1+slack) && need >= r.netAtLeast*(1-slack) {
 			return i
 		}
 	}
@@ -130,15 +131,6 @@ func (h *hunt) ductIndex(d duct) int {
 	return -1
 }
 
-// portDisplacement is about how much air the candidate's ports take from the inside: the whole tube. The exact figure
-// comes with the wood.
-func portDisplacement(c candidate) float64 {
-	if c.kind == Sealed {
-		return 0
-	}
-	return float64(c.duct.count) * circleArea(c.duct.outside) * c.length
-}
-
 func circleArea(diameter float64) float64 { return math.Pi * diameter * diameter / 4 }
 
 // rate gives the candidate's score and its room; -Inf when it may not be chosen.
@@ -151,7 +143,7 @@ func (h *hunt) rate(c candidate) (float64, int) {
 	if i < 0 {
 		return worst, -1
 	}
-	gross := h.rooms[i].gross(c.volume + portDisplacement(c))
+	gross := h.rooms[i].gross(c.volume + c.taken)
 	return h.req.Aim.score(c.sound, gross, h.leastLow), i
 }
 
@@ -202,9 +194,9 @@ func (h *hunt) fitDuct(c *candidate) bool {
 	if !ok || length < h.rooms[0].spec.Wood.Thickness {
 		return false
 	}
-	c.length = length
+	c.length, c.taken = length, c.duct.displacement(length, h.req.Wood.Thickness)
 	resonance := h.air.SoundSpeed / (2 * (length + ends[0] + ends[1]))
-	return resonance >= h.ductLimit() && float64(c.duct.count)*c.duct.area()*length <= portAirShare*c.volume
+	return resonance >= ductMargin*h.ductLimit() && float64(c.duct.count)*c.duct.area()*length <= portAirShare*c.volume
 }
 
 // ductLimit is the pass figure of the first duct resonance, Hz.
@@ -365,6 +357,9 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, allowed func(ca
 			return d, ""
 		}
 		reason = err.Error()
+		if debugHunt != nil {
+			debugHunt(c, err)
+		}
 		if most, ok := longestPort(err); ok && most < c.length {
 			h.longest[key] = most
 			continue
@@ -399,3 +394,5 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 	}
 	return fmt.Sprintf("every %s box in this space goes beyond the limit of %s", kind, worst)
 }
+
+var debugHunt func(candidate, error)
