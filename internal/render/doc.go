@@ -1,0 +1,12 @@
+// Package render sets a finished design on paper: part A for the person who fits the box and the customer, part B for the
+// workshop that builds it.
+//
+// Every number in print comes from a [cubby/internal/design.Result]; this package does layout arithmetic and formats units,
+// and computes no engineering figure.
+//
+// A page is laid out on a [Recorder], which keeps what is drawn as a list. Nothing reaches the document until all pages are
+// laid out, so totals ("page 3 of 14") are known when heads and feet are set, and tests look at the same list that is printed.
+//
+// Coordinates are millimetres from the upper left corner of the page, y down. Text sizes are points. Everything is black,
+// white or grey: the document is read from a black-and-white print.
+package render

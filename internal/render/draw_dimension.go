@@ -1,0 +1,145 @@
+package render
+
+import "math"
+
+// Measures of a dimension line, mm: arrow length and half width, gap between the part and its extension line, and how far
+// the extension runs past the dimension line.
+const (
+	arrowLong  = 2.2
+	arrowHalf  = 0.45
+	extendGap  = 0.8
+	extendPast = 1.0
+	dimSize    = 8.0 // points
+)
+
+// arrow draws a filled arrowhead with its tip at a point, pointing along (ux, uy).
+func (d *drawing) arrow(tip Pt, ux, uy float64) {
+	bx, by := tip.X-ux*arrowLong, tip.Y-uy*arrowLong
+	d.Canvas.Path([]Pt{tip, {bx - uy*arrowHalf, by + ux*arrowHalf}, {bx + uy*arrowHalf, by - ux*arrowHalf}}, true, nil, &Fill{Grey: 0})
+}
+
+// readable turns an angle in degrees so that a text along it reads from below or from the right.
+func readable(deg float64) float64 {
+	for deg > 90+1e-6 {
+		deg -= 180
+	}
+	for deg <= -90+1e-6 {
+		deg += 180
+	}
+	return deg
+}
+
+// dimension draws the distance between two points on a line set off by off to the left of a->b as seen on the page (y down,
+// so a->b rightwards and off > 0 is above). The text stands above the line, outside when it does not fit between the arrows.
+// It reports false when the text found no clear place.
+func (d *drawing) dimension(a, b Pt, off float64, text string, t TextStyle) bool {
+	l := math.Hypot(b.X-a.X, b.Y-a.Y)
+	if l < 1e-6 {
+		return false
+	}
+	ux, uy := (b.X-a.X)/l, (b.Y-a.Y)/l
+	nx, ny := uy, -ux
+	p, q := Pt{a.X + nx*off, a.Y + ny*off}, Pt{b.X + nx*off, b.Y + ny*off}
+	d.extension(a, nx, ny, off)
+	d.extension(b, nx, ny, off)
+	return d.measure(p, q, text, t)
+}
+
+func (d *drawing) extension(from Pt, nx, ny, off float64) {
+	s := math.Copysign(1, off)
+	if math.Abs(off) < extendGap {
+		return
+	}
+	d.line(Pt{from.X + nx*s*extendGap, from.Y + ny*s*extendGap}, Pt{from.X + nx*(off+s*extendPast), from.Y + ny*(off+s*extendPast)}, hairline)
+}
+
+// measure draws a dimension line from p to q with its text.
+func (d *drawing) measure(p, q Pt, text string, t TextStyle) bool {
+	l := math.Hypot(q.X-p.X, q.Y-p.Y)
+	ux, uy := (q.X-p.X)/l, (q.Y-p.Y)/l
+	w := d.TextWidth(text, t)
+	inside := l >= 2*arrowLong+1
+	if inside {
+		d.line(p, q, thin)
+		d.arrow(p, -ux, -uy)
+		d.arrow(q, ux, uy)
+	} else {
+		d.line(Pt{p.X - ux*2*arrowLong, p.Y - uy*2*arrowLong}, Pt{q.X + ux*2*arrowLong, q.Y + uy*2*arrowLong}, thin)
+		d.arrow(p, ux, uy)
+		d.arrow(q, -ux, -uy)
+	}
+	for _, size := range []float64{t.Size, 7, 6, 5} {
+		if t.Size = math.Min(t.Size, size); d.write(text, t, dimensionSpots(p, q, ux, uy, w*size/t.Size, l, t)...) {
+			return true
+		}
+	}
+	return d.note(Pt{(p.X + q.X) / 2, (p.Y + q.Y) / 2}, text, t, 4)
+}
+
+// dimensionSpots are the places of a dimension's text, best first: above the middle, below it, beyond either end, and then
+// further off.
+func dimensionSpots(p, q Pt, ux, uy, w, l float64, t TextStyle) []spot {
+	angle := readable(math.Atan2(-uy, ux) * 180 / math.Pi)
+	sin, cos := math.Sincos(angle * math.Pi / 180)
+	rx, ry := cos, -sin // reading direction on the page
+	upx, upy := -sin, -cos
+	lift := descentShare*t.Size*pointMM + 0.5
+	drop := ascentShare*t.Size*pointMM + 0.5
+	line := (ascentShare+descentShare)*t.Size*pointMM + 0.5
+	mid := Pt{(p.X + q.X) / 2, (p.Y + q.Y) / 2}
+	place := func(c Pt, along, up float64) spot {
+		return spot{At: Pt{c.X + rx*along + upx*up, c.Y + ry*along + upy*up}, Align: AlignCentre, Angle: angle}
+	}
+	var spots []spot
+	if w <= l-1 {
+		for _, along := range []float64{0, 0.25 * (l - w), -0.25 * (l - w), 0.48 * (l - w), -0.48 * (l - w)} {
+			spots = append(spots, place(mid, along, lift))
+		}
+	}
+	beyond := l/2 + w/2 + 2*arrowLong + 0.8
+	half := -(ascentShare - descentShare) * t.Size * pointMM / 2
+	spots = append(spots, place(mid, beyond, half), place(mid, -beyond, half))
+	if w > l-1 {
+		spots = append(spots, place(mid, 0, lift))
+	}
+	spots = append(spots, place(mid, 0, -drop))
+	for k := 1.0; k <= 4; k++ {
+		for _, along := range []float64{0, beyond, -beyond, w / 2, -w / 2} {
+			spots = append(spots, place(mid, along, lift+k*line), place(mid, along, -drop-k*line))
+		}
+	}
+	return spots
+}
+
+// hatch fills a convex or concave outline with lines at 45 degrees, pitch mm apart, clipped to it by even-odd crossings.
+func (d *drawing) hatch(pts []Pt, pitch float64) {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range pts {
+		lo, hi = math.Min(lo, p.X+p.Y), math.Max(hi, p.X+p.Y)
+	}
+	for c := lo + pitch/2; c < hi; c += pitch {
+		xs := crossings(pts, c)
+		for i := 0; i+1 < len(xs); i += 2 {
+			d.Canvas.Path([]Pt{{xs[i], c - xs[i]}, {xs[i+1], c - xs[i+1]}}, false, &Stroke{Width: hairline}, nil)
+		}
+	}
+}
+
+// crossings gives the sorted x at which the line x + y = c crosses an outline.
+func crossings(pts []Pt, c float64) []float64 {
+	var xs []float64
+	for i := range pts {
+		a, b := pts[i], pts[(i+1)%len(pts)]
+		sa, sb := a.X+a.Y-c, b.X+b.Y-c
+		if (sa < 0) == (sb < 0) {
+			continue
+		}
+		xs = append(xs, a.X+(b.X-a.X)*sa/(sa-sb))
+	}
+	for i := 1; i < len(xs); i++ {
+		for j := i; j > 0 && xs[j] < xs[j-1]; j-- {
+			xs[j], xs[j-1] = xs[j-1], xs[j]
+		}
+	}
+	return xs
+}

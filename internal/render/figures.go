@@ -1,0 +1,176 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cubby/internal/design"
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+)
+
+// systems are the two systems of units of a report, the job's own first.
+func systems(own unit.System) [2]unit.System {
+	if own == unit.Inch {
+		return [2]unit.System{unit.Inch, unit.Metric}
+	}
+	return [2]unit.System{unit.Metric, unit.Inch}
+}
+
+// sizes joins lengths as a size: "900 × 430 × 240 mm" or 35-7/16 × ... in.
+func sizes(sys unit.System, v ...float64) string {
+	var parts []string
+	for _, m := range v {
+		if sys == unit.Inch {
+			parts = append(parts, unit.Fraction(m, 32))
+		} else {
+			parts = append(parts, unit.Millimetres(m, 0))
+		}
+	}
+	if sys == unit.Inch {
+		return strings.Join(parts, " × ") + " in"
+	}
+	return strings.Join(parts, " × ") + " mm"
+}
+
+// volumes and masses in both systems, own first.
+func volumes(own unit.System, m3 float64) string {
+	s := systems(own)
+	return unit.FormatVolume(m3, s[0]) + " (" + unit.FormatVolume(m3, s[1]) + ")"
+}
+
+func masses(own unit.System, kg float64) string {
+	s := systems(own)
+	return unit.FormatMass(kg, s[0]) + " (" + unit.FormatMass(kg, s[1]) + ")"
+}
+
+// number prints v with the given decimals and a true minus sign; a dash for what is not a number.
+func number(v float64, decimals int) string {
+	if !finite(v) {
+		return "–"
+	}
+	s := fmt.Sprintf("%.*f", decimals, v)
+	if strings.HasPrefix(s, "-") {
+		if strings.Trim(s, "-0.") == "" {
+			return s[1:]
+		}
+		return "−" + s[1:]
+	}
+	return s
+}
+
+// hertz prints a frequency.
+func hertz(f float64) string {
+	if !finite(f) || f <= 0 {
+		return "–"
+	}
+	if f >= 99.95 {
+		return number(f, 0) + " Hz"
+	}
+	return number(f, 1) + " Hz"
+}
+
+// watts prints a power to three figures at most.
+func watts(p float64) string {
+	if !finite(p) {
+		return "–"
+	}
+	if p < 10 {
+		return number(p, 1) + " W"
+	}
+	if p >= 9999.5 {
+		return number(p/1000, 0) + " kW"
+	}
+	return number(p, 0) + " W"
+}
+
+// quantity prints a check's value, which is SI in the unit named, as people read it.
+func quantity(v float64, name string, sys unit.System) string {
+	if !finite(v) {
+		return "–"
+	}
+	switch name {
+	case "m":
+		return unit.FormatLength(v, sys)
+	case "m2":
+		return number(v*1e4, 1) + " cm²"
+	case "m3":
+		return unit.FormatVolume(v, sys)
+	case "kg":
+		return unit.FormatMass(v, sys)
+	case "Hz":
+		return hertz(v)
+	case "W":
+		return watts(v)
+	case "m/s":
+		return number(v, 1) + " m/s"
+	case "dB":
+		return number(v, 1) + " dB"
+	case "ohm":
+		return number(v, 2) + " Ω"
+	case "s":
+		return number(v*1000, 1) + " ms"
+	case "rad":
+		return number(v*180/math.Pi, 1) + "°"
+	case "":
+		return number(v, 2)
+	}
+	return number(v, 2) + " " + name
+}
+
+// statusWord is a check's status as printed; it must be told at a glance without colour.
+func statusWord(s panels.Status) string {
+	switch s {
+	case panels.Pass:
+		return "pass"
+	case panels.Marginal:
+		return "MARGINAL"
+	case panels.Fail:
+		return "FAIL"
+	}
+	return "not checked"
+}
+
+// outside is the width, depth and height of the box's hull.
+func outside(b *panels.Box) (w, d, h float64) {
+	k := b.Section.Bounds()
+	return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
+}
+
+// portText describes the port in one system of units.
+func portText(p *design.PortDesign, sys unit.System) string {
+	s := ""
+	if p.Count > 1 {
+		s = fmt.Sprintf("%d ports, each ", p.Count)
+	}
+	if p.Bore > 0 {
+		return s + "Ø " + sizes(sys, p.Bore, p.Length)
+	}
+	return s + sizes(sys, p.Height, p.Width, p.Length)
+}
+
+// sentence starts a text with a capital and ends it with a full stop.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return ""
+	}
+	r := []rune(s)
+	s = strings.ToUpper(string(r[0])) + string(r[1:])
+	if !strings.ContainsRune(".!?", r[len(r)-1]) {
+		s += "."
+	}
+	return s
+}
+
+// nearestPoint is the curve's point nearest to a frequency; ok false when none lies within 3 %.
+func nearestPoint(c []design.CurvePoint, hz float64) (p design.CurvePoint, ok bool) {
+	best := math.Inf(1)
+	for _, k := range c {
+		if d := math.Abs(math.Log(k.Frequency / hz)); d < best {
+			best, p = d, k
+		}
+	}
+	return p, best < 0.03
+}

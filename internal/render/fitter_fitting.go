@@ -1,0 +1,188 @@
+package render
+
+import (
+	"fmt"
+	"strings"
+
+	"cubby/internal/design"
+	"cubby/internal/unit"
+)
+
+// vehicleCautions are read before anything is fitted. Sources: the load law and seat rule as quoted are those of single countries, so
+// no figure is given as a limit; the text defers to the vehicle's maker and to local rules.
+var vehicleCautions = []struct{ head, text string }{
+	{"Whose word counts", "The vehicle maker's workshop instructions and body-builder guide come before this sheet, and so do local law and codes. " +
+		"Work on airbags, belts, seats, fuel, brakes and high-voltage parts is for people who are trained and, where it is required, licensed for it."},
+	{"Airbags and sensors", "Seats may hold side airbags, belt tensioners and occupancy sensors. Put nothing between an occupant and an airbag, nothing over its path, " +
+		"and nothing under or against a seat that could disturb a sensor. Yellow connectors are airbag circuits: disconnect the battery, wait as long as the maker says " +
+		"(makers state from seconds to minutes) and do not unplug, probe or splice them."},
+	{"Seats, belts, anchors", "Do not move or alter a seat, and do not fix anything to belt anchors, seat bolts or child-seat tethers. The seat must still travel and lock, and spare wheel, jack " +
+		"and towing points must stay within reach. Check that belts run free when the box is in."},
+	{"Restraint in a crash", "The box must stay where it is when the vehicle hits something. Carpet, hook tape or its own weight do not hold it. Bolt it through body metal with large washers or plates, or strap it to the " +
+		"maker's tie-down points, with fixings and load that the maker or a competent engineer accepts."},
+	{"Before drilling", "Look beneath and behind every hole: fuel and brake lines, tanks, wiring looms, high-voltage cables and airbag harnesses run under floors and behind trim. Drill with a stop, " +
+		"deburr, and seal bare metal against rust and water."},
+	{"Wiring and fuse", "Fuse the positive lead close to the battery (within 450 mm or 18 in is common practice); the fuse protects the cable, so rate it to the cable. Use grommets wherever a cable " +
+		"passes metal, keep it off moving and hot parts, and ground to bare, clean metal near by. Disconnect the battery while working."},
+	{"Heat, fumes and air", "Leave the amplifier and any vent of the vehicle or its battery free. Let glue, paint and sealant cure and air the cabin before the vehicle is used."},
+	{"Hearing", "A closed cabin reaches levels in the deep bass that a sound meter's A-weighting hides: about 35 dB at 40 Hz. A low reading is no proof of safety. Keep sessions short, and keep " +
+		"warning sounds audible on the road."},
+}
+
+// fittingPages hold the vehicle cautions and what the fitter sets.
+func fittingPages(b *book, r *design.Result) {
+	f := b.flow(partA, "Cautions and fitting", portrait)
+	f.Heading("Before fitting: read this")
+	for _, c := range vehicleCautions {
+		f.labelled(c.head, c.text)
+	}
+	f.Gap(1)
+	d := &r.Designs[0]
+	f.Heading("Fitting and setting up")
+	for _, row := range fittingRows(r, d) {
+		f.labelled(row[0], row[1])
+	}
+}
+
+// labelled sets a bold label with its text in a column beside it. A pair is kept on one page unless it is longer than that.
+func (f *flow) labelled(label, text string) {
+	const col = 36.0
+	bold := TextStyle{Size: sizeBody, Bold: true}
+	body := TextStyle{Size: sizeBody}
+	w := f.Area.W - col
+	h := max(paragraphHeight(w, text, body), paragraphHeight(col-4, label, bold))
+	f.Need(min(h, f.Area.H))
+	top := f.Y
+	paragraph(f, Pt{f.Area.X, top}, col-4, label, bold)
+	at := f.Area.X + col
+	for _, l := range wrap(text, body, w) {
+		f.Need(lineHeight(body.Size))
+		f.Text(Pt{at, f.Y + rise(body.Size)}, l, body)
+		f.Y += lineHeight(body.Size)
+	}
+	if used := top + paragraphHeight(col-4, label, bold); used > f.Y && used <= f.Area.Bottom() {
+		f.Y = used
+	}
+	f.Gap(1.8)
+}
+
+// fittingRows are label and text of everything the fitter sets or should know.
+func fittingRows(r *design.Result, d *design.Design) [][2]string {
+	var rows [][2]string
+	add := func(label, text string) {
+		if text != "" {
+			rows = append(rows, [2]string{label, sentence(text)})
+		}
+	}
+	k := d.Fitting
+	if s := d.Carry.Text; s != "" {
+		add("Carrying in", s+". Try it with a cardboard dummy of the outside size before the wood is cut")
+	}
+	add("Place", placeText(r, d))
+	if k.GainVolts > 0 {
+		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn the gain up to %s V rms at the terminals and no "+
+			"further. That is the full power that amplifier and driver both allow", number(k.GainVolts, 1)))
+	}
+	add("High-pass", highPassText(r, k))
+	add("Load", loadText(r, k))
+	add("Polarity and handover", handoverText(k))
+	add("Power that reaches Xmax", powerText(k))
+	add(tuningLabel(d), tuningText(k))
+	if k.Sag > 0 {
+		add("Cone sag", fmt.Sprintf("The cone lies flat and hangs %s from its rest position by its own weight", quantity(k.Sag, "m", unit.Metric)))
+	}
+	add("Narrow air gap", k.SlotMassText)
+	if d.Port != nil {
+		add("Port", "Keep carpet, foam and luggage off the port's mouth by at least one port diameter. Finish the length when the box has been measured: "+portTrim(r, d))
+	}
+	return rows
+}
+
+func placeText(r *design.Result, d *design.Design) string {
+	w, dp, h := outside(d.Box)
+	sys := systems(r.Request.Units)
+	s := fmt.Sprintf("The box measures %s (%s) outside, bare; covering adds to it. Its left end stands %s from the left of the space",
+		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), unit.FormatBoth(d.Box.Left, r.Request.Units))
+	if sp := r.Request.Space; sp != nil && sp.Gap > 0 {
+		s += fmt.Sprintf(", with %s of air kept on its other faces", unit.FormatBoth(sp.Gap, r.Request.Units))
+	}
+	if air := r.Request.Mount.AirInFront; air > 0 {
+		s += fmt.Sprintf(". Before the driver's face %s must stay free", unit.FormatBoth(air, r.Request.Units))
+	}
+	return s
+}
+
+func highPassText(r *design.Result, k design.Fitting) string {
+	switch {
+	case k.HighPass > 0:
+		s := "set " + hertz(k.HighPass)
+		if k.HighPassText != "" {
+			s += ": " + k.HighPassText
+		}
+		return s
+	case k.HighPassText != "":
+		return k.HighPassText
+	case r.Request.Amplifier == nil:
+		return ""
+	}
+	return "none is needed for the driver's sake"
+}
+
+func loadText(r *design.Result, k design.Fitting) string {
+	if !(k.LowestImpedance > 0) || !finite(k.LowestImpedance) {
+		return ""
+	}
+	s := fmt.Sprintf("As wired, %s Ω nominal; the lowest impedance from 20 to 200 Hz is %s Ω at %s", trim(r.Driver.Impedance), number(k.LowestImpedance, 2), hertz(k.LowestAt))
+	if r.Driver.Impedance == 0 {
+		s = fmt.Sprintf("The lowest impedance from 20 to 200 Hz is %s Ω at %s", number(k.LowestImpedance, 2), hertz(k.LowestAt))
+	}
+	return s
+}
+
+func handoverText(k design.Fitting) string {
+	if k.HandoverAt <= 0 {
+		return "no low-pass is stated in the job. Try both polarities of this loudspeaker with the front speakers playing, and keep the one with more bass about the handover"
+	}
+	return fmt.Sprintf("at %s, the low-pass, this loudspeaker's level is %s dB against its passband and its phase %s° (free field, filters in). "+
+		"Choose delay and polarity of the front speakers so that both add there; if in doubt try both polarities and keep the louder", hertz(k.HandoverAt), number(k.HandoverLevel, 1), number(k.HandoverPhase, 0))
+}
+
+func powerText(k design.Fitting) string {
+	var parts []string
+	for _, p := range k.PowerToXmax {
+		parts = append(parts, fmt.Sprintf("%s at %s", watts(p.Power), hertz(p.Frequency)))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.Join(parts, ", ") + ", into the nominal impedance and without filters"
+}
+
+func tuningLabel(d *design.Design) string {
+	if d.Kind == design.Vented {
+		return "Tuning in other air"
+	}
+	return "Resonance in other air"
+}
+
+func tuningText(k design.Fitting) string {
+	var parts []string
+	for _, b := range k.TuningBand {
+		if b.Frequency > 0 {
+			parts = append(parts, hertz(b.Frequency)+" "+b.Name)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func portTrim(r *design.Result, d *design.Design) string {
+	p := d.Port
+	if p.MillimetrePerHertz == 0 {
+		return "a shorter port tunes higher"
+	}
+	v := p.MillimetrePerHertz
+	if v < 0 {
+		v = -v
+	}
+	return fmt.Sprintf("each %s of length moves the tuning by 1 Hz, shorter tunes higher", unit.FormatLength(v, r.Request.Units))
+}

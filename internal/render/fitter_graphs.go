@@ -1,0 +1,315 @@
+package render
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"math/cmplx"
+	"strings"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"cubby/internal/design"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// graphs are the curves of the chosen design and the table of checks.
+func graphs(b *book, r *design.Result) {
+	d := &r.Designs[0]
+	f := b.flow(partA, "Graphs and checks", portrait)
+	f.Heading("What to expect of it")
+	f.Styled(graphNote(r), TextStyle{Size: sizeSmall})
+	f.Gap(2.5)
+	half := (f.Left()-6)/2 - 0.1 // a hair less, so that rounding does not send the second one to a new page
+	levelGraph(r, d).draw(f, f.Box(half))
+	f.Gap(6)
+	maximumGraph(r, d).draw(f, f.Box(half))
+	f.Page()
+	small := []graph{excursionGraph(r, d)}
+	if d.Port != nil {
+		small = append(small, portGraph(r, d))
+	}
+	small = append(small, impedanceGraph(r, d), delayGraph(d))
+	for len(small) > 0 {
+		n := min(2, len(small))
+		cols := f.Box(76).Columns(2, 8)
+		if n == 1 {
+			cols[0].W = f.Area.W
+		}
+		for i := range n {
+			small[i].draw(f, cols[i])
+		}
+		small = small[n:]
+		f.Gap(5)
+	}
+	f.checks(r, d)
+}
+
+// graphNote says at which drive and with which filters the curves are stated.
+func graphNote(r *design.Result) string {
+	s := fmt.Sprintf("Calculated at small signals for one loudspeaker in half space (2π), microphone at 1 m, pressure in dB re 20 µPa, drive %s V rms. "+
+		"Power compression and turbulence in the port are not modelled. ", trim(r.DriveVolts))
+	if len(r.Designs) > 0 && r.Designs[0].Circuit != nil {
+		var names []string
+		for _, k := range r.Designs[0].Circuit.System.Filters {
+			names = append(names, filterText(k))
+		}
+		if len(names) > 0 {
+			s += "Filters in all curves but the impedance: " + strings.Join(names, ", ") + ". "
+		} else {
+			s += "No filters. "
+		}
+	}
+	switch v := r.Request.Vehicle; {
+	case v == nil:
+	case len(v.Measured) > 0:
+		s += "In the vehicle: free field plus the measured curve " + v.Source + "."
+	default:
+		s += "In the vehicle: free field plus a model of the closed cabin, shown to 100 Hz, good to ±6 dB at best."
+	}
+	return s
+}
+
+func filterText(f thielesmall.Filter) string {
+	name := map[thielesmall.FilterType]string{thielesmall.Butterworth: "Butterworth", thielesmall.Bessel: "Bessel", thielesmall.LinkwitzRiley: "Linkwitz-Riley"}[f.Type]
+	switch f.Kind {
+	case thielesmall.HighPass:
+		return fmt.Sprintf("high-pass %s, %d dB per octave (%s)", hertz(f.Frequency), 6*f.Order, name)
+	case thielesmall.LowPass:
+		return fmt.Sprintf("low-pass %s, %d dB per octave (%s)", hertz(f.Frequency), 6*f.Order, name)
+	}
+	return fmt.Sprintf("boost %s dB at %s", number(f.Gain, 1), hertz(f.Frequency))
+}
+
+// over makes a curve of one quantity of a design's points.
+func over(name string, k look, pts []design.CurvePoint, y func(design.CurvePoint) float64) curve {
+	c := curve{Name: name, Look: k, X: make([]float64, len(pts)), Y: make([]float64, len(pts))}
+	for i, p := range pts {
+		c.X[i], c.Y[i] = p.Frequency, y(p)
+	}
+	return c
+}
+
+// band is the frequency range of the graphs: that of the curves, within 10 to 200 Hz, where a subwoofer is judged.
+func band(d *design.Design) (from, to float64) {
+	from, to = 10, 200
+	if n := len(d.Curves); n > 1 {
+		a, b := math.Max(from, d.Curves[0].Frequency), math.Min(to, d.Curves[n-1].Frequency)
+		if a < b*0.9 {
+			from, to = a, b
+		}
+	}
+	return from, to
+}
+
+const levelUnit = "level, dB re 20 µPa"
+
+func levelGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	const span = 45 // dB shown below the highest value
+	g := graph{Title: fmt.Sprintf("Level at 1 m, half space, %s V", trim(r.DriveVolts)), YLabel: levelUnit, From: from, To: to, Floor: span}
+	g.Lines = append(g.Lines, over("free field", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Level }))
+	v := r.Request.Vehicle
+	if v == nil {
+		return g
+	}
+	const modelEnds = 100 // Hz, up to where the cabin model is stated
+	inside := over("in the vehicle", lookDash, d.Curves, func(p design.CurvePoint) float64 {
+		if len(v.Measured) == 0 && p.Frequency > modelEnds {
+			return math.NaN()
+		}
+		return p.CabinLevel
+	})
+	g.Lines = append(g.Lines, inside)
+	return g
+}
+
+// limitsOf are the limits that the maximum level was found with, each by itself, with its name and look.
+func limitsOf(r *design.Result, d *design.Design) []limitCurve {
+	var out []limitCurve
+	add := func(name string, k look, l thielesmall.Limits) { out = append(out, limitCurve{name, k, l}) }
+	if v := fullVolts(r); v > 0 {
+		add(fmt.Sprintf("amplifier, %s into %s Ω", watts(r.Request.Amplifier.Power), trim(r.Request.Amplifier.Into)), lookThin, thielesmall.Limits{AmplifierVolts: v})
+	}
+	if r.Driver.Power > 0 && r.Driver.Impedance > 0 {
+		add("rated power, "+watts(r.Driver.Power), lookDash, thielesmall.Limits{RatedPower: r.Driver.Power, Nominal: r.Driver.Impedance})
+	}
+	if r.Driver.Xmax > 0 {
+		add("Xmax, "+unit.Millimetres(r.Driver.Xmax, 1)+" mm", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
+	}
+	if v, ok := portLimit(d); ok {
+		add("port speed, "+quantity(v, "m/s", unit.Metric), lookDashDot, thielesmall.Limits{PortSpeed: v})
+	}
+	return out
+}
+
+type limitCurve struct {
+	name   string
+	look   look
+	limits thielesmall.Limits
+}
+
+// portLimit is the port-speed limit that the design was judged by.
+func portLimit(d *design.Design) (float64, bool) {
+	if d.Port == nil {
+		return 0, false
+	}
+	for _, c := range d.Checks {
+		if c.Unit == "m/s" && c.Status != panels.NotChecked {
+			return c.Limit, true
+		}
+	}
+	return 0, false
+}
+
+// fullVolts is the amplifier's limit by the definition of the job: the voltage at which it gives its power into its load.
+func fullVolts(r *design.Result) float64 {
+	if a := r.Request.Amplifier; a != nil && a.Power > 0 && a.Into > 0 {
+		return math.Sqrt(a.Power * a.Into)
+	}
+	return 0
+}
+
+func maximumGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	g := graph{Title: "Maximum level at 1 m, half space, and what limits it", YLabel: levelUnit, From: from, To: to, Floor: 45}
+	g.Lines = append(g.Lines, over("maximum", lookHeavy, d.Curves, func(p design.CurvePoint) float64 { return p.MaxLevel }))
+	for _, k := range limitsOf(r, d) {
+		if d.Circuit == nil {
+			break
+		}
+		alone := over(k.name, k.look, d.Curves, func(p design.CurvePoint) float64 {
+			level, cause := d.Circuit.MaxLevel(p.Frequency, k.limits)
+			if !finite(p.MaxLevel) || cause == thielesmall.Unlimited {
+				return math.NaN()
+			}
+			return level
+		})
+		alone.Free = true
+		g.Lines = append(g.Lines, alone)
+	}
+	g.Extra = append(g.Extra, causeStrip{d.Curves})
+	g.Headroom = 6
+	return g
+}
+
+// causeStrip is a strip along the upper edge of the graph that names what sets the maximum level below it.
+type causeStrip struct{ points []design.CurvePoint }
+
+func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
+	x, _ := p.Transforms(&c)
+	const height = 11
+	shades := map[thielesmall.Cause]uint8{thielesmall.Voltage: 255, thielesmall.Power: 235, thielesmall.Excursion: 205, thielesmall.PortSpeed: 220}
+	var sty text.Style
+	plotFont(&sty, 7)
+	sty.Color, sty.XAlign = color.Black, draw.XCenter
+	edge := draw.LineStyle{Color: color.Black, Width: vg.Points(0.5)}
+	top, low := c.Max.Y, c.Max.Y-height
+	for i := 0; i < len(s.points); {
+		j := i
+		for j+1 < len(s.points) && s.points[j+1].LimitedBy == s.points[i].LimitedBy && finite(s.points[j+1].MaxLevel) == finite(s.points[i].MaxLevel) {
+			j++
+		}
+		a, z := s.points[i], s.points[min(j+1, len(s.points)-1)]
+		i = j + 1
+		if !finite(a.MaxLevel) || a.LimitedBy == thielesmall.Unlimited || z.Frequency < p.X.Min || a.Frequency > p.X.Max {
+			continue
+		}
+		left, right := x(math.Max(a.Frequency, p.X.Min)), x(math.Min(z.Frequency, p.X.Max))
+		r := vg.Rectangle{Min: vg.Point{X: left, Y: low}, Max: vg.Point{X: right, Y: top}}
+		c.SetColor(color.Gray{shades[a.LimitedBy]})
+		c.Fill(r.Path())
+		c.StrokeLines(edge, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: top}, {X: left, Y: top}, {X: left, Y: low}})
+		for _, name := range []string{causeWord(a.LimitedBy.String()), strings.Fields(causeWord(a.LimitedBy.String()))[0]} {
+			if sty.Width(name)+4 < right-left {
+				c.FillText(sty, vg.Point{X: (left + right) / 2, Y: low + 3}, name)
+				break
+			}
+		}
+	}
+}
+
+var _ plot.Plotter = causeStrip{}
+
+// atPower makes a curve at the amplifier's full voltage, or at the job's drive where there is no amplifier, and says which.
+func atPower(r *design.Result, d *design.Design, y func(thielesmall.Point) float64) (curve, string) {
+	v, where := fullVolts(r), ""
+	if v > 0 && d.Circuit != nil {
+		where = fmt.Sprintf("at full power, %s V", number(v, 1))
+		return over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, v)) }), where
+	}
+	where = fmt.Sprintf("at %s V", trim(r.DriveVolts))
+	return over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return y(p.Point) }), where
+}
+
+func excursionGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
+	g := graph{Title: "Cone excursion " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	if x := r.Driver.Xmax; x > 0 {
+		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
+		g.Cap = 3 * x * 1000
+	}
+	if x := r.Driver.Xmech; x > 0 {
+		g.Limits = append(g.Limits, limitLine{"Xmech " + unit.Millimetres(x, 1) + " mm", x * 1000})
+	}
+	return g
+}
+
+func portGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.PortSpeed })
+	g := graph{Title: "Port air speed " + where, YLabel: "speed, peak, m/s", From: from, To: to, Whole: true, Lines: []curve{c}}
+	if v, ok := portLimit(d); ok {
+		g.Limits = append(g.Limits, limitLine{"limit " + quantity(v, "m/s", unit.Metric), v})
+	}
+	return g
+}
+
+func impedanceGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	g := graph{Title: "Input impedance as wired", YLabel: "magnitude, Ω", From: from, To: to, Whole: true,
+		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return cmplx.Abs(p.Impedance) })}}
+	if a := r.Request.Amplifier; a != nil {
+		least := a.MinimumLoad
+		if least == 0 {
+			least = a.Into
+		}
+		if least > 0 {
+			g.Limits = append(g.Limits, limitLine{"amplifier's least load " + trim(least) + " Ω", least})
+		}
+	}
+	return g
+}
+
+func delayGraph(d *design.Design) graph {
+	from, to := band(d)
+	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5,
+		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.GroupDelay * 1000 })}}
+}
+
+// checks sets the table of everything that was graded.
+func (f *flow) checks(r *design.Result, d *design.Design) {
+	f.Heading("Checks")
+	t := table{Size: sizeSmall, Columns: []column{{Head: "check", Width: 34}, {Head: "value", Width: 19, Align: AlignRight},
+		{Head: "limit", Width: 19, Align: AlignRight}, {Head: "result", Width: 20}, {Head: "why, and the setting that makes it pass"}}}
+	for _, c := range d.Checks {
+		why := sentence(c.Note)
+		if c.Setting != "" {
+			why += " " + sentence(c.Setting)
+		}
+		value, limit := "–", "–"
+		if c.Status != panels.NotChecked {
+			value, limit = quantity(c.Value, c.Unit, r.Request.Units), quantity(c.Limit, c.Unit, r.Request.Units)
+		}
+		row := cells(c.Name, value, limit, statusWord(c.Status), why)
+		row[3].Bold = c.Status == panels.Marginal || c.Status == panels.Fail
+		t.Rows = append(t.Rows, row)
+	}
+	f.Table(t)
+}

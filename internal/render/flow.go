@@ -1,0 +1,143 @@
+package render
+
+import "strconv"
+
+// flow sets blocks one under the other and goes on to a new page where one is full.
+type flow struct {
+	b *book
+	*sheet
+	Y float64 // top of the free space on the page
+}
+
+// flow begins a page and a flow on it.
+func (b *book) flow(p part, title string, o orientation) *flow {
+	s := b.add(p, title, o)
+	return &flow{b: b, sheet: s, Y: s.Area.Y}
+}
+
+// Page goes on to a new page of the same title.
+func (f *flow) Page() {
+	f.sheet = f.b.add(f.Part, f.Title, f.orientation())
+	f.Y = f.Area.Y
+}
+
+// Left is the height that is left on the page, mm.
+func (f *flow) Left() float64 { return f.Area.Bottom() - f.Y }
+
+// Need goes on to a new page unless h mm are left on this one.
+func (f *flow) Need(h float64) {
+	if f.Left() < h && f.Y > f.Area.Y {
+		f.Page()
+	}
+}
+
+// Gap leaves d mm free.
+func (f *flow) Gap(d float64) { f.Y += d }
+
+// Box takes a rectangle of height h across the page for a drawing.
+func (f *flow) Box(h float64) Rect {
+	f.Need(h)
+	r := Rect{f.Area.X, f.Y, f.Area.W, h}
+	f.Y += h
+	return r
+}
+
+// Heading sets a heading with a rule under it and keeps it with the next 20 mm.
+func (f *flow) Heading(s string) {
+	const keep = 20
+	t := TextStyle{Size: sizeHeading, Bold: true}
+	if f.Y > f.Area.Y {
+		f.Gap(4)
+	}
+	f.Need(paragraphHeight(f.Area.W, s, t) + keep)
+	f.Y = paragraph(f, Pt{f.Area.X, f.Y}, f.Area.W, s, t)
+	line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, Stroke{Width: 0.35})
+	f.Gap(2.5)
+}
+
+// Sub sets a smaller heading.
+func (f *flow) Sub(s string) {
+	t := TextStyle{Size: sizeSub, Bold: true}
+	f.Need(paragraphHeight(f.Area.W, s, t) + 12)
+	f.Y = paragraph(f, Pt{f.Area.X, f.Y}, f.Area.W, s, t)
+	f.Gap(0.8)
+}
+
+// Para sets running text.
+func (f *flow) Para(s string) { f.Styled(s, TextStyle{Size: sizeBody}); f.Gap(1.5) }
+
+// Styled sets running text of any style, line by line over as many pages as it takes.
+func (f *flow) Styled(s string, t TextStyle) { f.hanging("", s, t, 0) }
+
+// Bullets sets a list of points.
+func (f *flow) Bullets(items []string) {
+	for _, s := range items {
+		f.hanging("•", s, TextStyle{Size: sizeBody}, 4.5)
+		f.Gap(1)
+	}
+	f.Gap(1)
+}
+
+// Steps sets a numbered list.
+func (f *flow) Steps(items []string) {
+	for i, s := range items {
+		f.hanging(strconv.Itoa(i+1), s, TextStyle{Size: sizeBody}, 7)
+		f.Gap(1)
+	}
+	f.Gap(1)
+}
+
+// hanging sets a text with a mark to its left.
+func (f *flow) hanging(mark, s string, t TextStyle, indent float64) {
+	for i, l := range wrap(s, t, f.Area.W-indent) {
+		f.Need(lineHeight(t.Size))
+		if i == 0 && mark != "" {
+			f.Text(Pt{f.Area.X, f.Y + rise(t.Size)}, mark, t)
+		}
+		f.Text(Pt{f.Area.X + indent, f.Y + rise(t.Size)}, l, t)
+		f.Y += lineHeight(t.Size)
+	}
+}
+
+// Table sets a table across the page, going on to new pages with its head repeated.
+func (f *flow) Table(t table) {
+	w := t.widths(f.Area.W)
+	rows := make([]row, len(t.Rows))
+	for i, cs := range t.Rows {
+		rows[i] = t.breakRow(cs, w, false)
+	}
+	headHeight := 0.0
+	if !t.headless() {
+		headHeight = t.rowHeight(t.head(w))
+	}
+	if len(rows) > 0 && t.rowHeight(rows[0]) <= f.Area.H-headHeight {
+		f.Need(headHeight + t.rowHeight(rows[0]))
+	}
+	f.Y = t.drawHead(f, f.Area.X, f.Y, f.Area.W, w)
+	for i, r := range rows {
+		if r.band && i+1 < len(rows) {
+			if both := t.rowHeight(r) + t.rowHeight(rows[i+1]); both > f.Left() && both < f.Area.H-headHeight {
+				f.Page()
+				f.Y = t.drawHead(f, f.Area.X, f.Y, f.Area.W, w)
+			}
+		}
+		f.tableRow(t, r, w, headHeight)
+	}
+	f.Gap(3)
+}
+
+func (f *flow) tableRow(t table, r row, w []float64, headHeight float64) {
+	for t.rowHeight(r) > f.Left() {
+		if t.rowHeight(r) > f.Area.H-headHeight {
+			if n := int((f.Left() - 2*cellPadY) / lineHeight(t.size())); n > 0 {
+				var first row
+				first, r = r.cut(n)
+				f.Y = t.drawRow(f, f.Area.X, f.Y, first, w, false)
+			}
+		}
+		f.Page()
+		f.Y = t.drawHead(f, f.Area.X, f.Y, f.Area.W, w)
+	}
+	f.Y = t.drawRow(f, f.Area.X, f.Y, r, w, false)
+	line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, rowRule)
+}

@@ -1,0 +1,395 @@
+package render
+
+import (
+	"image/color"
+	"math"
+	"sort"
+	"strconv"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	xfont "golang.org/x/image/font"
+)
+
+// graph is one diagram over frequency.
+type graph struct {
+	Title  string
+	YLabel string
+	From   float64 // Hz
+	To     float64
+	Lines  []curve
+	Limits []limitLine
+	YMin   float64 // the axis reaches at least from YMin to YMax
+	YMax   float64
+	Floor  float64 // nothing is shown below the highest value minus Floor; 0: no such floor
+	Whole  bool    // values cannot be negative: the axis starts at 0
+	Cap    float64 // the axis ends here at most, unless a limit lies higher; 0: no cap
+
+	Extra    []plot.Plotter // drawn over the curves
+	Headroom float64        // room left above the curves, in units of the axis
+}
+
+// curve is one line of a graph. NaN values are gaps.
+type curve struct {
+	Name string
+	X, Y []float64
+	Look look
+	Free bool // does not count for the range of the axis: it runs out of the frame where it must
+}
+
+// limitLine is a horizontal line at a limit.
+type limitLine struct {
+	Name  string
+	Value float64
+}
+
+// look tells lines apart without colour.
+type look int
+
+const (
+	lookSolid look = iota
+	lookDash
+	lookDot
+	lookDashDot
+	lookThin
+	lookLongDash
+	lookHeavy
+)
+
+func (l look) style() draw.LineStyle {
+	p := vg.Points
+	s := draw.LineStyle{Color: color.Black, Width: p(1.3)}
+	switch l {
+	case lookDash:
+		s.Width, s.Dashes = p(1.1), []vg.Length{p(5), p(2.5)}
+	case lookDot:
+		s.Width, s.Dashes = p(1.2), []vg.Length{p(1.2), p(2.2)}
+	case lookDashDot:
+		s.Width, s.Dashes = p(1), []vg.Length{p(7), p(2), p(1.2), p(2)}
+	case lookThin:
+		s.Width = p(0.5)
+	case lookLongDash:
+		s.Width, s.Dashes = p(0.8), []vg.Length{p(10), p(3)}
+	case lookHeavy:
+		s.Width = p(2.4)
+	}
+	return s
+}
+
+// draw sets the graph into a rectangle of a page: title, axes, grid, curves, limits and names.
+func (g graph) draw(c Canvas, r Rect) {
+	title := TextStyle{Size: 9, Bold: true}
+	c.Text(Pt{r.X, r.Y + rise(title.Size)}, clipText(g.Title, title, r.W), title)
+	head := lineHeight(title.Size) + 0.8
+	r = Rect{r.X, r.Y + head, r.W, r.H - head}
+	if legend := g.legend(c, r); legend > 0 {
+		r = Rect{r.X, r.Y + legend, r.W, r.H - legend}
+	}
+	p := g.plot(r)
+	p.Draw(draw.New(newPlotCanvas(c, r)))
+}
+
+// legend sets the curves' samples and names in rows above the plot and returns the height taken. A single unnamed curve has none.
+func (g graph) legend(c Canvas, r Rect) float64 {
+	const sample, gap, between = 11.0, 1.5, 5.0
+	t := TextStyle{Size: 7.5}
+	x, y := r.X, r.Y
+	any := false
+	for _, k := range g.Lines {
+		if k.Name == "" {
+			continue
+		}
+		name := clipText(k.Name, t, r.W-sample-gap)
+		w := sample + gap + textWidth(name, t)
+		if any && x+w > r.Right() {
+			x, y = r.X, y+lineHeight(t.Size)
+		}
+		s := k.Look.style()
+		st := Stroke{Width: float64(s.Width) * pointMM}
+		for _, d := range s.Dashes {
+			st.Dash = append(st.Dash, float64(d)*pointMM)
+		}
+		line(c, Pt{x, y + rise(t.Size)/2}, Pt{x + sample, y + rise(t.Size)/2}, st)
+		c.Text(Pt{x + sample + gap, y + rise(t.Size)}, name, t)
+		x += w + between
+		any = true
+	}
+	if !any {
+		return 0
+	}
+	return y - r.Y + lineHeight(t.Size) + 0.8
+}
+
+func (g graph) plot(r Rect) *plot.Plot {
+	p := plot.New()
+	p.BackgroundColor = nil
+	p.X.Scale = plot.LogScale{}
+	p.X.Tick.Marker = frequencyTicks{}
+	p.X.Label.Text = "frequency, Hz"
+	p.Y.Label.Text = g.YLabel
+	lo, hi := g.yRange()
+	step := niceStep((hi-lo)/math.Max(2, math.Min(7, r.H/9)), hi-lo)
+	lo, hi = math.Floor(lo/step+1e-9)*step, math.Ceil(hi/step-1e-9)*step
+	p.Y.Tick.Marker = stepTicks(step)
+	for _, ax := range []*plot.Axis{&p.X, &p.Y} {
+		ax.Padding = 0
+		ax.LineStyle.Width = vg.Points(0.6)
+		ax.Tick.LineStyle.Width = vg.Points(0.5)
+		ax.Tick.Length = vg.Points(3)
+		plotFont(&ax.Tick.Label, 7)
+		plotFont(&ax.Label.TextStyle, 7.5)
+		ax.Label.Padding = vg.Points(3)
+	}
+	plotFont(&p.Title.TextStyle, 8)
+	plotFont(&p.Legend.TextStyle, 7)
+	p.Add(gridLines{})
+	for _, l := range g.Limits {
+		p.Add(limitPlotter{l})
+	}
+	for _, k := range g.Lines {
+		p.Add(curvePlotter{k})
+	}
+	p.Add(limitNames{g})
+	p.Add(g.Extra...)
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = g.From, g.To, lo, hi
+	return p
+}
+
+func plotFont(s *text.Style, size float64) {
+	s.Font = font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size), Weight: xfont.WeightNormal}
+	s.Handler = plotText{}
+}
+
+// yRange is what the Y axis has to show.
+func (g graph) yRange() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, k := range g.Lines {
+		if k.Free {
+			continue
+		}
+		for i, v := range k.Y {
+			if finite(v) && k.X[i] >= g.From && k.X[i] <= g.To {
+				lo, hi = math.Min(lo, v), math.Max(hi, v)
+			}
+		}
+	}
+	if math.IsInf(lo, 0) {
+		lo, hi = 0, 1
+	}
+	for _, l := range g.Limits {
+		lo, hi = math.Min(lo, l.Value), math.Max(hi, l.Value*1.02)
+	}
+	if g.YMin < g.YMax {
+		lo, hi = math.Min(lo, g.YMin), math.Max(hi, g.YMax)
+	}
+	if g.Cap > 0 {
+		hi = math.Min(hi, g.Cap)
+		for _, l := range g.Limits {
+			hi = math.Max(hi, l.Value)
+		}
+	}
+	hi += g.Headroom
+	if g.Floor > 0 {
+		lo = math.Max(lo, hi-g.Floor)
+	}
+	if g.Whole {
+		lo = 0
+		hi *= 1.08
+	}
+	if hi-lo < 1e-9 {
+		hi = lo + 1
+	}
+	return lo, hi
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// niceStep is the smallest of 1, 2, 5 times a power of ten that is at least raw.
+func niceStep(raw, span float64) float64 {
+	if !(raw > 0) {
+		raw = math.Max(span, 1)
+	}
+	p := math.Pow(10, math.Floor(math.Log10(raw)))
+	for _, m := range []float64{1, 2, 5} {
+		if m*p >= raw*(1-1e-9) {
+			return m * p
+		}
+	}
+	return 10 * p
+}
+
+// frequencyTicks labels 10 20 30 40 50 60 80 100 200 ... and marks the tens between.
+type frequencyTicks struct{}
+
+func (frequencyTicks) Ticks(lo, hi float64) []plot.Tick {
+	labelled := map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true, 8: true}
+	var out []plot.Tick
+	for decade := 1.0; decade < 1e5; decade *= 10 {
+		for m := 1; m < 10; m++ {
+			f := decade * float64(m)
+			if f < lo*(1-1e-9) || f > hi*(1+1e-9) {
+				continue
+			}
+			t := plot.Tick{Value: f}
+			if labelled[m] && (f <= 100 || m <= 3 || m == 5) {
+				t.Label = strconv.FormatFloat(f, 'f', -1, 64)
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// stepTicks labels every multiple of a step with a true minus sign.
+type stepTicks float64
+
+func (s stepTicks) Ticks(lo, hi float64) []plot.Tick {
+	step := float64(s)
+	decimals := int(math.Max(0, math.Ceil(-math.Log10(step)-1e-9)))
+	var out []plot.Tick
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9 && len(out) < 100; i++ {
+		v := i * step
+		label := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
+		if v < -step/2 {
+			label = "−" + label
+		}
+		out = append(out, plot.Tick{Value: v, Label: label})
+	}
+	return out
+}
+
+// gridLines draws a light line at every tick, and the frame.
+type gridLines struct{}
+
+func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	light := draw.LineStyle{Color: color.Gray{200}, Width: vg.Points(0.3)}
+	for _, t := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
+		c.StrokeLine2(light, x(t.Value), c.Min.Y, x(t.Value), c.Max.Y)
+	}
+	for _, t := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
+		c.StrokeLine2(light, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
+	}
+	frame := draw.LineStyle{Color: color.Black, Width: vg.Points(0.6)}
+	c.StrokeLines(frame, []vg.Point{c.Min, {X: c.Min.X, Y: c.Max.Y}, c.Max, {X: c.Max.X, Y: c.Min.Y}, c.Min})
+}
+
+// curvePlotter draws a curve, cut at the frame, with no more points than paper shows.
+type curvePlotter struct{ curve }
+
+func (k curvePlotter) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	var run []vg.Point
+	flush := func() {
+		if len(run) > 1 {
+			for _, part := range c.ClipLinesXY(thinned(run)) {
+				c.StrokeLines(k.Look.style(), part)
+			}
+		}
+		run = nil
+	}
+	for i, v := range k.Y {
+		f := k.X[i]
+		if !finite(v) || !finite(f) || f <= 0 || f < p.X.Min*(1-1e-9) || f > p.X.Max*(1+1e-9) {
+			flush()
+			continue
+		}
+		run = append(run, vg.Point{X: x(f), Y: y(clampFar(v, p.Y.Min, p.Y.Max))})
+	}
+	flush()
+}
+
+// clampFar keeps values far outside the axis from making coordinates that no reader can handle; a span above or below the axis is
+// outside the frame and cut off anyway.
+func clampFar(v, lo, hi float64) float64 {
+	return math.Max(lo-100*(hi-lo), math.Min(hi+100*(hi-lo), v))
+}
+
+// paperStep is the distance below which two points of a curve cannot be told apart in print, points: a twelfth of a millimetre.
+const paperStep = 0.25
+
+// thinned drops points that lie closer than paperStep to the straight line between their kept neighbours (Douglas and Peucker,
+// "Algorithms for the reduction of the number of points required to represent a digitized line", 1973).
+func thinned(pts []vg.Point) []vg.Point {
+	keep := make([]bool, len(pts))
+	keep[0], keep[len(pts)-1] = true, true
+	var split func(a, b int)
+	split = func(a, b int) {
+		worst, at := 0.0, 0
+		for i := a + 1; i < b; i++ {
+			if d := offLine(pts[a], pts[b], pts[i]); d > worst {
+				worst, at = d, i
+			}
+		}
+		if worst > paperStep/4 {
+			keep[at] = true
+			split(a, at)
+			split(at, b)
+		}
+	}
+	split(0, len(pts)-1)
+	var out []vg.Point
+	for i, k := range keep {
+		if k {
+			out = append(out, pts[i])
+		}
+	}
+	return out
+}
+
+// offLine is the distance of p from the straight line through a and b.
+func offLine(a, b, p vg.Point) float64 {
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
+	l := math.Hypot(dx, dy)
+	if l == 0 {
+		return math.Hypot(float64(p.X-a.X), float64(p.Y-a.Y))
+	}
+	return math.Abs(dx*float64(p.Y-a.Y)-dy*float64(p.X-a.X)) / l
+}
+
+// limitPlotter draws a limit across the graph.
+type limitPlotter struct{ limitLine }
+
+func (l limitPlotter) Plot(c draw.Canvas, p *plot.Plot) {
+	_, y := p.Transforms(&c)
+	if l.Value < p.Y.Min || l.Value > p.Y.Max {
+		return
+	}
+	c.StrokeLine2(lookLongDash.style(), c.Min.X, y(l.Value), c.Max.X, y(l.Value))
+}
+
+// limitNames names the limits on white, at the right end of their lines, one above the other where they lie close.
+type limitNames struct{ g graph }
+
+func (l limitNames) Plot(c draw.Canvas, p *plot.Plot) {
+	_, y := p.Transforms(&c)
+	var sty text.Style
+	plotFont(&sty, 7)
+	sty.Color, sty.XAlign = color.Black, draw.XRight
+	limits := append([]limitLine(nil), l.g.Limits...)
+	sort.SliceStable(limits, func(i, j int) bool { return limits[i].Value < limits[j].Value })
+	pad := vg.Points(1.2)
+	for i, k := range limits {
+		if k.Value < p.Y.Min || k.Value > p.Y.Max {
+			continue
+		}
+		w, h := sty.Width(k.Name), sty.Font.Size
+		above := c.Max.Y
+		if i+1 < len(limits) {
+			above = min(above, y(limits[i+1].Value))
+		}
+		base := y(k.Value) + pad*1.5
+		if base+h*textRise+pad > above { // no room between this line and what is above it: below the line
+			base = y(k.Value) - h*textRise - pad*1.5
+		}
+		base = max(base, c.Min.Y+pad)
+		right := c.Max.X - 2*pad
+		c.SetColor(color.White)
+		c.Fill(vg.Rectangle{Min: vg.Point{X: right - w - pad, Y: base - pad}, Max: vg.Point{X: right + pad, Y: base + h*textRise + pad}}.Path())
+		c.FillText(sty, vg.Point{X: right, Y: base}, k.Name)
+	}
+}

@@ -1,0 +1,132 @@
+package render
+
+import "fmt"
+
+// part is one of the two halves of the document, each with its own first page and its own page count.
+type part int
+
+const (
+	partA part = iota
+	partB
+)
+
+// String names the part as it is printed at the head of each page.
+func (p part) String() string {
+	return [...]string{"Part A – fitter and customer", "Part B – shop"}[p]
+}
+
+// counter names the part's own page count.
+func (p part) counter() string { return [...]string{"part A page", "shop page"}[p] }
+
+// paper is a page format, portrait; mm.
+type paper struct{ W, H float64 }
+
+// The papers that can be printed on: US Letter (ANSI A) and ISO 216 A4.
+var (
+	letterPaper = paper{215.9, 279.4}
+	a4Paper     = paper{210, 297}
+)
+
+func paperOf(name string) (paper, error) {
+	switch name {
+	case "letter":
+		return letterPaper, nil
+	case "a4":
+		return a4Paper, nil
+	}
+	return paper{}, fmt.Errorf("paper %q: must be letter or a4", name)
+}
+
+// Margins in mm. Office printers leave 4 to 6 mm blank at the edges (common practice), so nothing is drawn within printMargin
+// of an edge; the body keeps further away so that head, foot and a punch find room.
+const (
+	printMargin  = 7.0
+	sideMargin   = 15.0
+	headBaseline = 12.5
+	bodyTop      = 21.0
+	footMargin   = 17.0
+	footBaseline = 10.0
+)
+
+// orientation is how a page is held.
+type orientation bool
+
+const (
+	portrait  orientation = false
+	landscape orientation = true
+)
+
+// sheet is one page while it is laid out. It is a Canvas.
+type sheet struct {
+	Recorder
+	Part      part
+	Title     string // in the foot; the first sheet of a title is a bookmark
+	Continued bool   // a further sheet of the same title: no bookmark
+	W, H      float64
+	Area      Rect // where the body goes
+}
+
+// printable is where ink may go.
+func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargin) }
+
+// book is the document while it is laid out: its pages in order.
+type book struct {
+	paper  paper
+	sheets []*sheet
+}
+
+// add begins a page and returns it. A page whose title and part are those of the page before continues it.
+func (b *book) add(p part, title string, o orientation) *sheet {
+	w, h := b.paper.W, b.paper.H
+	if o == landscape {
+		w, h = h, w
+	}
+	s := &sheet{Part: p, Title: title, W: w, H: h}
+	s.Area = Rect{sideMargin, bodyTop, w - 2*sideMargin, h - bodyTop - footMargin}
+	if n := len(b.sheets); n > 0 {
+		s.Continued = b.sheets[n-1].Part == p && b.sheets[n-1].Title == title
+	}
+	b.sheets = append(b.sheets, s)
+	return s
+}
+
+func (s *sheet) orientation() orientation { return orientation(s.W > s.H) }
+
+// furnish sets head and foot of every page, when the totals are known.
+func (b *book) furnish(title, revision string) {
+	var total, count [2]int
+	for _, s := range b.sheets {
+		total[s.Part]++
+	}
+	for i, s := range b.sheets {
+		count[s.Part]++
+		own := fmt.Sprintf("%s %d of %d", s.Part.counter(), count[s.Part], total[s.Part])
+		s.furnish(title, revision, fmt.Sprintf("page %d of %d", i+1, len(b.sheets)), own)
+	}
+}
+
+func (s *sheet) furnish(title, revision, whole, own string) {
+	small := TextStyle{Size: 8, Grey: 0.25}
+	strong := TextStyle{Size: 8, Bold: true}
+	right := small
+	right.Align = AlignRight
+	if revision != "" {
+		revision = "rev. " + clipText(revision, strong, 30)
+	}
+	partWidth := s.TextWidth(s.Part.String(), small)
+	revWidth := 0.0
+	if revision != "" {
+		revWidth = s.TextWidth(revision, strong) + 4
+	}
+	left := clipText(title, strong, s.W-2*sideMargin-partWidth-revWidth-8)
+	s.Text(Pt{sideMargin, headBaseline}, left, strong)
+	if revision != "" {
+		s.Text(Pt{sideMargin + s.TextWidth(left, strong) + 4, headBaseline}, revision, small)
+	}
+	s.Text(Pt{s.W - sideMargin, headBaseline}, s.Part.String(), right)
+	line(s, Pt{sideMargin, headBaseline + 2}, Pt{s.W - sideMargin, headBaseline + 2}, Stroke{Width: 0.2, Grey: 0.25})
+	foot := s.H - footBaseline
+	line(s, Pt{sideMargin, foot - 4}, Pt{s.W - sideMargin, foot - 4}, Stroke{Width: 0.1, Grey: 0.5})
+	s.Text(Pt{sideMargin, foot}, clipText(s.Title, small, s.W-2*sideMargin-80), small)
+	s.Text(Pt{s.W - sideMargin, foot}, own+"   ·   "+whole, right)
+}

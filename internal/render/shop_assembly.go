@@ -1,0 +1,357 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+)
+
+func (s *shop) assemblyPages() {
+	f := s.book.flow(partB, "Assembly", portrait)
+	f.Heading("Exploded drawing")
+	s.exploded(f)
+	f.Heading("Order of assembly")
+	f.Steps(s.assemblySteps())
+	f.Heading("Clamping and glue")
+	f.Bullets(s.glueNotes())
+}
+
+// exploded draws all pieces pulled apart along the way they go in.
+func (s *shop) exploded(f *flow) {
+	r := f.Box(112)
+	d := onPaper(f, r)
+	var all []solid
+	lo, hi := bounds(s.box.Section)
+	e := 0.55 * math.Max(hi.X-lo.X, hi.Y-lo.Y)
+	for _, p := range s.byMark() {
+		far := e
+		switch p.Role {
+		case panels.End:
+			far = 0.25*s.box.Width + 0.6*e
+		case panels.Layer:
+			far = e / 2
+		case panels.Wall:
+		default:
+			far = 0
+		}
+		for _, sd := range panelSolids(p) {
+			all = append(all, sd.moved(sd.Out.mul(far)))
+		}
+	}
+	var pts []plane.Point
+	for _, sd := range all {
+		for _, fc := range sd.faces() {
+			pts = append(pts, fc.Corners...)
+		}
+	}
+	fit := fitInto(r.Shrink(9), pts)
+	ordered := farFirst(all)
+	for _, sd := range ordered {
+		d.paint(sd, fit)
+	}
+	for i := len(ordered) - 1; i >= 0; i-- {
+		s.labelSolid(d, ordered, i, fit)
+	}
+}
+
+// labelSolid writes a piece's mark and name on a part of it that nothing nearer covers, else beside it.
+func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) {
+	sd := all[i]
+	name := sd.Mark
+	for _, p := range s.box.Panels {
+		if p.Mark == sd.Mark {
+			name = p.Mark + "  " + p.Name
+		}
+	}
+	at := f.at(iso(sd.centre()))
+	if q, ok := visibleSpot(all, i, f); ok {
+		at = q
+	}
+	if st := (TextStyle{Size: 8, Bold: true}); d.writeClear(name, st, centredOn(at, 0, 8)) {
+		return
+	}
+	if !d.note(at, name, TextStyle{Size: 8, Bold: true}, 6) {
+		d.note(at, sd.Mark, TextStyle{Size: 7, Bold: true}, 1)
+	}
+}
+
+// visibleSpot looks for a point of a piece that no nearer piece covers, starting at the middles of its faces.
+func visibleSpot(all []solid, i int, f fit) (Pt, bool) {
+	for _, k := range []float64{0, 0.3, 0.6, 0.85} {
+		for _, fc := range all[i].faces() {
+			var c plane.Point
+			for _, p := range fc.Corners {
+				c = c.Add(p.Mul(1 / float64(len(fc.Corners))))
+			}
+			for _, p := range fc.Corners {
+				q := c.Add(p.Sub(c).Mul(k))
+				if plane.Polygon(fc.Corners).CCW().Contains(q) && !coveredBy(all[i+1:], q) {
+					return f.at(q), true
+				}
+			}
+		}
+	}
+	return Pt{}, false
+}
+
+func coveredBy(nearer []solid, q plane.Point) bool {
+	for _, sd := range nearer {
+		for _, fc := range sd.faces() {
+			if plane.Polygon(fc.Corners).CCW().Contains(q) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// byMark is the order of the printed list: A, B ... Z, AA.
+func (s *shop) byMark() []panels.Panel {
+	out := append([]panels.Panel(nil), s.box.Panels...)
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i].Mark, out[j].Mark
+		if len(a) != len(b) {
+			return len(a) < len(b)
+		}
+		return a < b
+	})
+	return out
+}
+
+func marked(p panels.Panel) string { return p.Mark + " (" + p.Name + ")" }
+
+func markedAll(ps []panels.Panel) string {
+	names := make([]string, len(ps))
+	for i, p := range ps {
+		names[i] = marked(p)
+	}
+	return listed(names)
+}
+
+// wrapOrder puts the walls in the order in which they are set up: the bottom first, then from low to high.
+func (s *shop) wrapOrder() []panels.Panel {
+	walls := s.withRole(panels.Wall)
+	height := func(p panels.Panel) float64 { return p.Section.Centroid().Y }
+	sort.SliceStable(walls, func(i, j int) bool {
+		a, b := walls[i].Name == "bottom", walls[j].Name == "bottom"
+		if a != b {
+			return a
+		}
+		return height(walls[i]) < height(walls[j])-1e-6
+	})
+	return walls
+}
+
+// endsInOrder gives the end that is glued first and the one that closes the box: the closing one has no openings if one of them
+// has none, so that it can be clamped flat.
+func (s *shop) endsInOrder() []panels.Panel {
+	ends := s.withRole(panels.End)
+	sort.SliceStable(ends, func(i, j int) bool { return len(ends[i].Holes) > len(ends[j].Holes) })
+	return ends
+}
+
+// assemblySteps derives the order of assembly from the joints.
+func (s *shop) assemblySteps() []string {
+	walls, ends := s.wrapOrder(), s.endsInOrder()
+	steps := []string{s.dryStep(), s.openingStep()}
+	steps = append(steps, s.wrapSteps(walls)...)
+	steps = append(steps, s.innerSteps()...)
+	steps = append(steps, "Seal every inside seam of the wrap with an unbroken bead and smooth it into the corner. Check both mouths: "+lowerFirst(s.diagonals()))
+	if len(ends) > 0 {
+		steps = append(steps, fmt.Sprintf("Glue on the first end: %s. Lay the wrap on it, the end flat on the bench. Seal its seams from inside.", marked(ends[0])))
+	}
+	steps = append(steps, s.wiringStep(), s.fillStep())
+	if len(ends) > 1 {
+		steps = append(steps, fmt.Sprintf("Glue on the end that closes the box: %s, flat and clamped all round. Nothing can be reached inside afterwards except through the openings: seal the last seams through the driver opening.", marked(ends[len(ends)-1])))
+	}
+	steps = append(steps, "Let the glue set for a day. Clean up the joints; break outer arrises by 1 to 2 mm (1/16 in), but not those that openings were measured from until all of them are cut.")
+	return append(steps, s.leakStep(), s.fitStep())
+}
+
+func lowerFirst(t string) string {
+	if t == "" {
+		return t
+	}
+	return strings.ToLower(t[:1]) + t[1:]
+}
+
+func (s *shop) dryStep() string {
+	return "Dry-fit everything without glue, with clamps or two screws a joint. Marks and reference corners face out; the box stands as in the sketch. Look for gaps, rocking and size: outside " +
+		s.outsideText() + ", not more."
+}
+
+func (s *shop) outsideText() string {
+	lo, hi := bounds(s.box.Section)
+	return s.m.times(s.box.Width, hi.X-lo.X, hi.Y-lo.Y) + " " + s.m.mark()
+}
+
+// openingStep says which openings are cut before glue-up: all, while the panels lie flat and the router has support.
+func (s *shop) openingStep() string {
+	var with []panels.Panel
+	for _, p := range s.box.Panels {
+		if len(p.Holes) > 0 {
+			with = append(with, p)
+		}
+	}
+	if len(with) == 0 {
+		return "No openings are cut."
+	}
+	t := "Cut all openings now, before glue-up, while the panels lie flat and the router has support on both sides: " + markedAll(with) + "."
+	if s.box.Spec.Driver.Bolts > 0 {
+		t += " Drill the driver's bolt holes and set the T-nuts or inserts from behind."
+	}
+	for _, p := range with {
+		for _, e := range p.Edges {
+			if bevelled(e) {
+				return t + " On a bevelled panel measure on the outer face."
+			}
+		}
+	}
+	return t
+}
+
+// wrapSteps sets up the walls one after the other and says at each joint what runs through, what stops, and what is mitred.
+func (s *shop) wrapSteps(walls []panels.Panel) []string {
+	placed := map[string]panels.Panel{}
+	var out []string
+	for i, w := range walls {
+		var how []string
+		for _, e := range w.Edges {
+			o, ok := placed[e.Meets]
+			if !ok || strings.HasPrefix(e.Edge, "x") {
+				continue
+			}
+			how = append(how, jointText(e, o))
+		}
+		switch {
+		case i == 0:
+			out = append(out, fmt.Sprintf("Lay %s down first, outer face on the bench.", marked(w)))
+		case len(how) == 0:
+			out = append(out, fmt.Sprintf("Set up %s against a square block: it joins the walls that follow.", marked(w)))
+		default:
+			t := fmt.Sprintf("Glue on %s: it %s.", marked(w), listed(how))
+			if i == len(walls)-1 {
+				t += " It closes the wrap."
+			}
+			out = append(out, t)
+		}
+		placed[w.Name] = w
+	}
+	return out
+}
+
+func jointText(e panels.Edge, o panels.Panel) string {
+	tilt := ""
+	if bevelled(e) {
+		tilt = fmt.Sprintf(" (edge at %s)", degrees(e.Tilt))
+	}
+	switch e.Joint {
+	case "butt-through":
+		return "runs past " + marked(o) + tilt
+	case "mitre":
+		return "is mitred with " + marked(o) + tilt
+	case "rabbet":
+		return "goes into the rabbet with " + marked(o)
+	}
+	return "stops on " + marked(o) + tilt
+}
+
+// innerSteps puts in what must be inside before the box is closed.
+func (s *shop) innerSteps() []string {
+	var out []string
+	for _, p := range s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.Ring, panels.Cleat, panels.PortPart) {
+		t := map[panels.Role]string{
+			panels.Layer: "glue it face to face behind the wall it doubles, openings in line, screws from inside", panels.Brace: "slide it in from an open end, glued all round",
+			panels.Divider: "glue it in square", panels.Ring: "glue it in with its bead of sealant", panels.Cleat: "glue and screw it, sealed along its whole length",
+			panels.PortPart: "glue it between the walls, both ends sealed; round its free edge",
+		}[p.Role]
+		t = "Put in " + marked(p) + ": " + t
+		for _, n := range p.Notes {
+			t += "; " + n
+		}
+		out = append(out, t+".")
+	}
+	if port := s.d.Port; port != nil && port.Bore > 0 {
+		out = append(out, fmt.Sprintf("Set the port tube into the %s from outside now, while its inner end can be held: glue and a fillet of sealant on both sides of the board; a saddle within 80 mm (3 in) of the free end when it is longer than 300 mm (12 in). Leave it long until it has been tuned.",
+			place(s.portPanel())))
+	}
+	return out
+}
+
+func (s *shop) portPanel() string {
+	for _, p := range s.box.PortSeats {
+		return p.Panel
+	}
+	return "wall"
+}
+
+func (s *shop) wiringStep() string {
+	for _, p := range s.box.Panels {
+		for _, h := range p.Holes {
+			if h.Kind == "cable" || h.Kind == "terminal" {
+				return fmt.Sprintf("Bring the cable through the %s, fix it inside so that it cannot rattle, and seal it airtight.", place(p.Name))
+			}
+		}
+	}
+	return "Wiring: no cable hole is drawn. Ask the fitter where the cable leaves before the box is closed."
+}
+
+// fillTolerance is how far the bench measurement of the air may lie from the figure before somebody asks, common practice.
+const fillTolerance = "2 %"
+
+// fillStep is the check of the air volume before the last end goes on.
+func (s *shop) fillStep() string {
+	net := s.box.NetVolume
+	for _, d := range s.box.Deductions {
+		if strings.Contains(d.Name, "driver") {
+			net += d.Volume
+		}
+	}
+	return fmt.Sprintf("Last chance to check the air. With all inner parts in and the open end up, line the box with a bag, tape the openings shut from outside and fill it with dry rice or packing beads to the inner face of the last end: %s ± %s without the driver (its air, %s net, is taken off later). If it differs by more, stop and ask.",
+		s.litres(net), fillTolerance, s.litres(s.box.NetVolume))
+}
+
+// litres is a volume for the bench: litres to a tenth, with cubic feet for an inch shop.
+func (s *shop) litres(v float64) string {
+	if s.m.sys == unit.Inch {
+		return fmt.Sprintf("%.1f l (%s)", v*1000, unit.FormatVolume(v, unit.Inch))
+	}
+	return fmt.Sprintf("%.1f l", v*1000)
+}
+
+func (s *shop) leakStep() string {
+	t := "Leak test before covering. A lamp inside, the openings taped, the room dark: no light at any seam. Then with the driver or a plate on its gasket and the port closed, press the cone or blow in gently: it must return slowly; soapy water on the seams shows where it does not. Seal again from inside where needed."
+	return t + " (common practice)"
+}
+
+func (s *shop) fitStep() string {
+	t := "Fit gasket and driver last, screws in turn across the circle, hand tight."
+	if s.d.Port != nil {
+		t += " The port is trimmed by the fitter after measuring."
+	}
+	return t + fmt.Sprintf(" Write the marks THIS WAY UP, FRONT and LEFT END on the box and send it back with this sheet. Finished outside: %s at most.", s.outsideText())
+}
+
+func (s *shop) glueNotes() []string {
+	ring, clamps := 0.0, 0
+	for i := range s.box.Section {
+		a, b := s.box.Section.Edge(i)
+		ring += b.Sub(a).Norm()
+	}
+	clamps = int(math.Max(4, math.Ceil(ring/0.3)))
+	open := "250 mm"
+	if s.m.sys == unit.Inch {
+		open = "10 in"
+	}
+	return []string{
+		fmt.Sprintf("A clamp every %s or so round an end: about %d of them, each longer than %s; screws may stand in for clamps. Moderate pressure: a thin even squeeze-out, no more.", open, clamps, s.m.full(s.box.Width)),
+		"PVA glue stays open for 5 to 10 minutes: glue one joint at a time, or two when helped (common practice; the label comes first).",
+		"Bevelled joints slide under pressure: hold them with two screws or a stop block before clamping.",
+		"Wipe squeeze-out from outer faces; inside it may stay.",
+	}
+}

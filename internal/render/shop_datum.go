@@ -1,0 +1,206 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// datum is where a panel's places are measured from. X runs from the left side of the drawing, or from the right one when
+// FromRight; Y runs from the lower side, or from the upper one when FromTop.
+type datum struct {
+	FromRight, FromTop bool
+	XName, YName       string  // "the LEFT END", "edge to FRONT"
+	Note               string  // "measure on the outer face", or empty
+	Width, Height      float64 // of the face that is measured, m
+}
+
+// datumOf chooses the reference corner. X is from the left end, which is always square. Y is from a square edge if there is one;
+// else from the edge whose outer face is the long one, because a tape hooks on it; else from the outer arris, which must be
+// measured on the outer face. Outlines are measured from the front and the bottom of the rectangle round them.
+func datumOf(p panels.Panel) datum {
+	if len(p.Outline) > 0 {
+		return outlineDatum(p)
+	}
+	g := datum{XName: "the LEFT END", Width: p.Length, Height: reach(p)}
+	y0, has0 := edgeNamed(p, "y0")
+	y1, has1 := edgeNamed(p, "y1")
+	if !has0 && !has1 {
+		g.YName = "the lower edge"
+		return g
+	}
+	sq0, sq1 := has0 && !bevelled(y0), has1 && !bevelled(y1)
+	switch {
+	case sq0:
+	case sq1:
+		g.FromTop = true
+	case y0.Tilt > 0:
+	case y1.Tilt > 0:
+		g.FromTop = true
+	default:
+		g.Note = "measure on the outer face: the inner one stands out"
+	}
+	e := y0
+	if g.FromTop {
+		e = y1
+	}
+	g.YName = "edge to " + place(e.Meets)
+	return g
+}
+
+// outlineDatum measures ends and other outlines from the front: the left end, seen from outside, has it on the right.
+func outlineDatum(p panels.Panel) datum {
+	lo, hi := bounds(p.Outline)
+	g := datum{XName: "the left", YName: "the bottom", Width: hi.X - lo.X, Height: hi.Y - lo.Y}
+	switch {
+	case p.Place.X[1] > 0.99:
+		g.XName = "the FRONT"
+	case p.Place.X[1] < -0.99:
+		g.XName, g.FromRight = "the FRONT", true
+	}
+	if p.Place.Y[2] > 0.99 {
+		g.YName = "the BOTTOM"
+	}
+	return g
+}
+
+// place turns a point of the panel frame into distances from the datum.
+func (g datum) place(p plane.Point) (x, y float64) {
+	x, y = p.X, p.Y
+	if g.FromRight {
+		x = g.Width - x
+	}
+	if g.FromTop {
+		y = g.Height - y
+	}
+	return x, y
+}
+
+// opening is one hole as printed: numbered, with its places from the datum and the closing distances.
+type opening struct {
+	No                   int
+	Hole                 panels.Hole
+	X, CloseX, Y, CloseY float64
+}
+
+// centredWithin is how far reference and closing distance may differ for a hole to be called centred, m: the last printed digit.
+const centredWithin = 1e-4
+
+// openings numbers the holes of a panel: large openings first, then the small holes in the order in which they were placed.
+func openings(p panels.Panel) []opening {
+	g := datumOf(p)
+	hs := append([]panels.Hole(nil), p.Holes...)
+	sort.SliceStable(hs, func(i, j int) bool { return !smallHole(hs[i]) && smallHole(hs[j]) })
+	out := make([]opening, len(hs))
+	for i, h := range hs {
+		x, y := g.place(plane.Point{X: h.X, Y: h.Y})
+		out[i] = opening{No: i + 1, Hole: h, X: x, CloseX: g.Width - x, Y: y, CloseY: g.Height - y}
+	}
+	return out
+}
+
+func smallHole(h panels.Hole) bool { return h.Kind == "bolt" || h.Kind == "fixing" }
+
+// kindText is an opening's kind in the shop's words.
+func kindText(h panels.Hole) string {
+	t := map[string]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
+		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
+	if t == "" {
+		t = h.Kind
+	}
+	return t
+}
+
+// sizeText is an opening's size: Ø 233.0, or 120.0 × 60.0 R 6.0.
+func (s *shop) sizeText(h panels.Hole) string {
+	if h.Diameter > 0 {
+		return "Ø " + s.m.sloped(h.Diameter)
+	}
+	t := s.m.sloped(h.Length) + " × " + s.m.sloped(h.Width)
+	if h.Radius > 0 {
+		t += " R " + s.m.sloped(h.Radius)
+	}
+	return t
+}
+
+func (s *shop) depthText(h panels.Hole) string {
+	t := "through"
+	if h.Depth > 0 {
+		t = s.m.sloped(h.Depth) + " deep"
+	}
+	if h.From == "inner" {
+		t += ", from inside"
+	}
+	return t
+}
+
+// openingTable lists every hole of a panel with its place from the reference corner.
+func (s *shop) openingTable(p panels.Panel) table {
+	g := datumOf(p)
+	t := table{Size: 7.5, Columns: []column{
+		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 26},
+		{Head: "X from " + g.XName, Width: 24, Align: AlignRight}, {Head: "(X closing)", Width: 24, Align: AlignRight},
+		{Head: "Y from " + g.YName, Width: 26, Align: AlignRight}, {Head: "(Y closing)", Width: 24, Align: AlignRight},
+		{Head: "Size", Width: 30}, {Head: "Depth"}}}
+	for _, o := range openings(p) {
+		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), closing(s.m, o.X, o.CloseX),
+			s.m.sloped(o.Y), closing(s.m, o.Y, o.CloseY), s.sizeText(o.Hole), s.depthText(o.Hole)))
+	}
+	return t
+}
+
+// closing is the distance from a centre on to the far edge, which must add up with the first to the size of the face.
+func closing(m measure, from, rest float64) string {
+	if math.Abs(from-rest) < centredWithin {
+		return "(" + m.bare(rest) + ") CENTRED"
+	}
+	return "(" + m.bare(rest) + ")"
+}
+
+// circleText describes the bolt circle round each driver opening: circle, count and where the first hole stands.
+func (s *shop) circleText(p panels.Panel) []string {
+	var out []string
+	for _, d := range openings(p) {
+		if d.Hole.Kind != "driver" {
+			continue
+		}
+		n, r, start := 0, 0.0, 0.0
+		for _, b := range s.boltsOf(p, d.Hole) {
+			dx, dy := b.Hole.X-d.Hole.X, b.Hole.Y-d.Hole.Y
+			if n == 0 {
+				r = math.Hypot(dx, dy)
+				start = math.Mod(math.Atan2(dx, dy)*180/math.Pi+360, 360)
+			}
+			n++
+		}
+		if n > 0 {
+			out = append(out, fmt.Sprintf("Bolts round opening %d: %d on a circle of Ø %s, the first at %.1f° from straight up the drawing, clockwise as seen on the outer face, then every %.1f°.",
+				d.No, n, s.m.sloped(2*r), start, 360/float64(n)))
+		}
+	}
+	return out
+}
+
+// boltsOf gives the bolt holes that are nearer to this driver opening than to any other of the panel.
+func (s *shop) boltsOf(p panels.Panel, driver panels.Hole) []opening {
+	var out []opening
+	for _, b := range openings(p) {
+		if b.Hole.Kind != "bolt" {
+			continue
+		}
+		own := math.Hypot(b.Hole.X-driver.X, b.Hole.Y-driver.Y)
+		nearest := true
+		for _, h := range p.Holes {
+			if h.Kind == "driver" && math.Hypot(b.Hole.X-h.X, b.Hole.Y-h.Y) < own-1e-9 {
+				nearest = false
+			}
+		}
+		if nearest {
+			out = append(out, b)
+		}
+	}
+	return out
+}

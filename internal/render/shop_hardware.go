@@ -1,0 +1,242 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+)
+
+// Screw layout, common practice: first screw 70 mm from the end of an edge (a fibreboard trade body asks for that distance in the
+// edges of MDF), then every 125 to 150 mm.
+const (
+	screwFromEnd = 0.070
+	screwPitch   = 0.150
+)
+
+// screwsAlong is how many screws an edge of that length takes by the printed rule.
+func screwsAlong(l float64) int {
+	if l < screwFromEnd {
+		return 0
+	}
+	if l <= 2*screwFromEnd {
+		return 1
+	}
+	return int(math.Ceil((l-2*screwFromEnd)/screwPitch-1e-9)) + 1
+}
+
+// seams adds up the joints: those between walls along the box, and those of both ends round the section.
+func (s *shop) seams() (length float64, screws int) {
+	for _, p := range s.withRole(panels.Wall) {
+		length += p.Length
+		screws += screwsAlong(p.Length)
+	}
+	ring := 0.0
+	for i := range s.box.Inside {
+		a, b := s.box.Inside.Edge(i)
+		l := b.Sub(a).Norm()
+		ring += l
+		screws += 2 * screwsAlong(l)
+	}
+	return length + 2*ring, screws
+}
+
+func (s *shop) hardwarePages() {
+	f := s.book.flow(partB, "Hardware", portrait)
+	f.Heading("Hardware and materials")
+	t := table{Size: 8.5, Columns: []column{{Head: "No.", Width: 10, Align: AlignCentre}, {Head: "What", Width: 50}, {Head: "How much", Width: 34}, {Head: "Notes"}}}
+	for i, h := range s.hardware() {
+		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(i + 1)}, {Text: h.what, Bold: true}, {Text: h.much}, {Text: h.note}})
+	}
+	f.Table(t)
+	f.Heading("Screws and pilot holes")
+	f.Bullets(s.screwRules())
+	f.Heading("Weight and cost")
+	f.Table(s.costs())
+}
+
+type hardwareRow struct{ what, much, note string }
+
+func (s *shop) hardware() []hardwareRow {
+	length, screws := s.seams()
+	thick := s.thickest()
+	out := s.boardRows()
+	out = append(out,
+		hardwareRow{"Screws, two parallel threads, for board", fmt.Sprintf("about %d", screws), fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(thick))},
+		hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), "both faces of an MDF edge sized first: a thin coat, five minutes, then the bead (common practice)"},
+		hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
+	seat := s.box.DriverSeat
+	spec := s.box.Spec
+	n := len(seat.Centres)
+	if n > 0 {
+		out = append(out, hardwareRow{"Driver", plural(n, "piece"), strings.TrimSpace(spec.Driver.Name + "; supplied by the fitter, fitted last")})
+	}
+	if spec.Driver.Bolts > 0 && n > 0 {
+		out = append(out, hardwareRow{"T-nuts or threaded inserts with machine screws", fmt.Sprint(n * spec.Driver.Bolts), s.boltNote()})
+	}
+	if spec.Driver.Frame > 0 && n > 0 {
+		out = append(out, hardwareRow{"Gasket tape, closed cell, 3 to 6 mm", s.seamText(float64(n) * math.Pi * spec.Driver.Frame), "under the driver's flange; seats to about half (common practice)"})
+	}
+	out = append(out, s.portRows()...)
+	out = append(out, s.terminalRows()...)
+	return append(out, hardwareRow{"Covering", "none in this sheet", fmt.Sprintf("the outside of the bare box is %s; a covering adds its thickness on every covered face and there is no room kept for it", s.areaText(s.outsideArea()))})
+}
+
+// boardRows is the stock that is used, sheet by sheet kind.
+func (s *shop) boardRows() []hardwareRow {
+	if s.d.Sheets == nil {
+		return nil
+	}
+	count := map[int]int{}
+	var order []int
+	for _, sh := range s.d.Sheets.Sheets {
+		if count[sh.Stock] == 0 {
+			order = append(order, sh.Stock)
+		}
+		count[sh.Stock]++
+	}
+	var out []hardwareRow
+	for _, k := range order {
+		if k < 0 || k >= len(s.d.SheetStock) {
+			continue
+		}
+		st := s.d.SheetStock[k]
+		what := st.Board + " " + s.m.full(um(st.Thickness))
+		note := "whole sheet"
+		if st.Offcut {
+			note = "an offcut that is at hand"
+		}
+		if st.Name != "" && st.Name != st.Board {
+			note += ", " + st.Name
+		}
+		out = append(out, hardwareRow{what, plural(count[k], "piece") + " " + s.m.bare(um(st.Length)) + " × " + s.m.bare(um(st.Width)), note})
+	}
+	return out
+}
+
+func (s *shop) thickest() float64 {
+	t := 0.0
+	for _, p := range s.withRole(panels.Wall, panels.End) {
+		t = math.Max(t, p.Thickness)
+	}
+	return t
+}
+
+// screwLength is the usual length for a board: metric lengths or inch lengths that are sold.
+func (s *shop) screwLength(t float64) string {
+	if s.m.sys == unit.Inch {
+		for _, l := range []float64{1.25, 1.5, 1.75, 2, 2.25, 2.5, 3, 3.5} {
+			if l*inch >= 2.5*t {
+				return "#8 × " + unit.Fraction(l*inch, 4) + "″"
+			}
+		}
+		return "#10 × 4″"
+	}
+	for _, l := range []float64{0.025, 0.03, 0.035, 0.04, 0.045, 0.05, 0.06, 0.07, 0.08, 0.09} {
+		if l >= 2.5*t {
+			return fmt.Sprintf("4 × %.0f mm", l*1000)
+		}
+	}
+	return "5 × 100 mm"
+}
+
+// seamText is a running length, rounded up to what one buys.
+func (s *shop) seamText(m float64) string {
+	if s.m.sys == unit.Inch {
+		return fmt.Sprintf("%.0f ft", math.Ceil(m/0.3048-1e-9))
+	}
+	return fmt.Sprintf("%.1f m", math.Ceil(m*10-1e-9)/10)
+}
+
+func (s *shop) areaText(a float64) string {
+	if s.m.sys == unit.Inch {
+		return fmt.Sprintf("%.1f sq ft", a/(0.3048*0.3048))
+	}
+	return fmt.Sprintf("%.2f m²", a)
+}
+
+// outsideArea is the area of the outside of the box.
+func (s *shop) outsideArea() float64 {
+	a := 0.0
+	for i := range s.box.Section {
+		p, q := s.box.Section.Edge(i)
+		a += q.Sub(p).Norm() * s.box.Width
+	}
+	return a + 2*math.Abs(s.box.Section.Area())
+}
+
+func (s *shop) boltNote() string {
+	d := s.box.Spec.Driver
+	t := "on the bolt circle"
+	if d.Circle > 0 {
+		t += " of " + s.m.full(d.Circle)
+	}
+	if d.Hole > 0 {
+		t += "; the driver's own holes are " + s.m.full(d.Hole)
+	}
+	return t + ". Measure the barrel of the nut: the hole fits the barrel. From the rear, glued, pulled in with a screw before assembly; a T-nut only where its flange clears the opening by 1 mm, else a screw-in insert (common practice)"
+}
+
+func (s *shop) portRows() []hardwareRow {
+	port := s.d.Port
+	if port == nil {
+		return nil
+	}
+	if port.Bore <= 0 {
+		return []hardwareRow{{"Slot port", "made of board", fmt.Sprintf("clear %s high × %s wide, %s long on its centre line; both mouths rounded 6 mm (1/4 in) or more, inside painted black",
+			s.m.full(port.Height), s.m.full(port.Width), s.m.full(port.Length))}}
+	}
+	cut := "10 mm"
+	if s.m.sys == unit.Inch {
+		cut = "1/2 in"
+	}
+	return []hardwareRow{{"Port tube", plural(port.Count, "piece"), fmt.Sprintf("inside Ø %s, outside Ø %s, %s long from the outer face, the thickness of the board included. Cut it %s over and trim it when the box has been measured",
+		s.m.full(port.Bore), s.m.full(port.Outside), s.m.full(port.Length), cut)}}
+}
+
+func (s *shop) terminalRows() []hardwareRow {
+	var out []hardwareRow
+	for _, p := range s.box.Panels {
+		for _, h := range p.Holes {
+			switch h.Kind {
+			case "terminal":
+				out = append(out, hardwareRow{"Terminal plate with gasket", "1 piece", "in the " + place(p.Name) + "; opening by its drawing: try the plate before sawing"})
+			case "cable":
+				out = append(out, hardwareRow{"Cable, two-core, with sealant", s.seamText(0.6), "through the " + place(p.Name) + ", sealed all round the cable inside and out"})
+			}
+		}
+	}
+	return out
+}
+
+func (s *shop) screwRules() []string {
+	gap := "first screw 70 mm from the end of an edge, then every 125 to 150 mm; 12 mm clear of a bevel's feather and of any routed or trimmed edge; in the face at least 12 mm from the edge and 25 mm from a corner"
+	pilot := "Pilot 85 to 90 % of the screw's core, at least 1 mm deeper than the screw, countersunk lightly: 4 mm screw 2.5 to 3 mm"
+	if s.m.sys == unit.Inch {
+		gap = "first screw 2-3/4 in from the end of an edge, then every 5 to 6 in; 1/2 in clear of a bevel's feather and of any routed or trimmed edge; in the face at least 1/2 in from the edge and 1 in from a corner"
+		pilot = "Pilot 85 to 90 % of the screw's root, a little deeper than the screw, countersunk lightly: #6 3/32 in, #8 7/64 in, #10 1/8 in"
+	}
+	return []string{
+		"Screws are clamps: the glue makes an MDF joint. They may be taken out and filled when it has set.",
+		"Layout: " + gap + " (distances in MDF from a European MDF trade body; spacing common practice).",
+		pilot + " (trade figures).",
+		"No screw where an opening is cut later, nor in the lip of a rabbet.",
+	}
+}
+
+// costs is what the box weighs and what its board costs, when prices are given.
+func (s *shop) costs() table {
+	t := table{Size: 9, Columns: []column{{Width: 70}, {}}}
+	u := s.r.Request.Units
+	t.Rows = append(t.Rows,
+		keyed("Wood, openings taken off", unit.FormatMass(s.box.BoardMass, u)),
+		keyed("Wood and drivers", unit.FormatMass(s.d.Mass, u)))
+	if s.d.Sheets != nil && s.d.Sheets.Cost > 0 {
+		t.Rows = append(t.Rows, keyed("Board at the prices of the job", fmt.Sprintf("%.2f", s.d.Sheets.Cost)))
+	} else {
+		t.Rows = append(t.Rows, keyed("Board", "no price in the job"))
+	}
+	return t
+}

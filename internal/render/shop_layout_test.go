@@ -1,0 +1,44 @@
+package render
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// TestShopPagesKeepClear lays out part B of every case on both papers: no two texts overlap and nothing leaves the printable area.
+func TestShopPagesKeepClear(t *testing.T) {
+	for _, c := range shopCases() {
+		for _, paper := range []string{"letter", "a4"} {
+			t.Run(c.name+" "+paper, func(t *testing.T) {
+				b := shopBook(t, c, paper)
+				if len(b.sheets) < 6 {
+					t.Errorf("%d pages, want at least 6", len(b.sheets))
+				}
+				for i, s := range b.sheets {
+					for _, f := range s.Faults(s.printable()) {
+						t.Errorf("page %d (%s): %s", i+1, s.Title, f)
+					}
+				}
+				keepShop(t, b, c.name+" "+paper)
+			})
+		}
+	}
+}
+
+// keepShop writes the document where CUBBY_KEEP says, for looking at.
+func keepShop(t *testing.T, b *book, name string) {
+	dir := os.Getenv("CUBBY_KEEP")
+	if dir == "" {
+		return
+	}
+	r := shopResult(t, shopCases()[0])
+	data, err := b.pdf(r, Options{Created: "2026-03-14T00:00:00Z"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, strings.ReplaceAll(name, " ", "-")+".pdf"), data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,286 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// endPages draws both ends side by side with the corners of their outlines as coordinates.
+func (s *shop) endPages() {
+	ends := s.withRole(panels.End)
+	if len(ends) == 0 {
+		return
+	}
+	c := s.cards("End panels", landscape)
+	for i := 0; i < len(ends); i += 2 {
+		pair := ends[i:min(i+2, len(ends))]
+		if len(pair) == 2 && pair[0].Place.X[1] < pair[1].Place.X[1] {
+			pair = []panels.Panel{pair[1], pair[0]} // right end first: its front edge is at the left of the page
+		}
+		s.endPair(c, pair)
+	}
+	s.endTexts(c, ends)
+}
+
+// Room round an outline for edge names and dimensions, mm.
+const (
+	outlineLeft   = 16.0
+	outlineRight  = 18.0
+	outlineTop    = 12.0
+	outlineBottom = 16.0
+	outlineTall   = 88.0
+)
+
+func (s *shop) endPair(c *cards, pair []panels.Panel) {
+	cols := c.Area.Columns(2, 8)
+	lo, hi := bounds(pair[0].Outline)
+	corner := s.cornerTable(pair[0])
+	const legendTall = 16
+	tall := math.Min(outlineTall, c.Area.H-legendTall-12-corner.height(cols[0].W)-outlineTop-outlineBottom)
+	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(tall, 20))
+	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
+	c.room(math.Min(h+8+corner.height(cols[0].W), c.Area.H-20))
+	top := c.Y
+	for i, p := range pair {
+		s.endHead(c, p, cols[i], top, scaleText(k))
+		d := onPaper(c, Rect{cols[i].X, top + 7, cols[i].W, h})
+		s.drawOutline(d, p, view{k * 1000, cols[i].X + outlineLeft, top + 7 + outlineTop + (hi.Y-lo.Y)*1000*k})
+	}
+	c.Y = top + 7 + h + 1
+	y := c.Y
+	for i, p := range pair {
+		t := s.cornerTable(p)
+		y = math.Max(y, t.draw(c, Pt{cols[i].X, c.Y}, cols[i].W))
+	}
+	c.Y = y + 3
+}
+
+func (s *shop) endHead(c *cards, p panels.Panel, r Rect, y float64, scale string) {
+	head := TextStyle{Size: 12, Bold: true}
+	name := clipText(p.Mark+"  "+place(p.Name), head, r.W*0.55)
+	c.Text(Pt{r.X, y + rise(12)}, name, head)
+	x := r.X + c.TextWidth(name, head) + 4
+	st := TextStyle{Size: 8}
+	c.Text(Pt{x, y + rise(12)}, clipText(fmt.Sprintf("%s   scale %s", s.boardOf(p), scale), st, r.Right()-x), st)
+}
+
+// endTexts sets what follows the drawings of the ends: openings, diagonals, rabbets and notes.
+func (s *shop) endTexts(c *cards, ends []panels.Panel) {
+	small := TextStyle{Size: sizeSmall}
+	if len(ends) > 0 {
+		c.Styled(s.diagonals(), small)
+		c.Styled("The slanted cuts of an outline are the last ones on its rectangle. All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so.", small)
+	}
+	for _, p := range ends {
+		if p.Rabbet != nil {
+			c.Styled(fmt.Sprintf("%s %s: rabbet %s deep, %s wide, all round on the inner face; take 0.15 mm more on each side for fit (common practice).",
+				p.Mark, place(p.Name), s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)), small)
+		}
+		for _, n := range p.Notes {
+			c.Styled(p.Mark+" "+place(p.Name)+": "+n, small)
+		}
+	}
+	for _, p := range ends {
+		t := s.openingTable(p)
+		if len(t.Rows) == 0 {
+			continue
+		}
+		c.room(math.Min(t.height(c.Area.W)+14, 90))
+		c.Gap(2)
+		c.Sub(p.Mark + "  " + place(p.Name) + ": openings")
+		for _, l := range s.circleText(p) {
+			c.Styled(l, small)
+		}
+		c.Table(t)
+	}
+}
+
+// outlineCard draws one panel that is no rectangle, by its corners.
+func (s *shop) outlineCard(c *cards, p panels.Panel) {
+	lo, hi := bounds(p.Outline)
+	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, c.Area.W-outlineLeft-outlineRight-70, outlineTall)
+	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
+	t := s.cornerTable(p)
+	tall := math.Max(h, t.height(66))
+	o := s.openingTable(p)
+	c.room(math.Min(tall+12+math.Min(o.height(c.Area.W), 50), c.Area.H-20))
+	s.cardHead(c, p, scaleText(k))
+	r := c.Box(tall)
+	d := onPaper(c, Rect{r.X, r.Y, r.W - 68, r.H})
+	s.drawOutline(d, p, view{k * 1000, r.X + outlineLeft, r.Y + outlineTop + (hi.Y-lo.Y)*1000*k})
+	t.draw(c, Pt{r.Right() - 66, r.Y}, 66)
+	c.Gap(1)
+	s.afterDrawing(c, p, o)
+}
+
+// cornerTable gives the corners of an outline from its reference corner.
+func (s *shop) cornerTable(p panels.Panel) table {
+	g := datumOf(p)
+	t := table{Size: 7.5, Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
+		{Head: "Y from " + g.YName, Align: AlignRight}}}
+	rows := make([][]cell, len(p.Outline))
+	for i, c := range p.Outline {
+		x, y := g.place(c)
+		no := s.cornerNo(p, i)
+		rows[no-1] = cells(fmt.Sprint(no), s.m.sloped(x), s.m.sloped(y))
+	}
+	t.Rows = rows
+	return t
+}
+
+// cornerNo numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so its
+// numbers run the other way round.
+func (s *shop) cornerNo(p panels.Panel, i int) int {
+	if p.Role != panels.End || len(p.Outline) != len(s.box.Section) {
+		return i + 1
+	}
+	at := onPanel(p.Place, p.Outline[i])
+	best, no := math.Inf(1), i+1
+	for k := range s.box.Section {
+		c := s.box.Section[k]
+		if p.Length < s.box.Section.Bounds().Max.X-s.box.Section.Bounds().Min.X-sameFace {
+			c = s.box.Inside[k]
+		}
+		if l := math.Hypot(c.X-at[1], c.Y-at[2]); l < best {
+			best, no = l, k+1
+		}
+	}
+	return no
+}
+
+// drawOutline draws an outline with its corners numbered, its edges named, its openings and its overall sizes.
+func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) {
+	lo, hi := bounds(p.Outline)
+	v.x0 -= lo.X * v.k
+	v.y0 += lo.Y * v.k
+	pts := make([]Pt, len(p.Outline))
+	for i, c := range p.Outline {
+		pts[i] = v.at(c.X, c.Y)
+	}
+	d.shape(pts, &Stroke{Width: thick}, nil)
+	g := datumOf(p)
+	x := lo.X
+	dx := 1.0
+	if g.FromRight {
+		x, dx = hi.X, -1
+	}
+	d.refCorner(v.at(x, lo.Y), dx, -1)
+	s.drawOpenings(d, p, v)
+	s.outlineOpenings(d, p, v)
+	strong := TextStyle{Size: 9, Bold: true}
+	d.dimension(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -13, s.m.sloped(hi.X-lo.X)+"  ["+s.m.other(hi.X-lo.X)+"]", strong)
+	if g.FromRight {
+		d.dimension(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), 11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
+	} else {
+		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
+	}
+	s.numberCorners(d, p, pts)
+	s.outlineEdges(d, p, pts)
+	s.numberOpenings(d, p, v)
+}
+
+// dimensionedFrom is the least size of an opening that gets dimension lines on an outline; smaller ones stand in the table.
+const dimensionedFrom = 0.025 // m
+
+// outlineOpenings dimensions the first large opening of an outline from the reference corner, closing sizes in brackets.
+func (s *shop) outlineOpenings(d *drawing, p panels.Panel, v view) {
+	lo, hi := bounds(p.Outline)
+	st := TextStyle{Size: dimSize}
+	for _, o := range openings(p) {
+		if smallHole(o.Hole) || math.Max(o.Hole.Diameter, o.Hole.Length) < dimensionedFrom {
+			continue
+		}
+		x, y := s.dimText(o.X, false), s.dimText(o.Y, false)
+		cx, cy := s.closingText(o.X, o.CloseX), s.closingText(o.Y, o.CloseY)
+		side, off := lo.X, 9.0
+		if datumOf(p).FromRight {
+			x, cx = cx, x
+			side, off = hi.X, -13.0
+		}
+		d.dimension(v.at(lo.X, lo.Y), v.at(o.Hole.X, lo.Y), -7, x, st)
+		d.dimension(v.at(o.Hole.X, lo.Y), v.at(hi.X, lo.Y), -7, cx, st)
+		d.dimension(v.at(side, lo.Y), v.at(side, o.Hole.Y), off, y, st)
+		d.dimension(v.at(side, o.Hole.Y), v.at(side, hi.Y), off, cy, st)
+		return
+	}
+}
+
+// numberCorners writes the number of each corner outside it.
+func (s *shop) numberCorners(d *drawing, p panels.Panel, pts []Pt) {
+	st := TextStyle{Size: 8, Bold: true}
+	half := rise(8) / 2
+	n := len(pts)
+	for i, c := range pts {
+		a, b := pts[(i+n-1)%n], pts[(i+1)%n]
+		ux, uy := away(c, a, b)
+		var spots []spot
+		for _, far := range []float64{3, 4.2, 5.4} {
+			for _, turn := range []float64{0, 0.5, -0.5, 1, -1, 1.6, -1.6, 2.4, -2.4, math.Pi} {
+				sin, cos := math.Sincos(turn)
+				x, y := ux*cos-uy*sin, ux*sin+uy*cos
+				spots = append(spots, spot{At: Pt{c.X + x*far, c.Y + y*far + half}, Align: AlignCentre})
+			}
+		}
+		d.write(fmt.Sprint(s.cornerNo(p, i)), st, spots...)
+	}
+}
+
+// away points from a corner away from its two neighbours.
+func away(c, a, b Pt) (x, y float64) {
+	u, v := unitTo(a, c), unitTo(b, c)
+	x, y = u.X+v.X, u.Y+v.Y
+	if l := math.Hypot(x, y); l > 1e-6 {
+		return x / l, y / l
+	}
+	return u.Y, -u.X
+}
+
+func unitTo(from, to Pt) Pt {
+	l := math.Hypot(to.X-from.X, to.Y-from.Y)
+	if l == 0 {
+		return Pt{}
+	}
+	return Pt{(to.X - from.X) / l, (to.Y - from.Y) / l}
+}
+
+// outlineEdges names the walls that meet the sides of an outline, along them on the inside when there is room, else outside.
+func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) {
+	st := TextStyle{Size: 7.5, Bold: true}
+	n := len(pts)
+	for i := range pts {
+		e, ok := edgeNamed(p, fmt.Sprintf("e%d", i))
+		if !ok || e.Meets == "" {
+			continue
+		}
+		a, b := pts[i], pts[(i+1)%n]
+		text := "to " + place(e.Meets)
+		mid := Pt{(a.X + b.X) / 2, (a.Y + b.Y) / 2}
+		u := unitTo(a, b)
+		angle := readable(math.Atan2(-u.Y, u.X) * 180 / math.Pi)
+		var spots []spot
+		for _, off := range []float64{-2.8, 2.8, -5, 5} { // on the page the outline runs with its inside at the left: the normal (u.Y, -u.X)
+			for _, k := range []float64{0, 0.2, -0.2} {
+				c := Pt{mid.X + u.Y*-off + u.X*k*math.Hypot(b.X-a.X, b.Y-a.Y), mid.Y - u.X*-off + u.Y*k*math.Hypot(b.X-a.X, b.Y-a.Y)}
+				spots = append(spots, centredOn(c, angle, 7.5))
+			}
+		}
+		if !d.write(text, st, spots...) {
+			d.note(mid, text, st, 4)
+		}
+	}
+}
+
+// centredOn is the anchor of a text of that size whose middle lies on a point.
+func centredOn(c Pt, angle, size float64) spot {
+	sin, cos := math.Sincos(angle * math.Pi / 180)
+	h := rise(size) / 2
+	return spot{At: Pt{c.X + h*sin, c.Y + h*cos}, Align: AlignCentre, Angle: angle}
+}
+
+// rectOutline is a rectangle as an outline.
+func rectOutline(l, w float64) plane.Polygon {
+	return plane.Polygon{{}, {X: l}, {X: l, Y: w}, {Y: w}}
+}
