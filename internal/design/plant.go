@@ -29,7 +29,8 @@ type plant struct {
 	volts       float64 // V rms of the amplifier at its limit; 0 unknown
 	limits      thielesmall.Limits
 	filters     []thielesmall.Filter
-	highPass    bool // the job states one
+	stated      []float64 // magnitude of filters on searchGrid, filled by filterCurve
+	highPass    bool      // the job states one
 	lowPass     float64
 	pass        grades
 	assumptions []string
@@ -164,11 +165,14 @@ func (p *plant) filtersFor(fb float64) []thielesmall.Filter {
 		return p.filters
 	}
 	return append(p.filters[:len(p.filters):len(p.filters)], thielesmall.Filter{
-		Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: 4, Frequency: assumedHighPass * fb,
+		Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: assumedOrder, Frequency: assumedHighPass * fb,
 	})
 }
 
-const assumedHighPass = 0.85 // of fb, common practice
+const (
+	assumedHighPass = 0.85 // of fb, common practice
+	assumedOrder    = 4
+)
 
 // driveVolts is the drive at which curves are stated.
 func (p *plant) driveVolts() (float64, error) {

@@ -23,10 +23,18 @@ func defaultStep(u unit.System) float64 {
 	return 0.0005
 }
 
+// runnerUpBudget is the work that the layout of a design that is not built may cost: the count of sheets matters there,
+// not the last offcut.
+const runnerUpBudget = 10_000
+
 // lay puts a design's panels on the stock.
 func (h *hunt) lay(d *Design) error {
 	d.SheetStock = h.stock(d.Box)
-	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), nest.Options{})
+	var o nest.Options
+	if d.Rank > 1 {
+		o.Budget = runnerUpBudget
+	}
+	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), o)
 	if err != nil {
 		return fmt.Errorf("stock: %w", err)
 	}

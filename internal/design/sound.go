@@ -62,17 +62,42 @@ func (p *plant) respond(b thielesmall.Box, fb float64) (response, error) {
 	if err != nil {
 		return response{}, err
 	}
-	r := response{make([]thielesmall.Point, len(searchGrid)), make([]float64, len(searchGrid))}
-	filters := p.filtersFor(fb)
+	r := response{make([]thielesmall.Point, len(searchGrid)), p.filterCurve(fb)}
 	for i, f := range searchGrid {
 		r.points[i] = c.At(f, 1)
-		r.filter[i] = 1
-		for _, flt := range filters {
-			r.filter[i] *= cmplx.Abs(flt.Response(f))
-		}
 	}
 	return r, nil
 }
+
+// filterCurve is the magnitude on searchGrid of the filters that a box of that tuning plays through, see filtersFor.
+func (p *plant) filterCurve(fb float64) []float64 {
+	if p.stated == nil {
+		p.stated = make([]float64, len(searchGrid))
+		for i, f := range searchGrid {
+			p.stated[i] = 1
+			for _, flt := range p.filters {
+				p.stated[i] *= cmplx.Abs(flt.Response(f))
+			}
+		}
+	}
+	if p.highPass || fb == 0 {
+		return p.stated
+	}
+	curve := make([]float64, len(searchGrid))
+	for i, f := range searchGrid {
+		curve[i] = p.stated[i] * butterworthHighPass(f, assumedHighPass*fb, assumedOrder)
+	}
+	return curve
+}
+
+// butterworthHighPass is the magnitude of a Butterworth high-pass of order n at f: |H|^2 = (f/fc)^2n / (1 + (f/fc)^2n).
+func butterworthHighPass(f, fc float64, n int) float64 {
+	r := math.Pow(f/fc, float64(2*n))
+	return math.Sqrt(r / (1 + r))
+}
+
+// The means of the maximum level, M(20,40) and M(30,80), lie between these.
+const meanFrom, meanTo = 20.0, 80.0 // Hz
 
 // listen turns a response into figures. speedScale multiplies port speeds, so that one response serves every port area
 // at the same tuning: the port's flow is set by the box, the speed by its area.
@@ -84,7 +109,9 @@ func (p *plant) listen(r response, reference, speedScale float64) sound {
 	maximum := make([]float64, len(searchGrid))
 	for i, pt := range r.points {
 		pt.PortSpeed *= speedScale
-		maximum[i], _ = p.limits.Ceiling(pt, r.filter[i])
+		if pt.Frequency >= meanFrom && pt.Frequency <= meanTo {
+			maximum[i], _ = p.limits.Ceiling(pt, r.filter[i])
+		}
 		if p.volts > 0 && pt.Frequency >= p.pass.lowest*(1-1e-9) {
 			drive := p.volts * r.filter[i]
 			s.excursion = math.Max(s.excursion, pt.Excursion*drive)
@@ -92,8 +119,8 @@ func (p *plant) listen(r response, reference, speedScale float64) sound {
 			s.portSpeed = math.Max(s.portSpeed, pt.PortSpeed*drive)
 		}
 	}
-	s.meanLow = p.meanOver(maximum, 20, 40)
-	s.meanLoud = p.meanOver(maximum, 30, 80)
+	s.meanLow = p.meanOver(maximum, meanFrom, 40)
+	s.meanLoud = p.meanOver(maximum, 30, meanTo)
 	s.peak, s.dip = peakAndDip(r.points, reference)
 	s.sigma = p.deviation(r.points)
 	return s
@@ -204,8 +231,7 @@ func guardFilter() thielesmall.Filter {
 var guard = func() []float64 {
 	g := make([]float64, len(searchGrid))
 	for i, f := range searchGrid {
-		r := math.Pow(f/guardFrequency, 2*guardOrder)
-		g[i] = math.Sqrt(r / (1 + r)) // Butterworth: |H|^2 = (f/fc)^2n / (1 + (f/fc)^2n)
+		g[i] = butterworthHighPass(f, guardFrequency, guardOrder)
 	}
 	return g
 }()

@@ -1,0 +1,187 @@
+package design
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"cubby/internal/thielesmall"
+)
+
+func within(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s = %.6g, want %.6g within %.2g", what, got, want, tolerance)
+	}
+}
+
+// TestLoopIsClosed checks that a finished design is one whole: its net volume is what the wood leaves, its circuit plays
+// that volume, and its port has the length that tunes it.
+func TestLoopIsClosed(t *testing.T) {
+	for _, aim := range []Aim{Flat, Low, Loud, Compact} {
+		req := wedgeRequest()
+		req.Aim = aim
+		r := mustRun(t, req)
+		if len(r.Designs) == 0 {
+			t.Fatalf("aim %s: no design: %+v", aim, r.Outcomes)
+		}
+		for _, d := range r.Designs {
+			b := d.Box
+			taken := 0.0
+			for _, x := range b.Deductions {
+				taken += x.Volume
+			}
+			within(t, "net volume", b.NetVolume, b.InsideVolume-taken, 1e-12)
+			within(t, "circuit's volume", d.Circuit.System.Box.Volume, b.NetVolume, 1e-12)
+			within(t, "outside volume", b.OuterVolume, b.InsideVolume+b.WallVolume, 1e-9*b.OuterVolume)
+			if d.Port == nil {
+				continue
+			}
+			length, ok := thielesmall.PortLength(r.Air, b.NetVolume, d.Figures.Fb, d.Port.Area, d.Port.Count, d.Port.EndInner+d.Port.EndOuter)
+			if !ok {
+				t.Fatalf("no port tunes %v to %v Hz", b.NetVolume, d.Figures.Fb)
+			}
+			within(t, "port length", d.Port.Length, length, 5e-6)
+			for _, seat := range b.PortSeats {
+				within(t, "port in wood", seat.Length, d.Port.Length, 5e-6)
+			}
+		}
+	}
+}
+
+// TestWishedVolume checks that the width shrinks until the net volume is right to 0.1 %.
+func TestWishedVolume(t *testing.T) {
+	for _, litres := range []float64{14, 20, 30, 45} {
+		req := wedgeRequest()
+		req.Kinds = []Kind{Sealed}
+		req.Limits.Volume = [2]float64{litres / 1000, litres / 1000}
+		r := mustRun(t, req)
+		if len(r.Designs) != 1 {
+			t.Fatalf("%v l: %+v", litres, r.Outcomes)
+		}
+		within(t, "net volume", r.Designs[0].Box.NetVolume, litres/1000, 1e-3*litres/1000)
+	}
+}
+
+func TestWishBeyondTheSpace(t *testing.T) {
+	req := wedgeRequest()
+	req.Limits.Volume = [2]float64{0.5, 0.5}
+	r := mustRun(t, req)
+	if len(r.Designs) != 0 {
+		t.Fatalf("500 l were found in a space of about 130 l")
+	}
+	for _, o := range r.Outcomes {
+		if o.Status != "impossible" || o.Reason == "" {
+			t.Errorf("%s: %q %q, want impossible with a reason", o.Kind, o.Status, o.Reason)
+		}
+	}
+}
+
+func TestSameEveryRun(t *testing.T) {
+	a, b := mustRun(t, wedgeRequest()), mustRun(t, wedgeRequest())
+	for i := range a.Designs {
+		x, y := a.Designs[i], b.Designs[i]
+		if x.Score != y.Score || x.Box.NetVolume != y.Box.NetVolume || x.Box.Width != y.Box.Width {
+			t.Errorf("design %d differs between runs: %v %v, %v %v", i, x.Score, y.Score, x.Box.Width, y.Box.Width)
+		}
+	}
+}
+
+func TestCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := Run(ctx, wedgeRequest()); err == nil {
+		t.Error("Run with a cancelled context gave no error")
+	}
+}
+
+// TestSealedOptimum compares the search with a brute-force grid of volumes.
+func TestSealedOptimum(t *testing.T) {
+	for _, aim := range []Aim{Flat, Low, Loud} {
+		req := wedgeRequest()
+		req.Aim = aim
+		h := huntFor(t, &req)
+		all, err := h.listenAll(context.Background(), Sealed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := h.refine(all[h.best(all, nil)], nil)
+		got, _ := h.rate(found)
+		top := math.Inf(-1)
+		lo, hi := h.volumeRange()
+		for _, v := range logGrid(lo, hi, 4000) {
+			s, _ := h.rate(h.sealed(v))
+			top = math.Max(top, s)
+		}
+		if tie := aim.tie(top); got < top-tie*1.02 {
+			t.Errorf("aim %s: score %v, the grid has %v", aim, got, top)
+		}
+	}
+}
+
+// TestVentedOptimum does the same over volume, tuning and port.
+func TestVentedOptimum(t *testing.T) {
+	for _, aim := range []Aim{Flat, Low, Loud} {
+		req := wedgeRequest()
+		req.Aim = aim
+		h := huntFor(t, &req)
+		all, err := h.listenAll(context.Background(), Vented)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := h.refine(all[h.best(all, nil)], nil)
+		got, _ := h.rate(found)
+		top := math.Inf(-1)
+		lo, hi := h.volumeRange()
+		for _, v := range logGrid(lo, hi, 90) {
+			for _, fb := range logGrid(lowestTuning, highTuning, 90) {
+				for _, c := range h.ventedAt(v, fb, h.ducts) {
+					s, _ := h.rate(c)
+					top = math.Max(top, s)
+				}
+			}
+		}
+		// The grid's best may sit on another port than the search's, whose first grid is coarser.
+		if slackDB := 0.25; got < top-aim.tie(top)-slackDB {
+			t.Errorf("aim %s: score %v, the grid has %v", aim, got, top)
+		}
+	}
+}
+
+func huntFor(t testing.TB, req *Request) *hunt {
+	t.Helper()
+	p, err := newPlant(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.drive = defaultVolts
+	p.settle()
+	if p.shapes, err = p.space().Shapes(); err != nil {
+		t.Fatal(err)
+	}
+	rooms, problems := p.rooms(p.shapes)
+	if len(rooms) == 0 {
+		t.Fatal(problems)
+	}
+	return newHunt(p, rooms)
+}
+
+func BenchmarkSearch(b *testing.B) {
+	req := wedgeRequest()
+	h := huntFor(b, &req)
+	for b.Loop() {
+		for _, k := range []Kind{Sealed, Vented} {
+			all, err := h.listenAll(context.Background(), k)
+			if err != nil {
+				b.Fatal(err)
+			}
+			h.refine(all[h.best(all, nil)], nil)
+		}
+	}
+}
+
+func BenchmarkRun(b *testing.B) {
+	for b.Loop() {
+		mustRun(b, wedgeRequest())
+	}
+}
