@@ -82,7 +82,7 @@ func (m *maker) checkDepth() {
 	others := m.bodies
 	for _, c := range seat.Centres {
 		m.bodies = withoutDrivers(others)
-		if depth, what := m.reach(m.seat, c.X, c.Y, d.magnet()/2); depth < seat.DepthBehind {
+		if depth, what := m.reach(m.seat, c.X, c.Y, d.magnet()/2, false); depth < seat.DepthBehind {
 			seat.DepthBehind, seat.Behind = depth, what
 		}
 	}

@@ -53,6 +53,9 @@ func (m *maker) planDriver() error {
 	}
 	m.seat = m.faceOf(wall, end)
 	m.offsetFace(m.seat)
+	for _, l := range m.layers {
+		m.seat.within(l)
+	}
 	m.box.DriverSeat.Panel = m.seat.name
 	cut, known := m.Driver.cutout()
 	if known {

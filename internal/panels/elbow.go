@@ -22,7 +22,7 @@ func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
 	}
 	c, p := centres[0], m.Port
 	od, r := p.outside(), p.elbowRadius()
-	wall, _ := m.reach(f, c.X, c.Y, od/2)
+	wall, _ := m.reach(f, c.X, c.Y, od/2, true)
 	first := f.t + tubeStraight + r
 	last := wall - od/2 - tubeSide
 	if last < first {
@@ -66,11 +66,11 @@ func (m *maker) elbow(f *face, c plane.Point, d, way float64) *attempt {
 	seat := PortSeat{Panel: f.name, Centre: c, Length: p.Length, Legs: []float64{leg, second}, Bend: r,
 		FreeEnd: room - r - second, Facing: what, InnerSection: m.wrap.inside.Area(),
 		InsideVolume: math.Pi / 4 * od * od * (p.Length - f.t)}
-	inner := solid{name: "port", x0: math.Min(from-way*od/2, end), x1: math.Max(from-way*od/2, end), area: square(axis, od/2)}
+	inner := solid{name: "port", x0: math.Min(from-way*od/2, end), x1: math.Max(from-way*od/2, end), area: octagon(axis, od/2), air: tubeSide}
 	ahead := end + way*clearMouth*p.Bore
 	a.tubes = []tube{{seat: seat, face: f, od: od,
 		bodies: []solid{f.block("port", c.X, c.Y, od/2, f.t, d+od/2), inner},
-		mouth:  solid{name: "port", x0: math.Min(end, ahead), x1: math.Max(end, ahead), area: square(axis, od/2)}}}
+		mouth:  solid{name: "port", x0: math.Min(end, ahead), x1: math.Max(end, ahead), area: octagon(axis, od/2)}}}
 	return a
 }
 

@@ -107,8 +107,8 @@ func (f *face) room(x, y float64) float64 {
 	return math.Min(math.Min(x-r.Min.X, r.Max.X-x), math.Min(y-r.Min.Y, r.Max.Y-y))
 }
 
-// solid is something that stands in the air: a convex part of the section plane over a stretch of the width. Round things
-// are taken with the square around them, which errs to the safe side.
+// solid is something that stands in the air: a convex part of the section plane over a stretch of the width. A round thing
+// along the width is taken as the octagon around it, one square to it as what it shows from the side: both err to the safe side.
 type solid struct {
 	name   string
 	x0, x1 float64 // across
@@ -120,27 +120,43 @@ type solid struct {
 func (f *face) block(name string, x, y, r, d0, d1 float64) solid {
 	if f.end >= 0 {
 		a, b := f.across(x, y, d0), f.across(x, y, d1)
-		return solid{name: name, x0: math.Min(a, b), x1: math.Max(a, b), area: square(f.section(x, y, 0), r), air: tubeSide}
+		return solid{name: name, x0: math.Min(a, b), x1: math.Max(a, b), area: octagon(f.section(x, y, 0), r), air: tubeSide}
 	}
 	a := f.across(x, y, 0)
 	area := plane.Polygon{f.section(x, y-r, d0), f.section(x, y+r, d0), f.section(x, y+r, d1), f.section(x, y-r, d1)}
 	return solid{name: name, x0: a - r, x1: a + r, area: area.CCW(), air: tubeSide}
 }
 
-func square(c plane.Point, r float64) plane.Polygon {
-	return plane.Polygon{{X: c.X - r, Y: c.Y - r}, {X: c.X + r, Y: c.Y - r}, {X: c.X + r, Y: c.Y + r}, {X: c.X - r, Y: c.Y + r}}
+// beside is the air that a body wants from a tube beside it.
+func (b solid) beside(isTube bool) float64 {
+	if isTube {
+		return b.air
+	}
+	return 0
+}
+
+// octagon is the regular octagon round a circle of radius r.
+func octagon(c plane.Point, r float64) plane.Polygon {
+	g := make(plane.Polygon, 8)
+	out := r / math.Cos(math.Pi/8)
+	for i := range g {
+		a := (float64(i) + 0.5) * math.Pi / 4
+		g[i] = plane.Point{X: c.X + out*math.Cos(a), Y: c.Y + out*math.Sin(a)}
+	}
+	return g
 }
 
 // reach is how far a round thing of radius r, centred at (x, y), can go straight into the box before it meets a wall or a
-// body: the depth from the outer face, and what it meets. Walls are exact, over the whole diameter.
-func (m *maker) reach(f *face, x, y, r float64) (depth float64, what string) {
+// body: the depth from the outer face, and what it meets. Walls are exact, over the whole diameter. A tube also keeps the
+// air beside it that bodies want.
+func (m *maker) reach(f *face, x, y, r float64, isTube bool) (depth float64, what string) {
 	depth = math.Inf(1)
 	if f.end >= 0 {
 		depth, what = f.t+m.inRight-m.inLeft, rightEnd
 		if f.end == 1 {
 			what = leftEnd
 		}
-		return m.reachBodiesAcross(f, x, y, r, depth, what)
+		return m.reachBodiesAcross(f, x, y, r, isTube, depth, what)
 	}
 	n := len(f.inside)
 	for j := range f.inside {
@@ -153,6 +169,7 @@ func (m *maker) reach(f *face, x, y, r float64) (depth float64, what string) {
 	}
 	a := f.across(x, y, 0)
 	for _, b := range m.bodies {
+		r := r + b.beside(isTube)
 		if b.x1 <= a-r || b.x0 >= a+r {
 			continue
 		}
@@ -163,10 +180,10 @@ func (m *maker) reach(f *face, x, y, r float64) (depth float64, what string) {
 	return depth, what
 }
 
-func (m *maker) reachBodiesAcross(f *face, x, y, r, depth float64, what string) (float64, string) {
+func (m *maker) reachBodiesAcross(f *face, x, y, r float64, isTube bool, depth float64, what string) (float64, string) {
 	c := f.section(x, y, 0)
 	for _, b := range m.bodies {
-		if !b.area.Contains(c) && b.area.Distance(c) >= r {
+		if !b.area.Contains(c) && b.area.Distance(c) >= r+b.beside(isTube) {
 			continue
 		}
 		near := b.x0 - m.Left

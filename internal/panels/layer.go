@@ -64,6 +64,15 @@ func (m *maker) planLayers() error {
 	return nil
 }
 
+// within narrows the free part of the face to what an inner layer covers, since frame and bolts go through both.
+func (f *face) within(l layer) {
+	if l.shape != nil {
+		f.shape = l.shape
+	}
+	f.free.Min = plane.Point{X: math.Max(f.free.Min.X, l.rect.Min.X), Y: math.Max(f.free.Min.Y, l.rect.Min.Y)}
+	f.free.Max = plane.Point{X: math.Min(f.free.Max.X, l.rect.Max.X), Y: math.Min(f.free.Max.Y, l.rect.Max.Y)}
+}
+
 // square is the largest rectangle on the inner face, less play on every side, that is clear of the neighbouring walls from
 // the depth d0 to d1.
 func (f *face) square(d0, d1, play float64) plane.Rect {

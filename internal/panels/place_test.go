@@ -27,25 +27,6 @@ func TestPlaceOfHole(t *testing.T) {
 	}
 }
 
-func TestDriverAndPort(t *testing.T) {
-	s := Spec{Section: mm(wedge...), Width: 0.9, Wood: board(15), Face: "top", Terminal: true,
-		Driver: Driver{Frame: 0.260, Cutout: 0.235, Depth: 0.120, Magnet: 0.140, Displacement: 0.0015, Circle: 0.248, Bolts: 8, Hole: 0.0045, Vent: true},
-		Port:   &Port{Count: 1, Bore: 0.075, Outside: 0.080, Length: 0.30, Elbow: true},
-		Brace:  BraceRule{Lowest: 200}}
-	b, err := Build(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Logf("%+v\n%+v\n%+v\n%v", b.DriverSeat, b.PortSeats, b.Deductions, b.NetVolume)
-	for _, c := range b.Checks {
-		t.Log(c.Name, c.Status, c.Note)
-	}
-	for _, p := range b.Panels {
-		t.Logf("%s %s %v %.1f x %.1f x %.1f holes %d %v", p.Mark, p.Name, p.Role, p.Length*1e3, p.Width*1e3, p.Thickness*1e3, len(p.Holes), p.Notes)
-	}
-	t.Log(b.Warnings, b.Notes, b.Resonances, b.BoardMass, b.WorstJoint)
-}
-
 func BenchmarkBuild(b *testing.B)   { benchmark(b, func(s Spec) { _, _ = Build(s) }) }
 func BenchmarkVolumes(b *testing.B) { benchmark(b, func(s Spec) { _, _, _ = Volumes(s) }) }
 

@@ -131,21 +131,25 @@ func (m *maker) planSlot() error {
 	if s.start, ok = floor.Offset(s.h / 2).Meet(m.wrap.out[s.mouth]); !ok {
 		return m.slotError(0, 0)
 	}
+	if lo, hi := m.mouthSpan(); lo < -1e-9 || hi > m.wrap.walls[s.mouth].outer-s.t {
+		return m.slotError(0, 0)
+	}
 	room, facing, wall := m.along(floor, s.v, s.start, s.h)
 	longest, longClear := room-slotAir*s.h, room-slotWanted*s.h
-	if m.Port.Length <= longClear+1e-9 || m.Port.Length <= longest+1e-9 && !m.bends(wall) {
+	fits := m.Port.Length <= longest+1e-9
+	if m.Port.Length <= longClear+1e-9 || fits && (s.narrow || !m.bends(wall)) {
 		return m.straightSlot(room, facing)
 	}
 	if m.bends(wall) && !s.narrow {
 		s.turn = wall
-		if long, clear, ok := m.bentSlot(); ok {
+		long, clear, ok := m.bentSlot()
+		if ok {
 			return nil
-		} else {
-			longest, longClear = math.Max(longest, long), math.Max(longClear, clear)
 		}
 		s.turn = -1
+		longest, longClear = math.Max(longest, long), math.Max(longClear, clear)
 	}
-	if m.Port.Length <= longest+1e-9 {
+	if fits {
 		return m.straightSlot(room, facing)
 	}
 	return m.slotError(longest, longClear)

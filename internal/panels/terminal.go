@@ -85,7 +85,7 @@ func (m *maker) fromOpenings(f *face, p plane.Point) float64 {
 			room = math.Min(room, math.Max(b.left-x, x-b.left-b.t))
 		}
 	}
-	depth, _ := m.reach(f, p.X, p.Y, cableHole/2)
+	depth, _ := m.reach(f, p.X, p.Y, cableHole/2, false)
 	if depth < f.t+10e-3 {
 		return -1
 	}

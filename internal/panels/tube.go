@@ -262,7 +262,7 @@ func (m *maker) straight(f *face, centres []plane.Point) *attempt {
 	od := p.outside()
 	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
 	for _, c := range centres {
-		depth, what := m.reach(f, c.X, c.Y, od/2)
+		depth, what := m.reach(f, c.X, c.Y, od/2, true)
 		a.longest = math.Min(a.longest, depth-leastMouth*p.Bore)
 		a.longClear = math.Min(a.longClear, depth-clearMouth*p.Bore)
 		seat := PortSeat{Panel: f.name, Centre: c, Length: p.Length, Legs: []float64{p.Length},
