@@ -126,7 +126,7 @@ func sideOf(vertices []Point, from, to int, line Line, size float64, inside func
 }
 
 // chain joins sides into closed outlines. Where outlines touch in a vertex the sharpest left turn is taken, so that
-// pieces which only touch come out apart.
+// pieces which only touch come out apart, and so does a hole that touches the outline around it.
 func chain(vertices []Point, sides []side, tol float64) []Polygon {
 	out := map[int][]int{}
 	for i, sd := range sides {
@@ -137,21 +137,23 @@ func chain(vertices []Point, sides []side, tol float64) []Polygon {
 		if sides[i].used {
 			continue
 		}
-		var loop []side
-		for k := i; k >= 0; {
+		var walk []side
+		for k := i; k >= 0; k = sharpestLeft(vertices, sides, out[sides[k].to], k) {
 			sides[k].used = true
-			loop = append(loop, sides[k])
-			if sides[k].to == sides[i].from {
+			walk = append(walk, sides[k])
+			// Back at a vertex of this walk: what was walked since is an outline of its own.
+			at := slices.IndexFunc(walk, func(sd side) bool { return sd.from == sides[k].to })
+			if at < 0 {
+				continue
+			}
+			if g := corners(vertices, walk[at:], tol); len(g) >= 3 {
+				loops = append(loops, g)
+			}
+			if walk = walk[:at]; at == 0 {
 				break
 			}
-			k = sharpestLeft(vertices, sides, out[sides[k].to], k)
 		}
-		if loop[len(loop)-1].to != loop[0].from {
-			continue // a sliver thinner than the probe, open at one end
-		}
-		if g := corners(vertices, loop, tol); len(g) >= 3 {
-			loops = append(loops, g)
-		}
+		// A walk that ends elsewhere went along a sliver thinner than the probe and is dropped.
 	}
 	return loops
 }

@@ -85,13 +85,15 @@ func takenAway(g Polygon, d []float64, p Point) (taken bool, margin float64) {
 	margin = g.Distance(p)
 	n := len(g)
 	visible := func(q Point) bool {
-		const steps = 400
-		for k := 1; k < steps; k++ {
-			if !g.encloses(q.Add(p.Sub(q).Mul(float64(k) / steps))) {
+		q = q.Add(p.Sub(q).Mul(1e-6))
+		for i := range g {
+			a, b := g.Edge(i)
+			u, v := p.Sub(q), b.Sub(a)
+			if u.Cross(a.Sub(q))*u.Cross(b.Sub(q)) < 0 && v.Cross(q.Sub(a))*v.Cross(p.Sub(a)) < 0 {
 				return false
 			}
 		}
-		return true
+		return g.encloses(q)
 	}
 	for i := range g {
 		a, b := g.Edge(i)
