@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
@@ -27,16 +28,21 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 		return nil, &ConfigError{Field: "cavity", Want: "the space must be stated: width and profile, or width, depth and height"}
 	}
 	p.settle()
-	p.shapes, err = p.space().Shapes()
-	if err != nil {
-		return nil, err
-	}
-	rooms, problems := p.rooms(p.shapes)
 	res := &Result{
 		Request: req, Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
 	}
+	defer func() { res.Assumptions = p.assumptions }()
+	var none *cavity.NoRoomError
+	if p.shapes, err = p.space().Shapes(); errors.As(err, &none) {
+		res.impossible(none)
+		return res, nil
+	} else if err != nil {
+		return nil, err
+	}
+	rooms, problems := p.rooms(p.shapes)
 	if len(rooms) == 0 {
-		return nil, errors.Join(problems...)
+		res.impossible(problems...)
+		return res, nil
 	}
 	for _, e := range problems {
 		res.SearchNotes = append(res.SearchNotes, e.Error())
@@ -45,8 +51,18 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 	if err := newHunt(p, rooms).runAll(ctx, res); err != nil {
 		return nil, err
 	}
-	res.Assumptions = p.assumptions
 	return res, nil
+}
+
+// impossible says of every kind of box wished for that none can be built, and why.
+func (r *Result) impossible(reasons ...error) {
+	var texts []string
+	for _, e := range reasons {
+		texts = append(texts, e.Error())
+	}
+	for _, k := range r.Request.Kinds {
+		r.Outcomes = append(r.Outcomes, Outcome{Kind: k, Status: "impossible", Reason: strings.Join(texts, "; ")})
+	}
 }
 
 // A ConfigError is a fault of the job as a whole: a field and what it must be.

@@ -305,9 +305,13 @@ func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
 	d, reason := h.realiseBest(ctx, all, quiet)
 	outcome.Status = "found"
 	if d == nil && kind == Vented && ctx.Err() == nil {
+		refusal := reason
 		if d, reason = h.realiseBest(ctx, all, nil); d != nil {
 			outcome.Status = "limited"
 			reason = fmt.Sprintf("no box keeps the port's air under %.3g m/s, so the marginal figure was allowed", h.pass.portSpeed)
+			if refusal != "" {
+				reason += "; the last one tried: " + refusal
+			}
 		}
 	}
 	if d == nil {
@@ -357,9 +361,6 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, allowed func(ca
 			return d, ""
 		}
 		reason = err.Error()
-		if debugHunt != nil {
-			debugHunt(c, err)
-		}
 		if most, ok := longestPort(err); ok && most < c.length {
 			h.longest[key] = most
 			continue
@@ -394,5 +395,3 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 	}
 	return fmt.Sprintf("every %s box in this space goes beyond the limit of %s", kind, worst)
 }
-
-var debugHunt func(candidate, error)

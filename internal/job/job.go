@@ -152,28 +152,46 @@ func (j *jobReader) limits(n *yaml.Node, path string) {
 	l := &j.request.Limits
 	j.object(n, path, map[string]field{
 		"port_speed": j.quantity(&l.PortSpeed, unit.Speed, positive(100, "100 m/s")),
-		"qtc":        j.qtc,
+		"qtc":        j.pair(&l.Qtc, unit.Number, between(0.2, 3, "from 0.2 to 3"), "[0.6, 0.95]"),
 		"lowest":     j.quantity(&l.Lowest, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz")),
 		"peak":       j.quantity(&l.Peak, unit.Level, positive(20, "20 dB")),
 		"dip":        j.quantity(&l.Dip, unit.Level, positive(20, "20 dB")),
+		"net_volume": j.oneOrPair(&l.Volume, unit.Volume, positive(2, "2000 l (is the unit right?)"), "[15 l, 25 l]"),
+		"tuning":     j.oneOrPair(&l.Tuning, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz"), "[28 Hz, 36 Hz]"),
 	})
 }
 
-func (j *jobReader) qtc(n *yaml.Node, path string) {
-	var pair []float64
-	count := j.list(n, path, "two numbers, the least and the most: [0.6, 0.95]", 2, func(n *yaml.Node, path string) {
-		var v float64
-		j.quantity(&v, unit.Number, between(0.2, 3, "from 0.2 to 3"))(n, path)
-		if v > 0 {
-			pair = append(pair, v)
+// oneOrPair reads one quantity, which is then both the least and the most, or a pair.
+func (j *jobReader) oneOrPair(dst *[2]float64, d unit.Dimension, s span, example string) field {
+	return func(n *yaml.Node, path string) {
+		if n.Kind != yaml.ScalarNode {
+			j.pair(dst, d, s, example)(n, path)
+			return
 		}
-	})
-	switch {
-	case count == 1:
-		j.fault(n, path, "want two numbers, the least and the most: [0.6, 0.95]")
-	case count == 2 && len(pair) == 2 && pair[0] >= pair[1]:
-		j.fault(n, path, "the least must come first and be smaller than the most: [0.6, 0.95]")
-	case count == 2 && len(pair) == 2:
-		j.request.Limits.Qtc = [2]float64(pair)
+		var v float64
+		j.quantity(&v, d, s)(n, path)
+		*dst = [2]float64{v, v}
+	}
+}
+
+// pair reads the least and the most of a quantity.
+func (j *jobReader) pair(dst *[2]float64, d unit.Dimension, s span, example string) field {
+	return func(n *yaml.Node, path string) {
+		var pair []float64
+		count := j.list(n, path, "two values, the least and the most: "+example, 2, func(n *yaml.Node, path string) {
+			var v float64
+			j.quantity(&v, d, s)(n, path)
+			if v > 0 {
+				pair = append(pair, v)
+			}
+		})
+		switch {
+		case count == 1:
+			j.fault(n, path, "want two values, the least and the most: %s", example)
+		case count == 2 && len(pair) == 2 && pair[0] >= pair[1]:
+			j.fault(n, path, "the least must come first and be smaller than the most: %s", example)
+		case count == 2 && len(pair) == 2:
+			*dst = [2]float64(pair)
+		}
 	}
 }
