@@ -1,0 +1,62 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"github.com/spf13/pflag"
+
+	"cubby/internal/job"
+	"cubby/internal/unit"
+)
+
+func newCommand() command {
+	return command{
+		name: "new", args: "FILE", short: "write a commented starter job to fill in",
+		long: "Writes a starter job with a comment on every line that needs a tape measure or a data sheet.\n" +
+			"It runs as written, and never overwrites a file.\n\n  cubby new van.yaml --units mm",
+		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+			units := fs.String("units", "in", "`in|mm`: the job's own unit of length")
+			return func(_ context.Context, t terminal, args []string) error { return runNew(t, args, *units) }
+		},
+	}
+}
+
+func runNew(t terminal, args []string, units string) error {
+	if len(args) != 1 {
+		return &usageError{"new: give one file to write"}
+	}
+	var u unit.System
+	switch units {
+	case "in":
+		u = unit.Inch
+	case "mm":
+		u = unit.Metric
+	default:
+		return &usageError{fmt.Sprintf("new: --units %s: must be in or mm", units)}
+	}
+	if args[0] == "-" {
+		_, err := t.out.Write(job.Starter(u))
+		return err
+	}
+	f, err := os.OpenFile(args[0], os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s: exists already; new never overwrites", args[0])
+	}
+	if err != nil {
+		return plain(err)
+	}
+	if _, err := f.Write(job.Starter(u)); err != nil {
+		f.Close()
+		os.Remove(args[0])
+		return plain(err)
+	}
+	if err := f.Close(); err != nil {
+		return plain(err)
+	}
+	_, err = fmt.Fprintf(t.out, "%s written. Fill it in, then: cubby design %s\n", args[0], args[0])
+	return err
+}

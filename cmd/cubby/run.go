@@ -1,0 +1,158 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/pflag"
+)
+
+// Exit status. The same table stands in the help.
+const (
+	exitDone  = 0 // done, or the box suits
+	exitError = 1 // the input or the run is in error
+	exitUsage = 2 // wrong usage
+	exitNo    = 3 // the honest answer is no: does not fit, does not suit
+)
+
+// A usageError is a wrong command line.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+// errNo is returned by a command whose answer is no; everything has been printed and written by then.
+var errNo = errors.New("the answer is no")
+
+// exitFor is the one table from kind of error to exit status.
+func exitFor(err error) int {
+	var usage *usageError
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errNo):
+		return exitNo
+	case errors.As(err, &usage):
+		return exitUsage
+	}
+	return exitError
+}
+
+// A terminal is where a command reads and writes: results to out, progress and warnings to err.
+type terminal struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// A command is one verb. flags fills a flag set and returns what runs once it has been parsed.
+type command struct {
+	name, args, short, long string
+	flags                   func(*pflag.FlagSet) func(context.Context, terminal, []string) error
+}
+
+func commands() []command {
+	return []command{newCommand(), designCommand()}
+}
+
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	t := terminal{stdin, stdout, stderr}
+	err := dispatch(ctx, t, args)
+	if err != nil && !errors.Is(err, errNo) {
+		for line := range strings.SplitSeq(err.Error(), "\n") {
+			fmt.Fprintln(stderr, "cubby: "+line)
+		}
+	}
+	return exitFor(err)
+}
+
+func dispatch(ctx context.Context, t terminal, args []string) error {
+	if len(args) == 0 {
+		return &usageError{"which command? Run cubby --help for the list"}
+	}
+	switch args[0] {
+	case "-h", "--help", "help":
+		return writeString(t.out, help())
+	case "--version":
+		return writeString(t.out, "cubby "+version()+"\n")
+	}
+	for _, c := range commands() {
+		if c.name == args[0] {
+			return c.run(ctx, t, args[1:])
+		}
+	}
+	return &usageError{fmt.Sprintf("%s: no such command; there are %s", args[0], names())}
+}
+
+func (c command) run(ctx context.Context, t terminal, args []string) error {
+	fs := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
+	fs.SortFlags = false
+	fs.Usage = func() {}
+	fs.SetOutput(io.Discard)
+	do := c.flags(fs)
+	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
+		return writeString(t.out, c.help(fs))
+	} else if err != nil {
+		return &usageError{fmt.Sprintf("%s: %s (cubby %s --help)", c.name, err, c.name)}
+	}
+	return do(ctx, t, fs.Args())
+}
+
+func writeString(w io.Writer, s string) error {
+	_, err := io.WriteString(w, s)
+	return err
+}
+
+func names() string {
+	var all []string
+	for _, c := range commands() {
+		all = append(all, c.name)
+	}
+	return strings.Join(all, ", ")
+}
+
+const exitHelp = `Exit status: 0 done, the box suits; 1 the input or the run is in error; 2 wrong usage; 3 the answer is no.
+`
+
+func help() string {
+	var b strings.Builder
+	b.WriteString("cubby sizes a subwoofer enclosure for a measured space in a vehicle, and prints the\nsheet that a woodworker builds it from.\n\n")
+	for _, c := range commands() {
+		fmt.Fprintf(&b, "  cubby %-22s %s\n", c.name+" "+c.args, c.short)
+	}
+	b.WriteString("\nStart:  cubby new job.yaml && cubby design job.yaml\nEach command has its own --help; --version tells the version.\n" + exitHelp)
+	return b.String()
+}
+
+func (c command) help(fs *pflag.FlagSet) string {
+	return fmt.Sprintf("cubby %s %s\n\n%s\n\n%s\n%s", c.name, c.args, c.long, fs.FlagUsagesWrapped(96), exitHelp)
+}
+
+// version comes from the build: the module's version, or the revision it was built from.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	if v != "" && v != "(devel)" {
+		return v
+	}
+	revision, dirty := "", ""
+	for _, s := range info.Settings {
+		switch s.Key {
+		case "vcs.revision":
+			revision = s.Value[:min(12, len(s.Value))]
+		case "vcs.modified":
+			if s.Value == "true" {
+				dirty = "+"
+			}
+		}
+	}
+	if revision == "" {
+		return "devel"
+	}
+	return "devel-" + revision + dirty
+}
