@@ -107,7 +107,8 @@ func TestParseEverything(t *testing.T) {
 		Saw: design.Saw{Kerf: in / 8, Trim: in / 4, RoundTo: in / 32, Depth: 0.054, DepthAt45: 0.038, MaxTilt: math.Pi / 4,
 			HandleLength: 48 * in, HandleWidth: 30 * in, HandleMass: 44 * 0.45359237},
 		Aim: design.Compact, Kinds: []design.Kind{design.Vented},
-		Limits: design.Limits{PortSpeed: 17, Qtc: [2]float64{0.6, 0.95}, Lowest: 25, Peak: 1.5, Dip: 2},
+		Limits: design.Limits{PortSpeed: 17, Qtc: [2]float64{0.6, 0.95}, Lowest: 25, Peak: 1.5, Dip: 2,
+			Volume: [2]float64{0.015, cuft}, Tuning: [2]float64{32, 32}},
 	}
 	a, b := reflect.ValueOf(*got), reflect.ValueOf(*want)
 	for i := 0; i < a.NumField(); i++ {

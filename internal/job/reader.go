@@ -119,12 +119,12 @@ func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) b
 
 // unknown reports a key that is not among the fields, with the nearest one that is.
 func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) {
-	names := keysOf(fields, nil)
 	at := shown(join(path, key.Value))
 	if len(r.faults) >= most { // not going to be read
 		r.note(key, at, "unknown key")
 		return
 	}
+	names := keysOf(fields, nil)
 	if near := unit.Nearest(key.Value, names); near != "" {
 		r.note(key, at, "unknown key, did you mean %s?", near)
 		return

@@ -47,7 +47,11 @@ func Parse(s string, d Dimension, sys System) (float64, error) {
 	if len(s) > longest {
 		return 0, &Error{Value: s[:longest] + "...", Dimension: d, Want: "too long for " + d.String()}
 	}
-	text := strings.TrimSpace(vulgar.Replace(s))
+	text := s
+	if !isASCII(s) {
+		text = vulgar.Replace(s)
+	}
+	text = strings.TrimSpace(text)
 	if text == "" {
 		return fail("want %s", wanted(d))
 	}
@@ -85,6 +89,16 @@ func Parse(s string, d Dimension, sys System) (float64, error) {
 		return fail("below absolute zero")
 	}
 	return x, nil
+}
+
+// isASCII reports whether s can do without the replacement of look-alike characters, which is slow.
+func isASCII(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i] >= 0x80 {
+			return false
+		}
+	}
+	return true
 }
 
 // absoluteZero is 0 K in degrees Celsius.
@@ -166,6 +180,9 @@ func decimal(s string) (*big.Rat, string) {
 
 // readFeet reads feet and inches as inches: 5' 2-1/2" is 62.5.
 func readFeet(text string) (*big.Rat, bool) {
+	if isASCII(text) && !strings.ContainsAny(text, "'f") { // neither ' nor ft, foot, feet
+		return nil, false
+	}
 	m := feetAndInches.FindStringSubmatch(sameSign.Replace(text))
 	if m == nil {
 		return nil, false

@@ -159,7 +159,10 @@ var sameSign = strings.NewReplacer(
 // normalise brings a unit as written to the form of the table: one space between words, none round a slash, no full
 // stops after abbreviations.
 func normalise(s string) string {
-	words := strings.Fields(sameSign.Replace(s))
+	if !isASCII(s) || strings.ContainsAny(s, "^*") {
+		s = sameSign.Replace(s)
+	}
+	words := strings.Fields(s)
 	for i, w := range words {
 		words[i] = strings.TrimSuffix(w, ".")
 	}
