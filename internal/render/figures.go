@@ -50,6 +50,9 @@ func number(v float64, decimals int) string {
 	if !finite(v) {
 		return "–"
 	}
+	if math.Abs(v) >= 1e9 {
+		return fmt.Sprintf("%.3g", v)
+	}
 	s := fmt.Sprintf("%.*f", decimals, v)
 	if strings.HasPrefix(s, "-") {
 		if strings.Trim(s, "-0.") == "" {

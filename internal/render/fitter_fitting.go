@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
 
@@ -36,7 +37,6 @@ func fittingPages(b *book, r *design.Result) {
 	for _, c := range vehicleCautions {
 		f.labelled(c.head, c.text)
 	}
-	f.Gap(1)
 	d := &r.Designs[0]
 	f.Heading("Fitting and setting up")
 	for _, row := range fittingRows(r, d) {
@@ -47,8 +47,8 @@ func fittingPages(b *book, r *design.Result) {
 // labelled sets a bold label with its text in a column beside it. A pair is kept on one page unless it is longer than that.
 func (f *flow) labelled(label, text string) {
 	const col = 36.0
-	bold := TextStyle{Size: sizeBody, Bold: true}
-	body := TextStyle{Size: sizeBody}
+	bold := TextStyle{Size: 9, Bold: true}
+	body := TextStyle{Size: 9}
 	w := f.Area.W - col
 	h := max(paragraphHeight(w, text, body), paragraphHeight(col-4, label, bold))
 	f.Need(min(h, f.Area.H))
@@ -63,7 +63,7 @@ func (f *flow) labelled(label, text string) {
 	if used := top + paragraphHeight(col-4, label, bold); used > f.Y && used <= f.Area.Bottom() {
 		f.Y = used
 	}
-	f.Gap(1.8)
+	f.Gap(1.5)
 }
 
 // fittingRows are label and text of everything the fitter sets or should know.
@@ -84,6 +84,9 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 			"further. That is the full power that amplifier and driver both allow", number(k.GainVolts, 1)))
 	}
 	add("High-pass", highPassText(r, k))
+	if s := stated(r, thielesmall.LowPass); s != "" {
+		add("Low-pass", "set as in the job: "+s)
+	}
 	add("Load", loadText(r, k))
 	add("Polarity and handover", handoverText(k))
 	add("Power that reaches Xmax", powerText(k))
@@ -112,7 +115,23 @@ func placeText(r *design.Result, d *design.Design) string {
 	return s
 }
 
+// stated lists the amplifier's filters of one kind.
+func stated(r *design.Result, kind thielesmall.FilterKind) string {
+	var out []string
+	if a := r.Request.Amplifier; a != nil {
+		for _, f := range a.Filters {
+			if f.Kind == kind {
+				out = append(out, filterText(f))
+			}
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
 func highPassText(r *design.Result, k design.Fitting) string {
+	if s := stated(r, thielesmall.HighPass); s != "" {
+		return "set as in the job: " + s
+	}
 	switch {
 	case k.HighPass > 0:
 		s := "set " + hertz(k.HighPass)

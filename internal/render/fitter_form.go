@@ -30,9 +30,9 @@ func (f *flow) form(head, tol string, rows []formRow) {
 		return
 	}
 	const height = 5.4
-	t := table{Size: 8.5, Columns: []column{{Head: head, Width: 68}, {Head: "designed", Width: 42, Align: AlignRight}, {Head: tol, Width: 24, Align: AlignRight}, {Head: "as built"}}}
+	t := table{Columns: []column{{Head: head, Width: 68}, {Head: "designed", Width: 42, Align: AlignRight}, {Head: tol, Width: 24, Align: AlignRight}, {Head: "as built"}}}
 	blank := cell{Height: height, Draw: func(c Canvas, r Rect) {
-		line(c, Pt{r.X + 3, r.Bottom() - 0.3}, Pt{r.Right(), r.Bottom() - 0.3}, Stroke{Width: 0.15})
+		line(c, Pt{r.X, r.Bottom() + cellPadY}, Pt{r.Right(), r.Bottom() + cellPadY}, Stroke{Width: 0.3})
 	}}
 	for _, k := range rows {
 		c := cells(k.what, k.designed, k.tolerance)

@@ -30,24 +30,36 @@ func graphs(b *book, r *design.Result) {
 	f.Gap(6)
 	maximumGraph(r, d).draw(f, f.Box(half))
 	f.Page()
-	small := []graph{excursionGraph(r, d)}
+	fourth := phaseGraph(d)
 	if d.Port != nil {
-		small = append(small, portGraph(r, d))
+		fourth = portGraph(r, d)
 	}
-	small = append(small, impedanceGraph(r, d), delayGraph(d))
-	for len(small) > 0 {
-		n := min(2, len(small))
-		cols := f.Box(76).Columns(2, 8)
-		if n == 1 {
-			cols[0].W = f.Area.W
-		}
-		for i := range n {
-			small[i].draw(f, cols[i])
-		}
-		small = small[n:]
-		f.Gap(5)
+	small := []graph{excursionGraph(r, d), fourth, impedanceGraph(r, d), delayGraph(d)}
+	checks := checkTable(r, d)
+	height, together := f.smallGraphs(checks.height(f.Area.W))
+	for i := 0; i < len(small); i += 2 {
+		cols := f.Box(height).Columns(2, 8)
+		small[i].draw(f, cols[0])
+		small[i+1].draw(f, cols[1])
+		f.Gap(smallGap)
 	}
-	f.checks(r, d)
+	if !together {
+		f.Page()
+	}
+	f.Heading("Checks")
+	f.Table(checks)
+}
+
+const smallGap = 5.0 // mm under a row of small graphs
+
+// smallGraphs is the height of two rows of graphs that leaves room for the checks on the same page, if graphs of a fair size do;
+// else the graphs have a page to themselves.
+func (f *flow) smallGraphs(checks float64) (height float64, together bool) {
+	const least, most, heading = 48, 76, 16
+	if h := (f.Area.H-checks-heading)/2 - smallGap; h >= least {
+		return math.Min(h, most), true
+	}
+	return f.Area.H/2 - smallGap - 0.1, false
 }
 
 // graphNote says at which drive and with which filters the curves are stated.
@@ -160,7 +172,7 @@ func portLimit(d *design.Design) (float64, bool) {
 		return 0, false
 	}
 	for _, c := range d.Checks {
-		if c.Unit == "m/s" && c.Status != panels.NotChecked {
+		if c.Unit == "m/s" && c.Status != panels.NotChecked && plottable(c.Limit) {
 			return c.Limit, true
 		}
 	}
@@ -293,9 +305,20 @@ func delayGraph(d *design.Design) graph {
 		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.GroupDelay * 1000 })}}
 }
 
-// checks sets the table of everything that was graded.
-func (f *flow) checks(r *design.Result, d *design.Design) {
-	f.Heading("Checks")
+// phaseGraph is the phase of the sound, cut where it goes round.
+func phaseGraph(d *design.Design) graph {
+	from, to := band(d)
+	c := over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Phase })
+	for i := len(c.Y) - 1; i > 0; i-- {
+		if math.Abs(c.Y[i]-c.Y[i-1]) > 180 {
+			c.Y[i] = math.NaN()
+		}
+	}
+	return graph{Title: "Phase of the sound, with filters", YLabel: "phase, degrees", From: from, To: to, YMin: -180, YMax: 180, Step: 90, Lines: []curve{c}}
+}
+
+// checkTable lists everything that was graded.
+func checkTable(r *design.Result, d *design.Design) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "check", Width: 34}, {Head: "value", Width: 19, Align: AlignRight},
 		{Head: "limit", Width: 19, Align: AlignRight}, {Head: "result", Width: 20}, {Head: "why, and the setting that makes it pass"}}}
 	for _, c := range d.Checks {
@@ -311,5 +334,5 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 		row[3].Bold = c.Status == panels.Marginal || c.Status == panels.Fail
 		t.Rows = append(t.Rows, row)
 	}
-	f.Table(t)
+	return t
 }

@@ -11,7 +11,6 @@ import (
 // deductions lists what takes air from the inside of the box.
 func (f *flow) deductions(r *design.Result, d *design.Design) {
 	sys := systems(r.Request.Units)
-	f.Heading("Where the air goes")
 	t := table{Columns: []column{{Head: ""}, {Head: unitHead(sys[0]), Width: 28, Align: AlignRight}, {Head: unitHead(sys[1]), Width: 28, Align: AlignRight}}}
 	row := func(name string, v float64, sign string, strong bool) {
 		c := cells(name, sign+unit.FormatVolume(v, sys[0]), sign+unit.FormatVolume(v, sys[1]))
@@ -27,7 +26,7 @@ func (f *flow) deductions(r *design.Result, d *design.Design) {
 		row(k.Name, k.Volume, "− ", false)
 	}
 	row("net air", d.Box.NetVolume, "", true)
-	f.Table(t)
+	f.Section("Where the air goes", t)
 }
 
 // searchReport says what the space gave, what else was found, and what was taken for granted.
@@ -44,7 +43,6 @@ func (f *flow) shapes(r *design.Result) {
 	if len(r.Shapes) == 0 {
 		return
 	}
-	f.Heading("What the space gives")
 	sys := systems(r.Request.Units)
 	t := table{Columns: []column{{Head: "shape", Width: 32}, {Head: "bevelled corners", Width: 30, Align: AlignRight},
 		{Head: "most net air", Width: 44, Align: AlignRight}, {Head: "gain"}}}
@@ -52,7 +50,7 @@ func (f *flow) shapes(r *design.Result) {
 		t.Rows = append(t.Rows, cells(s.Kind.String(), fmt.Sprint(s.Bevels),
 			unit.FormatVolume(s.Net, sys[0])+" ("+unit.FormatVolume(s.Net, sys[1])+")", s.GainText))
 	}
-	f.Table(t)
+	f.Section("What the space gives", t)
 }
 
 // candidates sets the designs side by side, then how the search for each kind ended.
@@ -60,8 +58,9 @@ func (f *flow) candidates(r *design.Result) {
 	if len(r.Designs) == 0 && len(r.Outcomes) == 0 {
 		return
 	}
-	f.Heading("Boxes considered")
-	if len(r.Designs) > 0 {
+	if len(r.Designs) == 0 {
+		f.Heading("Boxes considered")
+	} else {
 		t := table{Columns: []column{{Head: "", Width: 14}, {Head: "box", Width: 34}, {Head: "net air", Width: 20, Align: AlignRight},
 			{Head: "f3", Width: 18, Align: AlignRight}, {Head: "verdict", Width: 27}, {Head: "judged by"}}}
 		for i := range r.Designs {
@@ -78,7 +77,7 @@ func (f *flow) candidates(r *design.Result) {
 			c[0].Bold = i == 0
 			t.Rows = append(t.Rows, c)
 		}
-		f.Table(t)
+		f.Section("Boxes considered", t)
 	}
 	var lines []string
 	for i := range r.Designs {

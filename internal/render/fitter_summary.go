@@ -141,12 +141,12 @@ func (f *flow) keyFigures(r *design.Result, d *design.Design) {
 	for _, k := range boxFigures(r, d) {
 		boxed.Rows = append(boxed.Rows, []cell{{Text: k[0]}, {Text: k[1], Bold: true}, {Text: k[2]}})
 	}
-	sound := table{Size: sizeSmall, Columns: []column{{Head: "What it does", Width: 37}, {Head: " "}}}
+	sound := table{Size: sizeSmall, Columns: []column{{Head: "What it does", Width: 43}, {Head: " "}}}
 	for _, k := range soundFigures(r, d) {
 		sound.Rows = append(sound.Rows, []cell{{Text: k[0]}, {Text: k[1], Bold: true}})
 	}
 	const gap = 7.0
-	left := f.Area.W*0.56 - gap/2
+	left := f.Area.W*0.55 - gap/2
 	right := f.Area.W - left - gap
 	f.Need(max(boxed.height(left), sound.height(right)))
 	y0 := boxed.draw(f, Pt{f.Area.X, f.Y}, left)

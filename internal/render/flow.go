@@ -55,6 +55,16 @@ func (f *flow) Heading(s string) {
 	f.Gap(2.5)
 }
 
+// Section sets a heading with a table under it, together on one page if they take no more than most of one.
+func (f *flow) Section(heading string, t table) {
+	const most, headingRoom = 0.7, 14.0
+	if h := t.height(f.Area.W) + headingRoom; h <= most*f.Area.H {
+		f.Need(h)
+	}
+	f.Heading(heading)
+	f.Table(t)
+}
+
 // Sub sets a smaller heading.
 func (f *flow) Sub(s string) {
 	t := TextStyle{Size: sizeSub, Bold: true}

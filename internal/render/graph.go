@@ -25,6 +25,7 @@ type graph struct {
 	Limits []limitLine
 	YMin   float64 // the axis reaches at least from YMin to YMax
 	YMax   float64
+	Step   float64 // between the labels of the Y axis; 0: chosen
 	Floor  float64 // nothing is shown below the highest value minus Floor; 0: no such floor
 	Whole  bool    // values cannot be negative: the axis starts at 0
 	Cap    float64 // the axis ends here at most, unless a limit lies higher; 0: no cap
@@ -132,7 +133,10 @@ func (g graph) plot(r Rect) *plot.Plot {
 	p.X.Label.Text = "frequency, Hz"
 	p.Y.Label.Text = g.YLabel
 	lo, hi := g.yRange()
-	step := niceStep((hi-lo)/math.Max(2, math.Min(7, r.H/9)), hi-lo)
+	step := g.Step
+	if step == 0 {
+		step = niceStep((hi-lo)/math.Max(2, math.Min(7, r.H/9)), hi-lo)
+	}
 	lo, hi = math.Floor(lo/step+1e-9)*step, math.Ceil(hi/step-1e-9)*step
 	p.Y.Tick.Marker = stepTicks(step)
 	for _, ax := range []*plot.Axis{&p.X, &p.Y} {
@@ -172,7 +176,7 @@ func (g graph) yRange() (lo, hi float64) {
 			continue
 		}
 		for i, v := range k.Y {
-			if finite(v) && k.X[i] >= g.From && k.X[i] <= g.To {
+			if plottable(v) && k.X[i] >= g.From && k.X[i] <= g.To {
 				lo, hi = math.Min(lo, v), math.Max(hi, v)
 			}
 		}
@@ -205,6 +209,10 @@ func (g graph) yRange() (lo, hi float64) {
 	}
 	return lo, hi
 }
+
+// plottable reports whether a value can go on an axis: figures beyond a million are no level, excursion or impedance of any box, and an
+// axis that reached so far could no longer tell its own steps apart.
+func plottable(v float64) bool { return math.Abs(v) < 1e6 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
@@ -294,7 +302,7 @@ func (k curvePlotter) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 	for i, v := range k.Y {
 		f := k.X[i]
-		if !finite(v) || !finite(f) || f <= 0 || f < p.X.Min*(1-1e-9) || f > p.X.Max*(1+1e-9) {
+		if !plottable(v) || !finite(f) || f <= 0 || f < p.X.Min*(1-1e-9) || f > p.X.Max*(1+1e-9) {
 			flush()
 			continue
 		}

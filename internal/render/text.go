@@ -37,7 +37,7 @@ func wrap(s string, t TextStyle, width float64) []string {
 var unitMarks = map[string]bool{"mm": true, "in": true, "l": true, "cu": true, "Hz": true, "dB": true, "W": true, "kW": true, "V": true, "kg": true, "g": true, "lb": true, "oz": true,
 	"Ω": true, "ohm": true, "m/s": true, "ms": true, "s": true, "%": true, "C": true, "°C": true, "kPa": true, "cm²": true, "m": true, "litres": true}
 
-// words splits a text at blanks, but not between a number and its unit.
+// words splits a text at blanks, but not between a number and its unit nor within a size such as 900 × 430 mm.
 func words(s string) []string {
 	var out []string
 	for _, w := range strings.Fields(s) {
@@ -45,7 +45,7 @@ func words(s string) []string {
 			last := out[n-1]
 			bare := strings.TrimRight(w, ".,;:)")
 			digit := last[len(last)-1] >= '0' && last[len(last)-1] <= '9'
-			if digit && unitMarks[bare] || bare == "ft" && strings.HasSuffix(last, " cu") {
+			if digit && (unitMarks[bare] || w == "×") || bare == "ft" && strings.HasSuffix(last, " cu") || strings.HasSuffix(last, " ×") {
 				out[n-1] = last + " " + w
 				continue
 			}
@@ -55,11 +55,24 @@ func words(s string) []string {
 	return out
 }
 
+// fittingWords are the words of a text; what is wider than a line is split at its blanks after all.
+func fittingWords(s string, t TextStyle, width float64) []string {
+	var out []string
+	for _, w := range words(s) {
+		if strings.Contains(w, " ") && textWidth(w, t) > width {
+			out = append(out, strings.Fields(w)...)
+		} else {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
 func wrapLine(s string, t TextStyle, width float64) []string {
 	var out []string
 	cur, curWidth := "", 0.0
 	blank := textWidth(" ", t)
-	for _, w := range words(s) {
+	for _, w := range fittingWords(s, t, width) {
 		ww := textWidth(w, t) // widths add up: the document does not kern
 		if cur != "" && curWidth+blank+ww <= width {
 			cur, curWidth = cur+" "+w, curWidth+blank+ww
