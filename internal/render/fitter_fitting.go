@@ -79,6 +79,7 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 		add("Carrying in", s+". Try it with a cardboard dummy of the outside size before the wood is cut")
 	}
 	add("Place", placeText(r, d))
+	add("Wiring", wiringText(r))
 	if k.GainVolts > 0 {
 		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn the gain up to %s V rms at the terminals and no "+
 			"further. That is the full power that amplifier and driver both allow", number(k.GainVolts, 1)))
@@ -113,6 +114,38 @@ func placeText(r *design.Result, d *design.Design) string {
 		s += fmt.Sprintf(". Before the driver's face %s must stay free", unit.FormatBoth(air, r.Request.Units))
 	}
 	return s
+}
+
+// wiringText says how coils and drivers are joined, terminal by terminal; nothing for a single coil.
+func wiringText(r *design.Result) string {
+	coils, drivers := r.Request.Driver.Coils.Count, max(1, r.Request.Mount.Count)
+	w := r.Request.Mount.Wiring
+	var parts []string
+	if coils > 1 {
+		switch w.Coils {
+		case thielesmall.Series:
+			parts = append(parts, "coils of each driver in series: the minus of one coil to the plus of the next, the two free ends to the driver's lead")
+		case thielesmall.Parallel:
+			parts = append(parts, "coils of each driver in parallel: all pluses together, all minuses together")
+		default:
+			parts = append(parts, "coils of each driver as they were joined when its data were taken")
+		}
+	}
+	if drivers > 1 {
+		if w.Drivers == thielesmall.Series {
+			parts = append(parts, "drivers in series: the minus of one to the plus of the next")
+		} else {
+			parts = append(parts, "drivers in parallel: all pluses together, all minuses together")
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	s := strings.Join(parts, "; ")
+	if r.Driver.Re > 0 {
+		s += fmt.Sprintf(". Before connecting the amplifier measure the leads: about %s Ω direct current", number(r.Driver.Re, 2))
+	}
+	return s + ". All cones must move out together when a small battery is touched to the leads, plus to plus"
 }
 
 // stated lists the amplifier's filters of one kind.

@@ -43,6 +43,9 @@ func graphs(b *book, r *design.Result) {
 		small[i+1].draw(f, cols[1])
 		f.Gap(smallGap)
 	}
+	if len(checks.Rows) == 0 {
+		return
+	}
 	if !together {
 		f.Page()
 	}

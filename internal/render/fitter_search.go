@@ -30,12 +30,28 @@ func (f *flow) deductions(r *design.Result, d *design.Design) {
 }
 
 // searchReport says what the space gave, what else was found, and what was taken for granted.
-func (f *flow) searchReport(r *design.Result, _ Options) {
+func (f *flow) searchReport(r *design.Result, o Options) {
 	f.shapes(r)
 	f.candidates(r)
 	f.notices("Notes on the search", r.SearchNotes)
 	f.findings(r)
 	f.notices("Taken for granted where the job is silent", sentences(r.Assumptions))
+	f.provenance(o)
+}
+
+// provenance says what the sheet was made from, so that it can be made again.
+func (f *flow) provenance(o Options) {
+	if o.Source == "" {
+		return
+	}
+	s := "Made from " + o.Source
+	if o.Hash != "" {
+		s += ", fingerprint " + o.Hash[:min(12, len(o.Hash))]
+	}
+	if o.Version != "" {
+		s += ", by cubby " + o.Version
+	}
+	f.Styled(s+".", TextStyle{Size: sizeSmall, Grey: 0.25})
 }
 
 // shapes lists what each shape of the space would hold.
@@ -103,7 +119,30 @@ func (f *flow) findings(r *design.Result) {
 			}
 		}
 	}
-	f.notices("On the driver's data", items)
+	f.Heading("The driver")
+	f.Para(driverText(r))
+	f.Bullets(items)
+}
+
+// driverText states the set as wired, with the figures that its box was worked out from.
+func driverText(r *design.Result) string {
+	k := r.Driver
+	s := "As wired"
+	if k.Count > 1 {
+		s = fmt.Sprintf("%d cones, as wired", k.Count)
+	}
+	s += fmt.Sprintf(": fs %s, Qts %s (Qes %s, Qms %s), Vas %s, Re %s Ω, Bl %s T m, moving mass %s g, cone area %s cm²",
+		hertz(k.Fs()), number(k.Qts(), 3), number(k.Qes(), 3), number(k.Qms(), 2), volumes(r.Request.Units, k.Vas(r.Air)), number(k.Re, 2), number(k.Bl, 1), number(k.Mms*1000, 0), number(k.Sd*1e4, 0))
+	if k.Xmax > 0 {
+		s += ", Xmax " + unit.Millimetres(k.Xmax, 1) + " mm one way"
+	}
+	if k.Power > 0 {
+		s += ", rated " + watts(k.Power)
+	}
+	if k.Impedance > 0 {
+		s += ", " + trim(k.Impedance) + " Ω nominal"
+	}
+	return s + fmt.Sprintf(". Air: %s °C, %s kPa, %s %% humidity.", number(r.Air.Temperature, 0), number(r.Air.Pressure/1000, 1), number(r.Air.Humidity*100, 0))
 }
 
 func sentences(in []string) []string {

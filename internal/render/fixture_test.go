@@ -1,7 +1,9 @@
 package render
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -22,8 +24,29 @@ func wedge() plane.Polygon {
 // wedgeResult is a finished job made by hand from the packages below the search: a vented wedge, 900 mm wide, under a bench.
 func wedgeResult(t testing.TB) *design.Result { return boxResult(t, wedge(), 0.9, true, unit.Metric) }
 
-// boxResult makes a result for any section.
+// made keeps results that tests have asked for: laying panels on sheets takes longer than printing them.
+var made = map[string]*design.Result{}
+
+// boxResult makes a result for any section. The caller may change it.
 func boxResult(t testing.TB, section plane.Polygon, width float64, vented bool, sys unit.System) *design.Result {
+	t.Helper()
+	key := fmt.Sprint(section, width, vented, sys)
+	if made[key] == nil {
+		made[key] = makeResult(t, section, width, vented, sys)
+	}
+	r := *made[key]
+	r.Designs = slices.Clone(r.Designs)
+	for i := range r.Designs {
+		r.Designs[i].Checks = slices.Clone(r.Designs[i].Checks)
+	}
+	space := *r.Request.Space
+	space.Blocks = slices.Clone(space.Blocks)
+	r.Request.Space = &space
+	r.Warnings, r.Assumptions = slices.Clone(r.Warnings), slices.Clone(r.Assumptions)
+	return &r
+}
+
+func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool, sys unit.System) *design.Result {
 	t.Helper()
 	must := func(err error) {
 		if err != nil {

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -264,7 +265,7 @@ func (s *spaceDrawing) setNames(r Rect) {
 	t := TextStyle{Size: sizeSmall}
 	s.chooseSides(r.Centre().X)
 	sort.SliceStable(s.names, func(i, j int) bool { return s.names[i].target.Y < s.names[j].target.Y })
-	used := [2]float64{r.Y, r.Y}
+	used, left := [2]float64{r.Y, r.Y}, 0
 	for _, n := range s.names {
 		side := 0
 		if n.right {
@@ -275,7 +276,8 @@ func (s *spaceDrawing) setNames(r Rect) {
 		if used[side]+h > r.Bottom() {
 			side = 1 - side
 			if used[side]+h > r.Bottom() {
-				continue // more names than margin: the list of blocks in the text still has them
+				left++
+				continue
 			}
 		}
 		y := math.Max(used[side], math.Min(n.target.Y-h/2, r.Bottom()-h))
@@ -296,6 +298,10 @@ func (s *spaceDrawing) setNames(r Rect) {
 		}
 		line(s.c, from, n.target, Stroke{Width: 0.12})
 		s.c.Circle(n.target, 0.45, nil, &Fill{0})
+	}
+	if left > 0 {
+		t.Align = AlignCentre
+		s.c.Text(Pt{r.Centre().X, r.Bottom() - 1}, fmt.Sprintf("%d more drawn without their names", left), t)
 	}
 }
 
