@@ -109,7 +109,7 @@ func quantity(v float64, name string, sys unit.System) string {
 	case "m/s":
 		return number(v, 1) + " m/s"
 	case "dB":
-		return number(v, 1) + " dB"
+		return number(v, 2) + " dB"
 	case "ohm":
 		return number(v, 2) + " Ω"
 	case "s":

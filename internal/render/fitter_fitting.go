@@ -11,7 +11,7 @@ import (
 
 // vehicleCautions are read before anything is fitted. Sources: the load law and seat rule as quoted are those of single countries, so
 // no figure is given as a limit; the text defers to the vehicle's maker and to local rules.
-var vehicleCautions = []struct{ head, text string }{
+var vehicleCautions = [][2]string{
 	{"Whose word counts", "The vehicle maker's workshop instructions and body-builder guide come before this sheet, and so do local law and codes. " +
 		"Work on airbags, belts, seats, fuel, brakes and high-voltage parts is for people who are trained and, where it is required, licensed for it."},
 	{"Airbags and sensors", "Seats may hold side airbags, belt tensioners and occupancy sensors. Put nothing between an occupant and an airbag, nothing over its path, " +
@@ -30,40 +30,63 @@ var vehicleCautions = []struct{ head, text string }{
 		"warning sounds audible on the road."},
 }
 
-// fittingPages hold the vehicle cautions and what the fitter sets.
+// fittingPages hold the vehicle cautions and what the fitter sets: on one page where a readable size of type allows it.
 func fittingPages(b *book, r *design.Result) {
 	f := b.flow(partA, "Cautions and fitting", portrait)
+	rows := fittingRows(r, &r.Designs[0])
+	size, together := 9.0, false
+	for _, s := range []float64{9.5, 9, 8.5} {
+		const headings = 24 // mm
+		if h := f.labelledHeight(vehicleCautions, s) + f.labelledHeight(rows, s) + headings; h <= f.Area.H {
+			size, together = s, true
+			break
+		}
+	}
 	f.Heading("Before fitting: read this")
-	for _, c := range vehicleCautions {
-		f.labelled(c.head, c.text)
+	f.labelled(vehicleCautions, size)
+	if !together {
+		f.Page()
 	}
-	d := &r.Designs[0]
 	f.Heading("Fitting and setting up")
-	for _, row := range fittingRows(r, d) {
-		f.labelled(row[0], row[1])
-	}
+	f.labelled(rows, size)
 }
 
-// labelled sets a bold label with its text in a column beside it. A pair is kept on one page unless it is longer than that.
-func (f *flow) labelled(label, text string) {
-	const col = 36.0
-	bold := TextStyle{Size: 9, Bold: true}
-	body := TextStyle{Size: 9}
-	w := f.Area.W - col
-	h := max(paragraphHeight(w, text, body), paragraphHeight(col-4, label, bold))
-	f.Need(min(h, f.Area.H))
-	top := f.Y
-	paragraph(f, Pt{f.Area.X, top}, col-4, label, bold)
-	at := f.Area.X + col
-	for _, l := range wrap(text, body, w) {
-		f.Need(lineHeight(body.Size))
-		f.Text(Pt{at, f.Y + rise(body.Size)}, l, body)
-		f.Y += lineHeight(body.Size)
+// Sizes of the labelled lists, mm.
+const (
+	labelColumn = 36.0
+	labelGap    = 1.5
+)
+
+func (f *flow) labelledHeight(rows [][2]string, size float64) float64 {
+	h := 0.0
+	for _, k := range rows {
+		h += f.pairHeight(k, size) + labelGap
 	}
-	if used := top + paragraphHeight(col-4, label, bold); used > f.Y && used <= f.Area.Bottom() {
-		f.Y = used
+	return h
+}
+
+func (f *flow) pairHeight(k [2]string, size float64) float64 {
+	return max(paragraphHeight(labelColumn-4, k[0], TextStyle{Size: size, Bold: true}), paragraphHeight(f.Area.W-labelColumn, k[1], TextStyle{Size: size}))
+}
+
+// labelled sets bold labels with their texts in a column beside them. A pair is kept on one page unless it is longer than that.
+func (f *flow) labelled(rows [][2]string, size float64) {
+	body := TextStyle{Size: size}
+	for _, k := range rows {
+		h := f.pairHeight(k, size)
+		f.Need(min(h, f.Area.H))
+		s, top := f.sheet, f.Y
+		paragraph(f, Pt{f.Area.X, f.Y}, labelColumn-4, k[0], TextStyle{Size: size, Bold: true})
+		for _, l := range wrap(k[1], body, f.Area.W-labelColumn) {
+			f.Need(lineHeight(size))
+			f.Text(Pt{f.Area.X + labelColumn, f.Y + rise(size)}, l, body)
+			f.Y += lineHeight(size)
+		}
+		if f.sheet == s {
+			f.Y = max(f.Y, top+h)
+		}
+		f.Gap(labelGap)
 	}
-	f.Gap(1.5)
 }
 
 // fittingRows are label and text of everything the fitter sets or should know.

@@ -137,16 +137,17 @@ func (f *flow) boxInSpace(r *design.Result, d *design.Design) {
 // keyFigures sets the two tables of figures side by side.
 func (f *flow) keyFigures(r *design.Result, d *design.Design) {
 	sys := systems(r.Request.Units)
-	boxed := table{Size: sizeSmall, Columns: []column{{Head: "The box", Width: 25}, {Head: unitHead(sys[0])}, {Head: unitHead(sys[1])}}}
+	wide := map[unit.System]float64{unit.Inch: 44, unit.Metric: 34} // mm; sizes in fractions are longer
+	boxed := table{Size: sizeSmall, Columns: []column{{Head: "The box"}, {Head: unitHead(sys[0]), Width: wide[sys[0]]}, {Head: unitHead(sys[1]), Width: wide[sys[1]]}}}
 	for _, k := range boxFigures(r, d) {
 		boxed.Rows = append(boxed.Rows, []cell{{Text: k[0]}, {Text: k[1], Bold: true}, {Text: k[2]}})
 	}
-	sound := table{Size: sizeSmall, Columns: []column{{Head: "What it does", Width: 43}, {Head: " "}}}
+	sound := table{Size: sizeSmall, Columns: []column{{Head: "What it does", Width: 40}, {Head: " "}}}
 	for _, k := range soundFigures(r, d) {
 		sound.Rows = append(sound.Rows, []cell{{Text: k[0]}, {Text: k[1], Bold: true}})
 	}
 	const gap = 7.0
-	left := f.Area.W*0.55 - gap/2
+	left := f.Area.W*0.58 - gap/2
 	right := f.Area.W - left - gap
 	f.Need(max(boxed.height(left), sound.height(right)))
 	y0 := boxed.draw(f, Pt{f.Area.X, f.Y}, left)

@@ -3,7 +3,6 @@ package render
 import (
 	"image/color"
 	"math"
-	"sort"
 	"strconv"
 
 	"gonum.org/v1/plot"
@@ -370,34 +369,75 @@ func (l limitPlotter) Plot(c draw.Canvas, p *plot.Plot) {
 	c.StrokeLine2(lookLongDash.style(), c.Min.X, y(l.Value), c.Max.X, y(l.Value))
 }
 
-// limitNames names the limits on white, at the right end of their lines, one above the other where they lie close.
+// limitNames names the limits at their lines, where no curve passes if there is such a place.
 type limitNames struct{ g graph }
 
 func (l limitNames) Plot(c draw.Canvas, p *plot.Plot) {
 	_, y := p.Transforms(&c)
 	var sty text.Style
 	plotFont(&sty, 7)
-	sty.Color, sty.XAlign = color.Black, draw.XRight
-	limits := append([]limitLine(nil), l.g.Limits...)
-	sort.SliceStable(limits, func(i, j int) bool { return limits[i].Value < limits[j].Value })
-	pad := vg.Points(1.2)
-	for i, k := range limits {
+	sty.Color = color.Black
+	var taken []vg.Rectangle
+	for _, k := range l.g.Limits {
 		if k.Value < p.Y.Min || k.Value > p.Y.Max {
 			continue
 		}
-		w, h := sty.Width(k.Name), sty.Font.Size
-		above := c.Max.Y
-		if i+1 < len(limits) {
-			above = min(above, y(limits[i+1].Value))
-		}
-		base := y(k.Value) + pad*1.5
-		if base+h*textRise+pad > above { // no room between this line and what is above it: below the line
-			base = y(k.Value) - h*textRise - pad*1.5
-		}
-		base = max(base, c.Min.Y+pad)
-		right := c.Max.X - 2*pad
+		r := l.place(c, p, sty.Width(k.Name), sty.Font.Size*textRise, y(k.Value), taken)
+		taken = append(taken, r)
 		c.SetColor(color.White)
-		c.Fill(vg.Rectangle{Min: vg.Point{X: right - w - pad, Y: base - pad}, Max: vg.Point{X: right + pad, Y: base + h*textRise + pad}}.Path())
-		c.FillText(sty, vg.Point{X: right, Y: base}, k.Name)
+		c.Fill(r.Path())
+		c.FillText(sty, vg.Point{X: r.Min.X + namePad, Y: r.Min.Y + namePad}, k.Name)
 	}
+}
+
+// namePad is the white kept round a limit's name, points.
+const namePad = 1.2
+
+// place finds a rectangle for a name of width w and height h at the line at: right, left or middle, above or below the line.
+func (l limitNames) place(c draw.Canvas, p *plot.Plot, w, h, at vg.Length, taken []vg.Rectangle) vg.Rectangle {
+	w, h = w+2*namePad, h+2*namePad
+	var best vg.Rectangle
+	least := -1
+	for _, x := range []vg.Length{c.Max.X - w - 1, c.Min.X + 1, (c.Min.X + c.Max.X - w) / 2} {
+		for _, y := range []vg.Length{at + 0.8, at - h - 0.8} {
+			r := vg.Rectangle{Min: vg.Point{X: x, Y: y}, Max: vg.Point{X: x + w, Y: y + h}}
+			if r.Min.Y < c.Min.Y || r.Max.Y > c.Max.Y {
+				continue
+			}
+			if n := l.trouble(c, p, r, taken); least < 0 || n < least {
+				best, least = r, n
+			}
+		}
+	}
+	if least < 0 { // a line on the frame with no room on either side
+		best = vg.Rectangle{Min: vg.Point{X: c.Max.X - w - 1, Y: c.Max.Y - h}, Max: vg.Point{X: c.Max.X - 1, Y: c.Max.Y}}
+	}
+	return best
+}
+
+// trouble counts what a name in r would cover: other names above all, other limits' lines, points of curves.
+func (l limitNames) trouble(c draw.Canvas, p *plot.Plot, r vg.Rectangle, taken []vg.Rectangle) int {
+	const aName, aLine = 10000, 100
+	x, y := p.Transforms(&c)
+	n := 0
+	for _, t := range taken {
+		if r.Min.X < t.Max.X && t.Min.X < r.Max.X && r.Min.Y < t.Max.Y && t.Min.Y < r.Max.Y {
+			n += aName
+		}
+	}
+	for _, k := range l.g.Limits {
+		if v := y(k.Value); v > r.Min.Y && v < r.Max.Y {
+			n += aLine
+		}
+	}
+	for _, k := range l.g.Lines {
+		for i, v := range k.Y {
+			if f := k.X[i]; plottable(v) && f > 0 && finite(f) {
+				if q := (vg.Point{X: x(f), Y: y(v)}); q.X > r.Min.X && q.X < r.Max.X && q.Y > r.Min.Y && q.Y < r.Max.Y {
+					n++
+				}
+			}
+		}
+	}
+	return n
 }

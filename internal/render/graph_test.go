@@ -118,3 +118,31 @@ func TestThinnedKeepsTheShape(t *testing.T) {
 		t.Errorf("a smooth curve of 4000 points is drawn with %d", points)
 	}
 }
+
+// A limit's name is set on white: it must not wipe out the curve that it is there to be compared with.
+func TestLimitNamesSpareTheCurve(t *testing.T) {
+	g := graph{YLabel: "Ω", From: 10, To: 200, Whole: true,
+		Lines:  []curve{sweep("", lookSolid, 300, func(f float64) float64 { return 4.2 + 25/(1+math.Pow((f-60)/8, 2)) })},
+		Limits: []limitLine{{"least load 4 Ω", 4}}}
+	var c Recorder
+	g.draw(&c, Rect{20, 20, 80, 70})
+	var white []Rect
+	for _, o := range c.ops {
+		if o.kind == opPath && o.fill != nil && o.fill.Grey == 1 {
+			white = append(white, extent(o.pts))
+		}
+	}
+	if len(white) != 1 {
+		t.Fatalf("%d white patches, want 1", len(white))
+	}
+	for _, o := range c.ops {
+		if o.kind != opPath || o.closed || o.stroke == nil || len(o.pts) < 20 {
+			continue
+		}
+		for _, p := range o.pts {
+			if r := white[0]; p.X > r.X && p.X < r.Right() && p.Y > r.Y && p.Y < r.Bottom() {
+				t.Fatalf("the name covers the curve at %v", p)
+			}
+		}
+	}
+}
