@@ -2,16 +2,41 @@ package render
 
 import (
 	"fmt"
+	"strconv"
 
 	"cubby/internal/design"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
 
-// deductions lists what takes air from the inside of the box.
-func (f *flow) deductions(r *design.Result, d *design.Design) {
+// airAndDriver sets what takes air from the box beside the driver's figures.
+func (f *flow) airAndDriver(r *design.Result, d *design.Design) {
+	const gap, headingRoom = 8.0, 14.0
+	cols := f.Area.Columns(2, gap)
+	air, driver := deductionTable(r, d), driverTable(r)
+	f.Need(max(air.height(cols[0].W), driver.height(cols[1].W)) + headingRoom)
+	if f.Y > f.Area.Y {
+		f.Gap(4)
+	}
+	top := f.Y
+	for i, t := range []table{air, driver} {
+		y := columnHead(f, Rect{cols[i].X, top, cols[i].W, 0}, []string{"Where the air goes", "The driver, as wired"}[i])
+		f.Y = max(f.Y, t.draw(f, Pt{cols[i].X, y}, cols[i].W))
+	}
+	f.Gap(3)
+}
+
+// columnHead sets a heading with its rule over a column and returns the Y below it.
+func columnHead(c Canvas, r Rect, s string) float64 {
+	y := paragraph(c, Pt{r.X, r.Y}, r.W, s, TextStyle{Size: sizeHeading, Bold: true})
+	line(c, Pt{r.X, y}, Pt{r.Right(), y}, headRule)
+	return y + 1
+}
+
+// deductionTable lists what takes air from the inside of the box.
+func deductionTable(r *design.Result, d *design.Design) table {
 	sys := systems(r.Request.Units)
-	t := table{Columns: []column{{Head: ""}, {Head: unitHead(sys[0]), Width: 28, Align: AlignRight}, {Head: unitHead(sys[1]), Width: 28, Align: AlignRight}}}
+	t := table{Size: sizeSmall, Columns: []column{{}, {Head: unitHead(sys[0]), Width: 23, Align: AlignRight}, {Head: unitHead(sys[1]), Width: 23, Align: AlignRight}}}
 	row := func(name string, v float64, sign string, strong bool) {
 		c := cells(name, sign+unit.FormatVolume(v, sys[0]), sign+unit.FormatVolume(v, sys[1]))
 		for i := range c {
@@ -26,16 +51,43 @@ func (f *flow) deductions(r *design.Result, d *design.Design) {
 		row(k.Name, k.Volume, "− ", false)
 	}
 	row("net air", d.Box.NetVolume, "", true)
-	f.Section("Where the air goes", t)
+	return t
 }
+
+// driverTable states the set as wired, with the figures that its box was worked out from.
+func driverTable(r *design.Result) table {
+	t := table{Size: sizeSmall, Columns: []column{{Width: 40}, {}}}
+	add := func(name, v string) { t.Rows = append(t.Rows, cells(name, v)) }
+	k := r.Driver
+	if k.Count > 1 {
+		add("cones", strconv.Itoa(k.Count))
+	}
+	add("fs, Vas", hertz(k.Fs())+", "+volumes(r.Request.Units, k.Vas(r.Air)))
+	add("Qts (Qes, Qms)", fmt.Sprintf("%s (%s, %s)", number(k.Qts(), 3), number(k.Qes(), 3), number(k.Qms(), 2)))
+	add("Re, Bl", number(k.Re, 2)+" Ω, "+number(k.Bl, 1)+" T m")
+	add("moving mass, cone area", number(k.Mms*1000, 0)+" g, "+number(k.Sd*1e4, 0)+" cm²")
+	if k.Xmax > 0 {
+		add("Xmax, one way", unit.FormatBoth(k.Xmax, unit.Metric))
+	}
+	if k.Power > 0 {
+		add("rated power", watts(k.Power))
+	}
+	if k.Impedance > 0 {
+		add("nominal impedance", trim(k.Impedance)+" Ω")
+	}
+	return t
+}
+
+// small is the size of type of the notes that few will read.
+const small = 8.5
 
 // searchReport says what the space gave, what else was found, and what was taken for granted.
 func (f *flow) searchReport(r *design.Result, o Options) {
 	f.shapes(r)
 	f.candidates(r)
-	f.notices("Notes on the search", r.SearchNotes)
+	f.notices("Notes on the search", sentences(r.SearchNotes), small)
 	f.findings(r)
-	f.notices("Taken for granted where the job is silent", sentences(r.Assumptions))
+	f.notices("Taken for granted where the job is silent", sentences(r.Assumptions), small)
 	f.provenance(o)
 }
 
@@ -106,7 +158,7 @@ func (f *flow) candidates(r *design.Result) {
 			lines = append(lines, sentence(fmt.Sprintf("%s: %s", k.Kind, k.Reason)))
 		}
 	}
-	f.Bullets(lines)
+	f.bullets(lines, small)
 }
 
 // findings lists remarks on the driver's data, the grave ones first.
@@ -119,30 +171,7 @@ func (f *flow) findings(r *design.Result) {
 			}
 		}
 	}
-	f.Heading("The driver")
-	f.Para(driverText(r))
-	f.Bullets(items)
-}
-
-// driverText states the set as wired, with the figures that its box was worked out from.
-func driverText(r *design.Result) string {
-	k := r.Driver
-	s := "As wired"
-	if k.Count > 1 {
-		s = fmt.Sprintf("%d cones, as wired", k.Count)
-	}
-	s += fmt.Sprintf(": fs %s, Qts %s (Qes %s, Qms %s), Vas %s, Re %s Ω, Bl %s T m, moving mass %s g, cone area %s cm²",
-		hertz(k.Fs()), number(k.Qts(), 3), number(k.Qes(), 3), number(k.Qms(), 2), volumes(r.Request.Units, k.Vas(r.Air)), number(k.Re, 2), number(k.Bl, 1), number(k.Mms*1000, 0), number(k.Sd*1e4, 0))
-	if k.Xmax > 0 {
-		s += ", Xmax " + unit.Millimetres(k.Xmax, 1) + " mm one way"
-	}
-	if k.Power > 0 {
-		s += ", rated " + watts(k.Power)
-	}
-	if k.Impedance > 0 {
-		s += ", " + trim(k.Impedance) + " Ω nominal"
-	}
-	return s + fmt.Sprintf(". Air: %s °C, %s kPa, %s %% humidity.", number(r.Air.Temperature, 0), number(r.Air.Pressure/1000, 1), number(r.Air.Humidity*100, 0))
+	f.notices("On the driver's data", items, small)
 }
 
 func sentences(in []string) []string {

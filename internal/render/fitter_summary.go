@@ -15,7 +15,7 @@ func summary(b *book, r *design.Result, o Options) {
 	f.titleBlock(r)
 	if len(r.Designs) == 0 {
 		f.verdict("No box found", noBox(r))
-		f.notices("What matters now", warningsOf(r, nil))
+		f.notices("What matters now", warningsOf(r, nil), sizeBody)
 		f.searchReport(r, o)
 		return
 	}
@@ -23,8 +23,9 @@ func summary(b *book, r *design.Result, o Options) {
 	f.verdict(string(d.Verdict), d.VerdictText)
 	f.boxInSpace(r, d)
 	f.keyFigures(r, d)
-	f.notices("What matters now", warningsOf(r, d))
-	f.deductions(r, d)
+	f.notices("What matters now", warningsOf(r, d), sizeBody)
+	f.standingViews(r, d)
+	f.airAndDriver(r, d)
 	f.searchReport(r, o)
 }
 
@@ -281,10 +282,10 @@ func sentenceCase(s string) string {
 }
 
 // notices sets a list under a heading; nothing for an empty list.
-func (f *flow) notices(heading string, items []string) {
+func (f *flow) notices(heading string, items []string, size float64) {
 	if len(items) == 0 {
 		return
 	}
 	f.Heading(heading)
-	f.Bullets(items)
+	f.bullets(items, size)
 }

@@ -42,9 +42,9 @@ func (f *flow) Box(h float64) Rect {
 	return r
 }
 
-// Heading sets a heading with a rule under it and keeps it with the next 20 mm.
+// Heading sets a heading with a rule under it and keeps it with the next 15 mm.
 func (f *flow) Heading(s string) {
-	const keep = 20
+	const keep = 15
 	t := TextStyle{Size: sizeHeading, Bold: true}
 	if f.Y > f.Area.Y {
 		f.Gap(4)
@@ -80,9 +80,11 @@ func (f *flow) Para(s string) { f.Styled(s, TextStyle{Size: sizeBody}); f.Gap(1.
 func (f *flow) Styled(s string, t TextStyle) { f.hanging("", s, t, 0) }
 
 // Bullets sets a list of points.
-func (f *flow) Bullets(items []string) {
+func (f *flow) Bullets(items []string) { f.bullets(items, sizeBody) }
+
+func (f *flow) bullets(items []string, size float64) {
 	for _, s := range items {
-		f.hanging("•", s, TextStyle{Size: sizeBody}, 4.5)
+		f.hanging("•", s, TextStyle{Size: size}, 4.5)
 		f.Gap(1)
 	}
 	f.Gap(1)
