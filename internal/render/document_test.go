@@ -2,11 +2,16 @@ package render
 
 import (
 	"bytes"
+	"encoding/json"
+	"errors"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"cubby/internal/design"
@@ -167,5 +172,106 @@ func TestFontsParse(t *testing.T) {
 		if w := f.advance('M'); w < 500 || w > 1200 {
 			t.Errorf("face %d: advance of M is %v/1000 em", f, w)
 		}
+	}
+}
+
+// outline is an entry of a document's bookmarks as qpdf lists it.
+type outline struct {
+	Title string
+	Page  int `json:"destpageposfrom1"`
+	Dest  []any
+	Kids  []outline
+}
+
+// Bookmarks name part and title, go to the right page and to its top, whatever way the last page is turned.
+func TestBookmarks(t *testing.T) {
+	b := mixedBook(letterPaper)
+	b.add(partB, "Last", landscape).Text(Pt{30, 30}, "x", TextStyle{Size: 9})
+	data, err := b.pdf(&design.Result{}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct{ Outlines []outline }
+	if err := json.Unmarshal([]byte(run(t, "qpdf", "--json", "--json-key=outlines", saved(t, data))), &doc); err != nil {
+		t.Fatal(err)
+	}
+	type entry struct {
+		title string
+		page  int
+		top   float64
+	}
+	var got []entry
+	var walk func(o []outline)
+	walk = func(o []outline) {
+		for _, k := range o {
+			top, _ := k.Dest[3].(float64)
+			got = append(got, entry{k.Title, k.Page, top})
+			walk(k.Kids)
+		}
+	}
+	walk(doc.Outlines)
+	n := len(b.sheets)
+	want := []entry{{partA.String(), 1, 792}, {"Words & “figures”", 1, 792}, {partB.String(), n - 2, 612}, {"Drawing", n - 2, 612}, {"Last", n, 612}}
+	if !slices.Equal(got, want) {
+		t.Errorf("bookmarks\n%v, want\n%v", got, want)
+	}
+}
+
+func TestFontsAreEmbedded(t *testing.T) {
+	data, err := mixedBook(a4Paper).pdf(&design.Result{}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(run(t, "pdffonts", saved(t, data))), "\n")[2:]
+	if len(lines) != 3 { // regular, bold and italic are all used in it
+		t.Errorf("%d fonts, want 3:\n%s", len(lines), strings.Join(lines, "\n"))
+	}
+	for _, l := range lines {
+		if f := strings.Fields(l); len(f) < 6 || f[len(f)-5] != "yes" {
+			t.Errorf("not embedded: %s", l)
+		}
+	}
+}
+
+// Documents made at the same time do not disturb each other.
+func TestDocumentsAtOnce(t *testing.T) {
+	want, err := mixedBook(a4Paper).pdf(&design.Result{}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var wg sync.WaitGroup
+	for range 4 {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			got, err := mixedBook(a4Paper).pdf(&design.Result{}, Options{})
+			if err != nil || !bytes.Equal(got, want) {
+				t.Errorf("a document made beside others differs (%v)", err)
+			}
+		}()
+	}
+	wg.Wait()
+}
+
+type fullDisk struct{}
+
+func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("disk full") }
+
+func TestWriterErrorsAreReturned(t *testing.T) {
+	err := Document(fullDisk{}, wedgeResult(t), Options{Paper: "a4"})
+	if err == nil || !strings.Contains(err.Error(), "disk full") {
+		t.Errorf("error %v, want disk full", err)
+	}
+}
+
+// A drawing without a place on the page is reported with its page, not written.
+func TestNoNumberNoDocument(t *testing.T) {
+	r := wedgeResult(t)
+	box := *r.Designs[0].Box
+	box.Width = math.NaN()
+	r.Designs[0].Box = &box
+	var w bytes.Buffer
+	if err := Document(&w, r, Options{Paper: "a4"}); err == nil || w.Len() > 0 {
+		t.Errorf("error %v and %d bytes for a box without a width", err, w.Len())
 	}
 }
