@@ -89,7 +89,9 @@ func (b *book) pdf(r *design.Result, o Options) (data []byte, err error) {
 	f.SetCreationDate(created)
 	f.SetModificationDate(created)
 	f.SetTitle(printable(r.Request.Title, regular), true)
-	f.SetAuthor(printable(r.Request.Author, regular), true)
+	if r.Request.Author != "" {
+		f.SetAuthor(printable(r.Request.Author, regular), true)
+	}
 	f.SetSubject("Loudspeaker enclosure: design report and workshop sheets", true)
 	f.SetCreator(strings.TrimSpace("cubby "+o.Version), true)
 	f.SetDisplayMode("fullpage", "single")

@@ -146,3 +146,37 @@ func TestLimitNamesSpareTheCurve(t *testing.T) {
 		}
 	}
 }
+
+// A curve lies where its axes say: from corner to corner of the frame when it runs from corner to corner of the ranges.
+func TestCurveLiesWhereTheAxesSay(t *testing.T) {
+	g := graph{YLabel: "dB", From: 20, To: 200, Lines: []curve{{X: []float64{20, 200}, Y: []float64{70, 90}}}}
+	var c Recorder
+	at := Rect{20, 30, 90, 70}
+	g.draw(&c, at)
+	var frame, drawn Rect
+	for _, o := range c.ops {
+		if o.kind != opPath || o.stroke == nil {
+			continue
+		}
+		switch r := extent(o.pts); {
+		case len(o.pts) == 5:
+			frame = r
+		case len(o.pts) == 2 && r.W > 1 && r.H > 1:
+			drawn = r
+			if o.pts[0].Y < o.pts[1].Y {
+				t.Error("a rising curve falls on the page")
+			}
+		}
+	}
+	const close = 1e-6 // mm
+	for _, d := range []float64{frame.X - drawn.X, frame.Y - drawn.Y, frame.W - drawn.W, frame.H - drawn.H} {
+		if math.Abs(d) > close || frame.W == 0 {
+			t.Fatalf("the curve covers %+v, the frame %+v", drawn, frame)
+		}
+	}
+	for _, k := range c.texts {
+		if k.text == "200" && math.Abs((k.corners[0].X+k.corners[1].X)/2-frame.Right()) > 0.01 {
+			t.Errorf("the label 200 is centred at %.3f, the frame ends at %.3f", (k.corners[0].X+k.corners[1].X)/2, frame.Right())
+		}
+	}
+}
