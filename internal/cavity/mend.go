@@ -108,18 +108,24 @@ func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 	l := b.Sub(a).Norm()
 	alpha, beta := g.InteriorAngle(i), g.InteriorAngle((i+1)%n)
 	var list []trial
-	shift := func(side int, by float64) {
-		if !(by > 0) || by > g.Bounds().Diagonal() {
-			return
-		}
-		d := make([]float64, n)
-		d[((side%n)+n)%n] = by
-		pieces, err := g.Inset(d)
-		if err != nil {
-			return
-		}
+	add := func(pieces ...plane.Polygon) {
 		for _, p := range pieces {
-			list = append(list, trial{straighten(p), []change{{what: what}}})
+			list = append(list, trial{p, []change{{what: what}}})
+		}
+	}
+	type move struct {
+		side int
+		by   float64
+	}
+	var sweeps []move // that do not give a simple outline at once
+	shift := func(side int, by float64) {
+		if side = ((side % n) + n) % n; !(by > 0) || by > g.Bounds().Diagonal() {
+			return
+		}
+		if h, ok := moveIn(g, side, by); ok {
+			add(h)
+		} else {
+			sweeps = append(sweeps, move{side, by})
 		}
 	}
 	if rate := 1/math.Tan(alpha) + 1/math.Tan(beta); rate < 0 {
@@ -147,10 +153,50 @@ func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 	}
 	for _, k := range []int{i, (i + 1) % n} {
 		if h, ok := dropCorner(g, k); ok {
-			list = append(list, trial{straighten(h), []change{{what: what}}})
+			add(straighten(h))
+		}
+	}
+	for _, m := range sweeps {
+		if len(list) == 0 {
+			add(sweep(g, m.side, m.by)...)
 		}
 	}
 	return list
+}
+
+// moveIn moves wall i of g inward. Its neighbours run on or are cut off where they meet it; ok is false if that does not
+// give a simple outline.
+func moveIn(g plane.Polygon, i int, by float64) (h plane.Polygon, ok bool) {
+	if len(g) <= 3 {
+		return nil, false
+	}
+	z, a := g.Edge(i - 1)
+	b, c := g.Edge(i + 1)
+	off := plane.LineThrough(a, b).Offset(by)
+	p, ok1 := plane.LineThrough(z, a).Meet(off)
+	q, ok2 := off.Meet(plane.LineThrough(b, c))
+	const turned = -nearCorner
+	if !ok1 || !ok2 || p.Sub(z).Dot(a.Sub(z).Unit()) < turned || q.Sub(p).Dot(b.Sub(a).Unit()) < turned ||
+		c.Sub(q).Dot(c.Sub(b).Unit()) < turned {
+		return nil, false
+	}
+	h = slices.Clone(g)
+	h[i], h[(i+1)%len(g)] = p, q
+	if h = h.Clean(nearCorner, 0); !h.IsSimple() || h.Area() <= 0 {
+		return nil, false
+	}
+	return straighten(h), true
+}
+
+// sweep takes away all that wall i sweeps when it moves inward.
+func sweep(g plane.Polygon, i int, by float64) []plane.Polygon {
+	d := make([]float64, len(g))
+	d[i] = by
+	pieces, err := g.Inset(d)
+	if err != nil {
+		return nil
+	}
+	return straightenAll(pieces)
 }
 
 // dropCorner leaves out a convex corner if the straight way between its neighbours lies inside.

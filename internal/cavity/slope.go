@@ -60,7 +60,7 @@ const (
 	hopeful    = 0.85 // part of the wanted area that a coarse placement must have to be refined
 	paired     = 8    // how many of the best lines are tried in pairs
 	refineFrom = 0.1  // first step of the refinement, of the height of the section
-	refineTo   = 1e-9 // last step
+	refineTo   = 1e-7 // last step: a hundredth of a micrometre or so
 )
 
 func newSloper(g plane.Polygon, m mender) *sloper {
@@ -176,6 +176,7 @@ func cutOff(g plane.Polygon, l plane.Line) plane.Polygon {
 func (s *sloper) sections(k ShapeKind, atLeast float64) []plane.Polygon {
 	var out []plane.Polygon
 	for _, s.strict = range [2]bool{false, true} {
+		found := 0.0
 		var list []placed
 		s.combine(k, atLeast, func(lines ...cutter) {
 			if p := s.coarse(lines, hopeful*atLeast); p.lines != nil {
@@ -187,7 +188,13 @@ func (s *sloper) sections(k ShapeKind, atLeast float64) []plane.Polygon {
 			p = s.refine(p)
 			if g := s.outline(p); p.area > atLeast && len(g) >= 3 {
 				out = append(out, g)
+				if s.buildable(g) {
+					found = math.Max(found, p.area)
+				}
 			}
+		}
+		if len(out) > 0 && found >= out[0].Area() {
+			break // as large as can be, and needs no mending
 		}
 	}
 	return out
@@ -277,7 +284,7 @@ func (s *sloper) climb(best placed, move func(placed) ([]cutter, float64, float6
 
 // settle sets the sides on the heights of corners that they are next to.
 func (s *sloper) settle(best placed) placed {
-	const near = 1e-6 // of the height: a thousand steps of the search
+	const near = 1e-6 // of the height: ten last steps of the search
 	for _, y := range s.heights {
 		for _, c := range [2][2]float64{{y, best.y1}, {best.y0, y}} {
 			if math.Abs(c[0]-best.y0)+math.Abs(c[1]-best.y1) < near*s.b.Height() {
