@@ -84,12 +84,14 @@ func (s Space) search(rooms []room) [FullSection + 1]find {
 			if g.Area()*r.width() <= best[Rectangle].volume {
 				continue
 			}
+			sl := newSloper(g, m)
 			if q := g.LargestRect(); fits(q.Width()) && fits(q.Height()) {
 				keep(r, q.Polygon(), nil)
+			} else if h := sl.rectangle(); h != nil {
+				keep(r, h, nil)
 			}
 			wanted := func(k ShapeKind) float64 { return best[k].volume / r.width() }
 			if wanted(OneSlope) < g.Area() {
-				sl := newSloper(g, m)
 				for k := OneSlope; k <= TwoSlopes; k++ {
 					m.most = k
 					for _, h := range sl.sections(k, wanted(k)) {

@@ -56,7 +56,7 @@ type placed struct {
 }
 
 const (
-	refined    = 3    // how many of the best coarse placements are refined
+	refined    = 5    // how many of the best coarse placements are refined
 	hopeful    = 0.85 // part of the wanted area that a coarse placement must have to be refined
 	paired     = 8    // how many of the best lines are tried in pairs
 	refineFrom = 0.1  // first step of the refinement, of the height of the section
@@ -184,7 +184,7 @@ func (s *sloper) sections(k ShapeKind, atLeast float64) []plane.Polygon {
 			}
 		})
 		slices.SortStableFunc(list, func(a, b placed) int { return cmp(b.area, a.area) })
-		for _, p := range list[:min(refined, len(list))] {
+		for _, p := range unlike(list) {
 			p = s.refine(p)
 			if g := s.outline(p); p.area > atLeast && len(g) >= 3 {
 				out = append(out, g)
@@ -195,6 +195,34 @@ func (s *sloper) sections(k ShapeKind, atLeast float64) []plane.Polygon {
 		}
 		if len(out) > 0 && found >= out[0].Area() {
 			break // as large as can be, and needs no mending
+		}
+	}
+	return out
+}
+
+// rectangle returns the largest rectangle that is found with walls long enough, nil when none is: for sections whose largest
+// rectangle is too flat to build.
+func (s *sloper) rectangle() plane.Polygon {
+	s.strict = true
+	if p := s.coarse([]cutter{}, 0); p.lines != nil {
+		return s.outline(s.refine(p))
+	}
+	return nil
+}
+
+// unlike picks the first few placements whose lines turn about different corners: those about the same one most often
+// climb to the same top.
+func unlike(list []placed) []placed {
+	var out []placed
+	for _, p := range list {
+		alike := slices.ContainsFunc(out, func(o placed) bool {
+			return slices.EqualFunc(o.lines, p.lines, func(a, b cutter) bool { return a.turns && b.turns && a.pivot == b.pivot })
+		})
+		if alike {
+			continue
+		}
+		if out = append(out, p); len(out) == refined {
+			break
 		}
 	}
 	return out
