@@ -85,8 +85,8 @@ func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
 	for i := range g {
 		a, b := g.Edge(i)
 		if l := b.Sub(a).Norm(); l < m.least*(1-1e-6) {
-			what := fmt.Sprintf("the %s at depth %s, height %s is too short to build (least %s); cut back",
-				length(l)+" wall", length((a.X+b.X)/2), length((a.Y+b.Y)/2), length(m.least))
+			what := fmt.Sprintf("the wall of %s at the %s (depth %s, height %s) is too short to build, the least is %s",
+				length(l), facing(a, b), length((a.X+b.X)/2), length((a.Y+b.Y)/2), length(m.least))
 			return m.lengthen(g, i, what), false
 		}
 	}
@@ -101,6 +101,20 @@ func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
 	return nil, true
 }
 
+// facing tells which way the wall from a to b looks.
+func facing(a, b plane.Point) string {
+	out := b.Sub(a).Left().Mul(-1)
+	switch {
+	case math.Abs(out.X) >= math.Abs(out.Y) && out.X > 0:
+		return "back"
+	case math.Abs(out.X) >= math.Abs(out.Y):
+		return "front"
+	case out.Y > 0:
+		return "top"
+	}
+	return "bottom"
+}
+
 // lengthen lists ways to be rid of the short wall i.
 func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 	n := len(g)
@@ -108,11 +122,12 @@ func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 	l := b.Sub(a).Norm()
 	alpha, beta := g.InteriorAngle(i), g.InteriorAngle((i+1)%n)
 	var list []trial
-	add := func(pieces ...plane.Polygon) {
+	add := func(how string, pieces ...plane.Polygon) {
 		for _, p := range pieces {
-			list = append(list, trial{p, []change{{what: what}}})
+			list = append(list, trial{p, []change{{what: what + "; " + how}}})
 		}
 	}
+	const cutBack = "cut back along the walls"
 	type move struct {
 		side int
 		by   float64
@@ -123,7 +138,7 @@ func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 			return
 		}
 		if h, ok := moveIn(g, side, by); ok {
-			add(h)
+			add(cutBack, h)
 		} else {
 			sweeps = append(sweeps, move{side, by})
 		}
@@ -153,12 +168,12 @@ func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 	}
 	for _, k := range []int{i, (i + 1) % n} {
 		if h, ok := dropCorner(g, k); ok {
-			add(straighten(h))
+			add("its corner cut off", straighten(h))
 		}
 	}
 	for _, m := range sweeps {
 		if len(list) == 0 {
-			add(sweep(g, m.side, m.by)...)
+			add(cutBack, sweep(g, m.side, m.by)...)
 		}
 	}
 	return list
@@ -231,14 +246,12 @@ func (m mender) blunt(g plane.Polygon, k int) []trial {
 			continue
 		}
 		p, q := v.Add(e1.Mul(s)), v.Add(e2.Mul(t))
-		for _, c := range []struct{ p, q, v plane.Point }{{p, q, v}} {
-			l := plane.LineThrough(c.p, c.q)
-			if l.Distance(c.v) > 0 {
-				l = plane.Line{N: l.N.Mul(-1), C: -l.C}
-			}
-			for _, piece := range g.ClipHalfPlane(l) {
-				list = append(list, trial{straighten(piece), []change{{what: what}}})
-			}
+		l := plane.LineThrough(p, q)
+		if l.Distance(v) > 0 {
+			l = plane.Line{N: l.N.Mul(-1), C: -l.C}
+		}
+		for _, piece := range g.ClipHalfPlane(l) {
+			list = append(list, trial{straighten(piece), []change{{what: what}}})
 		}
 	}
 	return list

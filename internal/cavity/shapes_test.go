@@ -252,6 +252,29 @@ func TestFlatRectangleGivesWay(t *testing.T) {
 	}
 }
 
+func TestNotesOfCorners(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		space Space
+		want  string // note of the last shape
+	}{
+		{"step of 22 mm", Space{Width: 0.9, Section: poly(0, 0, 0.42, 0, 0.42, 0.278, 0.25, 0.278, 0.25, 0.3, 0, 0.3)},
+			"the wall of 7/8 in (22.0 mm) at the back (depth 9-13/16 in (250.0 mm), height 11-3/8 in (289.0 mm)) is too short to build, " +
+				"the least is 2-3/8 in (60.0 mm); its corner cut off, 2.5 l lost"},
+		{"toe", Space{Width: 0.9, Section: poly(0, 0, 0.5, 0, 0, 0.350104), Board: 0.020},
+			"the toe of 35.0 degrees at depth 19-11/16 in (500.0 mm), height 0 in (0.0 mm) is blunted by a nose of 3-1/8 in (80.0 mm), 4.1 l lost"},
+	} {
+		shapes, err := c.space.Shapes()
+		if err != nil {
+			t.Fatal(err)
+		}
+		last := shapes[len(shapes)-1]
+		if len(last.Notes) != 1 || last.Notes[0] != c.want {
+			t.Errorf("%s: got %q, want %q", c.name, last.Notes, c.want)
+		}
+	}
+}
+
 func TestBlocks(t *testing.T) {
 	base := Space{Width: 1, Section: poly(0, 0, 0.4, 0, 0.4, 0.3, 0, 0.3), Gap: 0.01}
 	for _, c := range []struct {
