@@ -380,3 +380,22 @@ func BenchmarkRandomSpaces(b *testing.B) {
 		randomSpace(r).Shapes()
 	}
 }
+
+// Corners that a woodworker would not see go, and nothing is gained outside by it.
+func TestStraighten(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		g    plane.Polygon
+		area float64
+	}{
+		{"convex", poly(0, 0, 0.5, -0.001, 1, 0, 1, 1, 0, 1), 1},
+		// The floor rises 1 in 500 to a bump in its middle; it now rises all the way, 2 mm in a metre.
+		{"reflex", poly(0, 0, 0.5, 0.001, 1, 0, 1, 1, 0, 1), 1 - 0.001},
+		{"doubled", poly(0, 0, 1, 0, 1, 5e-6, 1, 1, 0, 1), 1},
+	} {
+		got := straighten(c.g)
+		if len(got) != 4 || !c.g.ContainsPolygon(got) || math.Abs(got.Area()-c.area) > 1e-5 {
+			t.Errorf("%s: %v of area %v, want 4 corners, inside, %v", c.name, got, got.Area(), c.area)
+		}
+	}
+}
