@@ -8,20 +8,22 @@ import (
 	"cubby/internal/plane"
 )
 
-// A room is one way to stay clear of the blocks: a stretch of the width, and the pieces of section that are clear of all
-// blocks in that stretch.
+// A room is one way to stay clear of the blocks: a stretch of the width, with the blocks in it and beside it.
 type room struct {
 	left, right float64
-	sections    []plane.Polygon
 	around      []int // blocks that stand in the stretch, kept clear by the section
 	beside      []int // blocks that the stretch avoids
 }
 
 func (r room) width() float64 { return r.right - r.left }
 
-// mostSections bounds the pieces of section that are followed up in one room. A block that hangs free can be passed on
-// four sides, so three of them give 64; the largest are kept.
-const mostSections = 24
+// Bounds of the search when many blocks are in the way: the widest rooms are looked at, and in each the largest pieces of
+// section. A block that hangs free can be passed on four sides, so the pieces of three blocks are all kept only if few
+// hang free.
+const (
+	mostRooms    = 16
+	mostSections = 4
+)
 
 // rooms lists all ways to stay clear of the blocks. In the best of them each end of the width is held by a side of the
 // space or by a block, so every pair of these is taken.
@@ -39,11 +41,11 @@ func (s Space) rooms(pieces []plane.Polygon) []room {
 			if l < s.InsetLeft || r > s.Width-s.InsetRight || r-l < s.LeastWall {
 				continue
 			}
-			list = append(list, s.room(l, r, inWay, pieces))
+			list = append(list, s.room(l, r, inWay))
 		}
 	}
 	slices.SortStableFunc(list, func(a, b room) int { return cmp(b.width(), a.width()) })
-	return list
+	return list[:min(len(list), mostRooms)]
 }
 
 // inWay lists the blocks that, with the gap round them, touch a piece of section.
@@ -71,18 +73,25 @@ func (s Space) keepOut(b Block) plane.Rect {
 	}
 }
 
-func (s Space) room(left, right float64, inWay []int, pieces []plane.Polygon) room {
-	r := room{left: left, right: right, sections: pieces}
+func (s Space) room(left, right float64, inWay []int) room {
+	r := room{left: left, right: right}
 	for _, i := range inWay {
 		b := s.Blocks[i]
 		if b.Left+b.Width+s.Gap <= left || b.Left-s.Gap >= right {
 			r.beside = append(r.beside, i)
-			continue
+		} else {
+			r.around = append(r.around, i)
 		}
-		r.around = append(r.around, i)
-		r.sections = without(r.sections, s.keepOut(b))
 	}
 	return r
+}
+
+// sections returns what the blocks in the room leave of the pieces.
+func (s Space) sections(r room, pieces []plane.Polygon) []plane.Polygon {
+	for _, i := range r.around {
+		pieces = without(pieces, s.keepOut(s.Blocks[i]))
+	}
+	return pieces
 }
 
 // without takes a rectangle out of every section. One that would leave a hole is joined to the outside in each of the

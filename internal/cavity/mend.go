@@ -65,7 +65,7 @@ func (m mender) mend(g plane.Polygon, atLeast float64) (plane.Polygon, []change,
 			continue
 		}
 		for _, c := range cures {
-			if c.g.Area() <= atLeast || kindOf(c.g) > m.most {
+			if len(c.g) < 3 || c.g.Area() <= atLeast || kindOf(c.g) > m.most {
 				continue
 			}
 			c.changes[0].area = t.g.Area() - c.g.Area()
@@ -90,6 +90,9 @@ func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
 			return m.lengthen(g, i, what), false
 		}
 	}
+	if len(g) > plane.MaxCorners {
+		return m.lengthen(g, shortest(g), fmt.Sprintf("the section has more than %d corners", plane.MaxCorners)), false
+	}
 	if m.keepToes {
 		return nil, true
 	}
@@ -99,6 +102,18 @@ func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
 		}
 	}
 	return nil, true
+}
+
+// shortest returns the shortest wall.
+func shortest(g plane.Polygon) int {
+	k := 0
+	for i := range g {
+		a, b := g.Edge(i)
+		if c, d := g.Edge(k); b.Sub(a).Norm() < d.Sub(c).Norm() {
+			k = i
+		}
+	}
+	return k
 }
 
 // facing tells which way the wall from a to b looks.

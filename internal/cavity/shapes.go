@@ -33,13 +33,13 @@ func (s Space) Shapes() ([]Shape, error) {
 		return nil, err
 	}
 	pieces = straightenAll(pieces)
-	best := s.search(s.rooms(pieces))
+	best := s.search(s.rooms(pieces), pieces)
 	if best[Rectangle].section == nil && best[OneSlope].section == nil && best[FullSection].section == nil {
 		return nil, s.noSection(len(s.inWay(pieces)) > 0)
 	}
 	bare := best
 	if len(s.inWay(pieces)) > 0 {
-		bare = s.search([]room{{left: s.InsetLeft, right: s.Width - s.InsetRight, sections: pieces}})
+		bare = s.search([]room{{left: s.InsetLeft, right: s.Width - s.InsetRight}}, pieces)
 	}
 	var shapes []Shape
 	largest := 0.0
@@ -67,7 +67,7 @@ func (s Space) shape(k ShapeKind, f find, cost float64) Shape {
 }
 
 // search finds the best section of each kind over all rooms.
-func (s Space) search(rooms []room) [FullSection + 1]find {
+func (s Space) search(rooms []room, pieces []plane.Polygon) [FullSection + 1]find {
 	var best [FullSection + 1]find
 	keep := func(r room, g plane.Polygon, changes []change) {
 		v := g.Area() * r.width()
@@ -79,8 +79,15 @@ func (s Space) search(rooms []room) [FullSection + 1]find {
 	}
 	m := mender{least: s.LeastWall, nose: s.LeastWall + s.Board, keepToes: s.KeepToes}
 	fits := func(side float64) bool { return side >= s.LeastWall*(1-plane.Slack) }
+	largest := 0.0
+	for _, g := range pieces {
+		largest = math.Max(largest, g.Area())
+	}
 	for _, r := range rooms {
-		for _, g := range r.sections {
+		if largest*r.width() <= best[Rectangle].volume {
+			continue
+		}
+		for _, g := range s.sections(r, pieces) {
 			if g.Area()*r.width() <= best[Rectangle].volume {
 				continue
 			}
@@ -91,7 +98,7 @@ func (s Space) search(rooms []room) [FullSection + 1]find {
 				keep(r, h, nil)
 			}
 			wanted := func(k ShapeKind) float64 { return best[k].volume / r.width() }
-			if wanted(OneSlope) < g.Area() {
+			if wanted(OneSlope)*(1+gain) < g.Area() {
 				for k := OneSlope; k <= TwoSlopes; k++ {
 					m.most = k
 					for _, h := range sl.sections(k, wanted(k)) {

@@ -22,6 +22,8 @@ func faults(s Space, sh Shape) string {
 	switch {
 	case !g.IsSimple() || !(g.Area() > 0):
 		return "not a counter-clockwise simple section"
+	case len(g) > plane.MaxCorners:
+		return "too many corners"
 	case !s.Section.CCW().ContainsPolygon(g):
 		return "outside the space"
 	case math.Abs(sh.Volume-g.Area()*sh.Width) > 1e-12:

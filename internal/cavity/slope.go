@@ -58,6 +58,7 @@ type placed struct {
 const (
 	refined    = 5    // how many of the best coarse placements are refined
 	hopeful    = 0.85 // part of the wanted area that a coarse placement must have to be refined
+	mostLines  = 60   // how many lines are tried, those that leave most
 	paired     = 8    // how many of the best lines are tried in pairs
 	refineFrom = 0.1  // first step of the refinement, of the height of the section
 	refineTo   = 1e-7 // last step: a hundredth of a micrometre or so
@@ -147,6 +148,7 @@ func (s *sloper) findLines() {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp(s.cut[b], s.cut[a]) })
+	order = order[:min(len(order), mostLines)]
 	lines, cut := make([]cutter, len(order)), make([]float64, len(order))
 	for k, i := range order {
 		lines[k], cut[k] = s.lines[i], s.cut[i]
