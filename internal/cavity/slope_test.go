@@ -71,7 +71,7 @@ func TestSlopesAgainstBlindTrial(t *testing.T) {
 					got = s.Volume
 				}
 			}
-			if blind := climbSlopes(r, g, int(k), 2, 400); blind > got*(1+gain) {
+			if blind := climbSlopes(r, g, int(k), 1, 300); blind > got*(1+gain) {
 				t.Fatalf("%v: %s has %v, blind trial found %v", g, k, got, blind)
 			}
 		}
