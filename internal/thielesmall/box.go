@@ -33,8 +33,8 @@ const isothermal = 1.4
 // check reports a box that cannot be, ports included.
 func (b Box) check() error {
 	err := errors.Join(
-		positive("net_volume", b.Volume, "m3"), notNegative("leak_q", b.LeakQ, ""),
-		within("filling gain", b.gain(), 1, isothermal, ""), notNegative("filling q", b.AbsorbQ, ""),
+		positive("net_volume", b.Volume, "m3"), optional("leak_q", b.LeakQ, ""),
+		within("filling gain", b.gain(), 1, isothermal, ""), optional("filling q", b.AbsorbQ, ""),
 	)
 	air := 0.0
 	for i, p := range b.Ports {

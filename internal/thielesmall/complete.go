@@ -142,34 +142,40 @@ func (m monomial) apply(v *values) bool {
 	if unknown.quantity < 0 {
 		return false
 	}
-	x := math.Pow(product, -1/unknown.exponent)
-	if !(x > 0) || math.IsInf(x, 1) {
-		return false
-	}
-	v[unknown.quantity] = x
-	return true
+	return v.set(unknown.quantity, math.Pow(product, -1/unknown.exponent))
 }
 
 // splitQ applies 1/Qts = 1/Qes + 1/Qms and reports whether something followed.
 func (v *values) splitQ() (bool, error) {
 	qts, qes, qms := v[iQts], v[iQes], v[iQms]
-	part := func(i int, other float64, name string) (bool, error) {
-		if qts >= other {
-			return false, &RangeError{Quantity: "qts", Value: qts, Low: 0, High: other, Because: "qts is below " + name + ", which follows from the other data"}
-		}
-		v[i] = 1 / (1/qts - 1/other)
-		return true, nil
-	}
 	switch {
 	case qts == 0 && qes > 0 && qms > 0:
-		v[iQts] = 1 / (1/qes + 1/qms)
-		return true, nil
+		return v.set(iQts, 1/(1/qes+1/qms)), nil
 	case qts > 0 && qes > 0 && qms == 0:
-		return part(iQms, qes, "qes")
+		return v.remainder(iQms, qes, "qes")
 	case qts > 0 && qes == 0 && qms > 0:
-		return part(iQes, qms, "qms")
+		return v.remainder(iQes, qms, "qms")
 	}
 	return false, nil
+}
+
+// remainder finds part i of Qts from the other one, whose name is given.
+func (v *values) remainder(i int, other float64, name string) (bool, error) {
+	qts := v[iQts]
+	if qts >= other {
+		return false, &RangeError{Quantity: "qts", Value: qts, Low: 0, High: other, Because: "qts is below " + name + " in every driver"}
+	}
+	return v.set(i, 1/(1/qts-1/other)), nil
+}
+
+// set stores x if it is a positive number, which alone counts as known, and
+// reports whether it did.
+func (v *values) set(i int, x float64) bool {
+	if !(x > 0) || math.IsInf(x, 1) {
+		return false
+	}
+	v[i] = x
+	return true
 }
 
 // missing says which quantities, one or two at a time, would complete given.

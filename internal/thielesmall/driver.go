@@ -29,7 +29,7 @@ type Driver struct {
 func (d Driver) check() error {
 	err := errors.Join(
 		positive("re", d.Re, "ohm"), notNegative("le", d.Le, "H"),
-		notNegative("l2", d.L2, "H"), notNegative("r2", d.R2, "ohm"),
+		optional("l2", d.L2, "H"), optional("r2", d.R2, "ohm"),
 		positive("bl", d.Bl, "T m"), positive("sd", d.Sd, "m2"),
 		positive("mms", d.Mms, "kg"), positive("cms", d.Cms, "m/N"), positive("rms", d.Rms, "kg/s"),
 		notNegative("xmax", d.Xmax, "m"), notNegative("xmech", d.Xmech, "m"),

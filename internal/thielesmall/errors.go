@@ -22,7 +22,7 @@ type RangeError struct {
 func (e *RangeError) Error() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s: must be ", e.Quantity, e.amount(e.Value))
-	low, high := !math.IsInf(e.Low, 0), !math.IsInf(e.High, 0)
+	low, high := !math.IsInf(e.Low, 0), !math.IsInf(e.High, 0) && !(e.High == hugest && e.Value < e.Low)
 	switch {
 	case math.IsNaN(e.Value) || math.IsInf(e.Value, 0):
 		b.WriteString("a finite number")
@@ -73,20 +73,38 @@ func (e *MissingError) Error() string {
 	return fmt.Sprintf("%s cannot be completed from %s: give %s as well", e.What, have, strings.Join(e.Need, ", or "))
 }
 
-// positive reports a value that is not finite or not above zero.
+// Numbers in SI units beyond which nothing here is a thing that exists, and
+// the products of the circuit could leave the range of float64.
+const (
+	tiniest = 1e-15
+	hugest  = 1e15
+)
+
+// positive reports a value that is not finite, not above zero, or absurd.
 func positive(quantity string, v float64, unit string) error {
-	if v > 0 && !math.IsInf(v, 1) {
+	switch {
+	case v >= tiniest && v <= hugest:
 		return nil
+	case v > 0 && !math.IsInf(v, 1):
+		return &RangeError{Quantity: quantity, Value: v, Low: tiniest, High: hugest, Closed: true, Unit: unit}
 	}
 	return &RangeError{Quantity: quantity, Value: v, Low: 0, High: math.Inf(1), Unit: unit}
 }
 
-// notNegative reports a value that is not finite or is below zero.
-func notNegative(quantity string, v float64, unit string) error {
-	if v >= 0 && !math.IsInf(v, 1) {
+// optional is positive for what may be zero, which means absent.
+func optional(quantity string, v float64, unit string) error {
+	if v == 0 {
 		return nil
 	}
-	return &RangeError{Quantity: quantity, Value: v, Low: 0, High: math.Inf(1), Closed: true, Unit: unit}
+	return positive(quantity, v, unit)
+}
+
+// notNegative reports a value that is not finite, below zero, or absurd.
+func notNegative(quantity string, v float64, unit string) error {
+	if v >= 0 && v <= hugest {
+		return nil
+	}
+	return &RangeError{Quantity: quantity, Value: v, Low: 0, High: hugest, Closed: true, Unit: unit}
 }
 
 // within reports a value that is not finite or outside [low, high].

@@ -161,6 +161,25 @@ func TestCompleteRefuses(t *testing.T) {
 	}
 }
 
+// Numbers at the ends of float64 give an error, and give it at once.
+func TestCompleteEndsOnAbsurdNumbers(t *testing.T) {
+	for _, s := range []Spec{
+		{Qts: 5e-324, Qms: 3.2, Re: 1, Bl: 1, Vas: 0.01},
+		{Qes: 5e-324, Qms: 5e-324, Re: 1, Bl: 1, Vas: 0.01, Fs: 30, Sd: 0.03},
+		{Fs: math.MaxFloat64, Qes: 1, Qms: 1, Vas: math.MaxFloat64, Sd: 1e-300, Re: 1},
+		{Vas: 1000, Sd: 1000, Re: 1000, Bl: 1000, Mms: 1000, Rms: math.MaxFloat64},
+	} {
+		if _, _, err := s.Complete(); err == nil {
+			t.Errorf("%+v passes", s)
+		}
+	}
+	var v values
+	v[iQts], v[iQms] = 5e-324, 3
+	if err := v.propagate(); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestCompleteSaysWhatIsMissing(t *testing.T) {
 	for _, row := range []struct{ have, need string }{
 		{"fs qes qms vas sd", "re"}, {"fs qes qms vas re", "sd (or diameter)"}, {"fs qts vas sd re", "qes"}, {"fs qes qms sd re", "vas"},
