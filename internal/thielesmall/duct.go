@@ -45,9 +45,9 @@ func ductsOf(ports []Port, a Air) []duct {
 	return all
 }
 
-// branch is what a duct does at one frequency. Per pascal in the box: out is
-// the flow at the outer mouth, in that at the inner end less out, d... their
-// derivatives with respect to w.
+// branch is what a duct does at one frequency, per pascal in the box: out is
+// the flow at the outer mouth, kept what flows in at the inner end less that.
+// out1 and kept1 are their derivatives with respect to angular frequency.
 type branch struct {
 	out, out1   complex128
 	kept, kept1 complex128
