@@ -116,6 +116,7 @@ type candidate struct {
 type room struct {
 	index       int // in the shapes
 	bevels      int
+	shallower   bool        // cut from a shape to less depth, not one of its own
 	spec        panels.Spec // at the full width, without a port
 	netAtFull   float64     // m3, without a port
 	netAtLeast  float64     // m3, at the least width that takes the driver

@@ -114,37 +114,53 @@ func (h *hunt) checkAirInFront(d *Design) Check {
 }
 
 func (h *hunt) checkQtc(d *Design) Check {
-	q := d.Figures.Qtc
-	c := row("sealed Qtc", atMost(q, h.pass.qtcHigh, h.pass.qtcFail), q, h.pass.qtcHigh, "",
-		fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(d.Box.NetVolume), h.pass.qtcLow, h.pass.qtcHigh))
+	c := h.gradeQtc(d)(d.Figures)
 	switch {
-	case q < h.pass.qtcLow*(1-slack):
-		c.Status, c.Limit = panels.Marginal, h.pass.qtcLow
-		c.Setting = "the box is larger than useful: fill it up with a block, or use the air for something else"
-	case c.Status != panels.Pass:
-		c.Setting = "filling with fibre lowers Qtc; more air does more"
+	case c.Status == panels.Pass:
+	case c.Value < h.pass.qtcLow:
+		c.Setting = "the box is larger than useful: a filler block, or use the air for something else"
+	default:
+		c.Setting = h.lowerQtc(d)
 	}
-	return c
+	return h.spread(d, c, h.gradeQtc(d))
+}
+
+func (h *hunt) gradeQtc(d *Design) func(thielesmall.Figures) Check {
+	return func(f thielesmall.Figures) Check {
+		q := f.Qtc
+		c := row("sealed Qtc", atMost(q, h.pass.qtcHigh, h.pass.qtcFail), q, h.pass.qtcHigh, "",
+			fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(d.Box.NetVolume), h.pass.qtcLow, h.pass.qtcHigh))
+		if q < h.pass.qtcLow*(1-slack) {
+			c.Status, c.Limit = panels.Marginal, h.pass.qtcLow
+		}
+		return c
+	}
 }
 
 func (h *hunt) checkPeak(d *Design) Check {
-	v := d.Figures.Peak
-	c := row("vented response peak", atMost(v, h.pass.peak, h.pass.peakFail), v, h.pass.peak, "dB",
-		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", v, d.Figures.PeakAt))
+	c := h.gradePeak(d.Figures)
 	if c.Status != panels.Pass {
 		c.Setting = "a lower tuning (longer port) or more air lowers the peak"
 	}
-	return c
+	return h.spread(d, c, h.gradePeak)
+}
+
+func (h *hunt) gradePeak(f thielesmall.Figures) Check {
+	return row("vented response peak", atMost(f.Peak, h.pass.peak, h.pass.peakFail), f.Peak, h.pass.peak, "dB",
+		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", f.Peak, f.PeakAt))
 }
 
 func (h *hunt) checkDip(d *Design) Check {
-	v := d.Figures.Dip
-	c := row("vented response dip", atMost(v, h.pass.dip, h.pass.dipFail), v, h.pass.dip, "dB",
-		fmt.Sprintf("the level falls %.1f dB between two rises", v))
+	c := h.gradeDip(d.Figures)
 	if c.Status != panels.Pass {
 		c.Setting = "a higher tuning (shorter port) fills the dip"
 	}
-	return c
+	return h.spread(d, c, h.gradeDip)
+}
+
+func (h *hunt) gradeDip(f thielesmall.Figures) Check {
+	return row("vented response dip", atMost(f.Dip, h.pass.dip, h.pass.dipFail), f.Dip, h.pass.dip, "dB",
+		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
 func (h *hunt) checkExcursion(d *Design, x, at float64) Check {

@@ -39,6 +39,9 @@ func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends
 	d.Warnings = append(append(d.Warnings, r.notes...), box.Warnings...)
 	d.Carry = h.carry(box)
 	h.judge(d)
+	if text, caution := h.narrowGap(d); caution {
+		d.Warnings = append(d.Warnings, text)
+	}
 	if heavy := h.weigh(d); heavy != "" {
 		d.Warnings = append(d.Warnings, heavy)
 	}
@@ -144,6 +147,8 @@ func (h *hunt) fitting(d *Design) Fitting {
 		f.HandoverLevel = at.Level - h.set.ReferenceLevel(h.air, 1, h.source)
 	}
 	f.TuningBand = h.band(d)
+	f.NarrowGap, _ = h.narrowGap(d)
+	f.BoxMode = h.boxMode(d)
 	return f
 }
 

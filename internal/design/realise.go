@@ -55,6 +55,7 @@ func (p *plant) rooms(shapes []cavity.Shape) (rooms []room, problems []error) {
 	for _, share := range []float64{0.8, 0.65, 0.5, 0.4} {
 		for _, g := range shallower(simplest.spec.Section, share, p.req.Mount.Face == "back") {
 			if r, err := p.newRoom(simplest.index, g); err == nil && r.shortfall <= simplest.shortfall {
+				r.shallower = true
 				rooms = append(rooms, r)
 			}
 		}

@@ -15,9 +15,11 @@ type Result struct {
 	Driver       thielesmall.Driver // as wired
 	Findings     []thielesmall.Finding
 	DriveVolts   float64
-	Designs      []Design     // best first; the first is the one that is built; then the best of the other kind
-	Shapes       []ShapeOffer // what the space gives, in order of workshop effort
-	Outcomes     []Outcome    // one per kind considered, found or not
+	FullVolts    float64            // rms at the amplifier's limit, sqrt(power x into); 0 unknown
+	MaxLimits    thielesmall.Limits // that the maximum level keeps
+	Designs      []Design           // best first; the first is the one that is built; then the best of the other kind
+	Shapes       []ShapeOffer       // what the space gives, in order of workshop effort
+	Outcomes     []Outcome          // one per kind considered, found or not
 	Assumptions  []string
 	Warnings     []string // that hold for the job whatever the design
 	SearchNotes  []string
@@ -113,7 +115,8 @@ type Fitting struct {
 	Sag                                      float64 // m, horizontal cone only
 	HandoverLevel, HandoverPhase, HandoverAt float64 // dB re the passband, degrees, Hz
 	TuningBand                               [3]Band // cold, hot, high
-	SlotMassText                             string
+	NarrowGap                                string  // what the air before a cone at a closed side does; empty: nothing
+	BoxMode                                  float64 // Hz, lowest standing wave inside
 }
 
 // PowerAt is the power into the nominal impedance that reaches Xmax at a frequency.

@@ -30,6 +30,7 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 	p.settle()
 	res := &Result{
 		Request: req, Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
+		FullVolts: p.volts, MaxLimits: p.limits,
 	}
 	defer func() { res.Assumptions = p.assumptions }()
 	var none *cavity.NoRoomError
@@ -129,6 +130,9 @@ func (p *plant) space() cavity.Space {
 func (p *plant) offers(rooms []room) []ShapeOffer {
 	var all []ShapeOffer
 	for i, r := range rooms {
+		if r.shallower {
+			continue
+		}
 		o := ShapeOffer{Kind: p.shapes[r.index].Kind, Bevels: r.bevels, Net: r.netAtFull}
 		if i > 0 {
 			prev := rooms[i-1]

@@ -118,7 +118,7 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	if k.Sag > 0 {
 		add("Cone sag", fmt.Sprintf("The cone lies flat and hangs %s from its rest position by its own weight", quantity(k.Sag, "m", unit.Metric)))
 	}
-	add("Narrow air gap", k.SlotMassText)
+	add("Narrow air gap", k.NarrowGap)
 	if d.Port != nil {
 		add("Port", "Keep carpet, foam and luggage off the port's mouth by at least one port diameter. Finish the length when the box has been measured: "+portTrim(r, d))
 	}

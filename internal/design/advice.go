@@ -1,0 +1,131 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+)
+
+// The filling that advice is worked out for: loose polyester fibre, most of the volume (common practice).
+const (
+	fillShare   = 0.8  // of the volume
+	fillDensity = 12.0 // kg/m3
+)
+
+// filledQtc is the Qtc of a sealed box with that filling.
+func (h *hunt) filledQtc(b thielesmall.Box) float64 {
+	b.FillGain = thielesmall.FillingGain(fillShare, fillDensity)
+	b.AbsorbQ = thielesmall.AbsorptionQ(fillShare)
+	c, err := h.circuit(b, nil)
+	if err != nil {
+		return math.NaN()
+	}
+	return c.Figures(1).Qtc
+}
+
+// lowerQtc says what brings a Qtc down: filling, and the volume that would do without.
+func (h *hunt) lowerQtc(d *Design) string {
+	text := ""
+	if q := h.filledQtc(d.Circuit.System.Box); !math.IsNaN(q) {
+		text = fmt.Sprintf("filling %.0f %% of it with fibre, %.0f kg/m3, brings Qtc to %.2f (a model)", fillShare*100, fillDensity, q)
+	}
+	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh); err == nil {
+		text = joinAlternatives(text, fmt.Sprintf("%s of net air gives %.2f", h.volume(v), h.pass.qtcHigh))
+	}
+	return text
+}
+
+func joinAlternatives(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + "; or " + b
+}
+
+// spreadShare is the usual spread of a catalogue's Qts (common practice): more than any threshold here.
+const spreadShare = 0.15
+
+// spread adds to an acoustic check how it would come out with a driver at either end of the catalogue's spread, when
+// that changes the grade. grade makes the check for other figures.
+func (h *hunt) spread(d *Design, c Check, grade func(thielesmall.Figures) Check) Check {
+	for _, side := range []struct {
+		word  string
+		share float64
+	}{{"below", 1 - spreadShare}, {"above", 1 + spreadShare}} {
+		f, ok := h.figuresWithQts(d, side.share)
+		if !ok {
+			continue
+		}
+		if other := grade(f); other.Status != c.Status && other.Status != panels.NotChecked {
+			c.Note += fmt.Sprintf("; with a driver whose Qts is %.0f %% %s the catalogue's it would be %.3g, %s",
+				spreadShare*100, side.word, other.Value, other.Status)
+		}
+	}
+	return c
+}
+
+// figuresWithQts are a design's figures with the driver's Qts multiplied by a share, its force factor changed to suit.
+func (h *hunt) figuresWithQts(d *Design, share float64) (thielesmall.Figures, bool) {
+	driver := h.set
+	qms := driver.Qms()
+	wanted := share * driver.Qts()
+	if wanted >= qms {
+		return thielesmall.Figures{}, false
+	}
+	qes := 1 / (1/wanted - 1/qms)
+	driver.Bl *= math.Sqrt(driver.Qes() / qes) // Qes is proportional to 1/Bl^2
+	c, err := thielesmall.NewCircuit(thielesmall.System{Air: h.air, Driver: driver, Box: d.Circuit.System.Box, Source: h.source})
+	if err != nil {
+		return thielesmall.Figures{}, false
+	}
+	return c.Figures(1), true
+}
+
+// heavier is the share of the moving mass beyond which the air in a narrow gap is a caution (common practice).
+const heavier = 0.05
+
+// narrowGap says what the air in the gap before a cone that looks at a closed side does to it: it moves with the cone and
+// adds to its mass. Empty when the face does not look at a closed side or the gap is not stated.
+func (h *hunt) narrowGap(d *Design) (text string, caution bool) {
+	m := h.req.Mount
+	if m.Face == "front" || m.AirInFront <= 0 {
+		return "", false
+	}
+	radius := h.gapRadius(d)
+	if radius <= 0 {
+		return "", false
+	}
+	extra := thielesmall.SlotMass(h.air, h.set, m.AirInFront, radius)
+	share := extra / h.set.Mms
+	loaded := h.set
+	loaded.Mms += extra
+	text = fmt.Sprintf("the %s of air before the %s face move with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
+		h.length(m.AirInFront), m.Face, extra*1000, h.set.Mms*1000, share*100, loaded.Fs(), h.set.Fs(), loaded.Qts(), h.set.Qts())
+	return text, share > heavier
+}
+
+// gapRadius is how far the gap before the face reaches from a cone's axis: to the nearest edge of the face.
+func (h *hunt) gapRadius(d *Design) float64 {
+	for _, p := range d.Box.Panels {
+		if p.Name != d.Box.DriverSeat.Panel {
+			continue
+		}
+		r := math.Inf(1)
+		for _, c := range d.Box.DriverSeat.Centres {
+			r = math.Min(r, math.Min(math.Min(c.X, p.Length-c.X), math.Min(c.Y, p.OuterWidth-c.Y)))
+		}
+		if !math.IsInf(r, 1) {
+			return r
+		}
+	}
+	return 0
+}
+
+// boxMode is the lowest standing wave along the inside of the box, c/2L of its longest dimension, Hz.
+func (h *hunt) boxMode(d *Design) float64 {
+	size := d.Box.Inside.Bounds()
+	longest := math.Max(d.Box.InsideWidth, math.Max(size.Width(), size.Height()))
+	return h.air.SoundSpeed / (2 * longest)
+}
