@@ -38,13 +38,27 @@ func (o *outputFlags) add(fs *pflag.FlagSet) {
 	fs.BoolVar(&o.outside, "allow-outside", false, "let the job name files outside its own folder")
 }
 
+// curveFlags choose the curves.
+type curveFlags struct {
+	drive     string
+	noFilters bool
+	from, to  float64
+	points    int
+}
+
+func (c *curveFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&c.drive, "drive", "", "drive of the curves: `VOLTS|1W|amp` (default 2.83 V)")
+	fs.BoolVar(&c.noFilters, "no-filters", false, "leave the amplifier's filters out")
+	fs.Float64Var(&c.from, "from", 10, "lowest frequency of the curves, Hz")
+	fs.Float64Var(&c.to, "to", 300, "highest frequency of the curves, Hz")
+	fs.IntVar(&c.points, "points", 300, "points of the curves, evenly spaced in log frequency")
+}
+
 // designFlags are those of the design command.
 type designFlags struct {
 	outputFlags
-	drive, only string
-	noFilters   bool
-	from, to    float64
-	points      int
+	curveFlags
+	only string
 }
 
 func designCommand() command {
@@ -54,57 +68,81 @@ func designCommand() command {
 			"part A for the fitter, part B for the shop.\n\n  cubby design van.yaml --paper a4 --out van-rev2.pdf",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f designFlags
-			f.add(fs)
+			f.outputFlags.add(fs)
 			fs.StringVar(&f.only, "only", "", "`shop`: print part B alone")
-			fs.StringVar(&f.drive, "drive", "", "drive of the curves: `VOLTS|1W|amp` (default 2.83 V)")
-			fs.BoolVar(&f.noFilters, "no-filters", false, "leave the amplifier's filters out")
-			fs.Float64Var(&f.from, "from", 10, "lowest frequency of the curves, Hz")
-			fs.Float64Var(&f.to, "to", 300, "highest frequency of the curves, Hz")
-			fs.IntVar(&f.points, "points", 300, "points of the curves, evenly spaced in log frequency")
+			f.curveFlags.add(fs)
 			return func(ctx context.Context, t terminal, args []string) error { return runDesign(ctx, t, args, f) }
 		},
 	}
 }
 
 func (f designFlags) check() error {
-	switch {
-	case f.paper != "" && f.paper != "letter" && f.paper != "a4":
-		return &usageError{fmt.Sprintf("design: --paper %s: must be letter or a4", f.paper)}
-	case f.only != "" && f.only != "shop":
+	if f.only != "" && f.only != "shop" {
 		return &usageError{fmt.Sprintf("design: --only %s: must be shop", f.only)}
-	case !(f.from >= 1 && f.from < f.to && f.to <= 1000):
-		return &usageError{fmt.Sprintf("design: --from %g --to %g: must rise, within 1 to 1000 Hz", f.from, f.to)}
-	case f.points < 2 || f.points > 100000:
-		return &usageError{fmt.Sprintf("design: --points %d: must be 2 to 100000", f.points)}
+	}
+	if err := f.outputFlags.check("design"); err != nil {
+		return err
+	}
+	return f.curveFlags.check("design")
+}
+
+func (o outputFlags) check(command string) error {
+	if o.paper != "" && o.paper != "letter" && o.paper != "a4" {
+		return &usageError{fmt.Sprintf("%s: --paper %s: must be letter or a4", command, o.paper)}
 	}
 	standard := 0
-	for _, to := range []bool{f.out == "-", f.curves == "-", f.parts == "-", f.json} {
+	for _, to := range []bool{o.out == "-", o.curves == "-", o.parts == "-", o.json} {
 		if to {
 			standard++
 		}
 	}
 	if standard > 1 {
-		return &usageError{"design: only one of --json, --out -, --curves - and --parts - can have standard output"}
+		return &usageError{command + ": only one of --json, --out -, --curves - and --parts - can have standard output"}
 	}
 	return nil
 }
 
-func (f designFlags) driveLevel() (design.Drive, error) {
-	switch f.drive {
+func (c curveFlags) check(command string) error {
+	switch {
+	case !(c.from >= 1 && c.from < c.to && c.to <= 1000):
+		return &usageError{fmt.Sprintf("%s: --from %g --to %g: must rise, within 1 to 1000 Hz", command, c.from, c.to)}
+	case c.points < 2 || c.points > 100000:
+		return &usageError{fmt.Sprintf("%s: --points %d: must be 2 to 100000", command, c.points)}
+	}
+	_, err := c.level(command)
+	return err
+}
+
+// level is the drive of the curves.
+func (c curveFlags) level(command string) (design.Drive, error) {
+	switch c.drive {
 	case "":
 		return design.Drive{}, nil
 	case "1W", "amp":
-		return design.Drive{Mode: f.drive}, nil
+		return design.Drive{Mode: c.drive}, nil
 	}
-	s := f.drive
+	s := c.drive
 	if _, err := strconv.ParseFloat(s, 64); err == nil {
 		s += " V"
 	}
 	v, err := unit.Parse(s, unit.Voltage, unit.Metric)
 	if err != nil || !(v > 0 && v <= 1000) {
-		return design.Drive{}, &usageError{fmt.Sprintf("design: --drive %s: must be a voltage such as 2.83, or 1W, or amp", f.drive)}
+		return design.Drive{}, &usageError{fmt.Sprintf("%s: --drive %s: must be a voltage such as 2.83, or 1W, or amp", command, c.drive)}
 	}
 	return design.Drive{Mode: "volts", Volts: v}, nil
+}
+
+// apply puts the flags into a request.
+func (c curveFlags) apply(command string, req *design.Request) error {
+	var err error
+	if req.Drive, err = c.level(command); err != nil {
+		return err
+	}
+	req.Grid = design.Grid{From: c.from, To: c.to, Points: c.points}
+	if c.noFilters && req.Amplifier != nil {
+		req.Amplifier.Filters, req.Amplifier.Assumed = nil, nil
+	}
+	return nil
 }
 
 func runDesign(ctx context.Context, t terminal, args []string, f designFlags) error {
@@ -112,10 +150,6 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 		return &usageError{"design: give one job file (or - for standard input)"}
 	}
 	if err := f.check(); err != nil {
-		return err
-	}
-	drive, err := f.driveLevel()
-	if err != nil {
 		return err
 	}
 	name := args[0]
@@ -127,16 +161,14 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return err
 	}
-	req.Drive = drive
-	req.Grid = design.Grid{From: f.from, To: f.to, Points: f.points}
-	if f.noFilters && req.Amplifier != nil {
-		req.Amplifier.Filters, req.Amplifier.Assumed = nil, nil
+	if err := f.apply("design", req); err != nil {
+		return err
 	}
 	result, err := design.Run(ctx, *req)
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	if err := writeAll(t, []string{name}, f.outputs(t, name, data, result)); err != nil {
+	if err := writeAll(t, []string{name}, f.outputs(name, data, result)); err != nil {
 		return err
 	}
 	if len(result.Designs) == 0 || result.Designs[0].Verdict == design.DoesNotSuit {
@@ -145,31 +177,47 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	return nil
 }
 
-// outputs lists what the run writes; the summary or the JSON comes last, once the files are in place.
-func (f designFlags) outputs(t terminal, name string, data []byte, r *design.Result) []output {
-	pdf := f.out
-	if pdf == "" {
-		pdf = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)) + ".pdf"
-		if name == "-" {
-			pdf = "job.pdf"
-		}
+// pdfName is the report's file: as asked for, or the job's name in this folder.
+func (o outputFlags) pdfName(job string) string {
+	switch {
+	case o.out != "":
+		return o.out
+	case job == "-":
+		return "job.pdf"
 	}
+	return strings.TrimSuffix(filepath.Base(job), filepath.Ext(job)) + ".pdf"
+}
+
+// options are those of a report on a job.
+func (o outputFlags) options(job string, data []byte, req *design.Request) render.Options {
 	sum := sha256.Sum256(data)
 	options := render.Options{
-		Paper: f.paper, ShopOnly: f.only == "shop", Created: created(r.Request.Date), Source: name,
-		Hash: hex.EncodeToString(sum[:6]), Version: version(),
+		Paper: o.paper, Created: created(req.Date), Source: job, Hash: hex.EncodeToString(sum[:6]), Version: version(),
 	}
 	if options.Paper == "" {
 		options.Paper = "letter"
-		if r.Request.Units == unit.Metric {
+		if req.Units == unit.Metric {
 			options.Paper = "a4"
 		}
 	}
+	return options
+}
+
+// quietly reports whether no summary is wanted, or something else has standard output.
+func (o outputFlags) quietly() bool {
+	return o.quiet || o.out == "-" || o.curves == "-" || o.parts == "-"
+}
+
+// outputs lists what the run writes; the summary or the JSON comes last, once the files are in place.
+func (f designFlags) outputs(name string, data []byte, r *design.Result) []output {
+	pdf := f.pdfName(name)
+	options := f.options(name, data, &r.Request)
+	options.ShopOnly = f.only == "shop"
 	all := []output{{pdf, func(w io.Writer) error { return render.Document(w, r, options) }}}
 	if len(r.Designs) > 0 {
 		best := &r.Designs[0]
 		if f.curves != "" {
-			all = append(all, output{f.curves, func(w io.Writer) error { return export.Curves(w, best) }})
+			all = append(all, output{f.curves, func(w io.Writer) error { return export.Curves(w, best.Curves, best.Port != nil) }})
 		}
 		if f.parts != "" {
 			all = append(all, output{f.parts, func(w io.Writer) error { return export.Parts(w, best) }})
@@ -179,7 +227,7 @@ func (f designFlags) outputs(t terminal, name string, data []byte, r *design.Res
 	case f.json:
 		head := export.Head{Version: version(), Command: "design", Job: name}
 		all = append(all, output{"-", func(w io.Writer) error { return export.JSON(w, r, head) }})
-	case !f.quiet && f.out != "-" && f.curves != "-" && f.parts != "-":
+	case !f.quietly():
 		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, summary(r, pdf)) }})
 	}
 	return all

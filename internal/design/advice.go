@@ -26,9 +26,9 @@ func (h *hunt) filledQtc(b thielesmall.Box) float64 {
 }
 
 // lowerQtc says what brings a Qtc down: filling, and the volume that would do without.
-func (h *hunt) lowerQtc(d *Design) string {
+func (h *hunt) lowerQtc(p performance) string {
 	text := ""
-	if q := h.filledQtc(d.Circuit.System.Box); !math.IsNaN(q) {
+	if q := h.filledQtc(p.circuit.System.Box); !math.IsNaN(q) {
 		text = fmt.Sprintf("filling %.0f %% of it with fibre, %.0f kg/m3, brings Qtc to %.2f (a model)", fillShare*100, fillDensity, q)
 	}
 	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh); err == nil {
@@ -49,12 +49,12 @@ const spreadShare = 0.15
 
 // spread adds to an acoustic check how it would come out with a driver at either end of the catalogue's spread, when
 // that changes the grade. grade makes the check for other figures.
-func (h *hunt) spread(d *Design, c Check, grade func(thielesmall.Figures) Check) Check {
+func (h *hunt) spread(p performance, c Check, grade func(thielesmall.Figures) Check) Check {
 	for _, side := range []struct {
 		word  string
 		share float64
 	}{{"below", 1 - spreadShare}, {"above", 1 + spreadShare}} {
-		f, ok := h.figuresWithQts(d, side.share)
+		f, ok := h.figuresWithQts(p.circuit.System.Box, side.share)
 		if !ok {
 			continue
 		}
@@ -66,8 +66,8 @@ func (h *hunt) spread(d *Design, c Check, grade func(thielesmall.Figures) Check)
 	return c
 }
 
-// figuresWithQts are a design's figures with the driver's Qts multiplied by a share, its force factor changed to suit.
-func (h *hunt) figuresWithQts(d *Design, share float64) (thielesmall.Figures, bool) {
+// figuresWithQts are a box's figures with the driver's Qts multiplied by a share, its force factor changed to suit.
+func (h *hunt) figuresWithQts(b thielesmall.Box, share float64) (thielesmall.Figures, bool) {
 	driver := h.set
 	qms := driver.Qms()
 	wanted := share * driver.Qts()
@@ -76,7 +76,7 @@ func (h *hunt) figuresWithQts(d *Design, share float64) (thielesmall.Figures, bo
 	}
 	qes := 1 / (1/wanted - 1/qms)
 	driver.Bl *= math.Sqrt(driver.Qes() / qes) // Qes is proportional to 1/Bl^2
-	c, err := thielesmall.NewCircuit(thielesmall.System{Air: h.air, Driver: driver, Box: d.Circuit.System.Box, Source: h.source})
+	c, err := thielesmall.NewCircuit(thielesmall.System{Air: h.air, Driver: driver, Box: b, Source: h.source})
 	if err != nil {
 		return thielesmall.Figures{}, false
 	}

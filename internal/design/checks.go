@@ -46,29 +46,71 @@ func notChecked(name, why string) Check {
 	return row(name, panels.NotChecked, 0, 0, "", why)
 }
 
+// A performance is what the acoustic rows of the grade table look at: a box that is designed, or a ready-made one.
+type performance struct {
+	kind    Kind
+	circuit *thielesmall.Circuit
+	figures thielesmall.Figures
+	port    *PortDesign
+	guarded *thielesmall.Circuit // behind a high-pass that the design assumes; nil: none is assumed
+}
+
+// volume is the net volume, m3.
+func (f performance) volume() float64 { return f.circuit.System.Box.Volume }
+
 // judge fills a design's checks, in the order of the grade table.
 func (h *hunt) judge(d *Design) {
 	for _, c := range d.Box.Checks {
 		d.Checks = append(d.Checks, Check{Check: c})
 	}
-	d.Checks = append(d.Checks, h.checkAirInFront(d))
-	if d.Kind == Sealed {
-		d.Checks = append(d.Checks, h.checkQtc(d))
-	} else {
-		d.Checks = append(d.Checks, h.checkPeak(d), h.checkDip(d))
-	}
-	excursion, at, speed, speedAt := h.extremes(d.Circuit)
-	d.Checks = append(d.Checks, h.checkExcursion(d, excursion, at))
-	if d.Port != nil {
-		d.Port.SpeedAtLimit, d.Port.SpeedAt = speed, speedAt
-		d.Checks = append(d.Checks, h.checkPortSpeed(speed, speedAt), h.checkDuct(d))
-	}
-	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(d), h.checkCarry(d.Carry))
+	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(d.Circuit)))
+	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, h.assumed(d)})...)
+	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry))
+	what := fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
 	if d.Kind == Vented {
-		d.Checks = append(d.Checks, notChecked("group delay at the tuning",
-			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", d.Figures.DelayAtTuning*1000, d.Figures.Fb)))
+		what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)
 	}
-	d.Verdict, d.VerdictText = h.verdict(d)
+	d.Verdict, d.VerdictText = sentence(what, d.Checks)
+}
+
+// assumed is a design's circuit behind the high-pass that the search assumes for it; nil when it assumes none.
+func (h *hunt) assumed(d *Design) *thielesmall.Circuit {
+	if h.highPass || d.Kind == Sealed {
+		return nil
+	}
+	c, err := h.circuit(d.Circuit.System.Box, h.filtersFor(d.Figures.Fb))
+	if err != nil {
+		return nil
+	}
+	return c
+}
+
+// soundRows are the acoustic rows of the grade table. They also set the port's speed.
+func (h *hunt) soundRows(f performance) []Check {
+	var rows []Check
+	if f.kind == Sealed {
+		rows = append(rows, h.checkQtc(f))
+	} else {
+		rows = append(rows, h.checkPeak(f), h.checkDip(f))
+	}
+	excursion, at, speed, speedAt := h.extremes(f.circuit)
+	rows = append(rows, h.checkExcursion(f, excursion, at))
+	if f.port != nil {
+		if f.guarded != nil {
+			_, _, speed, speedAt = h.extremes(f.guarded)
+		}
+		f.port.SpeedAtLimit, f.port.SpeedAt = speed, speedAt
+		row := h.checkPortSpeed(speed, speedAt)
+		if f.guarded != nil && row.Status != panels.NotChecked {
+			row.Note += fmt.Sprintf("; behind a high-pass of %.0f Hz, 24 dB an octave, which the job does not state", assumedHighPass*f.figures.Fb)
+		}
+		rows = append(rows, row, h.checkDuct(f))
+	}
+	if f.kind == Vented {
+		rows = append(rows, notChecked("group delay at the tuning",
+			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.figures.DelayAtTuning*1000, f.figures.Fb)))
+	}
+	return rows
 }
 
 // length and volume write a quantity in the job's own units.
@@ -93,43 +135,55 @@ func (h *hunt) extremes(c *thielesmall.Circuit) (x, xAt, v, vAt float64) {
 	return x, xAt, v, vAt
 }
 
-func (h *hunt) checkAirInFront(d *Design) Check {
+// travel is how far the cone may come out, for the air in front: Xmax, or the excursion at full power up to where it
+// would fail anyway. c may be nil.
+func (h *hunt) travel(c *thielesmall.Circuit) float64 {
+	if c == nil {
+		return h.set.Xmax
+	}
+	x, _, _, _ := h.extremes(c)
+	if math.IsNaN(x) {
+		return h.set.Xmax
+	}
+	return math.Max(h.set.Xmax, math.Min(x, h.excursionFail()))
+}
+
+func (h *hunt) checkAirInFront(travel float64) Check {
 	const name, margin = "air in front of the cone", 0.006 // m over the excursion (common practice)
 	m := h.req.Mount
 	if h.set.Xmax == 0 {
 		return notChecked(name, "the driver's xmax is not stated")
 	}
-	least := h.set.Xmax
-	x, _, _, _ := h.extremes(d.Circuit)
-	if !math.IsNaN(x) {
-		least = math.Max(least, math.Min(x, h.excursionFail()))
-	}
-	pass := least + margin + m.Surround
+	pass := travel + margin + m.Surround
 	if m.AirInFront == 0 {
 		return notChecked(name, fmt.Sprintf("state mount.air_in_front, the clear air before the driver's face: it needs %s", h.length(pass)))
 	}
 	s := atLeast(m.AirInFront, pass, h.set.Xmax)
-	return row(name, s, m.AirInFront, pass, "m", fmt.Sprintf("%s of air before the %s face; the cone's travel and a margin need %s",
-		h.length(m.AirInFront), m.Face, h.length(pass)))
+	c := row(name, s, m.AirInFront, pass, "m", fmt.Sprintf("%s of air before the driver's face; the cone's travel and a margin need %s",
+		h.length(m.AirInFront), h.length(pass)))
+	if s != panels.Pass {
+		c.Setting = fmt.Sprintf("give it %s more air, or sink the driver by that much", h.length(pass-m.AirInFront))
+	}
+	return c
 }
 
-func (h *hunt) checkQtc(d *Design) Check {
-	c := h.gradeQtc(d)(d.Figures)
+func (h *hunt) checkQtc(p performance) Check {
+	c := h.gradeQtc(p)(p.figures)
 	switch {
 	case c.Status == panels.Pass:
 	case c.Value < h.pass.qtcLow:
 		c.Setting = "the box is larger than useful: a filler block, or use the air for something else"
 	default:
-		c.Setting = h.lowerQtc(d)
+		c.Setting = h.lowerQtc(p)
 	}
-	return h.spread(d, c, h.gradeQtc(d))
+	return h.spread(p, c, h.gradeQtc(p))
 }
 
-func (h *hunt) gradeQtc(d *Design) func(thielesmall.Figures) Check {
+func (h *hunt) gradeQtc(p performance) func(thielesmall.Figures) Check {
 	return func(f thielesmall.Figures) Check {
 		q := f.Qtc
 		c := row("sealed Qtc", atMost(q, h.pass.qtcHigh, h.pass.qtcFail), q, h.pass.qtcHigh, "",
-			fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(d.Box.NetVolume), h.pass.qtcLow, h.pass.qtcHigh))
+			fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(p.volume()), h.pass.qtcLow, h.pass.qtcHigh))
 		if q < h.pass.qtcLow*(1-slack) {
 			c.Status, c.Limit = panels.Marginal, h.pass.qtcLow
 		}
@@ -137,12 +191,12 @@ func (h *hunt) gradeQtc(d *Design) func(thielesmall.Figures) Check {
 	}
 }
 
-func (h *hunt) checkPeak(d *Design) Check {
-	c := h.gradePeak(d.Figures)
+func (h *hunt) checkPeak(p performance) Check {
+	c := h.gradePeak(p.figures)
 	if c.Status != panels.Pass {
 		c.Setting = "a lower tuning (longer port) or more air lowers the peak"
 	}
-	return h.spread(d, c, h.gradePeak)
+	return h.spread(p, c, h.gradePeak)
 }
 
 func (h *hunt) gradePeak(f thielesmall.Figures) Check {
@@ -150,12 +204,12 @@ func (h *hunt) gradePeak(f thielesmall.Figures) Check {
 		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", f.Peak, f.PeakAt))
 }
 
-func (h *hunt) checkDip(d *Design) Check {
-	c := h.gradeDip(d.Figures)
+func (h *hunt) checkDip(p performance) Check {
+	c := h.gradeDip(p.figures)
 	if c.Status != panels.Pass {
 		c.Setting = "a higher tuning (shorter port) fills the dip"
 	}
-	return h.spread(d, c, h.gradeDip)
+	return h.spread(p, c, h.gradeDip)
 }
 
 func (h *hunt) gradeDip(f thielesmall.Figures) Check {
@@ -163,7 +217,7 @@ func (h *hunt) gradeDip(f thielesmall.Figures) Check {
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
-func (h *hunt) checkExcursion(d *Design, x, at float64) Check {
+func (h *hunt) checkExcursion(p performance, x, at float64) Check {
 	const name = excursionCheck
 	xmax := h.set.Xmax
 	if xmax == 0 {
@@ -178,39 +232,33 @@ func (h *hunt) checkExcursion(d *Design, x, at float64) Check {
 	if c.Status != panels.Pass {
 		c.Setting = fmt.Sprintf("limit the power to %.0f W", h.req.Amplifier.Power*xmax*xmax/(x*x))
 	}
-	if h.highPass {
+	if h.highPass || c.Status == panels.Pass {
 		return c
 	}
-	if d.Kind == Vented { // the circuit holds the assumed high-pass already
-		if bare, err := h.circuit(d.Circuit.System.Box, h.filters); err == nil {
-			if y, _, _, _ := h.extremes(bare); y <= xmax*(1+slack) {
-				return c
-			}
-		}
-		c.Setting = joinSettings(fmt.Sprintf("set the amplifier's high-pass to %.0f Hz, 24 dB an octave", assumedHighPass*d.Figures.Fb), c.Setting)
-		c.Status = max(c.Status, panels.Marginal)
-		return c
-	}
-	if c.Status == panels.Pass {
-		return c
-	}
-	guarded, err := h.circuit(d.Circuit.System.Box, append(h.filters[:len(h.filters):len(h.filters)], guardFilter()))
+	guard := h.guardFor(p)
+	guarded, err := h.circuit(p.circuit.System.Box, append(h.filters[:len(h.filters):len(h.filters)], guard))
 	if err != nil {
 		return c
 	}
-	if y, _, _, _ := h.extremes(guarded); y <= guardedShare*xmax {
+	if y, _, _, _ := h.extremes(guarded); y <= guardedShare*xmax*(1+slack) {
 		c.Status = panels.Marginal
-		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm), or %s", guardFrequency, y*1000, c.Setting)
+		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm), or %s", guard.Frequency, y*1000, c.Setting)
 	}
 	return c
 }
 
-func joinSettings(a, b string) string {
-	if b == "" {
-		return a
+// guardFor is the high-pass that a fitter sets when the job states none: under the tuning of a vented box, where the port
+// no longer holds the cone, and at 30 Hz for a sealed one (common practice).
+func (h *hunt) guardFor(p performance) thielesmall.Filter {
+	f := guardFilter()
+	if p.kind == Vented {
+		f.Frequency = ventedGuard * p.figures.Fb
 	}
-	return a + "; then " + b
+	return f
 }
+
+// ventedGuard is where that high-pass stands for a vented box, of its tuning.
+const ventedGuard = 0.9
 
 func (h *hunt) checkPortSpeed(v, at float64) Check {
 	const name = "port air speed at full power"
@@ -229,12 +277,12 @@ func (h *hunt) checkPortSpeed(v, at float64) Check {
 	return c
 }
 
-func (h *hunt) checkDuct(d *Design) Check {
+func (h *hunt) checkDuct(p performance) Check {
 	base, what := h.lowPass, "the low-pass"
 	if base == 0 {
 		base, what = ductFloor/ductFactor, "the usual low-pass (none is stated)"
 	}
-	f := d.Figures.DuctResonance
+	f := p.figures.DuctResonance
 	c := row("first duct resonance", atLeast(f, ductFactor*base, 1.5*base), f, ductFactor*base, "Hz",
 		fmt.Sprintf("the port sings at %.0f Hz, %.1f times %s", f, f/base, what))
 	if c.Status != panels.Pass {
@@ -258,7 +306,7 @@ func (h *hunt) checkPower() Check {
 	return c
 }
 
-func (h *hunt) checkLoad(d *Design) Check {
+func (h *hunt) checkLoad() Check {
 	const name = "load as wired"
 	a := h.req.Amplifier
 	if a == nil || a.Into == 0 || h.set.Impedance == 0 {
@@ -295,20 +343,16 @@ func (h *hunt) checkCarry(c cavity.Carry) Check {
 	return notChecked(name, "no passage is stated")
 }
 
-// verdict sums the checks up.
-func (p *plant) verdict(d *Design) (Verdict, string) {
+// sentence sums the checks up: a verdict, and a sentence about what is judged.
+func sentence(what string, checks []Check) (Verdict, string) {
 	var fails, cautions []string
-	for _, c := range d.Checks {
+	for _, c := range checks {
 		switch c.Status {
 		case panels.Fail:
 			fails = append(fails, c.Name)
 		case panels.Marginal:
 			cautions = append(cautions, c.Name)
 		}
-	}
-	what := fmt.Sprintf("A %s box of %s net", d.Kind, p.volume(d.Box.NetVolume))
-	if d.Kind == Vented {
-		what += fmt.Sprintf(", tuned to %.1f Hz", d.Figures.Fb)
 	}
 	switch {
 	case len(fails) > 0:

@@ -25,7 +25,7 @@ func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends
 	}
 	fb := air.Tuning(h.air)
 	var err error
-	if d.Circuit, err = h.circuit(air, h.filtersFor(fb)); err != nil {
+	if d.Circuit, err = h.circuit(air, h.filters); err != nil {
 		return nil, err
 	}
 	d.Figures = d.Circuit.Figures(h.drive)
@@ -96,19 +96,19 @@ func (h *hunt) weigh(d *Design) string {
 	return fmt.Sprintf("the box with its drivers weighs about %.0f kg: two people carry it (common practice above %.0f kg)", d.Mass, twoPersons)
 }
 
-// curves fills a design's curves on the job's grid, or with n points when n > 0.
-func (h *hunt) curves(d *Design, g Grid) []CurvePoint {
+// curves are a circuit's curves on a grid.
+func (h *hunt) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, g Grid) []CurvePoint {
 	top := 200.0 // Hz, up to where maximum level is stated
-	if d.Figures.DuctResonance > 0 {
-		top = math.Min(top, d.Figures.DuctResonance/2)
+	if figures.DuctResonance > 0 {
+		top = math.Min(top, figures.DuctResonance/2)
 	}
 	points := make([]CurvePoint, 0, g.Points)
 	for _, f := range logGrid(g.From, g.To, g.Points) {
-		c := CurvePoint{Point: d.Circuit.At(f, h.drive), CabinLevel: math.NaN(), MaxLevel: math.NaN()}
+		c := CurvePoint{Point: circuit.At(f, h.drive), CabinLevel: math.NaN(), MaxLevel: math.NaN()}
 		if h.cabin != nil {
 			c.CabinLevel = c.Level + h.cabin(f)
 		}
-		if level, cause := d.Circuit.MaxLevel(f, h.limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
+		if level, cause := circuit.MaxLevel(f, h.limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
 			c.MaxLevel, c.LimitedBy = level, cause
 		}
 		points = append(points, c)
@@ -157,8 +157,8 @@ func (h *hunt) adviseHighPass(d *Design, f *Fitting) {
 	case h.highPass:
 		f.HighPassText = "as stated in the job"
 	case d.Kind == Vented:
-		f.HighPass = assumedHighPass * d.Figures.Fb
-		f.HighPassText = "below the tuning the port no longer holds the cone; 24 dB an octave, assumed in every figure here"
+		f.HighPass = ventedGuard * d.Figures.Fb
+		f.HighPassText = "below the tuning the port no longer holds the cone; 24 dB an octave; the curves are drawn without it"
 	default:
 		for _, c := range d.Checks {
 			if c.Name == excursionCheck && c.Status != panels.Pass && c.Status != panels.NotChecked {

@@ -31,6 +31,7 @@ type Request struct {
 	Aim     Aim
 	Kinds   []Kind // candidates wished for; empty: sealed and vented
 	Limits  Limits
+	Boxes   []ReadyBox // ready-made ones to be judged; empty for a design
 	Drive   Drive
 	Grid    Grid
 }

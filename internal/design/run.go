@@ -97,7 +97,7 @@ func (p *plant) settle() {
 		if k == Vented {
 			p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
 			if !p.highPass {
-				p.assume("vented boxes play through a high-pass of 24 dB an octave at %.2f of the tuning", assumedHighPass)
+				p.assume("the search lets vented boxes play through a high-pass of 24 dB an octave at %.2f of the tuning; the curves are without it", assumedHighPass)
 			}
 		}
 	}
@@ -171,7 +171,7 @@ func (h *hunt) runAll(ctx context.Context, res *Result) error {
 	for i := range res.Designs {
 		d := &res.Designs[i]
 		d.Rank = i + 1
-		d.Curves = h.curves(d, h.grid())
+		d.Curves = h.curves(d.Circuit, d.Figures, h.grid())
 		d.Fitting = h.fitting(d)
 		if err := h.lay(d); err != nil {
 			return err

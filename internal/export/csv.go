@@ -16,16 +16,16 @@ var CurvesHeader = []string{
 	"impedance_ohm", "impedance_phase_deg", "group_delay_ms", "max_level_db", "limited_by",
 }
 
-// Curves writes the curves of one design. Excursion and port speed are peak values at the result's drive; a field that
-// does not apply is empty.
-func Curves(w io.Writer, d *design.Design) error {
+// Curves writes the curves of one box, vented or not. Excursion and port speed are peak values at the result's drive; a
+// field that does not apply is empty.
+func Curves(w io.Writer, points []design.CurvePoint, vented bool) error {
 	c := csv.NewWriter(w)
 	if err := c.Write(CurvesHeader); err != nil {
 		return err
 	}
-	for _, p := range d.Curves {
+	for _, p := range points {
 		speed := p.PortSpeed
-		if d.Port == nil {
+		if !vented {
 			speed = math.NaN()
 		}
 		err := c.Write([]string{

@@ -5,6 +5,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
 )
 
 type designOut struct {
@@ -100,31 +101,21 @@ func newDesign(d design.Design) designOut {
 		Outside:   outside{mm(b.Width), mm(b.Left), outlineMM(b.Section)},
 		Inside:    inside{mm(b.InsideWidth), outlineMM(b.Inside)},
 		BoardMass: number(b.BoardMass), Mass: number(d.Mass), Score: number(d.Score), ScoreText: d.ScoreText, Tradeoff: d.Tradeoff,
-		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: []check{},
+		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: newChecks(d.Checks),
 		Carry:   carry{answers[d.Carry.Answer], d.Carry.Attitude, number(d.Carry.Scale), d.Carry.Text},
 		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
 	}
-	value := func(v float64) *number { n := number(v); return &n }
 	if d.Kind == design.Sealed {
 		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)
 	} else {
 		out.Tuning = value(f.Fb)
 	}
-	if p := d.Port; p != nil {
-		out.Port = &port{
-			p.Count, number(p.Area), number(p.Length), number(p.EndInner), number(p.EndOuter), number(p.Bore), number(p.Outside),
-			number(p.Height), number(p.Width), number(p.SpeedAtLimit), number(p.SpeedAt), number(p.RuleOfThumbArea),
-			number(p.MillimetrePerHertz), number(f.DuctResonance),
-		}
-	}
+	out.Port = newPort(d.Port, f)
 	for _, x := range b.Deductions {
 		out.Deductions = append(out.Deductions, deduction{x.Name, number(x.Volume)})
 	}
 	for _, p := range b.Panels {
 		out.Panels = append(out.Panels, newPanel(p))
-	}
-	for _, c := range d.Checks {
-		out.Checks = append(out.Checks, check{c.Name, c.Status.String(), number(c.Value), number(c.Limit), c.Unit, c.Note, c.Setting})
 	}
 	if d.Sheets != nil {
 		out.LowerBound, out.Proved = d.Sheets.LowerBound, d.Sheets.Proved
@@ -133,6 +124,17 @@ func newDesign(d design.Design) designOut {
 		}
 	}
 	return out
+}
+
+func newPort(p *design.PortDesign, f thielesmall.Figures) *port {
+	if p == nil {
+		return nil
+	}
+	return &port{
+		p.Count, number(p.Area), number(p.Length), number(p.EndInner), number(p.EndOuter), number(p.Bore), number(p.Outside),
+		number(p.Height), number(p.Width), number(p.SpeedAtLimit), number(p.SpeedAt), number(p.RuleOfThumbArea),
+		number(p.MillimetrePerHertz), number(f.DuctResonance),
+	}
 }
 
 type panel struct {

@@ -118,15 +118,12 @@ type check struct {
 func JSON(w io.Writer, r *design.Result, h Head) error {
 	d := document{
 		Version: h.Version, Command: h.Command, Job: h.Job, Title: r.Request.Title,
-		Air:    air{number(r.Air.Density), number(r.Air.SoundSpeed), number(r.Air.Temperature), number(r.Air.Pressure), number(r.Air.Humidity)},
+		Air:    newAir(r.Air),
 		Driver: newDriver(r.Driver, r.Air), Single: newDriver(r.DriverSingle, r.Air),
 		DriveVolts: number(r.DriveVolts), Aim: r.Request.Aim, Verdict: string(design.DoesNotSuit),
-		Findings: []finding{}, Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
+		Findings: newFindings(r.Findings), Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
 		Panels: []panel{}, Sheets: []sheet{}, Checks: []check{},
 		Assumptions: texts(r.Assumptions), Warnings: texts(r.Warnings),
-	}
-	for _, f := range r.Findings {
-		d.Findings = append(d.Findings, finding{f.Quantity, f.Severity.String(), number(f.Percent), f.Text})
 	}
 	for _, o := range r.Outcomes {
 		d.Outcomes = append(d.Outcomes, outcome{o.Kind, o.Status, o.Reason})
@@ -142,10 +139,27 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		d.Verdict, d.Panels, d.Sheets, d.Checks = best.Verdict, best.Panels, best.Sheets, best.Checks
 		d.LowerBound, d.Proved = best.LowerBound, best.Proved
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(d)
+	return encode(w, d)
+}
+
+func newAir(a thielesmall.Air) air {
+	return air{number(a.Density), number(a.SoundSpeed), number(a.Temperature), number(a.Pressure), number(a.Humidity)}
+}
+
+func newFindings(all []thielesmall.Finding) []finding {
+	out := []finding{}
+	for _, f := range all {
+		out = append(out, finding{f.Quantity, f.Severity.String(), number(f.Percent), f.Text})
+	}
+	return out
+}
+
+func newChecks(all []design.Check) []check {
+	out := []check{}
+	for _, c := range all {
+		out = append(out, check{c.Name, c.Status.String(), number(c.Value), number(c.Limit), c.Unit, c.Note, c.Setting})
+	}
+	return out
 }
 
 // texts makes sure that a list is an array in JSON, never null.

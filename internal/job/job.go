@@ -25,6 +25,7 @@ type jobReader struct {
 	reader
 	open    Open
 	request *design.Request
+	judge   bool // the job's box is to be judged, none is to be designed
 	saw     sawNotes
 	others  Faults // of the files that the job names
 }
@@ -33,11 +34,19 @@ type jobReader struct {
 // names none. All faults are returned together as Faults; the Request is nil then. Otherwise every quantity of the
 // Request is in SI, finite and within its range, and what the job does not say is zero.
 func Parse(name string, data []byte, open Open) (*design.Request, error) {
-	root, faults := document(name, data)
+	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}}, data)
+}
+
+// ParseCheck reads a job whose box is a ready-made one to be judged: box is required, cavity and wood are not.
+func ParseCheck(name string, data []byte, open Open) (*design.Request, error) {
+	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: true}, data)
+}
+
+func parse(j *jobReader, data []byte) (*design.Request, error) {
+	root, faults := document(j.file, data)
 	if faults != nil {
 		return nil, faults
 	}
-	j := &jobReader{reader: reader{file: name}, open: open, request: &design.Request{}}
 	if j.vet(root, 0) {
 		j.read(root)
 	}
@@ -79,7 +88,10 @@ func (j *jobReader) read(root *yaml.Node) {
 		{"cavity", "the space as measured: its width and its profile (or depth and height)"},
 		{"wood", "the board: {sheet: MDF, thickness: 18 mm}"},
 	}
-	if has(root, "box") {
+	switch {
+	case j.judge:
+		required = []need{required[0], {"box", "the ready-made box: {kind: sealed, net_volume: 20 l, opening: 236 mm}"}}
+	case has(root, "box"):
 		required = nil // one fault says it all
 	}
 	found := j.object(root, "", fields, required...)
@@ -129,7 +141,11 @@ func (j *jobReader) date(n *yaml.Node, path string) {
 }
 
 func (j *jobReader) box(n *yaml.Node, path string) {
-	j.note(n, path, "describes a ready-made box to be judged; a job that is to be designed leaves it out")
+	if j.judge {
+		j.boxes(n, path)
+		return
+	}
+	j.note(n, path, "describes a ready-made box: judge it with cubby check; a job that is to be designed leaves it out")
 }
 
 func (j *jobReader) consider(n *yaml.Node, path string) {

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"cubby/internal/design"
+	"cubby/internal/export"
+	"cubby/internal/job"
+	"cubby/internal/panels"
+	"cubby/internal/render"
+)
+
+// checkFlags are those of the check command.
+type checkFlags struct {
+	outputFlags
+	curveFlags
+}
+
+func checkCommand() command {
+	return command{
+		name: "check", args: "JOB", short: "a ready-made box against driver, amplifier and space: does it suit?",
+		long: "Judges the ready-made box (or boxes) that the job describes under box:, prints the verdict with what to do\n" +
+			"about every caution, and writes a one-page PDF.\n\n  cubby check shelf-box.yaml --paper letter",
+		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+			var f checkFlags
+			fs.StringVar(&f.out, "out", "", "`FILE.pdf`: the report (default: the job's name, in this folder)")
+			fs.StringVar(&f.paper, "paper", "", "`letter|a4` (default: by the job's units)")
+			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the summary")
+			fs.StringVar(&f.curves, "curves", "", "`FILE.csv`: the best box's curves")
+			fs.BoolVar(&f.quiet, "quiet", false, "print no summary")
+			fs.BoolVar(&f.outside, "allow-outside", false, "let the job name files outside its own folder")
+			f.curveFlags.add(fs)
+			return func(ctx context.Context, t terminal, args []string) error { return runCheck(ctx, t, args, f) }
+		},
+	}
+}
+
+func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) error {
+	if len(args) != 1 {
+		return &usageError{"check: give one job file (or - for standard input)"}
+	}
+	if err := f.outputFlags.check("check"); err != nil {
+		return err
+	}
+	if err := f.curveFlags.check("check"); err != nil {
+		return err
+	}
+	name := args[0]
+	data, err := readInput(t, name)
+	if err != nil {
+		return err
+	}
+	req, err := job.ParseCheck(name, data, opener(name, f.outside))
+	if err != nil {
+		return err
+	}
+	if err := f.apply("check", req); err != nil {
+		return err
+	}
+	r, err := design.CheckBoxes(ctx, *req)
+	if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	if err := writeAll(t, []string{name}, f.outputs(name, data, r)); err != nil {
+		return err
+	}
+	if r.Boxes[0].Verdict == design.DoesNotSuit {
+		return errNo
+	}
+	return nil
+}
+
+func (f checkFlags) outputs(name string, data []byte, r *design.CheckResult) []output {
+	pdf := f.pdfName(name)
+	options := f.options(name, data, &r.Request)
+	all := []output{{pdf, func(w io.Writer) error { return render.CheckReport(w, r, options) }}}
+	if f.curves != "" {
+		all = append(all, output{f.curves, func(w io.Writer) error {
+			return export.Curves(w, r.Boxes[0].Curves, r.Boxes[0].Port != nil)
+		}})
+	}
+	switch {
+	case f.json:
+		head := export.Head{Version: version(), Command: "check", Job: name}
+		all = append(all, output{"-", func(w io.Writer) error { return export.CheckJSON(w, r, head) }})
+	case !f.quietly():
+		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, checkSummary(r, pdf)) }})
+	}
+	return all
+}
+
+// checkSummary is what check says on the terminal.
+func checkSummary(r *design.CheckResult, pdf string) string {
+	var b strings.Builder
+	if r.Request.Title != "" {
+		paragraph(&b, "", r.Request.Title)
+	}
+	for i, j := range r.Boxes {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		paragraph(&b, "", j.VerdictText)
+		for _, c := range j.Checks {
+			if c.Status == panels.NotChecked && c.Value == 0 && i > 0 {
+				continue
+			}
+			paragraph(&b, "  ", fmt.Sprintf("%s, %s: %s", c.Status, c.Name, c.Note))
+			if c.Setting != "" {
+				paragraph(&b, "    ", "To do: "+c.Setting+".")
+			}
+		}
+	}
+	if r.Shopping != "" {
+		b.WriteString("\n")
+		paragraph(&b, "", r.Shopping)
+	}
+	if d := r.Best; d != nil {
+		b.WriteString("\n")
+		paragraph(&b, "", "What could be built in the same space: "+d.VerdictText)
+	}
+	fmt.Fprintf(&b, "\n%s written.\n", pdf)
+	return b.String()
+}

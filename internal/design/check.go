@@ -1,0 +1,288 @@
+package design
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+)
+
+// CheckResult is the answer to "does this ready-made box suit?", for one box or several.
+type CheckResult struct {
+	Request      Request
+	Air          thielesmall.Air
+	DriverSingle thielesmall.Driver
+	Driver       thielesmall.Driver
+	Findings     []thielesmall.Finding
+	DriveVolts   float64
+	FullVolts    float64
+	MaxLimits    thielesmall.Limits
+	Boxes        []Judged // best first
+	Best         *Design  // the best box that could be built for the driver in the same space; nil without a space
+	Shopping     string   // what to look for instead, when no box suits; empty otherwise
+	Assumptions  []string
+}
+
+// Judged is one ready-made box with its checks.
+type Judged struct {
+	Rank        int
+	Ready       ReadyBox
+	NetVolume   float64 // m3
+	Kind        Kind
+	Circuit     *thielesmall.Circuit // nil when the box's acoustics cannot be worked out
+	Figures     thielesmall.Figures
+	Port        *PortDesign
+	Checks      []Check
+	Verdict     Verdict
+	VerdictText string
+	Curves      []CurvePoint
+	Carry       cavity.Carry
+}
+
+// CheckBoxes judges the request's ready-made boxes. The error is for a job that cannot be worked on at all.
+func CheckBoxes(ctx context.Context, req Request) (*CheckResult, error) {
+	if len(req.Boxes) == 0 {
+		return nil, &ConfigError{Field: "box", Want: "the box to be judged must be described; cubby design finds one instead"}
+	}
+	p, err := newPlant(&req)
+	if err != nil {
+		return nil, err
+	}
+	if p.drive, err = p.driveVolts(); err != nil {
+		return nil, err
+	}
+	if req.Mount.Face == "" {
+		req.Mount.Face = "front"
+		p.assume("the driver sits on the front face")
+	}
+	h := newHunt(p, nil)
+	res := &CheckResult{
+		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
+		FullVolts: p.volts, MaxLimits: p.limits,
+	}
+	for _, b := range req.Boxes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		res.Boxes = append(res.Boxes, h.judgeReady(b))
+	}
+	sort.SliceStable(res.Boxes, func(i, j int) bool { return rankReady(res.Boxes[i]) < rankReady(res.Boxes[j]) })
+	suits := false
+	for i := range res.Boxes {
+		res.Boxes[i].Rank = i + 1
+		suits = suits || res.Boxes[i].Verdict != DoesNotSuit
+	}
+	if !suits {
+		res.Shopping = h.shopping()
+	}
+	if res.Best, err = bestInstead(ctx, req, p); err != nil {
+		return nil, err
+	}
+	res.Request, res.Assumptions = req, p.assumptions
+	return res, nil
+}
+
+// rankReady orders boxes: fewest fails, then fewest cautions.
+func rankReady(j Judged) int {
+	const failed = 1000
+	n := 0
+	for _, c := range j.Checks {
+		switch c.Status {
+		case panels.Fail:
+			n += failed
+		case panels.Marginal:
+			n++
+		}
+	}
+	return n
+}
+
+// bestInstead is the best box that could be built in the same space; nil without a space or when none can be built.
+func bestInstead(ctx context.Context, req Request, p *plant) (*Design, error) {
+	if req.Space == nil {
+		return nil, nil
+	}
+	req.Boxes = nil
+	if req.Wood.Thickness == 0 {
+		req.Wood = panels.Wood{Board: "MDF", Thickness: 0.018}
+		p.assume("the box that could be built instead is of 18 mm MDF")
+	}
+	r, err := Run(ctx, req)
+	if err != nil || len(r.Designs) == 0 {
+		return nil, ctx.Err() // that nothing better can be built is an answer too
+	}
+	return &r.Designs[0], nil
+}
+
+// judgeReady makes every check of one box.
+func (h *hunt) judgeReady(b ReadyBox) Judged {
+	j := Judged{Ready: b, Kind: b.Kind}
+	add := func(c ...Check) { j.Checks = append(j.Checks, c...) }
+	add(h.checkOpening(b), h.checkSeatDepth(b), h.checkAirInFront(h.travel(nil)))
+	a, err := h.airOf(b)
+	if err != nil {
+		add(row("net volume", panels.Fail, 0, 0, "", err.Error()))
+		return h.conclude(j)
+	}
+	j.NetVolume = a.net
+	add(h.checkClaim(b, a))
+	if why := h.playReady(&j, b, a); why != nil {
+		add(*why)
+		return h.conclude(j)
+	}
+	j.Checks[2] = h.checkAirInFront(h.travel(j.Circuit))
+	add(h.soundRows(performance{j.Kind, j.Circuit, j.Figures, j.Port, nil})...)
+	add(h.checkPower(), h.checkLoad())
+	fit, carry := h.placeReady(b)
+	j.Carry = carry
+	add(fit, h.checkCarry(carry))
+	return h.conclude(j)
+}
+
+func (h *hunt) conclude(j Judged) Judged {
+	var what string
+	if j.NetVolume > 0 {
+		what = fmt.Sprintf("%s (%s, %s net", title(j.Ready), j.Kind, h.volume(j.NetVolume))
+		if j.Figures.Fb > 0 {
+			what += fmt.Sprintf(", tuned to %.1f Hz", j.Figures.Fb)
+		}
+		what += ")"
+	} else {
+		what = title(j.Ready)
+	}
+	j.Verdict, j.VerdictText = sentence(what, j.Checks)
+	return j
+}
+
+func title(b ReadyBox) string {
+	if b.Name == "" {
+		return "This box"
+	}
+	return b.Name
+}
+
+// playReady makes the box's circuit, figures and port. It gives a failed check when the box cannot be what it claims.
+func (h *hunt) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
+	air := thielesmall.Box{Volume: a.net, LeakQ: b.LeakQ}
+	fail := func(name, format string, args ...any) *Check {
+		c := row(name, panels.Fail, 0, 0, "", fmt.Sprintf(format, args...))
+		return &c
+	}
+	if b.Kind == Sealed {
+		air.FillGain, air.AbsorbQ = b.Filling.effect()
+	} else {
+		if air.LeakQ == 0 {
+			air.LeakQ = ventedLeakQ
+		}
+		port, why := h.portOf(b, a.net)
+		if why != "" {
+			return fail("port", "%s", why)
+		}
+		e := port.ends(h.boxSection(b))
+		for range max(1, port.Count) {
+			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.Length, Ends: e, Friction: port.Friction})
+		}
+		j.Port = &PortDesign{
+			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
+			Length: port.Length, EndOuter: e[0], EndInner: e[1],
+		}
+	}
+	c, err := h.circuit(air, h.filters)
+	if err != nil {
+		return fail("acoustics", "%v", err)
+	}
+	j.Circuit = c
+	j.Figures = c.Figures(h.drive)
+	j.Curves = h.curves(c, j.Figures, h.grid())
+	return nil
+}
+
+// effect gives the gain in volume and the absorption Q of a filling.
+func (f Filling) effect() (gain, q float64) {
+	gain, q = f.Gain, f.Q
+	if f.Fraction > 0 {
+		if gain == 0 {
+			gain = thielesmall.FillingGain(f.Fraction, f.Density)
+		}
+		if q == 0 {
+			q = thielesmall.AbsorptionQ(f.Fraction)
+		}
+	}
+	return gain, q
+}
+
+// portOf is the port that a box has: as stated, with the length that a claimed tuning asks for when that is not stated,
+// or implied by the tuning alone. why is not empty when there can be no such port.
+func (h *hunt) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
+	r = b.Port
+	if r.area() > 0 && r.Length > 0 {
+		return r, ""
+	}
+	if r.Tuning == 0 {
+		return r, "a vented box needs its port (diameter or slot, and length) or its tuning"
+	}
+	if r.area() > 0 {
+		e := r.ends(h.boxSection(b))
+		length, ok := thielesmall.PortLength(h.air, net, r.Tuning, r.area(), max(1, r.Count), e[0]+e[1])
+		if !ok || length < b.Wall {
+			return r, fmt.Sprintf("with a port of %s in %s a tuning of %.1f Hz would need a port of less than no length: the claim cannot be true",
+				h.portSize(r), h.volume(net), r.Tuning)
+		}
+		h.assume("%s: the port's length is what its claimed tuning asks for, %s", title(b), h.length(length))
+		r.Length = length
+		return r, ""
+	}
+	implied, ok := h.impliedBore(net, r.Tuning)
+	if !ok {
+		return r, fmt.Sprintf("no port tunes %s to %.1f Hz and goes into it: the claim cannot be true", h.volume(net), r.Tuning)
+	}
+	implied.Count = max(1, r.Count)
+	h.assume("%s: only its tuning is claimed; taken as a tube of %s bore, %s long, the largest stock tube that would go in",
+		title(b), h.length(implied.Diameter), h.length(implied.Length))
+	return implied, ""
+}
+
+func (h *hunt) portSize(r ReadyPort) string {
+	if r.Diameter > 0 {
+		return h.length(r.Diameter) + " bore"
+	}
+	return h.length(r.Height) + " x " + h.length(r.Width)
+}
+
+// boxSection is the area of the box across its depth, for a port's inner end near walls; 0 when it is not known.
+func (h *hunt) boxSection(b ReadyBox) float64 {
+	if b.Section == nil {
+		return 0
+	}
+	s := b.Section.Bounds()
+	return math.Max(0, (b.Width-2*b.Wall)*(s.Height()-2*b.Wall))
+}
+
+// shopping says what to look for instead, so that it can be read out on the phone.
+func (h *hunt) shopping() string {
+	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh)
+	text := "Look for"
+	if errLo == nil {
+		text += fmt.Sprintf(" a sealed box of at least %s net", h.volume(lo))
+		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.pass.qtcLow)); err == nil {
+			text += fmt.Sprintf(" (up to %s is useful)", h.volume(hi))
+		}
+	} else {
+		text += " another driver: this one's Qts is too high for a sealed box"
+	}
+	f := h.req.Frame
+	if f.Cutout > 0 {
+		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+openingOver))
+	}
+	if f.Depth > 0 {
+		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+depthMargin(f.Vent)))
+	}
+	return text + "."
+}
+
+// usefulQtc is the Qtc below which more air in a sealed box gives little (the maximally flat one).
+const usefulQtc = 0.7071

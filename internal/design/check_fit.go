@@ -1,0 +1,242 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// Limits of the fit of a driver in a ready-made box (common practice), metres.
+const (
+	openingOver   = 0.003 // an opening may be this much larger than the cut-out
+	openingUnder  = 0.010 // and this much smaller: it can be opened up
+	frameCover    = 0.003 // a side: what the frame must cover of a larger opening
+	boltClear     = 0.006 // from the opening to the bolt holes
+	ventAir       = 0.025 // behind a vented pole
+	ventLeast     = 0.012 // the least that we would accept there
+	plainAir      = 0.006 // behind a closed back
+	contradiction = 0.003 // a stated depth above the outside-derived one
+)
+
+func depthMargin(vent bool) float64 {
+	if vent {
+		return ventAir
+	}
+	return plainAir
+}
+
+func (h *hunt) checkOpening(b ReadyBox) Check {
+	const name = "driver opening"
+	f := h.req.Frame
+	if b.Opening == 0 || f.Cutout == 0 {
+		return notChecked(name, "needs the box's opening and the driver's cutout")
+	}
+	over := b.Opening - f.Cutout
+	c := row(name, panels.Pass, b.Opening, f.Cutout, "m",
+		fmt.Sprintf("the box is cut for %s, the driver wants %s", h.length(b.Opening), h.length(f.Cutout)))
+	tiny := slack * f.Cutout
+	switch {
+	case over >= -tiny && over <= openingOver+tiny:
+	case over < 0 && -over <= openingUnder+tiny:
+		c.Status = panels.Marginal
+		c.Setting = fmt.Sprintf("open it up by %s on the diameter", h.length(-over))
+		if -over < 0.001-tiny {
+			c.Setting = "open it up a little with a rasp: it is under 1 mm short"
+		}
+	case over < 0:
+		c.Status = panels.Fail
+		c.Note += ": too much to open up by hand"
+	default:
+		h.coverLarge(&c, b)
+	}
+	return c
+}
+
+// coverLarge grades an opening that is larger than the driver wants: the frame must cover it and the bolts must hold.
+func (h *hunt) coverLarge(c *Check, b ReadyBox) {
+	f := h.req.Frame
+	switch {
+	case f.Frame == 0:
+		c.Status = panels.Marginal
+		c.Setting = "measure the driver's frame: it must cover the opening by 3 mm a side; or fit a reducing ring"
+	case b.Opening > (f.Frame-2*frameCover)*(1+slack):
+		c.Status = panels.Fail
+		c.Setting = "a reducing ring screwed and glued into the opening, cut to the driver's cut-out"
+	case f.Circle > 0 && (f.Circle-f.Hole-b.Opening)/2 < boltClear*(1-slack):
+		c.Status = panels.Fail
+		c.Note += "; the bolt holes would break into the opening"
+		c.Setting = "a reducing ring screwed and glued into the opening, cut to the driver's cut-out"
+	default:
+		c.Status = panels.Marginal
+		c.Setting = "the frame still covers it: centre the driver and seal it with gasket tape"
+	}
+}
+
+// derivedDepth is the room behind the flange's plane that the outside allows: its size square to the face, less a wall.
+func (h *hunt) derivedDepth(b ReadyBox) float64 {
+	if b.Section == nil || b.Wall == 0 {
+		return math.NaN()
+	}
+	s := b.Section.Bounds()
+	switch h.req.Mount.Face {
+	case "top", "bottom":
+		return s.Height() - b.Wall
+	case "left", "right":
+		return b.Width - b.Wall
+	}
+	return s.Width() - b.Wall
+}
+
+func (h *hunt) checkSeatDepth(b ReadyBox) Check {
+	const name = "depth behind the driver"
+	f := h.req.Frame
+	outside := h.derivedDepth(b)
+	depth, from := b.Depth, "as stated"
+	if depth == 0 || outside < depth {
+		if !math.IsNaN(outside) {
+			depth, from = outside, "from the outside size less one wall"
+		}
+	}
+	switch {
+	case b.Depth > 0 && b.Depth > outside+contradiction*(1+slack):
+		return row(name, panels.Fail, b.Depth, outside, "m", fmt.Sprintf(
+			"a depth of %s is stated, but the outside leaves only %s: one of the two is wrong, measure again", h.length(b.Depth), h.length(outside)))
+	case f.Depth == 0:
+		return notChecked(name, "the driver's depth is not stated")
+	case depth == 0:
+		return notChecked(name, "the box's depth behind the flange is not stated")
+	}
+	margin := depthMargin(f.Vent)
+	c := row(name, atLeast(depth, f.Depth+margin, f.Depth), depth, f.Depth+margin, "m", fmt.Sprintf(
+		"%s of depth, %s; the driver needs %s and %s behind it", h.length(depth), from, h.length(f.Depth), h.length(margin)))
+	short := f.Depth + margin - depth
+	switch c.Status {
+	case panels.Marginal:
+		c.Setting = fmt.Sprintf("a spacer ring of %s under the frame", h.length(short))
+		if f.Vent {
+			c.Note += fmt.Sprintf("; %s is the least we would accept behind a vented pole", h.length(ventLeast))
+		}
+	case panels.Fail:
+		c.Note += ": the magnet would touch the wall"
+		c.Setting = fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it", h.length(short))
+	}
+	return c
+}
+
+// checkClaim compares a claimed net volume with what the outside can hold.
+func (h *hunt) checkClaim(b ReadyBox, a readyAir) Check {
+	const name = "net volume"
+	if b.NetVolume == 0 || math.IsNaN(a.inside) {
+		return notChecked(name, fmt.Sprintf("%s net, %s", h.volume(a.net), a.source))
+	}
+	off := 100 * (b.NetVolume/a.fromOutside - 1)
+	c := row(name, panels.Pass, b.NetVolume, a.fromOutside, "m3", fmt.Sprintf("%s net is claimed; the outside and the wall give %s after driver and port (%+.0f %%)",
+		h.volume(b.NetVolume), h.volume(a.fromOutside), off))
+	switch {
+	case b.NetVolume > a.inside*(1+slack):
+		c.Status = panels.Fail
+		c.Note = fmt.Sprintf("%s net is claimed, but the inside is only %s before driver and port: both cannot be true", h.volume(b.NetVolume), h.volume(a.inside))
+	case math.Abs(off) > claimTolerance:
+		c.Status = panels.Marginal
+		c.Setting = "measure the inside, or fill it with dry rice or beads and measure those; the claim is what is used here"
+	}
+	return c
+}
+
+// claimTolerance is how far a claimed net volume may be from the computed one before it is a caution, per cent: braces
+// and a thicker front take about that (common practice).
+const claimTolerance = 10
+
+// placeReady tries to stand the box in the space and to carry it in.
+func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
+	const name = "box in the space"
+	none := cavity.Carry{Answer: cavity.NotChecked}
+	s := h.req.Space
+	if s == nil || b.Section == nil || b.Width == 0 {
+		return notChecked(name, "needs the cavity and the box's outside size"), none
+	}
+	carry := none
+	if s.Passage != nil {
+		carry = cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(*s.Passage))
+	}
+	size := b.Section.Bounds()
+	what := fmt.Sprintf("%s x %s x %s outside (width, depth, height)", h.length(b.Width), h.length(size.Width()), h.length(size.Height()))
+	switch {
+	case stands(s.Space, s.Gap, b):
+		return row(name, panels.Pass, s.Gap, s.Gap, "m", what+fmt.Sprintf(" stands in the space with %s of air all round", h.length(s.Gap))), carry
+	case stands(s.Space, 0, b):
+		c := row(name, panels.Marginal, 0, s.Gap, "m", what+fmt.Sprintf(" goes in, but not with the gap of %s", h.length(s.Gap)))
+		c.Setting = "try it for rattles and for what moves past it before it is fixed"
+		return c, carry
+	}
+	return row(name, panels.Fail, 0, s.Gap, "m", what+" does not go into the space as it stands (turned round was not tried)"), carry
+}
+
+// placeSteps is how finely places along the depth are tried; a box that only fits between two of them is refused, so the
+// step is kept under a millimetre in spaces of less than a metre and a half.
+const placeSteps = 2000
+
+// stands reports whether a box can stand in a space with so much air kept round it, on the lowest level of the section,
+// in front of, behind or beside its blocks.
+func stands(s cavity.Space, gap float64, b ReadyBox) bool {
+	low := b.Section.Bounds().Min
+	lefts := []float64{gap, s.Width - gap - b.Width}
+	for _, k := range s.Blocks {
+		lefts = append(lefts, k.Left+k.Width+gap, k.Left-gap-b.Width)
+	}
+	for _, left := range lefts {
+		if left < gap-fitSlack || left+b.Width > s.Width-gap+fitSlack {
+			continue
+		}
+		for _, piece := range clearSections(s, gap, left, b.Width) {
+			r := piece.Bounds()
+			for i := 0; i <= placeSteps; i++ {
+				room := r.Width() - b.Section.Bounds().Width()
+				if room < -fitSlack {
+					break
+				}
+				at := plane.Point{X: r.Min.X + math.Max(0, room)*float64(i)/placeSteps, Y: r.Min.Y}
+				if piece.ContainsPolygon(b.Section.Translate(at.Sub(low))) {
+					return true
+				}
+				if room <= 0 {
+					break
+				}
+			}
+		}
+	}
+	return false
+}
+
+// fitSlack is how much a box may be larger than its place and still go in: less than a tape shows.
+const fitSlack = 1e-6 // m
+
+// clearSections are the parts of the section, less the gap, that no block reaches into over a stretch of the width.
+func clearSections(s cavity.Space, gap, left, width float64) []plane.Polygon {
+	insets := make([]float64, len(s.Section))
+	for i := range insets {
+		insets[i] = gap
+	}
+	pieces, err := s.Section.Inset(insets)
+	if err != nil {
+		return nil
+	}
+	for _, k := range s.Blocks {
+		if k.Left+k.Width+gap <= left+fitSlack || k.Left-gap >= left+width-fitSlack {
+			continue
+		}
+		taken := plane.Rect{
+			Min: plane.Point{X: k.Front - gap, Y: k.Floor - gap},
+			Max: plane.Point{X: k.Front + k.Depth + gap, Y: k.Floor + k.Height + gap},
+		}
+		var rest []plane.Polygon
+		for _, g := range pieces {
+			rest = append(rest, g.Subtract(taken)...)
+		}
+		pieces = rest
+	}
+	return pieces
+}

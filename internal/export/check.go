@@ -1,0 +1,99 @@
+package export
+
+import (
+	"encoding/json"
+	"io"
+
+	"cubby/internal/design"
+)
+
+type checkDocument struct {
+	Version     string     `json:"version"`
+	Command     string     `json:"command"`
+	Job         string     `json:"job"`
+	Title       string     `json:"title"`
+	Air         air        `json:"air"`
+	Driver      driver     `json:"driver"`
+	Single      driver     `json:"driver_single"`
+	Findings    []finding  `json:"findings"`
+	DriveVolts  number     `json:"drive_v"`
+	Verdict     string     `json:"verdict"`
+	Checks      []check    `json:"checks"`
+	Boxes       []judged   `json:"boxes"`
+	Best        *designOut `json:"best_design,omitempty"`
+	Shopping    string     `json:"look_for,omitempty"`
+	Assumptions []string   `json:"assumptions"`
+}
+
+type judged struct {
+	Name        string      `json:"name"`
+	Rank        int         `json:"rank"`
+	Kind        design.Kind `json:"kind"`
+	NetVolume   number      `json:"net_volume_m3"`
+	Fc          *number     `json:"fc_hz,omitempty"`
+	Tuning      *number     `json:"tuning_hz,omitempty"`
+	Qtc         *number     `json:"qtc,omitempty"`
+	QL          number      `json:"ql"`
+	F3          number      `json:"f3_hz"`
+	F6          number      `json:"f6_hz"`
+	F10         number      `json:"f10_hz"`
+	Peak        number      `json:"peak_db"`
+	Dip         number      `json:"dip_db"`
+	Reference   number      `json:"reference_db"`
+	Port        *port       `json:"port,omitempty"`
+	Checks      []check     `json:"checks"`
+	Carry       carry       `json:"carry_in"`
+	Verdict     string      `json:"verdict"`
+	VerdictText string      `json:"verdict_text"`
+}
+
+// CheckJSON writes the judgement of ready-made boxes as one object followed by a newline. Verdict and checks at the top
+// are those of the best box.
+func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
+	d := checkDocument{
+		Version: h.Version, Command: h.Command, Job: h.Job, Title: r.Request.Title, Air: newAir(r.Air),
+		Driver: newDriver(r.Driver, r.Air), Single: newDriver(r.DriverSingle, r.Air), DriveVolts: number(r.DriveVolts),
+		Findings: newFindings(r.Findings), Checks: []check{}, Boxes: []judged{}, Shopping: r.Shopping, Assumptions: texts(r.Assumptions),
+	}
+	for _, j := range r.Boxes {
+		d.Boxes = append(d.Boxes, newJudged(j))
+	}
+	d.Verdict, d.Checks = d.Boxes[0].Verdict, d.Boxes[0].Checks
+	if r.Best != nil {
+		best := newDesign(*r.Best)
+		d.Best = &best
+	}
+	return encode(w, d)
+}
+
+func newJudged(j design.Judged) judged {
+	f := j.Figures
+	out := judged{
+		Name: j.Ready.Name, Rank: j.Rank, Kind: j.Kind, NetVolume: number(j.NetVolume), Checks: newChecks(j.Checks),
+		Carry:   carry{answers[j.Carry.Answer], j.Carry.Attitude, number(j.Carry.Scale), j.Carry.Text},
+		Verdict: string(j.Verdict), VerdictText: j.VerdictText,
+	}
+	if j.Circuit == nil {
+		return out
+	}
+	out.QL, out.F3, out.F6, out.F10 = number(f.QL), number(f.F3), number(f.F6), number(f.F10)
+	out.Peak, out.Dip, out.Reference = number(f.Peak), number(f.Dip), number(f.Reference)
+	out.Port = newPort(j.Port, f)
+	if j.Kind == design.Sealed {
+		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)
+	} else {
+		out.Tuning = value(f.Fb)
+	}
+	return out
+}
+
+// value is a number that is present.
+func value(v float64) *number { n := number(v); return &n }
+
+// encode writes one indented object.
+func encode(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}

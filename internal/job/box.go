@@ -1,0 +1,143 @@
+package job
+
+import (
+	"cubby/internal/design"
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// mostBoxes is how many ready-made boxes one job may compare.
+const mostBoxes = 20
+
+// boxes reads one ready-made box, or a list of them.
+func (j *jobReader) boxes(n *yaml.Node, path string) {
+	if n.Kind != yaml.SequenceNode {
+		j.oneBox(n, path)
+		return
+	}
+	j.list(n, path, "ready-made boxes, each with kind and what is known of it", mostBoxes, j.oneBox)
+}
+
+func (j *jobReader) oneBox(n *yaml.Node, path string) {
+	var b design.ReadyBox
+	found := j.object(n, path, map[string]field{
+		"name":       j.text(&b.Name, nameLength),
+		"kind":       choice(&j.reader, &b.Kind, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented}),
+		"net_volume": j.quantity(&b.NetVolume, unit.Volume, positive(2, "2000 l (is the unit right?)")),
+		"outside":    func(n *yaml.Node, path string) { j.outside(n, path, &b) },
+		"wall":       j.quantity(&b.Wall, unit.Length, boardThickness),
+		"port":       func(n *yaml.Node, path string) { j.readyPort(n, path, &b.Port) },
+		"tuning":     j.quantity(&b.Port.Tuning, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz")),
+		"leak_q":     j.quantity(&b.LeakQ, unit.Number, between(1, 1000, "from 1 to 1000")),
+		"filling":    func(n *yaml.Node, path string) { j.filling(n, path, &b.Filling) },
+		"opening":    j.quantity(&b.Opening, unit.Length, anyLength),
+		"depth":      j.quantity(&b.Depth, unit.Length, anyLength),
+		"circle":     j.quantity(&b.Circle, unit.Length, anyLength),
+		"weight":     j.quantity(&b.Mass, unit.Mass, positive(500, "500 kg")),
+		"price":      j.quantity(&b.Price, unit.Number, notNegative(1e6, "1000000")),
+	}, need{"kind", "sealed or vented"})
+	if found == nil {
+		return
+	}
+	j.agree(n, path, found, b)
+	j.request.Boxes = append(j.request.Boxes, b)
+}
+
+// agree faults what cannot be said of one box together.
+func (j *jobReader) agree(n *yaml.Node, path string, found map[string]*yaml.Node, b design.ReadyBox) {
+	if found["net_volume"] == nil && (found["outside"] == nil || found["wall"] == nil) {
+		j.note(n, path, "needs net_volume, or outside with wall")
+	}
+	if b.Kind == design.Sealed {
+		for _, key := range []string{"port", "tuning"} {
+			if found[key] != nil {
+				j.note(found[key], join(path, key), "a sealed box has none: say kind: vented, or leave it out")
+			}
+		}
+	}
+	if b.Kind == design.Vented {
+		if found["port"] == nil && found["tuning"] == nil {
+			j.note(n, path, "a vented box needs port (its size and length) or tuning (as claimed)")
+		}
+		if found["filling"] != nil {
+			j.note(found["filling"], join(path, "filling"), "counts in sealed boxes only; a vented one is lined, not filled: leave it out")
+		}
+	}
+}
+
+// outside reads width, depth and height, or width and profile.
+func (j *jobReader) outside(n *yaml.Node, path string, b *design.ReadyBox) {
+	var depth, height float64
+	found := j.object(n, path, map[string]field{
+		"width":   j.quantity(&b.Width, unit.Length, anyLength),
+		"depth":   j.quantity(&depth, unit.Length, anyLength),
+		"height":  j.quantity(&height, unit.Length, anyLength),
+		"profile": func(n *yaml.Node, path string) { b.Section = j.profile(n, path) },
+	}, need{"width", "a length, from left to right"})
+	if found == nil {
+		return
+	}
+	flat := found["depth"] != nil || found["height"] != nil
+	switch {
+	case found["profile"] != nil && flat:
+		j.note(n, path, "has a profile and a depth or height: give profile alone, or depth and height")
+	case found["profile"] == nil && (found["depth"] == nil || found["height"] == nil):
+		j.note(n, path, "needs depth and height, or profile (corners as [depth, height])")
+	case depth > 0 && height > 0:
+		b.Section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
+	}
+}
+
+func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
+	found := j.object(n, path, map[string]field{
+		"count":    j.whole(&p.Count, 1, mostCones),
+		"diameter": j.quantity(&p.Diameter, unit.Length, anyLength),
+		"slot": func(n *yaml.Node, path string) {
+			j.object(n, path, map[string]field{
+				"height": j.quantity(&p.Height, unit.Length, anyLength),
+				"width":  j.quantity(&p.Width, unit.Length, anyLength),
+			}, need{"height", "a length"}, need{"width", "a length"})
+		},
+		"length":   j.quantity(&p.Length, unit.Length, anyLength),
+		"ends":     func(n *yaml.Node, path string) { j.ends(n, path, p) },
+		"friction": j.truth(&p.Friction),
+	})
+	if found == nil {
+		return
+	}
+	if (found["diameter"] == nil) == (found["slot"] == nil) {
+		j.note(n, path, "needs either diameter or slot: {height, width}")
+	}
+}
+
+// ends reads the conditions at the port's two ends, outside first.
+func (j *jobReader) ends(n *yaml.Node, path string, p *design.ReadyPort) {
+	i := 0
+	count := j.list(n, path, "two conditions, outside first: [flush, free]", 2, func(n *yaml.Node, path string) {
+		var e design.EndKind
+		choice(&j.reader, &e, option[design.EndKind]{"flush", design.EndFlush}, option[design.EndKind]{"free", design.EndFree},
+			option[design.EndKind]{"wall", design.EndWall}, option[design.EndKind]{"corner", design.EndCorner},
+			option[design.EndKind]{"near", design.EndNear})(n, path)
+		if i < len(p.Ends) {
+			p.Ends[i] = e
+		}
+		i++
+	})
+	if count == 1 {
+		j.fault(n, path, "want two conditions, outside first: [flush, free]")
+	}
+}
+
+func (j *jobReader) filling(n *yaml.Node, path string, f *design.Filling) {
+	found := j.object(n, path, map[string]field{
+		"fraction": j.quantity(&f.Fraction, unit.Ratio, between(0, 1, "from 0 to 1")),
+		"density":  j.quantity(&f.Density, unit.Density, between(1, 200, "from 1 kg/m3 to 200 kg/m3")),
+		"gain":     j.quantity(&f.Gain, unit.Number, between(1, 1.4, "from 1 to 1.4 (the isothermal limit)")),
+		"q":        j.quantity(&f.Q, unit.Number, between(1, 1000, "from 1 to 1000")),
+	})
+	if found != nil && (found["fraction"] == nil) != (found["density"] == nil) {
+		j.note(n, path, "fraction and density go together: {fraction: 0.8, density: 12 kg/m3}")
+	}
+}

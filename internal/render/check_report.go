@@ -1,0 +1,161 @@
+package render
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+
+	"cubby/internal/design"
+	"cubby/internal/unit"
+)
+
+// CheckReport writes the judgement of ready-made boxes as a PDF to be shown to the customer: one page for the best box, and a
+// table when several were compared. Errors as those of Document.
+func CheckReport(w io.Writer, r *design.CheckResult, o Options) error {
+	b, err := layOutCheck(r, o)
+	if err != nil {
+		return err
+	}
+	data, err := b.pdf(&design.Result{Request: r.Request}, o)
+	if err != nil {
+		return fmt.Errorf("document: %w", err)
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
+	defer guard(&err)
+	if r == nil || len(r.Boxes) == 0 {
+		return nil, errors.New("document: no box was judged")
+	}
+	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
+	if err != nil {
+		return nil, err
+	}
+	b = &book{paper: p}
+	checkPage(b, r)
+	b.furnish(r.Request.Title, r.Request.Revision)
+	for i, s := range b.sheets {
+		if len(s.bad) > 0 {
+			return nil, fmt.Errorf("document: page %d (%s): %s", i+1, s.Title, s.bad[0])
+		}
+	}
+	return b, nil
+}
+
+// checkCautions are the cautions of the one page; the full ones come with a design.
+const checkCautions = "Fit nothing near airbags, belts, seat sensors, fuel or brake lines; bolt or strap the box down so that a crash does not move it; " +
+	"fuse the cable close to the battery. The vehicle maker's instructions and local codes come first, and licensed practice where it is " +
+	"required. Deep bass can harm hearing at levels that a sound meter's A-weighting hides."
+
+func checkPage(b *book, r *design.CheckResult) {
+	f := b.flow(partA, "Does this box suit?", portrait)
+	j := r.Boxes[0]
+	title := r.Request.Title
+	if title == "" {
+		title = "Does this box suit?"
+	}
+	t := TextStyle{Size: sizeTitle, Bold: true}
+	for t.Size > 13 && len(wrap(title, t, f.Area.W)) > 1 {
+		t.Size--
+	}
+	f.Styled(title, t)
+	f.Gap(1)
+	f.Para(checkedFor(r, j))
+	f.verdict(string(j.Verdict), j.VerdictText)
+	if len(r.Boxes) > 1 {
+		f.Table(comparison(r))
+		f.Gap(3)
+	}
+	const least, most = 42.0, 70.0 // mm, of the graph
+	caution := TextStyle{Size: sizeSmall}
+	foot := paragraphHeight(f.Area.W, checkCautions, caution) + 2
+	checks := checkTable(&design.Result{Request: r.Request}, &design.Design{Checks: j.Checks})
+	for checks.Size > sizeTiny && checks.height(f.Area.W)+foot+least+24 > f.Left() {
+		checks.Size -= 0.5
+	}
+	f.Table(checks)
+	f.Gap(2)
+	if r.Shopping != "" {
+		f.Para(r.Shopping)
+	}
+	if r.Best != nil {
+		f.Styled("What could be built in the same space: "+r.Best.VerdictText, TextStyle{Size: sizeSmall})
+		f.Gap(1)
+	}
+	if j.Circuit != nil {
+		if f.Left()-foot < least {
+			f.Page()
+		}
+		checkGraph(r, j).draw(f, f.Box(math.Min(most, f.Left()-foot-3)))
+	}
+	f.Need(foot)
+	f.Gap(2)
+	f.Styled(checkCautions, caution)
+}
+
+// checkedFor says in running text what is judged for what.
+func checkedFor(r *design.CheckResult, j design.Judged) string {
+	name := r.DriverSingle.Name
+	if name == "" {
+		name = "the driver"
+	}
+	if n := max(1, r.Request.Mount.Count); n > 1 {
+		name = fmt.Sprintf("%d × %s", n, name)
+	}
+	box := j.Ready.Name
+	if box == "" {
+		box = "The box"
+	}
+	text := fmt.Sprintf("%s (%s) for %s", box, j.Kind, name)
+	if a := r.Request.Amplifier; a != nil && a.Power > 0 {
+		text += fmt.Sprintf(" on an amplifier of %s into %s Ω", watts(a.Power), trim(a.Into))
+	}
+	text += "."
+	if f := j.Figures; j.Circuit != nil {
+		text += fmt.Sprintf(" Net air %s (%s)", unit.FormatVolume(j.NetVolume, unit.Metric), unit.FormatVolume(j.NetVolume, unit.Inch))
+		if j.Kind == design.Sealed {
+			text += fmt.Sprintf(", Qtc %s, fc %s", trim(f.Qtc), hertz(f.Fc))
+		} else {
+			text += fmt.Sprintf(", tuning %s (QL %s)", hertz(f.Fb), trim(f.QL))
+		}
+		if finite(f.F3) {
+			text += ", f3 " + hertz(f.F3)
+		}
+		text += "."
+	}
+	return text
+}
+
+// comparison lists several boxes, best first.
+func comparison(r *design.CheckResult) table {
+	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 8}, {Head: "box", Width: 44}, {Head: "net air", Width: 24, Align: AlignRight},
+		{Head: "price", Width: 18, Align: AlignRight}, {Head: "answer"}}}
+	for _, j := range r.Boxes {
+		name, air, price := j.Ready.Name, "–", "–"
+		if name == "" {
+			name = string(j.Kind)
+		}
+		if j.NetVolume > 0 {
+			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
+		}
+		if j.Ready.Price > 0 {
+			price = trim(j.Ready.Price)
+		}
+		t.Rows = append(t.Rows, cells(fmt.Sprint(j.Rank), name, air, price, string(j.Verdict)))
+	}
+	return t
+}
+
+// checkGraph shows the level of the box beside that of the best box that could be built.
+func checkGraph(r *design.CheckResult, j design.Judged) graph {
+	q := &design.Result{Request: r.Request, DriveVolts: r.DriveVolts}
+	own := &design.Design{Curves: j.Curves}
+	g := levelGraph(q, own)
+	if r.Best != nil {
+		g.Lines = append(g.Lines, over("the best box for this space", lookDot, r.Best.Curves, func(p design.CurvePoint) float64 { return p.Level }))
+	}
+	return g
+}
