@@ -78,15 +78,7 @@ func (m *maker) checkLand() {
 // checkDepth measures the depth behind the flange seat, with ports and braces in place.
 func (m *maker) checkDepth() {
 	seat, d, l := &m.box.DriverSeat, m.Driver, m.wrap.length
-	seat.DepthBehind = math.Inf(1)
-	others := m.bodies
-	for _, c := range seat.Centres {
-		m.bodies = withoutDrivers(others)
-		if depth, what := m.reach(m.seat, c.X, c.Y, d.magnet()/2, false); depth < seat.DepthBehind {
-			seat.DepthBehind, seat.Behind = depth, what
-		}
-	}
-	m.bodies = others
+	seat.DepthBehind, seat.Behind = m.behind()
 	if d.Depth <= 0 {
 		m.add("depth behind the driver", NotChecked, seat.DepthBehind, 0, "m", "the driver's depth is not stated; there is %s from the flange seat to the %s", l(seat.DepthBehind), seat.Behind)
 		return
@@ -103,9 +95,23 @@ func (m *maker) checkDepth() {
 	case Marginal:
 		note += least
 	case Fail:
-		note += fmt.Sprintf("; %s more depth would do", l(d.Depth-seat.DepthBehind))
+		note += fmt.Sprintf("; the least that would do: another face, a box %s deeper there, or a driver of %s", l(d.Depth-seat.DepthBehind), l(seat.DepthBehind))
 	}
 	m.add("depth behind the driver", status, seat.DepthBehind, d.Depth+air, "m", "%s", note)
+}
+
+// behind is the least depth behind the drivers' flanges over the magnets, with ports and braces in place, and what is there.
+func (m *maker) behind() (depth float64, what string) {
+	depth = math.Inf(1)
+	others := m.bodies
+	m.bodies = withoutDrivers(others)
+	for _, c := range m.box.DriverSeat.Centres {
+		if d, w := m.reach(m.seat, c.X, c.Y, m.Driver.magnet()/2, false); d < depth {
+			depth, what = d, w
+		}
+	}
+	m.bodies = others
+	return depth, what
 }
 
 func withoutDrivers(bodies []solid) []solid {
