@@ -118,6 +118,7 @@ func runsThrough(names []string, a, b int) bool {
 // settle decides the joint at every corner, or refuses corners that no joint closes.
 func (w *wrap) settle(wood Wood, wishes []CornerWish) error {
 	n := len(w.section)
+	w.unmet(wishes)
 	w.corners = make([]corner, n)
 	for i := range w.corners {
 		a, b := (i+n-1)%n, i
@@ -151,6 +152,20 @@ func (w *wrap) wish(c *corner, wishes []CornerWish) {
 		c.joint, c.chosen = x.Joint, true
 		if x.Through == b {
 			c.through, c.stop = c.stop, c.through
+		}
+	}
+}
+
+// unmet warns of wishes for corners that this section does not have.
+func (w *wrap) unmet(wishes []CornerWish) {
+	for _, x := range wishes {
+		found := false
+		for i, a := range w.names {
+			b := w.names[(i+1)%len(w.names)]
+			found = found || x.Between == [2]string{a, b} || x.Between == [2]string{b, a}
+		}
+		if !found {
+			w.warn("no corner between %s and %s in this shape: the %s joint wished there is left out", x.Between[0], x.Between[1], x.Joint)
 		}
 	}
 }
