@@ -114,7 +114,7 @@ func (m *maker) braceSpots(n int) (spots []float64, ok bool) {
 func (m *maker) keepOut(t float64) [][2]float64 {
 	var out [][2]float64
 	for _, b := range m.bodies {
-		if b.name == "slot" || b.name == "port" && m.passes(b) {
+		if b.name == "slot" || wallKind(b.name) == "port" && m.passes(b) {
 			continue
 		}
 		out = append(out, [2]float64{b.x0 - braceClear - t, b.x1 + braceClear})
@@ -176,7 +176,7 @@ func (m *maker) makeBrace(name string, x float64) (brace, error) {
 	}
 	open := rectArea(b.window)
 	for _, body := range m.bodies {
-		if body.name == "port" && body.x0 < x+t && body.x1 > x {
+		if wallKind(body.name) == "port" && m.passes(body) && body.x0 < x+t && body.x1 > x {
 			box := body.area.Bounds()
 			c := box.Min.Add(box.Max).Mul(0.5)
 			r := (box.Max.X-box.Min.X)/2 + braceHole

@@ -14,16 +14,19 @@ func (p *Port) elbowRadius() float64 {
 	return p.outside()
 }
 
-// elbows places one tube with an elbow whose inner leg runs along the width, at several depths and both ways. Several tubes
-// with elbows are placed only when there is one mouth: they would cross.
+// elbows places one tube or two with an elbow whose inner leg runs along the width, at several depths and both ways.
 func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
-	if len(centres) != 1 {
-		return nil
+	if len(centres) > 2 {
+		return nil // more of them would be in each other's way
 	}
-	c, p := centres[0], m.Port
-	od, r := p.outside(), p.elbowRadius()
-	wall, _ := m.reach(f, c.X, c.Y, od/2, true)
-	first := f.t + tubeStraight + r
+	p := m.Port
+	od := p.outside()
+	wall := math.Inf(1)
+	for _, c := range centres {
+		d, _ := m.reach(f, c.X, c.Y, od/2, true)
+		wall = math.Min(wall, d)
+	}
+	first := f.t + tubeStraight + p.elbowRadius()
 	last := wall - od/2 - tubeSide
 	if last < first {
 		return nil
@@ -35,43 +38,115 @@ func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
 	depths = append(depths, (first+last)/2, last)
 	var all []*attempt
 	for _, d := range depths {
-		centre := f.section(c.X, c.Y, d)
-		if !m.wrap.inside.Contains(centre) || m.wrap.inside.Distance(centre) < od/2+tubeSide-1e-9 {
+		if !m.clears(f.section(centres[0].X, centres[0].Y, d), od/2+tubeSide) {
 			continue
 		}
-		for _, way := range []float64{1, -1} {
-			if a := m.elbow(f, c, d, way); a != nil {
-				all = append(all, a)
+		if len(centres) == 1 {
+			for _, way := range [...]float64{1, -1} {
+				all = m.bendAll(all, f, centres, d, []float64{way})
 			}
+			continue
+		}
+		for _, ways := range [...][2]float64{{-1, 1}, {1, -1}, {1, 1}, {-1, -1}} {
+			all = m.bendAll(all, f, centres, d, ways[:])
 		}
 	}
 	return all
 }
 
-// elbow places one tube: in to the depth d of its inner leg's axis, then along the width, to the right (way 1) or left.
-func (m *maker) elbow(f *face, c plane.Point, d, way float64) *attempt {
+// clears reports whether an axis along the width keeps the distance r to the walls.
+func (m *maker) clears(axis plane.Point, r float64) bool {
+	return m.wrap.inside.Contains(axis) && m.wrap.inside.Distance(axis) >= r-1e-9
+}
+
+// leg is the place of an inner leg: across of its tube's mouth, which way it runs, how far it can and what it meets.
+type leg struct {
+	from, way float64
+	room      float64
+	what      string
+	least     float64 // room counted so that half a diameter before the inner end is left
+	clear     float64 // and a whole one
+	shared    bool    // the other tube comes to meet it
+}
+
+// bendAll adds the attempt with the tubes' inner legs at depth d, each its way (1 to the right, -1 to the left).
+func (m *maker) bendAll(all []*attempt, f *face, centres []plane.Point, d float64, ways []float64) []*attempt {
+	p := m.Port
+	axis := f.section(centres[0].X, centres[0].Y, d)
+	legs := make([]leg, len(centres))
+	for i, c := range centres {
+		l := leg{from: f.across(c.X, c.Y, 0), way: ways[i]}
+		l.room, l.what = m.run(axis, l.from, p.outside()/2, l.way)
+		l.least, l.clear = l.room-leastMouth*p.Bore, l.room-clearMouth*p.Bore
+		legs[i] = l
+	}
+	if len(legs) == 2 {
+		shareWidth(&legs[0], &legs[1], p)
+	}
+	r := p.elbowRadius()
+	fixed := d - r + r*math.Pi/2 - r // length of the path less the run along the width
+	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
+	for _, l := range legs {
+		a.longest, a.longClear = math.Min(a.longest, fixed+l.least), math.Min(a.longClear, fixed+l.clear)
+	}
+	second := p.Length - (d - r) - r*math.Pi/2
+	if second < 0 {
+		return all // a port that short needs no elbow
+	}
+	for i, l := range legs {
+		t := m.bent(f, centres[i], d, l, second, len(legs))
+		a.tubes = append(a.tubes, t.named(i, len(legs)))
+	}
+	return append(all, a)
+}
+
+// shareWidth limits two legs on one axis by each other.
+func shareWidth(a, b *leg, p *Port) {
+	if a.from > b.from {
+		a, b = b, a
+	}
+	apart := b.from - a.from
+	if a.way > 0 && b.way < 0 { // mouth to mouth: they share the air between them
+		for _, l := range []*leg{a, b} {
+			l.least = math.Min(l.least, (apart-leastMouth*p.Bore)/2)
+			l.clear = math.Min(l.clear, (apart-clearMouth*p.Bore)/2)
+			if apart < l.room {
+				l.room, l.what, l.shared = apart, "the other port", true
+			}
+		}
+		return
+	}
+	limit := func(l *leg) { // it ends before the other's elbow
+		if room := apart - p.outside()/2; room < l.room {
+			l.room, l.what = room, "the other port"
+			l.least, l.clear = room-leastMouth*p.Bore, room-clearMouth*p.Bore
+		}
+	}
+	if a.way > 0 {
+		limit(a)
+	}
+	if b.way < 0 {
+		limit(b)
+	}
+}
+
+// bent is one tube: in to the depth d of its inner leg's axis, then the length second along the width.
+func (m *maker) bent(f *face, c plane.Point, d float64, l leg, second float64, count int) tube {
 	p := m.Port
 	od, r := p.outside(), p.elbowRadius()
-	from := f.across(c.X, c.Y, 0)
 	axis := f.section(c.X, c.Y, d)
-	room, what := m.run(axis, from, od/2, way)
-	leg := d - r
-	fixed := leg + r*math.Pi/2 - r // length of the path less the run along the width
-	a := &attempt{longest: fixed + room - leastMouth*p.Bore, longClear: fixed + room - clearMouth*p.Bore}
-	second := p.Length - leg - r*math.Pi/2
-	if second < 0 {
-		return nil // a port that short needs no elbow
+	end := l.from + l.way*(r+second)
+	free := l.room - r - second
+	if l.shared {
+		free = l.room - 2*(r+second)
 	}
-	end := from + way*(r+second)
-	seat := PortSeat{Panel: f.name, Centre: c, Length: p.Length, Legs: []float64{leg, second}, Bend: r,
-		FreeEnd: room - r - second, Facing: what, InnerSection: m.wrap.inside.Area(),
+	seat := PortSeat{Panel: f.name, Centre: c, Length: p.Length, Legs: []float64{d - r, second}, Bend: r,
+		FreeEnd: free, Facing: l.what, InnerSection: m.wrap.inside.Area() / float64(count),
 		InsideVolume: math.Pi / 4 * od * od * (p.Length - f.t)}
-	inner := solid{name: "port", x0: math.Min(from-way*od/2, end), x1: math.Max(from-way*od/2, end), area: octagon(axis, od/2), air: tubeSide}
-	ahead := end + way*clearMouth*p.Bore
-	a.tubes = []tube{{seat: seat, face: f, od: od,
-		bodies: []solid{f.block("port", c.X, c.Y, od/2, f.t, d+od/2), inner},
-		mouth:  solid{name: "port", x0: math.Min(end, ahead), x1: math.Max(end, ahead), area: octagon(axis, od/2)}}}
-	return a
+	near, ahead := l.from-l.way*od/2, end+l.way*clearMouth*p.Bore
+	inner := solid{name: "port", x0: math.Min(near, end), x1: math.Max(near, end), area: octagon(axis, od/2), air: tubeSide}
+	return tube{seat: seat, face: f, od: od, bodies: []solid{f.block("port", c.X, c.Y, od/2, f.t, d+od/2), inner},
+		mouth: solid{name: "port", x0: math.Min(end, ahead), x1: math.Max(end, ahead), area: octagon(axis, od/2)}}
 }
 
 // run is how far a round thing of radius r can go along the width from the place x on an axis, and what stops it.

@@ -47,6 +47,16 @@ func (p *Port) margin() float64 {
 // pitch is the distance between the centres of two tubes side by side.
 func (p *Port) pitch() float64 { return p.outside() + math.Max(tubeWood, p.Bore/2) }
 
+// named numbers the bodies of the tube i of n.
+func (t tube) named(i, n int) tube {
+	if n > 1 {
+		for k := range t.bodies {
+			t.bodies[k].name = fmt.Sprintf("port %d", i+1)
+		}
+	}
+	return t
+}
+
 // attempt is one way of placing all the tubes, and how long they could be there.
 type attempt struct {
 	tubes              []tube
@@ -261,7 +271,7 @@ func (m *maker) straight(f *face, centres []plane.Point) *attempt {
 	p := m.Port
 	od := p.outside()
 	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
-	for _, c := range centres {
+	for i, c := range centres {
 		depth, what := m.reach(f, c.X, c.Y, od/2, true)
 		a.longest = math.Min(a.longest, depth-leastMouth*p.Bore)
 		a.longClear = math.Min(a.longClear, depth-clearMouth*p.Bore)
@@ -270,8 +280,9 @@ func (m *maker) straight(f *face, centres []plane.Point) *attempt {
 			InnerSection: m.sectionAt(f, p.Length) / float64(len(centres)),
 			InsideVolume: math.Pi / 4 * od * od * math.Max(p.Length-f.t, 0)}
 		body := f.block("port", c.X, c.Y, od/2, f.t, math.Max(p.Length, f.t))
-		a.tubes = append(a.tubes, tube{seat: seat, face: f, od: od, bodies: []solid{body},
-			mouth: f.block("port", c.X, c.Y, od/2, p.Length, p.Length+clearMouth*p.Bore)})
+		t := tube{seat: seat, face: f, od: od, bodies: []solid{body},
+			mouth: f.block("port", c.X, c.Y, od/2, p.Length, p.Length+clearMouth*p.Bore)}
+		a.tubes = append(a.tubes, t.named(i, len(centres)))
 	}
 	if f.wall < 0 || a.longest > f.t {
 		return a
