@@ -63,7 +63,45 @@ func plan(s Spec) (*maker, error) {
 		return nil, err
 	}
 	s.Count = max(s.Count, 1)
-	m := &maker{Spec: s, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
+	if s.Port != nil && s.Port.Bore <= 0 {
+		return planWithSlot(s)
+	}
+	return planWith(s, nil)
+}
+
+// planWithSlot tries the slot's berths in turn. When it goes into none, the refusal is that of the one where it could be longest.
+func planWithSlot(s Spec) (*maker, error) {
+	names := Names(s.Section)
+	probe := &maker{Spec: s}
+	var worst error = &BuildError{Reason: NoPort, Panel: s.Port.Face,
+		Text: "the slot finds no place: its mouth has to be in a wall, at the joint with a wall that the driver is not on"}
+	longest := -1.0
+	var tight *maker
+	for _, b := range probe.berths(names) {
+		m, err := planWith(s, &slot{berth: b, turn: -1, h: s.Port.Height, t: s.Wood.Thickness})
+		if err == nil {
+			if depth, _ := m.behind(); depth >= s.Driver.Depth+s.Driver.air() {
+				return m, nil
+			}
+			if tight == nil {
+				tight = m // the slot is in the driver's way: only if nothing better comes
+			}
+			continue
+		}
+		var why *BuildError
+		if errors.As(err, &why) && why.LongestPort > longest {
+			worst, longest = err, why.LongestPort
+		}
+	}
+	if tight != nil {
+		return tight, nil
+	}
+	return nil, worst
+}
+
+// planWith plans the box with its slot, if it has one, in the berth that the slot names.
+func planWith(s Spec, slot *slot) (*maker, error) {
+	m := &maker{Spec: s, slot: slot, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
 	for _, step := range []func() error{m.planWrap, m.planEnds, m.planLayers, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.deduct} {
 		if err := step(); err != nil {
 			return nil, err
@@ -130,15 +168,16 @@ func (m *maker) planWrap() error {
 	if err != nil {
 		return err
 	}
-	if err := m.slotWish(names); err != nil {
-		return err
-	}
 	t := make([]float64, len(names))
 	for i, n := range names {
 		t[i] = m.thickness(n, i == wall)
 	}
 	m.wrap = newWrap(m.Section, names, t, m.Units)
-	if err := m.wrap.settle(m.Wood, m.Corners); err != nil {
+	wishes := m.Corners
+	if m.slot != nil {
+		wishes = append(append([]CornerWish(nil), wishes...), m.slot.wish(names))
+	}
+	if err := m.wrap.settle(m.Wood, wishes); err != nil {
 		return err
 	}
 	if err := m.wrap.cutAll(); err != nil {

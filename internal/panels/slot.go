@@ -3,6 +3,7 @@ package panels
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/plane"
 )
@@ -22,20 +23,21 @@ const (
 // slot is a port made of boards along a wall: its floor is the wall's inner face, its roof a board parallel to it, its
 // mouth the lower part of the wall that it starts at. With a bend it turns along the wall it would have run into.
 type slot struct {
-	mouth, floor, turn int // walls; turn -1: straight
-	h, t               float64
-	clear              float64     // clear width, fins taken off
-	x0, x1             float64     // across, of the whole slot with its side piece
-	narrow             bool        // narrower than the inside: closed by a side piece
-	fins               int         // full width: uprights between floor and roof
-	v                  plane.Point // direction of the air into the box along the floor
-	start              plane.Point // of the centre line, on the outer face of the mouth's wall
-	roofs              []roof
-	legs               []float64
-	free               float64 // before the inner mouth
-	facing             string
-	area               float64 // of the section, wood and air, inside the mouth's wall
-	section            float64 // of the box at the inner mouth
+	berth
+	turn    int // wall along which it turns; -1: straight
+	h, t    float64
+	clear   float64     // clear width, fins taken off
+	x0, x1  float64     // across, of the whole slot with its side piece
+	narrow  bool        // narrower than the inside: closed by a side piece
+	fins    int         // full width: uprights between floor and roof
+	v       plane.Point // direction of the air into the box along the floor
+	start   plane.Point // of the centre line, on the outer face of the mouth's wall
+	roofs   []roof
+	legs    []float64
+	free    float64 // before the inner mouth
+	facing  string
+	area    float64 // of the section, wood and air, inside the mouth's wall
+	section float64 // of the box at the inner mouth
 }
 
 // roof is one board of a slot: its section, walked in the direction u of the wall that it is parallel to.
@@ -45,39 +47,40 @@ type roof struct {
 	channel plane.Polygon // air under it with its own section: what stands in the box
 }
 
-// slotWalls chooses the wall with the mouth and the wall that is the slot's floor: the mouth where the job says, else in the
-// driver's face, front, top or back; the floor the bottom if it is next to it. It is settled before the joints, since the
-// floor must run through where the mouth takes the other wall's edge.
-func (m *maker) slotWalls(names []string) (mouth, floor int, err error) {
+// berth is where a slot may lie: the wall with its mouth, and the wall that is its floor.
+type berth struct{ mouth, floor int }
+
+// berths lists where the slot may lie, best first: the mouth where the job says, else in the driver's face, front, top or
+// back; the floor the bottom if that is next to it, and not the wall that the driver is on.
+func (m *maker) berths(names []string) []berth {
 	wishes := []string{m.Port.Face}
 	if m.Port.Face == "" {
 		wishes = []string{m.Face, "front", "top", "back"}
 	}
 	seat, _, _ := m.resolve(m.Face, m.Section, names)
+	n := len(names)
+	var all []berth
 	for _, name := range wishes {
-		mouth, _, err = m.resolve(name, m.Section, names)
+		mouth, _, err := m.resolve(name, m.Section, names)
 		if err != nil || mouth < 0 {
 			continue
 		}
-		n := len(names)
-		next, prev := (mouth+1)%n, (mouth+n-1)%n
-		if names[prev] == "bottom" {
-			next, prev = prev, next
+		next, prev := berth{mouth, (mouth + 1) % n}, berth{mouth, (mouth + n - 1) % n}
+		pair := []berth{next, prev}
+		if names[prev.floor] == "bottom" {
+			pair = []berth{prev, next}
 		}
-		for _, f := range [...]int{next, prev} {
-			k := f
-			if f == (mouth+1)%n {
-				k = (mouth + 1) % n
-			} else {
-				k = mouth
+		for _, b := range pair {
+			corner := mouth
+			if b == next {
+				corner = next.floor
 			}
-			if f != seat && m.convexAt(k) {
-				return mouth, f, nil
+			if b.floor != seat && m.convexAt(corner) && !slices.Contains(all, b) {
+				all = append(all, b)
 			}
 		}
 	}
-	return -1, -1, &BuildError{Reason: NoPort, Panel: m.Port.Face,
-		Text: "the slot finds no place: its mouth has to be in a wall, at the joint with a wall that the driver is not on"}
+	return all
 }
 
 func (m *maker) convexAt(k int) bool {
@@ -87,19 +90,9 @@ func (m *maker) convexAt(k int) bool {
 	return b.Sub(a).Cross(c.Sub(b)) > 0
 }
 
-// slotWish is the joint that a slot needs: its floor runs through, so that the mouth is where the other wall is cut short.
-func (m *maker) slotWish(names []string) error {
-	if m.Port == nil || m.Port.Bore > 0 {
-		return nil
-	}
-	mouth, floor, err := m.slotWalls(names)
-	if err != nil {
-		return err
-	}
-	m.slot = &slot{mouth: mouth, floor: floor, turn: -1, h: m.Port.Height, t: m.Wood.Thickness}
-	wish := CornerWish{Between: [2]string{names[mouth], names[floor]}, Joint: Butt, Through: names[floor]}
-	m.Corners = append(append([]CornerWish(nil), m.Corners...), wish)
-	return nil
+// wish is the joint that a slot needs: its floor runs through, so that the mouth is where the other wall is cut short.
+func (b berth) wish(names []string) CornerWish {
+	return CornerWish{Between: [2]string{names[b.mouth], names[b.floor]}, Joint: Butt, Through: names[b.floor]}
 }
 
 // offsetFace keeps the driver's frame clear of a slot whose mouth is in its face.
