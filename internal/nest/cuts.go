@@ -67,7 +67,7 @@ func (c *cutter) cutSheet() {
 		sh.root = sh.root.mergeTrim()
 	}
 	root := sh.root
-	name := sh.Name
+	name := sh.startName()
 	if t := sh.trim; t > 0 {
 		all := rect{0, 0, sh.Width, sh.Height}
 		far := [2]Um{root.w, root.h}

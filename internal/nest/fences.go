@@ -129,14 +129,22 @@ func (p *problem) fewerFences(sol *solution, pl *planner, work int) {
 	}
 }
 
-// release frees the reserved rectangle in a solution.
+// release frees the reserved rectangle in a solution. When it had a bin to itself, the parts go into fewer bins than was
+// known: that bin is given back.
 func (p *problem) release(sol *solution) {
-	for _, b := range sol.bins {
+	for i, b := range sol.bins {
 		for j := range b.nodes {
-			if n := &b.nodes[j]; n.kind == filled && int(n.item) == len(p.items) {
-				b.clear(int32(j), func(int32) {})
-				return
+			n := &b.nodes[j]
+			if n.kind != filled || int(n.item) != len(p.items) {
+				continue
 			}
+			b.clear(int32(j), func(int32) {})
+			if b.count == 0 {
+				sol.bins = slices.Delete(sol.bins, i, i+1)
+				sol.cost = p.costOf(sol.bins)
+				sol.done()
+			}
+			return
 		}
 	}
 }

@@ -2,11 +2,15 @@ package nest
 
 import (
 	"bufio"
+	"encoding/csv"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 )
@@ -67,33 +71,158 @@ func readInstances(t testing.TB) []instance {
 	return all
 }
 
-func (in instance) problem(turn bool) *problem {
-	p := &problem{unit: 1, types: []binType{{w: in.w, h: in.h, cost: 1, limit: unlimited}}}
-	for _, i := range in.items {
-		p.items = append(p.items, item{w: i[0], h: i[1], turn: turn, area: i[0] * i[1]})
+// job is the instance as a parts list: one unit is step micrometres, and the saw takes kerf. Sizes are scaled so that
+// the problem stays the same: the kerf lies within each unit.
+func (in instance) job(step, kerf Um, turn bool) job {
+	j := job{saw: Saw{Kerf: kerf}, o: Options{NoTurn: !turn}}
+	j.stock = []Stock{{Name: "sheet", Length: in.w*step - kerf, Width: in.h*step - kerf}}
+	for i, x := range in.items {
+		j.parts = append(j.parts, Part{Name: fmt.Sprint("part ", i+1), Count: 1, Length: x[0]*step - kerf, Width: x[1]*step - kerf})
+	}
+	return j
+}
+
+// published holds the best published totals for free cutting, which is less strict than cutting from edge to edge,
+// and the lower bounds of single instances (fixed orientation).
+type published struct {
+	total  map[[2]int][2]int // class, size: fixed, turned
+	bounds map[string]int
+}
+
+func readPublished(t testing.TB) published {
+	t.Helper()
+	dir, _ := cuttingDir()
+	read := func(name string) [][]string {
+		f, err := os.Open(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer f.Close()
+		rows, err := csv.NewReader(f).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rows[1:]
+	}
+	num := func(s string) int {
+		n, err := strconv.Atoi(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	p := published{make(map[[2]int][2]int), make(map[string]int)}
+	for _, r := range read("class_totals.csv") {
+		p.total[[2]int{num(r[0]), num(r[1])}] = [2]int{num(r[len(r)-2]), num(r[len(r)-1])}
+	}
+	for _, r := range read("class_bounds.csv") {
+		p.bounds[fmt.Sprintf("CLASS%02d_%03d_%02d", num(r[0]), num(r[1]), num(r[2]))] = num(r[3])
 	}
 	return p
 }
 
-func TestTryInstances(t *testing.T) {
-	all := readInstances(t)
-	work := DefaultBudget
-	if v := os.Getenv("WORK"); v != "" {
-		work, _ = strconv.Atoi(v)
+// layAll lays the instances on as many goroutines as there are processors.
+func layAll(t *testing.T, all []instance, step, kerf Um, turn bool) []*Layout {
+	out := make([]*Layout, len(all))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= len(all) {
+					return
+				}
+				j := all[i].job(step, kerf, turn)
+				l, err := Lay(j.parts, j.stock, j.saw, j.o)
+				if err == nil {
+					err = check(j, l)
+				}
+				if err == nil && len(l.Unplaced) > 0 {
+					err = fmt.Errorf("not placed: %v", l.Unplaced)
+				}
+				if err != nil {
+					t.Errorf("%s: %v", all[i].name, err)
+				}
+				out[i] = l
+			}
+		})
 	}
-	for _, turn := range []bool{false, true} {
-		begin := time.Now()
-		var lb, got [11]int
-		for _, in := range all {
-			sol := in.problem(turn).solve(work * len(in.items))
-			lb[in.class] += sol.least
-			got[in.class] += len(sol.bins)
+	wg.Wait()
+	return out
+}
+
+// sheets counts the sheets when the saw takes so much; what comes after the count in the objective is left out. (The
+// search for a large offcut, which looks at true sizes, may now and then come upon a layout with one sheet less.)
+func (in instance) sheets(kerf Um, turn bool) int {
+	j := in.job(10*mm, kerf, turn)
+	b := newBoardProblem(board{}, []int{0}, j.stock, j.saw, j.o)
+	return len(b.solve(expand(j.parts)).sol.bins)
+}
+
+// Fewest sheets to be reached over the 500 instances, cutting from edge to edge: 1.5 % above the best totals
+// published for free cutting (7230 fixed, 6988 turned; Goncalves and Resende 2013 and others).
+const (
+	fixedTarget  = 7340
+	turnedTarget = 7110
+)
+
+// TestPublishedInstances lays the instances of Berkey and Wang (1987) and of Martello and Vigo (1998), each with a
+// saw that takes nothing and with a kerf. All 500 are laid when CUBBY_CUTTING names their folder, else every tenth.
+func TestPublishedInstances(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	all := readInstances(t)
+	if _, demanded := cuttingDir(); !demanded {
+		few := all[:0]
+		for i := 0; i < len(all); i += 10 {
+			few = append(few, all[i+i/10%10])
 		}
-		a, b := 0, 0
-		for i := range lb {
-			a += lb[i]
-			b += got[i]
-		}
-		t.Log(turn, lb, got, a, b, time.Since(begin))
+		all = few
+		t.Log("every tenth instance only; set CUBBY_CUTTING to the folder of the instances for all")
+	}
+	pub := readPublished(t)
+	for way, turn := range []bool{false, true} {
+		t.Run([]string{"fixed", "turned"}[way], func(t *testing.T) {
+			begin := time.Now()
+			plain := layAll(t, all, 10*mm, 0, turn)
+			t.Logf("%d instances in %v", len(all), time.Since(begin).Round(time.Millisecond))
+			if t.Failed() {
+				return
+			}
+			got, bound, proved := make(map[int]int), make(map[int]int), make(map[int]int)
+			total := 0
+			for i, in := range all {
+				n := len(plain[i].Sheets)
+				if b := pub.bounds[in.name]; !turn && n < b {
+					t.Errorf("%s: %d sheets, under the published lower bound %d", in.name, n, b)
+				}
+				bare, sawn := in.sheets(0, turn), in.sheets(3200, turn)
+				if bare != sawn || n > bare {
+					t.Errorf("%s: %d sheets without kerf, %d with, %d in the layout", in.name, bare, sawn, n)
+				}
+				got[in.class] += n
+				bound[in.class] += plain[i].LowerBound
+				if plain[i].Proved {
+					proved[in.class]++
+				}
+				total += n
+			}
+			for c := 1; c <= 10; c++ {
+				best := 0
+				for k, v := range pub.total {
+					if k[0] == c {
+						best += v[way]
+					}
+				}
+				t.Logf("class %2d: %4d sheets, %2d of the instances proved, our bound %4d, best published for free cutting (50 instances) %4d",
+					c, got[c], proved[c], bound[c], best)
+			}
+			t.Logf("total: %d", total)
+			if target := []int{fixedTarget, turnedTarget}[way]; len(all) == 500 && total > target {
+				t.Errorf("%d sheets over all instances, want at most %d", total, target)
+			}
+		})
 	}
 }

@@ -54,9 +54,19 @@ type benchPiece struct {
 func newBench(l *Layout) bench {
 	b := make(bench)
 	for i, sh := range l.Sheets {
-		b[sh.Name] = benchPiece{sheet: i, rect: rect{0, 0, sh.Width, sh.Height}}
+		b[sh.startName()] = benchPiece{sheet: i, rect: rect{0, 0, sh.Width, sh.Height}}
 	}
 	return b
+}
+
+// startName is what the sheet is called before the first cut: its own name, or that of the one piece it is already.
+func (sh *Sheet) startName() string {
+	if len(sh.Placements) == 1 && len(sh.Offcuts) == 0 {
+		if p := sh.Placements[0]; p.Width == sh.Width && p.Height == sh.Height {
+			return p.Panel
+		}
+	}
+	return sh.Name
 }
 
 func (b bench) cut(sheet int, c Cut) error {

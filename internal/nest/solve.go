@@ -36,20 +36,44 @@ func (p *problem) solve(work int) *solution {
 		return sol
 	}
 	sol.take(s)
-	for !sol.done(p) && s.work > 0 {
+	later := s.work * 3 / 4
+	s.work -= later
+	sol.lower(s)
+	if sol.done() {
+		return sol
+	}
+	v, left := p.improve(sol, work/4)
+	for v == found && !sol.done() {
+		v, left = p.improve(sol, left)
+	}
+	if v == proved {
+		sol.money = sol.cost.money
+		if len(p.types) == 1 {
+			sol.least = len(sol.bins)
+		}
+	}
+	if !sol.done() {
+		s.work += later
+		sol.lower(s)
+	}
+	return sol
+}
+
+// lower goes on from the search's state until nothing cheaper is possible or its work is used up.
+func (sol *solution) lower(s *search) {
+	for !sol.done() && s.work > 0 {
 		s.lower(sol.cost)
 		if !s.run() {
 			break
 		}
 		sol.take(s)
 	}
-	sol.proved = sol.cost.money <= sol.money
-	return sol
 }
 
 // done reports whether nothing cheaper is possible.
-func (sol *solution) done(p *problem) bool {
-	return sol.cost.money <= sol.money
+func (sol *solution) done() bool {
+	sol.proved = sol.cost.money <= sol.money
+	return sol.proved
 }
 
 func (sol *solution) take(s *search) {
