@@ -57,7 +57,6 @@ func (d *drawing) extension(from Pt, nx, ny, off float64) {
 func (d *drawing) measure(p, q Pt, text string, t TextStyle) bool {
 	l := math.Hypot(q.X-p.X, q.Y-p.Y)
 	ux, uy := (q.X-p.X)/l, (q.Y-p.Y)/l
-	w := d.TextWidth(text, t)
 	inside := l >= 2*arrowLong+1
 	if inside {
 		d.line(p, q, thin)
@@ -68,13 +67,24 @@ func (d *drawing) measure(p, q Pt, text string, t TextStyle) bool {
 		d.arrow(p, ux, uy)
 		d.arrow(q, -ux, -uy)
 	}
+	for _, less := range []float64{0, 1, 2} {
+		u := t
+		u.Size -= less
+		if own := d.TextWidth(text, u); own <= l-2 && d.write(text, u, dimensionSpots(p, q, ux, uy, own, l, u)[:insideSpots]...) {
+			return true
+		}
+	}
 	for _, size := range []float64{t.Size, 7, 6, 5} {
-		if t.Size = math.Min(t.Size, size); d.write(text, t, dimensionSpots(p, q, ux, uy, w*size/t.Size, l, t)...) {
+		t.Size = math.Min(t.Size, size)
+		if w := d.TextWidth(text, t); d.write(text, t, dimensionSpots(p, q, ux, uy, w, l, t)...) {
 			return true
 		}
 	}
 	return d.note(Pt{(p.X + q.X) / 2, (p.Y + q.Y) / 2}, text, t, 4)
 }
+
+// insideSpots is how many of dimensionSpots lie between the arrows when the text fits there.
+const insideSpots = 5
 
 // dimensionSpots are the places of a dimension's text, best first: above the middle, below it, beyond either end, and then
 // further off.
@@ -91,7 +101,7 @@ func dimensionSpots(p, q Pt, ux, uy, w, l float64, t TextStyle) []spot {
 		return spot{At: Pt{c.X + rx*along + upx*up, c.Y + ry*along + upy*up}, Align: AlignCentre, Angle: angle}
 	}
 	var spots []spot
-	if w <= l-1 {
+	if w <= l-2 {
 		for _, along := range []float64{0, 0.25 * (l - w), -0.25 * (l - w), 0.48 * (l - w), -0.48 * (l - w)} {
 			spots = append(spots, place(mid, along, lift))
 		}
@@ -99,7 +109,7 @@ func dimensionSpots(p, q Pt, ux, uy, w, l float64, t TextStyle) []spot {
 	beyond := l/2 + w/2 + 2*arrowLong + 0.8
 	half := -(ascentShare - descentShare) * t.Size * pointMM / 2
 	spots = append(spots, place(mid, beyond, half), place(mid, -beyond, half))
-	if w > l-1 {
+	if w > l-2 {
 		spots = append(spots, place(mid, 0, lift))
 	}
 	spots = append(spots, place(mid, 0, -drop))

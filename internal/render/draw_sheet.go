@@ -195,6 +195,11 @@ func (d *drawing) ring(c Pt, r float64, s *Stroke, f *Fill) {
 // note sets a text beside a point at the nearest clear place found going round in widening rings, with a leader once it
 // stands off. It reports false when the whole area has no room.
 func (d *drawing) note(target Pt, s string, t TextStyle, near float64) bool {
+	return d.noteWhere(target, s, t, near, func(Pt) bool { return true })
+}
+
+// noteWhere is note for a text all of whose corners must satisfy a condition.
+func (d *drawing) noteWhere(target Pt, s string, t TextStyle, near float64, fits func(Pt) bool) bool {
 	up := ascentShare * t.Size * pointMM
 	for _, strict := range []bool{true, false} {
 		for r := near; r < near+60; r += 1.5 {
@@ -208,6 +213,10 @@ func (d *drawing) note(target Pt, s string, t TextStyle, near float64) bool {
 				}
 				at := Pt{sp.X, sp.Y + up/2}
 				if !d.clear(at, s, u, strict) {
+					continue
+				}
+				q := textQuad(d.Canvas, at, s, u, 0)
+				if !fits(q[0]) || !fits(q[1]) || !fits(q[2]) || !fits(q[3]) {
 					continue
 				}
 				d.text(at, s, u)

@@ -75,7 +75,8 @@ func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) {
 	if st := (TextStyle{Size: 8, Bold: true}); d.writeClear(name, st, centredOn(at, 0, 8)) {
 		return
 	}
-	if !d.note(at, name, TextStyle{Size: 8, Bold: true}, 6) {
+	bare := func(p Pt) bool { return !coveredBy(all, f.back(p)) }
+	if !d.noteWhere(at, name, TextStyle{Size: 8, Bold: true}, 6, bare) && !d.note(at, name, TextStyle{Size: 8, Bold: true}, 6) {
 		d.note(at, sd.Mark, TextStyle{Size: 7, Bold: true}, 1)
 	}
 }

@@ -13,7 +13,7 @@ import (
 // FromRight; Y runs from the lower side, or from the upper one when FromTop.
 type datum struct {
 	FromRight, FromTop bool
-	XName, YName       string  // "the LEFT END", "edge to FRONT"
+	XName, YName       string  // "edge to LEFT END", "edge to FRONT"
 	Note               string  // "measure on the outer face", or empty
 	Width, Height      float64 // of the face that is measured, m
 }
@@ -25,7 +25,7 @@ func datumOf(p panels.Panel) datum {
 	if len(p.Outline) > 0 {
 		return outlineDatum(p)
 	}
-	g := datum{XName: "the LEFT END", Width: p.Length, Height: reach(p)}
+	g := datum{XName: "edge to LEFT END", Width: p.Length, Height: reach(p)}
 	y0, has0 := edgeNamed(p, "y0")
 	y1, has1 := edgeNamed(p, "y1")
 	if !has0 && !has1 {

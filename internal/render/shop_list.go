@@ -34,11 +34,11 @@ func (s *shop) unitsText() string {
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
 	t := table{Size: 7.5, Columns: []column{
-		{Head: "Mark", Width: 10.5, Align: AlignCentre}, {Head: "Panel (place)", Width: 22}, {Head: "Qty", Width: 8, Align: AlignCentre},
-		{Head: "Board", Width: 16}, {Head: "T measured", Width: 16, Align: AlignRight}, {Head: "L", Width: 16, Align: AlignRight},
+		{Head: "Mark", Width: 10.5, Align: AlignCentre}, {Head: "Panel\n(place)", Width: 20}, {Head: "Qty", Width: 8, Align: AlignCentre},
+		{Head: "Board", Width: 16}, {Head: "T\nmeasured", Width: 16.5, Align: AlignRight}, {Head: "L", Width: 16, Align: AlignRight},
 		{Head: "W long face", Width: 20, Align: AlignRight}, {Head: "Long face is", Width: 11, Align: AlignCentre},
 		{Head: "Edge 1: joins, tilt, run", Width: 29}, {Head: "Edge 2: joins, tilt, run", Width: 29}, {Head: "Blank L × W", Width: 25},
-		{Head: "Grain", Width: 13}, {Head: "Openings", Width: 16, Align: AlignCentre}, {Head: "Sheet / cut", Width: 14, Align: AlignCentre},
+		{Head: "Grain", Width: 12}, {Head: "Open-\nings", Width: 12, Align: AlignCentre}, {Head: "Sheet / cut", Width: 14, Align: AlignCentre},
 		{Head: "cut   fit", Width: 15, Align: AlignCentre}}}
 	for _, p := range s.byMark() {
 		e1, e2 := s.edgeTexts(p)
@@ -205,6 +205,9 @@ func (s *shop) setups() table {
 	for _, g := range s.bevelGroups() {
 		add("BEVEL", degrees(g.tilt), "blade through the arris "+s.m.sloped(g.width)+" from the far edge", g.count, strings.Join(g.which, "; "), "run "+s.m.sloped(g.run))
 	}
+	for _, o := range s.outlineCuts() {
+		add(o.tool, "0°", "line from corner to corner", o.count, o.which, "corners from the end's drawing")
+	}
 	for _, p := range s.box.Panels {
 		if p.Rabbet != nil {
 			add("RABBET", "0°", "depth "+s.m.sloped(p.Rabbet.Depth)+", width "+s.rabbetWidths(p), max(p.Count, 1), place(p.Name)+", inner face, all round", "try the set on an offcut of the same board")
@@ -263,6 +266,61 @@ func (s *shop) cut(ref nest.CutRef) (nest.Cut, bool) {
 		}
 	}
 	return nest.Cut{}, false
+}
+
+// outlineCut is the sides of an end's outline that no straight cut of the layout makes.
+type outlineCut struct {
+	tool  string
+	count int
+	which string
+}
+
+// outlineCuts lists the slanted sides and notches of the ends that are sawn after the rectangles: those of head-to-tail pairs are in
+// the layout's own sequence.
+func (s *shop) outlineCuts() []outlineCut {
+	var out []outlineCut
+	for _, p := range s.withRole(panels.End) {
+		if s.inPair(p.Name) {
+			continue
+		}
+		lo, hi := bounds(p.Outline)
+		var sides []string
+		for i := range p.Outline {
+			a, b := p.Outline.Edge(i)
+			onRim := math.Abs(a.X-b.X) < sameFace && (math.Abs(a.X-lo.X) < sameFace || math.Abs(a.X-hi.X) < sameFace) ||
+				math.Abs(a.Y-b.Y) < sameFace && (math.Abs(a.Y-lo.Y) < sameFace || math.Abs(a.Y-hi.Y) < sameFace)
+			if !onRim {
+				sides = append(sides, fmt.Sprintf("%d–%d", s.cornerNo(p, i), s.cornerNo(p, (i+1)%len(p.Outline))))
+			}
+		}
+		if len(sides) == 0 {
+			continue
+		}
+		tool := nest.Taper
+		which := fmt.Sprintf("%s %s, corners %s", p.Mark, place(p.Name), strings.Join(sides, ", "))
+		if !p.Outline.IsConvex() {
+			which += "; stop short of the inner corner and finish it by hand"
+		}
+		out = append(out, outlineCut{tool, len(sides), which})
+	}
+	return out
+}
+
+// inPair reports whether a panel is cut out of a rectangle that it shares head to tail.
+func (s *shop) inPair(name string) bool {
+	if s.d == nil || s.d.Sheets == nil {
+		return false
+	}
+	for _, sh := range s.d.Sheets.Sheets {
+		for _, p := range sh.Placements {
+			for _, q := range p.Parts {
+				if baseName(q.Panel) == name {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // bevelGroup is all edges sawn at one tilt and one width.

@@ -38,8 +38,16 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	cols := c.Area.Columns(2, 8)
 	lo, hi := bounds(pair[0].Outline)
 	corner := s.cornerTable(pair[0])
-	const legendTall = 16
-	tall := math.Min(outlineTall, c.Area.H-legendTall-12-corner.height(cols[0].W)-outlineTop-outlineBottom)
+	after := 16.0
+	for _, p := range pair {
+		if t := s.openingTable(p); len(t.Rows) > 0 {
+			after += t.height(c.Area.W) + 12
+		}
+	}
+	if after > 75 {
+		after = 0 // the tables go on a page of their own
+	}
+	tall := math.Min(outlineTall, c.Area.H-legendTall-12-after-corner.height(cols[0].W)-outlineTop-outlineBottom)
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(tall, 20))
 	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
 	c.room(math.Min(h+8+corner.height(cols[0].W), c.Area.H-20))
@@ -194,7 +202,7 @@ func (s *shop) outlineOpenings(d *drawing, p panels.Panel, v view) {
 			continue
 		}
 		x, y := s.dimText(o.X, false), s.dimText(o.Y, false)
-		cx, cy := s.closingText(o.X, o.CloseX), s.closingText(o.Y, o.CloseY)
+		cx, cy := s.closingText(d, o.X, o.CloseX, v.k, st), s.closingText(d, o.Y, o.CloseY, v.k, st)
 		side, off := lo.X, 9.0
 		if datumOf(p).FromRight {
 			x, cx = cx, x

@@ -129,6 +129,7 @@ const (
 	roomBottom = 17.0
 	levelStep  = 6.0
 	cardTall   = 92.0 // tallest outline
+	legendTall = 16.0 // what the legend takes at the head of a page
 )
 
 // card draws one panel with its sections and its table of openings.
@@ -137,13 +138,17 @@ func (s *shop) card(c *cards, p panels.Panel) {
 		s.outlineCard(c, p)
 		return
 	}
-	l := s.planCard(p, c.Area.W)
 	t := s.openingTable(p)
-	tall := 10 + l.height()
+	after := 0.0
 	if len(t.Rows) > 0 {
-		tall += math.Min(t.height(c.Area.W), 60)
+		after = t.height(c.Area.W) + 5*float64(len(s.circleText(p))+len(p.Notes)+1)
 	}
-	c.room(math.Min(tall, c.Area.H-20))
+	full := c.Area.H - legendTall - 10
+	l := s.planCard(p, c.Area.W, cardTall)
+	if l.height()+after > full {
+		l = s.planCard(p, c.Area.W, math.Max(45, cardTall-(l.height()+after-full)))
+	}
+	c.room(math.Min(10+l.height()+after, c.Area.H-legendTall))
 	s.cardHead(c, p, scaleText(l.k))
 	r := c.Box(l.height())
 	d := onPaper(c, Rect{r.X, r.Y, l.w, l.h})
@@ -175,16 +180,16 @@ type cardPlan struct {
 	below bool    // sections under the drawing, else at its right
 }
 
-// planCard puts the sections at the right of the drawing or below it, whichever leaves the larger scale.
-func (s *shop) planCard(p panels.Panel, width float64) cardPlan {
+// planCard plans a card no wider than width, its outline no taller than most: it puts the sections at the right of the drawing or below it, whichever leaves the larger scale.
+func (s *shop) planCard(p panels.Panel, width, most float64) cardPlan {
 	l := cardPlan{secs: edgeSections(p), big: bigOpenings(p), w: width, below: true}
 	lv := float64(len(l.big)) * levelStep
 	over := innerOver(p)
 	tall := reach(p) + over[0] + over[1]
-	l.k = s.scaleFor(p.Length, tall, width-roomLeft-roomRight-lv, cardTall)
+	l.k = s.scaleFor(p.Length, tall, width-roomLeft-roomRight-lv, most)
 	if len(l.secs) > 0 {
 		w := width - sectionWide - 4
-		if k := s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lv, cardTall); k >= l.k*0.99 {
+		if k := s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lv, most); k >= l.k*0.99 {
 			l.k, l.w, l.below = k, w, false
 		}
 	}
@@ -380,7 +385,7 @@ func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
 		}
 	}
 	var spots []spot
-	for _, k := range []float64{0, 0.25, -0.25, 0.35, -0.35} {
+	for _, k := range []float64{0, 0.3, -0.3, 0.5, -0.5} {
 		spots = append(spots, spot{At: Pt{x, y + k*math.Max(l-d.TextWidth(text, st), 0)}, Align: AlignCentre, Angle: 90})
 	}
 	d.write(text, st, spots...)
@@ -425,13 +430,16 @@ func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening
 	for i, o := range big {
 		y := base + float64(i)*levelStep
 		d.dimension(v.at(0, 0), v.at(o.X, 0), -y, s.dimText(o.X, false), st)
-		d.dimension(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(o.X, o.CloseX), st)
+		d.dimension(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
 	}
 	d.dimension(v.at(0, 0), v.at(l, 0), -(base + float64(len(big))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
 	for i, o := range big {
+		if sameAsBefore(big[:i], func(b opening) bool { return math.Abs(b.Y-o.Y) < centredWithin }) {
+			continue
+		}
 		x := 9.5 + float64(i)*levelStep
 		from, mid, to := v.at(0, 0), v.at(0, o.Hole.Y), v.at(0, w)
-		first, second := s.dimText(o.Y, false), s.closingText(o.Y, o.CloseY)
+		first, second := s.dimText(o.Y, false), s.closingText(d, o.Y, o.CloseY, v.k, st)
 		if g.FromTop {
 			first, second = second, first
 		}
@@ -448,11 +456,23 @@ func (s *shop) dimText(v float64, bracket bool) string {
 	return s.m.bare(v)
 }
 
-func (s *shop) closingText(from, rest float64) string {
-	if math.Abs(from-rest) < centredWithin {
-		return "(" + s.m.bare(rest) + ") CENTRED"
+// closingText is a closing size in brackets, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
+// room for it; the table says it in any case.
+func (s *shop) closingText(d *drawing, from, rest, k float64, st TextStyle) string {
+	text := s.dimText(rest, true)
+	if long := text + " CENTRED"; math.Abs(from-rest) < centredWithin && d.TextWidth(long, st) < rest*k-2 {
+		return long
 	}
-	return s.dimText(rest, true)
+	return text
+}
+
+func sameAsBefore(before []opening, same func(opening) bool) bool {
+	for _, b := range before {
+		if same(b) {
+			return true
+		}
+	}
+	return false
 }
 
 // numberOpenings writes each opening's number: inside large ones, outside small ones on the side away from their circle's centre.

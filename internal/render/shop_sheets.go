@@ -340,7 +340,7 @@ func (s *shop) atSetting(sheet, no int) string {
 // orderOfWork lists the batches: every cut at one setting over all sheets, then the bevels.
 func (s *shop) orderOfWork(f *flow) {
 	f.Heading("Order of work over all sheets, by setting")
-	f.Styled("The same cuts gathered by setting, so that each fence or stop is set once. Bevels come last, after all square cuts; openings after the bevels. "+
+	f.Styled("The same cuts gathered by setting, so that each fence or stop is set once. Bevels come after all square cuts, then the slanted sides of the ends, then the openings. "+
 		"Measure the board and try each bevel on an offcut first.", TextStyle{Size: sizeSmall})
 	f.Gap(1)
 	t := table{Size: 7.5, Columns: []column{{Head: "Set-up", Width: 13, Align: AlignCentre}, {Head: "Tool", Width: 18}, {Head: "Tilt", Width: 12, Align: AlignCentre},
@@ -358,6 +358,11 @@ func (s *shop) orderOfWork(f *flow) {
 		n++
 		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(n)}, {Text: "BEVEL"}, {Text: degrees(g.tilt)}, {Text: "arris at " + s.m.sloped(g.width), Bold: true},
 			{Text: plural(g.count, "edge")}, {Text: strings.Join(g.which, "; ") + "; run " + s.m.sloped(g.run)}})
+	}
+	for _, o := range s.outlineCuts() {
+		n++
+		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(n)}, {Text: o.tool}, {Text: "0°"}, {Text: "corner to corner", Bold: true},
+			{Text: plural(o.count, "cut")}, {Text: o.which}})
 	}
 	f.Table(t)
 	for _, n := range s.d.Sheets.Notes {

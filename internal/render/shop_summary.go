@@ -76,8 +76,12 @@ func (s *shop) whatItIs() string {
 	if n == 4 && s.bevels() == 0 {
 		shape = "a rectangular box"
 	}
+	bevels := "no bevelled edges"
+	if s.bevels() > 0 {
+		bevels = plural(s.bevels(), "bevelled edge")
+	}
 	return fmt.Sprintf("Loudspeaker box: %s, %s; %s, %s. It must be airtight. The driver sits in the %s.",
-		shape, plural(s.pieces(), "panel"), plural(s.bevels(), "bevelled edge"), endsText(s.box.Spec.Wood.Ends), place(s.box.DriverSeat.Panel))
+		shape, plural(s.pieces(), "panel"), bevels, endsText(s.box.Spec.Wood.Ends), place(s.box.DriverSeat.Panel))
 }
 
 func (s *shop) pieces() int {
@@ -362,9 +366,13 @@ func (s *shop) nameFaces(d *drawing, f fit) {
 		}
 		half := ascentShare * st.Size * pointMM / 2
 		spots := []spot{{At: Pt{at.X, at.Y + half}, Align: AlignCentre}}
-		for _, k := range []float64{0.25, 0.75, 0.12, 0.88} {
-			q := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length * k, Y: reach(p) / 2})))
-			spots = append(spots, spot{At: Pt{q.X, q.Y + half}, Align: AlignCentre})
+		for _, k := range []float64{0.5, 0.25, 0.75, 0.12, 0.88} {
+			for _, y := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+				q := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length * k, Y: reach(p) * y})))
+				if !coveredBefore(s.box, p, q, f) {
+					spots = append(spots, spot{At: Pt{q.X, q.Y + half}, Align: AlignCentre})
+				}
+			}
 		}
 		if !d.writeClear(name, st, spots...) {
 			d.note(at, name, st, 8)
@@ -373,6 +381,19 @@ func (s *shop) nameFaces(d *drawing, f fit) {
 	for _, h := range hidden {
 		h.write(d, boxSolid(s.box), f)
 	}
+}
+
+// coveredBefore reports whether at this place of the view another face of the box lies before a wall: the view's last face there
+// is not the wall's.
+func coveredBefore(b *panels.Box, p panels.Panel, at Pt, f fit) bool {
+	n := vec(p.Place.X).cross(vec(p.Place.Y))
+	covered := false
+	for _, fc := range boxSolid(b).faces() {
+		if plane.Polygon(fc.Corners).CCW().Contains(f.back(at)) {
+			covered = fc.Normal.sub(n).norm() > 1e-6
+		}
+	}
+	return covered
 }
 
 // hiddenFace is a face that looks away.

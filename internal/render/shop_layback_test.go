@@ -1,0 +1,161 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// printedHole is one row of a panel's table of openings, as a reader finds it on the page.
+type printedHole struct {
+	panel              string // name in capitals, from the heading over the table
+	yEdge              string // "FRONT": the neighbour named in the head of the Y column
+	fromFront          bool   // X from the FRONT: an end
+	what               string
+	x, xClose, y, yEnd float64 // mm
+}
+
+// figureOf reads the figure at the start of a cell, brackets and words left out.
+func figureOf(t *testing.T, s string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(strings.Fields(strings.Trim(s, "()"))[0], 64)
+	if err != nil {
+		if i := strings.IndexByte(s, ')'); i > 0 {
+			if v, err = strconv.ParseFloat(s[1:i], 64); err == nil {
+				return v
+			}
+		}
+		t.Fatalf("figure %q: %v", s, err)
+	}
+	return v
+}
+
+// tableHoles reads the table of openings of a panel as printed, cell by cell.
+func tableHoles(t *testing.T, s *shop, p panels.Panel) []printedHole {
+	tb := s.openingTable(p)
+	var out []printedHole
+	for _, r := range tb.Rows {
+		h := printedHole{panel: place(p.Name), what: r[1].Text, x: figureOf(t, r[2].Text), xClose: figureOf(t, r[3].Text), y: figureOf(t, r[4].Text), yEnd: figureOf(t, r[5].Text)}
+		h.fromFront = tb.Columns[2].Head == "X from the FRONT"
+		h.yEdge = strings.TrimPrefix(strings.TrimPrefix(tb.Columns[4].Head, "Y from edge to "), "Y from the ")
+		out = append(out, h)
+	}
+	return out
+}
+
+// layWall lays a printed hole out on a wall by hand: from the left end of the wall, and square from the arris that the section's
+// corner between the wall and the named neighbour makes on the outer face. It knows the section, the names and the ends alone.
+func layWall(b *panels.Box, h printedHole, endThick float64) ([3]float64, error) {
+	names := panels.Names(b.Section)
+	for i, n := range names {
+		if place(n) != h.panel {
+			continue
+		}
+		var wall panels.Panel
+		for _, p := range b.Panels {
+			if p.Name == n {
+				wall = p
+			}
+		}
+		k := len(names)
+		start, end := wall.Section[0], wall.Section[1]
+		var from, along plane.Point
+		switch h.yEdge {
+		case place(names[(i+1)%k]):
+			from, along = end, start.Sub(end)
+		case place(names[(i+k-1)%k]):
+			from, along = start, end.Sub(start)
+		default:
+			return [3]float64{}, fmt.Errorf("%s is no neighbour of %s", h.yEdge, h.panel)
+		}
+		at := from.Add(along.Unit().Mul(h.y / 1000))
+		return [3]float64{b.Left + endThick + h.x/1000, at.X, at.Y}, nil
+	}
+	return [3]float64{}, fmt.Errorf("no wall %s", h.panel)
+}
+
+// TestHolesLaidBack lays every hole back into the space from what is printed and compares it with where it is meant to be; and
+// reference and closing sizes add up to the face.
+func TestHolesLaidBack(t *testing.T) {
+	const printed = 0.08e-3 // m: two figures rounded to 0.1 mm, and a diagonal of them
+	count := 0
+	for _, c := range shopCases() {
+		if c.spec.Wood.Ends != panels.EndsOver || c.units != 0 {
+			continue
+		}
+		box, err := panels.Build(c.spec)
+		if err != nil {
+			t.Fatalf("%s: %v", c.name, err)
+		}
+		s := &shop{box: box, m: newMeasure(c.units, 0)}
+		ends := s.withRole(panels.End)
+		for _, p := range box.Panels {
+			if p.Role != panels.Wall && p.Role != panels.End {
+				continue
+			}
+			holes := openings(p)
+			for k, h := range tableHoles(t, s, p) {
+				want := p.Place.At(holes[k].Hole.X, holes[k].Hole.Y, 0)
+				var got [3]float64
+				if p.Role == panels.Wall {
+					if got, err = layWall(box, h, ends[0].Thickness); err != nil {
+						t.Errorf("%s: %v", c.name, err)
+						continue
+					}
+				} else {
+					lo, _ := bounds(box.Section)
+					side := box.Left
+					if p.Name == "right end" {
+						side += box.Width
+					}
+					if !h.fromFront || h.yEdge != "BOTTOM" {
+						t.Errorf("%s: %s measured from %s", c.name, p.Name, h.yEdge)
+					}
+					got = [3]float64{side, lo.X + h.x/1000, lo.Y + h.y/1000}
+				}
+				if d := vec(got).sub(vec(want)).norm(); d > printed*math.Sqrt2 {
+					t.Errorf("%s: %s %s laid out at %v, meant at %v, %.2f mm off", c.name, h.panel, h.what, got, want, d*1000)
+				}
+				g := datumOf(p)
+				if math.Abs(h.x+h.xClose-g.Width*1000) > 0.11 || math.Abs(h.y+h.yEnd-g.Height*1000) > 0.11 {
+					t.Errorf("%s: %s %s: %.1f + %.1f across, %.1f + %.1f up do not close to %.1f x %.1f", c.name, h.panel, h.what, h.x, h.xClose, h.y, h.yEnd, g.Width*1000, g.Height*1000)
+				}
+				count++
+			}
+		}
+	}
+	if count < 50 {
+		t.Errorf("only %d holes were laid back", count)
+	}
+}
+
+// TestMirroredHoleIsSeen makes sure that the check above can fail: a hole mirrored across the panel lands elsewhere unless centred.
+func TestMirroredHoleIsSeen(t *testing.T) {
+	c := shopCases()[3]
+	box, err := panels.Build(c.spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &shop{box: box, m: newMeasure(c.units, 0)}
+	p, _ := s.named("front")
+	for k, h := range tableHoles(t, s, p) {
+		if strings.Contains(h.what, "port") {
+			h.x, h.xClose = h.xClose, h.x
+			got, err := layWall(box, h, s.withRole(panels.End)[0].Thickness)
+			if err != nil {
+				t.Fatal(err)
+			}
+			hole := openings(p)[k].Hole
+			if vec(got).sub(vec(p.Place.At(hole.X, hole.Y, 0))).norm() < 0.01 {
+				t.Error("a mirrored port is not noticed")
+			}
+			return
+		}
+	}
+	t.Error("no port on the front")
+}
