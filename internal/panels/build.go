@@ -145,8 +145,11 @@ func validate(s Spec) error {
 		if !(p.Length > 0) || p.Length > longestSide {
 			bad("length of the port", p.Length)
 		}
-		if !(p.Bore > 0) && !(p.Height > 0) || p.Bore > longestSide || p.Height > longestSide {
+		if !(p.Bore > 0) && !(p.Height > 0) || p.Bore > longestSide {
 			bad("bore of the port", p.Bore)
+		}
+		if p.Height < 0 || math.IsNaN(p.Height) || p.Height > longestSide {
+			bad("height of the slot", p.Height)
 		}
 	}
 	return errors.Join(faults...)
@@ -236,17 +239,6 @@ func (m *maker) resolve(name string, section plane.Polygon, names []string) (wal
 			Text: fmt.Sprintf("the box has no face %q: its walls are %s, left end and right end", name, list(names))}
 	}
 	return wall, -1, nil
-}
-
-func list(words []string) string {
-	s := ""
-	for i, w := range words {
-		if i > 0 {
-			s += ", "
-		}
-		s += w
-	}
-	return s
 }
 
 // planEnds settles the ends and with them the inside width and the lengths of the walls.

@@ -57,7 +57,7 @@ func (m *maker) checkFrame() {
 		wood = math.Min(wood, m.seat.room(c.X, c.Y)-frame/2)
 	}
 	m.add("driver on its face", grade(wood, frameWood, 0), wood, frameWood, "m",
-		"%s of the %s is left between the driver's frame (%s) and the nearest joint; %s is wanted", l(wood), m.seat.name, l(frame), l(frameWood))
+		"on the %s %s of wood is left between the driver's frame (%s across) and the nearest joint; %s is wanted", m.seat.name, l(wood), l(frame), l(frameWood))
 }
 
 func (m *maker) checkLand() {
@@ -139,7 +139,11 @@ func (m *maker) checkMouths() {
 			"%s of air between the port's inner end and the %s; %s is wanted, half of it the least", l(s.FreeEnd), s.Facing, l(clearMouth*size))
 	}
 	if len(m.box.PortSeats) > 0 && m.box.PortSeats[0].Panel != m.seat.name {
-		m.box.Notes = append(m.box.Notes, fmt.Sprintf("the port opens on the %s: it needs as much air before it as it is wide", m.box.PortSeats[0].Panel))
+		free := m.Port.Bore
+		if free <= 0 {
+			free = m.Port.Height
+		}
+		m.box.Notes = append(m.box.Notes, fmt.Sprintf("the port opens on the %s: keep at least %s of air in front of its mouth", m.box.PortSeats[0].Panel, m.wrap.length(free)))
 	}
 }
 
@@ -182,9 +186,39 @@ func (m *maker) checkPlates() {
 			low, which = f, n
 		}
 	}
-	m.add("first panel resonance", grade(low, m.Brace.Lowest, m.Brace.Lowest/2), low, m.Brace.Lowest, "Hz",
-		"%s of the %s with %d braces (walls %s without them), edges taken as simply supported; %s is wanted",
-		hertz(low), which, len(m.braces), hertz(unbraced), hertz(m.Brace.Lowest))
+	m.add("first panel resonance", grade(low, m.Brace.Lowest, m.Brace.Lowest/2), low, m.Brace.Lowest, "Hz", "%s", m.plateNote(low, unbraced, which))
+}
+
+// plateNote says which panel resonates first, what the braces did and, when it is still too low, what would help.
+func (m *maker) plateNote(low, unbraced float64, which string) string {
+	note := fmt.Sprintf("the %s resonates first, at %s", which, hertz(low))
+	if n := len(m.braces); n > 0 {
+		note += fmt.Sprintf(", with %s (without, the walls begin at %s)", counted(n, "brace"), hertz(unbraced))
+	} else {
+		note += ", without braces"
+	}
+	note += fmt.Sprintf("; edges taken as simply supported; %s is wanted", hertz(m.Brace.Lowest))
+	if low >= m.Brace.Lowest {
+		return note
+	}
+	t := m.panelThickness(which)
+	return note + fmt.Sprintf("; a %s of %s or more would do", which, m.wrap.length(t*m.Brace.Lowest/low)) // the resonance goes with the thickness
+}
+
+// panelThickness is the thickness of a wall or an end by its name.
+func (m *maker) panelThickness(name string) float64 {
+	switch name {
+	case leftEnd:
+		return m.endT[0]
+	case rightEnd:
+		return m.endT[1]
+	}
+	for i, n := range m.wrap.names {
+		if n == name {
+			return m.wrap.t[i]
+		}
+	}
+	return m.Wood.Thickness
 }
 
 func hertz(f float64) string { return fmt.Sprintf("%.0f Hz", f) }
@@ -208,6 +242,7 @@ const (
 	sawDepth      = 54e-3
 	sawDepthAt45  = 38e-3
 	featherTilt   = 30 * degree
+	arris         = 1e-3
 	standRun      = 60e-3
 	standHeight   = 600e-3
 	standLength   = 300e-3
@@ -232,7 +267,7 @@ func (m *maker) checkSaw() {
 		}
 	}
 	if feather {
-		m.box.Notes = append(m.box.Notes, "bevels over 30 degrees leave a sharp arris: take 1 mm off or tape it before handling (common practice)")
+		m.box.Notes = append(m.box.Notes, fmt.Sprintf("bevels over 30 degrees leave a sharp arris: take %s off or tape it before handling (common practice)", m.wrap.length(arris)))
 	}
 }
 

@@ -176,8 +176,8 @@ func (w *wrap) finish(c *corner, wood Wood) {
 		depth, ok := rabbetDepth(wood, w.t[c.through])
 		if !ok || math.Abs(c.angle-math.Pi/2) > squareSlack {
 			c.joint = Butt
-			w.warn("%s and %s cannot be rabbeted together (a rabbet wants a square corner and a board of 13 mm or more): butt joint",
-				w.names[c.through], w.names[c.stop])
+			w.warn("%s and %s cannot be rabbeted together (a rabbet wants a square corner and a board of %s or more): butt joint",
+				w.names[c.through], w.names[c.stop], w.length(minRabbet+minLip))
 			return
 		}
 		c.rabbet = depth

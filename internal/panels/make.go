@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"cubby/internal/unit"
 )
 
 // makePanels turns the plan into pieces with edges, holes and marks, and weighs them.
@@ -108,6 +110,17 @@ func longFace(run, tilt float64) string {
 	return "inner"
 }
 
+// rabbetPlay is what the raised field of a rabbeted end is smaller per side, so that it goes in (common practice).
+const rabbetPlay = 0.15e-3
+
+// fine gives a length that is too small for the steps of a tape measure.
+func (m *maker) fine(length float64) string {
+	if m.Units == unit.Inch {
+		return fmt.Sprintf("%.3f\"", length/0.0254)
+	}
+	return fmt.Sprintf("%.2f mm", length*1000)
+}
+
 func (m *maker) endPanel(end int) Panel {
 	outline := m.toEnd(m.endOutline(), end)
 	size := outline.Bounds().Max
@@ -124,7 +137,7 @@ func (m *maker) endPanel(end int) Panel {
 		in := m.wrap.inside.Bounds()
 		p.InnerWidth = in.Max.Y - in.Min.Y
 		p.Rabbet = &RabbetStep{Depth: m.step}
-		p.Notes = append(p.Notes, "the raised field is drawn exact: give it 0.15 mm of play per side (common practice)")
+		p.Notes = append(p.Notes, fmt.Sprintf("the raised field is drawn exact: give it %s of play per side (common practice)", m.fine(rabbetPlay)))
 	}
 	n := len(m.wrap.names)
 	for k := range outline {

@@ -17,7 +17,9 @@ const (
 	slotAir      = 1.0   // and the least
 	slotFrame    = 15e-3 // from the slot's wall to the driver's frame
 	finSpacing   = 250e-3
-	slotNoteText = "round both mouths by 6 mm or more, never more than half the board without support (common practice)"
+	slotTrim     = 10e-3 // a slot's wall is supplied longer by this
+	slotRound    = 6e-3  // radius of its mouths' edges
+	slotNoteText = "round both mouths by %s or more, never more than half the board without support (common practice)"
 )
 
 // slot is a port made of boards along a wall: its floor is the wall's inner face, its roof a board parallel to it, its

@@ -28,7 +28,9 @@ func (m *maker) slotPanels() []Panel {
 		p.Volume = r.cut.area * p.Length
 		p.Place = Frame{Origin: [3]float64{s.x0, r.cut.o1.X, r.cut.o1.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -u.X, -u.Y}}
 		p.Edges = m.roofEdges(r, i)
-		p.Notes = append(p.Notes, "fixed through both ends; supply it 10 mm longer along the air and trim after the dry fit (common practice)", slotNoteText)
+		p.Notes = append(p.Notes,
+			fmt.Sprintf("fixed through both ends; supply it %s longer along the air and trim after the dry fit (common practice)", m.wrap.length(slotTrim)),
+			fmt.Sprintf(slotNoteText, m.wrap.length(slotRound)))
 		all = append(all, p)
 	}
 	return append(all, m.uprights()...)

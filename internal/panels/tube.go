@@ -96,9 +96,13 @@ func (m *maker) planPorts() error {
 
 func (m *maker) portError(best *attempt) error {
 	e := &BuildError{Reason: NoPort, Panel: m.Port.Face, Value: m.Port.Length}
-	what := fmt.Sprintf("the port (%d tube, bore %s, %s long)", max(m.Port.Count, 1), m.wrap.length(m.Port.Bore), m.wrap.length(m.Port.Length))
+	each := ""
+	if m.Port.Count > 1 {
+		each = " each"
+	}
+	what := fmt.Sprintf("the port (%s of %s bore, %s long%s)", counted(max(m.Port.Count, 1), "tube"), m.wrap.length(m.Port.Bore), m.wrap.length(m.Port.Length), each)
 	if best == nil || best.longest <= 0 {
-		e.Text = what + " finds no place: no face has room for its hole beside the driver and clear of the joints"
+		e.Text = what + " finds no place: " + m.noHole()
 		return e
 	}
 	e.LongestPort, e.LongestClear = best.longest, math.Max(best.longClear, 0)
@@ -106,6 +110,16 @@ func (m *maker) portError(best *attempt) error {
 	e.Text = fmt.Sprintf("%s does not go into the box: the longest that does, with half a diameter of air before its inner end, is %s",
 		what, m.wrap.length(best.longest))
 	return e
+}
+
+// noHole says why no mouth could be cut.
+func (m *maker) noHole() string {
+	where := "no face has"
+	if m.Port.Face != "" {
+		where = fmt.Sprintf("the %s does not have", m.Port.Face)
+	}
+	return fmt.Sprintf("%s room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
+		where, m.wrap.length(m.Port.margin()-m.Port.outside()/2), m.wrap.length(tubeFrame))
 }
 
 // portFaces lists the faces to try, best first: the driver's, since there is air in front of it, then the others.
