@@ -1,6 +1,8 @@
 package job
 
 import (
+	"fmt"
+
 	"cubby/internal/design"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
@@ -50,6 +52,10 @@ func (j *jobReader) agree(n *yaml.Node, path string, found map[string]*yaml.Node
 	if found["net_volume"] == nil && (found["outside"] == nil || found["wall"] == nil) {
 		j.note(n, path, "needs net_volume, or outside with wall")
 	}
+	j.leavesAir(path, found, b)
+	if port := found["port"]; port != nil && b.Kind == design.Vented && found["tuning"] == nil && valueOf(port, "length") == nil {
+		j.note(port, join(path, "port.length"), "missing; want a length, mouth to mouth, or tuning beside port as the maker claims it")
+	}
 	if b.Kind == design.Sealed {
 		for _, key := range []string{"port", "tuning"} {
 			if found[key] != nil {
@@ -64,6 +70,18 @@ func (j *jobReader) agree(n *yaml.Node, path string, found map[string]*yaml.Node
 		if found["filling"] != nil {
 			j.note(found["filling"], join(path, "filling"), "counts in sealed boxes only; a vented one is lined, not filled: leave it out")
 		}
+	}
+}
+
+// leavesAir faults walls that cannot be those of a box of the outside size that is stated. A net volume beyond that size is
+// a seller's claim, which is for the verdict.
+func (j *jobReader) leavesAir(path string, found map[string]*yaml.Node, b design.ReadyBox) {
+	if b.Width <= 0 || len(b.Section) == 0 {
+		return
+	}
+	extent := b.Section.Bounds()
+	if 2*b.Wall >= min(b.Width, extent.Max.X-extent.Min.X, extent.Max.Y-extent.Min.Y) {
+		j.fault(found["wall"], join(path, "wall"), "two walls leave no air in the outside size")
 	}
 }
 
@@ -109,6 +127,24 @@ func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
 	}
 	if (found["diameter"] == nil) == (found["slot"] == nil) {
 		j.note(n, path, "needs either diameter or slot: {height, width}")
+		return
+	}
+	if ends := found["ends"]; ends != nil && ends.Kind == yaml.SequenceNode && len(ends.Content) == 2 {
+		for i, e := range p.Ends {
+			j.endFits(ends.Content[i], fmt.Sprintf("%s.ends[%d]", path, i+1), e, i == 0, found["slot"] != nil)
+		}
+	}
+}
+
+// endFits faults a condition that the kind of port cannot have at that end.
+func (j *jobReader) endFits(n *yaml.Node, path string, e design.EndKind, outer, slot bool) {
+	switch {
+	case (e == design.EndWall || e == design.EndCorner) && !slot:
+		j.fault(n, path, "is for slots; a tube's end is flush, free or, inside, near")
+	case e == design.EndNear && slot:
+		j.fault(n, path, "is for tubes; a slot's end is flush, free, wall or corner")
+	case e == design.EndNear && outer:
+		j.fault(n, path, "is for the inner end, which stands last")
 	}
 }
 

@@ -16,7 +16,7 @@ import (
 // seeds gives every job and driver file in reach.
 func seeds(f *testing.F) {
 	f.Helper()
-	for _, pattern := range []string{"testdata/*.yaml", "testdata/bad/*.yaml", "testdata/bad/named/*", "../../examples/*.yaml", "../../examples/drivers/*.yaml"} {
+	for _, pattern := range []string{"testdata/*.yaml", "testdata/bad/*.yaml", "testdata/badcheck/*.yaml", "testdata/bad/named/*", "../../examples/*.yaml", "../../examples/drivers/*.yaml"} {
 		names, err := filepath.Glob(pattern)
 		if err != nil {
 			f.Fatal(err)
@@ -114,6 +114,25 @@ func checkRequest(t *testing.T, q *design.Request) {
 			t.Fatalf("text %q: %s", text, unprintable(text, titleLength))
 		}
 	}
+}
+
+// FuzzParseCheck holds the same for jobs whose box is to be judged.
+func FuzzParseCheck(f *testing.F) {
+	seeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		q, err := ParseCheck("job.yaml", data, noFiles)
+		if (q == nil) == (err == nil) {
+			t.Fatalf("request %v and error %v: want one of them", q, err)
+		}
+		if err != nil {
+			checkFaults(t, err)
+			return
+		}
+		checkFinite(t, reflect.ValueOf(*q))
+		if len(q.Boxes) == 0 {
+			t.Fatalf("no box to be judged in %q", data)
+		}
+	})
 }
 
 // FuzzParseDriver holds the same for driver files.

@@ -139,11 +139,44 @@ var update = flag.Bool("update", false, "rewrite the wanted faults at the ends o
 // wantMark begins each line at the end of a bad job that names one of its faults.
 const wantMark = "# want: "
 
+// TestParseCheck holds that all that can be said of ready-made boxes arrives in SI.
+func TestParseCheck(t *testing.T) {
+	const in = 0.0254
+	q, err := ParseCheck("boxes.yaml", readFile(t, "testdata/boxes.yaml"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []design.ReadyBox{
+		{Name: "tube", Kind: design.Vented, NetVolume: 1.35 * 0.028316846592, Width: 20 * in, Wall: 0.75 * in,
+			Section: plane.Polygon{{X: 0, Y: 0}, {X: 14 * in, Y: 0}, {X: 14 * in, Y: 15 * in}, {X: 0, Y: 15 * in}},
+			Port:    design.ReadyPort{Count: 2, Diameter: 3 * in, Length: 8 * in, Ends: [2]design.EndKind{design.EndFlush, design.EndNear}, Friction: true},
+			LeakQ:   7, Opening: 9.25 * in, Depth: 5.5 * in, Circle: 10 * in, Mass: 30 * 0.45359237, Price: 99},
+		{Name: "slot", Kind: design.Vented, Width: 20 * in, Wall: 0.018,
+			Section: plane.Polygon{{X: 0, Y: 0}, {X: 14 * in, Y: 0}, {X: 10 * in, Y: 15 * in}, {X: 0, Y: 15 * in}},
+			Port:    design.ReadyPort{Height: 2 * in, Width: 10 * in, Length: 12 * in, Ends: [2]design.EndKind{design.EndCorner, design.EndWall}, Tuning: 33}},
+		{Kind: design.Sealed, NetVolume: 0.02, Filling: design.Filling{Fraction: 0.8, Density: 12}},
+		{Kind: design.Sealed, NetVolume: 0.02, Filling: design.Filling{Gain: 1.15, Q: 8}},
+		{Kind: design.Vented, NetVolume: 0.04, Port: design.ReadyPort{Tuning: 38}},
+	}
+	if !near(reflect.ValueOf(q.Boxes), reflect.ValueOf(want)) {
+		t.Errorf("got %+v\nwant %+v", q.Boxes, want)
+	}
+	if q.Space != nil || q.Wood.Thickness != 0 {
+		t.Errorf("a check without space and wood has %+v and %+v", q.Space, q.Wood)
+	}
+}
+
 // TestBadJobs reads each file of testdata/bad, which names its faults, all of them and in order, in lines at its end.
-func TestBadJobs(t *testing.T) {
-	names, err := filepath.Glob("testdata/bad/*.yaml")
-	if err != nil || len(names) < 25 {
-		t.Fatalf("bad jobs: %d files (%v), want at least 25", len(names), err)
+func TestBadJobs(t *testing.T) { checkBad(t, "testdata/bad/*.yaml", 25, Parse) }
+
+// TestBadChecks does the same for jobs whose box is to be judged.
+func TestBadChecks(t *testing.T) { checkBad(t, "testdata/badcheck/*.yaml", 4, ParseCheck) }
+
+func checkBad(t *testing.T, pattern string, atLeast int, read func(string, []byte, Open) (*design.Request, error)) {
+	t.Helper()
+	names, err := filepath.Glob(pattern)
+	if err != nil || len(names) < atLeast {
+		t.Fatalf("%s: %d files (%v), want at least %d", pattern, len(names), err, atLeast)
 	}
 	for _, name := range names {
 		data := readFile(t, name)
@@ -157,7 +190,7 @@ func TestBadJobs(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join("testdata", "bad", "named", filepath.FromSlash(name)))
 			return data, err
 		}
-		request, err := Parse("job.yaml", data, open)
+		request, err := read("job.yaml", data, open)
 		if *update {
 			rewrite(t, name, data, err)
 			continue
@@ -202,14 +235,18 @@ func TestExamples(t *testing.T) {
 	}
 	for _, name := range names {
 		open := func(file string) ([]byte, error) { return os.ReadFile(filepath.Join("../../examples", file)) }
-		q, err := Parse(name, readFile(t, name), open)
+		read, judges := Parse, strings.HasPrefix(filepath.Base(name), "check-")
+		if judges {
+			read = ParseCheck
+		}
+		q, err := read(name, readFile(t, name), open)
 		if err != nil {
 			t.Errorf("%v", err)
 			continue
 		}
 		checkConsistent(t, name, q.Driver)
-		if q.Title == "" || q.Date == "" || q.Space == nil || len(q.Stock) == 0 {
-			t.Errorf("%s: an example should say its title, date, space and stock: %+v", name, q)
+		if q.Title == "" || q.Date == "" || q.Space == nil || !judges && len(q.Stock) == 0 || judges != (len(q.Boxes) > 0) {
+			t.Errorf("%s: an example should say its title, date, space, and its stock or box: %+v", name, q)
 		}
 	}
 	for _, sys := range []unit.System{unit.Metric, unit.Inch} {

@@ -65,13 +65,9 @@ func (j *jobReader) blockInside(n *yaml.Node, path string, i int, b cavity.Block
 	if i >= len(n.Content) || space.Width <= 0 || b.Width <= 0 || b.Depth <= 0 || b.Height <= 0 || len(space.Section) < 3 {
 		return
 	}
-	low, high := space.Section[0], space.Section[0]
-	for _, p := range space.Section {
-		low = plane.Point{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y)}
-		high = plane.Point{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y)}
-	}
-	if b.Left >= space.Width || b.Left+b.Width <= 0 || b.Front >= high.X || b.Front+b.Depth <= low.X ||
-		b.Floor >= high.Y || b.Floor+b.Height <= low.Y {
+	extent := space.Section.Bounds()
+	if b.Left >= space.Width || b.Left+b.Width <= 0 || b.Front >= extent.Max.X || b.Front+b.Depth <= extent.Min.X ||
+		b.Floor >= extent.Max.Y || b.Floor+b.Height <= extent.Min.Y {
 		j.note(n.Content[i], fmt.Sprintf("%s.blocks[%d]", path, i+1), "%q lies outside the space: measure from its left side, its front and its floor", shown(b.Name))
 	}
 }
