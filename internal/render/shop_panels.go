@@ -378,9 +378,9 @@ func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
 
 // writeSide writes a text upright along a side of length l, smaller if the side is short.
 func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
-	for _, size := range []float64{st.Size, 7, 6} {
+	for _, size := range []float64{st.Size, 7, 6, 5} {
 		st.Size = size
-		if d.TextWidth(text, st) <= l+6 {
+		if d.TextWidth(text, st) <= l-1 {
 			break
 		}
 	}

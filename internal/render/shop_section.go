@@ -68,6 +68,7 @@ const (
 	sectionWide  = 54.0 // mm, the column of an edge section
 	sectionBoard = 26.0 // mm, thickest board as drawn
 	sectionRun   = 26.0 // mm, longest run as drawn
+	sectionShown = 38.0 // mm of board drawn behind the long arris
 	sectionHead  = 11.0 // mm above the board for title and face names
 	sectionFoot  = 12.0 // mm below the board for the run and face names
 )
@@ -103,9 +104,9 @@ func (s *shop) drawSection(c Canvas, r Rect, e edgeSection) {
 	for _, p := range e.Shape {
 		far = math.Min(far, p.X)
 	}
-	shown := 30 / k // board shown behind the edge
+	shown := sectionShown / k // board shown behind the long arris
 	left := r.X + 3
-	right := left + (shown-far)*k // page x of the long arris
+	right := left + sectionShown // page x of the long arris
 	top := r.Y + sectionHead
 	at := func(p plane.Point) Pt { return Pt{right + (far-p.X)*k, top + p.Y*k} }
 	shape := clipFar(e.Shape, shown+far)
