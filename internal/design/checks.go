@@ -61,16 +61,27 @@ func (f performance) volume() float64 { return f.circuit.System.Box.Volume }
 // judge fills a design's checks, in the order of the grade table.
 func (h *hunt) judge(d *Design) {
 	for _, c := range d.Box.Checks {
-		d.Checks = append(d.Checks, Check{Check: c})
+		d.Checks = append(d.Checks, boxCheck(c))
 	}
 	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(d.Circuit)))
 	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, h.assumed(d)})...)
 	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry))
-	what := fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
+	d.what = fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
 	if d.Kind == Vented {
-		what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)
+		d.what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)
 	}
-	d.Verdict, d.VerdictText = sentence(what, d.Checks)
+	d.Verdict, d.VerdictText = sentence(d.what, d.Checks)
+}
+
+// boxCheck is a check that the wood made of itself. A panel that resonates low is a caution with a cure, never a reason
+// against a box.
+func boxCheck(c panels.Check) Check {
+	row := Check{Check: c}
+	if c.Name == "first panel resonance" && (c.Status == panels.Fail || c.Status == panels.Marginal) {
+		row.Status = panels.Marginal
+		row.Setting = "glue a stiff brace across that panel's middle, or double it (common practice)"
+	}
+	return row
 }
 
 // assumed is a design's circuit behind the high-pass that the search assumes for it; nil when it assumes none.

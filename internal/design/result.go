@@ -56,6 +56,7 @@ type Design struct {
 	Fitting     Fitting
 
 	meanLow, meanLoud float64 // dB, M(20,40) and M(30,80)
+	what              string  // the design as its verdict's sentence begins
 }
 
 // ShapeOffer says what one shape of the space would hold as a sealed box.

@@ -133,8 +133,8 @@ func TestVentedOptimum(t *testing.T) {
 		got, _ := h.rate(found)
 		top := math.Inf(-1)
 		lo, hi := h.volumeRange()
-		for _, v := range logGrid(lo, hi, 90) {
-			for _, fb := range logGrid(lowestTuning, highTuning, 90) {
+		for _, v := range logGrid(lo, hi, 50) {
+			for _, fb := range logGrid(lowestTuning, highTuning, 50) {
 				for _, c := range h.ventedAt(v, fb, h.ducts) {
 					s, _ := h.rate(c)
 					top = math.Max(top, s)

@@ -19,8 +19,10 @@ const (
 	portAirShare = 0.25 // of the net volume, most that the air in the ports may be (common practice)
 	ductFactor   = 2.5  // first duct resonance over low-pass
 	ductMargin   = 1.01 // so that the box as built, a little smaller or larger than sought, still passes
+	speedMargin  = 0.97 // likewise of the port speed: the search hears every port of a tuning as one of the same length
 	ductFloor    = 200  // Hz, first duct resonance when no low-pass is stated
 	compactLoss  = 1.5  // dB of M(20,40) that aim compact may give up
+	shorterPort  = 0.98 // of the length sought: tried next when the wood, with its true end corrections, has no place for it
 	mostAttempts = 60   // candidates of one kind that are tried in wood before the kind is given up
 )
 
@@ -301,7 +303,7 @@ func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
 		return nil, outcome, err
 	}
 	h.setFloor(all)
-	quiet := func(c candidate) bool { return c.sound.portSpeed <= h.pass.portSpeed }
+	quiet := func(c candidate) bool { return c.sound.portSpeed <= speedMargin*h.pass.portSpeed }
 	d, reason := h.realiseBest(ctx, all, quiet)
 	outcome.Status = "found"
 	if d == nil && kind == Vented && ctx.Err() == nil {
@@ -361,8 +363,8 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, allowed func(ca
 			return d, ""
 		}
 		reason = err.Error()
-		if most, ok := longestPort(err); ok && most < c.length {
-			h.longest[key] = most
+		if most, ok := longestPort(err); ok {
+			h.longest[key] = min(most, shorterPort*c.length)
 			continue
 		}
 		banned[key] = true

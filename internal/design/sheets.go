@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"cubby/internal/nest"
 	"cubby/internal/panels"
@@ -39,10 +40,24 @@ func (h *hunt) lay(d *Design) error {
 		return fmt.Errorf("stock: %w", err)
 	}
 	d.Sheets = layout
-	for _, u := range layout.Unplaced {
-		d.Warnings = append(d.Warnings, fmt.Sprintf("%s does not fit the stock: %s", u.Part, u.Why))
-	}
+	h.checkStock(d)
 	return nil
+}
+
+// checkStock grades whether the listed stock is enough, and sums the verdict up again when it is not.
+func (h *hunt) checkStock(d *Design) {
+	missing := d.Sheets.Unplaced
+	if len(missing) == 0 {
+		return
+	}
+	var why []string
+	for _, u := range missing {
+		why = append(why, fmt.Sprintf("%s: %s", u.Part, u.Why))
+	}
+	c := row("board at hand", panels.Marginal, float64(len(missing)), 0, "", "not every panel can be cut from the stock listed; "+strings.Join(why, "; "))
+	c.Setting = "get the board for these panels before cutting begins"
+	d.Checks = append(d.Checks, c)
+	d.Verdict, d.VerdictText = sentence(d.what, d.Checks)
 }
 
 func (h *hunt) nestSaw() nest.Saw {
