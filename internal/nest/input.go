@@ -105,7 +105,7 @@ func validate(parts []Part, stock []Stock, saw Saw, o Options) error {
 	total := 0
 	names := make(map[string]bool, len(parts))
 	for _, p := range parts {
-		if err := p.validate(); err != nil {
+		if err := p.Validate(); err != nil {
 			return err
 		}
 		if names[p.Name] {
@@ -180,7 +180,8 @@ func (s Stock) validate(saw Saw) error {
 // reserved matches the names that cuts give to sheets, offcuts and pieces still to be cut.
 var reserved = regexp.MustCompile(`^(waste|sheet \d+|offcut \d+|piece \d+\.\d+)$`)
 
-func (p Part) validate() error {
+// Validate says what is wrong with the part by itself: an *InputError, or nil.
+func (p Part) Validate() error {
 	bad := func(field string, value any, want string) error {
 		return &InputError{"part", p.Name, field, value, want}
 	}

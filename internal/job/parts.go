@@ -1,0 +1,220 @@
+package job
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"cubby/internal/nest"
+	"cubby/internal/unit"
+)
+
+// mostBytes is the largest parts list that is read: 1 MiB.
+const mostBytes = 1 << 20
+
+// partsHeader is what a parts list begins with.
+const partsHeader = "name,count,length_mm,width_mm,thickness_mm,grain (or _in in place of _mm)"
+
+// PartsList is a list of rectangles to be cut, in micrometres.
+type PartsList struct {
+	Parts []nest.Part
+	Units unit.System // of the list's length column
+}
+
+// partsReader reads a parts list and keeps what is wrong with it.
+type partsReader struct {
+	file    string
+	faults  Faults
+	columns map[string]int
+	systems map[string]unit.System // of the columns with a length
+	units   unit.System
+	first   map[string]int // line of each name
+	total   int
+}
+
+// ParseParts reads a parts list: comma-separated values whose first line names the columns, in any order: name, count,
+// length_mm, width_mm, thickness_mm and grain (length, width or empty), or the same with _in for inches. A size may be
+// a fraction (14 3/8) and may carry its own unit. All faults are returned together as Faults, by line and column.
+// Otherwise there are 1 to nest.MaxParts pieces, counts included, each with sizes above 0 and at most nest.MaxSize.
+func ParseParts(file string, data []byte) (*PartsList, error) {
+	p := &partsReader{file: file, first: map[string]int{}}
+	switch {
+	case len(data) > mostBytes:
+		return nil, Faults{{File: file, Want: "larger than 1 MiB, which is more than any parts list needs"}}
+	case !utf8.Valid(data):
+		return nil, Faults{{File: file, Want: "is not text in UTF-8"}}
+	}
+	list := p.read(bytes.TrimPrefix(data, []byte("\ufeff")))
+	if len(p.faults) > 0 {
+		return nil, inOrder(p.faults)
+	}
+	return list, nil
+}
+
+func (p *partsReader) fault(line int, column, value, format string, args ...any) {
+	p.faults = append(p.faults, Fault{p.file, line, column, shown(value), fmt.Sprintf(format, args...)})
+}
+
+func (p *partsReader) read(data []byte) *PartsList {
+	r := csv.NewReader(bytes.NewReader(data))
+	r.FieldsPerRecord = -1
+	r.TrimLeadingSpace = true
+	list := &PartsList{}
+	for {
+		record, err := r.Read()
+		var wrong *csv.ParseError
+		switch {
+		case errors.Is(err, io.EOF):
+			if p.columns == nil {
+				p.fault(1, "", "", "the list is empty; want the columns %s", partsHeader)
+			} else if len(list.Parts) == 0 && len(p.faults) == 0 {
+				p.fault(1, "", "", "there are no parts below the names of the columns")
+			}
+			list.Units = p.units
+			return list
+		case errors.As(err, &wrong):
+			p.fault(wrong.Line, "", "", "character %d: %v", wrong.Column, wrong.Err)
+			return nil
+		case err != nil:
+			p.fault(0, "", "", "%v", err)
+			return nil
+		}
+		line, _ := r.FieldPos(0)
+		if p.columns == nil {
+			if !p.header(line, record) {
+				return nil
+			}
+			continue
+		}
+		if len(p.faults) >= most {
+			return nil
+		}
+		list.Parts = append(list.Parts, p.row(line, record))
+		if p.total > nest.MaxParts {
+			p.fault(line, "count", "", "%d pieces up to here: at most %d in one job", p.total, nest.MaxParts)
+			return nil
+		}
+	}
+}
+
+// header reads the names of the columns, and reports whether rows can be read.
+func (p *partsReader) header(line int, record []string) bool {
+	p.columns, p.systems = map[string]int{}, map[string]unit.System{}
+	known := []string{"name", "count", "length_mm", "width_mm", "thickness_mm", "grain", "length_in", "width_in", "thickness_in"}
+	for i, written := range record {
+		name := strings.ToLower(strings.TrimSpace(written))
+		base, sys := name, unit.Metric
+		if b, ok := strings.CutSuffix(name, "_mm"); ok {
+			base = b
+		} else if b, ok := strings.CutSuffix(name, "_in"); ok {
+			base, sys = b, unit.Inch
+		}
+		isKnown := false
+		for _, k := range known {
+			isKnown = isKnown || k == name
+		}
+		switch _, twice := p.columns[base]; {
+		case !isKnown && unit.Nearest(name, known) != "":
+			p.fault(line, "", written, "unknown column, did you mean %s?", unit.Nearest(name, known))
+		case !isKnown:
+			p.fault(line, "", written, "unknown column; want %s", partsHeader)
+		case twice:
+			p.fault(line, "", written, "the column stands twice")
+		default:
+			p.columns[base], p.systems[base] = i, sys
+		}
+	}
+	for _, k := range []string{"name", "count", "length", "width", "thickness"} {
+		if _, ok := p.columns[k]; !ok && len(p.faults) == 0 {
+			p.fault(line, k, "", "the column is missing; want %s", partsHeader)
+		}
+	}
+	p.units = p.systems["length"]
+	return len(p.faults) == 0
+}
+
+// cell is what a row has in a column; nothing where the row is short.
+func (p *partsReader) cell(record []string, column string) string {
+	i, ok := p.columns[column]
+	if !ok || i >= len(record) {
+		return ""
+	}
+	return strings.TrimSpace(record[i])
+}
+
+func (p *partsReader) row(line int, record []string) nest.Part {
+	if len(record) > len(p.columns) {
+		p.fault(line, "", record[len(p.columns)], "%d values in %d columns", len(record), len(p.columns))
+	}
+	part := nest.Part{
+		Name: p.cell(record, "name"), Grain: strings.ToLower(p.cell(record, "grain")), Count: p.count(line, p.cell(record, "count")),
+		Length: p.size(line, "length", record), Width: p.size(line, "width", record), Thickness: p.size(line, "thickness", record),
+	}
+	p.total += part.Count
+	if len([]rune(part.Name)) > nameLength {
+		p.fault(line, "name", part.Name, "at most %d characters", nameLength)
+	} else if shown(part.Name) != part.Name {
+		p.fault(line, "name", part.Name, "must be one line of plain text")
+	} else if before := p.first[part.Name]; before > 0 && part.Name != "" {
+		p.fault(line, "name", part.Name, "is already the name of the part in line %d", before)
+	}
+	p.first[part.Name] = line
+	if g := part.Grain; g != "" && g != "length" && g != "width" {
+		p.fault(line, "grain", p.cell(record, "grain"), "must be length, width or empty")
+	}
+	var wrong *nest.InputError
+	if err := (nest.Part{Name: part.Name, Count: 1, Length: 1, Width: 1}).Validate(); errors.As(err, &wrong) {
+		p.fault(line, wrong.Field, part.Name, "%s", wrong.Want)
+	}
+	return part
+}
+
+func (p *partsReader) count(line int, text string) int {
+	n, err := strconv.Atoi(text)
+	switch {
+	case errors.Is(err, strconv.ErrRange) || err == nil && n > nest.MaxParts:
+		p.fault(line, "count", text, "at most %d pieces in one job", nest.MaxParts)
+	case text == "":
+		p.fault(line, "count", "", "nothing is written here; want how many pieces, such as 2")
+	case err != nil:
+		p.fault(line, "count", text, "want a whole number of pieces, such as 2")
+	case n <= 0:
+		p.fault(line, "count", text, "must be 1 or more")
+	default:
+		return n
+	}
+	return 0
+}
+
+// size reads a length above 0.
+func (p *partsReader) size(line int, column string, record []string) nest.Um {
+	text, sys := p.cell(record, column), p.systems[column]
+	name := column + "_mm"
+	if sys == unit.Inch {
+		name = column + "_in"
+	}
+	if text == "" {
+		p.fault(line, name, "", "nothing is written here; want a length")
+		return 0
+	}
+	v, err := unit.Parse(text, unit.Length, sys)
+	var wrong *unit.Error
+	switch {
+	case errors.As(err, &wrong):
+		p.fault(line, name, text, "%s", wrong.Want)
+	case err != nil:
+		p.fault(line, name, text, "%v", err)
+	case v <= 0 || v < micrometre:
+		p.fault(line, name, text, "must be greater than 0")
+	case v > float64(nest.MaxSize)*micrometre:
+		p.fault(line, name, text, "must be at most %d m (is the unit right?)", nest.MaxSize/1_000_000)
+	default:
+		return toUm(v)
+	}
+	return 0
+}
