@@ -38,6 +38,7 @@ func (m *maker) check() {
 	m.checkFrame()
 	m.checkLand()
 	m.checkDepth()
+	m.checkBasket()
 	m.checkMouths()
 	m.checkSlot()
 	m.checkTerminal()
@@ -95,7 +96,7 @@ func (m *maker) checkDepth() {
 	case Marginal:
 		note += least
 	case Fail:
-		note += fmt.Sprintf("; the least that would do: another face, a box %s deeper there, or a driver of %s", l(d.Depth-seat.DepthBehind), l(seat.DepthBehind))
+		note += m.deeper(seat.DepthBehind, seat.Behind)
 	}
 	m.add("depth behind the driver", status, seat.DepthBehind, d.Depth+air, "m", "%s", note)
 }

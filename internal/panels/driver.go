@@ -63,7 +63,11 @@ func (m *maker) planDriver() error {
 	} else {
 		m.wrap.warn("the driver's cut-out is not stated: its opening is not drawn")
 	}
-	return m.seatDrivers(0)
+	if err := m.seatDrivers(0); err != nil {
+		return err
+	}
+	m.moveDriver()
+	return nil
 }
 
 // seatDrivers places the drivers, evenly spaced, in the face less a strip of the given width at its right side.
@@ -71,10 +75,7 @@ func (m *maker) seatDrivers(reserve float64) error {
 	f, frame := m.seat, m.Driver.frame()
 	centres, room := f.spread(m.Count, reserve, frame)
 	if short := frame/2 - room; short > 1e-9 {
-		need, have := frame, 2*room
-		return &BuildError{Reason: NoFrame, Panel: f.name, Value: have, Limit: need,
-			Text: fmt.Sprintf("the driver's frame of %s does not go on the %s: between the joints there is room for %s%s",
-				m.wrap.length(need), f.name, m.wrap.length(math.Max(have, 0)), plural(m.Count))}
+		return m.frameRefused(room)
 	}
 	m.box.DriverSeat.Centres = centres
 	m.bodies = m.bodies[:0]
@@ -130,6 +131,7 @@ func (f *face) spread(n int, reserve, frame float64) (centres []plane.Point, roo
 		if r.Max.Y-r.Min.Y < frame {
 			mid = (r.Min.Y + r.Max.Y) / 2
 		}
+		mid += f.shift
 	}
 	for i := range n {
 		p := plane.Point{X: r.Min.X + width*(float64(i)+0.5)/float64(n), Y: mid}

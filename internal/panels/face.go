@@ -17,6 +17,7 @@ type face struct {
 	inner     plane.Rect    // the inner face
 	shape     plane.Polygon // ends: the inside section in the panel frame; nil for walls
 	inside    plane.Polygon // walls: the inside section as (y, d)
+	shift     float64       // of the drivers from the middle of a wall, along y
 }
 
 // faceOf gives the face of a wall (end < 0) or of an end.
@@ -201,15 +202,9 @@ func (m *maker) reachBodiesAcross(f *face, x, y, r float64, isTube bool, depth f
 // stands on the wall itself.
 func (f *face) depthOf(area plane.Polygon, y0, y1 float64) float64 {
 	depth := math.Inf(1)
-	o := plane.Point{X: f.place.Origin[1], Y: f.place.Origin[2]}
-	up := plane.Point{X: f.place.Y[1], Y: f.place.Y[2]}
-	in := plane.Point{X: -up.Y, Y: up.X}.Mul(-1) // up = -u, and u turned left points in
-	local := func(p plane.Point) plane.Point {
-		return plane.Point{X: p.Sub(o).Dot(up), Y: p.Sub(o).Dot(in)}
-	}
-	for i := range area {
-		p, q := local(area[i]), local(area[(i+1)%len(area)])
-		depth = math.Min(depth, nearestInStrip(p, q, y0, y1, f.t))
+	g := f.local(area)
+	for i := range g {
+		depth = math.Min(depth, nearestInStrip(g[i], g[(i+1)%len(g)], y0, y1, f.t))
 	}
 	return depth
 }
