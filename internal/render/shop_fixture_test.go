@@ -122,12 +122,11 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 }
 
 // shopBook lays out part B alone.
-func shopBook(t testing.TB, c shopCase, paper string) *book {
+func shopBook(t testing.TB, r *design.Result, paper string) *book {
 	t.Helper()
-	r := shopResult(t, c)
 	b, err := layOut(r, Options{Paper: paper, ShopOnly: true, Source: "job.yaml", Hash: "0123456789abcdef0123456789abcdef"})
 	if err != nil {
-		t.Fatalf("%s: %v", c.name, err)
+		t.Fatalf("%s: %v", r.Request.Title, err)
 	}
 	return b
 }

@@ -5,14 +5,17 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"cubby/internal/design"
 )
 
 // TestShopPagesKeepClear lays out part B of every case on both papers: no two texts overlap and nothing leaves the printable area.
 func TestShopPagesKeepClear(t *testing.T) {
 	for _, c := range shopCases() {
+		r := shopResult(t, c)
 		for _, paper := range []string{"letter", "a4"} {
 			t.Run(c.name+" "+paper, func(t *testing.T) {
-				b := shopBook(t, c, paper)
+				b := shopBook(t, r, paper)
 				if len(b.sheets) < 6 {
 					t.Errorf("%d pages, want at least 6", len(b.sheets))
 				}
@@ -21,19 +24,18 @@ func TestShopPagesKeepClear(t *testing.T) {
 						t.Errorf("page %d (%s): %s", i+1, s.Title, f)
 					}
 				}
-				keepShop(t, b, c.name+" "+paper)
+				keepShop(t, b, r, c.name+" "+paper)
 			})
 		}
 	}
 }
 
 // keepShop writes the document where CUBBY_KEEP says, for looking at.
-func keepShop(t *testing.T, b *book, name string) {
+func keepShop(t *testing.T, b *book, r *design.Result, name string) {
 	dir := os.Getenv("CUBBY_KEEP")
 	if dir == "" {
 		return
 	}
-	r := shopResult(t, shopCases()[0])
 	data, err := b.pdf(r, Options{Created: "2026-03-14T00:00:00Z"})
 	if err != nil {
 		t.Fatal(err)

@@ -378,17 +378,25 @@ func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
 
 // writeSide writes a text upright along a side of length l, smaller if the side is short.
 func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
+	var fallback []spot
 	for _, size := range []float64{st.Size, 7, 6, 5} {
 		st.Size = size
-		if d.TextWidth(text, st) <= l-1 {
-			break
+		free := l - d.TextWidth(text, st)
+		if free < 1 {
+			continue
+		}
+		var spots []spot
+		for _, k := range []float64{0, 0.3, -0.3, 0.4, -0.4, 0.46, -0.46} {
+			spots = append(spots, spot{At: Pt{x, y + k*free}, Align: AlignCentre, Angle: 90})
+		}
+		if d.writeClear(text, st, spots...) {
+			return
+		}
+		if fallback == nil {
+			fallback = spots
 		}
 	}
-	var spots []spot
-	for _, k := range []float64{0, 0.3, -0.3, 0.5, -0.5} {
-		spots = append(spots, spot{At: Pt{x, y + k*math.Max(l-d.TextWidth(text, st), 0)}, Align: AlignCentre, Angle: 90})
-	}
-	d.write(text, st, spots...)
+	d.write(text, st, append(fallback, spot{At: Pt{x, y}, Align: AlignCentre, Angle: 90})...)
 }
 
 func (s *shop) drawOpenings(d *drawing, p panels.Panel, v view) {
@@ -485,8 +493,9 @@ func (s *shop) numberOpenings(d *drawing, p panels.Panel, v view) {
 			if o.Hole.Diameter > 0 && o.Hole.Diameter*v.k > 18 {
 				text = fmt.Sprintf("%d  Ø %s", o.No, s.m.bare(o.Hole.Diameter))
 			}
-			if !d.writeClear(text, st, spot{At: Pt{c.X + 1.5, c.Y - 2}}, spot{At: Pt{c.X - 1.5, c.Y - 2}, Align: AlignRight}, spot{At: Pt{c.X + 1.5, c.Y + 2 + rise(9)}}) {
-				d.note(c, text, st, 3)
+			spots := []spot{{At: Pt{c.X + 1.5, c.Y - 2}}, {At: Pt{c.X - 1.5, c.Y - 2}, Align: AlignRight}, {At: Pt{c.X + 1.5, c.Y + 2 + rise(9)}}}
+			if !d.writeClear(text, st, spots...) && !d.writeClear(fmt.Sprint(o.No), st, spots...) {
+				d.note(c, fmt.Sprint(o.No), st, 3)
 			}
 			continue
 		}
