@@ -31,7 +31,7 @@ var vehicleCautions = [][2]string{
 }
 
 // fittingPages hold the vehicle cautions and what the fitter sets: on one page where a readable size of type allows it.
-func fittingPages(b *book, r *design.Result) {
+func fittingPages(b *book, r *design.Result) *flow {
 	f := b.flow(partA, "Cautions and fitting", portrait)
 	rows := fittingRows(r, &r.Designs[0])
 	size, together := 9.0, false
@@ -49,6 +49,7 @@ func fittingPages(b *book, r *design.Result) {
 	}
 	f.Heading("Fitting and setting up")
 	f.labelled(rows, size)
+	return f
 }
 
 // Sizes of the labelled lists, mm.

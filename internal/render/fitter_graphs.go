@@ -19,7 +19,7 @@ import (
 )
 
 // graphs are the curves of the chosen design and the table of checks.
-func graphs(b *book, r *design.Result) {
+func graphs(b *book, r *design.Result) *flow {
 	d := &r.Designs[0]
 	f := b.flow(partA, "Graphs and checks", portrait)
 	f.Heading("What to expect of it")
@@ -44,13 +44,14 @@ func graphs(b *book, r *design.Result) {
 		f.Gap(smallGap)
 	}
 	if len(checks.Rows) == 0 {
-		return
+		return f
 	}
 	if !together {
 		f.Page()
 	}
 	f.Heading("Checks")
 	f.Table(checks)
+	return f
 }
 
 const smallGap = 5.0 // mm under a row of small graphs

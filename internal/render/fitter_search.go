@@ -81,14 +81,29 @@ func driverTable(r *design.Result) table {
 // small is the size of type of the notes that few will read.
 const small = 8.5
 
-// searchReport says what the space gave, what else was found, and what was taken for granted.
-func (f *flow) searchReport(r *design.Result, o Options) {
+// searchReport says what the space gave and what else was found.
+func (f *flow) searchReport(r *design.Result) {
 	f.shapes(r)
 	f.candidates(r)
 	f.notices("Notes on the search", sentences(r.SearchNotes), small)
 	f.findings(r)
+}
+
+// origins says what was taken for granted and what the sheet was made from.
+func (f *flow) origins(r *design.Result, o Options) {
 	f.notices("Taken for granted where the job is silent", sentences(r.Assumptions), small)
 	f.provenance(o)
+}
+
+// hasRoomForOrigins reports whether the origins fit on what is left of the page: they go to the first page of part A that has room
+// and do not open one.
+func (f *flow) hasRoomForOrigins(r *design.Result) bool {
+	const heading, between, last = 16.0, 1.5, 8.0 // mm
+	h := heading + last
+	for _, s := range sentences(r.Assumptions) {
+		h += paragraphHeight(f.Area.W-labelGap*4, s, TextStyle{Size: small}) + between
+	}
+	return h <= f.Left()
 }
 
 // provenance says what the sheet was made from, so that it can be made again.

@@ -10,14 +10,14 @@ import (
 )
 
 // summary is page 1: what, where, the verdict, the box in the space, the figures, what matters now.
-func summary(b *book, r *design.Result, o Options) {
+func summary(b *book, r *design.Result) *flow {
 	f := b.flow(partA, "Summary", portrait)
 	f.titleBlock(r)
 	if len(r.Designs) == 0 {
 		f.verdict("No box found", noBox(r))
 		f.notices("What matters now", warningsOf(r, nil), sizeBody)
-		f.searchReport(r, o)
-		return
+		f.searchReport(r)
+		return f
 	}
 	d := &r.Designs[0]
 	f.verdict(string(d.Verdict), d.VerdictText)
@@ -26,7 +26,8 @@ func summary(b *book, r *design.Result, o Options) {
 	f.notices("What matters now", warningsOf(r, d), sizeBody)
 	f.standingViews(r, d)
 	f.airAndDriver(r, d)
-	f.searchReport(r, o)
+	f.searchReport(r)
+	return f
 }
 
 func noBox(r *design.Result) string {
