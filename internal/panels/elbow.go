@@ -90,8 +90,8 @@ func (m *maker) bendAll(all []*attempt, f *face, centres []plane.Point, d float6
 		a.longest, a.longClear = math.Min(a.longest, fixed+l.least), math.Min(a.longClear, fixed+l.clear)
 	}
 	second := p.Length - (d - r) - r*math.Pi/2
-	if second < 0 {
-		return all // a port that short needs no elbow
+	if second < 0 || a.longest-fixed < r {
+		return all // a port that short needs no elbow, or there is no room for one
 	}
 	for i, l := range legs {
 		t := m.bent(f, centres[i], d, l, second, len(legs))

@@ -256,8 +256,11 @@ func (m *maker) bentSlot() (longest, longClear float64, ok bool) {
 	first := mid.Sub(s.start).Dot(s.v)
 	room, facing, _ := m.along(m.wrap.inn[b], up, mid, s.h)
 	longest, longClear = first+room-slotAir*s.h, first+room-slotWanted*s.h
-	second := m.Port.Length - first
-	if m.Port.Length > longest+1e-9 || second < s.h/2+s.t+1e-3 {
+	second, shortest := m.Port.Length-first, s.h/2+s.t+1e-3
+	if longest-first < shortest {
+		return 0, 0, false // no room for a bend
+	}
+	if m.Port.Length > longest+1e-9 || second < shortest {
 		return longest, longClear, false
 	}
 	end := plane.Line{N: up, C: mid.Add(up.Mul(second)).Dot(up)}
