@@ -127,17 +127,17 @@ func withoutDrivers(bodies []solid) []solid {
 
 func (m *maker) checkMouths() {
 	for i, s := range m.box.PortSeats {
-		size := s.Height
-		if size <= 0 {
-			size = m.Port.Bore
+		size, wanted, least := m.Port.Bore, clearMouth, leastMouth
+		if s.Height > 0 {
+			size, wanted, least = s.Height, slotWanted, slotAir
 		}
 		name := "port mouth inside"
 		if len(m.box.PortSeats) > 1 {
 			name = fmt.Sprintf("port %d mouth inside", i+1)
 		}
 		l := m.wrap.length
-		m.add(name, grade(s.FreeEnd, clearMouth*size, leastMouth*size), s.FreeEnd, clearMouth*size, "m",
-			"%s of air between the port's inner end and the %s; %s is wanted, half of it the least", l(s.FreeEnd), s.Facing, l(clearMouth*size))
+		m.add(name, grade(s.FreeEnd, wanted*size, least*size), s.FreeEnd, wanted*size, "m",
+			"%s of air between the port's inner end and the %s; %s is wanted, %s the least", l(s.FreeEnd), s.Facing, l(wanted*size), l(least*size))
 	}
 	if len(m.box.PortSeats) > 0 && m.box.PortSeats[0].Panel != m.seat.name {
 		free := m.Port.Bore

@@ -91,7 +91,7 @@ func (m *maker) seatDrivers(reserve float64) error {
 
 func plural(count int) string {
 	if count > 1 {
-		return fmt.Sprintf(" for each of %d", count)
+		return " for each of the " + counted(count, "driver")
 	}
 	return ""
 }

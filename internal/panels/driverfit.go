@@ -3,8 +3,10 @@ package panels
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 const (
@@ -13,8 +15,8 @@ const (
 	shiftTries = 8     // places tried to each side of the middle of a face
 )
 
-// profile is what a driver shows from the side, in the frame (y, depth) of its face: a cone from the opening to the magnet,
-// which it reaches at basketShare of the depth, and the magnet's cylinder from there.
+// profile is what a driver's basket shows from the side, in the frame (y, depth) of its face: a cone from the opening to the
+// magnet, which it reaches at basketShare of the depth. The magnet's cylinder is what the depth behind the driver is for.
 func (m *maker) profile(y float64) (plane.Polygon, bool) {
 	cut, known := m.Driver.cutout()
 	depth, t := m.Driver.Depth, m.seat.t
@@ -23,8 +25,7 @@ func (m *maker) profile(y float64) (plane.Polygon, bool) {
 	}
 	wide, narrow := cut/2, math.Min(m.Driver.magnet(), cut)/2
 	neck := math.Max(basketShare*depth, t)
-	return plane.Polygon{{X: y - wide, Y: t}, {X: y + wide, Y: t}, {X: y + narrow, Y: neck}, {X: y + narrow, Y: depth},
-		{X: y - narrow, Y: depth}, {X: y - narrow, Y: neck}}, true
+	return plane.Polygon{{X: y - wide, Y: t}, {X: y + wide, Y: t}, {X: y + narrow, Y: neck}, {X: y - narrow, Y: neck}}, true
 }
 
 // beside is the least air between the driver's profile and the other walls and the slot, and what is there; negative by how
@@ -178,13 +179,13 @@ func (m *maker) instead() string {
 		}
 		depth, _ := m.reach(f, centres[0].X, centres[0].Y, m.Driver.magnet()/2, false)
 		if depth >= m.Driver.Depth+m.Driver.air() {
-			can = append(can, fmt.Sprintf("the %s (%s from it to what is behind)", f.name, m.wrap.length(depth)))
+			can = append(can, fmt.Sprintf("the %s (%s deep behind it)", f.name, m.wrap.length(depth)))
 		}
 	}
 	if len(can) == 0 {
 		return ""
 	}
-	return "; there is room for it on " + list(can)
+	return "; it would go on " + unit.Either(can)
 }
 
 // deeper says the smallest changes that give the depth that is missing behind the driver.
@@ -207,15 +208,19 @@ func (m *maker) frameRefused(room float64) error {
 		l(need), f.name, l(math.Max(2*room, 0)), plural(m.Count))
 	if f.wall >= 0 {
 		n := len(m.wrap.names)
+		var changes []string
 		if short := need - (f.free.Max.Y - f.free.Min.Y); short > 1e-9 {
-			text += fmt.Sprintf("; %s more between %s and %s would do", l(short), m.wrap.names[(f.wall+n-1)%n], m.wrap.names[(f.wall+1)%n])
+			changes = append(changes, fmt.Sprintf("%s more between %s and %s", l(short), m.wrap.names[(f.wall+n-1)%n], m.wrap.names[(f.wall+1)%n]))
 		}
 		wide := need
 		if m.Count > 1 {
 			wide = float64(m.Count) * (need + frameGap)
 		}
 		if short := wide - (f.free.Max.X - f.free.Min.X); short > 1e-9 {
-			text += fmt.Sprintf("; a box %s wider would do", l(short))
+			changes = append(changes, fmt.Sprintf("a box %s wider", l(short)))
+		}
+		if len(changes) > 0 {
+			text += "; " + strings.Join(changes, " and ") + " would do"
 		}
 	}
 	return &BuildError{Reason: NoFrame, Panel: f.name, Value: 2 * room, Limit: need, Text: text + m.instead()}
