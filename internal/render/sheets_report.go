@@ -1,0 +1,86 @@
+package render
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"cubby/internal/design"
+)
+
+// SheetsReport writes the layouts and cut sequences of panels and parts that share their stock. The first design of r
+// holds them: Box.Panels is the list, each with a mark and a name of its own, Sheets the layout and SheetStock its
+// stock. Errors as those of Document.
+func SheetsReport(w io.Writer, r *design.Result, o Options) error {
+	b, err := layOutSheets(r, o)
+	if err != nil {
+		return err
+	}
+	data, err := b.pdf(r, o)
+	if err != nil {
+		return fmt.Errorf("document: %w", err)
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+func layOutSheets(r *design.Result, o Options) (b *book, err error) {
+	defer guard(&err)
+	if r == nil || len(r.Designs) == 0 || r.Designs[0].Box == nil || r.Designs[0].Sheets == nil {
+		return nil, errors.New("document: nothing was laid on sheets")
+	}
+	p, err := paperOf(o.paper(r))
+	if err != nil {
+		return nil, err
+	}
+	b = &book{paper: p}
+	s := &shop{
+		book: b, r: r, d: &r.Designs[0], box: r.Designs[0].Box, o: o,
+		m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo),
+	}
+	s.sharedParts()
+	s.sheetPages()
+	b.furnish(r.Request.Title, r.Request.Revision)
+	for i, sh := range b.sheets {
+		if len(sh.bad) > 0 {
+			return nil, fmt.Errorf("document: page %d (%s): %s", i+1, sh.Title, sh.bad[0])
+		}
+	}
+	return b, nil
+}
+
+// sharedParts lists what is cut from the shared sheets and where each part lies.
+func (s *shop) sharedParts() {
+	f := s.book.flow(partB, "Parts on shared sheets", portrait)
+	f.Heading("Parts on shared sheets")
+	f.Para("From " + s.o.Source + ". " + sharedCount(s.d))
+	for _, a := range s.r.Assumptions {
+		f.Styled("Taken as given: "+a+".", TextStyle{Size: sizeSmall})
+	}
+	f.Gap(2)
+	t := table{Size: sizeSmall, Grid: true, Columns: []column{{Head: "Mark", Width: 11}, {Head: "Part"}, {Head: "Pieces", Width: 14, Align: AlignRight},
+		{Head: "Board", Width: 34}, {Head: "L × W, " + s.m.mark(), Width: 36, Align: AlignRight}, {Head: "Grain along", Width: 20}, {Head: "Sheet / cut no.", Width: 26}}}
+	for _, p := range s.byMark() {
+		t.Rows = append(t.Rows, cells(p.Mark, p.Name, fmt.Sprint(max(1, p.Count)*max(1, p.Layers)), s.boardOf(p),
+			s.m.times(p.Blank[0], p.Blank[1]), p.Grain, s.whereCut(p.Name)))
+	}
+	f.Table(t)
+}
+
+// sharedCount says how many sheets are used and how far that is from the least.
+func sharedCount(d *design.Design) string {
+	l := d.Sheets
+	text := fmt.Sprintf("%s used", plural(len(l.Sheets), "sheet"))
+	switch {
+	case l.Proved && l.Cost > 0:
+		text += ", proved the least cost"
+	case l.Proved:
+		text += ", proved the fewest"
+	case len(l.Sheets) > 0:
+		text += fmt.Sprintf("; no layout of these parts needs fewer than %d", l.LowerBound)
+	}
+	if l.Cost > 0 {
+		text += ". Board costs " + fmt.Sprintf("%.2f", l.Cost)
+	}
+	return text + fmt.Sprintf(". %s of fence or stop.", plural(l.Settings, "setting"))
+}
