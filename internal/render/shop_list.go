@@ -296,7 +296,10 @@ func (s *shop) outlineCuts() []outlineCut {
 		if len(sides) == 0 {
 			continue
 		}
-		tool := nest.Taper
+		tool := nest.Track
+		if s.slanted(p) {
+			tool = nest.Taper
+		}
 		which := fmt.Sprintf("%s %s, corners %s", p.Mark, place(p.Name), strings.Join(sides, ", "))
 		if !p.Outline.IsConvex() {
 			which += "; stop short of the inner corner and finish it by hand"
@@ -304,6 +307,17 @@ func (s *shop) outlineCuts() []outlineCut {
 		out = append(out, outlineCut{tool, len(sides), which})
 	}
 	return out
+}
+
+// slanted reports whether an outline has a side that is neither level nor upright.
+func (s *shop) slanted(p panels.Panel) bool {
+	for i := range p.Outline {
+		a, b := p.Outline.Edge(i)
+		if math.Abs(a.X-b.X) > sameFace && math.Abs(a.Y-b.Y) > sameFace {
+			return true
+		}
+	}
+	return false
 }
 
 // inPair reports whether a panel is cut out of a rectangle that it shares head to tail.

@@ -44,10 +44,11 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 			after += t.height(c.Area.W) + 12
 		}
 	}
-	if after > 75 {
-		after = 0 // the tables go on a page of their own
+	room := c.Area.H - legendTall - 12 - corner.height(cols[0].W) - outlineTop - outlineBottom
+	if room-after < 60 {
+		after = 0 // the drawing comes first: the openings go on to the next page
 	}
-	tall := math.Min(outlineTall, c.Area.H-legendTall-12-after-corner.height(cols[0].W)-outlineTop-outlineBottom)
+	tall := math.Min(outlineTall, room-after)
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(tall, 20))
 	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
 	c.room(math.Min(h+8+corner.height(cols[0].W), c.Area.H-20))
@@ -80,7 +81,7 @@ func (s *shop) endTexts(c *cards, ends []panels.Panel) {
 	small := TextStyle{Size: sizeSmall}
 	if len(ends) > 0 {
 		c.Styled(s.diagonals(), small)
-		c.Styled("The slanted cuts of an outline are the last ones on its rectangle. All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so.", small)
+		c.Styled("The slanted and notched cuts of an outline are the last ones on its rectangle. All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so.", small)
 	}
 	for _, p := range ends {
 		if p.Rabbet != nil {

@@ -40,10 +40,10 @@ func (c *cards) room(h float64) {
 
 func (s *shop) panelPages() {
 	c := s.cards("Panel drawings", portrait)
-	s.unfolded(c)
 	for _, p := range s.wallsInOrder() {
 		s.card(c, p)
 	}
+	s.unfolded(c) // last, where a page has room: before a tall first wall it would have a page to itself
 	s.endPages()
 	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
 	if len(inner) == 0 {
@@ -62,7 +62,7 @@ func (s *shop) unfolded(c *cards) {
 	for i, p := range walls {
 		names[i], heights[i] = p.Mark+"  "+place(p.Name), reach(p)
 	}
-	h := math.Max(34, 6*float64(len(walls)))
+	h := math.Max(34, 6.5*float64(len(walls)))
 	c.room(h + 10)
 	r := c.Box(h)
 	d := onPaper(c, r)
@@ -147,6 +147,12 @@ func (s *shop) card(c *cards, p panels.Panel) {
 	l := s.planCard(p, c.Area.W, cardTall)
 	if l.height()+after > full {
 		l = s.planCard(p, c.Area.W, math.Max(45, cardTall-(l.height()+after-full)))
+	}
+	if excess := 10 + l.height() + after - c.Left(); excess > 0 {
+		tall := (reach(p) + innerOver(p)[0] + innerOver(p)[1]) * 1000 * l.k
+		if low := s.planCard(p, c.Area.W, tall-excess); low.k > 0.6*l.k && 10+low.height()+after <= c.Left() {
+			l = low // a smaller scale saves a page
+		}
 	}
 	c.room(math.Min(10+l.height()+after, c.Area.H-legendTall))
 	s.cardHead(c, p, scaleText(l.k))
