@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
@@ -21,8 +22,12 @@ func summary(r *design.Result, pdf string) string {
 	}
 	if len(r.Designs) == 0 {
 		paragraph(&b, "", "No box suits.")
+		if n := len(r.Outcomes); n == 2 && r.Outcomes[0].Reason == r.Outcomes[1].Reason {
+			paragraph(&b, "  ", fmt.Sprintf("%s and %s: %s.", r.Outcomes[0].Kind, r.Outcomes[1].Kind, r.Outcomes[0].Reason))
+			return b.String()
+		}
 		for _, o := range r.Outcomes {
-			paragraph(&b, "  ", fmt.Sprintf("%s: %s", o.Kind, o.Reason))
+			paragraph(&b, "  ", fmt.Sprintf("%s: %s.", o.Kind, o.Reason))
 		}
 		return b.String()
 	}
@@ -77,17 +82,41 @@ func figures(r *design.Result, d design.Design) [][2]string {
 		p := d.Port
 		rows = append(rows,
 			[2]string{"response", fmt.Sprintf("tuning %.1f Hz (QL %.0f), %s", f.Fb, f.QL, f3(f.F3, f.Reason))},
-			[2]string{"port", fmt.Sprintf("%d x %s bore, %s long, %.0f m/s at most", p.Count, unit.FormatLength(p.Bore, u), unit.FormatLength(p.Length, u), p.SpeedAtLimit)})
+			[2]string{"port", portText(p, u)})
 	}
 	rows = append(rows, [2]string{"aim " + string(r.Request.Aim), d.ScoreText})
 	if s := d.Sheets; s != nil {
-		proof := fmt.Sprintf("at least %d needed", s.LowerBound)
-		if s.Proved {
-			proof = "proved fewest"
-		}
-		rows = append(rows, [2]string{"board", fmt.Sprintf("%d sheet(s), %s; %d panels", len(s.Sheets), proof, len(box.Panels))})
+		rows = append(rows, [2]string{"board", boardText(s, len(box.Panels))})
 	}
 	return append(rows, [2]string{"weight", unit.FormatMass(d.Mass, u)})
+}
+
+// boardText says how many sheets a layout takes and how good that is.
+func boardText(s *nest.Layout, panels int) string {
+	sheets := "1 sheet"
+	if n := len(s.Sheets); n != 1 {
+		sheets = fmt.Sprintf("%d sheets", n)
+	}
+	switch {
+	case len(s.Unplaced) > 0:
+		return fmt.Sprintf("%s; %d of %d panels cannot be cut from the stock", sheets, len(s.Unplaced), panels)
+	case s.Proved:
+		return fmt.Sprintf("%s, proved fewest; %d panels", sheets, panels)
+	}
+	return fmt.Sprintf("%s, at least %d needed; %d panels", sheets, s.LowerBound, panels)
+}
+
+// portText says what the ports are.
+func portText(p *design.PortDesign, u unit.System) string {
+	size := unit.FormatLength(p.Bore, u) + " bore"
+	if p.Bore == 0 {
+		size = fmt.Sprintf("slot %s x %s", unit.FormatLength(p.Height, u), unit.FormatLength(p.Width, u))
+	}
+	text := fmt.Sprintf("%d x %s, %s long", p.Count, size, unit.FormatLength(p.Length, u))
+	if p.SpeedAtLimit > 0 {
+		text += fmt.Sprintf(", %.0f m/s at most", p.SpeedAtLimit)
+	}
+	return text
 }
 
 func f3(hz float64, reason string) string {

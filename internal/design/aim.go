@@ -64,15 +64,23 @@ func (a Aim) Describe() string {
 }
 
 // text states a score in the words of its aim.
-func (a Aim) text(s sound, gross float64) string {
+func (a Aim) text(s sound, gross string) string {
 	switch a {
 	case Flat:
-		return fmt.Sprintf("level deviates %.2f dB rms from its mean; penalty %.2f", s.sigma, s.penalty)
+		return fmt.Sprintf("level deviates %.2f dB rms from its mean%s", s.sigma, s.marginal())
 	case Loud:
-		return fmt.Sprintf("mean maximum level %.1f dB, 30 to 80 Hz; penalty %.2f", s.meanLoud, s.penalty)
+		return fmt.Sprintf("mean maximum level %.1f dB, 30 to 80 Hz%s", s.meanLoud, s.marginal())
 	case Compact:
-		return fmt.Sprintf("outside volume %.1f l; mean maximum level %.1f dB, 20 to 40 Hz; penalty %.2f", gross*1000, s.meanLow, s.penalty)
+		return fmt.Sprintf("outside volume %s; mean maximum level %.1f dB, 20 to 40 Hz%s", gross, s.meanLow, s.marginal())
 	default:
-		return fmt.Sprintf("mean maximum level %.1f dB, 20 to 40 Hz; penalty %.2f", s.meanLow, s.penalty)
+		return fmt.Sprintf("mean maximum level %.1f dB, 20 to 40 Hz%s", s.meanLow, s.marginal())
 	}
+}
+
+// marginal says how far the marginal checks are towards failing; nothing when all pass.
+func (s sound) marginal() string {
+	if s.penalty == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" (marginal checks count %.2f against it)", s.penalty)
 }

@@ -13,6 +13,9 @@ import (
 // excursionCheck names the check that advice on a high-pass follows.
 const excursionCheck = "excursion at full power"
 
+// delayCheck names the row that is for information only.
+const delayCheck = "group delay at the tuning"
+
 // slack makes every comparison with a limit inclusive: 238 mm passes for 238 mm however the two were computed.
 const slack = 1e-9
 
@@ -118,7 +121,7 @@ func (h *hunt) soundRows(f performance) []Check {
 		rows = append(rows, row, h.checkDuct(f))
 	}
 	if f.kind == Vented {
-		rows = append(rows, notChecked("group delay at the tuning",
+		rows = append(rows, notChecked(delayCheck,
 			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.figures.DelayAtTuning*1000, f.figures.Fb)))
 	}
 	return rows
@@ -356,22 +359,30 @@ func (h *hunt) checkCarry(c cavity.Carry) Check {
 
 // sentence sums the checks up: a verdict, and a sentence about what is judged.
 func sentence(what string, checks []Check) (Verdict, string) {
-	var fails, cautions []string
+	var fails, cautions, open []string
 	for _, c := range checks {
 		switch c.Status {
+		case panels.NotChecked:
+			if c.Name != delayCheck {
+				open = append(open, c.Name)
+			}
 		case panels.Fail:
 			fails = append(fails, c.Name)
 		case panels.Marginal:
 			cautions = append(cautions, c.Name)
 		}
 	}
+	rest := "."
+	if len(open) > 0 {
+		rest = "; not checked: " + list(open) + "."
+	}
 	switch {
 	case len(fails) > 0:
-		return DoesNotSuit, what + " does not suit: " + list(fails) + "."
+		return DoesNotSuit, what + " does not suit: " + list(fails) + rest
 	case len(cautions) > 0:
-		return SuitsWithCautions, what + " suits, with care for: " + list(cautions) + "."
+		return SuitsWithCautions, what + " suits, with care for: " + list(cautions) + rest
 	}
-	return Suits, what + " suits; every check that could be made passes."
+	return Suits, what + " suits; every check passes" + rest
 }
 
 // list joins words as a sentence does.

@@ -8,6 +8,7 @@ import (
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
 )
 
 // finish makes a design of a box that has been built: its circuit, figures and checks. Curves and sheets come later, for
@@ -58,7 +59,7 @@ func (h *hunt) rescore(d *Design, c candidate, fb float64) error {
 	s.qtc = d.Figures.Qtc
 	h.penalise(&s, c.kind)
 	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
-	d.ScoreText = h.req.Aim.text(s, d.Box.OuterVolume)
+	d.ScoreText = h.req.Aim.text(s, h.volume(d.Box.OuterVolume))
 	d.meanLow, d.meanLoud = s.meanLow, s.meanLoud
 	return nil
 }
@@ -93,7 +94,8 @@ func (h *hunt) weigh(d *Design) string {
 	if d.Mass <= twoPersons {
 		return ""
 	}
-	return fmt.Sprintf("the box with its drivers weighs about %.0f kg: two people carry it (common practice above %.0f kg)", d.Mass, twoPersons)
+	return fmt.Sprintf("the box with its drivers weighs about %s: two people carry it (common practice above %s)",
+		unit.FormatMass(d.Mass, h.req.Units), unit.FormatMass(twoPersons, h.req.Units))
 }
 
 // curves are a circuit's curves on a grid.

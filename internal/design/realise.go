@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
@@ -37,42 +38,159 @@ func longestPort(err error) (float64, bool) {
 }
 
 // rooms makes the space's shapes ready for the search: outside sections rounded down to the saw's step, board and driver
-// in place, and the net air that each would hold. A box shrinks in width first; where the driver needs more width than
-// so little air leaves it, shallower boxes of the simplest shape are offered after all the others.
-func (p *plant) rooms(shapes []cavity.Shape) (rooms []room, problems []error) {
-	for i, s := range shapes {
-		r, err := p.newRoom(i, s.Section)
+// in place, and the net air that each would hold. Where the driver fails in all of them because of how the space was kept
+// clear of a block, boxes beside the block are looked at too, which have less air but more depth. A box shrinks in width
+// first; where the driver needs more width than so little air leaves it, smaller boxes of the simplest shape are offered
+// after all the others.
+func (p *plant) rooms() (rooms []room, problems []error) {
+	rooms, problems = p.roomsOf(0)
+	if !seated(rooms) {
+		for _, s := range p.besideBlocks() {
+			first := len(p.shapes)
+			more, err := s.space.Shapes()
+			if err != nil {
+				continue // no room beside that block; the others say why there is none at all
+			}
+			for k := range more {
+				more[k].Notes = append(more[k].Notes, s.note)
+			}
+			p.shapes = append(p.shapes, more...)
+			beside, _ := p.roomsOf(first)
+			if seated(beside) && (!seated(rooms) || largestNet(beside) > largestNet(rooms)) {
+				rooms = beside
+			}
+		}
+	}
+	if len(rooms) == 0 {
+		return nil, problems
+	}
+	if seated(rooms) {
+		rooms = slices.DeleteFunc(rooms, func(r room) bool { return r.shortfall >= failedCheck })
+	}
+	return append(rooms, p.smaller(rooms[0])...), problems
+}
+
+// roomsOf makes a room of every shape from the given one on.
+func (p *plant) roomsOf(first int) (rooms []room, problems []error) {
+	for i := first; i < len(p.shapes); i++ {
+		r, err := p.newRoom(i, p.shapes[i].Section)
 		if err != nil {
-			problems = append(problems, fmt.Errorf("%s: %w", s.Kind, err))
+			problems = append(problems, fmt.Errorf("%s: %w", p.shapes[i].Kind, err))
 			continue
 		}
 		rooms = append(rooms, r)
 	}
-	if len(rooms) == 0 {
-		return rooms, problems
-	}
-	simplest := rooms[0]
-	for _, share := range []float64{0.8, 0.65, 0.5, 0.4} {
-		for _, g := range shallower(simplest.spec.Section, share, p.req.Mount.Face == "back") {
-			if r, err := p.newRoom(simplest.index, g); err == nil && r.shortfall <= simplest.shortfall {
-				r.shallower = true
-				rooms = append(rooms, r)
-			}
-		}
-	}
 	return rooms, problems
 }
 
-// shallower cuts a section to a share of its depth: away from the back, or from the front when the driver faces the back.
-func shallower(g plane.Polygon, share float64, keepBack bool) []plane.Polygon {
+// A stretch is a part of the space's width, with the reason for keeping to it.
+type stretch struct {
+	space cavity.Space
+	note  string
+}
+
+// besideBlocks are the space's stretches left and right of each block, without that block.
+func (p *plant) besideBlocks() []stretch {
+	whole := p.space()
+	var all []stretch
+	for i, b := range whole.Blocks {
+		s := whole
+		s.Blocks = append(slices.Clone(whole.Blocks[:i]), whole.Blocks[i+1:]...)
+		left, right := s, s
+		left.InsetRight = whole.Width - b.Left + whole.Gap
+		right.InsetLeft = b.Left + b.Width + whole.Gap
+		note := func(side string) string {
+			name := b.Name
+			if name == "" {
+				name = fmt.Sprintf("block %d", i+1)
+			}
+			return fmt.Sprintf("the box stands %s of the %s: over the whole width the driver would not have its depth", side, name)
+		}
+		if whole.InsetRight < left.InsetRight {
+			all = append(all, stretch{left, note("left")})
+		}
+		if whole.InsetLeft < right.InsetLeft {
+			all = append(all, stretch{right, note("right")})
+		}
+	}
+	return all
+}
+
+// seated reports whether the driver sits in at least one of the rooms without a failed check.
+func seated(rooms []room) bool {
+	return slices.ContainsFunc(rooms, func(r room) bool { return r.shortfall < failedCheck })
+}
+
+// largestNet is the most net air among the rooms in which no check fails.
+func largestNet(rooms []room) float64 {
+	most := 0.0
+	for _, r := range rooms {
+		if r.shortfall < failedCheck {
+			most = max(most, r.netAtFull)
+		}
+	}
+	return most
+}
+
+// Steps by which a section is made smaller when so little air is wanted that the width alone cannot shrink to it.
+const (
+	smallerBy   = 0.8
+	mostSmaller = 20
+)
+
+// smaller gives rooms with the simplest shape cut down step by step, the longer side of the section first, as long as the
+// driver sits in it as well as in the whole. Each takes over where the one before it is at its narrowest.
+func (p *plant) smaller(simplest room) []room {
+	var rooms []room
+	last := simplest
+	for range mostSmaller {
+		if last.netAtLeast <= p.leastUseful(simplest.netAtFull) {
+			break
+		}
+		size := last.spec.Section.Bounds()
+		cuts := []func(plane.Polygon) []plane.Polygon{p.shallower, p.lower}
+		if size.Height() > size.Width() {
+			cuts[0], cuts[1] = cuts[1], cuts[0]
+		}
+		next, found := room{}, false
+		for _, cut := range cuts {
+			for _, g := range cut(last.spec.Section) {
+				if r, err := p.newRoom(simplest.index, g); err == nil && r.shortfall <= simplest.shortfall {
+					next, found = r, true
+					break
+				}
+			}
+			if found {
+				break
+			}
+		}
+		if !found {
+			break
+		}
+		next.shallower = true
+		rooms = append(rooms, next)
+		last = next
+	}
+	return rooms
+}
+
+// shallower cuts a section's depth: away from the back, or from the front when the driver faces the back.
+func (p *plant) shallower(g plane.Polygon) []plane.Polygon {
 	b := g.Bounds()
-	depth := (b.Max.X - b.Min.X) * share
-	if keepBack {
+	depth := b.Width() * smallerBy
+	if p.req.Mount.Face == "back" {
 		x := b.Max.X - depth
 		return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: x, Y: 1}, plane.Point{X: x, Y: 0}))
 	}
 	x := b.Min.X + depth
 	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: x, Y: 0}, plane.Point{X: x, Y: 1}))
+}
+
+// lower cuts a section's height: away from the top, so that the box still stands on the floor.
+func (p *plant) lower(g plane.Polygon) []plane.Polygon {
+	b := g.Bounds()
+	y := b.Min.Y + b.Height()*smallerBy
+	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: 1, Y: y}, plane.Point{X: 0, Y: y}))
 }
 
 func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
@@ -95,16 +213,19 @@ func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
 	return r, nil
 }
 
-// shortfall counts what a box's own checks find wanting; a failed check counts more than any number of marginal ones.
+// failedCheck is what a failed check counts in a shortfall: more than any number of marginal ones.
+const failedCheck = 100
+
+// shortfall counts what a box's own checks find wanting. A panel that resonates low is
+// marginal at worst, see boxCheck.
 func shortfall(b *panels.Box) int {
-	const failed = 100
 	n := 0
 	for _, c := range b.Checks {
-		switch c.Status {
+		switch boxCheck(c).Status {
 		case panels.Marginal:
 			n++
 		case panels.Fail:
-			n += failed
+			n += failedCheck
 		}
 	}
 	return n

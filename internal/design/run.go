@@ -40,7 +40,7 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 	} else if err != nil {
 		return nil, err
 	}
-	rooms, problems := p.rooms(p.shapes)
+	rooms, problems := p.rooms()
 	if len(rooms) == 0 {
 		res.impossible(problems...)
 		return res, nil
@@ -228,9 +228,18 @@ func (p *plant) tradeoff(first, d Design) string {
 		parts = append(parts, fmt.Sprintf("f3 %.1f Hz instead of %.1f Hz", d.Figures.F3, first.Figures.F3))
 	}
 	if n := bevels(d.Box.Section) - bevels(first.Box.Section); n != 0 {
-		parts = append(parts, fmt.Sprintf("%+d bevelled corners", n))
+		parts = append(parts, bevelText(n))
 	}
 	return fmt.Sprintf("The best %s box: %s.", d.Kind, list(parts))
+}
+
+// bevelText says how many bevelled corners more or fewer a box has.
+func bevelText(n int) string {
+	word := "more"
+	if n < 0 {
+		n, word = -n, "fewer"
+	}
+	return fmt.Sprintf("%d %s bevelled corner%s", n, word, plural(n))
 }
 
 // bevels counts the corners of a section that are not square.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"cubby/internal/cavity"
+	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
 )
 
@@ -159,7 +161,7 @@ func huntFor(t testing.TB, req *Request) *hunt {
 	if p.shapes, err = p.space().Shapes(); err != nil {
 		t.Fatal(err)
 	}
-	rooms, problems := p.rooms(p.shapes)
+	rooms, problems := p.rooms()
 	if len(rooms) == 0 {
 		t.Fatal(problems)
 	}
@@ -183,5 +185,35 @@ func BenchmarkSearch(b *testing.B) {
 func BenchmarkRun(b *testing.B) {
 	for b.Loop() {
 		mustRun(b, wedgeRequest())
+	}
+}
+
+// TestDriverBesideBlock: where the most air lies above a rail but the driver has no depth there, the box stands beside it.
+func TestDriverBesideBlock(t *testing.T) {
+	req := wedgeRequest()
+	req.Kinds = []Kind{Sealed}
+	req.Mount, req.Frame.Depth = Mount{Face: "top", AirInFront: 0.04}, 0.153
+	req.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: 0.45, Y: 0}, {X: 0.45, Y: 0.245}, {X: 0, Y: 0.245}}
+	req.Space.Blocks = []cavity.Block{{Name: "rail", Left: 0.4, Width: 0.05, Front: 0, Depth: 0.45, Floor: 0, Height: 0.03}}
+	d := mustRun(t, req).Designs[0]
+	if d.Verdict == DoesNotSuit {
+		t.Errorf("%s", d.VerdictText)
+	}
+	if left, right := d.Box.Left, d.Box.Left+d.Box.Width; right > 0.4 && left < 0.45 {
+		t.Errorf("the box stands from %v to %v, over the rail from 0.4 to 0.45", left, right)
+	}
+}
+
+// TestSmallBoxInLargeSpace: a large space does not force a large box.
+func TestSmallBoxInLargeSpace(t *testing.T) {
+	for _, face := range []string{"front", "top", "left"} {
+		req := wedgeRequest()
+		req.Aim, req.Kinds, req.Mount.Face = Compact, []Kind{Sealed}, face
+		req.Space.Width, req.Space.Passage = 3, nil
+		req.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 2, Y: 1.5}, {X: 0, Y: 1.5}}
+		d := mustRun(t, req).Designs[0]
+		if litres := d.Box.NetVolume * 1000; litres > 30 {
+			t.Errorf("face %s: %.0f l net for a driver with a Vas of 35 l", face, litres)
+		}
 	}
 }

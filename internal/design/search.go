@@ -69,7 +69,7 @@ func (h *hunt) volumes() []float64 {
 // wish. The least is above the most when the space is too small for the wish.
 func (h *hunt) volumeRange() (lo, hi float64) {
 	hi = h.largest()
-	lo = smallest * hi
+	lo = h.leastUseful(hi)
 	wish := h.req.Limits.Volume
 	if wish[0] > 0 {
 		lo = wish[0]
@@ -79,6 +79,16 @@ func (h *hunt) volumeRange() (lo, hi float64) {
 		lo = min(lo, wish[1])
 	}
 	return lo, hi
+}
+
+// leastUseful is the smallest net volume that is of any use: in which a sealed box would just fail on its Qtc, or a share
+// of the largest room when that is less.
+func (p *plant) leastUseful(largest float64) float64 {
+	least := smallest * largest
+	if tight, err := thielesmall.SealedVolume(p.set, p.air, p.source, p.pass.qtcFail); err == nil {
+		least = min(least, tight)
+	}
+	return least
 }
 
 // tuningRange is from the lowest to the highest tuning that may be chosen.
@@ -326,16 +336,20 @@ func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
 	return d, outcome, ctx.Err()
 }
 
-// setFloor sets, for aim compact, the deep output that a box must keep: that of the best feasible sealed box less
-// compactLoss, or of the best box of all where no sealed one is feasible. The first kind that has a feasible box sets it;
-// sealed comes first.
+// setFloor sets, for aim compact, the deep output that a box must keep: that of the sealed box that aim low would choose,
+// less compactLoss, or of the best box of all where no sealed one is feasible. The first kind that has a feasible box sets
+// it; sealed comes first.
 func (h *hunt) setFloor(all []candidate) {
 	if h.req.Aim != Compact || !math.IsInf(h.leastLow, -1) {
 		return
 	}
+	top := math.Inf(-1)
 	for _, c := range all {
-		if c.sound.infeasible == "" && h.roomFor(c) >= 0 {
-			h.leastLow = math.Max(h.leastLow, c.sound.meanLow-compactLoss)
+		if c.sound.infeasible != "" || h.roomFor(c) < 0 {
+			continue
+		}
+		if s := Low.score(c.sound, 0, 0); s > top {
+			top, h.leastLow = s, c.sound.meanLow-compactLoss
 		}
 	}
 }
@@ -395,5 +409,23 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 	if worst == "space" {
 		return fmt.Sprintf("no %s box within the limits fits the air that the space gives", kind)
 	}
-	return fmt.Sprintf("every %s box in this space goes beyond the limit of %s", kind, worst)
+	text := fmt.Sprintf("every %s box in this space goes beyond the limit of %s", kind, worst)
+	if most := h.powerWithin(all); worst == "excursion" && most > 0 {
+		text += fmt.Sprintf("; limit the amplifier to about %.0f W, or state a high-pass", most)
+	}
+	return text
+}
+
+// powerWithin is the amplifier's power at which the best of the candidates would just not fail on excursion, W; 0 when it
+// cannot be said.
+func (h *hunt) powerWithin(all []candidate) float64 {
+	if h.set.Xmax == 0 || h.volts == 0 {
+		return 0
+	}
+	least := math.Inf(1)
+	for _, c := range all {
+		least = math.Min(least, c.sound.excursion)
+	}
+	share := h.excursionFail() / least
+	return h.req.Amplifier.Power * share * share
 }

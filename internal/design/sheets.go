@@ -82,17 +82,17 @@ func (h *hunt) stock(b *panels.Box) []nest.Stock {
 		have[sheetKey(stock[i].Board, stock[i].Thickness)] = true
 	}
 	for _, p := range b.Panels {
-		key := sheetKey(p.Board, micrometres(p.Thickness))
+		key := sheetKey(p.Board, boardOf(p))
 		if have[key] || len(p.Blank) == 0 {
 			continue
 		}
 		have[key] = true
-		s := nest.Stock{Name: "common sheet", Board: p.Board, Thickness: micrometres(p.Thickness), Length: 2440000, Width: 1220000, Trim: -1}
+		s := nest.Stock{Name: "common sheet", Board: p.Board, Thickness: boardOf(p), Length: 2440000, Width: 1220000, Trim: -1}
 		if h.req.Units == unit.Inch {
 			s.Length, s.Width = micrometres(97*inch), micrometres(49*inch)
 		}
 		stock = append(stock, s)
-		h.assume("no stock of %s %s is listed: laid on common sheets of %s x %s", h.length(p.Thickness), p.Board,
+		h.assume("no stock of %s %s is listed: laid on common sheets of %s x %s", h.length(float64(boardOf(p))*micrometre), p.Board,
 			h.length(float64(s.Length)*micrometre), h.length(float64(s.Width)*micrometre))
 	}
 	return stock
@@ -105,7 +105,7 @@ func Parts(b *panels.Box) []nest.Part {
 	var parts []nest.Part
 	for _, p := range b.Panels {
 		part := nest.Part{
-			Name: p.Name, Count: max(1, p.Count), Board: p.Board, Thickness: micrometres(p.Thickness),
+			Name: p.Name, Count: max(1, p.Count) * max(1, p.Layers), Board: p.Board, Thickness: boardOf(p),
 			Length: micrometres(p.Blank[0]), Width: micrometres(p.Blank[1]), Grain: p.Grain,
 		}
 		if p.Role == panels.End {
@@ -116,6 +116,9 @@ func Parts(b *panels.Box) []nest.Part {
 	pairEnds(b, parts)
 	return parts
 }
+
+// boardOf is the thickness of the board that a panel is cut from: a panel of several full-size layers is cut as often.
+func boardOf(p panels.Panel) nest.Um { return micrometres(p.Thickness / float64(max(1, p.Layers))) }
 
 // outline gives a panel's outline in micrometres from its lower left corner.
 func outline(g plane.Polygon) [][2]nest.Um {
@@ -131,7 +134,7 @@ func outline(g plane.Polygon) [][2]nest.Um {
 func pairEnds(b *panels.Box, parts []nest.Part) {
 	var ends []int
 	for i, p := range b.Panels {
-		if p.Role == panels.End && p.Rabbet == nil && p.Grain == "" {
+		if p.Role == panels.End && p.Rabbet == nil && p.Grain == "" && p.Layers <= 1 {
 			ends = append(ends, i)
 		}
 	}

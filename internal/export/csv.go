@@ -51,9 +51,10 @@ func Parts(w io.Writer, d *design.Design) error {
 		return err
 	}
 	for _, p := range d.Box.Panels {
+		layers := max(1, p.Layers) // full-size layers are cut one by one
 		err := c.Write([]string{
-			p.Name, strconv.Itoa(max(1, p.Count)), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
-			figure(float64(mm(p.Thickness))), p.Grain,
+			p.Name, strconv.Itoa(max(1, p.Count) * layers), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
+			figure(float64(mm(p.Thickness / float64(layers)))), p.Grain,
 		})
 		if err != nil {
 			return err
