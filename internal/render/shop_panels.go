@@ -40,10 +40,10 @@ func (c *cards) room(h float64) {
 
 func (s *shop) panelPages() {
 	c := s.cards("Panel drawings", portrait)
+	s.unfolded(c)
 	for _, p := range s.wallsInOrder() {
 		s.card(c, p)
 	}
-	s.unfolded(c) // last, where a page has room: before a tall first wall it would have a page to itself
 	s.endPages()
 	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
 	if len(inner) == 0 {
