@@ -1,0 +1,261 @@
+package render
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// view places a panel frame on the page: k mm of paper per metre, the frame's origin at x0, y0.
+type view struct{ k, x0, y0 float64 }
+
+func (v view) at(x, y float64) Pt { return Pt{v.x0 + x*v.k, v.y0 - y*v.k} }
+
+// drawPlate draws a rectangular panel with its edges, openings and dimensions.
+func (s *shop) drawPlate(d *drawing, p panels.Panel, v view, big []opening) {
+	l, w := p.Length, reach(p)
+	d.shape([]Pt{v.at(0, 0), v.at(l, 0), v.at(l, w), v.at(0, w)}, &Stroke{Width: thick}, nil)
+	s.innerArrises(d, p, v)
+	d.refCorner(v.at(0, refY(p, w)), 1, refUp(p))
+	over := innerOver(p)
+	s.drawOpenings(d, p, v)
+	s.plateDimensions(d, p, v, big, over)
+	s.edgeNames(d, p, v, over)
+	s.numberOpenings(d, p, v)
+}
+
+func refY(p panels.Panel, w float64) float64 {
+	if datumOf(p).FromTop {
+		return w
+	}
+	return 0
+}
+
+// refUp is the way, on the page, from the reference corner into the panel: -1 up, 1 down.
+func refUp(p panels.Panel) float64 {
+	if datumOf(p).FromTop {
+		return 1
+	}
+	return -1
+}
+
+// refCorner fills the triangle that marks the reference corner: dx and dy point into the panel.
+func (d *drawing) refCorner(at Pt, dx, dy float64) {
+	const leg = 4.5
+	tri := []Pt{at, {at.X + dx*leg, at.Y}, {at.X, at.Y + dy*leg}}
+	d.Canvas.Path(tri, true, nil, &Fill{Grey: 0})
+	d.reserve(quad{tri[0], tri[1], {at.X + dx*leg, at.Y + dy*0.1}, tri[2]})
+}
+
+// innerArrises draws the arrises of the inner face where they lie off those of the outer one.
+func (s *shop) innerArrises(d *drawing, p panels.Panel, v view) {
+	for _, key := range []string{"y0", "y1"} {
+		e, ok := edgeNamed(p, key)
+		if !ok || !bevelled(e) {
+			continue
+		}
+		y := e.Run * sign(e.Tilt)
+		if key == "y1" {
+			y = reach(p) - y
+		}
+		d.line(v.at(0, y), v.at(p.Length, y), thin, 2, 1)
+		if e.Tilt < 0 {
+			edge := 0.0
+			if key == "y1" {
+				edge = reach(p)
+			}
+			d.line(v.at(0, y), v.at(0, edge), thin, 2, 1)
+			d.line(v.at(p.Length, y), v.at(p.Length, edge), thin, 2, 1)
+		}
+	}
+}
+
+// edgeNames writes each neighbour's name along its edge.
+func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
+	st := TextStyle{Size: 8, Bold: true}
+	l, w := p.Length, reach(p)
+	names := map[string]string{"x0": "LEFT END", "x1": "RIGHT END"}
+	if p.Role != panels.Wall {
+		names = map[string]string{}
+	}
+	for _, e := range p.Edges {
+		if e.Meets != "" {
+			names[e.Edge] = place(e.Meets)
+		}
+	}
+	to := func(key string) string {
+		if names[key] == "" {
+			return ""
+		}
+		return "to " + names[key]
+	}
+	var up, down []spot
+	for _, k := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+		u, q := v.at(l*k, w+over[1]), v.at(l*k, -over[0])
+		up = append(up, spot{At: Pt{u.X, u.Y - 1.8}, Align: AlignCentre})
+		down = append(down, spot{At: Pt{q.X, q.Y + 1.4 + rise(8)}, Align: AlignCentre})
+	}
+	d.write(to("y1"), st, up...)
+	d.write(to("y0"), st, down...)
+	left := v.at(0, w/2)
+	d.writeSide(to("x0"), st, left.X-1.8, left.Y, w*v.k)
+	right := v.at(l, w/2)
+	d.writeSide(to("x1"), st, right.X+1.4+rise(8), right.Y, w*v.k)
+}
+
+// writeSide writes a text upright along a side of length l, smaller if the side is short.
+func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
+	var fallback []spot
+	for _, size := range []float64{st.Size, 7, 6, 5} {
+		st.Size = size
+		free := l - d.TextWidth(text, st)
+		if free < 1 {
+			continue
+		}
+		var spots []spot
+		for _, k := range []float64{0, 0.3, -0.3, 0.4, -0.4, 0.46, -0.46} {
+			spots = append(spots, spot{At: Pt{x, y + k*free}, Align: AlignCentre, Angle: 90})
+		}
+		if d.writeClear(text, st, spots...) {
+			return
+		}
+		if fallback == nil {
+			fallback = spots
+		}
+	}
+	d.write(text, st, append(fallback, spot{At: Pt{x, y}, Align: AlignCentre, Angle: 90})...)
+}
+
+func (s *shop) drawOpenings(d *drawing, p panels.Panel, v view) {
+	for _, o := range openings(p) {
+		h := o.Hole
+		st := &Stroke{Width: medium}
+		if h.From == "inner" && h.Depth > 0 {
+			st = &Stroke{Width: thin, Dash: []float64{1.5, 0.8}}
+		}
+		c := v.at(h.X, h.Y)
+		if h.Diameter > 0 {
+			d.ring(c, h.Diameter/2*v.k, st, nil)
+		} else {
+			var pts []Pt
+			for _, q := range holeOutline(h, 24) {
+				pts = append(pts, v.at(q.X, q.Y))
+			}
+			d.shape(pts, st, nil)
+		}
+		if smallHole(h) {
+			continue
+		}
+		a, b := h.Diameter/2*v.k+2, h.Diameter/2*v.k+2
+		if h.Diameter == 0 {
+			a, b = h.Length/2*v.k+2, h.Width/2*v.k+2
+		}
+		d.line(Pt{c.X - a, c.Y}, Pt{c.X + a, c.Y}, hairline, 4, 0.8, 0.8, 0.8)
+		d.line(Pt{c.X, c.Y - b}, Pt{c.X, c.Y + b}, hairline, 4, 0.8, 0.8, 0.8)
+	}
+}
+
+// plateDimensions draws overall length below and overall width at the right, and for each large opening its place from the
+// reference corner with the closing size in brackets.
+func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening, over [2]float64) {
+	l, w := p.Length, reach(p)
+	st, strong := TextStyle{Size: dimSize}, TextStyle{Size: 9, Bold: true}
+	g := datumOf(p)
+	base := 9.5 + over[0]*v.k
+	for i, o := range big {
+		y := base + float64(i)*levelStep
+		d.dimension(v.at(0, 0), v.at(o.X, 0), -y, s.dimText(o.X, false), st)
+		d.dimension(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
+	}
+	d.dimension(v.at(0, 0), v.at(l, 0), -(base + float64(len(big))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
+	for i, o := range big {
+		if sameAsBefore(big[:i], func(b opening) bool { return math.Abs(b.Y-o.Y) < centredWithin }) {
+			continue
+		}
+		x := 9.5 + float64(i)*levelStep
+		from, mid, to := v.at(0, 0), v.at(0, o.Hole.Y), v.at(0, w)
+		first, second := s.dimText(o.Y, false), s.closingText(d, o.Y, o.CloseY, v.k, st)
+		if g.FromTop {
+			first, second = second, first
+		}
+		d.dimension(from, mid, x, first, st)
+		d.dimension(mid, to, x, second, st)
+	}
+	d.dimension(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w)+"  ["+s.m.other(w)+"]", strong)
+}
+
+func (s *shop) dimText(v float64, bracket bool) string {
+	if bracket {
+		return "(" + s.m.bare(v) + ")"
+	}
+	return s.m.bare(v)
+}
+
+// closingText is a closing size in brackets, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
+// room for it; the table says it in any case.
+func (s *shop) closingText(d *drawing, from, rest, k float64, st TextStyle) string {
+	text := s.dimText(rest, true)
+	if long := text + " CENTRED"; math.Abs(from-rest) < centredWithin && d.TextWidth(long, st) < rest*k-2 {
+		return long
+	}
+	return text
+}
+
+func sameAsBefore(before []opening, same func(opening) bool) bool {
+	for _, b := range before {
+		if same(b) {
+			return true
+		}
+	}
+	return false
+}
+
+// numberOpenings writes each opening's number: inside large ones, outside small ones on the side away from their circle's centre.
+func (s *shop) numberOpenings(d *drawing, p panels.Panel, v view) {
+	for _, o := range openings(p) {
+		c := v.at(o.Hole.X, o.Hole.Y)
+		if !smallHole(o.Hole) {
+			st := TextStyle{Size: 9, Bold: true}
+			text := fmt.Sprint(o.No)
+			if o.Hole.Diameter > 0 && o.Hole.Diameter*v.k > 18 {
+				text = fmt.Sprintf("%d  Ø %s", o.No, s.m.bare(o.Hole.Diameter))
+			}
+			spots := []spot{{At: Pt{c.X + 1.5, c.Y - 2}}, {At: Pt{c.X - 1.5, c.Y - 2}, Align: AlignRight}, {At: Pt{c.X + 1.5, c.Y + 2 + rise(9)}}}
+			if !d.writeClear(text, st, spots...) && !d.writeClear(fmt.Sprint(o.No), st, spots...) {
+				d.note(c, fmt.Sprint(o.No), st, 3)
+			}
+			continue
+		}
+		s.numberSmall(d, p, v, o, c)
+	}
+}
+
+func (s *shop) numberSmall(d *drawing, p panels.Panel, v view, o opening, c Pt) {
+	st := TextStyle{Size: 6.5}
+	hub := plane.Point{X: o.Hole.X, Y: o.Hole.Y}
+	best := math.Inf(1)
+	for _, h := range p.Holes {
+		if l := math.Hypot(h.X-o.Hole.X, h.Y-o.Hole.Y); h.Kind == "driver" && l < best {
+			best, hub = l, plane.Point{X: h.X, Y: h.Y}
+		}
+	}
+	ux, uy := o.Hole.X-hub.X, -(o.Hole.Y - hub.Y)
+	if l := math.Hypot(ux, uy); l > 0 {
+		ux, uy = ux/l, uy/l
+	} else {
+		ux = 1
+	}
+	r := o.Hole.Diameter/2*v.k + 1.8
+	half := rise(6.5) / 2
+	var spots []spot
+	for _, turn := range []float64{0, 0.6, -0.6, 1.2, -1.2, math.Pi} {
+		sin, cos := math.Sincos(turn)
+		x, y := ux*cos-uy*sin, ux*sin+uy*cos
+		for _, far := range []float64{0, 1.2, 2.4} {
+			spots = append(spots, spot{At: Pt{c.X + x*(r+far), c.Y + y*(r+far) + half}, Align: AlignCentre})
+		}
+	}
+	d.write(fmt.Sprint(o.No), st, spots...)
+}
