@@ -129,3 +129,47 @@ func (h *hunt) boxMode(d *Design) float64 {
 	longest := math.Max(d.Box.InsideWidth, math.Max(size.Width(), size.Height()))
 	return h.air.SoundSpeed / (2 * longest)
 }
+
+// retune says what other length of the same port would bring a graded figure of a vented box within its pass limit: a lower
+// tuning when down, else a higher one. Empty when none within a third of the tuning does.
+func (h *hunt) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
+	const step, most = 0.98, 20
+	b := p.circuit.System.Box
+	first := b.Ports[0]
+	fb := p.figures.Fb
+	for range most {
+		if down {
+			fb *= step
+		} else {
+			fb /= step
+		}
+		length, ok := thielesmall.PortLength(h.air, b.Volume, fb, first.Area, len(b.Ports), first.Ends[0]+first.Ends[1])
+		if !ok {
+			return ""
+		}
+		other := b
+		other.Ports = nil
+		for range b.Ports {
+			q := first
+			q.Length = length
+			other.Ports = append(other.Ports, q)
+		}
+		c, err := h.circuit(other, nil)
+		if err != nil {
+			return ""
+		}
+		if g := grade(c.Figures(1)); g.Status == panels.Pass {
+			return fmt.Sprintf("a port of %s (tuning %.1f Hz) brings it to %.1f dB", h.length(length), fb, g.Value)
+		}
+	}
+	return ""
+}
+
+// filler says how large a block makes a sealed box that is larger than useful right.
+func (h *hunt) filler(p performance) string {
+	v, err := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcLow)
+	if err != nil || v >= p.volume() {
+		return "the box is larger than useful"
+	}
+	return fmt.Sprintf("the box is larger than useful: a filler block of %s brings Qtc to %.2f", h.volume(p.volume()-v), h.pass.qtcLow)
+}

@@ -123,6 +123,9 @@ func (h *hunt) judgeReady(b ReadyBox) Judged {
 	j := Judged{Ready: b, Kind: b.Kind}
 	add := func(c ...Check) { j.Checks = append(j.Checks, c...) }
 	add(h.checkOpening(b), h.checkSeatDepth(b), h.checkAirInFront(h.travel(nil)))
+	if c, ok := h.checkCircle(b); ok {
+		add(c)
+	}
 	a, err := h.airOf(b)
 	if err != nil {
 		add(row("net volume", panels.Fail, 0, 0, "", err.Error()))

@@ -75,6 +75,24 @@ func (h *hunt) coverLarge(c *Check, b ReadyBox) {
 	}
 }
 
+// sameCircle is how far two bolt circles may differ and still be one: the play of a screw in its hole (common practice).
+const sameCircle = 0.001 // m, on the diameter
+
+// checkCircle compares the bolt circles, when both are known.
+func (h *hunt) checkCircle(b ReadyBox) (Check, bool) {
+	f := h.req.Frame
+	if b.Circle == 0 || f.Circle == 0 {
+		return Check{}, false
+	}
+	c := row("bolt circle", panels.Pass, b.Circle, f.Circle, "m",
+		fmt.Sprintf("the box is drilled on %s, the driver has %s", h.length(b.Circle), h.length(f.Circle)))
+	if math.Abs(b.Circle-f.Circle) > sameCircle*(1+slack) {
+		c.Status = panels.Marginal
+		c.Setting = "plug the old holes with glued dowels and drill new ones between them"
+	}
+	return c, true
+}
+
 // derivedDepth is the room behind the flange's plane that the outside allows: its size square to the face, less a wall.
 func (h *hunt) derivedDepth(b ReadyBox) float64 {
 	if b.Section == nil || b.Wall == 0 {

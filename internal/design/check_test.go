@@ -62,6 +62,9 @@ func TestScenarios(t *testing.T) {
 		{"bolt holes nearer would break out", func(r *Request) { r.Boxes[0].Opening = 0.242; r.Frame.Circle = 0.2588 }, "driver opening", panels.Fail},
 		{"opening not stated is not checked", func(r *Request) { r.Boxes[0].Opening = 0 }, "driver opening", panels.NotChecked},
 
+		{"bolt circles 1 mm apart are one", func(r *Request) { r.Boxes[0].Circle = 0.257 }, "bolt circle", panels.Pass},
+		{"bolt circles further apart want new holes", func(r *Request) { r.Boxes[0].Circle = 0.2572 }, "bolt circle", panels.Marginal},
+
 		{"vented pole with 25 mm behind it breathes", func(r *Request) { r.Boxes[0].Depth = 0.160 }, "depth behind the driver", panels.Pass},
 		{"vented pole with 24.9 mm is a caution", func(r *Request) { r.Boxes[0].Depth = 0.1599 }, "depth behind the driver", panels.Marginal},
 		{"magnet that just touches is a caution", func(r *Request) { r.Boxes[0].Depth = 0.135 }, "depth behind the driver", panels.Marginal},

@@ -186,7 +186,7 @@ func (h *hunt) checkQtc(p performance) Check {
 	switch {
 	case c.Status == panels.Pass:
 	case c.Value < h.pass.qtcLow:
-		c.Setting = "the box is larger than useful: a filler block, or use the air for something else"
+		c.Setting = h.filler(p)
 	default:
 		c.Setting = h.lowerQtc(p)
 	}
@@ -208,7 +208,9 @@ func (h *hunt) gradeQtc(p performance) func(thielesmall.Figures) Check {
 func (h *hunt) checkPeak(p performance) Check {
 	c := h.gradePeak(p.figures)
 	if c.Status != panels.Pass {
-		c.Setting = "a lower tuning (longer port) or more air lowers the peak"
+		if c.Setting = h.retune(p, true, h.gradePeak); c.Setting == "" {
+			c.Setting = "a lower tuning (longer port) lowers the peak; so does another driver with a lower Qts"
+		}
 	}
 	return h.spread(p, c, h.gradePeak)
 }
@@ -221,7 +223,9 @@ func (h *hunt) gradePeak(f thielesmall.Figures) Check {
 func (h *hunt) checkDip(p performance) Check {
 	c := h.gradeDip(p.figures)
 	if c.Status != panels.Pass {
-		c.Setting = "a higher tuning (shorter port) fills the dip"
+		if c.Setting = h.retune(p, false, h.gradeDip); c.Setting == "" {
+			c.Setting = "a higher tuning (shorter port) fills the dip"
+		}
 	}
 	return h.spread(p, c, h.gradeDip)
 }

@@ -68,7 +68,7 @@ func (h *hunt) rescore(d *Design, c candidate, fb float64) error {
 func (h *hunt) describePort(d *Design, fb float64) {
 	p := d.Port
 	if h.set.Xmax > 0 {
-		p.RuleOfThumbArea = 0.8 * fb * h.set.Sd * h.set.Xmax // Small's rule Sv >= 0.8 fB VD, from memory
+		p.RuleOfThumbArea = thielesmall.RuleOfThumbPortArea(fb, h.set.VolumeDisplacement())
 	}
 	ends := p.EndOuter + p.EndInner
 	const dHz = 0.01

@@ -17,12 +17,7 @@ func CheckReport(w io.Writer, r *design.CheckResult, o Options) error {
 	if err != nil {
 		return err
 	}
-	data, err := b.pdf(&design.Result{Request: r.Request}, o)
-	if err != nil {
-		return fmt.Errorf("document: %w", err)
-	}
-	_, err = w.Write(data)
-	return err
+	return b.write(w, &design.Result{Request: r.Request}, o)
 }
 
 func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
@@ -36,11 +31,8 @@ func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
 	}
 	b = &book{paper: p}
 	checkPage(b, r)
-	b.furnish(r.Request.Title, r.Request.Revision)
-	for i, s := range b.sheets {
-		if len(s.bad) > 0 {
-			return nil, fmt.Errorf("document: page %d (%s): %s", i+1, s.Title, s.bad[0])
-		}
+	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
+		return nil, err
 	}
 	return b, nil
 }

@@ -33,12 +33,28 @@ func Document(w io.Writer, r *design.Result, o Options) error {
 	if err != nil {
 		return err
 	}
+	return b.write(w, r, o)
+}
+
+// write prints the book. Nothing is written unless the whole document could be made.
+func (b *book) write(w io.Writer, r *design.Result, o Options) error {
 	data, err := b.pdf(r, o)
 	if err != nil {
 		return fmt.Errorf("document: %w", err)
 	}
 	_, err = w.Write(data)
 	return err
+}
+
+// finish sets heads and feet and reports the first page with a drawing at fault.
+func (b *book) finish(r *design.Result) error {
+	b.furnish(r.Request.Title, r.Request.Revision)
+	for i, s := range b.sheets {
+		if len(s.bad) > 0 {
+			return fmt.Errorf("document: page %d (%s): %s", i+1, s.Title, s.bad[0])
+		}
+	}
+	return nil
 }
 
 // layOut sets all pages.
@@ -61,11 +77,8 @@ func layOut(r *design.Result, o Options) (b *book, err error) {
 	if len(b.sheets) == 0 {
 		return nil, errors.New("document: no box was found, so there is nothing for the shop to build")
 	}
-	b.furnish(r.Request.Title, r.Request.Revision)
-	for i, s := range b.sheets {
-		if len(s.bad) > 0 {
-			return nil, fmt.Errorf("document: page %d (%s): %s", i+1, s.Title, s.bad[0])
-		}
+	if err := b.finish(r); err != nil {
+		return nil, err
 	}
 	return b, nil
 }

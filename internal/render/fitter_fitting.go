@@ -120,6 +120,13 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 		add("Cone sag", fmt.Sprintf("The cone lies flat and hangs %s from its rest position by its own weight", quantity(k.Sag, "m", unit.Metric)))
 	}
 	add("Narrow air gap", k.NarrowGap)
+	if k.BoxMode > 0 {
+		add("First box mode", fmt.Sprintf("%s, along the longest inside dimension: keep the low-pass well below it", hertz(k.BoxMode)))
+	}
+	if p := d.Port; p != nil && p.RuleOfThumbArea > 0 {
+		add("Port area", fmt.Sprintf("%s cm² in all; the rule of thumb (0.8 × tuning × displaced volume, from memory) asks for %s cm², the speed above is computed",
+			number(p.Area*float64(p.Count)*1e4, 0), number(p.RuleOfThumbArea*1e4, 0)))
+	}
 	if d.Port != nil {
 		add("Port", "Keep carpet, foam and luggage off the port's mouth by at least one port diameter. Finish the length when the box has been measured: "+portTrim(r, d))
 	}

@@ -162,7 +162,7 @@ func (f *flow) candidates(r *design.Result) {
 		}
 		f.Section("Boxes considered", t)
 	}
-	var lines []string
+	lines := []string{sentence(fmt.Sprintf("aim %s: %s", r.Request.Aim, r.Request.Aim.Describe()))}
 	for i := range r.Designs {
 		if s := r.Designs[i].Tradeoff; s != "" {
 			lines = append(lines, sentence(s))

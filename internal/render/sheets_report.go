@@ -16,12 +16,7 @@ func SheetsReport(w io.Writer, r *design.Result, o Options) error {
 	if err != nil {
 		return err
 	}
-	data, err := b.pdf(r, o)
-	if err != nil {
-		return fmt.Errorf("document: %w", err)
-	}
-	_, err = w.Write(data)
-	return err
+	return b.write(w, r, o)
 }
 
 func layOutSheets(r *design.Result, o Options) (b *book, err error) {
@@ -40,11 +35,8 @@ func layOutSheets(r *design.Result, o Options) (b *book, err error) {
 	}
 	s.sharedParts()
 	s.sheetPages()
-	b.furnish(r.Request.Title, r.Request.Revision)
-	for i, sh := range b.sheets {
-		if len(sh.bad) > 0 {
-			return nil, fmt.Errorf("document: page %d (%s): %s", i+1, sh.Title, sh.bad[0])
-		}
+	if err := b.finish(r); err != nil {
+		return nil, err
 	}
 	return b, nil
 }
