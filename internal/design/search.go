@@ -427,5 +427,9 @@ func (h *hunt) powerWithin(all []candidate) float64 {
 		least = math.Min(least, c.sound.excursion)
 	}
 	share := h.excursionFail() / least
-	return h.req.Amplifier.Power * share * share
+	most := h.req.Amplifier.Power * share * share
+	if rated := h.set.Power; rated > 0 {
+		most = math.Min(most, rated) // more would hold the cone but burn the coil
+	}
+	return most
 }
