@@ -88,10 +88,8 @@ func (l *Layout) layBoard(g board, parts []Part, stock []Stock, saw Saw, o Optio
 	single = b.refuse(l, single)
 	paired, any := pairUp(single, all, saw.Kerf, b.holds)
 	best := b.solve(paired)
-	if any && (!best.sol.proved || len(best.sol.out) > 0) {
-		if other := b.solve(single); other.better(best) {
-			best = other
-		}
+	if any && (!best.sol.proved || best.sol.bySearch || best.left() > 0) {
+		best = b.comparePairs(best, single)
 	}
 	b.polish(best)
 	l.take(b, best)
@@ -115,6 +113,28 @@ func (b *boardProblem) polish(r *boardLayout) {
 		return s.Length, s.Width, s.trim(b.saw)
 	}}
 	p.fewerFences(r.sol, pl, work)
+}
+
+// comparePairs lays the parts of all pairs apart as well and returns the better layout, with a proof only where it
+// holds for both: with several pairs some could be taken apart and others not, which is not looked at.
+func (b *boardProblem) comparePairs(paired *boardLayout, single []piece) *boardLayout {
+	apart := b.solve(single)
+	best, both := paired, paired.sol.proved && apart.sol.proved && len(single) == len(paired.pieces)+1
+	if apart.better(paired) {
+		best = apart
+	}
+	if both && len(paired.dropped)+len(apart.dropped) == 0 {
+		best.sol.least = min(paired.sol.least, apart.sol.least)
+		best.sol.money = min(paired.sol.money, apart.sol.money)
+		return best
+	}
+	if paired.sol.bySearch {
+		paired.sol.least, paired.sol.money = paired.sol.byBound.least, paired.sol.byBound.money
+	}
+	best.sol.least = min(paired.sol.least, best.sol.least)
+	best.sol.money = min(paired.sol.money, best.sol.money)
+	best.sol.done()
+	return best
 }
 
 // expand makes one piece of each part wanted.
@@ -276,12 +296,34 @@ func (b *boardProblem) refuse(l *Layout, ps []piece) []piece {
 
 // boardLayout is a solved problem with its pieces.
 type boardLayout struct {
-	pieces []piece
-	p      *problem
-	sol    *solution
+	pieces  []piece
+	p       *problem
+	sol     *solution
+	dropped []piece // no stock is left for them
 }
 
+// solve lays the pieces; those that no stock is left for are dropped, and the others laid again at least cost.
 func (b *boardProblem) solve(ps []piece) *boardLayout {
+	r := b.solveAll(ps)
+	if len(r.sol.out) == 0 {
+		return r
+	}
+	var kept, dropped []piece
+	for i, x := range ps {
+		if slices.Contains(r.sol.out, int32(i)) {
+			dropped = append(dropped, x)
+		} else {
+			kept = append(kept, x)
+		}
+	}
+	if again := b.solveAll(kept); len(again.sol.out) == 0 && !r.sol.cost.less(again.sol.cost) {
+		again.dropped = dropped
+		return again
+	}
+	return r
+}
+
+func (b *boardProblem) solveAll(ps []piece) *boardLayout {
 	p := &problem{types: slices.Clone(b.types), kerf: b.saw.Kerf}
 	unit := int64(0)
 	for _, t := range b.types {
@@ -315,7 +357,7 @@ func (b *boardProblem) solve(ps []piece) *boardLayout {
 	if work == 0 {
 		work = DefaultBudget * max(20, min(len(ps), 100))
 	}
-	return &boardLayout{ps, p, p.solve(work)}
+	return &boardLayout{pieces: ps, p: p, sol: p.solve(work)}
 }
 
 func (it *item) scale(unit int64) {
@@ -346,13 +388,19 @@ func (a *boardLayout) left() int64 {
 		it := a.p.items[k]
 		sum += it.area * a.p.unit * a.p.unit
 	}
+	for _, x := range a.dropped {
+		sum += (x.length + a.p.kerf) * (x.width + a.p.kerf)
+	}
 	return sum
 }
 
 // take adds the sheets of one board to the layout.
 func (l *Layout) take(b *boardProblem, r *boardLayout) {
+	missing := r.dropped
 	for _, k := range r.sol.out {
-		p := r.pieces[k]
+		missing = append(missing, r.pieces[k])
+	}
+	for _, p := range missing {
 		names := []string{p.name}
 		if p.pair != nil {
 			names = p.names[:]
@@ -365,7 +413,7 @@ func (l *Layout) take(b *boardProblem, r *boardLayout) {
 	if b.priced {
 		l.LowerCost += float64(r.sol.money) / moneyScale
 	}
-	l.Proved = l.Proved && r.sol.proved
+	l.Proved = l.Proved && r.sol.proved && len(missing) == 0
 	for _, x := range r.sol.bins {
 		s := b.stock[b.kinds[x.typ]]
 		l.Cost += s.Price

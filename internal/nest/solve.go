@@ -20,6 +20,13 @@ type solution struct {
 	least  int   // lower bound, bins
 	money  int64 // lower bound
 	proved bool
+
+	// A proof by search holds for these pieces only; the bounds hold for head-to-tail pairs taken apart as well.
+	bySearch bool
+	byBound  struct {
+		least int
+		money int64
+	}
 }
 
 // solve lays the items of p at the least cost found with the given work.
@@ -47,6 +54,8 @@ func (p *problem) solve(work int) *solution {
 		v, left = p.improve(sol, left)
 	}
 	if v == proved {
+		sol.byBound.least, sol.byBound.money = sol.least, sol.money
+		sol.bySearch = true
 		sol.money = sol.cost.money
 		if len(p.types) == 1 {
 			sol.least = len(sol.bins)
