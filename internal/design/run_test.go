@@ -100,15 +100,7 @@ func TestCancelled(t *testing.T) {
 // TestSealedOptimum compares the search with a brute-force grid of volumes.
 func TestSealedOptimum(t *testing.T) {
 	for _, aim := range []Aim{Flat, Low, Loud} {
-		req := wedgeRequest()
-		req.Aim = aim
-		h := huntFor(t, &req)
-		all, err := h.listenAll(context.Background(), Sealed)
-		if err != nil {
-			t.Fatal(err)
-		}
-		found := h.refine(all[h.best(all, nil)], nil)
-		got, _ := h.rate(found)
+		h, got := searched(t, aim, Sealed)
 		top := math.Inf(-1)
 		lo, hi := h.volumeRange()
 		for _, v := range logGrid(lo, hi, 4000) {
@@ -124,15 +116,7 @@ func TestSealedOptimum(t *testing.T) {
 // TestVentedOptimum does the same over volume, tuning and port.
 func TestVentedOptimum(t *testing.T) {
 	for _, aim := range []Aim{Flat, Low, Loud} {
-		req := wedgeRequest()
-		req.Aim = aim
-		h := huntFor(t, &req)
-		all, err := h.listenAll(context.Background(), Vented)
-		if err != nil {
-			t.Fatal(err)
-		}
-		found := h.refine(all[h.best(all, nil)], nil)
-		got, _ := h.rate(found)
+		h, got := searched(t, aim, Vented)
 		top := math.Inf(-1)
 		lo, hi := h.volumeRange()
 		for _, v := range logGrid(lo, hi, 50) {
@@ -148,6 +132,20 @@ func TestVentedOptimum(t *testing.T) {
 			t.Errorf("aim %s: score %v, the grid has %v", aim, got, top)
 		}
 	}
+}
+
+// searched is the hunt in the wedge for an aim, and the score that it finds for a kind of box before any wood.
+func searched(t *testing.T, aim Aim, k Kind) (h *hunt, score float64) {
+	t.Helper()
+	req := wedgeRequest()
+	req.Aim = aim
+	h = huntFor(t, &req)
+	all, err := h.listenAll(context.Background(), k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	score, _ = h.rate(h.refine(all[h.best(all, nil)], nil))
+	return h, score
 }
 
 func huntFor(t testing.TB, req *Request) *hunt {
