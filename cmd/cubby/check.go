@@ -28,12 +28,8 @@ func checkCommand() command {
 			"about every caution, and writes a one-page PDF.\n\n  cubby check shelf-box.yaml --paper letter",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f checkFlags
-			fs.StringVar(&f.out, "out", "", "`FILE.pdf`: the report (default: the job's name, in this folder)")
-			fs.StringVar(&f.paper, "paper", "", "`letter|a4` (default: by the job's units)")
-			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the summary")
-			fs.StringVar(&f.curves, "curves", "", "`FILE.csv`: the best box's curves")
-			fs.BoolVar(&f.quiet, "quiet", false, "print no summary")
-			fs.BoolVar(&f.outside, "allow-outside", false, "let the job name files outside its own folder")
+			f.outputFlags.add(fs)
+			f.addCurves(fs, "box")
 			f.curveFlags.add(fs)
 			return func(ctx context.Context, t terminal, args []string) error { return runCheck(ctx, t, args, f) }
 		},

@@ -28,14 +28,18 @@ type outputFlags struct {
 	json, quiet, outside      bool
 }
 
+// add defines the flags that all reports have.
 func (o *outputFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&o.out, "out", "", "`FILE.pdf`: the report (default: the job's name, in this folder)")
 	fs.StringVar(&o.paper, "paper", "", "`letter|a4` (default: by the job's units)")
 	fs.BoolVar(&o.json, "json", false, "print one JSON object instead of the summary")
-	fs.StringVar(&o.curves, "curves", "", "`FILE.csv`: the best design's curves")
-	fs.StringVar(&o.parts, "parts", "", "`FILE.csv`: the blanks to cut")
 	fs.BoolVar(&o.quiet, "quiet", false, "print no summary")
 	fs.BoolVar(&o.outside, "allow-outside", false, "let the job name files outside its own folder")
+}
+
+// addCurves defines the flag for the curves of what is named.
+func (o *outputFlags) addCurves(fs *pflag.FlagSet, what string) {
+	fs.StringVar(&o.curves, "curves", "", "`FILE.csv`: the curves of the best "+what)
 }
 
 // curveFlags choose the curves.
@@ -69,6 +73,8 @@ func designCommand() command {
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f designFlags
 			f.outputFlags.add(fs)
+			f.addCurves(fs, "design")
+			fs.StringVar(&f.parts, "parts", "", "`FILE.csv`: the blanks to cut")
 			fs.StringVar(&f.only, "only", "", "`shop`: print part B alone")
 			f.curveFlags.add(fs)
 			return func(ctx context.Context, t terminal, args []string) error { return runDesign(ctx, t, args, f) }

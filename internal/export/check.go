@@ -8,15 +8,7 @@ import (
 )
 
 type checkDocument struct {
-	Version     string     `json:"version"`
-	Command     string     `json:"command"`
-	Job         string     `json:"job"`
-	Title       string     `json:"title"`
-	Air         air        `json:"air"`
-	Driver      driver     `json:"driver"`
-	Single      driver     `json:"driver_single"`
-	Findings    []finding  `json:"findings"`
-	DriveVolts  number     `json:"drive_v"`
+	preamble
 	Verdict     string     `json:"verdict"`
 	Checks      []check    `json:"checks"`
 	Boxes       []judged   `json:"boxes"`
@@ -51,9 +43,8 @@ type judged struct {
 // are those of the best box.
 func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
 	d := checkDocument{
-		Version: h.Version, Command: h.Command, Job: h.Job, Title: r.Request.Title, Air: newAir(r.Air),
-		Driver: newDriver(r.Driver, r.Air), Single: newDriver(r.DriverSingle, r.Air), DriveVolts: number(r.DriveVolts),
-		Findings: newFindings(r.Findings), Checks: []check{}, Boxes: []judged{}, Shopping: r.Shopping, Assumptions: texts(r.Assumptions),
+		preamble: newPreamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts),
+		Checks:   []check{}, Boxes: []judged{}, Shopping: r.Shopping, Assumptions: texts(r.Assumptions),
 	}
 	for _, j := range r.Boxes {
 		d.Boxes = append(d.Boxes, newJudged(j))

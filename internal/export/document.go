@@ -28,16 +28,21 @@ type Head struct {
 	Job     string // file as the user wrote it
 }
 
+// preamble is what every document about a driver in a box begins with.
+type preamble struct {
+	Version    string    `json:"version"`
+	Command    string    `json:"command"`
+	Job        string    `json:"job"`
+	Title      string    `json:"title"`
+	Air        air       `json:"air"`
+	Driver     driver    `json:"driver"`
+	Single     driver    `json:"driver_single"`
+	Findings   []finding `json:"findings"`
+	DriveVolts number    `json:"drive_v"`
+}
+
 type document struct {
-	Version     string      `json:"version"`
-	Command     string      `json:"command"`
-	Job         string      `json:"job"`
-	Title       string      `json:"title"`
-	Air         air         `json:"air"`
-	Driver      driver      `json:"driver"`
-	Single      driver      `json:"driver_single"`
-	Findings    []finding   `json:"findings"`
-	DriveVolts  number      `json:"drive_v"`
+	preamble
 	Aim         design.Aim  `json:"aim"`
 	Verdict     string      `json:"verdict"`
 	Outcomes    []outcome   `json:"outcomes"`
@@ -117,11 +122,9 @@ type check struct {
 // JSON writes the result as one object followed by a newline.
 func JSON(w io.Writer, r *design.Result, h Head) error {
 	d := document{
-		Version: h.Version, Command: h.Command, Job: h.Job, Title: r.Request.Title,
-		Air:    newAir(r.Air),
-		Driver: newDriver(r.Driver, r.Air), Single: newDriver(r.DriverSingle, r.Air),
-		DriveVolts: number(r.DriveVolts), Aim: r.Request.Aim, Verdict: string(design.DoesNotSuit),
-		Findings: newFindings(r.Findings), Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
+		preamble: newPreamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts),
+		Aim:      r.Request.Aim, Verdict: string(design.DoesNotSuit),
+		Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
 		Panels: []panel{}, Sheets: []sheet{}, Checks: []check{},
 		Assumptions: texts(r.Assumptions), Warnings: texts(r.Warnings),
 	}
@@ -140,6 +143,13 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		d.LowerBound, d.Proved = best.LowerBound, best.Proved
 	}
 	return encode(w, d)
+}
+
+func newPreamble(h Head, title string, a thielesmall.Air, set, single thielesmall.Driver, f []thielesmall.Finding, volts float64) preamble {
+	return preamble{
+		Version: h.Version, Command: h.Command, Job: h.Job, Title: title, Air: newAir(a),
+		Driver: newDriver(set, a), Single: newDriver(single, a), Findings: newFindings(f), DriveVolts: number(volts),
+	}
 }
 
 func newAir(a thielesmall.Air) air {
