@@ -149,7 +149,7 @@ func levelGraph(r *design.Result, d *design.Design) graph {
 func limitsOf(r *design.Result, d *design.Design) []limitCurve {
 	var out []limitCurve
 	add := func(name string, k look, l thielesmall.Limits) { out = append(out, limitCurve{name, k, l}) }
-	if v := fullVolts(r); v > 0 {
+	if v := r.FullVolts; v > 0 {
 		add(fmt.Sprintf("amplifier, %s into %s Ω", watts(r.Request.Amplifier.Power), trim(r.Request.Amplifier.Into)), lookThin, thielesmall.Limits{AmplifierVolts: v})
 	}
 	if r.Driver.Power > 0 && r.Driver.Impedance > 0 {
@@ -181,14 +181,6 @@ func portLimit(d *design.Design) (float64, bool) {
 		}
 	}
 	return 0, false
-}
-
-// fullVolts is the amplifier's limit by the definition of the job: the voltage at which it gives its power into its load.
-func fullVolts(r *design.Result) float64 {
-	if a := r.Request.Amplifier; a != nil && a.Power > 0 && a.Into > 0 {
-		return math.Sqrt(a.Power * a.Into)
-	}
-	return 0
 }
 
 func maximumGraph(r *design.Result, d *design.Design) graph {
@@ -254,7 +246,7 @@ var _ plot.Plotter = causeStrip{}
 
 // atPower makes a curve at the amplifier's full voltage, or at the job's drive where there is no amplifier, and says which.
 func atPower(r *design.Result, d *design.Design, y func(thielesmall.Point) float64) (curve, string) {
-	v, where := fullVolts(r), ""
+	v, where := r.FullVolts, ""
 	if v > 0 && d.Circuit != nil {
 		where = fmt.Sprintf("at full power, %s V", number(v, 1))
 		return over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, v)) }), where

@@ -36,7 +36,7 @@ func TestFitterPagesLayOut(t *testing.T) {
 		"narrow":       func() *design.Result { return boxResult(t, rect, 0.32, false, unit.Inch) },
 		"bare": func() *design.Result {
 			r := boxResult(t, rect, 0.6, false, unit.Metric)
-			r.Request.Space, r.Request.Vehicle, r.Request.Amplifier = nil, nil, nil
+			r.Request.Space, r.Request.Vehicle, r.Request.Amplifier, r.FullVolts = nil, nil, nil, 0
 			r.Shapes, r.Assumptions, r.Outcomes = nil, nil, nil
 			d := &r.Designs[0]
 			d.Fitting, d.Checks, d.Warnings = design.Fitting{}, nil, nil
