@@ -133,6 +133,9 @@ func (f sheetsFlags) saw(g *gathered) (nest.Saw, error) {
 		s.Kerf = commonKerf
 		g.assume("saw kerf %s (a full-kerf blade)", unit.FormatLength(s.Kerf, unit.Metric))
 	}
+	if f.trim == "" && s.Trim == 0 && !s.NoTrim {
+		g.assume("factory edges are good: nothing is trimmed off them")
+	}
 	return nest.Saw{
 		Kerf: toUm(s.Kerf), Trim: toUm(s.Trim), Step: toUm(s.RoundTo), HandleLength: toUm(s.HandleLength), HandleWidth: toUm(s.HandleWidth),
 	}, nil

@@ -73,6 +73,7 @@ type Mount struct {
 // Saw is the shop's saw: sizes in metres.
 type Saw struct {
 	Kerf, Trim, RoundTo                   float64
+	NoTrim                                bool // factory edges are good: a Trim of 0 is meant
 	Depth, DepthAt45                      float64
 	MaxTilt                               float64 // rad
 	HandleLength, HandleWidth, HandleMass float64

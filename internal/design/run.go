@@ -82,6 +82,10 @@ func (p *plant) settle() {
 		r.Saw.Kerf = 0.0032
 		p.assume("saw kerf %s (a full-kerf blade)", p.length(r.Saw.Kerf))
 	}
+	if r.Saw.Trim == 0 && !r.Saw.NoTrim {
+		r.Saw.Trim = DefaultTrim(r.Saw.Kerf, r.Units)
+		p.assume("%s comes off each factory edge, kerf included", p.length(r.Saw.Trim))
+	}
 	if r.Aim == "" {
 		r.Aim = Low
 		p.assume("aim: low, %s", Low.Describe())

@@ -215,3 +215,22 @@ func TestSmallBoxInLargeSpace(t *testing.T) {
 		}
 	}
 }
+
+// TestTrim holds that factory edges are trimmed unless the job says that they are good.
+func TestTrim(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		saw  Saw
+		want float64
+	}{
+		{"unsaid", Saw{}, 0.005},
+		{"unsaid, a wide kerf", Saw{Kerf: 0.006}, 0.007},
+		{"stated", Saw{Trim: 0.010}, 0.010},
+		{"good edges", Saw{NoTrim: true}, 0},
+	} {
+		req := wedgeRequest()
+		req.Saw = c.saw
+		r := mustRun(t, req)
+		within(t, c.name, r.Request.Saw.Trim, c.want, 1e-9)
+	}
+}

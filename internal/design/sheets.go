@@ -24,6 +24,16 @@ func defaultStep(u unit.System) float64 {
 	return 0.0005
 }
 
+// DefaultTrim is what comes off a factory edge, kerf included, when nobody says: 5 mm or 1/4 in, and always enough to
+// bury the blade in wood (common practice). Lengths are in metres.
+func DefaultTrim(kerf float64, u unit.System) float64 {
+	const buried = 0.001
+	if u == unit.Inch {
+		return max(inch/4, kerf+buried)
+	}
+	return max(0.005, kerf+buried)
+}
+
 // runnerUpBudget is the work that the layout of a design that is not built may cost: the count of sheets matters there,
 // not the last offcut.
 const runnerUpBudget = 10_000

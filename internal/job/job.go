@@ -26,7 +26,7 @@ type jobReader struct {
 	open    Open
 	request *design.Request
 	judge   bool // the job's box is to be judged, none is to be designed
-	saw     sawNotes
+	said    stockNotes
 	others  Faults // of the files that the job names
 }
 

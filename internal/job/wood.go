@@ -113,12 +113,9 @@ func (j *jobReader) between(n *yaml.Node, path string) (pair [2]string) {
 	return pair
 }
 
-// sawNotes keeps what is said of the saw and the stock but has no zero of its own in a Request.
-type sawNotes struct {
-	trimNode, kerfNode *yaml.Node
-	stockTrim          []bool // by stock: its own trim is stated
-	stockThick         []bool
-	stockBoard         []bool
+// stockNotes keeps what is said of each board of the stock but has no zero of its own in a Request.
+type stockNotes struct {
+	thickness, board []bool
 }
 
 func (j *jobReader) stock(n *yaml.Node, path string) {
@@ -141,9 +138,8 @@ func (j *jobReader) stock(n *yaml.Node, path string) {
 			s.Trim = toUm(trim)
 			j.trimFits(found["trim"], join(path, "trim"), trim, math.Min(length, width))
 		}
-		j.saw.stockTrim = append(j.saw.stockTrim, found["trim"] != nil)
-		j.saw.stockThick = append(j.saw.stockThick, found["thickness"] != nil)
-		j.saw.stockBoard = append(j.saw.stockBoard, found["sheet"] != nil)
+		j.said.thickness = append(j.said.thickness, found["thickness"] != nil)
+		j.said.board = append(j.said.board, found["sheet"] != nil)
 		j.request.Stock = append(j.request.Stock, s)
 	})
 }
@@ -166,7 +162,7 @@ func (j *jobReader) sawOf(n *yaml.Node, path string) {
 		"max_tilt":    j.tilt(&s.MaxTilt),
 		"handle":      j.handle,
 	})
-	j.saw.trimNode, j.saw.kerfNode = found["trim"], found["kerf"]
+	s.NoTrim = found["trim"] != nil && s.Trim == 0
 	if s.Depth > 0 && s.DepthAt45 > s.Depth {
 		j.fault(found["depth_at_45"], join(path, "depth_at_45"), "cannot be more than depth")
 	}
@@ -205,15 +201,11 @@ func (j *jobReader) settle(found map[string]*yaml.Node) {
 	q := j.request
 	for i := range q.Stock {
 		s := &q.Stock[i]
-		if !j.saw.stockBoard[i] {
+		if !j.said.board[i] {
 			s.Board = q.Wood.Board
 		}
-		if !j.saw.stockThick[i] {
+		if !j.said.thickness[i] {
 			s.Thickness = toUm(q.Wood.Thickness)
-		}
-		// A saw whose trim is 0 by its own word: zero in the Request means that nothing is said.
-		if !j.saw.stockTrim[i] && j.saw.trimNode != nil && q.Saw.Trim == 0 {
-			s.Trim = 0
 		}
 	}
 	if n := valueOf(found["mount"], "wiring"); n != nil && n.Kind == yaml.ScalarNode && q.Driver.Coils.Count > 1 && q.Mount.Count > 1 {
