@@ -168,13 +168,14 @@ func (h *hunt) checkClaim(b ReadyBox, a readyAir) Check {
 // and a thicker front take about that (common practice).
 const claimTolerance = 10
 
+const spaceCheck = "box in the space"
+
 // placeReady tries to stand the box in the space and to carry it in.
 func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
-	const name = "box in the space"
 	none := cavity.Carry{Answer: cavity.NotChecked}
 	s := h.req.Space
 	if s == nil || b.Section == nil || b.Width == 0 {
-		return notChecked(name, "needs the cavity and the box's outside size"), none
+		return notChecked(spaceCheck, "needs the cavity and the box's outside size"), none
 	}
 	carry := none
 	if s.Passage != nil {
@@ -182,42 +183,61 @@ func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
 	}
 	size := b.Section.Bounds()
 	what := fmt.Sprintf("%s x %s x %s outside (width, depth, height)", h.length(b.Width), h.length(size.Width()), h.length(size.Height()))
-	switch {
-	case stands(s.Space, s.Gap, b):
-		return row(name, panels.Pass, s.Gap, s.Gap, "m", what+fmt.Sprintf(" stands in the space with %s of air all round", h.length(s.Gap))), carry
-	case stands(s.Space, 0, b):
-		c := row(name, panels.Marginal, 0, s.Gap, "m", what+fmt.Sprintf(" goes in, but not with the gap of %s", h.length(s.Gap)))
-		c.Setting = "try it for rattles and for what moves past it before it is fixed"
-		return c, carry
+	all := attitudes(b)
+	for _, ways := range [][]attitude{all[:1], all[1:]} {
+		for _, gap := range []float64{s.Gap, 0} {
+			for _, a := range ways {
+				if stands(s.Space, gap, a) {
+					return h.placed(what, a, gap), carry
+				}
+			}
+		}
 	}
-	return row(name, panels.Fail, 0, s.Gap, "m", what+" does not go into the space as it stands (turned round was not tried)"), carry
+	return row(spaceCheck, panels.Fail, 0, s.Gap, "m", what+" does not go into the space, whichever way it is stood"), carry
+}
+
+// placed grades a box that stands in the space with so much air round it.
+func (h *hunt) placed(what string, a attitude, gap float64) Check {
+	wanted := h.req.Space.Gap
+	c := row(spaceCheck, panels.Pass, gap, wanted, "m", fmt.Sprintf("%s stands in the space with %s of air all round", what, h.length(gap)))
+	if gap < wanted {
+		c.Status = panels.Marginal
+		c.Note = fmt.Sprintf("%s goes in, but not with the gap of %s", what, h.length(wanted))
+		c.Setting = "try it for rattles and for what moves past it before it is fixed"
+	}
+	if a.turns == 0 {
+		return c
+	}
+	c.Status = panels.Marginal
+	c.Note += fmt.Sprintf(", but only with its front %s and its top %s", whither[a.looks["front"]], whither[a.looks["top"]])
+	c.Setting = fmt.Sprintf("stand it so, and see that the driver, which then looks %s, and any port have free air before them", whither[a.looks[h.req.Mount.Face]])
+	return c
 }
 
 // placeSteps is how finely places along the depth are tried; a box that only fits between two of them is refused, so the
 // step is kept under a millimetre in spaces of less than a metre and a half.
 const placeSteps = 2000
 
-// stands reports whether a box can stand in a space with so much air kept round it, on the lowest level of the section,
+// stands reports whether a box can stand so in a space with so much air kept round it, on the lowest level of the section,
 // in front of, behind or beside its blocks.
-func stands(s cavity.Space, gap float64, b ReadyBox) bool {
-	low := b.Section.Bounds().Min
-	lefts := []float64{gap, s.Width - gap - b.Width}
+func stands(s cavity.Space, gap float64, b attitude) bool {
+	lefts := []float64{gap, s.Width - gap - b.width}
 	for _, k := range s.Blocks {
-		lefts = append(lefts, k.Left+k.Width+gap, k.Left-gap-b.Width)
+		lefts = append(lefts, k.Left+k.Width+gap, k.Left-gap-b.width)
 	}
 	for _, left := range lefts {
-		if left < gap-fitSlack || left+b.Width > s.Width-gap+fitSlack {
+		if left < gap-fitSlack || left+b.width > s.Width-gap+fitSlack {
 			continue
 		}
-		for _, piece := range clearSections(s, gap, left, b.Width) {
+		for _, piece := range clearSections(s, gap, left, b.width) {
 			r := piece.Bounds()
 			for i := 0; i <= placeSteps; i++ {
-				room := r.Width() - b.Section.Bounds().Width()
+				room := r.Width() - b.section.Bounds().Width()
 				if room < -fitSlack {
 					break
 				}
 				at := plane.Point{X: r.Min.X + math.Max(0, room)*float64(i)/placeSteps, Y: r.Min.Y}
-				if piece.ContainsPolygon(b.Section.Translate(at.Sub(low))) {
+				if piece.ContainsPolygon(b.section.Translate(at)) {
 					return true
 				}
 				if room <= 0 {

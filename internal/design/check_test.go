@@ -118,6 +118,12 @@ func TestScenarios(t *testing.T) {
 		{"box with the gap all round", func(r *Request) {}, "box in the space", panels.Pass},
 		{"box that goes in without its gap", func(r *Request) { r.Boxes[0].Section, r.Boxes[0].Width = block(1.09, 0.3, 0.3) }, "box in the space", panels.Marginal},
 		{"box wider than the space", func(r *Request) { r.Boxes[0].Section, r.Boxes[0].Width = block(1.11, 0.3, 0.3) }, "box in the space", panels.Fail},
+		{"box that is too high stands on its back", func(r *Request) { r.Boxes[0].Section, r.Boxes[0].Width = block(0.3, 0.2, 0.42) }, "box in the space", panels.Marginal},
+		{"box that is too wide stands on its end", func(r *Request) {
+			r.Space.Width = 0.45
+			r.Boxes[0].Section, r.Boxes[0].Width = block(0.5, 0.22, 0.25)
+			r.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: 0.5, Y: 0}, {X: 0.5, Y: 0.6}, {X: 0, Y: 0.6}}
+		}, "box in the space", panels.Marginal},
 		{"box beside a block", func(r *Request) {
 			r.Space.Blocks = []cavity.Block{{Name: "leg", Left: 0.42, Width: 0.05, Front: 0, Depth: 0.4, Floor: 0, Height: 0.3}}
 		}, "box in the space", panels.Pass},
