@@ -17,13 +17,14 @@ var mayImport = map[string][]string{
 	"unit":        {},
 	"plane":       {},
 	"thielesmall": {"unit"},
+	"impedance":   {"unit", "thielesmall"},
 	"cavity":      {"unit", "plane"},
 	"panels":      {"unit", "plane"},
 	"nest":        {"unit", "plane"},
-	"design":      {"unit", "plane", "thielesmall", "cavity", "panels", "nest"},
-	"job":         {"unit", "plane", "thielesmall", "cavity", "panels", "nest", "design"},
-	"render":      {"unit", "plane", "thielesmall", "cavity", "panels", "nest", "design"},
-	"export":      {"unit", "plane", "thielesmall", "cavity", "panels", "nest", "design"},
+	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest"},
+	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
 }
 
 // standardOnly are the packages that import nothing beyond the standard library and the ground.
