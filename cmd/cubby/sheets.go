@@ -138,6 +138,7 @@ func (f sheetsFlags) saw(g *gathered) (nest.Saw, error) {
 	}
 	return nest.Saw{
 		Kerf: toUm(s.Kerf), Trim: toUm(s.Trim), Step: toUm(s.RoundTo), HandleLength: toUm(s.HandleLength), HandleWidth: toUm(s.HandleWidth),
+		HandleMass: s.HandleMass,
 	}, nil
 }
 
@@ -212,6 +213,7 @@ func (f sheetsFlags) stock(g *gathered, parts []nest.Part) ([]nest.Stock, error)
 		have[key] = true
 		s := common
 		s.Board, s.Thickness = p.Board, p.Thickness
+		s.AreaMass = g.request.Wood.AreaMass(p.Board, float64(p.Thickness)*micrometre)
 		stock = append(stock, s)
 		if f.sheet == "" {
 			g.assume("%s %s: common sheets of %s x %s", p.Board, g.show(p.Thickness), g.show(s.Length), g.show(s.Width))
@@ -292,7 +294,7 @@ func sheetsTable(g *gathered, s export.Sheets, pdf string) string {
 		paragraph(&b, "  ", fmt.Sprintf("not cut: %s: %s", u.Part, u.Why))
 	}
 	b.WriteString("\n")
-	for _, n := range append(append([]string{}, s.Assumptions...), l.Notes...) {
+	for _, n := range s.Assumptions {
 		paragraph(&b, "  ", "- "+n)
 	}
 	fmt.Fprintf(&b, "%s written.\n", pdf)

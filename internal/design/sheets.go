@@ -74,7 +74,7 @@ func (h *hunt) nestSaw() nest.Saw {
 	s := h.req.Saw
 	return nest.Saw{
 		Kerf: micrometres(s.Kerf), Trim: micrometres(s.Trim), Step: micrometres(s.RoundTo),
-		HandleLength: micrometres(s.HandleLength), HandleWidth: micrometres(s.HandleWidth),
+		HandleLength: micrometres(s.HandleLength), HandleWidth: micrometres(s.HandleWidth), HandleMass: s.HandleMass,
 	}
 }
 
@@ -104,6 +104,9 @@ func (h *hunt) stock(b *panels.Box) []nest.Stock {
 		stock = append(stock, s)
 		h.assume("no stock of %s %s is listed: laid on common sheets of %s x %s", h.length(float64(boardOf(p))*micrometre), p.Board,
 			h.length(float64(s.Length)*micrometre), h.length(float64(s.Width)*micrometre))
+	}
+	for i := range stock {
+		stock[i].AreaMass = h.req.Wood.AreaMass(stock[i].Board, float64(stock[i].Thickness)*micrometre)
 	}
 	return stock
 }

@@ -9,6 +9,7 @@ import (
 const (
 	handleLength = 1200 * mm // a piece one person can hold
 	handleWidth  = 800 * mm
+	handleMass   = 20.0     // kg
 	fenceEdge    = 300 * mm // the edge along the fence is at least this long, and 2/3 of the size across
 	pushStick    = 150 * mm // narrower between blade and fence than this (6 in, as a table-saw maker's manual has it): push stick
 	pushBlock    = 50 * mm  // narrower than this: a push block that carries both sides
@@ -180,7 +181,8 @@ func (c *cutter) groupName(kids []*slab) string {
 
 // handles reports whether one person can hold the piece.
 func (c *cutter) handles(r rect) bool {
-	return max(r.w, r.h) <= c.saw.HandleLength && min(r.w, r.h) <= c.saw.HandleWidth
+	area := float64(r.w) * float64(r.h) / (1e6 * 1e6) // m2
+	return max(r.w, r.h) <= c.saw.HandleLength && min(r.w, r.h) <= c.saw.HandleWidth && area*c.sheet.mass <= c.saw.HandleMass
 }
 
 // splitAt says after how many of the kids to cut first: after one, unless another cut brings an oversize piece down

@@ -11,9 +11,9 @@ const (
 func reusable(w, h Um) bool { return max(w, h) >= offcutLength && min(w, h) >= offcutWidth }
 
 // draw fills the sheet with what bin x holds.
-func (r *boardLayout) draw(sh *Sheet, x *bin, trim Um, saw Saw) {
+func (r *boardLayout) draw(sh *Sheet, x *bin) {
 	sh.slants = make(map[string]slant)
-	root := x.slabs(0, r.p, trim, trim)
+	root := x.slabs(0, r.p, sh.trim, sh.trim)
 	root.walk(func(s *slab) {
 		if s.piece >= 0 {
 			p := r.pieces[s.piece]
@@ -33,7 +33,7 @@ func (r *boardLayout) draw(sh *Sheet, x *bin, trim Um, saw Saw) {
 		}
 		return int(max(-1, min(1, a.X-b.X)))
 	})
-	sh.root, sh.trim = root, trim
+	sh.root = root
 }
 
 // place gives the placement of a piece in the rectangle s.

@@ -6,16 +6,16 @@ import "slices"
 type planner struct {
 	p         *problem
 	saw       Saw
-	size      func(typ int) (w, h, trim Um) // the true sheet
-	cuts      []Cut                         // cuts, sets and all are written on again and again
+	sheet     func(typ int) Sheet // the true sheet, uncut
+	cuts      []Cut               // cuts, sets and all are written on again and again
 	sets, all []setting
 }
 
 // plan lists the settings of one bin's cuts, and counts cuts and safety marks.
 func (pl *planner) plan(b *bin) (used []setting, cuts, marks int) {
 	all := pl.sets[:0]
-	w, h, trim := pl.size(b.typ)
-	sh := Sheet{Width: w, Height: h, trim: trim, root: b.slabs(0, pl.p, trim, trim), Cuts: pl.cuts[:0]}
+	sh := pl.sheet(b.typ)
+	sh.root, sh.Cuts = b.slabs(0, pl.p, sh.trim, sh.trim), pl.cuts[:0]
 	c := cutter{saw: pl.saw, sheet: &sh, plan: true}
 	c.cutSheet()
 	pl.cuts = sh.Cuts

@@ -41,15 +41,17 @@ type Stock struct {
 	Length, Width Um
 	Count         int // 0: as many as needed
 	Price         float64
-	Offcut        bool // used first
-	Trim          Um   // on every factory edge, kerf included; -1: the saw's
+	Offcut        bool    // used first
+	Trim          Um      // on every factory edge, kerf included; -1: the saw's
+	AreaMass      float64 // of the board, kg/m2; 0: not known
 }
 
 // Saw is what the workshop cuts with.
 type Saw struct {
-	Kerf, Trim                Um // Trim: from the factory edge to the clean edge, kerf included; 0 or at least Kerf + 1 mm
-	Step                      Um // fence settings are printed to this step; 0: exact
-	HandleLength, HandleWidth Um // pieces one person can hold; 0: 1200 x 800 mm
+	Kerf, Trim                Um      // Trim: from the factory edge to the clean edge, kerf included; 0 or at least Kerf + 1 mm
+	Step                      Um      // fence settings are printed to this step; 0: exact
+	HandleLength, HandleWidth Um      // pieces one person can hold; 0: 1200 x 800 mm
+	HandleMass                float64 // and their mass, kg; 0: 20 kg
 }
 
 // Options steers the search. The zero value is ready to use.
@@ -125,6 +127,8 @@ func (s Saw) validate() error {
 		return &InputError{"saw", "", "kerf", s.Kerf, "must be zero or more, and smaller than the sheet"}
 	case s.Step < 0:
 		return &InputError{"saw", "", "step", s.Step, "must be zero or more"}
+	case !(s.HandleMass >= 0):
+		return &InputError{"saw", "", "handle mass", s.HandleMass, "must be zero or more"}
 	case s.HandleLength < 0 || s.HandleWidth < 0:
 		return &InputError{"saw", "", "handle", min(s.HandleLength, s.HandleWidth), "must be zero or more"}
 	}
@@ -137,6 +141,11 @@ func checkTrim(kind, name string, trim, kerf Um) error {
 			"must be 0 or at least the kerf + 1 mm = " + showMM(kerf+MinTrimPlate) + " mm"}
 	}
 	return nil
+}
+
+// uncut is one sheet of the stock before the first cut.
+func (s Stock) uncut(saw Saw) Sheet {
+	return Sheet{Width: s.Length, Height: s.Width, trim: s.trim(saw), mass: s.AreaMass}
 }
 
 func (s Stock) trim(saw Saw) Um {

@@ -19,6 +19,9 @@ func Lay(parts []Part, stock []Stock, saw Saw, o Options) (*Layout, error) {
 	if saw.HandleWidth == 0 {
 		saw.HandleWidth = handleWidth
 	}
+	if saw.HandleMass == 0 {
+		saw.HandleMass = handleMass
+	}
 	l := &Layout{Proved: true}
 	for _, g := range groups(parts) {
 		l.layBoard(g, parts, stock, saw, o)
@@ -108,10 +111,7 @@ func (b *boardProblem) polish(r *boardLayout) {
 	if len(r.sol.out) == 0 { // with parts left over there is no board to spare
 		p.growOffcut(r.sol, work)
 	}
-	pl := &planner{p: p, saw: b.saw, size: func(t int) (w, h, trim Um) {
-		s := b.stock[b.kinds[t]]
-		return s.Length, s.Width, s.trim(b.saw)
-	}}
+	pl := &planner{p: p, saw: b.saw, sheet: func(t int) Sheet { return b.stock[b.kinds[t]].uncut(b.saw) }}
 	p.fewerFences(r.sol, pl, work)
 }
 
@@ -417,8 +417,9 @@ func (l *Layout) take(b *boardProblem, r *boardLayout) {
 	for _, x := range r.sol.bins {
 		s := b.stock[b.kinds[x.typ]]
 		l.Cost += s.Price
-		sh := Sheet{Name: fmt.Sprintf("sheet %d", len(l.Sheets)+1), Stock: b.kinds[x.typ], Width: s.Length, Height: s.Width}
-		r.draw(&sh, x, s.trim(b.saw), b.saw)
+		sh := s.uncut(b.saw)
+		sh.Name, sh.Stock = fmt.Sprintf("sheet %d", len(l.Sheets)+1), b.kinds[x.typ]
+		r.draw(&sh, x)
 		l.Sheets = append(l.Sheets, sh)
 	}
 }

@@ -10,7 +10,6 @@ type Layout struct {
 	Cost       float64 // of the sheets used
 	Settings   int     // distinct fence settings over the whole job
 	Batches    []Batch // cuts grouped by setting over the whole job, in order of work
-	Notes      []string
 }
 
 // Unplaced is a piece that could not be cut and why.
@@ -31,6 +30,7 @@ type Sheet struct {
 
 	root   *slab // what the cuts follow
 	trim   Um
+	mass   float64          // kg/m2 of the board; 0: not known
 	slants map[string]slant // by placement
 }
 

@@ -49,6 +49,16 @@ func boardOf(name string) boardKind {
 	return unknownBoard
 }
 
+// AreaMass is the mass of a square metre of a board of the given name and thickness (m), in kg/m2: of the stated density,
+// or of what the trade usually states for its kind.
+func (w Wood) AreaMass(board string, thickness float64) float64 {
+	if board != w.Board {
+		w = Wood{Board: board}
+	}
+	rho, _ := w.density()
+	return rho * thickness
+}
+
 // density gives the board's density in kg/m3 and where it is from.
 func (w Wood) density() (float64, string) {
 	if w.Density > 0 {

@@ -365,7 +365,4 @@ func (s *shop) orderOfWork(f *flow) {
 			{Text: plural(o.count, "cut")}, {Text: o.which}})
 	}
 	f.Table(t)
-	for _, n := range s.d.Sheets.Notes {
-		f.Styled("Note: "+n, TextStyle{Size: sizeSmall})
-	}
 }
