@@ -75,9 +75,10 @@ func TestFaultError(t *testing.T) {
 		fault Fault
 		want  string
 	}{
-		{Fault{"job.yaml", 14, "cavity.width", "-3 in", "must be greater than 0"}, "job.yaml:14: cavity.width: -3 in: must be greater than 0"},
-		{Fault{"job.yaml", 3, "cavity", "", "missing"}, "job.yaml:3: cavity: missing"},
-		{Fault{"job.yaml", 0, "", "", "too large"}, "job.yaml: too large"},
+		{Fault{"job.yaml", 14, 0, "cavity.width", "-3 in", "must be greater than 0"}, "job.yaml:14: cavity.width: -3 in: must be greater than 0"},
+		{Fault{"job.yaml", 3, 0, "cavity", "", "missing"}, "job.yaml:3: cavity: missing"},
+		{Fault{"sweep.csv", 3, 7, "impedance_ohm", "x", "must be a number"}, "sweep.csv:3:7: impedance_ohm: x: must be a number"},
+		{Fault{"job.yaml", 0, 0, "", "", "too large"}, "job.yaml: too large"},
 	} {
 		if got := test.fault.Error(); got != test.want {
 			t.Errorf("%#v: %q, want %q", test.fault, got, test.want)

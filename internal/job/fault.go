@@ -8,23 +8,27 @@ import (
 	"unicode"
 )
 
-// Fault is one thing that is wrong in a file: file:line: field: value as written: what would be right.
+// Fault is one thing that is wrong in a file: file:line: field: value as written: what would be right. In a table of
+// numbers it is file:line:column.
 type Fault struct {
-	File  string
-	Line  int    // from 1; 0 when the fault has no line
-	Field string // "cavity.width", "cavity.blocks[2].name"; empty for the file as a whole
-	Value string // as written; empty when nothing is written there
-	Want  string
+	File   string
+	Line   int    // from 1; 0 when the fault has no line
+	Column int    // from 1, in bytes; 0 when the line says enough
+	Field  string // "cavity.width", "cavity.blocks[2].name"; empty for the file as a whole
+	Value  string // as written; empty when nothing is written there
+	Want   string
 }
 
 // Error gives the fault as one line.
 func (f Fault) Error() string {
 	parts := make([]string, 0, 4)
-	if f.Line > 0 {
-		parts = append(parts, f.File+":"+strconv.Itoa(f.Line))
-	} else {
-		parts = append(parts, f.File)
+	place := f.File
+	for _, n := range []int{f.Line, f.Column} {
+		if n > 0 {
+			place += ":" + strconv.Itoa(n)
+		}
 	}
+	parts = append(parts, place)
 	for _, s := range []string{f.Field, f.Value, f.Want} {
 		if s != "" {
 			parts = append(parts, s)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/impedance"
 	"cubby/internal/unit"
 
 	"gopkg.in/yaml.v3"
@@ -61,72 +62,144 @@ func (j *jobReader) measured(n *yaml.Node, path string, v *design.Vehicle) {
 
 // curve reads a cabin's gain: the header frequency_hz,gain_db, then rows of rising frequency.
 func curve(file string, data []byte) ([]design.GainPoint, Faults) {
+	rows, _, faults := table(file, data, []column{
+		frequencyColumn,
+		{"gain_db", -100, 100, "must be a number from -100 to 100, in dB, without a unit", false},
+	})
+	var points []design.GainPoint
+	for _, r := range rows {
+		points = append(points, design.GainPoint{Frequency: r[0], Gain: r[1]})
+	}
+	return points, faults
+}
+
+// ParseSweep reads an impedance sweep: the header frequency_hz,impedance_ohm or
+// frequency_hz,impedance_ohm,impedance_phase_deg, then rows of rising frequency. Comma and decimal point, no comments;
+// a byte order mark and either kind of line end are taken. file is what faults call it. All faults are returned
+// together as Faults, each with its line and column; the sweep is empty then.
+func ParseSweep(file string, data []byte) (impedance.Sweep, error) {
+	rows, width, faults := table(file, data, []column{
+		frequencyColumn,
+		{"impedance_ohm", 1e-3, 1e6, "must be a number from 0.001 to 1000000, in ohm, without a unit", false},
+		{"impedance_phase_deg", -180, 180, "must be a number from -180 to 180, in degrees, without a unit", true},
+	})
+	if len(faults) > 0 {
+		return impedance.Sweep{}, faults
+	}
+	var s impedance.Sweep
+	for _, r := range rows {
+		s.Frequency, s.Magnitude = append(s.Frequency, r[0]), append(s.Magnitude, r[1])
+		if width > 2 {
+			s.Phase = append(s.Phase, r[2])
+		}
+	}
+	return s, nil
+}
+
+// A column of a measured curve: its name in the header, and what its numbers can be.
+type column struct {
+	name      string
+	low, high float64
+	want      string
+	optional  bool // the header may end before it
+}
+
+var frequencyColumn = column{"frequency_hz", 1, 1e5, "must be a number from 1 to 100000, in Hz, without a unit", false}
+
+// header is the first line that the columns ask for; both forms where the last one may be missing.
+func header(columns []column) string {
+	var names []string
+	for _, c := range columns {
+		if !c.optional {
+			names = append(names, c.name)
+		}
+	}
+	short := strings.Join(names, ",")
+	if len(names) == len(columns) {
+		return short
+	}
+	return short + " or " + short + "," + columns[len(names)].name
+}
+
+// table reads a measured curve, a header and rows of numbers of which the first rises from row to row. width is how
+// many columns the file has. Without faults there are at least two rows.
+func table(file string, data []byte, columns []column) (table [][]float64, width int, faults Faults) {
 	if faults := scan(file, data); faults != nil {
-		return nil, faults
+		return nil, 0, faults
 	}
 	rows := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
 	rows.FieldsPerRecord = -1
 	rows.TrimLeadingSpace = true
-	var points []design.GainPoint
-	var faults Faults
 	for count := 0; ; count++ {
 		row, err := rows.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			var e *csv.ParseError
-			line := 0
-			if errors.As(err, &e) {
-				line = e.Line
+			f := Fault{File: file, Want: "cannot be read as CSV: " + shown(reason(err))}
+			if e := (*csv.ParseError)(nil); errors.As(err, &e) {
+				f.Line, f.Column = e.Line, e.Column
 			}
-			return nil, append(inOrder(faults), Fault{File: file, Line: line, Want: "cannot be read as CSV: " + shown(reason(err))})
+			return nil, width, append(inOrder(faults), f)
 		}
 		line, _ := rows.FieldPos(0)
 		if count == 0 {
-			if len(row) != 2 || strings.TrimSpace(row[0]) != "frequency_hz" || strings.TrimSpace(row[1]) != "gain_db" {
-				return nil, Faults{{File: file, Line: line, Value: shown(strings.Join(row, ",")), Want: "the first line must be frequency_hz,gain_db"}}
+			if width = len(row); !heads(row, columns) {
+				return nil, width, Faults{{File: file, Line: line, Value: shown(strings.Join(row, ",")), Want: "the first line must be " + header(columns)}}
 			}
+			columns = columns[:width]
 			continue
 		}
 		if count > mostRows {
-			return nil, Faults{{File: file, Line: line, Want: fmt.Sprintf("more than %d rows", mostRows)}}
+			return nil, width, Faults{{File: file, Line: line, Want: fmt.Sprintf("more than %d rows", mostRows)}}
 		}
-		p, f := gainPoint(file, line, row)
-		if f == nil && len(points) > 0 && p.Frequency <= points[len(points)-1].Frequency {
-			f = &Fault{File: file, Line: line, Field: "frequency_hz", Value: shown(row[0]), Want: "frequencies must rise from row to row"}
+		numbers, f := numbersOf(row, columns)
+		if f == nil && len(table) > 0 && numbers[0] <= table[len(table)-1][0] {
+			f = &Fault{Field: columns[0].name, Value: shown(row[0]), Want: "frequencies must rise from row to row"}
 		}
 		if f != nil {
+			f.File = file
+			f.Line, f.Column = rows.FieldPos(f.Column)
 			faults = append(faults, *f)
 			continue
 		}
-		points = append(points, p)
+		table = append(table, numbers)
 	}
-	if len(faults) == 0 && len(points) < 2 {
-		faults = Faults{{File: file, Line: 1, Want: "a curve needs the header frequency_hz,gain_db and at least two rows"}}
+	if len(faults) == 0 && len(table) < 2 {
+		faults = Faults{{File: file, Line: 1, Want: "a curve needs the header " + header(columns) + " and at least two rows"}}
 	}
-	return points, inOrder(faults)
+	return table, width, inOrder(faults)
 }
 
-// gainPoint reads one row of a cabin's curve.
-func gainPoint(file string, line int, row []string) (p design.GainPoint, f *Fault) {
-	if len(row) != 2 {
-		return p, &Fault{File: file, Line: line, Value: shown(strings.Join(row, ",")), Want: "want two numbers: frequency_hz,gain_db"}
+// heads reports whether a row is the header that the columns ask for.
+func heads(row []string, columns []column) bool {
+	if len(row) > len(columns) || len(row) < len(columns) && !columns[len(row)].optional {
+		return false
 	}
-	for i, column := range []struct {
-		name      string
-		dst       *float64
-		low, high float64
-		want      string
-	}{
-		{"frequency_hz", &p.Frequency, 1, 1e5, "must be a number from 1 to 100000, in Hz, without a unit"},
-		{"gain_db", &p.Gain, -100, 100, "must be a number from -100 to 100, in dB, without a unit"},
-	} {
-		v, err := unit.Parse(row[i], unit.Number, unit.Metric)
-		if err != nil || v < column.low || v > column.high {
-			return p, &Fault{File: file, Line: line, Field: column.name, Value: shown(row[i]), Want: column.want}
+	for i, name := range row {
+		if strings.TrimSpace(name) != columns[i].name {
+			return false
 		}
-		*column.dst = v
 	}
-	return p, nil
+	return true
+}
+
+// numbersOf reads one row. The fault's Column is the index of the field that is wrong.
+func numbersOf(row []string, columns []column) ([]float64, *Fault) {
+	if len(row) != len(columns) {
+		var names []string
+		for _, c := range columns {
+			names = append(names, c.name)
+		}
+		return nil, &Fault{Value: shown(strings.Join(row, ",")), Want: fmt.Sprintf("want %s numbers: %s", [...]string{2: "two", 3: "three"}[len(columns)], strings.Join(names, ","))}
+	}
+	numbers := make([]float64, len(row))
+	for i, c := range columns {
+		v, err := unit.Parse(row[i], unit.Number, unit.Metric)
+		if err != nil || v < c.low || v > c.high {
+			return nil, &Fault{Column: i, Field: c.name, Value: shown(row[i]), Want: c.want}
+		}
+		numbers[i] = v
+	}
+	return numbers, nil
 }

@@ -57,7 +57,7 @@ func ParseParts(file string, data []byte) (*PartsList, error) {
 }
 
 func (p *partsReader) fault(line int, column, value, format string, args ...any) {
-	p.faults = append(p.faults, Fault{p.file, line, column, shown(value), fmt.Sprintf(format, args...)})
+	p.faults = append(p.faults, Fault{File: p.file, Line: line, Field: column, Value: shown(value), Want: fmt.Sprintf(format, args...)})
 }
 
 func (p *partsReader) read(data []byte) *PartsList {
