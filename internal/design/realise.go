@@ -70,10 +70,16 @@ func (p *plant) rooms() (rooms []room, problems []error) {
 	return append(rooms, p.smaller(rooms[0])...), problems
 }
 
-// roomsOf makes a room of every shape from the given one on.
+// roomsOf makes a room of every shape from the given one on; where the driver does not sit in one, of what a cut at the
+// driver's face leaves of it, if that is more than the shapes before it give.
 func (p *plant) roomsOf(first int) (rooms []room, problems []error) {
 	for i := first; i < len(p.shapes); i++ {
 		r, err := p.newRoom(i, p.shapes[i].Section)
+		if err != nil || r.shortfall >= failedCheck {
+			if cut, ok := p.seatByCut(r); ok && cut.netAtFull > largestNet(rooms)*(1+worthwhile) {
+				r, err = cut, nil
+			}
+		}
 		if err != nil {
 			problems = append(problems, fmt.Errorf("%s: %w", p.shapes[i].Kind, err))
 			continue
@@ -193,7 +199,17 @@ func (p *plant) lower(g plane.Polygon) []plane.Polygon {
 	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: 1, Y: y}, plane.Point{X: 0, Y: y}))
 }
 
+// newRoom makes a room of one of the space's shapes, or of what a cut leaves of it.
 func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
+	r, err := p.fullRoom(index, section)
+	if err == nil {
+		r.netAtLeast = r.leastNet()
+	}
+	return r, err
+}
+
+// fullRoom is a room of which only the full width has been looked at.
+func (p *plant) fullRoom(index int, section plane.Polygon) (room, error) {
 	s, step := p.shapes[index], p.req.Saw.RoundTo
 	section, note := roundSection(section, step)
 	r := room{index: index, bevels: bevels(section), notes: s.Notes, spec: p.spec(section, s.Left, floorTo(s.Width, step))}
@@ -209,7 +225,6 @@ func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
 	}
 	r.netAtFull, r.perWidth, r.outsideArea = box.NetVolume, box.Inside.Area(), box.Section.Area()
 	r.shortfall = shortfall(box)
-	r.netAtLeast = r.leastNet()
 	return r, nil
 }
 
