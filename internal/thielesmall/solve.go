@@ -155,6 +155,14 @@ func (c *Circuit) Level(f, volts float64) float64 {
 	return decibels(magnitude(c.transfer(&s)) * magnitude(gain) * volts / referencePressure)
 }
 
+// Impedance returns that of the set at its own terminals alone, ohm, see
+// [Point], for what needs nothing else.
+func (c *Circuit) Impedance(f float64) complex128 {
+	var s state
+	c.solve(&s, 2*math.Pi*f)
+	return c.impedance(&s)
+}
+
 // magnitude returns |z| for values far from overflow.
 func magnitude(z complex128) float64 { return math.Sqrt(real(z)*real(z) + imag(z)*imag(z)) }
 

@@ -1,0 +1,288 @@
+package impedance
+
+import (
+	"math"
+	"sort"
+
+	"cubby/internal/thielesmall"
+)
+
+// boxModel is a box with its unknowns, all logarithms, in this order: volume,
+// tuning (vented), QL (with a leak), re, le l2 r2 (as the coil has them), then
+// of the driver too: fs, qms, qes, vas.
+type boxModel struct {
+	sweep    Sweep
+	expected thielesmall.System
+	options  BoxOptions
+	leak     bool
+	coil     Coil    // NoCoil: as expected
+	noise    float64 // of one residual, a share
+}
+
+func (m boxModel) sealed() bool { return len(m.expected.Box.Ports) == 0 }
+
+// system returns the system that the unknowns describe.
+func (m boxModel) system(x []float64) thielesmall.System {
+	next := func() float64 {
+		v := math.Exp(x[0])
+		x = x[1:]
+		return v
+	}
+	s := m.expected
+	s.Box.Volume = next()
+	if !m.sealed() {
+		s.Box.Ports = m.ports(s.Box.Volume, next())
+	}
+	s.Box.LeakQ = 0
+	if m.leak {
+		s.Box.LeakQ = next()
+	}
+	s.Driver.Re = next()
+	coil := []*float64{&s.Driver.Le, &s.Driver.L2, &s.Driver.R2}
+	switch m.coil {
+	case Inductance:
+		s.Driver.L2, s.Driver.R2 = 0, 0
+		*coil[0] = next()
+	case InductanceAndPair:
+		for _, p := range coil {
+			*p = next()
+		}
+	}
+	if m.options.DriverToo {
+		s.Driver = m.driver(s, next(), next(), next(), next())
+	}
+	return s
+}
+
+// driver returns the system's driver with other small-signal parameters: vas
+// in m3, in the air of the system, Sd and what the coil has stay.
+func (m boxModel) driver(s thielesmall.System, fs, qms, qes, vas float64) thielesmall.Driver {
+	d := s.Driver
+	d.Cms *= vas / d.Vas(s.Air)
+	w := 2 * math.Pi * fs
+	d.Mms = 1 / (w * w * d.Cms)
+	d.Rms = w * d.Mms / qms
+	d.Bl = math.Sqrt(w * d.Mms * m.expected.Driver.Re / qes) // qes is at the stated re: the motor, whatever the coil's temperature
+	return d
+}
+
+// ports returns the expected ports with their lengths, end corrections
+// included, scaled alike so that they tune volume to fb.
+func (m boxModel) ports(volume, fb float64) []thielesmall.Port {
+	was := m.expected.Box
+	f := was.Tuning(m.expected.Air)
+	scale := was.Volume / volume * (f / fb) * (f / fb)
+	all := append([]thielesmall.Port(nil), was.Ports...)
+	for i := range all {
+		p := &all[i]
+		ends := p.Ends[0] + p.Ends[1]
+		long := (p.Length + ends) * scale
+		p.Length = long - ends
+		if p.Length < 0 && ends > 0 {
+			p.Length = 0
+			p.Ends[0] *= long / ends
+			p.Ends[1] *= long / ends
+		}
+	}
+	return all
+}
+
+// priors returns the unknowns that are held, by index, with what is expected of
+// them and the share by which they may differ.
+func (m boxModel) priors() (first []int, expected, spread []float64) {
+	hold := func(i int, value, share float64) {
+		first, expected, spread = append(first, i), append(expected, math.Log(value)), append(spread, share)
+	}
+	i, d := 1, m.expected.Driver
+	if !m.sealed() {
+		i++
+	}
+	if m.leak {
+		i++
+	}
+	hold(i, d.Re, m.options.Spread.Re)
+	i += 1 + [...]int{0, 1, 3}[m.coil]
+	if m.options.DriverToo {
+		hold(i, d.Fs(), m.options.Spread.Fs)
+		hold(i+1, d.Qms(), m.options.Spread.Qms)
+		hold(i+2, d.Qes(), m.options.Spread.Qes)
+		hold(i+3, d.Vas(m.expected.Air), m.options.Spread.Vas)
+	}
+	return first, expected, spread
+}
+
+// problem is the sweep's residuals over their noise, then what the held
+// unknowns differ by over their spread.
+func (m boxModel) problem() squares {
+	n := m.sweep.rows()
+	at, expected, spread := m.priors()
+	return squares{rows: n + len(at), residuals: func(y, x []float64) {
+		m.misses(y[:n], x)
+		for i := range n {
+			y[i] /= m.noise
+		}
+		for i, k := range at {
+			y[n+i] = (x[k] - expected[i]) / spread[i]
+		}
+	}}
+}
+
+// misses writes the sweep's residuals, as shares.
+func (m boxModel) misses(y, x []float64) {
+	c, err := thielesmall.NewCircuit(m.system(x))
+	if err != nil {
+		for i := range y {
+			y[i] = hopeless
+		}
+		return
+	}
+	m.sweep.residuals(y, c.Impedance)
+}
+
+// rms returns the size of one residual at x, as a share.
+func (m boxModel) rms(x []float64) float64 {
+	y := make([]float64, m.sweep.rows())
+	m.misses(y, x)
+	sum := 0.0
+	for _, v := range y {
+		sum += v * v
+	}
+	return math.Sqrt(sum / float64(len(y)))
+}
+
+// Where the fit of a box begins.
+const (
+	firstNoise  = 0.01 // share; the fit then finds it
+	firstLeak   = 10.0 // QL, among usual boxes
+	noiseRounds = 4    // the noise settles in two
+	bestStarts  = 3    // of the grid
+)
+
+// starts returns the best few of a grid of volumes and tunings about what is
+// expected, wide enough for half the volume and an octave of tuning.
+func (m boxModel) starts() [][]float64 {
+	volume := math.Log(m.expected.Box.Volume)
+	tunings := []float64{math.NaN()}
+	if !m.sealed() {
+		tunings = nil
+		for i := -6; i <= 6; i++ {
+			tunings = append(tunings, math.Log(m.expected.Box.Tuning(m.expected.Air))+float64(i)*math.Ln2/6)
+		}
+	}
+	type start struct {
+		x    []float64
+		cost float64
+	}
+	var all []start
+	thin := m
+	thin.sweep = m.sweep.thinned(60)
+	for i := -8; i <= 8; i++ {
+		for _, t := range tunings {
+			x := thin.unknowns(volume+float64(i)*math.Ln2/4, t)
+			all = append(all, start{x, thin.rms(x)})
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].cost < all[j].cost })
+	var out [][]float64
+	for _, s := range all[:bestStarts] {
+		out = append(out, s.x)
+	}
+	return out
+}
+
+// unknowns returns x for a volume and tuning, all else as expected.
+func (m boxModel) unknowns(volume, tuning float64) []float64 {
+	x := []float64{volume}
+	if !m.sealed() {
+		x = append(x, tuning)
+	}
+	if m.leak {
+		x = append(x, math.Log(firstLeak))
+	}
+	d := m.expected.Driver
+	x = append(x, math.Log(d.Re))
+	le := math.Log(math.Max(d.Le, d.Re*1e-4))
+	switch m.coil {
+	case Inductance:
+		x = append(x, le)
+	case InductanceAndPair:
+		if d.R2 > 0 {
+			x = append(x, le, math.Log(d.L2), math.Log(d.R2))
+		} else {
+			x = append(x, le-math.Ln2, le, math.Log(d.Re))
+		}
+	}
+	if m.options.DriverToo {
+		x = append(x, math.Log(d.Fs()), math.Log(d.Qms()), math.Log(d.Qes()), math.Log(d.Vas(m.expected.Air)))
+	}
+	return x
+}
+
+// thinned returns the sweep with at most n points.
+func (s Sweep) thinned(n int) Sweep {
+	step := (s.Len() + n - 1) / n
+	if step <= 1 {
+		return s
+	}
+	var t Sweep
+	for i := 0; i < s.Len(); i += step {
+		t.Frequency, t.Magnitude = append(t.Frequency, s.Frequency[i]), append(t.Magnitude, s.Magnitude[i])
+		if s.Phase != nil {
+			t.Phase = append(t.Phase, s.Phase[i])
+		}
+	}
+	return t
+}
+
+// best fits the box with and without a leak, with the coil as expected and as
+// the sweep has it, and returns what Schwarz's criterion prefers.
+func (m boxModel) best() (best BoxFit, ok bool) {
+	least := math.Inf(1)
+	for _, coil := range []Coil{NoCoil, Inductance, InductanceAndPair} {
+		for _, leak := range []bool{false, true} {
+			m.coil, m.leak = coil, leak
+			b, score, fits := m.fit()
+			if fits && score < least-decided {
+				best, least, ok = b, score, true
+			}
+			if ok && best.FitError < 100*finest {
+				return best, ok
+			}
+		}
+	}
+	return best, ok
+}
+
+// fit fits this model from its best starts.
+func (m boxModel) fit() (b BoxFit, score float64, ok bool) {
+	m.noise = firstNoise
+	var best solution
+	for _, x0 := range m.starts() {
+		if m.sweep.rows() <= len(x0) {
+			return b, 0, false
+		}
+		if s := m.problem().solve(x0); s.ok && (best.x == nil || s.sum < best.sum) {
+			best = s
+		}
+	}
+	if best.x == nil {
+		return b, 0, false
+	}
+	for range noiseRounds {
+		was := m.noise
+		m.noise = math.Max(finest, m.rms(best.x))
+		best = m.problem().solve(best.x)
+		if !best.ok || math.Abs(m.noise/was-1) < 0.01 {
+			break
+		}
+	}
+	cov, regular := best.covariance(1)
+	if !best.ok || !regular {
+		return b, 0, false
+	}
+	rms := m.rms(best.x)
+	b, ok = m.result(best.x, cov, rms)
+	n := float64(m.sweep.rows())
+	held := best.sum - n*(rms/m.noise)*(rms/m.noise)
+	return b, n*math.Log(rms*rms+finest*finest) + held + float64(len(best.x))*math.Log(n), ok
+}
