@@ -86,7 +86,13 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 		low, high := span(modelHumps(c))
 		return BoxFit{}, undecided(low, high, "no such box's curve passes through it")
 	}
-	return best, best.judge(s)
+	if err := best.judge(s); err != nil {
+		if len(humps) == 1 && !best.Sealed {
+			return best, onePeak(s, humps[0].Frequency, c)
+		}
+		return best, err
+	}
+	return best, nil
 }
 
 // filled returns the options with the usual spreads where none are stated.
@@ -124,8 +130,7 @@ func span(humps []Hump) (low, high float64) {
 
 // seen reports a sweep whose humps cannot be those of such a box.
 func seen(s Sweep, humps []Hump, c *thielesmall.Circuit) error {
-	expected := modelHumps(c)
-	low, high := span(expected)
+	low, high := span(modelHumps(c))
 	sealed := len(c.System.Box.Ports) == 0
 	switch {
 	case len(humps) == 0:
@@ -133,10 +138,19 @@ func seen(s Sweep, humps []Hump, c *thielesmall.Circuit) error {
 	case sealed && len(humps) > 1:
 		return &UndecidedError{Reason: fmt.Sprintf("it has peaks at %.3g and %.3g Hz where a sealed box has one: the box is open somewhere, as a port is, or it is another box",
 			humps[0].Frequency, humps[1].Frequency)}
-	case !sealed && len(humps) == 1 && len(expected) > 1:
-		return undecided(low, high, "it has one peak, at %.3g Hz, where a vented box has two: one lies outside the sweep, or the port is shut", humps[0].Frequency)
 	}
 	return nil
+}
+
+// onePeak reports a vented box that shows one peak: a sweep that is too short,
+// or one that would have shown the other.
+func onePeak(s Sweep, at float64, c *thielesmall.Circuit) error {
+	low, high := span(modelHumps(c))
+	text := fmt.Sprintf("it has one peak, at %.3g Hz, where a vented box has two", at)
+	if s.Frequency[0] < low/humpEdge && s.Frequency[s.Len()-1] > high*humpEdge {
+		return &UndecidedError{Reason: text + ": the port is shut, or it is another box"}
+	}
+	return undecided(low, high, "%s: the other lies outside the sweep, or the port is shut", text)
 }
 
 // judge says when the fit is too poor to be an answer.
@@ -148,11 +162,14 @@ func (b BoxFit) judge(s Sweep) error {
 	humps := modelHumps(c)
 	low, high := span(humps)
 	if b.FitError > worstFit {
-		hint := "; is the driver as described? Fit it too"
+		hint := "; is the driver as described?"
 		if b.DriverToo {
 			hint = ""
 		}
 		return &UndecidedError{Reason: fmt.Sprintf("the nearest box of that kind misses it by %.1f %%%s", b.FitError, hint)}
+	}
+	if !b.Sealed && (s.Frequency[0] > b.Tuning.Value || s.Frequency[s.Len()-1] < b.Tuning.Value) {
+		return undecided(low, high, "it covers %.3g to %.3g Hz and misses the tuning near %.3g Hz", s.Frequency[0], s.Frequency[s.Len()-1], b.Tuning.Value)
 	}
 	for _, h := range humps {
 		f, inside := h.Frequency, 0
