@@ -37,8 +37,13 @@ func (s Spec) given() values {
 // solve completes the published quantities with the precedence of
 // [Spec.Complete].
 func (s Spec) solve() (values, error) {
+	return s.solveTraced(nil)
+}
+
+// solveTraced is solve, and notes in t what each quantity came from.
+func (s Spec) solveTraced(t *trace) (values, error) {
 	given := s.given()
-	v, err := complete(given)
+	v, err := complete(given, t)
 	if err != nil {
 		return v, err
 	}
@@ -48,8 +53,19 @@ func (s Spec) solve() (values, error) {
 	return v, nil
 }
 
+// A trace holds, for each quantity that was computed, those from which it
+// was; none for one that was given. A nil trace notes nothing.
+type trace [quantities][]int
+
+// note records what quantity i was computed from.
+func (t *trace) note(i int, from ...int) {
+	if t != nil {
+		t[i] = from
+	}
+}
+
 // complete fills in what follows from given; some may stay unknown.
-func complete(given values) (values, error) {
+func complete(given values, t *trace) (values, error) {
 	v := given
 	for _, i := range secondary {
 		v[i] = 0
@@ -57,13 +73,13 @@ func complete(given values) (values, error) {
 	if given[iQes] == 0 || given[iQms] == 0 {
 		v[iQts] = given[iQts]
 	}
-	if err := v.propagate(); err != nil {
+	if err := v.propagate(t); err != nil {
 		return v, err
 	}
 	for _, i := range secondary {
 		if v[i] == 0 && given[i] > 0 {
 			v[i] = given[i]
-			if err := v.propagate(); err != nil {
+			if err := v.propagate(t); err != nil {
 				return v, err
 			}
 		}
@@ -111,13 +127,13 @@ var monomials = [...]monomial{
 }
 
 // propagate applies the relations until nothing more follows.
-func (v *values) propagate() error {
+func (v *values) propagate(t *trace) error {
 	for again := true; again; {
 		again = false
 		for _, m := range monomials {
-			again = m.apply(v) || again
+			again = m.apply(v, t) || again
 		}
-		found, err := v.splitQ()
+		found, err := v.splitQ(t)
 		if err != nil {
 			return err
 		}
@@ -127,7 +143,7 @@ func (v *values) propagate() error {
 }
 
 // apply solves m for its only unknown and reports whether there was just one.
-func (m monomial) apply(v *values) bool {
+func (m monomial) apply(v *values, t *trace) bool {
 	product, unknown := m.scale(), power{-1, 0}
 	for _, p := range m.powers {
 		if v[p.quantity] == 0 {
@@ -142,18 +158,31 @@ func (m monomial) apply(v *values) bool {
 	if unknown.quantity < 0 {
 		return false
 	}
-	return v.set(unknown.quantity, math.Pow(product, -1/unknown.exponent))
+	if !v.set(unknown.quantity, math.Pow(product, -1/unknown.exponent)) {
+		return false
+	}
+	var from []int
+	for _, p := range m.powers {
+		if p.quantity != unknown.quantity {
+			from = append(from, p.quantity)
+		}
+	}
+	t.note(unknown.quantity, from...)
+	return true
 }
 
 // splitQ applies 1/Qts = 1/Qes + 1/Qms and reports whether something followed.
-func (v *values) splitQ() (bool, error) {
+func (v *values) splitQ(t *trace) (bool, error) {
 	qts, qes, qms := v[iQts], v[iQes], v[iQms]
 	switch {
 	case qts == 0 && qes > 0 && qms > 0:
+		t.note(iQts, iQes, iQms)
 		return v.set(iQts, 1/(1/qes+1/qms)), nil
 	case qts > 0 && qes > 0 && qms == 0:
+		t.note(iQms, iQts, iQes)
 		return v.remainder(iQms, qes, "qes")
 	case qts > 0 && qes == 0 && qms > 0:
+		t.note(iQes, iQts, iQms)
 		return v.remainder(iQes, qms, "qms")
 	}
 	return false, nil
@@ -226,6 +255,6 @@ func enough(given values, more ...int) bool {
 			given[i] = 1e-9
 		}
 	}
-	v, err := complete(given)
+	v, err := complete(given, nil)
 	return err == nil && v.full()
 }

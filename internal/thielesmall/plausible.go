@@ -91,6 +91,9 @@ func (s Spec) oddities(d Driver) []Finding {
 	}
 	if m := d.Mms / d.Sd; m < lightestCone || m > heaviestCone {
 		say(Warning, "mms", "The moving mass is %.2g kg on a square metre of cone; %.1g to %.2g is usual: check mms, sd, vas and fs.", m, lightestCone, heaviestCone)
+		if text := s.lonelySlip(); text != "" {
+			say(Flagged, "units", "%s", text)
+		}
 	}
 	if d.Xmax > longestThrow {
 		say(Warning, "xmax", "xmax %.1f mm looks like a peak-to-peak figure: give half of it, one way.", d.Xmax*1e3)

@@ -6,11 +6,12 @@ import (
 	"strings"
 )
 
-// A slip is a mistake in a unit that multiplies one published quantity.
+// A slip is a mistake in a unit that makes one published quantity factor times
+// too small or too large; words say what was then written as what.
 type slip struct {
-	quantity int
-	factor   float64 // given / true, or its inverse
-	words    string
+	quantity     int
+	factor       float64
+	small, large string
 }
 
 // Factors between units that stand beside each other on data sheets.
@@ -24,35 +25,41 @@ const (
 	thousand          = 1000
 )
 
+// iDiameter stands for the area where that is given by its diameter.
+const iDiameter = quantities
+
 // slips lists the usual ones, the likelier first.
 var slips = [...]slip{
-	{iVas, litresInCubicFoot, "cubic feet against litres (28.317)"},
-	{iSd, squareInchInCm2, "square inches against square centimetres (6.4516), or a diameter in inches against centimetres"},
-	{iSd, 100, "square centimetres against square millimetres (100)"},
-	{iSd, 10, "a decimal point"},
-	{iSd, 4, "a radius against a diameter (2)"},
-	{iSd, inchInMillimetres * inchInMillimetres, "a diameter in inches against millimetres (25.4)"},
-	{iMms, thousand, "grams against kilograms (1000)"},
-	{iMms, gramsInOunce, "ounces against grams (28.35)"},
-	{iMms, poundsInKilogram, "pounds against kilograms (2.205)"},
-	{iMms, 10, "a decimal point"},
-	{iCms, thousand, "millimetres against micrometres per newton (1000)"},
-	{iCms, 10, "a decimal point"},
-	{iVas, cubicInchesInFoot / litresInCubicFoot, "cubic inches against litres (61.02)"},
-	{iVas, cubicInchesInFoot, "cubic inches against cubic feet (1728)"},
-	{iVas, thousand / litresInCubicFoot, "cubic feet against cubic metres (35.31)"},
-	{iVas, thousand, "litres against cubic metres or millilitres (1000)"},
-	{iVas, 10, "a decimal point"},
-	{iBl, 10, "a decimal point"},
-	{iRms, 10, "a decimal point"},
-	{iFs, 10, "a decimal point"},
-	{iRe, 10, "a decimal point"},
-	{iRe, thousand, "milliohms against ohms (1000)"},
-	{iQms, 10, "a decimal point"},
-	{iQes, 10, "a decimal point"},
-	{iQts, 10, "a decimal point"},
-	{iRe, 4, "coils in series against coils in parallel (4)"},
-	{iBl, 2, "coils in series against coils in parallel (2)"},
+	{iVas, litresInCubicFoot, "cubic feet written as litres", "litres written as cubic feet"},
+	{iSd, squareInchInCm2, "square inches written as square centimetres", "square centimetres written as square inches"},
+	{iSd, 100, "square centimetres written as square millimetres", "square millimetres written as square centimetres"},
+	{iSd, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iSd, 4, "an area by the radius taken for the diameter", "an area by the diameter taken for the radius"},
+	{iDiameter, inchInMillimetres, "inches written as millimetres", "millimetres written as inches"},
+	{iDiameter, inchInMillimetres / 10, "inches written as centimetres", "centimetres written as inches"},
+	{iDiameter, 10, "centimetres written as millimetres", "millimetres written as centimetres"},
+	{iDiameter, 2, "a radius", "a diameter doubled"},
+	{iMms, thousand, "kilograms written as grams", "grams written as kilograms"},
+	{iMms, gramsInOunce, "ounces written as grams", "grams written as ounces"},
+	{iMms, poundsInKilogram, "kilograms written as pounds", "pounds written as kilograms"},
+	{iMms, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iCms, thousand, "millimetres per newton written as micrometres", "micrometres per newton written as millimetres"},
+	{iCms, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iVas, cubicInchesInFoot / litresInCubicFoot, "litres written as cubic inches", "cubic inches written as litres"},
+	{iVas, cubicInchesInFoot, "cubic feet written as cubic inches", "cubic inches written as cubic feet"},
+	{iVas, thousand / litresInCubicFoot, "cubic metres written as cubic feet", "cubic feet written as cubic metres"},
+	{iVas, thousand, "litres written as millilitres", "litres written as cubic metres"},
+	{iVas, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iBl, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iRms, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iFs, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iRe, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iRe, thousand, "ohms written as milliohms", "milliohms written as ohms"},
+	{iQms, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iQes, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iQts, 10, "a slip of the decimal point", "a slip of the decimal point"},
+	{iRe, 4, "that of coils in parallel beside data for coils in series", "that of coils in series beside data for coils in parallel"},
+	{iBl, 2, "that of coils in parallel beside data for coils in series", "that of coils in series beside data for coils in parallel"},
 }
 
 const (
@@ -67,41 +74,86 @@ func (s Spec) slip(worst float64) string {
 	if worst < slipSuspected {
 		return ""
 	}
-	var found []string
-	for _, c := range slips {
-		for _, f := range [2]float64{c.factor, 1 / c.factor} {
-			if fixed, ok := s.scaled(c.quantity, f); ok && fixed.worstDisagreement() < slipResidue && len(found) < slipsNamed {
-				size := "small"
-				if f < 1 {
-					size = "large"
-				}
-				found = append(found, fmt.Sprintf("%s %.4g times too %s: %s", c.name(s), c.factor, size, c.words))
-			}
-		}
-	}
+	found := s.slipsThat(slips[:], func(fixed Spec) bool { return fixed.worstDisagreement() < slipResidue })
 	if len(found) == 0 {
 		return ""
 	}
 	return "The data would agree if one value had a unit slip: " + strings.Join(found, "; or ") + "."
 }
 
+// slipsThat names those of the slips whose mending makes the data good.
+func (s Spec) slipsThat(among []slip, good func(fixed Spec) bool) []string {
+	var found []string
+	for _, c := range among {
+		for _, f := range [2]float64{c.factor, 1 / c.factor} {
+			fixed, ok := s.scaled(c.quantity, f)
+			if !ok || !good(fixed) || len(found) == slipsNamed {
+				continue
+			}
+			size, words := "small", c.small
+			if f < 1 {
+				size, words = "large", c.large
+			}
+			found = append(found, fmt.Sprintf("%s looks like %s (%.4g times too %s)", c.name(), words, c.factor, size))
+		}
+	}
+	return found
+}
+
+// What a subwoofer driver has (common practice): the bounds within which a
+// mended slip must bring data that nothing else can be compared with.
+const (
+	usualLightest, usualHeaviest = 1.0, 8.0      // kg/m2, Mms/Sd
+	usualSmallest, usualLargest  = 0.005, 0.25   // m2, Sd
+	usualStiffest, usualSoftest  = 0.0015, 1.000 // m3, Vas
+)
+
+// lonelySlip names the unit slips, each of which by itself would explain a
+// moving mass that no driver of that area has.
+func (s Spec) lonelySlip() string {
+	if s.worstDisagreement() > slipSuspected {
+		return "" // there is something to compare with, and that decides
+	}
+	units := slips[:0:0]
+	for _, c := range slips {
+		switch c.quantity {
+		case iVas, iSd, iDiameter, iMms, iCms:
+			if c.factor != 10 || c.quantity == iDiameter {
+				units = append(units, c)
+			}
+		}
+	}
+	found := s.slipsThat(units, func(fixed Spec) bool {
+		v, err := fixed.solve()
+		if err != nil || fixed.worstDisagreement() > slipResidue {
+			return false
+		}
+		m := v[iMms] / v[iSd]
+		return m > usualLightest && m < usualHeaviest && v[iSd] > usualSmallest && v[iSd] < usualLargest && v[iVas] > usualStiffest && v[iVas] < usualSoftest
+	})
+	if len(found) == 0 {
+		return ""
+	}
+	return "A unit slip would explain the moving mass: " + strings.Join(found, "; or ") + "."
+}
+
 // name is what the user wrote for the quantity.
-func (c slip) name(s Spec) string {
-	if c.quantity == iSd && s.Sd == 0 {
-		return "the area from diameter"
+func (c slip) name() string {
+	if c.quantity == iDiameter {
+		return "diameter"
 	}
 	return quantityNames[c.quantity]
 }
 
 // scaled returns the spec with one given quantity multiplied by factor; ok is
-// false if that quantity is not given.
+// false if that quantity is not given, or does not decide.
 func (s Spec) scaled(quantity int, factor float64) (scaled Spec, ok bool) {
+	if quantity == iDiameter {
+		s.Diameter *= factor
+		return s, s.Diameter > 0 && s.Sd == 0
+	}
 	field := map[int]*float64{iFs: &s.Fs, iQts: &s.Qts, iQes: &s.Qes, iQms: &s.Qms, iVas: &s.Vas, iSd: &s.Sd, iRe: &s.Re,
 		iBl: &s.Bl, iMms: &s.Mms, iCms: &s.Cms, iRms: &s.Rms}[quantity]
-	if quantity == iSd && s.Sd == 0 {
-		s.Diameter *= math.Sqrt(factor)
-		return s, s.Diameter > 0
-	}
 	*field *= factor
 	return s, *field > 0
 }

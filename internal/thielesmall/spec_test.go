@@ -89,17 +89,24 @@ func TestCompleteNamesUnitSlips(t *testing.T) {
 		spoil func(*Spec)
 		want  string
 	}{
-		{func(s *Spec) { s.Vas /= 28.317 }, "vas 28.32 times too small: cubic feet against litres"},
-		{func(s *Spec) { s.Vas *= 28.317 }, "vas 28.32 times too large: cubic feet against litres"},
-		{func(s *Spec) { s.Sd /= 6.4516 }, "sd 6.452 times too small: square inches"},
-		{func(s *Spec) { s.Sd *= 100 }, "sd 100 times too large: square centimetres"},
-		{func(s *Spec) { s.Mms *= 1000 }, "mms 1000 times too large: grams"},
-		{func(s *Spec) { s.Cms /= 1000 }, "cms 1000 times too small: millimetres"},
-		{func(s *Spec) { s.Bl *= 10 }, "bl 10 times too large: a decimal point"},
-		{func(s *Spec) { s.Re /= 1000 }, "re 1000 times too small: milliohms"},
-		{func(s *Spec) { s.Mms /= 28.35 }, "ounces against grams"},
-		{func(s *Spec) { s.Sd, s.Diameter = 0, math.Sqrt(4*0.0335/math.Pi)/25.4 }, "25.4"},
-		{func(s *Spec) { s.Qms *= 10 }, "qms 10 times too large: a decimal point"},
+		{func(s *Spec) { s.Vas /= 28.317 }, "vas looks like cubic feet written as litres (28.32 times too small)"},
+		{func(s *Spec) { s.Vas *= 28.317 }, "vas looks like litres written as cubic feet (28.32 times too large)"},
+		{func(s *Spec) { s.Vas *= 61.02 }, "vas looks like cubic inches written as litres"},
+		{func(s *Spec) { s.Sd /= 6.4516 }, "sd looks like square inches written as square centimetres (6.452 times too small)"},
+		{func(s *Spec) { s.Sd *= 100 }, "sd looks like square millimetres written as square centimetres"},
+		{func(s *Spec) { s.Mms *= 1000 }, "mms looks like grams written as kilograms"},
+		{func(s *Spec) { s.Cms /= 1000 }, "cms looks like millimetres per newton written as micrometres"},
+		{func(s *Spec) { s.Bl *= 10 }, "bl looks like a slip of the decimal point (10 times too large)"},
+		{func(s *Spec) { s.Re /= 1000 }, "re looks like ohms written as milliohms"},
+		{func(s *Spec) { s.Mms /= 28.35 }, "mms looks like ounces written as grams"},
+		{func(s *Spec) { s.Sd, s.Diameter = 0, math.Sqrt(4*0.0335/math.Pi)/25.4 }, "diameter looks like inches written as millimetres (25.4 times too small)"},
+		{func(s *Spec) { s.Sd, s.Diameter = 0, math.Sqrt(4*0.0335/math.Pi)*2.54 }, "diameter looks like centimetres written as inches (2.54 times too large)"},
+		{func(s *Spec) { s.Qms *= 10 }, "qms looks like a slip of the decimal point (10 times too large)"},
+		{func(s *Spec) { s.Re *= 4 }, "re looks like that of coils in series beside data for coils in parallel"},
+		// with nothing to compare, the moving mass gives it away
+		{func(s *Spec) { *s = s.only(strings.Fields("fs qes qms vas sd re")); s.Vas /= 28.317 }, "vas looks like cubic feet written as litres (28.32 times too small)"},
+		{func(s *Spec) { *s = s.only(strings.Fields("fs qes qms vas sd re")); s.Vas *= 28.317 }, "vas looks like litres written as cubic feet"},
+		{func(s *Spec) { *s = s.only(strings.Fields("fs qes qms mms sd re")); s.Mms /= 28.35 }, "mms looks like ounces written as grams"},
 	} {
 		s := sheet()
 		row.spoil(&s)
@@ -175,7 +182,7 @@ func TestCompleteEndsOnAbsurdNumbers(t *testing.T) {
 	}
 	var v values
 	v[iQts], v[iQms] = 5e-324, 3
-	if err := v.propagate(); err != nil {
+	if err := v.propagate(nil); err != nil {
 		t.Error(err)
 	}
 }
