@@ -1,7 +1,9 @@
 package job
 
 import (
+	"errors"
 	"math"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -151,4 +153,43 @@ func (r *reader) bolts(n *yaml.Node, path string, f *panels.Driver) {
 		"count":  r.whole(&f.Bolts, 2, 32),
 		"hole":   r.quantity(&f.Hole, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
 	}, need{"circle", "the diameter of the circle through the holes"}, need{"count", "the number of holes"})
+}
+
+// Locate turns an error of completing the driver in a file into Faults with line, field and value as written. Errors of
+// other kinds become faults of the file as a whole.
+func Locate(name string, data []byte, err error) Faults {
+	var root *yaml.Node
+	if n, faults := document(name, data); faults == nil {
+		root = n
+	}
+	var all Faults
+	for _, e := range leaves(err) {
+		f := Fault{File: name, Want: e.Error()}
+		var r *thielesmall.RangeError
+		if errors.As(e, &r) {
+			first, rest, _ := strings.Cut(r.Quantity, ".")
+			n := valueOf(root, first)
+			if rest != "" {
+				n = valueOf(n, rest)
+			}
+			if n != nil && n.Kind == yaml.ScalarNode {
+				_, want, _ := strings.Cut(r.Error(), ": must ")
+				f = Fault{File: name, Line: n.Line, Field: r.Quantity, Value: shown(n.Value), Want: "must " + want}
+			}
+		}
+		all = append(all, f)
+	}
+	return inOrder(all)
+}
+
+// leaves takes joined errors apart.
+func leaves(err error) []error {
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		var all []error
+		for _, e := range joined.Unwrap() {
+			all = append(all, leaves(e)...)
+		}
+		return all
+	}
+	return []error{err}
 }

@@ -71,6 +71,17 @@ func amount(i int, x float64) string {
 	return fmt.Sprintf("%.4g%s", x*show.scale, show.unit)
 }
 
+// Amount writes a quantity of a driver, by the name that [Parameter] has, with
+// four digits in the unit in which data sheets give it: "24 l".
+func Amount(quantity string, x float64) string {
+	for i, name := range quantityNames {
+		if name == quantity {
+			return amount(i, x)
+		}
+	}
+	return fmt.Sprintf("%.4g", x)
+}
+
 // Bounds of what subwoofer drivers are (common practice); outside them the
 // data are more likely mistaken than the driver remarkable.
 const (

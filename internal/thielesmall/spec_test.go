@@ -250,3 +250,59 @@ func TestOddities(t *testing.T) {
 		t.Errorf("diameter against sd: %v %v", err, findings)
 	}
 }
+
+// Each parameter says where it comes from, and a filled spec completes to the
+// same driver with nothing left to disagree.
+func TestParameters(t *testing.T) {
+	s := sheet().only(strings.Fields("fs qms vas re bl"))
+	s.Diameter = math.Sqrt(4 * 0.0335 / math.Pi)
+	s.Mms = sheet().Mms * 1.1
+	all, err := s.Parameters()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]struct {
+		origin Origin
+		from   string
+	}{
+		"fs": {Given, ""}, "qms": {Given, ""}, "vas": {Given, ""}, "re": {Given, ""}, "bl": {Given, ""},
+		"sd": {Computed, "diameter"}, "cms": {Computed, "sd vas"}, "mms": {Overruled, "fs cms"}, "rms": {Computed, "fs mms qms"},
+		"qes": {Computed, "fs mms re bl"}, "qts": {Computed, "qes qms"},
+	}
+	for _, p := range all {
+		w := want[p.Name]
+		if p.Origin != w.origin || strings.Join(p.From, " ") != w.from {
+			t.Errorf("%s: %v from %v, want %v from %s", p.Name, p.Origin, p.From, w.origin, w.from)
+		}
+		if p.Name == "mms" {
+			near(t, "disagreement of mms", p.Percent(), 10, 1e-6)
+		}
+	}
+	full, err := s.Filled()
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, _, _ := s.Complete()
+	b, findings, err := full.Complete()
+	if err != nil || len(findings) > 0 {
+		t.Fatal(err, findings)
+	}
+	for i, pair := range [][2]float64{{a.Re, b.Re}, {a.Bl, b.Bl}, {a.Sd, b.Sd}, {a.Mms, b.Mms}, {a.Cms, b.Cms}, {a.Rms, b.Rms}} {
+		nearly(t, []string{"re", "bl", "sd", "mms", "cms", "rms"}[i], pair[1], pair[0], 3e-5) // six digits, some squared
+	}
+}
+
+// Re that only the coils state is said to come from them.
+func TestParametersOfCoils(t *testing.T) {
+	s := sheet()
+	s.Re, s.Coils = 0, Coils{Count: 2, Re: 1.7, DataFor: Series}
+	all, err := s.Parameters()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range all {
+		if p.Name == "re" && (p.Origin != Computed || p.Value != 3.4 || len(p.From) != 1 || p.From[0] != "coils.re") {
+			t.Errorf("%+v", p)
+		}
+	}
+}

@@ -1,0 +1,167 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"cubby/internal/design"
+	"cubby/internal/export"
+	"cubby/internal/job"
+	"cubby/internal/thielesmall"
+)
+
+// driverFlags are those of the driver command.
+type driverFlags struct {
+	out         string
+	json, quiet bool
+}
+
+func driverCommand() command {
+	return command{
+		name: "driver", args: "FILE...", short: "complete a driver's data, judge them, and tell the boxes that suit",
+		long: "Completes the parameter set of each driver file from any sufficient subset, tells which values were given and\n" +
+			"which computed and from what, what disagrees, which unit slips would explain it, what is missing and what it\n" +
+			"would change, and the sealed and vented boxes that suit. --out writes the completed set as a driver file.\n\n" +
+			"  cubby driver harrow-10.yaml --out harrow-10-complete.yaml",
+		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+			var f driverFlags
+			fs.StringVar(&f.out, "out", "", "`FILE.yaml`: the completed driver file (default: none; with one FILE)")
+			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the text")
+			fs.BoolVar(&f.quiet, "quiet", false, "print no text")
+			return func(_ context.Context, t terminal, args []string) error { return runDriver(t, args, f) }
+		},
+	}
+}
+
+func (f driverFlags) check(args []string) error {
+	standard := 0
+	for _, a := range args {
+		if a == "-" {
+			standard++
+		}
+	}
+	switch {
+	case len(args) == 0:
+		return &usageError{"driver: give driver files (or - for standard input)"}
+	case standard > 1:
+		return &usageError{"driver: only one driver can come from standard input"}
+	case f.out != "" && len(args) > 1:
+		return &usageError{fmt.Sprintf("driver: --out %s: goes with one driver file, not with %d", f.out, len(args))}
+	case f.out == "-" && f.json:
+		return &usageError{"driver: only one of --json and --out - can have standard output"}
+	}
+	return nil
+}
+
+// A driverCase is one file with what became of it.
+type driverCase struct {
+	file  string
+	read  *job.DriverFile     // nil: it could not be read
+	sheet *design.DriverSheet // nil: it could not be read
+	err   error
+}
+
+func runDriver(t terminal, args []string, f driverFlags) error {
+	if err := f.check(args); err != nil {
+		return err
+	}
+	var cases []driverCase
+	var errs []error
+	for _, name := range args {
+		c := readDriver(t, name)
+		cases = append(cases, c)
+		errs = append(errs, c.err)
+	}
+	if err := writeAll(t, args, f.outputs(cases)); err != nil {
+		errs = append(errs, err)
+	}
+	return errors.Join(errs...)
+}
+
+// readDriver reads one driver file and judges it.
+func readDriver(t terminal, name string) driverCase {
+	c := driverCase{file: name}
+	data, err := readInput(t, name)
+	if err != nil {
+		c.err = err
+		return c
+	}
+	if c.read, c.err = job.ParseDriver(name, data); c.err != nil {
+		c.read = nil
+		return c
+	}
+	sheet, err := design.AboutDriver(c.read.Spec, c.read.Frame)
+	if c.sheet = sheet; err != nil {
+		c.err = job.Locate(name, data, err)
+	}
+	return c
+}
+
+// outputs lists what the run writes; the text or the JSON comes last.
+func (f driverFlags) outputs(cases []driverCase) []output {
+	var all []output
+	if first := cases[0]; f.out != "" && first.err == nil {
+		all = append(all, output{f.out, func(w io.Writer) error { return writeCompleted(w, first) }})
+	}
+	switch {
+	case f.json:
+		all = append(all, output{"-", func(w io.Writer) error {
+			return export.DriversJSON(w, driverEntries(cases), export.Head{Version: version(), Command: "driver"})
+		}})
+	case !f.quiet && f.out != "-":
+		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, driverText(cases, f.out)) }})
+	}
+	return all
+}
+
+// writeCompleted writes the driver file with every value that counts.
+func writeCompleted(w io.Writer, c driverCase) error {
+	full := *c.read
+	var err error
+	if full.Spec, err = full.Spec.Filled(); err != nil {
+		return err
+	}
+	remarks := job.Remarks{}
+	for _, p := range c.sheet.Parameters {
+		remarks[p.Name] = remarkOn(p)
+	}
+	head := "Completed from " + sourceName(c.file) + ". Values without a remark are as given."
+	_, err = w.Write(job.FormatDriver(&full, head, remarks))
+	return err
+}
+
+// sourceName is a file's name for a sentence.
+func sourceName(file string) string {
+	if file == "-" {
+		return "standard input"
+	}
+	return file
+}
+
+// remarkOn says where a value that was not given comes from.
+func remarkOn(p thielesmall.Parameter) string {
+	switch p.Origin {
+	case thielesmall.Computed:
+		return "from " + strings.Join(p.From, ", ")
+	case thielesmall.Overruled:
+		return fmt.Sprintf("from %s; given: %s", strings.Join(p.From, ", "), givenText(p))
+	}
+	return ""
+}
+
+func driverEntries(cases []driverCase) []export.DriverEntry {
+	var all []export.DriverEntry
+	for _, c := range cases {
+		e := export.DriverEntry{File: c.file, Sheet: c.sheet}
+		if c.err != nil {
+			e.Errors = strings.Split(c.err.Error(), "\n")
+		}
+		all = append(all, e)
+	}
+	return all
+}
