@@ -108,6 +108,7 @@ type candidate struct {
 	taken  float64 // m3 that the ports take beside it
 	fb     float64 // Hz, vented
 	duct   duct
+	stock  int     // place of the duct among the hunt's; none for a sealed box
 	length float64 // m, of each port
 	sound  sound
 }

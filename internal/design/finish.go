@@ -30,9 +30,7 @@ func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends
 		return nil, err
 	}
 	d.Figures = d.Circuit.Figures(h.drive)
-	if err := h.rescore(d, c, fb); err != nil {
-		return nil, err
-	}
+	h.rescore(d, c, fb)
 	if d.Port != nil {
 		h.describePort(d, fb)
 	}
@@ -50,18 +48,21 @@ func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends
 }
 
 // rescore listens to the box as built, which differs from the candidate by the rounding of its width.
-func (h *hunt) rescore(d *Design, c candidate, fb float64) error {
-	r, err := h.respond(d.Circuit.System.Box, fb)
-	if err != nil {
-		return err
+func (h *hunt) rescore(d *Design, c candidate, fb float64) {
+	for i, f := range searchGrid {
+		h.ear.answers[i] = d.Circuit.Answer(f)
 	}
-	s := h.listen(r, h.set.ReferenceLevel(h.air, 1, h.source), 1)
+	h.listen(fb)
+	area := 1.0
+	if d.Port != nil {
+		area = float64(d.Port.Count) * d.Port.Area
+	}
+	s := h.through(area)
 	s.qtc = d.Figures.Qtc
 	h.penalise(&s, c.kind)
 	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
 	d.ScoreText = h.req.Aim.text(s, h.volume(d.Box.OuterVolume))
 	d.meanLow, d.meanLoud = s.meanLow, s.meanLoud
-	return nil
 }
 
 // describePort adds what is known of the port beside its size.

@@ -29,8 +29,7 @@ type plant struct {
 	volts       float64 // V rms of the amplifier at its limit; 0 unknown
 	limits      thielesmall.Limits
 	filters     []thielesmall.Filter
-	stated      []float64 // magnitude of filters on searchGrid, filled by filterCurve
-	highPass    bool      // the job states one
+	highPass    bool // the job states one
 	lowPass     float64
 	pass        grades
 	assumptions []string

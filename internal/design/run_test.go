@@ -121,7 +121,7 @@ func TestVentedOptimum(t *testing.T) {
 		lo, hi := h.volumeRange()
 		for _, v := range logGrid(lo, hi, 50) {
 			for _, fb := range logGrid(lowestTuning, highTuning, 50) {
-				for _, c := range h.ventedAt(v, fb, h.ducts) {
+				for _, c := range h.ventedAt(nil, v, fb, 0, len(h.ducts)) {
 					s, _ := h.rate(c)
 					top = math.Max(top, s)
 				}

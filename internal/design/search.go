@@ -29,16 +29,49 @@ const (
 // A hunt is the search over one kind of box in the rooms of one space.
 type hunt struct {
 	*plant
-	rooms    []room
-	ducts    []duct
-	leastLow float64            // aim compact
-	longest  map[[2]int]float64 // room and duct -> longest port that could be placed
+	rooms     []room
+	ducts     []duct
+	mouths    []mouth
+	leastLow  float64     // aim compact
+	longest   [][]float64 // by room and stock number: longest port that could be placed; +Inf not known
+	audition  *thielesmall.Audition
+	ceilings  thielesmall.Ceilings
+	stated    []float64 // square on searchGrid of the magnitude of the job's filters
+	reference float64   // Pa^2 for one volt, see Figures.Reference
+	ear       hearing
 }
 
+// A mouth is what the search needs again and again of a duct.
+type mouth struct {
+	ends float64 // m, both corrections together, in a large box
+	area float64 // m2, of all
+}
+
+// none is the stock number of a sealed box, beside those of the ducts.
+const none = -1
+
+// nominalLength is the length of the plain duct that stands for all ports of one volume and tuning while the search
+// looks round; only the port's speed depends on its area, and that scales.
+const nominalLength = 0.3
+
 func newHunt(p *plant, rooms []room) *hunt {
-	return &hunt{
-		plant: p, rooms: rooms, ducts: ductsFor(p.req.Units), leastLow: math.Inf(-1), longest: map[[2]int]float64{},
+	h := &hunt{
+		plant: p, rooms: rooms, ducts: ductsFor(p.req.Units), leastLow: math.Inf(-1), ear: newHearing(),
+		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
+		stated: p.statedFilters(), reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
 	}
+	for _, d := range h.ducts {
+		e := d.ends(0)
+		h.mouths = append(h.mouths, mouth{e[0] + e[1], float64(d.count) * d.area()})
+	}
+	h.longest = make([][]float64, len(rooms))
+	for i := range rooms {
+		h.longest[i] = make([]float64, len(h.ducts))
+		for k := range h.longest[i] {
+			h.longest[i][k] = math.Inf(1)
+		}
+	}
+	return h
 }
 
 // largest is the most net air that any room offers.
@@ -122,21 +155,10 @@ func (h *hunt) within(c candidate) bool {
 // roomFor gives the simplest room that holds the candidate with its ports; -1 when none does.
 func (h *hunt) roomFor(c candidate) int {
 	for i, r := range h.rooms {
-		if c.kind == Vented {
-			if most, known := h.longest[[2]int{i, h.ductIndex(c.duct)}]; known && c.length > most {
-				continue
-			}
+		if c.kind == Vented && c.length > h.longest[i][c.stock] {
+			continue
 		}
 		if need := c.volume + c.taken; need <= r.netAtFull*(1+slack) && need >= r.netAtLeast*(1-slack) {
-			return i
-		}
-	}
-	return -1
-}
-
-func (h *hunt) ductIndex(d duct) int {
-	for i := range h.ducts {
-		if h.ducts[i] == d {
 			return i
 		}
 	}
@@ -161,54 +183,48 @@ func (h *hunt) rate(c candidate) (float64, int) {
 
 // sealed listens to a sealed box.
 func (h *hunt) sealed(v float64) candidate {
-	c := candidate{kind: Sealed, volume: v}
-	r, err := h.respond(h.box(v, nil), 0)
-	if err != nil {
-		c.sound.infeasible = err.Error()
-		return c
-	}
-	c.sound = h.listen(r, h.set.ReferenceLevel(h.air, 1, h.source), 1)
+	c := candidate{kind: Sealed, volume: v, stock: none}
+	h.audition.Hear(v, 0, 0, h.ear.answers)
+	h.listen(0)
+	c.sound = h.through(1)
 	c.sound.qtc = h.set.QtsWith(h.source) * math.Sqrt(1+h.set.Vas(h.air)/v)
 	h.penalise(&c.sound, Sealed)
 	return c
 }
 
-// nominalLength is the length of the plain duct that stands for all ports of one volume and tuning while the search
-// looks round; only the port's speed depends on its area, and that scales.
-const nominalLength = 0.3
-
-// ventedAt listens to a vented box once and gives a candidate for each of the ducts that can tune it.
-func (h *hunt) ventedAt(v, fb float64, ducts []duct) []candidate {
-	w := 2 * math.Pi * fb / h.air.SoundSpeed
-	nominal := thielesmall.Port{Area: nominalLength * v * w * w, Length: nominalLength}
-	r, err := h.respond(h.box(v, []thielesmall.Port{nominal}), fb)
-	if err != nil {
-		return nil
-	}
-	reference := h.set.ReferenceLevel(h.air, 1, h.source)
-	var found []candidate
-	for _, d := range ducts {
-		c := candidate{kind: Vented, volume: v, fb: fb, duct: d}
-		if !h.fitDuct(&c) {
-			continue
+// ventedAt listens to a vented box once and adds to found a candidate for each of the ducts, by their stock numbers from
+// first to before last, that can tune it.
+func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []candidate {
+	before := len(found)
+	for k := first; k < last; k++ {
+		c := candidate{kind: Vented, volume: v, fb: fb, duct: h.ducts[k], stock: k}
+		if h.fitDuct(&c) {
+			found = append(found, c)
 		}
-		c.sound = h.listen(r, reference, nominal.Area/(float64(d.count)*d.area()))
+	}
+	if len(found) == before {
+		return found
+	}
+	h.audition.Hear(v, fb, ventedLeakQ, h.ear.answers)
+	h.listen(fb)
+	for i := before; i < len(found); i++ {
+		c := &found[i]
+		c.sound = h.through(h.mouths[c.stock].area)
 		h.penalise(&c.sound, Vented)
-		found = append(found, c)
 	}
 	return found
 }
 
 // fitDuct sets the length that tunes the candidate and reports whether such a port is sensible at all.
 func (h *hunt) fitDuct(c *candidate) bool {
-	ends := c.duct.ends(0)
-	length, ok := thielesmall.PortLength(h.air, c.volume, c.fb, c.duct.area(), c.duct.count, ends[0]+ends[1])
+	m := h.mouths[c.stock]
+	length, ok := thielesmall.PortLength(h.air, c.volume, c.fb, m.area, 1, m.ends)
 	if !ok || length < h.rooms[0].spec.Wood.Thickness {
 		return false
 	}
 	c.length, c.taken = length, c.duct.displacement(length, h.req.Wood.Thickness)
-	resonance := h.air.SoundSpeed / (2 * (length + ends[0] + ends[1]))
-	return resonance >= ductMargin*h.ductLimit() && float64(c.duct.count)*c.duct.area()*length <= portAirShare*c.volume
+	resonance := h.air.SoundSpeed / (2 * (length + m.ends))
+	return resonance >= ductMargin*h.ductLimit() && m.area*length <= portAirShare*c.volume
 }
 
 // ductLimit is the pass figure of the first duct resonance, Hz.
@@ -232,7 +248,7 @@ func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 			continue
 		}
 		for _, fb := range spread(tuneLo, tuneHi, tuningSteps) {
-			all = append(all, h.ventedAt(v, fb, h.ducts)...)
+			all = h.ventedAt(all, v, fb, 0, len(h.ducts))
 		}
 	}
 	return all, nil
@@ -262,14 +278,15 @@ func (h *hunt) refine(c candidate, allowed func(candidate) bool) candidate {
 		s, _ := h.rate(q)
 		return s
 	}
+	one := make([]candidate, 1)
 	at := func(v, fb float64) candidate {
 		if c.kind == Sealed {
 			return h.sealed(v)
 		}
-		if q := h.ventedAt(v, fb, []duct{c.duct}); len(q) == 1 {
+		if q := h.ventedAt(one[:0], v, fb, c.stock, c.stock+1); len(q) == 1 {
 			return q[0]
 		}
-		return candidate{kind: Vented, sound: sound{infeasible: "no length"}}
+		return candidate{kind: Vented, stock: c.stock, sound: sound{infeasible: "no length"}}
 	}
 	top := rate(c)
 	stepV := math.Pow(1/smallest, 1/float64(volumeSteps-1))
@@ -281,8 +298,9 @@ func (h *hunt) refine(c candidate, allowed func(candidate) bool) candidate {
 			moves = append(moves, [2]float64{1, stepF}, [2]float64{1, 1 / stepF})
 		}
 		for _, m := range moves {
-			if q := at(c.volume*m[0], c.fb*m[1]); rate(q) > top {
-				c, top = q, rate(q)
+			q := at(c.volume*m[0], c.fb*m[1])
+			if s := rate(q); s > top {
+				c, top = q, s
 			}
 		}
 	}
@@ -362,7 +380,7 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, allowed func(ca
 		if allowed != nil && !allowed(c) {
 			return false
 		}
-		return !banned[[2]int{h.roomFor(c), h.ductIndex(c.duct)}]
+		return !banned[[2]int{h.roomFor(c), c.stock}]
 	}
 	for range mostAttempts {
 		i := h.best(all, may)
@@ -371,17 +389,16 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, allowed func(ca
 		}
 		c := h.refine(all[i], may)
 		_, at := h.rate(c)
-		key := [2]int{at, h.ductIndex(c.duct)}
 		d, err := h.realise(c, at)
 		if err == nil {
 			return d, ""
 		}
 		reason = err.Error()
 		if most, ok := longestPort(err); ok {
-			h.longest[key] = min(most, shorterPort*c.length)
+			h.longest[at][c.stock] = min(most, shorterPort*c.length)
 			continue
 		}
-		banned[key] = true
+		banned[[2]int{at, c.stock}] = true
 	}
 	return nil, reason
 }

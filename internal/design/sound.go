@@ -51,141 +51,172 @@ func (p *plant) circuit(b thielesmall.Box, filters []thielesmall.Filter) (*thiel
 	})
 }
 
-// response is a candidate's answer to one volt on searchGrid, without filters, and the filters' magnitude beside it.
-type response struct {
-	points []thielesmall.Point
-	filter []float64
+// A hearing is what the candidates of one net volume and tuning have in common, whatever their port's area: the answer to one
+// volt on searchGrid without filters, the square of the filters' magnitude, and that of the drive that every limit but the
+// port's allows.
+type hearing struct {
+	answers []thielesmall.Answer
+	filter  []float64
+	drive   []float64
+	flow    float64 // (m3/s)^2, the largest peak out of the ports at the amplifier's limit
+	sound   sound   // without what depends on the port
 }
 
-func (p *plant) respond(b thielesmall.Box, fb float64) (response, error) {
-	c, err := p.circuit(b, nil)
-	if err != nil {
-		return response{}, err
-	}
-	r := response{make([]thielesmall.Point, len(searchGrid)), p.filterCurve(fb)}
-	for i, f := range searchGrid {
-		r.points[i] = c.At(f, 1)
-	}
-	return r, nil
-}
-
-// filterCurve is the magnitude on searchGrid of the filters that a box of that tuning plays through, see filtersFor.
-func (p *plant) filterCurve(fb float64) []float64 {
-	if p.stated == nil {
-		p.stated = make([]float64, len(searchGrid))
-		for i, f := range searchGrid {
-			p.stated[i] = 1
-			for _, flt := range p.filters {
-				p.stated[i] *= cmplx.Abs(flt.Response(f))
-			}
-		}
-	}
-	if p.highPass || fb == 0 {
-		return p.stated
-	}
-	curve := make([]float64, len(searchGrid))
-	for i, f := range searchGrid {
-		curve[i] = p.stated[i] * butterworthHighPass(f, assumedHighPass*fb, assumedOrder)
-	}
-	return curve
-}
-
-// butterworthHighPass is the magnitude of a Butterworth high-pass of order n at f: |H|^2 = (f/fc)^2n / (1 + (f/fc)^2n).
-func butterworthHighPass(f, fc float64, n int) float64 {
-	r := math.Pow(f/fc, float64(2*n))
-	return math.Sqrt(r / (1 + r))
-}
+// The bands of searchGrid over which the aims take means: indices of the first frequency and the one after the last.
+var (
+	lowBand  = gridBand(meanFrom, 40) // M(20,40)
+	loudBand = gridBand(30, meanTo)   // M(30,80)
+	freeBand = gridBand(30, 80)       // sigma in free field
+	carBand  = gridBand(25, 80)       // and in a cabin
+	peakBand = gridBand(0, 100)
+)
 
 // The means of the maximum level, M(20,40) and M(30,80), lie between these.
 const meanFrom, meanTo = 20.0, 80.0 // Hz
 
-// listen turns a response into figures. speedScale multiplies port speeds, so that one response serves every port area
-// at the same tuning: the port's flow is set by the box, the speed by its area.
-func (p *plant) listen(r response, reference, speedScale float64) sound {
-	s := sound{excursion: math.NaN()}
-	if p.volts > 0 {
-		s.excursion = 0
+func gridBand(lo, hi float64) [2]int {
+	b := [2]int{0, len(searchGrid)}
+	for b[0] < len(searchGrid) && searchGrid[b[0]] < lo {
+		b[0]++
 	}
-	maximum := make([]float64, len(searchGrid))
-	for i, pt := range r.points {
-		pt.PortSpeed *= speedScale
-		if pt.Frequency >= meanFrom && pt.Frequency <= meanTo {
-			maximum[i], _ = p.limits.Ceiling(pt, r.filter[i])
-		}
-		if p.volts > 0 && pt.Frequency >= p.pass.lowest*(1-1e-9) {
-			drive := p.volts * r.filter[i]
-			s.excursion = math.Max(s.excursion, pt.Excursion*drive)
-			s.guarded = math.Max(s.guarded, pt.Excursion*drive*guard[i])
-			s.portSpeed = math.Max(s.portSpeed, pt.PortSpeed*drive)
+	for b[1] > 0 && searchGrid[b[1]-1] > hi {
+		b[1]--
+	}
+	return b
+}
+
+// newHearing makes room for one.
+func newHearing() hearing {
+	n := len(searchGrid)
+	return hearing{answers: make([]thielesmall.Answer, n), filter: make([]float64, n), drive: make([]float64, n)}
+}
+
+// stated is the square on searchGrid of the magnitude of the job's filters.
+func (p *plant) statedFilters() []float64 {
+	square := make([]float64, len(searchGrid))
+	for i, f := range searchGrid {
+		square[i] = 1
+		for _, flt := range p.filters {
+			m := cmplx.Abs(flt.Response(f))
+			square[i] *= m * m
 		}
 	}
-	s.meanLow = p.meanOver(maximum, meanFrom, 40)
-	s.meanLoud = p.meanOver(maximum, 30, meanTo)
-	s.peak, s.dip = peakAndDip(r.points, reference)
-	s.sigma = p.deviation(r.points)
+	return square
+}
+
+// butterworthHighPass is the square of the magnitude at f of a Butterworth high-pass of order 4:
+// |H|^2 = (f/fc)^8 / (1 + (f/fc)^8).
+func butterworthHighPass(f, fc float64) float64 {
+	r := f / fc
+	r *= r
+	r *= r
+	r *= r
+	return r / (1 + r)
+}
+
+// listen turns the answers of a box tuned to fb (0: sealed) into what does not depend on the area of its ports.
+func (h *hunt) listen(fb float64) {
+	e := &h.ear
+	e.sound, e.flow = sound{excursion: math.NaN()}, 0
+	power := h.volts * h.volts
+	x, guarded := 0.0, 0.0
+	for i, a := range e.answers {
+		f := searchGrid[i]
+		e.filter[i] = h.stated[i]
+		if !h.highPass && fb > 0 {
+			e.filter[i] *= butterworthHighPass(f, assumedHighPass*fb)
+		}
+		e.drive[i] = h.ceilings.Drive(a, e.filter[i])
+		if f >= h.pass.lowest*(1-slack) {
+			d := e.filter[i] * power
+			if y := a.Excursion * d; y > x {
+				x = y
+			}
+			if y := a.Excursion * d * guard[i]; y > guarded {
+				guarded = y
+			}
+			if y := a.Flow * d; y > e.flow {
+				e.flow = y
+			}
+		}
+	}
+	if h.volts > 0 {
+		e.sound.excursion, e.sound.guarded = math.Sqrt(x), math.Sqrt(guarded)
+	}
+	e.sound.peak, e.sound.dip = peakAndDip(e.answers[peakBand[0]:peakBand[1]], h.reference)
+	if h.req.Aim == Flat {
+		e.sound.sigma = h.deviation(e.answers)
+	}
+}
+
+// through completes what was heard for ports of the given area, m2 together.
+func (h *hunt) through(area float64) sound {
+	s := h.ear.sound
+	s.portSpeed = math.Sqrt(h.ear.flow) / area
+	s.meanLow = h.meanMaximum(lowBand, area)
+	s.meanLoud = h.meanMaximum(loudBand, area)
 	return s
 }
 
-// meanOver is the mean over log frequency of a quantity on searchGrid between two frequencies.
-func (p *plant) meanOver(values []float64, lo, hi float64) float64 {
-	sum, n := 0.0, 0
-	for i, f := range searchGrid {
-		if f >= lo && f <= hi {
-			sum += values[i]
-			n++
-		}
+// meanMaximum is the mean over log frequency of the maximum level in a band of searchGrid, dB. The product of a band's few
+// squares of pressure stays far from overflow, so that one logarithm is enough.
+func (h *hunt) meanMaximum(band [2]int, area float64) float64 {
+	product := 1.0
+	for i := band[0]; i < band[1]; i++ {
+		product *= h.ceilings.Pressure(h.ear.answers[i], h.ear.drive[i], area)
 	}
-	return sum / float64(n)
+	n := float64(band[1] - band[0])
+	return thielesmall.SquareLevel(1) + 10*math.Log10(product)/n
 }
 
 // deviation is the rms deviation of the level from its own mean, 30 to 80 Hz, or with the cabin 25 to 80 Hz (aim flat).
-func (p *plant) deviation(points []thielesmall.Point) float64 {
-	lo := 30.0
-	if p.cabin != nil {
-		lo = 25
+func (h *hunt) deviation(answers []thielesmall.Answer) float64 {
+	band := freeBand
+	if h.cabin != nil {
+		band = carBand
 	}
 	var sum, squares float64
-	n := 0
-	for _, pt := range points {
-		if pt.Frequency < lo || pt.Frequency > 80 {
-			continue
-		}
-		level := pt.Level
-		if p.cabin != nil {
-			level += p.cabin(pt.Frequency)
+	for i := band[0]; i < band[1]; i++ {
+		level := thielesmall.SquareLevel(answers[i].Pressure)
+		if h.cabin != nil {
+			level += h.cabin(searchGrid[i])
 		}
 		sum += level
 		squares += level * level
-		n++
 	}
-	mean := sum / float64(n)
-	return math.Sqrt(math.Max(0, squares/float64(n)-mean*mean))
+	n := float64(band[1] - band[0])
+	mean := sum / n
+	return math.Sqrt(math.Max(0, squares/n-mean*mean))
 }
 
-// peakAndDip gives the largest level over the reference up to 100 Hz, and the deepest fall that is followed by a rise
-// between 100 Hz and the first crossing of reference - 3 dB on the way down from the largest level.
-func peakAndDip(points []thielesmall.Point, reference float64) (peak, dip float64) {
-	end, top := 0, 0
-	for end < len(points) && points[end].Frequency <= 100 {
-		if points[end].Level > points[top].Level {
-			top = end
+// halfPower is 3.0103 dB down as a ratio of squares.
+var halfPower = math.Pow(10, -0.30103)
+
+// peakAndDip gives the largest level over the reference (as its square, Pa^2) up to 100 Hz, and the deepest fall that is
+// followed by a rise between 100 Hz and the first crossing of reference - 3 dB on the way down from the largest level.
+func peakAndDip(answers []thielesmall.Answer, reference float64) (peak, dip float64) {
+	top := 0
+	for i := range answers {
+		if answers[i].Pressure > answers[top].Pressure {
+			top = i
 		}
-		end++
 	}
 	start := top
-	for start > 0 && points[start].Level >= reference-3.0103 {
+	for start > 0 && answers[start].Pressure >= reference*halfPower {
 		start--
 	}
-	before := math.Inf(-1)
-	for i := start; i < end; i++ {
-		before = math.Max(before, points[i].Level)
-		after := math.Inf(-1)
-		for _, q := range points[i:end] {
-			after = math.Max(after, q.Level)
-		}
-		dip = math.Max(dip, math.Min(before, after)-points[i].Level)
+	deepest := 1.0
+	after := 0.0
+	for i := len(answers) - 1; i > top; i-- { // up to the top the highest level below is the level itself, or the top is after
+		after = math.Max(after, answers[i].Pressure)
+		deepest = math.Max(deepest, after/answers[i].Pressure)
 	}
-	return math.Max(0, points[top].Level-reference), dip
+	before := 0.0
+	for i := start; i < top; i++ {
+		before = math.Max(before, answers[i].Pressure)
+		deepest = math.Max(deepest, before/answers[i].Pressure)
+	}
+	return math.Max(0, 10*math.Log10(answers[top].Pressure/reference)), 10 * math.Log10(deepest)
 }
 
 // penalise sets P, the sum over a candidate's marginal checks of how far it is from pass to fail, and rules out what fails.
@@ -227,11 +258,11 @@ func guardFilter() thielesmall.Filter {
 	return thielesmall.Filter{Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: guardOrder, Frequency: guardFrequency}
 }
 
-// guard is the magnitude of guardFilter on searchGrid.
+// guard is the square of the magnitude of guardFilter on searchGrid.
 var guard = func() []float64 {
 	g := make([]float64, len(searchGrid))
 	for i, f := range searchGrid {
-		g[i] = butterworthHighPass(f, guardFrequency, guardOrder)
+		g[i] = butterworthHighPass(f, guardFrequency)
 	}
 	return g
 }()

@@ -1,0 +1,75 @@
+package thielesmall
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// TestAuditionIsTheCircuit: the search hears exactly what the circuit of the same box plays.
+func TestAuditionIsTheCircuit(t *testing.T) {
+	const length = 0.3
+	frequencies := []float64{10, 17, 25, 40, 63, 100, 160, 200}
+	answers := make([]Answer, len(frequencies))
+	rapid.Check(t, func(t *rapid.T) {
+		s := System{Air: drawAir(t), Driver: drawDriver(t), Source: rapid.SampledFrom([]float64{0, 0.05, 0.5}).Draw(t, "source")}
+		s.Box.Volume = logUniform(0.004, 0.3).Draw(t, "volume")
+		fb := 0.0
+		if rapid.Bool().Draw(t, "vented") {
+			fb = logUniform(15, 80).Draw(t, "fb")
+			k := 2 * math.Pi * fb / s.Air.SoundSpeed
+			s.Box.LeakQ = logUniform(3, 30).Draw(t, "leak q")
+			s.Box.Ports = []Port{{Area: length * s.Box.Volume * k * k, Length: length}}
+		}
+		c, err := NewCircuit(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		limits := Limits{AmplifierVolts: 40, RatedPower: 300, Nominal: 4, Xmax: 0.01, PortSpeed: 20}
+		ceilings := limits.Ceilings()
+		n := NewAudition(s.Driver, s.Air, s.Source, length, frequencies)
+		n.Hear(s.Box.Volume, fb, s.Box.LeakQ, answers)
+		for i, f := range frequencies {
+			want := c.At(f, 1)
+			for _, got := range []Answer{answers[i], c.Answer(f)} {
+				isNear(t, "level", SquareLevel(got.Pressure), want.Level, 1e-7)
+				isNear(t, "excursion", math.Sqrt(got.Excursion), want.Excursion, 1e-8*want.Excursion)
+				isNear(t, "terminals", math.Sqrt(got.Terminals), want.Terminals, 1e-8)
+				area := 1.0
+				if fb > 0 {
+					area = s.Box.Ports[0].Area
+				}
+				isNear(t, "port speed", math.Sqrt(got.Flow)/area, want.PortSpeed, 1e-8*want.PortSpeed)
+				const filter = 0.7
+				level, _ := limits.Ceiling(want, filter)
+				isNear(t, "maximum", SquareLevel(ceilings.Pressure(got, ceilings.Drive(got, filter*filter), area)), level, 1e-7)
+				level, _ = Limits{}.Ceiling(want, filter)
+				none := Limits{}.Ceilings()
+				isNear(t, "without limits", SquareLevel(none.Pressure(got, none.Drive(got, filter*filter), area)), level, 1e-7)
+			}
+		}
+	})
+}
+
+func isNear(t *rapid.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Fatalf("%s: %.12g, want %.12g within %.2g", what, got, want, tolerance)
+	}
+}
+
+// BenchmarkHear is one box on 53 frequencies.
+func BenchmarkHear(b *testing.B) {
+	c := ventedBench(b, false)
+	frequencies := make([]float64, 53)
+	for i := range frequencies {
+		frequencies[i] = 10 * math.Pow(20, float64(i)/52)
+	}
+	n := NewAudition(c.System.Driver, c.System.Air, 0.1, 0.3, frequencies)
+	answers := make([]Answer, len(frequencies))
+	b.ReportAllocs()
+	for b.Loop() {
+		n.Hear(0.04, 30, 7, answers)
+	}
+}
