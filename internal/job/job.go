@@ -42,6 +42,13 @@ func ParseCheck(name string, data []byte, open Open) (*design.Request, error) {
 	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: true}, data)
 }
 
+// ParseMeasured reads a job of which the finished box was measured: one whose box is described is read as by ParseCheck,
+// any other as by Parse.
+func ParseMeasured(name string, data []byte, open Open) (*design.Request, error) {
+	root, _ := document(name, data)
+	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: has(root, "box")}, data)
+}
+
 func parse(j *jobReader, data []byte) (*design.Request, error) {
 	root, faults := document(j.file, data)
 	if faults != nil {

@@ -1,0 +1,354 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// amount writes a value of a row in the job's units.
+func (h *hunt) amount(v float64, of string) string {
+	switch {
+	case math.IsNaN(v):
+		return "none"
+	case of == "m3":
+		return h.volume(v)
+	case of == "m":
+		return h.length(v)
+	case of == "Hz":
+		return fmt.Sprintf("%.1f Hz", v)
+	case of == "ohm":
+		return fmt.Sprintf("%.2f ohm", v)
+	case math.Abs(v) < 10:
+		return fmt.Sprintf("%.2f", v)
+	}
+	return fmt.Sprintf("%.1f", v)
+}
+
+// signed is amount with its sign.
+func (h *hunt) signed(v float64, of string) string {
+	if v < 0 {
+		return "-" + h.amount(-v, of)
+	}
+	return "+" + h.amount(v, of)
+}
+
+// changes lists what is not as designed and what to do about it.
+func (h *hunt) changes(r *MeasuredResult) []Change {
+	var all []Change
+	add := func(c *Change) {
+		if c != nil {
+			all = append(all, *c)
+		}
+	}
+	if off(r, leakRowName) {
+		add(h.leakChange(r, rowOf(r, leakRowName)))
+	}
+	if off(r, volumeRow) {
+		add(h.volumeChange(r, rowOf(r, volumeRow)))
+	}
+	if off(r, tuningRow) {
+		add(h.tuningChange(r, rowOf(r, tuningRow)))
+	}
+	if off(r, qtcRow) || off(r, fcRow) {
+		add(h.dampingChange(r, rowOf(r, qtcRow), rowOf(r, fcRow)))
+	}
+	add(h.driverChange(r))
+	return all
+}
+
+// leakChange says what a leak costs and where to look.
+func (h *hunt) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
+	tight := r.Fit.System
+	tight.Box.LeakQ = r.Expected.Figures.QL
+	at, name := r.Fit.Tuning.Value, "the tuning"
+	if r.Fit.Sealed {
+		at, name = r.Fit.Fc.Value, "fc"
+	}
+	cost := ""
+	a, errA := thielesmall.NewCircuit(tight)
+	b, errB := thielesmall.NewCircuit(r.Fit.System)
+	if errA == nil && errB == nil {
+		if loss := a.Level(at, 1) - b.Level(at, 1); loss >= 0.1 {
+			cost = fmt.Sprintf("; it costs %.1f dB at %s", loss, name)
+		}
+	}
+	usual := "a tight sealed box has none"
+	if row.Designed > 0 {
+		usual = fmt.Sprintf("%.3g is designed", row.Designed)
+	}
+	return &Change{
+		What: "leak", Status: row.Status, Amount: r.Fit.QL.Value - row.Designed,
+		Text: fmt.Sprintf("The box leaks or absorbs: QL %.1f, where %s%s.", r.Fit.QL.Value, usual, cost),
+		ToDo: "Look for it at the driver's gasket and screws, the terminal, the port's flange and the corner joints, with soap water on a low sine; take fibre out of a vented box's port path; seal it and sweep again.",
+	}
+}
+
+// volumeChange says what the missing or surplus air may be, and what makes up for it.
+func (h *hunt) volumeChange(r *MeasuredResult, row MeasuredRow) *Change {
+	v := math.Abs(row.Difference)
+	c := &Change{What: "volume", Status: row.Status, Amount: row.Difference, Unit: "m3"}
+	word, hints := "more", h.surplus(r, v)
+	if row.Difference < 0 {
+		word, hints = "less", h.shortage(r, v)
+	}
+	c.Text = fmt.Sprintf("The box holds %s net, %s (%.1f %%) %s than designed%s.", h.volume(row.Measured), h.volume(v), 100*math.Abs(row.Share), word, hints)
+	switch {
+	case row.Difference > 0:
+		c.ToDo = fmt.Sprintf("Fix solid blocks of %s in all to a wall inside.", h.volume(v))
+		if off(r, tuningRow) {
+			c.ToDo += " Then sweep again: the length of the port below is for the air that is there now."
+		}
+		c.Target, c.Wanted = v, "block_volume_m3"
+	case off(r, "tuning"):
+		c.ToDo = "Take out what was not meant to be there, or leave it and set the port for the air that is left, as below."
+	case !r.Fit.Sealed:
+		c.ToDo = fmt.Sprintf("It can be left: the tuning is within tolerance. For the exact one, %s.", h.portAdvice(r))
+		c.Target, c.Wanted = h.portFor(r), "port_length_m"
+	case off(r, qtcRow) || off(r, fcRow):
+		c.ToDo = "Take out what was not meant to be there, or leave it and bring Qtc back as below."
+	default:
+		c.ToDo = "It can be left: Qtc and fc are within tolerance."
+	}
+	return c
+}
+
+// The rows that changes look for.
+const (
+	leakRowName, volumeRow, tuningRow = "leak, QL", "net air", "tuning"
+	qtcRow, fcRow                     = "Qtc", "resonance in the box, fc"
+)
+
+// rowOf returns the row of that name; without one it is not checked.
+func rowOf(r *MeasuredResult, name string) MeasuredRow {
+	for _, row := range r.Rows {
+		if row.Name == name {
+			return row
+		}
+	}
+	return MeasuredRow{Status: panels.NotChecked}
+}
+
+// off reports whether a row is out of its tolerance.
+func off(r *MeasuredResult, name string) bool {
+	s := rowOf(r, name).Status
+	return s == panels.Marginal || s == panels.Fail
+}
+
+// matchShare is how close a known volume must come to an unexplained one to be named, a share, beside the fit's own openness.
+const matchShare = 0.15
+
+// match names the one or two deductions that take about v together; empty when none do.
+func (h *hunt) match(r *MeasuredResult, v float64) string {
+	best, text := math.Max(matchShare*v, openBy*r.Fit.Volume.Sigma), ""
+	try := func(sum float64, name string) {
+		if d := math.Abs(sum - v); sum > 0 && d <= best {
+			best, text = d, fmt.Sprintf("%s (%s)", name, h.volume(sum))
+		}
+	}
+	t := r.Expected.taken
+	for i := range t {
+		try(t[i].Volume, t[i].Name)
+		for j := i + 1; j < len(t); j++ {
+			try(t[i].Volume+t[j].Volume, t[i].Name+" and "+t[j].Name)
+		}
+	}
+	return text
+}
+
+// surplus says what may have been left out of a box with too much air.
+func (h *hunt) surplus(r *MeasuredResult, v float64) string {
+	if m := h.match(r, v); m != "" {
+		return ", about what is reckoned for " + m + ": left out, or smaller"
+	}
+	return h.boardHint(r, v, "thinner")
+}
+
+// shortage says what may have been forgotten in a box with too little air.
+func (h *hunt) shortage(r *MeasuredResult, v float64) string {
+	text := ""
+	switch m := h.match(r, v); {
+	case m != "":
+		text = ": a brace or filler that was not reckoned, about as much again as is reckoned for " + m
+	case h.req.Frame.Displacement == 0:
+		text = ": the job states no displacement of the driver, which takes its part; or a brace or filler that was not reckoned"
+	default:
+		text = ": a brace or filler that was not reckoned"
+	}
+	return text + h.boardHint(r, v, "thicker")
+}
+
+// boardHint says by how much other a board would explain v, when a board could be.
+func (h *hunt) boardHint(r *MeasuredResult, v float64, word string) string {
+	const most = 0.0025 // m; boards differ from their nominal thickness by no more
+	if r.Expected.surface == 0 {
+		return ""
+	}
+	if t := v / r.Expected.surface; t <= most {
+		return fmt.Sprintf("; a board %s %s would do the same", thickness(t), word)
+	}
+	return ""
+}
+
+// thickness is a small length, always with millimetres to a tenth.
+func thickness(m float64) string { return unit.Millimetres(m, 1) + " mm" }
+
+// portFor is the length that brings the ports, as they are, to the designed tuning in the air that is there.
+func (h *hunt) portFor(r *MeasuredResult) float64 {
+	p := r.Fit.System.Box.Ports[0]
+	ends := p.Ends[0] + p.Ends[1]
+	ratio := r.Fit.Tuning.Value / r.Expected.Figures.Fb
+	return (p.Length+ends)*ratio*ratio - ends
+}
+
+// portAdvice says how to get there from the port that is in the box.
+func (h *hunt) portAdvice(r *MeasuredResult) string {
+	is, want := r.Fit.System.Box.Ports[0].Length, h.portFor(r)
+	tune := fmt.Sprintf("%.1f Hz", r.Expected.Figures.Fb)
+	each := ""
+	if len(r.Fit.System.Box.Ports) > 1 {
+		each = "each "
+	}
+	switch change := want - is; {
+	case want <= 0:
+		return fmt.Sprintf("no port of this section is short enough for %s in this air: it needs a larger one", tune)
+	case math.Abs(change) < 0.001:
+		return fmt.Sprintf("the port is right for %s", tune)
+	case change > 0:
+		text := fmt.Sprintf("lengthen %sthe port by %s (it acts as %s long, and should be %s) for %s", each, h.length(change), h.length(is), h.length(want), tune)
+		if free := r.Expected.freeEnd; free > 0 && r.Expected.Port != nil && change > free-r.Expected.Port.mouth() {
+			text += fmt.Sprintf("; only %s are free before its inner mouth, so it must turn or grow outward", h.length(free))
+		}
+		return text
+	default:
+		return fmt.Sprintf("cut %s off %sthe port (it acts as %s long, and should be %s) for %s", h.length(-change), each, h.length(is), h.length(want), tune)
+	}
+}
+
+// mouth is the free length that a port's mouth needs: its bore, or a slot's height.
+func (p *PortDesign) mouth() float64 {
+	if p.Bore > 0 {
+		return p.Bore
+	}
+	return p.Height
+}
+
+// asDrawn is how near a port's length must be to be called as drawn: what a saw and a tape do, m.
+const asDrawn = 0.002
+
+// tuningChange says how much of a wrong tuning is the port's and how much the air's, and the new length.
+func (h *hunt) tuningChange(r *MeasuredResult, row MeasuredRow) *Change {
+	e, f := &r.Expected, &r.Fit
+	word := "above"
+	if row.Difference < 0 {
+		word = "below"
+	}
+	byAir := e.Figures.Fb * (math.Sqrt(e.NetVolume/f.Volume.Value) - 1)
+	byPort := row.Difference - byAir
+	length := f.System.Box.Ports[0].Length - e.Circuit.System.Box.Ports[0].Length
+	port := "the port acts as long as drawn"
+	switch {
+	case length < -asDrawn:
+		port = fmt.Sprintf("the port acts %s shorter than drawn (%+.1f Hz)", h.length(-length), byPort)
+	case length > asDrawn:
+		port = fmt.Sprintf("the port acts %s longer than drawn (%+.1f Hz)", h.length(length), byPort)
+	}
+	if math.Abs(byAir) >= 0.05 {
+		port += fmt.Sprintf(", the air makes %+.1f Hz", byAir)
+	}
+	text := fmt.Sprintf("The tuning is %.1f Hz, %.1f Hz %s the design: %s.", row.Measured, math.Abs(row.Difference), word, port)
+	advice := h.portAdvice(r)
+	return &Change{
+		What: "tuning", Status: row.Status, Amount: row.Difference, Unit: "Hz", Text: text,
+		ToDo: upper(advice) + ".", Target: h.portFor(r), Wanted: "port_length_m",
+	}
+}
+
+// dampingChange says what brings a sealed box's Qtc and fc back.
+func (h *hunt) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
+	c := &Change{What: "damping", Status: qtc.Status, Amount: qtc.Difference}
+	if c.Status == panels.Pass {
+		c.Status = fc.Status
+	}
+	c.Text = fmt.Sprintf("Qtc is %.2f where %.2f is designed, fc %.1f Hz where %.1f Hz is.", qtc.Measured, qtc.Designed, fc.Measured, fc.Designed)
+	if qtc.Difference > 0 {
+		c.ToDo = upper(h.fillingFor(r, c))
+		return c
+	}
+	if v := r.Fit.Volume.Value - r.Expected.NetVolume; v > 0 && r.Fit.QL.Value == 0 {
+		c.ToDo = fmt.Sprintf("Take out fibre that was not planned, or fix solid blocks of %s to a wall inside.", h.volume(v))
+		c.Target, c.Wanted = v, "block_volume_m3"
+		return c
+	}
+	c.ToDo = "Seal the leak first and sweep again; take out fibre that was not planned."
+	return c
+}
+
+// fillingFor says how much fibre brings a tight box of this volume to the designed Qtc, or that none does.
+func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
+	want := r.Expected.Figures.Qtc
+	qtc := func(share float64) float64 {
+		s := r.Fit.System
+		s.Box.LeakQ = r.Expected.Figures.QL
+		if share > 0 {
+			s.Box.FillGain, s.Box.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
+		}
+		k, err := thielesmall.NewCircuit(s)
+		if err != nil {
+			return math.NaN()
+		}
+		return k.Figures(1).Qtc
+	}
+	lo, hi := 0.0, 1.0
+	if full := qtc(hi); !(full <= want) {
+		return fmt.Sprintf("even filling all of it with fibre, %.0f kg/m3, brings Qtc only to %.2f, not to %.2f (a model).", fillDensity, full, want)
+	}
+	for range 40 {
+		if mid := (lo + hi) / 2; qtc(mid) > want {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	if hi < 0.02 {
+		return "leave it: Qtc is what was designed."
+	}
+	c.Target, c.Wanted = hi, "filling_fraction"
+	return fmt.Sprintf("fill %.0f %% of it with fibre, %.0f kg/m3 (%s): Qtc %.2f as designed (a model).",
+		100*hi, fillDensity, unit.FormatMass(hi*fillDensity*r.Fit.Volume.Value, h.req.Units), want)
+}
+
+// driverChange says by how much a fitted driver differs from its data.
+func (h *hunt) driverChange(r *MeasuredResult) *Change {
+	f := &r.Fit
+	if !f.DriverToo {
+		return nil
+	}
+	const much = 0.10 // share, the usual spread of data sheets (common practice)
+	worst := 0.0
+	for _, k := range [][2]float64{{f.Fs.Value, r.Driver.Fs()}, {f.Qes.Value, r.Driver.Qes()}} {
+		if d := k[0]/k[1] - 1; math.Abs(d) > math.Abs(worst) {
+			worst = d
+		}
+	}
+	if math.Abs(worst) <= much {
+		return nil
+	}
+	return &Change{
+		What: "driver", Status: panels.Marginal, Amount: worst,
+		Text: fmt.Sprintf("The driver differs from its data by %.0f %%: fs %.1f Hz (stated %.1f), Qes %.2f (%.2f), Qms %.1f (%.1f).",
+			100*math.Abs(worst), f.Fs.Value, r.Driver.Fs(), f.Qes.Value, r.Driver.Qes(), f.Qms.Value, r.Driver.Qms()),
+		ToDo: "Run it in and sweep again; if it stays so, design again with these values.",
+	}
+}
+
+// upper starts a text with a capital.
+func upper(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
