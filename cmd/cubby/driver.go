@@ -17,20 +17,25 @@ import (
 
 // driverFlags are those of the driver command.
 type driverFlags struct {
+	sweepFlags
 	out         string
 	json, quiet bool
 }
 
 func driverCommand() command {
 	return command{
-		name: "driver", args: "FILE...", short: "complete a driver's data, judge them, and tell the boxes that suit",
+		name: "driver", args: "[FILE...]", short: "complete a driver's data, judge them, and tell the boxes that suit",
 		long: "Completes the parameter set of each driver file from any sufficient subset, tells which values were given and\n" +
 			"which computed and from what, what disagrees, which unit slips would explain it, what is missing and what it\n" +
 			"would change, and the sealed and vented boxes that suit. --out writes the completed set as a driver file.\n\n" +
-			"  cubby driver harrow-10.yaml --out harrow-10-complete.yaml",
+			"With --impedance the values are measured: a sweep in free air, and a second with a mass on the cone or in a\n" +
+			"sealed test box. A sweep is CSV: frequency_hz,impedance_ohm and, if it was measured, impedance_phase_deg.\n\n" +
+			"  cubby driver harrow-10.yaml --out harrow-10-complete.yaml\n" +
+			"  cubby driver harrow-10.yaml --impedance free.csv --second loaded.csv --added-mass \"40 g\" --out measured.yaml",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f driverFlags
 			fs.StringVar(&f.out, "out", "", "`FILE.yaml`: the completed driver file (default: none; with one FILE)")
+			f.sweepFlags.add(fs)
 			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the text")
 			fs.BoolVar(&f.quiet, "quiet", false, "print no text")
 			return func(_ context.Context, t terminal, args []string) error { return runDriver(t, args, f) }
@@ -40,20 +45,25 @@ func driverCommand() command {
 
 func (f driverFlags) check(args []string) error {
 	standard := 0
-	for _, a := range args {
+	for _, a := range append([]string{f.free, f.second}, args...) {
 		if a == "-" {
 			standard++
 		}
 	}
 	switch {
-	case len(args) == 0:
-		return &usageError{"driver: give driver files (or - for standard input)"}
+	case f.stated() && len(args) > 1:
+		return &usageError{fmt.Sprintf("driver: --impedance goes with one driver file at most, not with %d", len(args))}
+	case len(args) == 0 && !f.stated():
+		return &usageError{"driver: give driver files (or - for standard input), or --impedance SWEEP.csv"}
 	case standard > 1:
-		return &usageError{"driver: only one driver can come from standard input"}
+		return &usageError{"driver: only one file can come from standard input"}
 	case f.out != "" && len(args) > 1:
 		return &usageError{fmt.Sprintf("driver: --out %s: goes with one driver file, not with %d", f.out, len(args))}
 	case f.out == "-" && f.json:
 		return &usageError{"driver: only one of --json and --out - can have standard output"}
+	}
+	if f.stated() {
+		return f.sweepFlags.check()
 	}
 	return nil
 }
@@ -69,6 +79,9 @@ type driverCase struct {
 func runDriver(t terminal, args []string, f driverFlags) error {
 	if err := f.check(args); err != nil {
 		return err
+	}
+	if f.stated() {
+		return runMeasuredDriver(t, args, f)
 	}
 	var cases []driverCase
 	var errs []error

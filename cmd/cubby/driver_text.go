@@ -37,14 +37,17 @@ func driverBlock(b *strings.Builder, c driverCase) {
 			paragraph(b, "  ", line)
 		}
 	}
-	s := c.sheet
-	if s == nil {
-		return
+	if c.sheet != nil {
+		sheetText(b, c.sheet, nil)
 	}
+}
+
+// sheetText says all that there is to say about a driver. measured holds the names of the values that were measured.
+func sheetText(b *strings.Builder, s *design.DriverSheet, measured map[string]bool) {
 	if len(s.Parameters) > 0 {
 		paragraph(b, "", dataVerdict(s.Findings))
 		findingsText(b, s.Findings)
-		parametersText(b, s)
+		parametersText(b, s, measured)
 		coilsText(b, s)
 		sealedText(b, s)
 		ventedText(b, s)
@@ -75,9 +78,12 @@ func findingsText(b *strings.Builder, all []thielesmall.Finding) {
 }
 
 // parametersText lists every value, and what it comes from.
-func parametersText(b *strings.Builder, s *design.DriverSheet) {
+func parametersText(b *strings.Builder, s *design.DriverSheet, measured map[string]bool) {
 	b.WriteString("\n")
 	row := func(name, value, from string) {
+		if from == "given" && measured[name] {
+			from = "measured"
+		}
 		fmt.Fprintf(b, "  %-17s%-25s%s\n", name, value, wrapAt(from, 44))
 	}
 	row("value", "", "comes from")

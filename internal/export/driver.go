@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/design"
+	"cubby/internal/impedance"
 	"cubby/internal/thielesmall"
 )
 
@@ -13,6 +14,8 @@ type DriverEntry struct {
 	File   string
 	Sheet  *design.DriverSheet // nil: the file could not be read
 	Errors []string            // none: all is well
+
+	Measured *design.MeasuredDriver // nil: nothing was measured
 }
 
 type driversDocument struct {
@@ -36,6 +39,35 @@ type driverOut struct {
 	Vented     []ventedBox   `json:"vented"`
 	Loudest    []loudest     `json:"maximum_levels"`
 	Missing    []missingData `json:"missing"`
+	Measured   *measured     `json:"measured,omitempty"`
+}
+
+// measured is what sweeps show, SI.
+type measured struct {
+	Free   fit           `json:"free_air"`
+	Second *fit          `json:"second,omitempty"`
+	Values []measuredRow `json:"values"`
+	Notes  []string      `json:"notes"`
+}
+
+type fit struct {
+	Points   int    `json:"points"`
+	From     number `json:"from_hz"`
+	To       number `json:"to_hz"`
+	FitError number `json:"fit_error_percent"`
+	Coil     string `json:"coil"`
+	Fs       number `json:"fs_hz"`
+	Qms      number `json:"qms"`
+	Qes      number `json:"qes"`
+	Re       number `json:"re_ohm"`
+}
+
+type measuredRow struct {
+	Name      string  `json:"name"`
+	Value     number  `json:"value"` // SI
+	Sigma     number  `json:"sigma"` // SI, one standard uncertainty; 0: it follows from the file
+	Catalogue *number `json:"catalogue,omitempty"`
+	Percent   *number `json:"percent,omitempty"`
 }
 
 type parameter struct {
@@ -105,6 +137,9 @@ func newDriverOut(e DriverEntry) driverOut {
 		File: e.File, Errors: texts(e.Errors), Parameters: []parameter{}, Findings: []finding{}, Coils: []wiredCoils{},
 		Sealed: []sealedBox{}, Vented: []ventedBox{}, Loudest: []loudest{}, Missing: []missingData{},
 	}
+	if e.Measured != nil {
+		out.Measured = newMeasured(e.Measured)
+	}
 	s := e.Sheet
 	if s == nil {
 		return out
@@ -131,6 +166,29 @@ func newDriverOut(e DriverEntry) driverOut {
 	}
 	out.addBoxes(s)
 	return out
+}
+
+func newMeasured(m *design.MeasuredDriver) *measured {
+	out := &measured{Free: newFit(m.Free), Values: []measuredRow{}, Notes: texts(m.Notes)}
+	if m.Second != nil {
+		f := newFit(*m.Second)
+		out.Second = &f
+	}
+	for _, r := range m.Rows {
+		row := measuredRow{Name: r.Name, Value: number(r.Measured.Value), Sigma: number(r.Measured.Sigma)}
+		if r.Catalogue > 0 {
+			row.Catalogue, row.Percent = value(r.Catalogue), value(r.Percent())
+		}
+		out.Values = append(out.Values, row)
+	}
+	return out
+}
+
+func newFit(f impedance.FreeAir) fit {
+	return fit{
+		f.Points, number(f.Low), number(f.High), number(f.FitError), f.Coil.String(),
+		number(f.Fs.Value), number(f.Qms.Value), number(f.Qes.Value), number(f.Re.Value),
+	}
 }
 
 func newParameter(p thielesmall.Parameter) parameter {

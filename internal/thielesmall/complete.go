@@ -31,7 +31,7 @@ var secondary = [...]int{iMms, iCms, iBl, iRms, iQts}
 
 // given returns the quantities of the spec as published.
 func (s Spec) given() values {
-	return values{s.Fs, s.Qts, s.Qes, s.Qms, s.Vas, s.effectiveArea(), s.Re, s.Bl, s.Mms, s.Cms, s.Rms}
+	return values{s.Fs, s.Qts, s.Qes, s.Qms, s.Vas, s.Area(), s.Re, s.Bl, s.Mms, s.Cms, s.Rms}
 }
 
 // solve completes the published quantities with the precedence of

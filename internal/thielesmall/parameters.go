@@ -40,8 +40,8 @@ func (p Parameter) Percent() float64 {
 }
 
 // sameValue is the relative distance below which a given value and the one
-// that follows are the same but for rounding in float64.
-const sameValue = 1e-12
+// that follows from the others are the same: what [Spec.Filled] leaves.
+const sameValue = 3e-5
 
 // Parameters returns fs, qts, qes, qms, vas, sd, re, bl, mms, cms and rms of
 // one driver, coils joined as they were when the data were taken, and where
@@ -103,6 +103,15 @@ func (s Spec) Filled() (Spec, error) {
 		}
 	}
 	return s, nil
+}
+
+// Rounded returns the spec with fs, Qs, Vas, Sd, Re and the coil rounded to six
+// digits, for values that were measured or computed.
+func (s Spec) Rounded() Spec {
+	for _, v := range []*float64{&s.Fs, &s.Qts, &s.Qes, &s.Qms, &s.Vas, &s.Sd, &s.Re, &s.Le, &s.L2, &s.R2, &s.Bl, &s.Mms, &s.Cms, &s.Rms, &s.Impedance} {
+		*v = significant(*v, filledDigits)
+	}
+	return s
 }
 
 // significant rounds x to so many significant digits.

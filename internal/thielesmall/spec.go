@@ -152,8 +152,9 @@ func (s Spec) Complete() (Driver, []Finding, error) {
 	return d, append(findings, s.oddities(d)...), nil
 }
 
-// effectiveArea returns Sd, from the diameter if need be; 0 if neither is given.
-func (s Spec) effectiveArea() float64 {
+// Area returns Sd, from the diameter if need be; 0 if
+// neither is given, m2.
+func (s Spec) Area() float64 {
 	if s.Sd > 0 {
 		return s.Sd
 	}

@@ -62,6 +62,17 @@ func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 	return Unstated
 }
 
+// WiredAs returns how the coils must have been joined for the driver's re, by
+// the resistance of each; Unstated when neither connection is within 15 % of it
+// or the coils' own re is not given.
+func (s Spec) WiredAs() Connection {
+	n := float64(s.Coils.Count)
+	if n < 2 {
+		return Unstated
+	}
+	return s.measuredAs(map[Connection]float64{Series: n, Parallel: 1 / n})
+}
+
 // coilsUnknown asks for what would settle how the data were taken.
 func (s Spec) coilsUnknown(factor map[Connection]float64) error {
 	const ask = "coils.data_for: series or parallel"
