@@ -172,11 +172,16 @@ func (h *hunt) checkAirInFront(travel float64) Check {
 	if m.AirInFront == 0 {
 		return notChecked(name, fmt.Sprintf("state mount.air_in_front, the clear air before the driver's face: it needs %s", h.length(pass)))
 	}
-	s := atLeast(m.AirInFront, pass, h.set.Xmax)
-	c := row(name, s, m.AirInFront, pass, "m", fmt.Sprintf("%s of air before the driver's face; the cone's travel and a margin need %s",
-		h.length(m.AirInFront), h.length(pass)))
+	air := m.AirInFront + m.Recess
+	s := atLeast(air, pass, h.set.Xmax)
+	sunk := ""
+	if m.Recess > 0 {
+		sunk = fmt.Sprintf(" and %s of recess", h.length(m.Recess))
+	}
+	c := row(name, s, air, pass, "m", fmt.Sprintf("%s of air before the driver's face%s; the cone's travel and a margin need %s",
+		h.length(m.AirInFront), sunk, h.length(pass)))
 	if s != panels.Pass {
-		c.Setting = fmt.Sprintf("give it %s more air, or sink the driver by that much", h.length(pass-m.AirInFront))
+		c.Setting = fmt.Sprintf("give it %s more air, or sink the driver by that much", h.length(pass-air))
 	}
 	return c
 }

@@ -85,7 +85,11 @@ func (h *hunt) carry(b *panels.Box) cavity.Carry {
 	if h.req.Space == nil || h.req.Space.Passage == nil {
 		return cavity.Carry{Answer: cavity.NotChecked}
 	}
-	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(*h.req.Space.Passage))
+	o := *h.req.Space.Passage
+	if c := h.req.Wood.Covering; c != nil {
+		o = o.Covered(c.Thickness)
+	}
+	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(o))
 }
 
 // twoPersons is the mass above which two people should carry (common practice).

@@ -268,8 +268,8 @@ func (p *plant) spec(section plane.Polygon, left, width float64) panels.Spec {
 	frame.Excursion = math.Max(frame.Excursion, p.set.Xmax)
 	return panels.Spec{
 		Section: section, Left: left, Width: width, Wood: p.req.Wood, Corners: p.req.Corners,
-		Face: p.req.Mount.Face, Driver: frame, Count: max(1, p.req.Mount.Count),
-		Brace: panels.BraceRule{Lowest: p.braceBelow()}, Terminal: true, RoundTo: p.req.Saw.RoundTo, Units: p.req.Units,
+		Face: p.req.Mount.Face, Driver: frame, Count: max(1, p.req.Mount.Count), Mounting: p.req.Mount.Mounting,
+		Brace: panels.BraceRule{Lowest: p.braceBelow()}, Terminal: true, Plate: p.req.Terminal, Fixings: p.req.Fixings, RoundTo: p.req.Saw.RoundTo, Units: p.req.Units,
 		Saw: panels.Saw{Depth: p.req.Saw.Depth, DepthAt45: p.req.Saw.DepthAt45, MaxTilt: p.req.Saw.MaxTilt},
 	}
 }
@@ -290,6 +290,7 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 		spec.Left = r.spec.Left + (r.spec.Width-spec.Width)/2
 		if c.kind == Vented {
 			spec.Port = c.duct.wood(length)
+			spec.Port.Flange = h.req.Flange
 		}
 		box, err := panels.Build(spec)
 		if err != nil {

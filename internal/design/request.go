@@ -33,7 +33,11 @@ type Request struct {
 	Limits  Limits
 	Boxes   []ReadyBox // ready-made ones to be judged; empty for a design
 	Drive   Drive
-	Grid    Grid
+
+	Terminal *panels.Plate // nil: a cable hole
+	Fixings  []panels.FixingPoint
+	Flange   panels.Flange // of port tubes
+	Grid     Grid
 }
 
 // Amplifier is the source. Power and Into are 0 when only filters are stated.
@@ -68,6 +72,7 @@ type Mount struct {
 	Wiring     thielesmall.Wiring
 	AirInFront float64 // m, from the flange plane to the obstacle; 0: not stated
 	Surround   float64 // height of the surround above the flange, m; 0: not stated
+	panels.Mounting
 }
 
 // Saw is the shop's saw: sizes in metres.

@@ -97,6 +97,14 @@ func (p *plant) settle() {
 		r.Mount.Face = "front"
 		p.assume("the driver sits on the front face")
 	}
+	if t := r.Terminal; t != nil && (t.Diameter == 0 && t.Width == 0 || t.Depth == 0) {
+		d := t.WithDefaults()
+		size := p.length(d.Diameter) + " across"
+		if d.Diameter == 0 {
+			size = p.length(d.Width) + " x " + p.length(d.Height)
+		}
+		p.assume("terminal plate: opening %s, %s deep (common practice: measure the plate)", size, p.length(d.Depth))
+	}
 	for _, k := range r.Kinds {
 		if k == Vented {
 			p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
@@ -107,27 +115,50 @@ func (p *plant) settle() {
 	}
 }
 
-// space is the cavity with its clearances: the gap, and the stated air where the driver's face looks at a closed side.
-// The front is the open side: the air before a front face lies outside the space.
+// space is the cavity with its clearances: the gap, the covering and the gasket of a removable face, and the stated air
+// where the driver's face looks at a closed side. The front is the open side: the air before a front face lies outside the
+// space. What is found to stand in it is wood.
 func (p *plant) space() cavity.Space {
 	s := p.req.Space.Space
-	m := p.req.Mount
-	air := math.Max(s.Gap, m.AirInFront)
-	switch m.Face {
-	case "left":
-		s.InsetLeft = air
-	case "right":
-		s.InsetRight = air
-	case "top", "bottom", "back":
-		s.Insets = make([]float64, len(s.Section))
-		for i := range s.Section {
-			s.Insets[i] = s.Gap
-			if panels.SideOf(s.Section, i) == m.Face {
-				s.Insets[i] = air
-			}
+	m, c := p.req.Mount, p.req.Wood.Covering
+	air := func(side string) float64 {
+		if side == m.Face && side != "front" {
+			return math.Max(s.Gap, m.AirInFront)
+		}
+		return s.Gap
+	}
+	s.InsetLeft, s.InsetRight = air("left")+p.skin("left"), air("right")+p.skin("right")
+	s.Insets = make([]float64, len(s.Section))
+	for i := range s.Section {
+		side := panels.SideOf(s.Section, i)
+		s.Insets[i] = air(side) + p.skin(side)
+	}
+	if c != nil || m.Removable {
+		s.Blocks = append([]cavity.Block(nil), s.Blocks...)
+		for i := range s.Blocks {
+			p.wrapBlock(&s.Blocks[i])
 		}
 	}
 	return s
+}
+
+// skin is what stands outside the wood on a side of the box: covering, and the squeezed gasket of a removable face.
+func (p *plant) skin(side string) float64 {
+	t := p.req.Wood.Covering.On(side)
+	if p.req.Mount.Removable && side == p.req.Mount.Face {
+		t += panels.GasketSqueezed
+	}
+	return t
+}
+
+// wrapBlock makes a block larger by the skin of the sides of the box that look at it.
+func (p *plant) wrapBlock(b *cavity.Block) {
+	b.Left -= p.skin("right")
+	b.Width += p.skin("right") + p.skin("left")
+	b.Front -= p.skin("back")
+	b.Depth += p.skin("back") + p.skin("front")
+	b.Floor -= p.skin("top")
+	b.Height += p.skin("top") + p.skin("bottom")
 }
 
 // offers says what each shape of the space would hold, and what the extra bevels buy.

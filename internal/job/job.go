@@ -89,6 +89,9 @@ func (j *jobReader) read(root *yaml.Node) {
 			option[design.Aim]{"loud", design.Loud}, option[design.Aim]{"compact", design.Compact}),
 		"consider": j.consider,
 		"box":      j.box,
+		"terminal": j.terminal,
+		"fixings":  j.fixings,
+		"port":     j.port,
 	}
 	required := []need{
 		{"driver", "the name of a driver file, or the driver's values"},

@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/design"
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
@@ -188,7 +189,15 @@ func (j *jobReader) mount(n *yaml.Node, path string) {
 		"wiring":       j.wiring,
 		"air_in_front": j.quantity(&m.AirInFront, unit.Length, anyLength),
 		"surround":     j.quantity(&m.Surround, unit.Length, lengthOrZero),
+		"removable":    j.truth(&m.Removable),
+		"recess":       j.quantity(&m.Recess, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+		"chamfer":      j.quantity(&m.Chamfer, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+		"fastening": choice(&j.reader, &m.Fastening, option[panels.Fastening]{"t-nut", panels.TNut}, option[panels.Fastening]{"insert", panels.Insert},
+			option[panels.Fastening]{"screw", panels.WoodScrew}),
 	})
+	if m.Chamfer > 0 && m.Fastening == panels.TNut {
+		j.note(n, path, "chamfer and fastening: t-nut exclude each other: the chamfer takes the wood that a T-nut's flange lies on; leave one out, or say fastening: insert")
+	}
 }
 
 // wiring reads one word for coils or drivers, or a word for each.

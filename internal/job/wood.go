@@ -2,6 +2,7 @@ package job
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/nest"
 	"cubby/internal/panels"
@@ -39,13 +40,33 @@ func (j *jobReader) wood(n *yaml.Node, path string) {
 		"ends":         choice(&j.reader, &w.Ends, option[panels.EndStyle]{"over", panels.EndsOver}, option[panels.EndStyle]{"inside", panels.EndsInside}, option[panels.EndStyle]{"rabbet", panels.EndsRabbeted}),
 		"front_layers": j.whole(&w.FrontLayers, 1, 3),
 		"layers":       choice(&j.reader, &w.LayerInside, option[bool]{"inside", true}, option[bool]{"outside", false}),
-		"covering": func(n *yaml.Node, path string) {
-			j.note(n, path, "is not taken into account: leave it out and add its thickness to the cavity's gap")
-		},
+		"covering":     j.covering,
+		"flush":        j.quantity(&w.Flush, unit.Length, positive(0.01, "10 mm (is the unit right?)")),
 	}, need{"thickness", "the thickness of the board as measured"})
 	if found != nil && found["layers"] != nil && w.FrontLayers < 2 {
 		j.fault(found["layers"], join(path, "layers"), "says where the second layer lies, but front_layers is not 2 or more")
 	}
+	if found != nil && found["flush"] != nil && w.Ends == panels.EndsInside {
+		j.fault(found["flush"], join(path, "flush"), "is for ends that lie over the walls; these stand between them (ends: inside)")
+	}
+}
+
+// covering reads what is glued over the outside.
+func (j *jobReader) covering(n *yaml.Node, path string) {
+	c := &panels.Covering{}
+	j.object(n, path, map[string]field{
+		"kind":      j.text(&c.Kind, shortLength),
+		"thickness": j.quantity(&c.Thickness, unit.Length, positive(0.03, "30 mm (is the unit right?)")),
+		"faces": func(n *yaml.Node, path string) {
+			j.list(n, path, "sides of the box: front, back, top, bottom, left, right", 6, func(n *yaml.Node, path string) {
+				side := ""
+				if j.face(&side)(n, path); side != "" && !slices.Contains(c.Faces, side) {
+					c.Faces = append(c.Faces, side)
+				}
+			})
+		},
+	}, need{"thickness", "the thickness of the covering, glue included"})
+	j.request.Wood.Covering = c
 }
 
 func (r *reader) joint(dst *panels.Joint) field {

@@ -14,6 +14,7 @@ type Box struct {
 	NetVolume                             float64
 	BoardMass                             float64 // kg, openings taken off
 	DriverSeat                            DriverSeat
+	Removable                             *RemovableFace // nil: every face is glued
 	PortSeats                             []PortSeat
 	Resonances                            []Resonance
 	Checks                                []Check
@@ -34,6 +35,21 @@ type DriverSeat struct {
 	DepthBehind float64       // from the flange seat to the nearest thing, over the magnet's diameter, m
 	Behind      string        // what that nearest thing is: "bottom", "brace 1"
 	Opening     float64       // diameter to cut
+	Fixing      Fixing
+}
+
+// RemovableFace is the driver's face where it is screwed on and not glued.
+type RemovableFace struct {
+	Panel   string
+	Foam    float64 // thickness of the gasket as sold, m
+	Gasket  float64 // the same squeezed: it stands between the face and the box, m
+	Tape    float64 // length of the gasket, m
+	Screws  int
+	Thread  string  // "M5"
+	Hole    float64 // through the face, m
+	Barrel  float64 // in the cleats, for the inserts, m
+	Spacing float64 // the widest distance between two screws along an edge, m
+	Corner  float64 // the widest distance of the last screw from a corner of the face, m
 }
 
 // PortSeat is one port as placed.

@@ -63,6 +63,9 @@ func (m *maker) planBraces() error {
 // resonance is wall i's first plate resonance with braces at the given spots, over its widest free span.
 func (m *maker) resonance(i int, spots []float64) float64 {
 	a, b := ends(m.wrap.inside, i)
+	if i == m.loose {
+		spots = nil
+	}
 	span, from := 0.0, m.inLeft
 	for _, x := range spots {
 		span, from = math.Max(span, x-from), x+m.Wood.Thickness
@@ -114,7 +117,7 @@ func (m *maker) braceSpots(n int) (spots []float64, ok bool) {
 func (m *maker) keepOut(t float64) [][2]float64 {
 	var out [][2]float64
 	for _, b := range m.bodies {
-		if b.name == "slot" || wallKind(b.name) == "port" && m.passes(b) {
+		if b.name == "slot" || b.name == "cleat" && m.loose >= 0 || wallKind(b.name) == "port" && m.passes(b) {
 			continue
 		}
 		out = append(out, [2]float64{b.x0 - braceClear - t, b.x1 + braceClear})
@@ -194,6 +197,9 @@ func (m *maker) makeBrace(name string, x float64) (brace, error) {
 // besideSlot is the inside section without the slot: a brace stands on the slot's walls.
 func (m *maker) besideSlot() plane.Polygon {
 	g := m.wrap.inside
+	if m.loose >= 0 { // nothing is glued to a removable wall
+		g = largest(g.ClipHalfPlane(m.wrap.inn[m.loose].Offset(m.cleats[0].depth)))
+	}
 	if m.slot == nil {
 		return g
 	}

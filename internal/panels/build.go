@@ -53,7 +53,12 @@ type maker struct {
 	slot      *slot
 	braces    []brace
 	layers    []layer
+	loose     int // the removable wall, -1: none; looseEnd likewise for the ends
+	looseEnd  int
+	cleats    []cleat
 	terminal  *terminal
+	points    []opening // fixing points to the vehicle
+	pointUse  []string
 }
 
 // plan settles everything that has a bearing on the air: walls, driver, ports, braces and deductions.
@@ -101,8 +106,8 @@ func planWithSlot(s Spec) (*maker, error) {
 
 // planWith plans the box with its slot, if it has one, in the berth that the slot names.
 func planWith(s Spec, slot *slot) (*maker, error) {
-	m := &maker{Spec: s, slot: slot, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
-	for _, step := range []func() error{m.planWrap, m.planEnds, m.planLayers, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.deduct} {
+	m := &maker{Spec: s, slot: slot, loose: -1, looseEnd: -1, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
+	for _, step := range []func() error{m.planWrap, m.planEnds, m.planCleats, m.planLayers, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.planFixings, m.deduct} {
 		if err := step(); err != nil {
 			return nil, err
 		}
@@ -179,6 +184,9 @@ func (m *maker) planWrap() error {
 	wishes := m.Corners
 	if m.slot != nil {
 		wishes = append(append([]CornerWish(nil), wishes...), m.slot.wish(names))
+	}
+	if wishes, err = m.looseWishes(wishes, wall); err != nil {
+		return err
 	}
 	if err := m.wrap.settle(m.Wood, wishes); err != nil {
 		return err
@@ -270,10 +278,10 @@ func (m *maker) planEnds() error {
 	}
 	b := m.box
 	b.InsideWidth = inside
-	outer, inner := m.Section.Area(), b.Inside.Area()
-	b.OuterVolume, b.InsideVolume = outer*m.Width, inner*inside
-	for _, w := range m.wrap.walls {
-		b.WallVolume += w.area * (m.wallRight - m.wallLeft)
+	b.OuterVolume, b.InsideVolume = m.Section.Area()*m.Width, b.Inside.Area()*inside
+	for i, w := range m.wrap.walls {
+		left, right := m.wallSpan(i)
+		b.WallVolume += w.area * (right - left)
 	}
 	for i := range m.endT {
 		b.WallVolume += m.endVolume(i)
@@ -283,7 +291,7 @@ func (m *maker) planEnds() error {
 
 // endVolume is the wood of one end before openings.
 func (m *maker) endVolume(i int) float64 {
-	outer, inner := m.Section.Area(), m.box.Inside.Area()
+	outer, inner := m.endOutline().Area(), m.box.Inside.Area()
 	switch m.Wood.Ends {
 	case EndsInside:
 		return inner * m.endT[i]
@@ -319,6 +327,8 @@ func (m *maker) deduct() error {
 		wood += x.volume
 	}
 	add("braces", wood)
+	add("terminal plate", m.cupVolume())
+	m.deductCleats(add)
 	b.NetVolume = b.InsideVolume
 	for _, d := range b.Deductions {
 		b.NetVolume -= d.Volume

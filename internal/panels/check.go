@@ -15,7 +15,10 @@ const (
 	faceLeast    = 40e-3 // shortest face that can be worked, or twice the board (common practice)
 	blankLeast   = 60e-3 // narrowest strip that can be ripped safely (common practice)
 	frameWood    = 5e-3  // wood between the driver's frame and a joint
-	slack        = 1e-9  // of comparisons, relative
+	recessWood   = 12e-3 // wood under a sunk flange (common practice)
+	recessLeast  = 9e-3
+	chamferWood  = 4e-3 // wall of the opening over a chamfer (common practice)
+	slack        = 1e-9 // of comparisons, relative
 )
 
 func (m *maker) add(name string, status Status, value, limit float64, unit, format string, args ...any) {
@@ -37,18 +40,23 @@ func grade(value, pass, least float64) Status {
 func (m *maker) check() {
 	m.checkFrame()
 	m.checkLand()
+	m.checkRecess()
+	m.checkLoose()
 	m.checkDepth()
 	m.checkBasket()
 	m.checkMouths()
 	m.checkSlot()
 	m.checkTerminal()
+	m.checkFlange()
+	m.checkFixings()
+	m.checkOpenings()
 	m.checkPlates()
 	m.checkFaces()
 	m.checkSaw()
 }
 
 func (m *maker) checkFrame() {
-	frame, l := m.Driver.frame(), m.wrap.length
+	frame, l := m.flange(), m.wrap.length
 	if frame <= 0 {
 		m.add("driver on its face", NotChecked, 0, 0, "m", "neither frame nor cut-out of the driver is stated")
 		return
@@ -67,13 +75,50 @@ func (m *maker) checkLand() {
 		m.add("wood round the bolts", NotChecked, 0, landLeast, "m", "bolt circle or cut-out is not stated: mark the bolts from the driver")
 		return
 	}
-	hole := d.Hole
-	if hole <= 0 {
-		hole = pilot
+	fix := m.box.DriverSeat.Fixing
+	note := fmt.Sprintf("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least", l(fix.Land), l(d.Cutout), l(fix.Hole), l(landWanted), l(landLeast))
+	if fix.Land < landLeast-1e-9 {
+		note += m.moreLand(fix)
 	}
-	land := (d.Circle - d.Cutout - hole) / 2
-	m.add("wood round the bolts", grade(land, landWanted, landLeast), land, landWanted, "m",
-		"%s of wood between the opening (%s) and the bolt holes; %s is wanted, %s the least", l(land), l(d.Cutout), l(landWanted), l(landLeast))
+	m.add("wood round the bolts", grade(fix.Land, landWanted, landLeast), fix.Land, landWanted, "m", "%s", note)
+}
+
+// moreLand says the smallest change that leaves enough wood round the bolts.
+func (m *maker) moreLand(fix Fixing) string {
+	l := m.wrap.length
+	short := landLeast - fix.Land
+	if fix.Fastening != WoodScrew && (m.Driver.Circle-m.Driver.Cutout-pilot)/2-m.Mounting.Chamfer >= landLeast {
+		return "; wood screws would do (mount.fastening: screw)"
+	}
+	if m.Mounting.Chamfer >= short {
+		return fmt.Sprintf("; a chamfer of %s or less would do", l(m.Mounting.Chamfer-short))
+	}
+	return fmt.Sprintf("; an opening of %s or less would do, if the driver still goes through it", l(m.Driver.Cutout-2*short))
+}
+
+// checkRecess states the wood under the flange and what the chamfer behind leaves of the hole's wall.
+func (m *maker) checkRecess() {
+	l, mo := m.wrap.length, m.Mounting
+	wood := m.underFlange()
+	if mo.Recess > 0 {
+		m.add("wood under the flange", grade(wood, recessWood, recessLeast), wood, recessWood, "m",
+			"the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the driver; %s of wood is wanted, %s the least",
+			l(mo.Recess), l(wood), l(mo.Recess), l(recessWood), l(recessLeast))
+	}
+	if mo.Chamfer > 0 {
+		rest := wood - mo.Chamfer
+		m.add("wood over the chamfer", grade(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
+			"the chamfer behind the opening leaves %s of its wall; %s is wanted", l(rest), l(chamferWood))
+	}
+}
+
+// underFlange is the wood behind the driver's flange: the face with its inner layers, less the recess.
+func (m *maker) underFlange() float64 {
+	t := m.seat.t - m.Mounting.Recess
+	for _, x := range m.layers {
+		t += x.t
+	}
+	return t
 }
 
 // checkDepth measures the depth behind the flange seat, with ports and braces in place.
@@ -112,7 +157,7 @@ func (m *maker) behind() (depth float64, what string) {
 		}
 	}
 	m.bodies = others
-	return depth, what
+	return depth - m.Mounting.Recess, what
 }
 
 func withoutDrivers(bodies []solid) []solid {
@@ -146,19 +191,6 @@ func (m *maker) checkMouths() {
 		}
 		m.box.Notes = append(m.box.Notes, fmt.Sprintf("the port opens on the %s: keep at least %s of air in front of its mouth", m.box.PortSeats[0].Panel, m.wrap.length(free)))
 	}
-}
-
-func (m *maker) checkTerminal() {
-	if !m.Terminal {
-		return
-	}
-	if m.terminal == nil {
-		m.add("cable hole", Fail, 0, terminalWood, "m", "no end or wall has room for a cable hole clear of joints and openings")
-		return
-	}
-	room, l := m.terminal.room, m.wrap.length
-	m.add("cable hole", grade(room, terminalWood, cableHole), room, terminalWood, "m",
-		"the cable hole is in the %s, %s from the nearest joint or opening; %s is wanted", m.terminal.face.name, l(room), l(terminalWood))
 }
 
 // checkPlates states the first resonance of every wall and end, before and after bracing.

@@ -30,13 +30,20 @@ func built(t *rapid.T, s Spec) *Box {
 }
 
 func TestClosure(t *testing.T) {
-	made := 0
+	made, loose := 0, 0
 	eachBox(t, func(t *rapid.T, r *rand.Rand) {
-		b := built(t, randomSpec(r))
+		s := randomSpec(r)
+		if r.IntN(2) == 0 {
+			s = loosen(s)
+		}
+		b := built(t, s)
 		if b == nil {
 			return
 		}
 		made++
+		if b.Removable != nil {
+			loose++
+		}
 		outer := b.Section.Area()
 		var walls []plane.Polygon
 		sum, wood := b.Inside.Area(), 0.0
@@ -75,16 +82,20 @@ func TestClosure(t *testing.T) {
 			}
 		}
 	})
-	if made == 0 {
-		t.Error("no random box could be made")
+	if made == 0 || loose == 0 {
+		t.Error("no random box could be made, or none with a removable face")
 	}
-	t.Logf("%d boxes made", made)
+	t.Logf("%d boxes made, %d with a removable face", made, loose)
 }
 
 // A panel put into the space by its place alone, with its faces and tilts as printed, has its corners where its section is.
 func TestPlaces(t *testing.T) {
 	eachBox(t, func(t *rapid.T, r *rand.Rand) {
-		b := built(t, randomSpec(r))
+		s := randomSpec(r)
+		if r.IntN(2) == 0 {
+			s = loosen(s)
+		}
+		b := built(t, s)
 		if b == nil {
 			return
 		}
@@ -124,6 +135,13 @@ func TestPlaces(t *testing.T) {
 				want := b.Section
 				if b.Spec.Wood.Ends == EndsInside {
 					want = b.Inside
+				} else if loose := b.loose(); loose != nil {
+					want = append(plane.Polygon(nil), want...) // the ends stop behind the removable wall
+					for k, q := range b.Section {
+						if q == loose.Section[0] {
+							want[k], want[(k+1)%len(want)] = loose.Section[3], loose.Section[2]
+						}
+					}
 				}
 				for i, q := range p.Outline {
 					k := i
@@ -135,4 +153,15 @@ func TestPlaces(t *testing.T) {
 			}
 		}
 	})
+}
+
+// loose is the removable wall, if there is one.
+func (b *Box) loose() *Panel {
+	if b.Removable == nil {
+		return nil
+	}
+	if p := b.panel(b.Removable.Panel); p.Role == Wall {
+		return p
+	}
+	return nil
 }

@@ -36,6 +36,25 @@ func (d Driver) frame() float64 {
 	return math.Max(d.Frame, c)
 }
 
+// sunk is how deep the driver goes, from the outer face: its depth, and the recess of its flange.
+func (m *maker) sunk() float64 {
+	if m.Driver.Depth <= 0 {
+		return 0
+	}
+	return m.Driver.Depth + m.Mounting.Recess
+}
+
+// neck is how deep the basket goes, from the outer face, before only the magnet is left.
+func (m *maker) neck() float64 { return basketShare*m.Driver.Depth + m.Mounting.Recess }
+
+// flange is the diameter that the driver needs on its face: its frame, or the recess for it.
+func (m *maker) flange() float64 {
+	if m.Mounting.Recess > 0 {
+		return m.Driver.frame() + recessPlay
+	}
+	return m.Driver.frame()
+}
+
 // magnet is the diameter over which the depth behind is taken.
 func (d Driver) magnet() float64 {
 	if d.Magnet > 0 {
@@ -53,6 +72,7 @@ func (m *maker) planDriver() error {
 	}
 	m.seat = m.faceOf(wall, end)
 	m.offsetFace(m.seat)
+	m.withinCleats(m.seat)
 	for _, l := range m.layers {
 		m.seat.within(l)
 	}
@@ -63,6 +83,10 @@ func (m *maker) planDriver() error {
 	} else {
 		m.wrap.warn("the driver's cut-out is not stated: its opening is not drawn")
 	}
+	m.box.DriverSeat.Fixing = m.fixing()
+	if err := m.mounts(); err != nil {
+		return err
+	}
 	if err := m.seatDrivers(0); err != nil {
 		return err
 	}
@@ -70,15 +94,41 @@ func (m *maker) planDriver() error {
 	return nil
 }
 
+// mounts refuses a recess or a chamfer that the face does not have the wood for.
+func (m *maker) mounts() error {
+	mo, l := m.Mounting, m.wrap.length
+	bad := func(value, limit float64, format string, args ...any) error {
+		return &BuildError{Reason: BadInput, Panel: m.seat.name, Value: value, Limit: limit, Text: fmt.Sprintf(format, args...)}
+	}
+	under := m.underFlange()
+	switch {
+	case mo.Recess > 0 && m.Driver.Frame <= 0:
+		return bad(mo.Recess, 0, "the driver's frame is not stated: a recess for its flange cannot be drawn")
+	case mo.Recess > 0 && under < recessFloor-1e-9:
+		return bad(mo.Recess, mo.Recess+under-recessFloor, "a recess of %s leaves only %s of the %s, and %s has to stay: %s or less, or a thicker face, would do",
+			l(mo.Recess), l(math.Max(under, 0)), m.seat.name, l(recessFloor), l(math.Max(mo.Recess+under-recessFloor, 0)))
+	case mo.Chamfer > 0 && mo.Chamfer > under-chamferFloor+1e-9:
+		return bad(mo.Chamfer, under-chamferFloor, "a chamfer of %s is too deep for the %s of wood under the driver's flange: %s or less would do", l(mo.Chamfer), l(under), l(math.Max(under-chamferFloor, 0)))
+	}
+	return nil
+}
+
+// Recess and chamfer (common practice).
+const (
+	recessPlay   = 1e-3 // of the recess over the frame, in diameter
+	recessFloor  = 6e-3 // of wood that a recess leaves at least
+	chamferFloor = 2e-3 // of the opening's wall that a chamfer leaves at least
+)
+
 // seatDrivers places the drivers, evenly spaced, in the face less a strip of the given width at its right side.
 func (m *maker) seatDrivers(reserve float64) error {
-	f, frame := m.seat, m.Driver.frame()
+	f, frame := m.seat, m.flange()
 	centres, room := f.spread(m.Count, reserve, frame)
 	if short := frame/2 - room; short > 1e-9 {
 		return m.frameRefused(room)
 	}
 	m.box.DriverSeat.Centres = centres
-	m.bodies = m.bodies[:0]
+	m.bodies = m.cleatBodies(m.bodies[:0])
 	for i, c := range centres {
 		name := "driver"
 		if len(centres) > 1 {
@@ -98,13 +148,13 @@ func plural(count int) string {
 
 // driverBodies are the basket and the magnet behind the face.
 func (m *maker) driverBodies(name string, c plane.Point) []solid {
-	depth := m.Driver.Depth
+	depth := m.sunk()
 	if depth <= m.seat.t {
 		return nil
 	}
 	cut, _ := m.Driver.cutout()
 	bodies := make([]solid, 0, 2)
-	if basket := basketShare * depth; basket > m.seat.t {
+	if basket := m.neck(); basket > m.seat.t {
 		bodies = append(bodies, m.seat.block(name, c.X, c.Y, cut/2, m.seat.t, basket))
 	}
 	magnet := m.seat.block(name, c.X, c.Y, m.Driver.magnet()/2, m.seat.t, depth)
@@ -181,10 +231,7 @@ func (m *maker) bolts(c plane.Point) []Hole {
 	if d.Circle <= 0 || d.Bolts <= 0 {
 		return nil
 	}
-	size := d.Hole
-	if size <= 0 {
-		size = pilot
-	}
+	size := m.box.DriverSeat.Fixing.Hole
 	holes := make([]Hole, d.Bolts)
 	for i := range holes {
 		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)

@@ -19,12 +19,12 @@ const (
 // magnet, which it reaches at basketShare of the depth. The magnet's cylinder is what the depth behind the driver is for.
 func (m *maker) profile(y float64) (plane.Polygon, bool) {
 	cut, known := m.Driver.cutout()
-	depth, t := m.Driver.Depth, m.seat.t
+	depth, t := m.sunk(), m.seat.t
 	if !known || depth <= t || m.seat.end >= 0 {
 		return nil, false
 	}
 	wide, narrow := cut/2, math.Min(m.Driver.magnet(), cut)/2
-	neck := math.Max(basketShare*depth, t)
+	neck := math.Max(m.neck(), t)
 	return plane.Polygon{{X: y - wide, Y: t}, {X: y + wide, Y: t}, {X: y + narrow, Y: neck}, {X: y - narrow, Y: neck}}, true
 }
 
@@ -112,12 +112,12 @@ func (m *maker) moveDriver() {
 	if f.end >= 0 || m.Driver.Depth <= 0 {
 		return
 	}
-	half := m.Driver.frame()/2 + frameWood
+	half := m.flange()/2 + frameWood
 	mid := m.box.DriverSeat.Centres[0].Y
 	missing := func(shift float64) float64 {
 		depth, _ := m.reach(f, m.box.DriverSeat.Centres[0].X, mid+shift, m.Driver.magnet()/2, false)
 		air, _ := m.beside(mid + shift)
-		return math.Max(m.Driver.Depth+m.Driver.air()-depth, 0) + math.Max(basketAir-air, 0)
+		return math.Max(m.sunk()+m.Driver.air()-depth, 0) + math.Max(basketAir-air, 0)
 	}
 	others := m.bodies
 	m.bodies = nil
@@ -173,12 +173,12 @@ func (m *maker) instead() string {
 			continue
 		}
 		f := m.faceOf(wall, end)
-		centres, room := f.spread(m.Count, 0, m.Driver.frame())
-		if room < m.Driver.frame()/2+frameWood {
+		centres, room := f.spread(m.Count, 0, m.flange())
+		if room < m.flange()/2+frameWood {
 			continue
 		}
 		depth, _ := m.reach(f, centres[0].X, centres[0].Y, m.Driver.magnet()/2, false)
-		if depth >= m.Driver.Depth+m.Driver.air() {
+		if depth >= m.sunk()+m.Driver.air() {
 			can = append(can, fmt.Sprintf("the %s (%s deep behind it)", f.name, m.wrap.length(depth)))
 		}
 	}
@@ -203,7 +203,7 @@ func (m *maker) deeper(depth float64, behind string) string {
 
 // frameRefused says that the frame does not go on its face, and the smallest change that would do.
 func (m *maker) frameRefused(room float64) error {
-	f, l, need := m.seat, m.wrap.length, m.Driver.frame()
+	f, l, need := m.seat, m.wrap.length, m.flange()
 	text := fmt.Sprintf("the driver's frame of %s does not go on the %s: between the joints there is room for %s%s",
 		l(need), f.name, l(math.Max(2*room, 0)), plural(m.Count))
 	if f.wall >= 0 {

@@ -32,7 +32,7 @@ func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
 		return nil
 	}
 	depths := []float64{first}
-	if behind := m.Driver.Depth + od/2 + m.Driver.air(); f == m.seat && behind > first && behind < last {
+	if behind := m.sunk() + od/2 + m.Driver.air(); f == m.seat && behind > first && behind < last {
 		depths = append(depths, behind)
 	}
 	depths = append(depths, (first+last)/2, last)

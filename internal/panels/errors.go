@@ -5,15 +5,16 @@ type Reason string
 
 // The reasons.
 const (
-	BadInput     Reason = "input"    // a size is missing or impossible
-	NoInside     Reason = "inside"   // the walls leave no air, or a wall no face
-	UnlikeBoards Reason = "boards"   // nearly flat corner between boards of different thickness
-	NoFace       Reason = "face"     // no such face
-	NoFrame      Reason = "frame"    // the driver does not go on its face
-	NoPort       Reason = "port"     // the port cannot be placed
-	NoAir        Reason = "air"      // deductions take all the air
-	NoRabbet     Reason = "rabbet"   // the board is too thin for a rabbet
-	TooLarge     Reason = "too long" // a size that no workshop handles, most likely a slip of the unit
+	BadInput     Reason = "input"     // a size is missing or impossible
+	NoInside     Reason = "inside"    // the walls leave no air, or a wall no face
+	UnlikeBoards Reason = "boards"    // nearly flat corner between boards of different thickness
+	NoFace       Reason = "face"      // no such face
+	NoFrame      Reason = "frame"     // the driver does not go on its face
+	NoPort       Reason = "port"      // the port cannot be placed
+	NoAir        Reason = "air"       // deductions take all the air
+	NoLoose      Reason = "removable" // the face cannot be made removable
+	NoRabbet     Reason = "rabbet"    // the board is too thin for a rabbet
+	TooLarge     Reason = "too long"  // a size that no workshop handles, most likely a slip of the unit
 )
 
 // BuildError is why a box cannot be made, in the user's terms, with the numbers that a search can act on.

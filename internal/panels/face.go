@@ -33,7 +33,8 @@ func (m *maker) faceOf(wall, end int) *face {
 		f.inside[i] = plane.Point{X: w.o1.Sub(p).Dot(u), Y: p.Sub(w.o1).Dot(normal)}
 	}
 	lo, hi := f.inside[(wall+1)%len(f.inside)].X, f.inside[wall].X
-	x0, x1 := m.inLeft-m.wallLeft, m.inRight-m.wallLeft
+	left, _ := m.wallSpan(wall)
+	x0, x1 := m.inLeft-left, m.inRight-left
 	f.inner = plane.Rect{Min: plane.Point{X: x0, Y: lo}, Max: plane.Point{X: x1, Y: hi}}
 	f.free = plane.Rect{Min: plane.Point{X: x0, Y: math.Max(lo, 0)}, Max: plane.Point{X: x1, Y: math.Min(hi, w.outer)}}
 	return f
@@ -56,7 +57,14 @@ func (m *maker) endOutline() plane.Polygon {
 	if m.Wood.Ends == EndsInside {
 		return m.wrap.inside
 	}
-	return m.Section
+	if m.loose < 0 {
+		return m.Section
+	}
+	g := append(plane.Polygon(nil), m.Section...) // the ends stop behind a removable wall, whose corners are square
+	n, r := len(g), m.loose
+	g[r], _ = m.wrap.inn[r].Meet(m.wrap.out[(r+n-1)%n])
+	g[(r+1)%n], _ = m.wrap.inn[r].Meet(m.wrap.out[(r+1)%n])
+	return g
 }
 
 // toEnd turns a polygon of the section plane into the panel frame of an end, counter-clockwise.
@@ -83,7 +91,16 @@ func (m *maker) endPlace(end int) Frame {
 
 func (m *maker) wallPlace(i int) Frame {
 	o, u := m.wrap.walls[i].o1, m.wrap.u[i]
-	return Frame{Origin: [3]float64{m.wallLeft, o.X, o.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -u.X, -u.Y}}
+	left, _ := m.wallSpan(i)
+	return Frame{Origin: [3]float64{left, o.X, o.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -u.X, -u.Y}}
+}
+
+// wallSpan is where wall i begins and ends, across: a removable one covers the edges of the ends too.
+func (m *maker) wallSpan(i int) (left, right float64) {
+	if i == m.loose {
+		return m.Left, m.Left + m.Width
+	}
+	return m.wallLeft, m.wallRight
 }
 
 // section gives the section-plane point of a place on the face, d deep.

@@ -49,12 +49,12 @@ func (m *maker) planLayers() error {
 		}
 		l.opened = float64(max(m.Count, 1)) * math.Pi / 4 * cut * cut
 		if f.shape != nil {
-			if l.shape, err = shrink(f.shape, layerPlay); err != nil {
+			if l.shape, err = shrink(f.shape, layerPlay+m.cleatFace()); err != nil {
 				return err
 			}
 			l.rect = l.shape.Bounds()
 		} else {
-			l.rect = f.square(l.front, l.front+l.t, layerPlay)
+			l.rect = f.square(l.front, l.front+l.t, layerPlay+m.cleatFace())
 		}
 		if l.area() <= l.opened || l.rect.Max.Y <= l.rect.Min.Y {
 			return &BuildError{Reason: NoInside, Panel: l.name, Text: fmt.Sprintf("behind the %s there is no room for an inner layer", f.name)}
@@ -132,6 +132,17 @@ func shrink(g plane.Polygon, d float64) (plane.Polygon, error) {
 		return nil, &BuildError{Reason: NoInside, Text: "the inside is too narrow for a panel parallel to the ends"}
 	}
 	return pieces[0], nil
+}
+
+// largest is the largest of the pieces of a polygon, nil when there is none.
+func largest(pieces []plane.Polygon) plane.Polygon {
+	var best plane.Polygon
+	for _, g := range pieces {
+		if math.Abs(g.Area()) > math.Abs(best.Area()) {
+			best = g
+		}
+	}
+	return best
 }
 
 // layerPanels makes the panels of the layers. Their frames are the face's, moved to the layer's lower left corner.

@@ -15,7 +15,7 @@ func TestLongestTubeGoesIn(t *testing.T) {
 		if s.Port == nil || s.Port.Bore <= 0 {
 			return
 		}
-		s.Brace.Lowest = 0
+		s.Brace.Lowest, s.Plate, s.Fixings = 0, nil, nil
 		s.Port.Length = 0.6 + r.Float64()
 		_, err := Build(s)
 		var why *BuildError

@@ -18,10 +18,11 @@ func (m *maker) makePanels() {
 	for end := range m.endT {
 		b.Panels = append(b.Panels, m.endPanel(end))
 	}
-	m.openings()
+	m.cutOpenings()
 	b.Panels = append(b.Panels, m.layerPanels()...)
 	b.Panels = append(b.Panels, m.slotPanels()...)
 	b.Panels = append(b.Panels, m.bracePanels()...)
+	b.Panels = append(b.Panels, m.cleatPanels()...)
 	mark(b.Panels)
 	m.weigh()
 	m.worstJoint()
@@ -38,8 +39,10 @@ func (m *maker) nominal(t float64, n int) float64 {
 func (m *maker) wallPanel(i int) Panel {
 	w, t := m.wrap.walls[i], m.wrap.t[i]
 	p := Panel{Name: m.wrap.names[i], Role: Wall, Count: 1, Board: m.Wood.Board, Thickness: t,
-		Length: m.wallRight - m.wallLeft, Width: w.blank, OuterWidth: w.outer, InnerWidth: w.inner,
+		Width: w.blank, OuterWidth: w.outer, InnerWidth: w.inner,
 		Section: w.section, Place: m.wallPlace(i)}
+	left, right := m.wallSpan(i)
+	p.Length = right - left
 	p.Layers = m.layersOf(p.Name, i == m.seat.wall)
 	p.Nominal = m.nominal(t, p.Layers)
 	p.Blank = [2]float64{p.Length, p.Width}
@@ -69,6 +72,9 @@ func (m *maker) wallEdges(i int) []Edge {
 		joint = "butt-through"
 	case EndsRabbeted:
 		joint = "rabbet"
+	}
+	if i == m.loose {
+		joint = "butt-through"
 	}
 	for k, name := range []string{leftEnd, rightEnd} {
 		edges = append(edges, Edge{Edge: fmt.Sprintf("x%d", k), Meets: name, Joint: joint, Angle: math.Pi / 2, LongFace: "equal"})
@@ -146,10 +152,10 @@ func (m *maker) endPanel(end int) Panel {
 			wall = (2*n - 2 - k) % n
 		}
 		e := Edge{Edge: fmt.Sprintf("e%d", k), Meets: m.wrap.names[wall], Joint: "butt-through", Angle: math.Pi / 2, LongFace: "equal"}
-		switch m.Wood.Ends {
-		case EndsInside:
+		switch {
+		case m.Wood.Ends == EndsInside || wall == m.loose:
 			e.Joint = "butt-stop"
-		case EndsRabbeted:
+		case m.Wood.Ends == EndsRabbeted:
 			e.Joint = "rabbet"
 			p.Rabbet.Widths = append(p.Rabbet.Widths, m.wrap.t[wall])
 		}
@@ -168,24 +174,40 @@ func (b *Box) panel(name string) *Panel {
 	return nil
 }
 
-// openings cuts the holes of drivers, ports and cable into the walls and ends.
-func (m *maker) openings() {
+// cutOpenings cuts the holes of drivers, ports, terminal and fixings into the walls and ends.
+func (m *maker) cutOpenings() {
 	seat := m.box.panel(m.seat.name)
 	for _, c := range m.box.DriverSeat.Centres {
+		if m.Mounting.Recess > 0 {
+			seat.Holes = append(seat.Holes, Hole{Kind: "recess", X: c.X, Y: c.Y, Diameter: m.flange(), Depth: m.Mounting.Recess, From: "outer"})
+		}
 		if m.box.DriverSeat.Opening > 0 {
 			seat.Holes = append(seat.Holes, Hole{Kind: "driver", X: c.X, Y: c.Y, Diameter: m.box.DriverSeat.Opening, From: "outer"})
 		}
 		seat.Holes = append(seat.Holes, m.bolts(c)...)
 	}
+	m.noteChamfer()
+	if m.box.Removable != nil {
+		seat.Holes = append(seat.Holes, m.faceScrews()...)
+	}
 	for _, t := range m.ports {
 		p := m.box.panel(t.face.name)
 		p.Holes = append(p.Holes, Hole{Kind: "port", X: t.seat.Centre.X, Y: t.seat.Centre.Y, Diameter: t.od + holeOver, From: "outer"})
+		p.Holes = append(p.Holes, m.flangeHoles(t, p.Thickness)...)
 	}
 	m.slotMouth()
-	if t := m.terminal; t != nil {
-		p := m.box.panel(t.face.name)
-		p.Holes = append(p.Holes, Hole{Kind: "cable", X: t.at.X, Y: t.at.Y, Diameter: cableHole, From: "outer"})
+	m.cutTerminal()
+	m.drillFixings()
+}
+
+// noteChamfer says on the face, or on the innermost layer behind it, that its opening is chamfered.
+func (m *maker) noteChamfer() {
+	if m.Mounting.Chamfer <= 0 {
+		return
 	}
+	l := m.wrap.length
+	m.box.panel(m.seat.name).Notes = append(m.box.panel(m.seat.name).Notes,
+		fmt.Sprintf("chamfer the driver's opening from behind, 45 degrees, %s deep, before gluing: inner layers first, then the face", l(m.Mounting.Chamfer)))
 }
 
 // mark letters the panels in the order of the printed list: by board, thickness, then width descending, which is the order
@@ -235,6 +257,13 @@ func (p *Panel) opened() float64 {
 			depth = math.Min(h.Depth, depth)
 		}
 		v += depth * h.area()
+		if h.Kind == "recess" { // round an opening, which is counted by itself
+			for _, o := range p.Holes {
+				if o.Kind != "recess" && math.Hypot(o.X-h.X, o.Y-h.Y) < 1e-9 {
+					v -= depth * o.area()
+				}
+			}
+		}
 	}
 	return v
 }

@@ -98,4 +98,14 @@ type Hole struct {
 	Length, Width, Radius float64 // rectangles: along panel x, along panel y, corner radius
 	Depth                 float64 // 0: through
 	From                  string  // "outer" "inner"
+	Use                   string  // of a small hole, in words: "screw of the removable face"; may be empty
 }
+
+// What small holes are for.
+const (
+	useFaceScrew     = "screw of the removable face"
+	useTerminalScrew = "screw of the terminal plate"
+	useFlangeScrew   = "screw of the port's flange"
+	useInsert        = "insert for fixing to the vehicle"
+	useBracket       = "bracket for fixing to the vehicle"
+)

@@ -103,5 +103,35 @@ func equip(r *rand.Rand, s Spec) Spec {
 	if r.IntN(2) == 0 {
 		s.Brace.Lowest = 100 + 200*r.Float64()
 	}
+	return fitOut(r, s)
+}
+
+// fitOut draws hardware: recess and chamfer, a terminal plate, a flange on the tubes, fixing points to the vehicle.
+func fitOut(r *rand.Rand, s Spec) Spec {
+	some := func(v float64) float64 { return v * float64(r.IntN(2)) }
+	s.Mounting.Recess, s.Mounting.Chamfer = some(0.004*r.Float64()), some(0.003*r.Float64())
+	if r.IntN(2) == 0 {
+		s.Plate = &Plate{Face: []string{"", "left", "back", "top"}[r.IntN(4)], Depth: 0.02 + 0.06*r.Float64()}
+		if r.IntN(3) == 0 {
+			s.Plate.Diameter, s.Plate.Screws = 0.05+0.05*r.Float64(), 3+r.IntN(4)
+		}
+	}
+	if s.Port != nil && s.Port.Bore > 0 && r.IntN(2) == 0 {
+		s.Port.Flange = Flange{Rim: 0.01 + 0.015*r.Float64(), Rebate: some(0.004), Screws: 3 + r.IntN(5)}
+	}
+	for range r.IntN(3) {
+		at := func() *float64 { v := 0.4 * r.Float64(); return &v }
+		p := FixingPoint{Face: []string{"bottom", "back", "left", "right", "top"}[r.IntN(5)], Left: at(), Front: at(), Bottom: at()}
+		if p.Kind = FixingInsert; r.IntN(2) == 0 {
+			p.Left, p.Right, p.Kind = nil, at(), FixingBracket
+		}
+		s.Fixings = append(s.Fixings, p)
+	}
+	return s
+}
+
+// loosen makes the driver's face removable.
+func loosen(s Spec) Spec {
+	s.Mounting.Removable = true
 	return s
 }

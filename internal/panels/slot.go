@@ -77,7 +77,7 @@ func (m *maker) berths(names []string) []berth {
 			if b == next {
 				corner = next.floor
 			}
-			if b.floor != seat && m.convexAt(corner) && !slices.Contains(all, b) {
+			if b.floor != seat && !(m.Mounting.Removable && (b.mouth == seat || seat < 0)) && m.convexAt(corner) && !slices.Contains(all, b) {
 				all = append(all, b)
 			}
 		}
@@ -161,7 +161,7 @@ func (m *maker) slotError(longest, longClear float64) error {
 // bends reports whether the slot may turn along a wall: the one after its floor, at a convex corner.
 func (m *maker) bends(wall int) bool {
 	n, a := len(m.wrap.names), m.slot.floor
-	if wall < 0 || wall == m.slot.mouth {
+	if wall < 0 || wall == m.slot.mouth || wall == m.loose {
 		return false
 	}
 	if m.slot.mouth == (a+1)%n {
@@ -196,6 +196,9 @@ func (m *maker) along(floor plane.Line, v, start plane.Point, h float64) (room f
 		if d := nearestInStrip(local(p), local(q), 0, h, 0); d < room {
 			room, what, wall = d, m.wrap.names[j], j
 		}
+	}
+	if wall >= 0 && wall == m.loose {
+		room -= m.cleats[0].depth
 	}
 	return room, what, wall
 }

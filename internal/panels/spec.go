@@ -48,6 +48,8 @@ type Wood struct {
 	FrontLayers int     // layers of the driver's face; 0 or 1: one
 	LayerInside bool    // an inner doubler instead of an outer full-size layer
 	RabbetDepth float64 // depth of a rabbet from the inner face; 0: by the board, see rabbetDepth
+	Covering    *Covering
+	Flush       float64 // ends over the wrap are cut this much larger all round, and trimmed flush after they are glued
 }
 
 // CornerWish overrides the joint between two named walls. Through names the one that runs through a butt joint; empty:
@@ -75,6 +77,14 @@ type Driver struct {
 	Sd           float64 // effective area, for the displaced cone; 0 unknown
 }
 
+// Mounting says how the driver and its face are fixed. Lengths are in metres.
+type Mounting struct {
+	Removable bool      // the driver's face is screwed on over a gasket
+	Recess    float64   // depth by which the flange is sunk into the face
+	Chamfer   float64   // of the opening from behind, at 45 degrees
+	Fastening Fastening // of the driver; empty: chosen
+}
+
 // Port is a wanted port, before it is placed.
 type Port struct {
 	Count         int
@@ -85,6 +95,15 @@ type Port struct {
 	Elbow         bool    // one elbow allowed, else straight
 	ElbowRadius   float64 // of the elbow's centre line; 0: one outside diameter
 	Face          string  // face with the mouths; empty: chosen
+	Flange        Flange  // of each tube
+}
+
+// Flange is the rim of a tube's outer mouth, let into the face. The zero value is a tube glued in without one.
+type Flange struct {
+	Rim    float64 // by which it stands out beyond the tube, all round, m
+	Rebate float64 // depth to which it is let in, m; 0: it lies on the face
+	Screws int     // 0: glued
+	Hole   float64 // pilot of its screws, m; 0: 2.5 mm
 }
 
 // Saw is what the shop's saw can do; a zero field takes the default, which is common practice.
@@ -103,9 +122,12 @@ type Spec struct {
 	Face        string // the driver's face: front back top bottom left right (or any wall's name)
 	Driver      Driver
 	Count       int
+	Mounting    Mounting
 	Port        *Port // nil: sealed
 	Brace       BraceRule
-	Terminal    bool        // a terminal cup or cable hole is wanted (a cable hole, 10 mm, as the least)
+	Terminal    bool   // a cable hole, 10 mm, is wanted as the least
+	Plate       *Plate // a terminal plate instead
+	Fixings     []FixingPoint
 	RoundTo     float64     // the step to which sizes are printed, for WorstJoint; 0: 1 mm
 	Saw         Saw         // what the saw can do
 	Units       unit.System // the units of the sentences in notes, checks and errors

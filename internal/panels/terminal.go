@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"fmt"
 	"math"
 
 	"cubby/internal/plane"
@@ -11,83 +12,329 @@ const (
 	cableHole     = 10e-3
 	terminalWood  = 40e-3 // to a joint or a brace
 	terminalBolts = 50e-3 // to the drivers' bolt circle
+	terminalAir   = 10e-3 // behind a plate's cup
+	terminalGrid  = 9     // places tried along each side of a face
 )
 
-// terminal is the cable hole.
-type terminal struct {
-	face *face
-	at   plane.Point
-	room float64 // least distance to a joint, m
+// Plate is a terminal plate. Zero fields take the size of a common plate (common practice): measure the one in hand.
+type Plate struct {
+	Width, Height float64 // of the opening, along the panel's x and y, m
+	Radius        float64 // of its corners
+	Diameter      float64 // of a round opening instead
+	Depth         float64 // from the outer face of the panel to the back of the cup
+	Face          string  // the face that it goes on; empty: chosen
+	Screws        int
+	Circle        float64 // of the screws; 0: 8 mm outside the opening's corners
+	Hole          float64 // pilot of its screws
 }
 
-// planTerminal puts the cable hole on the end or back that has most room, away from driver and port, low and to the rear.
+// A common terminal plate (common practice).
+const (
+	plateWidth  = 90e-3
+	plateHeight = 60e-3
+	plateRadius = 5e-3
+	plateDepth  = 40e-3
+	plateScrews = 4
+	platePilot  = 2.5e-3
+	plateEdge   = 8e-3  // from the opening to a screw
+	plateRim    = 14e-3 // that the plate covers outside the opening
+)
+
+// WithDefaults fills in what is not stated by the common plate.
+func (p Plate) WithDefaults() Plate {
+	if p.Diameter == 0 {
+		if p.Width == 0 && p.Height == 0 && p.Radius == 0 {
+			p.Radius = plateRadius
+		}
+		if p.Width == 0 {
+			p.Width = plateWidth
+		}
+		if p.Height == 0 {
+			p.Height = plateHeight
+		}
+		p.Radius = math.Min(p.Radius, math.Min(p.Width, p.Height)/2)
+	}
+	if p.Depth == 0 {
+		p.Depth = plateDepth
+	}
+	if p.Screws == 0 {
+		p.Screws = plateScrews
+	}
+	if p.Hole == 0 {
+		p.Hole = platePilot
+	}
+	return p
+}
+
+// half is half of the opening along x and y.
+func (p Plate) half() (x, y float64) {
+	if p.Diameter > 0 {
+		return p.Diameter / 2, p.Diameter / 2
+	}
+	return p.Width / 2, p.Height / 2
+}
+
+// screwsAt are the places of the screws about the middle: on the corners of a rectangle outside the opening when there are
+// four, else round a circle.
+func (p Plate) screwsAt() []plane.Point {
+	x, y := p.half()
+	var at []plane.Point
+	if p.Screws == 4 && p.Diameter == 0 {
+		c := plane.Point{X: x + plateEdge, Y: y + plateEdge}
+		if p.Circle > 0 {
+			c = c.Mul(p.Circle / 2 / c.Norm())
+		}
+		return []plane.Point{c, {X: c.X, Y: -c.Y}, {X: -c.X, Y: -c.Y}, {X: -c.X, Y: c.Y}}
+	}
+	r := p.Circle / 2
+	if r == 0 {
+		r = x + plateEdge
+		if p.Diameter == 0 {
+			r = math.Hypot(x, y) + plateEdge
+		}
+	}
+	for i := range p.Screws {
+		a := (float64(i) + 0.5) * 2 * math.Pi / float64(p.Screws)
+		at = append(at, plane.Point{X: r * math.Sin(a), Y: r * math.Cos(a)})
+	}
+	return at
+}
+
+// terminal is the terminal plate, or the cable hole, as placed.
+type terminal struct {
+	opening
+	plate *Plate  // nil: a cable hole
+	room  float64 // least distance to a joint in terms of what is wanted there, m
+	near  string  // what that distance is to
+}
+
+// behindPlate is how deep the terminal needs to reach from the outer face.
+func (m *maker) behindPlate() float64 {
+	if m.Plate == nil {
+		return 0
+	}
+	return m.Plate.WithDefaults().Depth
+}
+
+// planTerminal puts the terminal plate or cable hole on the end or wall that has most room, away from driver and port, low
+// and to the rear; never on the bottom. It goes on the driver's face only if the job says so.
 func (m *maker) planTerminal() error {
-	if !m.Terminal {
+	if !m.Terminal && m.Plate == nil {
 		return nil
 	}
-	for _, name := range []string{leftEnd, rightEnd, "back", "top"} {
+	faces := []string{leftEnd, rightEnd, "back", "front", "top"}
+	shape := opening{name: "cable hole", kind: "cable", round: true, hx: cableHole / 2, hy: cableHole / 2}
+	if m.Plate != nil {
+		p := m.Plate.WithDefaults()
+		shape = opening{name: "terminal plate", kind: "terminal", round: p.Diameter > 0}
+		shape.hx, shape.hy = p.half()
+		if p.Face != "" {
+			faces = []string{p.Face}
+		}
+	}
+	for _, name := range faces {
 		wall, end, err := m.resolve(name, m.Section, m.wrap.names)
 		if err != nil {
+			if m.Plate != nil && m.Plate.Face == name {
+				return err
+			}
 			continue
 		}
-		f := m.faceOf(wall, end)
-		for _, p := range f.quiet(terminalWood + 5e-3) {
-			room := math.Min(f.room(p.X, p.Y), m.fromOpenings(f, p))
-			if room < cableHole {
-				continue
-			}
-			t := &terminal{face: f, at: p, room: room}
-			if m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+1e-9 {
-				m.terminal = t
-			}
+		if wall >= 0 && SideOf(m.Section, wall) == "bottom" {
+			return &BuildError{Reason: BadInput, Panel: m.wrap.names[wall], Text: fmt.Sprintf("the terminal plate cannot be in the %s: the box stands on it; left, right, back, front and top are looked at when no face is named", m.wrap.names[wall])}
 		}
-		if m.terminal != nil && m.terminal.room >= terminalWood {
+		f := m.faceOf(wall, end)
+		if m.isLoose(f) {
+			f = m.seat
+		}
+		m.tryTerminal(f, shape)
+		if m.terminal != nil && m.terminal.room >= terminalWood-1e-9 {
 			break
 		}
 	}
 	if m.terminal == nil {
-		m.wrap.warn("no end or wall has room for a cable hole of %s clear of joints and openings", m.wrap.length(cableHole))
+		m.wrap.warn("no face looked at has room for the %s clear of joints and openings", shape.name)
+		return nil
+	}
+	if m.Plate != nil {
+		p := m.Plate.WithDefaults()
+		m.terminal.plate = &p
+		m.bodies = append(m.bodies, m.terminal.cup(p.Depth))
 	}
 	return nil
 }
 
-// quiet lists places on a face to try: the corners of its free part moved in by margin, the lower ones first, and its middle.
-func (f *face) quiet(margin float64) []plane.Point {
+// leastRoom is the least room round the terminal that is taken at all: what its plate covers there.
+func (m *maker) leastRoom() float64 {
+	if m.Plate == nil {
+		return cableHole
+	}
+	p := m.Plate.WithDefaults()
+	x, y := p.half()
+	rim := plateRim
+	for _, s := range p.screwsAt() {
+		rim = math.Max(rim, math.Max(math.Abs(s.X)-x, math.Abs(s.Y)-y)+plateRim-plateEdge)
+	}
+	return rim
+}
+
+// tryTerminal looks over a face for the place with most room and keeps it if it is better than what there was.
+func (m *maker) tryTerminal(f *face, shape opening) {
+	for _, p := range f.quiet(terminalWood+shape.hx+5e-3, terminalWood+shape.hy+5e-3) {
+		o := shape
+		o.face, o.at = f, p
+		room, near := m.terminalRoom(o)
+		if room < m.leastRoom()-1e-9 {
+			continue
+		}
+		if m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+1e-9 {
+			m.terminal = &terminal{opening: o, room: room, near: near}
+		}
+		if room >= terminalWood {
+			return
+		}
+	}
+}
+
+// terminalRoom is the least room round an opening for the terminal, in terms of the distance wanted to a joint, and what is
+// nearest; negative where a body stands behind it.
+func (m *maker) terminalRoom(o opening) (room float64, near string) {
+	room, near = o.toJoint(), "a joint"
+	closer := func(d float64, what string) {
+		if d < room {
+			room, near = d, what
+		}
+	}
+	for _, x := range m.openings() {
+		if x.kind == "terminal" || x.kind == "cable" || !x.face.same(o.face) {
+			continue
+		}
+		d := o.apart(x)
+		if x.kind == "driver" {
+			x.hx, x.hy = m.Driver.Circle/2, m.Driver.Circle/2
+			d = math.Min(d, o.apart(x)-(terminalBolts-terminalWood))
+		}
+		closer(d, x.name)
+	}
+	if o.face.wall >= 0 {
+		x := o.face.across(o.at.X, o.at.Y, 0)
+		for _, b := range m.braces {
+			closer(math.Max(b.left-x, x-b.left-b.t)-o.hx, b.name)
+		}
+	}
+	depth, what := m.reach(o.face, o.at.X, o.at.Y, math.Hypot(o.hx, o.hy), false)
+	if depth < math.Max(m.behindPlate(), o.face.t)+terminalAir {
+		return -1, what
+	}
+	return room, near
+}
+
+// cup is what a plate's cup takes in the air of the box.
+func (t *terminal) cup(depth float64) solid {
+	f, o := t.face, t.opening
+	d0, d1 := f.t, math.Max(depth, f.t)
+	if f.end >= 0 {
+		a, b := f.across(o.at.X, 0, d0), f.across(o.at.X, 0, d1)
+		g := plane.Polygon{f.section(o.at.X-o.hx, o.at.Y-o.hy, 0), f.section(o.at.X+o.hx, o.at.Y-o.hy, 0), f.section(o.at.X+o.hx, o.at.Y+o.hy, 0), f.section(o.at.X-o.hx, o.at.Y+o.hy, 0)}
+		return solid{name: "terminal", x0: math.Min(a, b), x1: math.Max(a, b), area: g.CCW(), air: tubeSide}
+	}
+	s := f.block("terminal", o.at.X, o.at.Y, o.hy, d0, d1)
+	x := f.across(o.at.X, o.at.Y, 0)
+	s.x0, s.x1 = x-o.hx, x+o.hx
+	return s
+}
+
+// cupVolume is the air that the plate's cup takes.
+func (m *maker) cupVolume() float64 {
+	t := m.terminal
+	if t == nil || t.plate == nil {
+		return 0
+	}
+	return t.hole().area() * math.Max(t.plate.Depth-t.face.t, 0)
+}
+
+// hole is the terminal's opening in its panel.
+func (t *terminal) hole() Hole {
+	h := Hole{Kind: t.kind, X: t.at.X, Y: t.at.Y, From: "outer"}
+	switch {
+	case t.round:
+		h.Diameter = 2 * t.hx
+	default:
+		h.Length, h.Width, h.Radius = 2*t.hx, 2*t.hy, t.plate.Radius
+	}
+	return h
+}
+
+// cutTerminal cuts the terminal's opening and its screws' pilot holes.
+func (m *maker) cutTerminal() {
+	t := m.terminal
+	if t == nil {
+		return
+	}
+	p := m.box.panel(t.face.name)
+	p.Holes = append(p.Holes, t.hole())
+	if t.plate == nil {
+		return
+	}
+	for _, s := range t.plate.screwsAt() {
+		p.Holes = append(p.Holes, Hole{Kind: "fixing", X: t.at.X + s.X, Y: t.at.Y + s.Y, Diameter: t.plate.Hole, Depth: blindPilot(p.Thickness), Use: useTerminalScrew, From: "outer"})
+	}
+}
+
+// blindPilot is how deep a pilot goes into a board without coming out behind (common practice).
+func blindPilot(t float64) float64 { return math.Min(12e-3, 0.7*t) }
+
+// quiet lists places on a face to try: the corners of its free part moved in by the margins, the lower ones first, its
+// middle, and a grid over all of it.
+func (f *face) quiet(mx, my float64) []plane.Point {
 	r := f.free
 	mid := r.Min.Add(r.Max).Mul(0.5)
-	dx, dy := math.Min(margin, mid.X-r.Min.X), math.Min(margin, mid.Y-r.Min.Y)
+	dx, dy := math.Min(mx, mid.X-r.Min.X), math.Min(my, mid.Y-r.Min.Y)
 	ps := []plane.Point{{X: r.Max.X - dx, Y: r.Min.Y + dy}, {X: r.Min.X + dx, Y: r.Min.Y + dy}, {X: r.Max.X - dx, Y: mid.Y}, {X: r.Min.X + dx, Y: mid.Y}, mid}
 	if f.end == 0 { // x runs to the front on the left end
 		ps[0], ps[1] = ps[1], ps[0]
 	}
 	if f.shape != nil {
-		ps = append(ps, f.roomiest(mid, margin))
+		ps = append(ps, f.roomiest(mid, math.Max(mx, my)))
+	}
+	for i := range terminalGrid {
+		for k := range terminalGrid {
+			ps = append(ps, plane.Point{X: r.Min.X + r.Width()*(float64(i)+0.5)/terminalGrid, Y: r.Min.Y + r.Height()*(float64(k)+0.5)/terminalGrid})
+		}
 	}
 	return ps
 }
 
-// fromOpenings is the room to the openings on the same face, in terms of the distance wanted to joints, and -1 under a body.
-func (m *maker) fromOpenings(f *face, p plane.Point) float64 {
-	room := math.Inf(1)
-	if f.wall == m.seat.wall && f.end == m.seat.end {
-		for _, c := range m.box.DriverSeat.Centres {
-			room = math.Min(room, c.Sub(p).Norm()-math.Max(m.Driver.Circle, m.Driver.frame())/2-(terminalBolts-terminalWood))
-		}
+func (m *maker) checkTerminal() {
+	if !m.Terminal && m.Plate == nil {
+		return
 	}
-	for _, t := range m.ports {
-		if t.face.wall == f.wall && t.face.end == f.end {
-			room = math.Min(room, t.seat.Centre.Sub(p).Norm()-t.od/2)
-		}
+	l := m.wrap.length
+	name := "cable hole"
+	if m.Plate != nil {
+		name = "terminal plate"
 	}
-	if f.wall >= 0 {
-		x := f.across(p.X, p.Y, 0)
-		for _, b := range m.braces {
-			room = math.Min(room, math.Max(b.left-x, x-b.left-b.t))
-		}
+	if m.terminal == nil {
+		m.add(name, Fail, 0, terminalWood, "m", "no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, m.smallerPlate())
+		return
 	}
-	depth, _ := m.reach(f, p.X, p.Y, cableHole/2, false)
-	if depth < f.t+10e-3 {
-		return -1
+	room := m.terminal.room
+	note := fmt.Sprintf("the %s is in the %s, %s from %s; %s is wanted", name, m.terminal.face.name, l(room), m.terminal.near, l(terminalWood))
+	if room < terminalWood-1e-9 && m.Plate != nil {
+		note += fmt.Sprintf("; an opening %s smaller would do", l(2*(terminalWood-room)))
 	}
-	return room
+	m.add(name, grade(room, terminalWood, m.leastRoom()), room, terminalWood, "m", "%s", note)
+}
+
+func (m *maker) smallerPlate() string {
+	if m.Plate == nil {
+		return ""
+	}
+	p := m.Plate.WithDefaults()
+	x, y := p.half()
+	text := fmt.Sprintf("; it is %s x %s and %s deep: a smaller or shallower plate", m.wrap.length(2*x), m.wrap.length(2*y), m.wrap.length(p.Depth))
+	if p.Face != "" {
+		text += ", or another face (terminal.face),"
+	}
+	return text + " would do"
 }

@@ -41,11 +41,13 @@ func (p *Port) outside() float64 {
 // margin is the least distance from a tube's centre to a joint line.
 func (p *Port) margin() float64 {
 	od := p.outside()
-	return od/2 + math.Max(tubeWood, tubeWoodShare*od)
+	return od/2 + math.Max(math.Max(tubeWood, tubeWoodShare*od), p.Flange.Rim+flangeEdge)
 }
 
 // pitch is the distance between the centres of two tubes side by side.
-func (p *Port) pitch() float64 { return p.outside() + math.Max(tubeWood, p.Bore/2) }
+func (p *Port) pitch() float64 {
+	return p.outside() + math.Max(math.Max(tubeWood, p.Bore/2), 2*p.Flange.Rim+flangeEdge)
+}
 
 // named numbers the bodies of the tube i of n.
 func (t tube) named(i, n int) tube {
@@ -258,7 +260,7 @@ func (m *maker) gaps(f *face, y float64) [][2]float64 {
 	if f != m.seat {
 		return gaps
 	}
-	away := m.Driver.frame()/2 + m.Port.outside()/2 + tubeFrame
+	away := m.flange()/2 + m.Port.outside()/2 + math.Max(tubeFrame, m.Port.Flange.Rim+flangeEdge)
 	for _, c := range m.box.DriverSeat.Centres {
 		dy := math.Abs(y - c.Y)
 		if dy >= away {

@@ -1,0 +1,105 @@
+package job
+
+import (
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// mostFixings bounds the list of fixing points.
+const mostFixings = 20
+
+// smallHoles is the span of holes for screws, nuts and bolts.
+var smallHoles = between(0.001, 0.03, "from 1 mm to 30 mm, 1/16 in to 1-1/8 in (is the unit right?)")
+
+// terminal reads the terminal plate; what it does not say is a common plate's.
+func (j *jobReader) terminal(n *yaml.Node, path string) {
+	p := &panels.Plate{}
+	size := between(0.01, 0.5, "from 10 mm to 500 mm (is the unit right?)")
+	found := j.object(n, path, map[string]field{
+		"width":    j.quantity(&p.Width, unit.Length, size),
+		"height":   j.quantity(&p.Height, unit.Length, size),
+		"radius":   j.quantity(&p.Radius, unit.Length, lengthOrZero),
+		"diameter": j.quantity(&p.Diameter, unit.Length, size),
+		"depth":    j.quantity(&p.Depth, unit.Length, size),
+		"face":     j.face(&p.Face),
+		"screws":   j.whole(&p.Screws, 2, 12),
+		"circle":   j.quantity(&p.Circle, unit.Length, size),
+		"hole":     j.quantity(&p.Hole, unit.Length, smallHoles),
+	})
+	if found == nil {
+		return
+	}
+	if found["diameter"] != nil && (found["width"] != nil || found["height"] != nil || found["radius"] != nil) {
+		j.fault(found["diameter"], join(path, "diameter"), "is for a round opening: give diameter alone, or width and height with radius")
+	}
+	if (found["width"] != nil) != (found["height"] != nil) {
+		j.note(n, path, "a rectangular opening needs both width and height")
+	}
+	if d := p.WithDefaults(); p.Radius > d.Radius {
+		j.fault(found["radius"], join(path, "radius"), "is more than half of the opening's smaller side")
+	}
+	if n := found["face"]; n != nil && p.Face == "bottom" {
+		j.fault(n, join(path, "face"), "the box stands on its bottom: want left, right, back, front or top")
+	}
+	j.request.Terminal = p
+}
+
+// fixings reads where the box is fixed to the vehicle.
+func (j *jobReader) fixings(n *yaml.Node, path string) {
+	j.list(n, path, "fixing points, each {face: bottom, from_left: 100 mm, from_front: 60 mm}", mostFixings, func(n *yaml.Node, path string) {
+		var p panels.FixingPoint
+		place := func(dst **float64) field {
+			v := new(float64)
+			return func(n *yaml.Node, path string) {
+				*dst = v
+				j.quantity(v, unit.Length, lengthOrZero)(n, path)
+			}
+		}
+		found := j.object(n, path, map[string]field{
+			"face":        j.face(&p.Face),
+			"from_left":   place(&p.Left),
+			"from_right":  place(&p.Right),
+			"from_front":  place(&p.Front),
+			"from_bottom": place(&p.Bottom),
+			"kind":        choice(&j.reader, &p.Kind, option[panels.FixingKind]{"insert", panels.FixingInsert}, option[panels.FixingKind]{"bracket", panels.FixingBracket}),
+			"hole":        j.quantity(&p.Hole, unit.Length, smallHoles),
+		}, need{"face", "front, back, top, bottom, left or right"})
+		if found == nil || p.Face == "" {
+			return
+		}
+		want := map[string][]string{
+			"left": {"from_front", "from_bottom"}, "right": {"from_front", "from_bottom"},
+			"top": {"from_front"}, "bottom": {"from_front"}, "front": {"from_bottom"}, "back": {"from_bottom"},
+		}[p.Face]
+		for _, key := range want {
+			if found[key] == nil {
+				j.note(n, path, "on the %s it needs %s: a length from the outside of the box", p.Face, key)
+			}
+		}
+		switch across := p.Face != "left" && p.Face != "right"; {
+		case across && (found["from_left"] != nil) == (found["from_right"] != nil):
+			j.note(n, path, "on the %s it needs from_left or from_right, one of them: a length from that end of the box", p.Face)
+		case !across && (found["from_left"] != nil || found["from_right"] != nil):
+			j.note(n, path, "on the %s only from_front and from_bottom count: leave from_left and from_right out", p.Face)
+		}
+		j.request.Fixings = append(j.request.Fixings, p)
+	})
+}
+
+// port reads what is wished of the port that a design gets.
+func (j *jobReader) port(n *yaml.Node, path string) {
+	j.object(n, path, map[string]field{"flange": j.flange})
+}
+
+// flange reads the rim of the tubes that ports are made of.
+func (j *jobReader) flange(n *yaml.Node, path string) {
+	f := &j.request.Flange
+	j.object(n, path, map[string]field{
+		"rim":    j.quantity(&f.Rim, unit.Length, positive(0.1, "100 mm (is the unit right?)")),
+		"rebate": j.quantity(&f.Rebate, unit.Length, positive(0.03, "30 mm (is the unit right?)")),
+		"screws": j.whole(&f.Screws, 3, 12),
+		"hole":   j.quantity(&f.Hole, unit.Length, smallHoles),
+	}, need{"rim", "a length: by how much the flange stands out beyond the tube, all round"})
+}

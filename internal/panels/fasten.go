@@ -1,0 +1,120 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/unit"
+)
+
+// Fastening is how the driver is screwed to its face.
+type Fastening string
+
+// The fastenings: nuts pulled in from behind, screw-in inserts, wood screws.
+const (
+	TNut      Fastening = "t-nut"
+	Insert    Fastening = "insert"
+	WoodScrew Fastening = "screw"
+)
+
+// thread is a machine screw with what is drilled for it: all from memory, which is why the sheet says "measure the barrel".
+type thread struct {
+	name   string
+	size   float64 // of the screw, m
+	clear  float64 // its hole in a flange or a face
+	barrel float64 // of its nut or insert, in the wood
+	flange float64 // radius of a T-nut's flange
+}
+
+var (
+	metricThreads = []thread{{"M4", 4e-3, 4.5e-3, 5.5e-3, 7.5e-3}, {"M5", 5e-3, 5.5e-3, 6.5e-3, 8e-3}, {"M6", 6e-3, 6.5e-3, 8e-3, 9.5e-3}}
+	inchThreads   = []thread{
+		{"8-32", 4.17e-3, 3.0 / 16 * inch, 7.0 / 32 * inch, 7.5e-3},
+		{"10-24", 4.83e-3, 7.0 / 32 * inch, 1.0 / 4 * inch, 8e-3},
+		{"1/4-20", 6.35e-3, 9.0 / 32 * inch, 5.0 / 16 * inch, 9.5e-3}}
+)
+
+const (
+	inch = 0.0254 // m, exact
+	// screwPlay is what a flange's hole is larger than its screw, at least (common practice).
+	screwPlay = 0.2e-3
+	// flangeWood is the wood between a T-nut's flange and the opening (common practice).
+	flangeWood = 1e-3
+)
+
+func threadsOf(u unit.System) []thread {
+	if u == unit.Inch {
+		return inchThreads
+	}
+	return metricThreads
+}
+
+// Fixing is how the driver's bolts are made: the choice, what is drilled, and why.
+type Fixing struct {
+	Fastening Fastening
+	Thread    string  // empty for wood screws
+	Hole      float64 // to drill in the face, m
+	Land      float64 // wood between the opening and that hole, m; after the chamfer behind, where there is one
+	Reason    string  // one sentence
+}
+
+// fixing chooses how the driver is screwed down: nuts where their flange clears the opening, else inserts, else wood screws.
+func (m *maker) fixing() Fixing {
+	d, l := m.Driver, m.wrap.length
+	ring := (d.Circle - d.Cutout) / 2 // from the opening to the bolt circle
+	land := func(hole float64) float64 { return ring - hole/2 }
+	screw := Fixing{Fastening: WoodScrew, Hole: pilot, Land: land(pilot) - m.Mounting.Chamfer}
+	if d.Circle <= 0 || d.Cutout <= 0 {
+		screw.Land = 0
+		screw.Reason = "bolt circle or cut-out is not stated: wood screws, unless the driver in hand has room for inserts"
+		return screw
+	}
+	if d.Hole <= 0 {
+		screw.Reason = "the driver's own holes are not stated: wood screws, pilot 85 to 90 % of their root"
+		return screw
+	}
+	th, ok := m.threadFor(d.Hole)
+	if !ok {
+		screw.Reason = fmt.Sprintf("the driver's holes of %s take no machine screw of the usual sizes: wood screws, pilot 85 to 90 %% of their root", l(d.Hole))
+		return screw
+	}
+	nut := Fixing{Fastening: TNut, Thread: th.name, Hole: th.barrel, Land: land(th.barrel)}
+	insert := Fixing{Fastening: Insert, Thread: th.name, Hole: th.barrel, Land: land(th.barrel) - m.Mounting.Chamfer}
+	nutFits := ring >= th.flange+flangeWood-1e-9
+	room := fmt.Sprintf("from the opening to the bolt circle there is %s, a %s T-nut's flange wants %s (its radius of about %s and %s more)",
+		l(ring), th.name, l(th.flange+flangeWood), l(th.flange), l(flangeWood))
+	switch want := m.Mounting.Fastening; {
+	case want == WoodScrew:
+		screw.Reason = "wood screws, as the job asks"
+		return screw
+	case want == Insert:
+		insert.Reason = "screw-in inserts, as the job asks"
+		return insert
+	case want == TNut:
+		nut.Reason = "T-nuts, as the job asks; " + room
+		return nut
+	case m.Mounting.Chamfer > 0:
+		insert.Reason = "screw-in inserts: the opening is chamfered behind, where a T-nut's flange would lie"
+	case nutFits:
+		nut.Reason = "T-nuts: " + room
+		return nut
+	default:
+		insert.Reason = "screw-in inserts: " + room
+	}
+	if insert.Land < landLeast-1e-9 {
+		screw.Reason = fmt.Sprintf("wood screws: an insert's hole of %s would leave %s of wood to the opening, less than %s", l(th.barrel), l(math.Max(insert.Land, 0)), l(landLeast))
+		return screw
+	}
+	return insert
+}
+
+// threadFor is the largest thread whose screw goes through a flange's hole.
+func (m *maker) threadFor(hole float64) (thread, bool) {
+	var best thread
+	for _, t := range threadsOf(m.Units) {
+		if hole >= t.size+screwPlay-1e-9 {
+			best = t
+		}
+	}
+	return best, best.size > 0
+}
