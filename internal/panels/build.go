@@ -57,7 +57,8 @@ type maker struct {
 	looseEnd  int
 	cleats    []cleat
 	terminal  *terminal
-	points    []opening // fixing points to the vehicle
+	whyFixed  func() string // the reason for the driver's fixing
+	points    []opening     // fixing points to the vehicle
 	pointUse  []string
 }
 

@@ -138,6 +138,18 @@ func (m *maker) cleatBodies(bodies []solid) []solid {
 	return bodies
 }
 
+// slotClearOfCleats refuses a slot that would run into the cleats of a removable face.
+func (m *maker) slotClearOfCleats() error {
+	for _, r := range m.slot.roofs {
+		for _, b := range m.bodies {
+			if b.name == "cleat" && b.area.IntersectArea(r.channel.CCW()) > 0 {
+				return m.slotError(0, 0)
+			}
+		}
+	}
+	return nil
+}
+
 // deductCleats takes the cleats from the air, and gives it what the gasket adds: the face stands off by its thickness.
 func (m *maker) deductCleats(add func(string, float64)) {
 	if len(m.cleats) == 0 {

@@ -83,7 +83,7 @@ func (m *maker) planDriver() error {
 	} else {
 		m.wrap.warn("the driver's cut-out is not stated: its opening is not drawn")
 	}
-	m.box.DriverSeat.Fixing = m.fixing()
+	m.box.DriverSeat.Fixing, m.whyFixed = m.fixing()
 	if err := m.mounts(); err != nil {
 		return err
 	}

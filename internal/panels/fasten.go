@@ -59,53 +59,53 @@ type Fixing struct {
 }
 
 // fixing chooses how the driver is screwed down: nuts where their flange clears the opening, else inserts, else wood screws.
-func (m *maker) fixing() Fixing {
-	d, l := m.Driver, m.wrap.length
+// why gives the reason in words.
+func (m *maker) fixing() (fix Fixing, why func() string) {
+	d, l, chamfer := m.Driver, m.wrap.length, m.Mounting.Chamfer
 	ring := (d.Circle - d.Cutout) / 2 // from the opening to the bolt circle
-	land := func(hole float64) float64 { return ring - hole/2 }
-	screw := Fixing{Fastening: WoodScrew, Hole: pilot, Land: land(pilot) - m.Mounting.Chamfer}
-	if d.Circle <= 0 || d.Cutout <= 0 {
-		screw.Land = 0
-		screw.Reason = "bolt circle or cut-out is not stated: wood screws, unless the driver in hand has room for inserts"
-		return screw
+	made := func(f Fastening, thread string, hole, lost float64) Fixing {
+		return Fixing{Fastening: f, Thread: thread, Hole: hole, Land: ring - hole/2 - lost}
 	}
-	if d.Hole <= 0 {
-		screw.Reason = "the driver's own holes are not stated: wood screws, pilot 85 to 90 % of their root"
-		return screw
+	says := func(format string, args ...any) func() string {
+		return func() string { return fmt.Sprintf(format, args...) }
 	}
+	screw := made(WoodScrew, "", pilot, chamfer)
 	th, ok := m.threadFor(d.Hole)
-	if !ok {
-		screw.Reason = fmt.Sprintf("the driver's holes of %s take no machine screw of the usual sizes: wood screws, pilot 85 to 90 %% of their root", l(d.Hole))
-		return screw
+	switch {
+	case d.Circle <= 0 || d.Cutout <= 0:
+		screw.Land = 0
+		return screw, says("bolt circle or cut-out is not stated: wood screws, unless the driver in hand has room for inserts")
+	case d.Hole <= 0:
+		return screw, says("the driver's own holes are not stated: wood screws, pilot 85 to 90 %% of their root")
+	case !ok:
+		return screw, func() string {
+			return fmt.Sprintf("the driver's holes of %s take no machine screw of the usual sizes: wood screws, pilot 85 to 90 %% of their root", l(d.Hole))
+		}
 	}
-	nut := Fixing{Fastening: TNut, Thread: th.name, Hole: th.barrel, Land: land(th.barrel)}
-	insert := Fixing{Fastening: Insert, Thread: th.name, Hole: th.barrel, Land: land(th.barrel) - m.Mounting.Chamfer}
-	nutFits := ring >= th.flange+flangeWood-1e-9
-	room := fmt.Sprintf("from the opening to the bolt circle there is %s, a %s T-nut's flange wants %s (its radius of about %s and %s more)",
-		l(ring), th.name, l(th.flange+flangeWood), l(th.flange), l(flangeWood))
+	nut, insert := made(TNut, th.name, th.barrel, 0), made(Insert, th.name, th.barrel, chamfer)
+	room := func(lead string) func() string {
+		return func() string {
+			return fmt.Sprintf("%s: from the opening to the bolt circle there is %s, a %s T-nut's flange wants %s (its radius of about %s and %s more)",
+				lead, l(ring), th.name, l(th.flange+flangeWood), l(th.flange), l(flangeWood))
+		}
+	}
 	switch want := m.Mounting.Fastening; {
 	case want == WoodScrew:
-		screw.Reason = "wood screws, as the job asks"
-		return screw
+		return screw, says("wood screws, as the job asks")
 	case want == Insert:
-		insert.Reason = "screw-in inserts, as the job asks"
-		return insert
+		return insert, says("screw-in inserts, as the job asks")
 	case want == TNut:
-		nut.Reason = "T-nuts, as the job asks; " + room
-		return nut
-	case m.Mounting.Chamfer > 0:
-		insert.Reason = "screw-in inserts: the opening is chamfered behind, where a T-nut's flange would lie"
-	case nutFits:
-		nut.Reason = "T-nuts: " + room
-		return nut
-	default:
-		insert.Reason = "screw-in inserts: " + room
+		return nut, room("T-nuts, as the job asks")
+	case chamfer == 0 && ring >= th.flange+flangeWood-1e-9:
+		return nut, room("T-nuts")
+	case insert.Land < landLeast-1e-9:
+		return screw, func() string {
+			return fmt.Sprintf("wood screws: an insert's hole of %s would leave %s of wood to the opening, less than %s", l(th.barrel), l(math.Max(insert.Land, 0)), l(landLeast))
+		}
+	case chamfer > 0:
+		return insert, says("screw-in inserts: the opening is chamfered behind, where a T-nut's flange would lie")
 	}
-	if insert.Land < landLeast-1e-9 {
-		screw.Reason = fmt.Sprintf("wood screws: an insert's hole of %s would leave %s of wood to the opening, less than %s", l(th.barrel), l(math.Max(insert.Land, 0)), l(landLeast))
-		return screw
-	}
-	return insert
+	return insert, room("screw-in inserts")
 }
 
 // threadFor is the largest thread whose screw goes through a flange's hole.

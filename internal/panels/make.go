@@ -12,6 +12,7 @@ import (
 // makePanels turns the plan into pieces with edges, holes and marks, and weighs them.
 func (m *maker) makePanels() {
 	b := m.box
+	b.DriverSeat.Fixing.Reason = m.whyFixed()
 	for i := range m.wrap.walls {
 		b.Panels = append(b.Panels, m.wallPanel(i))
 	}

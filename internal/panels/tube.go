@@ -74,7 +74,10 @@ func (m *maker) planPorts() error {
 		return nil
 	}
 	if m.Port.Bore <= 0 {
-		return m.planSlot()
+		if err := m.planSlot(); err != nil {
+			return err
+		}
+		return m.slotClearOfCleats()
 	}
 	var best *attempt
 	for _, f := range m.portFaces() {
