@@ -120,10 +120,10 @@ type room struct {
 	shallower   bool        // cut from a shape to less depth, not one of its own
 	spec        panels.Spec // at the full width, without a port
 	netAtFull   float64     // m3, without a port
-	netAtLeast  float64     // m3, at the least width that takes the driver
 	perWidth    float64     // m2: net air gained per metre of width
 	outsideArea float64     // m2, of the outer section
 	shortfall   int         // of the box at full width, see shortfall
+	narrowest   *narrowing  // the least width that takes the driver
 	notes       []string
 }
 

@@ -148,9 +148,9 @@ const (
 // driver sits in it as well as in the whole. Each takes over where the one before it is at its narrowest.
 func (p *plant) smaller(simplest room) []room {
 	var rooms []room
-	last := simplest
+	last, least := simplest, p.leastUseful(simplest.netAtFull)
 	for range mostSmaller {
-		if last.netAtLeast <= p.leastUseful(simplest.netAtFull) {
+		if last.takes(least) {
 			break
 		}
 		size := last.spec.Section.Bounds()
@@ -201,15 +201,6 @@ func (p *plant) lower(g plane.Polygon) []plane.Polygon {
 
 // newRoom makes a room of one of the space's shapes, or of what a cut leaves of it.
 func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
-	r, err := p.fullRoom(index, section)
-	if err == nil {
-		r.netAtLeast = r.leastNet()
-	}
-	return r, err
-}
-
-// fullRoom is a room of which only the full width has been looked at.
-func (p *plant) fullRoom(index int, section plane.Polygon) (room, error) {
 	s, step := p.shapes[index], p.req.Saw.RoundTo
 	section, note := roundSection(section, step)
 	r := room{index: index, bevels: bevels(section), notes: s.Notes, spec: p.spec(section, s.Left, floorTo(s.Width, step))}
@@ -225,6 +216,7 @@ func (p *plant) fullRoom(index int, section plane.Polygon) (room, error) {
 	}
 	r.netAtFull, r.perWidth, r.outsideArea = box.NetVolume, box.Inside.Area(), box.Section.Area()
 	r.shortfall = shortfall(box)
+	r.narrowest = &narrowing{hi: r.spec.Width, net: r.netAtFull}
 	return r, nil
 }
 
@@ -246,20 +238,25 @@ func shortfall(b *panels.Box) int {
 	return n
 }
 
-// leastNet is the net air of the narrowest box that takes the driver as well as the widest does, to a millimetre.
-func (r room) leastNet() float64 {
+// A narrowing is how much is known of the narrowest box of a room that takes the driver as well as the widest does: one of
+// width lo does not, one of hi does and holds net.
+type narrowing struct{ lo, hi, net float64 }
+
+// takes reports whether the room's box of so much net air, ports included, takes the driver as well as the widest does. It
+// looks for the narrowest only as closely as the answer needs, at most to a millimetre.
+func (r *room) takes(net float64) bool {
 	const near = 0.001 // m
-	spec, net := r.spec, r.netAtFull
-	lo, hi := 0.0, r.spec.Width
-	for hi-lo > near {
-		spec.Width = (lo + hi) / 2
+	n := r.narrowest
+	for net < n.net*(1-slack) && n.hi-n.lo > near && r.widthFor(net) > n.lo {
+		spec := r.spec
+		spec.Width = (n.lo + n.hi) / 2
 		if box, err := panels.Build(spec); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
-			hi, net = spec.Width, box.NetVolume
+			n.hi, n.net = spec.Width, box.NetVolume
 		} else {
-			lo = spec.Width
+			n.lo = spec.Width
 		}
 	}
-	return net
+	return net >= n.net*(1-slack)
 }
 
 // spec is a sealed box of the given outside, as the job wants it made.

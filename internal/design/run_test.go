@@ -102,9 +102,10 @@ func TestSealedOptimum(t *testing.T) {
 	for _, aim := range []Aim{Flat, Low, Loud} {
 		h, got := searched(t, aim, Sealed)
 		top := math.Inf(-1)
-		lo, hi := h.volumeRange()
+		lo, hi := h.lo, h.hi
 		for _, v := range logGrid(lo, hi, 4000) {
-			s, _ := h.rate(h.sealed(v))
+			c := h.sealed(v)
+			s, _ := h.rate(&c, nil, math.Inf(-1))
 			top = math.Max(top, s)
 		}
 		if tie := aim.tie(top); got < top-tie*1.02 {
@@ -118,11 +119,11 @@ func TestVentedOptimum(t *testing.T) {
 	for _, aim := range []Aim{Flat, Low, Loud} {
 		h, got := searched(t, aim, Vented)
 		top := math.Inf(-1)
-		lo, hi := h.volumeRange()
+		lo, hi := h.lo, h.hi
 		for _, v := range logGrid(lo, hi, 50) {
 			for _, fb := range logGrid(lowestTuning, highTuning, 50) {
 				for _, c := range h.ventedAt(nil, v, fb, 0, len(h.ducts)) {
-					s, _ := h.rate(c)
+					s, _ := h.rate(&c, nil, math.Inf(-1))
 					top = math.Max(top, s)
 				}
 			}
@@ -144,7 +145,7 @@ func searched(t *testing.T, aim Aim, k Kind) (h *hunt, score float64) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	score, _ = h.rate(h.refine(all[h.best(all, nil)], nil))
+	_, score, _ = h.refine(all[h.best(all, nil)], nil)
 	return h, score
 }
 

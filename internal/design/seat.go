@@ -42,7 +42,6 @@ func (p *plant) seatByCut(whole room) (room, bool) {
 			lo += step
 		}
 	}
-	best.netAtLeast = best.leastNet()
 	best.notes = append(best.notes[:len(best.notes):len(best.notes)],
 		fmt.Sprintf("the %s is moved %s into the box so that it is wide enough for the driver", p.req.Mount.Face, p.length(least)))
 	return best, true
@@ -69,6 +68,6 @@ func (p *plant) faceCut(whole room, cut float64) (room, bool) {
 	if len(pieces) == 0 {
 		return room{}, false
 	}
-	r, err := p.fullRoom(whole.index, pieces[0])
+	r, err := p.newRoom(whole.index, pieces[0])
 	return r, err == nil
 }

@@ -40,7 +40,7 @@ func TestSeatByCut(t *testing.T) {
 		t.Errorf("the top is not moved: %v", height)
 	}
 	// A cut smaller by 2 mm does worse.
-	uncut, _ := p.fullRoom(cut.index, p.shapes[cut.index].Section)
+	uncut, _ := p.newRoom(cut.index, p.shapes[cut.index].Section)
 	if r, ok := p.faceCut(uncut, whole.Height()-height-0.002); ok && r.shortfall <= cut.shortfall {
 		t.Errorf("2 mm less would have done: shortfall %d, with the cut %d", r.shortfall, cut.shortfall)
 	}

@@ -1,0 +1,134 @@
+package design
+
+import (
+	"context"
+	"fmt"
+	"math"
+)
+
+// find gives the best design of a kind that can be built, and how the search ended.
+func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
+	all, err := h.listenAll(ctx, kind)
+	if err != nil {
+		return nil, Outcome{Kind: kind}, err
+	}
+	h.setFloor(all)
+	d, outcome := h.build(ctx, kind, all)
+	return d, outcome, ctx.Err()
+}
+
+// build makes the best of the candidates of a kind that can be built, and says how that ended.
+func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, Outcome) {
+	outcome := Outcome{Kind: kind, Status: "found"}
+	d, reason := h.realiseBest(ctx, all, speedMargin*h.pass.portSpeed)
+	if d == nil && kind == Vented && ctx.Err() == nil {
+		refusal := reason
+		if d, reason = h.realiseBest(ctx, all, math.Inf(1)); d != nil {
+			outcome.Status = "limited"
+			reason = fmt.Sprintf("no box keeps the port's air under %.3g m/s, so the marginal figure was allowed", h.pass.portSpeed)
+			if refusal != "" {
+				reason += "; the last one tried: " + refusal
+			}
+		}
+	}
+	if d == nil {
+		outcome.Status = "impossible"
+	}
+	if reason == "" && d == nil {
+		reason = h.whyNone(all, kind)
+	}
+	outcome.Reason = reason
+	return d, outcome
+}
+
+// setFloor sets, for aim compact, the deep output that a box must keep: that of the sealed box that aim low would choose,
+// less compactLoss, or of the best box of all where no sealed one is feasible. The first kind that has a feasible box sets
+// it; sealed comes first.
+func (h *hunt) setFloor(all []candidate) {
+	if h.req.Aim != Compact || !math.IsInf(h.leastLow, -1) {
+		return
+	}
+	top := math.Inf(-1)
+	for i := range all {
+		c := &all[i]
+		if c.sound.infeasible != "" || h.roomFor(c) < 0 {
+			continue
+		}
+		if s := Low.score(c.sound, 0, 0); s > top {
+			top, h.leastLow = s, c.sound.meanLow-compactLoss
+		}
+	}
+}
+
+// realiseBest builds the best candidate whose port's air stays under a speed; when wood or port do not fit it takes the
+// next best.
+func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (*Design, string) {
+	reason := ""
+	may := &choice{speed: speed, banned: map[[2]int]bool{}}
+	for range mostAttempts {
+		i := h.best(all, may)
+		if i < 0 || ctx.Err() != nil {
+			break
+		}
+		c, _, at := h.refine(all[i], may)
+		d, err := h.realise(c, at)
+		if err == nil {
+			return d, ""
+		}
+		reason = err.Error()
+		if most, ok := longestPort(err); ok {
+			h.longest[at][c.stock] = min(most, shorterPort*c.length)
+			continue
+		}
+		may.banned[[2]int{at, c.stock}] = true
+	}
+	return nil, reason
+}
+
+// whyNone says what ruled out most candidates of a kind.
+func (h *hunt) whyNone(all []candidate, kind Kind) string {
+	if h.lo > h.hi {
+		return fmt.Sprintf("the space gives at most %s of net air, less than the %s wished for", h.volume(h.hi), h.volume(h.lo))
+	}
+	if len(all) == 0 {
+		return fmt.Sprintf("no stock port tunes a %s box in this space: the port would be too long for the box, or swallow more than a quarter of its air", kind)
+	}
+	counts := map[string]int{}
+	worst := ""
+	for _, c := range all {
+		why := c.sound.infeasible
+		if why == "" {
+			why = "space"
+		}
+		counts[why]++
+		if counts[why] > counts[worst] || counts[why] == counts[worst] && why < worst {
+			worst = why
+		}
+	}
+	if worst == "space" {
+		return fmt.Sprintf("no %s box within the limits fits the air that the space gives", kind)
+	}
+	text := fmt.Sprintf("every %s box in this space goes beyond the limit of %s", kind, worst)
+	if most := h.powerWithin(all); worst == "excursion" && most > 0 {
+		text += fmt.Sprintf("; limit the amplifier to about %.0f W, or state a high-pass", most)
+	}
+	return text
+}
+
+// powerWithin is the amplifier's power at which the best of the candidates would just not fail on excursion, W; 0 when it
+// cannot be said.
+func (h *hunt) powerWithin(all []candidate) float64 {
+	if h.set.Xmax == 0 || h.volts == 0 {
+		return 0
+	}
+	least := math.Inf(1)
+	for _, c := range all {
+		least = math.Min(least, c.sound.excursion)
+	}
+	share := h.excursionFail() / least
+	most := h.req.Amplifier.Power * share * share
+	if rated := h.set.Power; rated > 0 {
+		most = math.Min(most, rated) // more would hold the cone but burn the coil
+	}
+	return most
+}
