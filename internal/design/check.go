@@ -137,8 +137,9 @@ func (h *hunt) judgeReady(b ReadyBox) Judged {
 		add(*why)
 		return h.conclude(j)
 	}
-	j.Checks[2] = h.checkAirInFront(h.travel(j.Circuit))
-	add(h.soundRows(performance{j.Kind, j.Circuit, j.Figures, j.Port, nil})...)
+	answers := h.answers(j.Circuit)
+	j.Checks[2] = h.checkAirInFront(h.travel(answers))
+	add(h.soundRows(performance{j.Kind, j.Circuit, j.Figures, j.Port, answers, 0})...)
 	add(h.checkPower(), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry = carry

@@ -55,7 +55,8 @@ type performance struct {
 	circuit *thielesmall.Circuit
 	figures thielesmall.Figures
 	port    *PortDesign
-	guarded *thielesmall.Circuit // behind a high-pass that the design assumes; nil: none is assumed
+	answers []thielesmall.Answer // on the plant's judgeGrid
+	assumed float64              // Hz of a high-pass of order 4 that the design plays its port through; 0: none
 }
 
 // volume is the net volume, m3.
@@ -66,8 +67,9 @@ func (h *hunt) judge(d *Design) {
 	for _, c := range d.Box.Checks {
 		d.Checks = append(d.Checks, boxCheck(c))
 	}
-	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(d.Circuit)))
-	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, h.assumed(d)})...)
+	answers := h.answers(d.Circuit)
+	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(answers)))
+	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, answers, h.assumed(d)})...)
 	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry))
 	d.what = fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
 	if d.Kind == Vented {
@@ -87,16 +89,12 @@ func boxCheck(c panels.Check) Check {
 	return row
 }
 
-// assumed is a design's circuit behind the high-pass that the search assumes for it; nil when it assumes none.
-func (h *hunt) assumed(d *Design) *thielesmall.Circuit {
+// assumed is the high-pass that the search assumes for a design, Hz; 0 when it assumes none.
+func (h *hunt) assumed(d *Design) float64 {
 	if h.highPass || d.Kind == Sealed {
-		return nil
+		return 0
 	}
-	c, err := h.circuit(d.Circuit.System.Box, h.filtersFor(d.Figures.Fb))
-	if err != nil {
-		return nil
-	}
-	return c
+	return assumedHighPass * d.Figures.Fb
 }
 
 // soundRows are the acoustic rows of the grade table. They also set the port's speed.
@@ -107,16 +105,14 @@ func (h *hunt) soundRows(f performance) []Check {
 	} else {
 		rows = append(rows, h.checkPeak(f), h.checkDip(f))
 	}
-	excursion, at, speed, speedAt := h.extremes(f.circuit)
+	excursion, at := h.farthest(f.answers, 0)
 	rows = append(rows, h.checkExcursion(f, excursion, at))
 	if f.port != nil {
-		if f.guarded != nil {
-			_, _, speed, speedAt = h.extremes(f.guarded)
-		}
+		speed, speedAt := h.fastest(f.answers, float64(f.port.Count)*f.port.Area, f.assumed)
 		f.port.SpeedAtLimit, f.port.SpeedAt = speed, speedAt
 		row := h.checkPortSpeed(speed, speedAt)
-		if f.guarded != nil && row.Status != panels.NotChecked {
-			row.Note += fmt.Sprintf("; behind a high-pass of %.0f Hz, 24 dB an octave, which the job does not state", assumedHighPass*f.figures.Fb)
+		if f.assumed > 0 && row.Status != panels.NotChecked {
+			row.Note += fmt.Sprintf("; behind a high-pass of %.0f Hz, 24 dB an octave, which the job does not state", f.assumed)
 		}
 		rows = append(rows, row, h.checkDuct(f))
 	}
@@ -130,37 +126,6 @@ func (h *hunt) soundRows(f performance) []Check {
 // length and volume write a quantity in the job's own units.
 func (p *plant) length(m float64) string  { return unit.FormatLength(m, p.req.Units) }
 func (p *plant) volume(m3 float64) string { return unit.FormatVolume(m3, p.req.Units) }
-
-// extremes gives the largest excursion and port speed at the amplifier's limit, with filters, from the lowest judged
-// frequency up to 200 Hz, and where they are.
-func (h *hunt) extremes(c *thielesmall.Circuit) (x, xAt, v, vAt float64) {
-	if h.volts == 0 {
-		return math.NaN(), 0, 0, 0
-	}
-	for _, f := range logGrid(h.pass.lowest, 200, 320) {
-		p := c.At(f, h.volts)
-		if p.Excursion > x {
-			x, xAt = p.Excursion, f
-		}
-		if p.PortSpeed > v {
-			v, vAt = p.PortSpeed, f
-		}
-	}
-	return x, xAt, v, vAt
-}
-
-// travel is how far the cone may come out, for the air in front: Xmax, or the excursion at full power up to where it
-// would fail anyway. c may be nil.
-func (h *hunt) travel(c *thielesmall.Circuit) float64 {
-	if c == nil {
-		return h.set.Xmax
-	}
-	x, _, _, _ := h.extremes(c)
-	if math.IsNaN(x) {
-		return h.set.Xmax
-	}
-	return math.Max(h.set.Xmax, math.Min(x, h.excursionFail()))
-}
 
 func (h *hunt) checkAirInFront(travel float64) Check {
 	const name, margin = "air in front of the cone", 0.006 // m over the excursion (common practice)
@@ -189,6 +154,8 @@ func (h *hunt) checkAirInFront(travel float64) Check {
 func (h *hunt) checkQtc(p performance) Check {
 	c := h.gradeQtc(p)(p.figures)
 	switch {
+	case h.brief:
+		return c
 	case c.Status == panels.Pass:
 	case c.Value < h.pass.qtcLow:
 		c.Setting = h.filler(p)
@@ -212,6 +179,9 @@ func (h *hunt) gradeQtc(p performance) func(thielesmall.Figures) Check {
 
 func (h *hunt) checkPeak(p performance) Check {
 	c := h.gradePeak(p.figures)
+	if h.brief {
+		return c
+	}
 	if c.Status != panels.Pass {
 		if c.Setting = h.retune(p, true, h.gradePeak); c.Setting == "" {
 			c.Setting = "a lower tuning (longer port) lowers the peak; so does another driver with a lower Qts"
@@ -227,6 +197,9 @@ func (h *hunt) gradePeak(f thielesmall.Figures) Check {
 
 func (h *hunt) checkDip(p performance) Check {
 	c := h.gradeDip(p.figures)
+	if h.brief {
+		return c
+	}
 	if c.Status != panels.Pass {
 		if c.Setting = h.retune(p, false, h.gradeDip); c.Setting == "" {
 			c.Setting = "a higher tuning (shorter port) fills the dip"
@@ -258,29 +231,19 @@ func (h *hunt) checkExcursion(p performance, x, at float64) Check {
 	if h.highPass || c.Status == panels.Pass {
 		return c
 	}
-	guard := h.guardFor(p)
-	guarded, err := h.circuit(p.circuit.System.Box, append(h.filters[:len(h.filters):len(h.filters)], guard))
-	if err != nil {
-		return c
+	guard := guardFrequency
+	if p.kind == Vented {
+		guard = ventedGuard * p.figures.Fb
 	}
-	if y, _, _, _ := h.extremes(guarded); y <= guardedShare*xmax*(1+slack) {
+	if y, _ := h.farthest(p.answers, guard); y <= guardedShare*xmax*(1+slack) {
 		c.Status = panels.Marginal
-		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm), or %s", guard.Frequency, y*1000, c.Setting)
+		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm), or %s", guard, y*1000, c.Setting)
 	}
 	return c
 }
 
-// guardFor is the high-pass that a fitter sets when the job states none: under the tuning of a vented box, where the port
-// no longer holds the cone, and at 30 Hz for a sealed one (common practice).
-func (h *hunt) guardFor(p performance) thielesmall.Filter {
-	f := guardFilter()
-	if p.kind == Vented {
-		f.Frequency = ventedGuard * p.figures.Fb
-	}
-	return f
-}
-
-// ventedGuard is where that high-pass stands for a vented box, of its tuning.
+// ventedGuard is where a fitter sets the high-pass of a vented box when the job states none, of its tuning: below it the port
+// no longer holds the cone. A sealed one gets guardFrequency (common practice).
 const ventedGuard = 0.9
 
 func (h *hunt) checkPortSpeed(v, at float64) Check {

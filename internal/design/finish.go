@@ -11,9 +11,13 @@ import (
 	"cubby/internal/unit"
 )
 
-// finish makes a design of a box that has been built: its circuit, figures and checks. Curves and sheets come later, for
-// the designs that are kept.
-func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends [2]float64) (*Design, error) {
+// finish builds a box that has been settled and makes a design of it: its circuit, figures and checks. Curves and sheets
+// come later, for the designs that are kept.
+func (h *hunt) finish(c candidate, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
+	box, err := panels.Build(spec)
+	if err != nil {
+		return nil, h.explain(err, length)
+	}
 	r := h.rooms[at]
 	d := &Design{Kind: c.kind, Shape: h.shapes[r.index], Box: box}
 	air := h.box(box.NetVolume, nil)
@@ -25,7 +29,6 @@ func (h *hunt) finish(c candidate, at int, box *panels.Box, length float64, ends
 		}
 	}
 	fb := air.Tuning(h.air)
-	var err error
 	if d.Circuit, err = h.circuit(air, h.filters); err != nil {
 		return nil, err
 	}

@@ -32,6 +32,7 @@ type plant struct {
 	highPass    bool // the job states one
 	lowPass     float64
 	pass        grades
+	judged      *judgedAt // made by judgedAt when it is wanted
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	drive       float64                 // V rms, at which curves are stated
@@ -157,21 +158,9 @@ func interpolate(rows []GainPoint, f float64) float64 {
 	return rows[len(rows)-1].Gain
 }
 
-// filtersFor gives the filters that a candidate plays through: the job's, and for a vented box without a stated
-// high-pass one of order 4 at 0.85 fb, below which the port no longer holds the cone (common practice).
-func (p *plant) filtersFor(fb float64) []thielesmall.Filter {
-	if p.highPass || fb == 0 {
-		return p.filters
-	}
-	return append(p.filters[:len(p.filters):len(p.filters)], thielesmall.Filter{
-		Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: assumedOrder, Frequency: assumedHighPass * fb,
-	})
-}
-
-const (
-	assumedHighPass = 0.85 // of fb, common practice
-	assumedOrder    = 4
-)
+// A vented box without a stated high-pass is taken to play through one below which the port no longer holds the cone, of
+// order 4 (common practice).
+const assumedHighPass = 0.85 // of fb
 
 // driveVolts is the drive at which curves are stated.
 func (p *plant) driveVolts() (float64, error) {

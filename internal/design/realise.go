@@ -289,7 +289,7 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 			spec.Port = c.duct.wood(length)
 			spec.Port.Flange = h.req.Flange
 		}
-		box, err := panels.Build(spec)
+		box, err := panels.Plan(spec)
 		if err != nil {
 			return nil, h.explain(err, length)
 		}
@@ -302,7 +302,7 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 		settled := h.roundWidth(width, r.spec.Width) == spec.Width
 		if c.kind == Sealed {
 			if settled {
-				return h.finish(c, at, box, 0, [2]float64{})
+				return h.finish(c, at, spec, 0, [2]float64{})
 			}
 			continue
 		}
@@ -316,7 +316,7 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 			return nil, fmt.Errorf("no fixed point: the opening alone tunes %s below %.1f Hz", h.volume(box.NetVolume), c.fb)
 		}
 		if settled && math.Abs(tuned-length) < lengthSlack {
-			return h.finish(c, at, box, length, ends)
+			return h.finish(c, at, spec, length, ends)
 		}
 		length = tuned
 	}

@@ -58,7 +58,7 @@ func newHunt(p *plant, rooms []room) *hunt {
 	h := &hunt{
 		plant: p, rooms: rooms, ducts: ductsFor(p.req.Units), leastLow: math.Inf(-1), ear: newHearing(),
 		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
-		stated: p.statedFilters(), reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
+		stated: p.filterSquares(searchGrid), reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
 	}
 	for _, d := range h.ducts {
 		e := d.ends(0)

@@ -91,10 +91,10 @@ func newHearing() hearing {
 	return hearing{answers: make([]thielesmall.Answer, n), filter: make([]float64, n), drive: make([]float64, n)}
 }
 
-// stated is the square on searchGrid of the magnitude of the job's filters.
-func (p *plant) statedFilters() []float64 {
-	square := make([]float64, len(searchGrid))
-	for i, f := range searchGrid {
+// filterSquares is the square of the magnitude of the job's filters on a grid.
+func (p *plant) filterSquares(grid []float64) []float64 {
+	square := make([]float64, len(grid))
+	for i, f := range grid {
 		square[i] = 1
 		for _, flt := range p.filters {
 			m := cmplx.Abs(flt.Response(f))
@@ -247,18 +247,13 @@ func (p *plant) penalise(s *sound, kind Kind) {
 	add("port air speed", s.portSpeed, p.pass.portSpeed, p.pass.portSpeedFail)
 }
 
-// A sealed box whose job states no high-pass is also tried behind the one that a fitter would set.
+// A sealed box whose job states no high-pass is also tried behind the one that a fitter would set, of order 4.
 const (
-	guardFrequency = 30.0 // Hz, order 4
-	guardOrder     = 4
-	guardedShare   = 1.5 // of Xmax, the most that the excursion may then be (common practice)
+	guardFrequency = 30.0 // Hz
+	guardedShare   = 1.5  // of Xmax, the most that the excursion may then be (common practice)
 )
 
-func guardFilter() thielesmall.Filter {
-	return thielesmall.Filter{Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: guardOrder, Frequency: guardFrequency}
-}
-
-// guard is the square of the magnitude of guardFilter on searchGrid.
+// guard is the square of the magnitude of that filter on searchGrid.
 var guard = func() []float64 {
 	g := make([]float64, len(searchGrid))
 	for i, f := range searchGrid {

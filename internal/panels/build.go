@@ -26,14 +26,14 @@ func Build(s Spec) (*Box, error) {
 	return m.box, nil
 }
 
-// Volumes gives the inside volume and the net volume in m3 of the box that Build would make, without making its panels. It
-// fails where Build fails. A search calls it thousands of times.
-func Volumes(s Spec) (inside, net float64, err error) {
+// Plan gives the box that Build would make without its panels and checks: its volumes, deductions and seats. It fails where
+// Build fails. A search calls it thousands of times.
+func Plan(s Spec) (*Box, error) {
 	m, err := plan(s)
 	if err != nil {
-		return 0, 0, err
+		return nil, err
 	}
-	return m.box.InsideVolume, m.box.NetVolume, nil
+	return m.box, nil
 }
 
 // maker is a box in the making.

@@ -27,8 +27,8 @@ func TestPlaceOfHole(t *testing.T) {
 	}
 }
 
-func BenchmarkBuild(b *testing.B)   { benchmark(b, func(s Spec) { _, _ = Build(s) }) }
-func BenchmarkVolumes(b *testing.B) { benchmark(b, func(s Spec) { _, _, _ = Volumes(s) }) }
+func BenchmarkBuild(b *testing.B) { benchmark(b, func(s Spec) { _, _ = Build(s) }) }
+func BenchmarkPlan(b *testing.B)  { benchmark(b, func(s Spec) { _, _ = Plan(s) }) }
 
 func benchmark(b *testing.B, f func(Spec)) {
 	s := Spec{Section: mm(wedge...), Width: 0.9, Wood: board(15), Face: "top",

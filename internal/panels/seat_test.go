@@ -235,8 +235,8 @@ func TestRefusals(t *testing.T) {
 		if !errors.As(err, &why) || why.Reason != x.want {
 			t.Errorf("%s: got %v, want a refusal for %q", x.name, err, x.want)
 		}
-		if _, _, err := Volumes(s); err == nil {
-			t.Errorf("%s: Volumes does not refuse", x.name)
+		if _, err := Plan(s); err == nil {
+			t.Errorf("%s: Plan does not refuse", x.name)
 		}
 	}
 	s := good
