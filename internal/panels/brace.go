@@ -122,6 +122,14 @@ func (m *maker) keepOut(t float64) [][2]float64 {
 		}
 		out = append(out, [2]float64{b.x0 - braceClear - t, b.x1 + braceClear})
 	}
+	if s := m.slot; s != nil { // not half on the slot, nor before its inner mouth
+		out = append(out, [2]float64{s.x0 - t, s.x0}, [2]float64{s.x1 - t, s.x1})
+		if s.lane != nil && s.end == 0 {
+			out = append(out, [2]float64{s.x1 - t, s.x1 + slotWanted*s.h})
+		} else if s.lane != nil {
+			out = append(out, [2]float64{s.x0 - slotWanted*s.h - t, s.x0})
+		}
+	}
 	for _, p := range m.ports {
 		out = append(out, [2]float64{p.mouth.x0 - t, p.mouth.x1})
 		if p.face.wall < 0 || p.seat.Bend > 0 {
@@ -168,7 +176,7 @@ func (m *maker) nearestFree(x, t float64, keep [][2]float64) (float64, bool) {
 
 // makeBrace shapes the brace at the spot x: the inside section less play, with a window.
 func (m *maker) makeBrace(name string, x float64) (brace, error) {
-	outline, err := shrink(m.besideSlot(), bracePlay)
+	outline, err := shrink(m.besideSlot(x, m.Wood.Thickness), bracePlay)
 	if err != nil {
 		return brace{}, err
 	}
@@ -194,19 +202,25 @@ func (m *maker) makeBrace(name string, x float64) (brace, error) {
 	return b, nil
 }
 
-// besideSlot is the inside section without the slot: a brace stands on the slot's walls.
-func (m *maker) besideSlot() plane.Polygon {
+// besideSlot is the inside section at the place x without the slot: a brace stands on the slot's walls.
+func (m *maker) besideSlot(x, t float64) plane.Polygon {
 	g := m.wrap.inside
 	if m.loose >= 0 { // nothing is glued to a removable wall
 		g = largest(g.ClipHalfPlane(m.wrap.inn[m.loose].Offset(m.cleats[0].depth)))
 	}
-	if m.slot == nil {
+	if m.slot == nil || x >= m.slot.x1 || x+t <= m.slot.x0 {
 		return g
 	}
+	if l := m.slot.lane; l != nil {
+		const into = 1e-3 // past the floor, so that no sliver stays
+		taken := l.rect(l.a0, l.a1, m.slot.h+m.slot.t).Bounds()
+		under := l.rect(l.a0, l.a1, -into).Bounds()
+		taken.Min = plane.Point{X: math.Min(taken.Min.X, under.Min.X), Y: math.Min(taken.Min.Y, under.Min.Y)}
+		taken.Max = plane.Point{X: math.Max(taken.Max.X, under.Max.X), Y: math.Max(taken.Max.Y, under.Max.Y)}
+		return largest(g.Subtract(taken))
+	}
 	for _, r := range m.slot.roofs {
-		if pieces := g.ClipHalfPlane(m.wrap.inn[r.wall].Offset(m.slot.h + m.slot.t)); len(pieces) > 0 {
-			g = pieces[0]
-		}
+		g = largest(g.ClipHalfPlane(m.wrap.inn[r.wall].Offset(m.slot.h + m.slot.t)))
 	}
 	return g
 }
@@ -230,7 +244,7 @@ func (m *maker) bracePanels() []Panel {
 			Outline: b.outline.Translate(box.Min.Mul(-1)), Volume: b.outline.Area() * b.t}
 		p.Place = Frame{Origin: [3]float64{b.left + b.t, box.Min.X, box.Min.Y}, X: [3]float64{0, 1, 0}, Y: [3]float64{0, 0, 1}}
 		for i := range p.Outline {
-			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", i), Meets: m.wrap.names[i%len(m.wrap.names)], Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
+			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", i), Meets: m.meetsInside(b.outline, i), Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
 		}
 		if w := b.window; rectArea(w) > 0 {
 			c := w.Min.Add(w.Max).Mul(0.5).Sub(box.Min)
@@ -249,4 +263,23 @@ func (m *maker) bracePanels() []Panel {
 		all = append(all, p)
 	}
 	return all
+}
+
+// meetsInside names the wall that side i of an outline in the section plane stands at, or the slot's wall.
+func (m *maker) meetsInside(g plane.Polygon, i int) string {
+	a, b := g.Edge(i)
+	mid := a.Add(b).Mul(0.5)
+	best, what := math.Inf(1), ""
+	for j, l := range m.wrap.inn {
+		if u := b.Sub(a).Unit(); u.Dot(m.wrap.u[j]) < 1-1e-6 {
+			continue
+		}
+		if d := math.Abs(l.Distance(mid)); d < best {
+			best, what = d, m.wrap.names[j]
+		}
+	}
+	if best > 2*bracePlay {
+		return "slot wall"
+	}
+	return what
 }

@@ -72,37 +72,15 @@ func plan(s Spec) (*maker, error) {
 	if s.Port != nil && s.Port.Bore <= 0 {
 		return planWithSlot(s)
 	}
-	return planWith(s, nil)
-}
-
-// planWithSlot tries the slot's berths in turn. When it goes into none, the refusal is that of the one where it could be longest.
-func planWithSlot(s Spec) (*maker, error) {
-	names := Names(s.Section)
-	probe := &maker{Spec: s}
-	var worst error = &BuildError{Reason: NoPort, Panel: s.Port.Face,
-		Text: "the slot finds no place: its mouth has to be in a wall, at the joint with a wall that the driver is not on"}
-	longest := -1.0
-	var tight *maker
-	for _, b := range probe.berths(names) {
-		m, err := planWith(s, &slot{berth: b, turn: -1, h: s.Port.Height, t: s.Wood.Thickness})
-		if err == nil {
-			if depth, _ := m.behind(); depth >= s.Driver.Depth+s.Driver.air() {
-				return m, nil
-			}
-			if tight == nil {
-				tight = m // the slot is in the driver's way: only if nothing better comes
-			}
-			continue
-		}
-		var why *BuildError
-		if errors.As(err, &why) && why.LongestPort > longest {
-			worst, longest = err, why.LongestPort
-		}
+	m, err := planWith(s, nil)
+	var why *BuildError
+	if errors.As(err, &why) {
+		why.leaveAir(func(length float64) bool {
+			_, err := planWith(s.withPort(length), nil)
+			return err == nil
+		})
 	}
-	if tight != nil {
-		return tight, nil
-	}
-	return nil, worst
+	return m, err
 }
 
 // planWith plans the box with its slot, if it has one, in the berth that the slot names.
@@ -183,7 +161,7 @@ func (m *maker) planWrap() error {
 	}
 	m.wrap = newWrap(m.Section, names, t, m.Units)
 	wishes := m.Corners
-	if m.slot != nil {
+	if m.slot != nil && m.slot.mouth >= 0 {
 		wishes = append(append([]CornerWish(nil), wishes...), m.slot.wish(names))
 	}
 	if wishes, err = m.looseWishes(wishes, wall); err != nil {

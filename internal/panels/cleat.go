@@ -143,7 +143,7 @@ func (m *maker) slotClearOfCleats() error {
 	for _, r := range m.slot.roofs {
 		for _, b := range m.bodies {
 			if b.name == "cleat" && b.area.IntersectArea(r.channel.CCW()) > 0 {
-				return m.slotError(0, 0)
+				return m.slotError()
 			}
 		}
 	}

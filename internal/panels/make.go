@@ -196,7 +196,7 @@ func (m *maker) cutOpenings() {
 		p.Holes = append(p.Holes, Hole{Kind: "port", X: t.seat.Centre.X, Y: t.seat.Centre.Y, Diameter: t.od + holeOver, From: "outer"})
 		p.Holes = append(p.Holes, m.flangeHoles(t, p.Thickness)...)
 	}
-	m.slotMouth()
+	m.cutMouth()
 	m.cutTerminal()
 	m.drillFixings()
 }

@@ -103,10 +103,8 @@ func (m *maker) openings() []opening {
 		all = append(all, opening{name: numbered("the port", i, len(m.ports)), kind: "port", face: t.face, at: t.seat.Centre, round: true, hx: r, hy: r})
 	}
 	if s := m.slot; s != nil && len(m.box.PortSeats) > 0 {
-		lo, hi := m.mouthSpan()
-		f := m.faceOf(s.mouth, -1)
-		left, _ := m.wallSpan(s.mouth)
-		all = append(all, opening{name: "the slot", kind: "slot", face: f, at: plane.Point{X: s.x0 - left + s.width()/2, Y: (lo + hi) / 2}, hx: s.width() / 2, hy: (hi - lo) / 2})
+		f, size := m.slotMouth()
+		all = append(all, opening{name: "the slot", kind: "slot", face: f, at: m.box.PortSeats[0].Centre, hx: size.X / 2, hy: size.Y / 2})
 	}
 	if t := m.terminal; t != nil {
 		all = append(all, t.opening)

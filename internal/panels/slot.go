@@ -23,15 +23,17 @@ const (
 )
 
 // slot is a port made of boards along a wall: its floor is the wall's inner face, its roof a board parallel to it, its
-// mouth the lower part of the wall that it starts at. With a bend it turns along the wall it would have run into.
+// mouth the lower part of the wall that it starts at. With a bend it turns along the wall it would have run into. From an
+// end it runs along the width.
 type slot struct {
 	berth
 	turn    int // wall along which it turns; -1: straight
 	h, t    float64
 	clear   float64     // clear width, fins taken off
+	wide    float64     // fins included
 	x0, x1  float64     // across, of the whole slot with its side piece
 	narrow  bool        // narrower than the inside: closed by a side piece
-	fins    int         // full width: uprights between floor and roof
+	fins    int         // uprights between floor and roof
 	v       plane.Point // direction of the air into the box along the floor
 	start   plane.Point // of the centre line, on the outer face of the mouth's wall
 	roofs   []roof
@@ -40,6 +42,7 @@ type slot struct {
 	facing  string
 	area    float64 // of the section, wood and air, inside the mouth's wall
 	section float64 // of the box at the inner mouth
+	lane    *lane   // from an end: where it lies in the section
 }
 
 // roof is one board of a slot: its section, walked in the direction u of the wall that it is parallel to.
@@ -49,25 +52,31 @@ type roof struct {
 	channel plane.Polygon // air under it with its own section: what stands in the box
 }
 
-// berth is where a slot may lie: the wall with its mouth, and the wall that is its floor.
-type berth struct{ mouth, floor int }
+// berth is where a slot may lie: the wall or the end with its mouth, and the wall that is its floor.
+type berth struct{ mouth, end, floor int } // mouth or end is -1
 
 // berths lists where the slot may lie, best first: the mouth where the job says, else in the driver's face, front, top or
 // back; the floor the bottom if that is next to it, and not the wall that the driver is on.
 func (m *maker) berths(names []string) []berth {
 	wishes := []string{m.Port.Face}
 	if m.Port.Face == "" {
-		wishes = []string{m.Face, "front", "top", "back"}
+		wishes = []string{m.Face, "front", "top", "back", leftEnd, rightEnd}
 	}
 	seat, _, _ := m.resolve(m.Face, m.Section, names)
 	n := len(names)
 	var all []berth
 	for _, name := range wishes {
-		mouth, _, err := m.resolve(name, m.Section, names)
-		if err != nil || mouth < 0 {
+		mouth, end, err := m.resolve(name, m.Section, names)
+		if err != nil {
 			continue
 		}
-		next, prev := berth{mouth, (mouth + 1) % n}, berth{mouth, (mouth + n - 1) % n}
+		if mouth < 0 && !(m.Mounting.Removable && seat < 0) {
+			all = append(all, m.endBerths(end, seat, names)...)
+		}
+		if mouth < 0 {
+			continue
+		}
+		next, prev := berth{mouth, -1, (mouth + 1) % n}, berth{mouth, -1, (mouth + n - 1) % n}
 		pair := []berth{next, prev}
 		if names[prev.floor] == "bottom" {
 			pair = []berth{prev, next}
@@ -99,7 +108,14 @@ func (b berth) wish(names []string) CornerWish {
 
 // offsetFace keeps the driver's frame clear of a slot whose mouth is in its face.
 func (m *maker) offsetFace(f *face) {
-	if m.slot == nil || f.wall != m.slot.mouth {
+	if m.slot == nil {
+		return
+	}
+	if m.slot.mouth < 0 {
+		m.offsetEnd(f)
+		return
+	}
+	if f.wall != m.slot.mouth {
 		return
 	}
 	up := m.slot.h + m.slot.t + slotFrame
@@ -112,9 +128,21 @@ func (m *maker) offsetFace(f *face) {
 	}
 }
 
-// planSlot lays the slot, straight if it goes in, else with one bend.
+// A reachable stretch of lengths of a slot: from the shortest whose boards have faces to the longest with the least air
+// before its inner end, and the longest with the air that is wanted.
+type reachable struct{ least, clear, most float64 }
+
+func (r reachable) has(length float64) bool { return length >= r.least-1e-9 && length <= r.most+1e-9 }
+
+// leastRoof is the shortest face of a board of a slot.
+const leastRoof = 1e-3
+
+// planSlot lays the slot, straight if it goes in with the air that is wanted, else with one bend.
 func (m *maker) planSlot() error {
 	s := m.slot
+	if s.mouth < 0 {
+		return m.planEndSlot()
+	}
 	m.slotWidth()
 	a := s.floor
 	s.v = m.wrap.u[a]
@@ -124,62 +152,94 @@ func (m *maker) planSlot() error {
 	floor := m.wrap.inn[a]
 	var ok bool
 	if s.start, ok = floor.Offset(s.h / 2).Meet(m.wrap.out[s.mouth]); !ok {
-		return m.slotError(0, 0)
+		return m.slotError()
 	}
-	if lo, hi := m.mouthSpan(); lo < -1e-9 || hi > m.wrap.walls[s.mouth].outer-s.t {
-		return m.slotError(0, 0)
+	if lo, hi := m.mouthSpan(); lo < -1e-9 || hi > m.wrap.walls[s.mouth].outer-s.t || !m.mouthHolds() {
+		return m.slotError()
 	}
 	room, facing, wall := m.along(floor, s.v, s.start, s.h)
-	longest, longClear := room-slotAir*s.h, room-slotWanted*s.h
-	fits := m.Port.Length <= longest+1e-9
-	if m.Port.Length <= longClear+1e-9 || fits && (s.narrow || !m.bends(wall)) {
+	straight := m.straightReach(room)
+	if l := m.Port.Length; straight.has(l) && l <= straight.clear+1e-9 {
 		return m.straightSlot(room, facing)
 	}
-	if m.bends(wall) && !s.narrow {
+	can := []reachable{straight}
+	if m.bends(wall) {
 		s.turn = wall
-		long, clear, ok := m.bentSlot()
-		if ok {
-			return nil
+		if bend, ok := m.bend(); ok {
+			can = append(can, bend.reachable)
+			if bend.has(m.Port.Length) {
+				return m.bentSlot(bend)
+			}
 		}
 		s.turn = -1
-		longest, longClear = math.Max(longest, long), math.Max(longClear, clear)
 	}
-	if fits {
+	if straight.has(m.Port.Length) {
 		return m.straightSlot(room, facing)
 	}
-	return m.slotError(longest, longClear)
+	return m.slotError(can...)
 }
 
-func (m *maker) slotError(longest, longClear float64) error {
-	l := m.wrap.length
-	return &BuildError{Reason: NoPort, Panel: m.wrap.names[m.slot.mouth], Value: m.Port.Length, Limit: longest,
-		LongestPort: math.Max(longest, 0), LongestClear: math.Max(longClear, 0),
-		Text: fmt.Sprintf("the slot (%s high, %s long) along the %s does not go into the box: the longest that does is %s",
-			l(m.Port.Height), l(m.Port.Length), m.wrap.names[m.slot.floor], l(math.Max(longest, 0)))}
+// slotError says that the slot does not go along its floor, and the longest that does.
+func (m *maker) slotError(can ...reachable) error {
+	l, s := m.wrap.length, m.slot
+	e := &BuildError{Reason: NoPort, Panel: s.mouthName(m), Value: m.Port.Length}
+	least := math.Inf(1)
+	for _, r := range can {
+		if r.most >= r.least {
+			e.LongestPort, least = math.Max(e.LongestPort, r.most), math.Min(least, r.least)
+		}
+		if r.clear >= r.least {
+			e.LongestClear = math.Max(e.LongestClear, r.clear)
+		}
+	}
+	e.Limit = e.LongestPort
+	what := fmt.Sprintf("the slot (%s high, %s long) along the %s", l(s.h), l(m.Port.Length), m.wrap.names[s.floor])
+	switch {
+	case e.LongestPort == 0:
+		e.Text = what + " finds no place: none of any length does"
+	case m.Port.Length < least:
+		e.Limit = least
+		e.Text = fmt.Sprintf("%s is too short to be made of board there: %s is the least", what, l(least))
+	case m.Port.Length < e.LongestPort:
+		e.Text = fmt.Sprintf("%s is too long to be straight and too short to bend there; %s would do", what, l(e.LongestPort))
+	default:
+		e.Text = fmt.Sprintf("%s does not go into the box: the longest that does is %s", what, l(e.LongestPort))
+	}
+	return e
 }
 
-// bends reports whether the slot may turn along a wall: the one after its floor, at a convex corner.
-func (m *maker) bends(wall int) bool {
-	n, a := len(m.wrap.names), m.slot.floor
-	if wall < 0 || wall == m.slot.mouth || wall == m.loose {
-		return false
+// mouthName is the panel with the mouth.
+func (s *slot) mouthName(m *maker) string {
+	if s.mouth >= 0 {
+		return m.wrap.names[s.mouth]
 	}
-	if m.slot.mouth == (a+1)%n {
-		return wall == (a+n-1)%n && m.wrap.corners[a].convex()
-	}
-	return wall == (a+1)%n && m.wrap.corners[wall].convex()
+	return [...]string{leftEnd, rightEnd}[s.end]
 }
 
 // slotWidth settles the width: the full inside with fins, or narrower with a side piece.
 func (m *maker) slotWidth() {
-	s, full := m.slot, m.box.InsideWidth
+	s := m.slot
+	s.divide(m.box.InsideWidth, m.Port.Width)
+	s.x0, s.x1 = m.inLeft, m.inRight
+	if s.narrow {
+		s.x1 = m.inLeft + s.wide + s.t
+	}
+}
+
+// divide settles fins and clear width of a slot in a room of the given full width, for a wanted clear width (0: all).
+func (s *slot) divide(full, want float64) {
+	s.narrow = false
 	s.fins = 0
 	for (full-float64(s.fins)*s.t)/float64(s.fins+1) > finSpacing+1e-9 {
 		s.fins++
 	}
-	s.clear, s.x0, s.x1 = full-float64(s.fins)*s.t, m.inLeft, m.inRight
-	if w := m.Port.Width; w > 0 && w < s.clear-s.t {
-		s.narrow, s.fins, s.clear, s.x1 = true, 0, w, m.inLeft+w+s.t
+	s.clear, s.wide = full-float64(s.fins)*s.t, full
+	if want <= 0 {
+		return
+	}
+	fins := max(int(math.Ceil(want/finSpacing-1e-9))-1, 0)
+	if wide := want + float64(fins)*s.t; wide < full-s.t {
+		s.narrow, s.fins, s.clear, s.wide = true, fins, want, wide
 	}
 }
 
@@ -201,6 +261,59 @@ func (m *maker) along(floor plane.Line, v, start plane.Point, h float64) (room f
 		room -= m.cleats[0].depth
 	}
 	return room, what, wall
+}
+
+// mouthHolds reports whether the inner face of the mouth's wall reaches over the slot's roof.
+func (m *maker) mouthHolds() bool {
+	s := m.slot
+	p, ok := m.wrap.inn[s.mouth].Meet(m.wrap.inn[s.floor].Offset(s.h + s.t))
+	a, b := ends(m.wrap.inside, s.mouth)
+	u := m.wrap.u[s.mouth]
+	return ok && p.Sub(a).Dot(u) >= 0 && b.Sub(p).Dot(u) >= 0
+}
+
+// straightReach gives the lengths that a straight slot can have, with the given room before it.
+func (m *maker) straightReach(room float64) reachable {
+	s, a := m.slot, m.slot.floor
+	least := math.Inf(-1)
+	for _, o := range [...]float64{0, s.h, s.h + s.t} {
+		p, ok := m.wrap.inn[s.mouth].Meet(m.wrap.inn[a].Offset(o))
+		if !ok {
+			return reachable{1, 0, 0}
+		}
+		least = math.Max(least, p.Sub(s.start).Dot(s.v))
+	}
+	board := m.ahead(a, s.v, s.start, s.mouth)
+	return reachable{least + leastRoof, math.Min(room-slotWanted*s.h, board), math.Min(room-slotAir*s.h, board)}
+}
+
+// ahead is how far a slot, roof included, can run over the wall that is its floor in the direction v from start before the
+// floor ends or any wall but the given ones stands in its way.
+func (m *maker) ahead(on int, v, start plane.Point, but ...int) float64 {
+	const touch = 1e-9
+	floor := m.wrap.inn[on]
+	local := func(p plane.Point) plane.Point { return plane.Point{X: floor.Distance(p), Y: p.Sub(start).Dot(v)} }
+	far := math.Inf(1)
+	n := len(m.wrap.inside)
+	last := on // the corner that the floor ends at
+	if v.Dot(m.wrap.u[on]) > 0 {
+		last = (on + 1) % n
+	}
+	if !m.wrap.corners[last].convex() { // at a convex one the next wall stands in the way, or the slot turns
+		far = local(m.wrap.inside[last]).Y
+	}
+	for j := range m.wrap.inside {
+		if j == on || slices.Contains(but, j) {
+			continue
+		}
+		p, q := ends(m.wrap.inside, j)
+		d := nearestInStrip(local(p), local(q), touch, m.slot.h+m.slot.t-touch, 0)
+		if j == m.loose {
+			d -= m.cleats[0].depth
+		}
+		far = math.Min(far, d)
+	}
+	return far
 }
 
 func (m *maker) straightSlot(room float64, facing string) error {
@@ -236,7 +349,7 @@ func (m *maker) roof(a int, first, last plane.Line, v plane.Point) (roof, error)
 	at := func(p plane.Point) float64 { return p.Dot(u) }
 	c.outer, c.inner = at(c.o1)-at(c.o0), at(c.n1)-at(c.n0)
 	if ok != [6]bool{true, true, true, true, true, true} || c.outer <= 0 || c.inner <= 0 {
-		return roof{}, m.slotError(0, 0)
+		return roof{}, m.slotError()
 	}
 	c.section = plane.Polygon{c.o0, c.o1, c.n1, c.n0}
 	c.blank = math.Max(at(c.o1), at(c.n1)) - math.Min(at(c.o0), at(c.n0))
@@ -245,52 +358,13 @@ func (m *maker) roof(a int, first, last plane.Line, v plane.Point) (roof, error)
 	return roof{wall: a, cut: c, channel: plane.Polygon{f0, f1, c.n1, c.n0}}, nil
 }
 
-// bentSlot lays a slot that turns along the wall s.turn. It reports the longest that could be had.
-func (m *maker) bentSlot() (longest, longClear float64, ok bool) {
-	s, a, b := m.slot, m.slot.floor, m.slot.turn
-	mid, ok1 := m.wrap.inn[a].Offset(s.h / 2).Meet(m.wrap.inn[b].Offset(s.h / 2))
-	if !ok1 {
-		return 0, 0, false
-	}
-	up := m.wrap.u[b]
-	if s.v.Dot(m.wrap.u[a]) < 0 {
-		up = up.Mul(-1)
-	}
-	first := mid.Sub(s.start).Dot(s.v)
-	room, facing, _ := m.along(m.wrap.inn[b], up, mid, s.h)
-	longest, longClear = first+room-slotAir*s.h, first+room-slotWanted*s.h
-	second, shortest := m.Port.Length-first, s.h/2+s.t+1e-3
-	if longest-first < shortest {
-		return 0, 0, false // no room for a bend
-	}
-	if m.Port.Length > longest+1e-9 || second < shortest {
-		return longest, longClear, false
-	}
-	end := plane.Line{N: up, C: mid.Add(up.Mul(second)).Dot(up)}
-	one, err1 := m.roof(a, m.wrap.inn[s.mouth], m.wrap.inn[b].Offset(s.h), s.v)
-	two, err2 := m.roof(b, m.wrap.inn[a].Offset(s.h+s.t), end, up)
-	if err1 != nil || err2 != nil {
-		return longest, longClear, false
-	}
-	whole, err := m.roof(b, m.wrap.inn[a], end, up) // with the bend itself, for the air that it takes
-	foot, err2 := m.roof(a, m.wrap.inn[s.mouth], m.wrap.inn[b].Offset(s.h+s.t), s.v)
-	if err != nil || err2 != nil {
-		return longest, longClear, false
-	}
-	one.channel, two.channel = foot.channel, whole.channel
-	s.roofs, s.legs, s.free, s.facing = []roof{one, two}, []float64{first, second}, room-second, facing
-	s.area = math.Abs(foot.channel.Area()) + math.Abs(whole.channel.Area())
-	m.endSlot(mid.Add(up.Mul(second)), m.wrap.inn[b].N)
-	return longest, longClear, true
-}
-
 // endSlot states the seat, and stands the slot in the box's air. mouth is the middle of the inner mouth, normal the inward
 // normal of the wall that is the floor there.
 func (m *maker) endSlot(mouth, normal plane.Point) {
 	s := m.slot
 	s.section = m.chord(mouth, normal) * m.box.InsideWidth
 	f := m.faceOf(s.mouth, -1)
-	centre := plane.Point{X: (s.x0+s.x0+s.width())/2 - m.wallLeft}
+	centre := plane.Point{X: (s.x0+s.x0+s.wide)/2 - m.wallLeft}
 	w, u := m.wrap.walls[s.mouth], m.wrap.u[s.mouth]
 	centre.Y = w.o1.Sub(s.start).Dot(u)
 	m.box.PortSeats = []PortSeat{{Panel: f.name, Centre: centre, Length: m.Port.Length, Legs: s.legs, FreeEnd: s.free, Facing: s.facing,
@@ -298,14 +372,6 @@ func (m *maker) endSlot(mouth, normal plane.Point) {
 	for _, r := range s.roofs {
 		m.bodies = append(m.bodies, solid{name: "slot", x0: s.x0, x1: s.x1, area: r.channel.CCW(), air: tubeSide})
 	}
-}
-
-// width is the width of the mouth, fins included.
-func (s *slot) width() float64 {
-	if s.narrow {
-		return s.clear
-	}
-	return s.x1 - s.x0
 }
 
 // chord is the length of the inside section's chord through p in the direction of a wall's normal.

@@ -3,6 +3,7 @@ package panels
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/plane"
 )
@@ -14,26 +15,39 @@ func (m *maker) slotPanels() []Panel {
 	if s == nil {
 		return nil
 	}
+	if s.lane != nil {
+		return m.lanePanels()
+	}
 	var all []Panel
 	for i, r := range s.roofs {
-		p := m.slotBoard("slot wall", r.cut.outer, s.x1-s.x0)
+		p := m.slotBoard("slot wall", s.x1-s.x0, r.cut.outer)
 		if len(s.roofs) > 1 {
 			p.Name = fmt.Sprintf("slot wall %d", i+1)
 		}
 		u := m.wrap.u[r.wall]
-		p.Length, p.Width = s.x1-s.x0, r.cut.blank
+		p.Width = r.cut.blank
 		p.OuterWidth, p.InnerWidth = r.cut.outer, r.cut.inner
 		p.Blank = [2]float64{p.Length, p.Width}
-		p.Outline = plane.Polygon{{}, {X: p.Length}, {X: p.Length, Y: p.OuterWidth}, {Y: p.OuterWidth}}
 		p.Volume = r.cut.area * p.Length
 		p.Place = Frame{Origin: [3]float64{s.x0, r.cut.o1.X, r.cut.o1.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -u.X, -u.Y}}
 		p.Edges = m.roofEdges(r, i)
-		p.Notes = append(p.Notes,
-			fmt.Sprintf("fixed through both ends; supply it %s longer along the air and trim after the dry fit (common practice)", m.wrap.length(slotTrim)),
-			fmt.Sprintf(slotNoteText, m.wrap.length(slotRound)))
+		p.Notes = m.roofNotes(i)
 		all = append(all, p)
 	}
 	return append(all, m.uprights()...)
+}
+
+// roofNotes says how roof i is fitted: the board with the inner mouth is supplied longer and trimmed.
+func (m *maker) roofNotes(i int) []string {
+	s := m.slot
+	var notes []string
+	if i == len(s.roofs)-1 {
+		notes = append(notes, fmt.Sprintf("fixed through both ends; supply it %s longer along the air and trim after the dry fit (common practice)", m.wrap.length(slotTrim)))
+	}
+	if len(s.roofs) > 1 {
+		notes = append(notes, "round the edge that the air turns about (common practice)")
+	}
+	return append(notes, fmt.Sprintf(slotNoteText, m.wrap.length(slotRound)))
 }
 
 func (m *maker) slotBoard(name string, length, width float64) Panel {
@@ -79,54 +93,115 @@ func (m *maker) slotRight() string {
 	return rightEnd
 }
 
-// uprights are the fins of a full-width slot or the side piece of a narrow one, standing on the floor.
+// uprights are the fins of a slot and the side piece of a narrow one, standing on the floor: in one piece round a bend.
 func (m *maker) uprights() []Panel {
 	s := m.slot
-	first := s.roofs[0]
-	length := math.Min(first.cut.outer, first.cut.inner)
-	p := m.slotBoard("slot side", length, s.h)
-	u := m.wrap.u[first.wall]
-	up := m.wrap.inn[first.wall].N
-	foot := first.cut.o0.Sub(up.Mul(s.h))
-	if d := first.cut.inner - first.cut.outer; d < 0 {
-		foot = foot.Add(u.Mul(math.Max(first.cut.n0.Sub(first.cut.o0).Dot(u), 0)))
-	}
-	at := func(x float64) Frame { // seen from the right, x along the walk
-		return Frame{Origin: [3]float64{x + s.t, foot.X, foot.Y}, X: [3]float64{0, u.X, u.Y}, Y: [3]float64{0, up.X, up.Y}}
-	}
-	for k, meets := range []string{m.wrap.names[first.wall], m.wrap.names[s.mouth], "slot wall", ""} {
-		p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", k), Meets: meets, Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
-	}
-	if s.narrow {
-		p.Place = at(s.x1 - s.t)
-		return []Panel{p}
-	}
-	if s.fins == 0 {
+	if !s.narrow && s.fins == 0 {
 		return nil
 	}
-	p.Name, p.Count = "slot fin", s.fins
-	pitch := s.clear/float64(s.fins+1) + s.t
-	for i := range s.fins {
-		p.Places = append(p.Places, at(s.x0+float64(i+1)*pitch-s.t))
+	shape, meets := m.slotSide()
+	a := s.floor
+	u, up := m.wrap.u[a], m.wrap.inn[a].N
+	local := make(plane.Polygon, len(shape))
+	for i, p := range shape {
+		local[i] = plane.Point{X: p.Dot(u), Y: p.Dot(up)}
 	}
-	p.Place = p.Places[0]
-	p.Notes = append(p.Notes, "round the leading and trailing edges")
-	return []Panel{p}
+	box := local.Bounds()
+	local = local.Translate(box.Min.Mul(-1))
+	foot := u.Mul(box.Min.X).Add(up.Mul(box.Min.Y))
+	make1 := func(name string, x0s ...float64) Panel {
+		p := m.slotBoard(name, box.Width(), box.Height())
+		p.Outline, p.Volume, p.Count = local, local.Area()*s.t, len(x0s)
+		for k, name := range meets {
+			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", k), Meets: name, Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
+		}
+		for _, x0 := range x0s { // seen from the right
+			p.Places = append(p.Places, Frame{Origin: [3]float64{x0 + s.t, foot.X, foot.Y}, X: [3]float64{0, u.X, u.Y}, Y: [3]float64{0, up.X, up.Y}})
+		}
+		p.Place = p.Places[0]
+		if len(x0s) == 1 {
+			p.Places = nil
+		}
+		return p
+	}
+	var all []Panel
+	if s.narrow {
+		all = append(all, make1("slot side", s.x1-s.t))
+	}
+	if s.fins > 0 {
+		p := make1("slot fin", s.finsAt(s.x0)...)
+		p.Notes = append(p.Notes, "round the leading and trailing edges")
+		all = append(all, p)
+	}
+	return all
 }
 
-// slotMouth takes the slot's mouth out of its wall: as its edge when it is as wide as the box, so that the wall is cut
-// narrower, else as an opening at that edge.
-func (m *maker) slotMouth() {
+// finsAt gives where the fins begin in a slot that begins at x0.
+func (s *slot) finsAt(x0 float64) []float64 {
+	pitch := s.clear/float64(s.fins+1) + s.t
+	at := make([]float64, s.fins)
+	for i := range at {
+		at[i] = x0 + float64(i+1)*pitch - s.t
+	}
+	return at
+}
+
+// slotSide is the outline of the slot's air inside the mouth's wall, in the section plane, counter-clockwise, and what each
+// of its sides meets.
+func (m *maker) slotSide() (plane.Polygon, []string) {
+	s := m.slot
+	first, last := s.roofs[0], s.roofs[len(s.roofs)-1]
+	near, far := 0, 1 // of the corners of a channel and of a roof's face: at the mouth's side and the other
+	if m.backwards() {
+		near, far = 1, 0
+	}
+	face := func(r roof) [2]plane.Point { return [2]plane.Point{r.cut.o0, r.cut.o1} }
+	shape := plane.Polygon{first.channel[near]}
+	meets := []string{m.wrap.names[first.wall]}
+	if len(s.roofs) > 1 {
+		corner, _ := m.wrap.inn[s.floor].Meet(m.wrap.inn[s.turn])
+		inner, _ := m.wrap.inn[s.floor].Offset(s.h).Meet(m.wrap.inn[s.turn].Offset(s.h))
+		shape = append(shape, corner, last.channel[far], face(last)[far], inner, face(first)[near])
+		meets = append(meets, m.wrap.names[s.turn], "", "slot wall 2", "slot wall 1", m.wrap.names[s.mouth])
+	} else {
+		shape = append(shape, first.channel[far], face(first)[far], face(first)[near])
+		meets = append(meets, "", "slot wall", m.wrap.names[s.mouth])
+	}
+	if shape.Area() < 0 {
+		slices.Reverse(shape)
+		n := len(meets)
+		turned := make([]string, n)
+		for i := range turned {
+			turned[i] = meets[(2*n-2-i)%n]
+		}
+		meets = turned
+	}
+	return shape, meets
+}
+
+// slotMouth is the face with the slot's mouth, and the mouth's size along the face's x and y.
+func (m *maker) slotMouth() (*face, plane.Point) {
+	s := m.slot
+	if s.lane != nil {
+		size := s.lane.rect(s.lane.air0, s.lane.air0+s.wide, s.h).Bounds()
+		return m.faceOf(-1, s.end), plane.Point{X: size.Width(), Y: size.Height()}
+	}
+	lo, hi := m.mouthSpan()
+	return m.faceOf(s.mouth, -1), plane.Point{X: s.wide, Y: hi - lo}
+}
+
+// cutMouth takes the slot's mouth out of its panel: as the edge of a wall when it is as wide as the box, so that the wall is
+// cut narrower, else as an opening at that edge.
+func (m *maker) cutMouth() {
 	s := m.slot
 	if s == nil {
 		return
 	}
-	p := m.box.panel(m.wrap.names[s.mouth])
-	lo, hi := m.mouthSpan()
-	x0 := s.x0 - m.wallLeft
-	p.Holes = append(p.Holes, Hole{Kind: "slot", X: x0 + s.width()/2, Y: (lo + hi) / 2, Length: s.width(), Width: hi - lo, From: "outer"})
-	if !s.narrow {
-		p.CutWidth = p.Width - (hi - lo)
+	f, size := m.slotMouth()
+	p, c := m.box.panel(f.name), m.box.PortSeats[0].Centre
+	p.Holes = append(p.Holes, Hole{Kind: "slot", X: c.X, Y: c.Y, Length: size.X, Width: size.Y, From: "outer"})
+	if s.lane == nil && !s.narrow {
+		p.CutWidth = p.Width - size.Y
 		p.Notes = append(p.Notes, fmt.Sprintf("the slot's mouth takes the edge to the %s: cut it %s wide", m.wrap.names[s.floor], m.wrap.length(p.CutWidth)))
 	}
 }

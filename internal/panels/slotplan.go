@@ -1,0 +1,83 @@
+package panels
+
+import (
+	"errors"
+	"math"
+)
+
+// planWithSlot tries the slot's berths in turn. When it goes into none, the refusal is that of the one where it could be longest.
+func planWithSlot(s Spec) (*maker, error) {
+	names := Names(s.Section)
+	probe := &maker{Spec: s}
+	var worst error = &BuildError{Reason: NoPort, Panel: s.Port.Face,
+		Text: "the slot finds no place: its mouth has to be at the joint with a wall that the driver is not on"}
+	longest := -1.0
+	var tight *maker
+	for _, b := range probe.berths(names) {
+		m, err := planWith(s, newSlot(s, b))
+		if err == nil {
+			if depth, _ := m.behind(); depth >= s.Driver.Depth+s.Driver.air() {
+				return m, nil
+			}
+			if tight == nil {
+				tight = m // the slot is in the driver's way: only if nothing better comes
+			}
+			continue
+		}
+		var why *BuildError
+		if !errors.As(err, &why) {
+			continue
+		}
+		why.leaveAir(func(length float64) bool {
+			s := s.withPort(length)
+			_, err := planWith(s, newSlot(s, b))
+			return err == nil
+		})
+		if why.LongestPort > longest {
+			worst, longest = why, why.LongestPort
+		}
+	}
+	if tight != nil {
+		return tight, nil
+	}
+	return nil, worst
+}
+
+func newSlot(s Spec, b berth) *slot {
+	return &slot{berth: b, turn: -1, h: s.Port.Height, t: s.Wood.Thickness}
+}
+
+// leaveAir shortens the longest port of a refusal to one that leaves air in the box; goes tells whether one of a given length does.
+func (e *BuildError) leaveAir(goes func(length float64) bool) {
+	const (
+		near  = 1e-6
+		tries = 64 // a slot too short to bend may be too long to be straight, so the lengths that go in may have gaps
+	)
+	if e.LongestPort <= 0 || goes(e.LongestPort-near) {
+		return
+	}
+	lo, hi := 0.0, e.LongestPort
+	for k := tries - 1; k > 0 && lo == 0; k-- {
+		if length := e.LongestPort * float64(k) / tries; goes(length) {
+			lo = length
+		} else {
+			hi = length
+		}
+	}
+	for lo > 0 && hi-lo > near {
+		if mid := (lo + hi) / 2; goes(mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	e.LongestPort, e.LongestClear = lo, math.Min(e.LongestClear, lo)
+}
+
+// withPort is the same box with a port of the given length.
+func (s Spec) withPort(length float64) Spec {
+	port := *s.Port
+	port.Length = length
+	s.Port = &port
+	return s
+}
