@@ -144,7 +144,16 @@ func writeCompleted(w io.Writer, c driverCase) error {
 		remarks[p.Name] = remarkOn(p)
 	}
 	head := "Completed from " + sourceName(c.file) + ". Values without a remark are as given."
-	_, err = w.Write(job.FormatDriver(&full, head, remarks))
+	return writeDriverFile(w, &full, head, remarks)
+}
+
+// writeDriverFile writes a driver file that can be read again: what follows from data can be what no file may say.
+func writeDriverFile(w io.Writer, d *job.DriverFile, head string, remarks job.Remarks) error {
+	data := job.FormatDriver(d, head, remarks)
+	if _, err := job.ParseDriver("as written", data); err != nil {
+		return fmt.Errorf("what follows from the data cannot be: %w", err)
+	}
+	_, err := w.Write(data)
 	return err
 }
 

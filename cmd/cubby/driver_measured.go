@@ -212,8 +212,7 @@ func (c *measuredCase) write(w io.Writer) error {
 	if c.file != "" {
 		head += "\nWhat has no remark is as " + sourceName(c.file) + " says."
 	}
-	_, err = w.Write(job.FormatDriver(&out, head, remarks))
-	return err
+	return writeDriverFile(w, &out, head, remarks)
 }
 
 // valueText writes a value of any row with its unit.

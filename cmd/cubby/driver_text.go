@@ -177,8 +177,8 @@ func sealedText(b *strings.Builder, s *design.DriverSheet) {
 		case x.Volume == 0:
 			fmt.Fprintf(b, "  %-7.3fnone: the driver's own Qts is %.3f, and a box only raises it\n", x.Qtc, s.Driver.Qts())
 			continue
-		case x.TooSmall:
-			fmt.Fprintf(b, "  %-7.3f%-23ssmaller than the driver itself\n", x.Qtc, volumeColumn(x.Volume))
+		case x.Remark != "":
+			fmt.Fprintf(b, "  %-7.3f%-23s%s\n", x.Qtc, volumeColumn(x.Volume), x.Remark)
 			continue
 		}
 		fmt.Fprintf(b, "  %-7.3f%-23s%-10s%-10s%.1f dB\n", x.Qtc, volumeColumn(x.Volume), hertz(x.Fc), hertz(x.F3), x.Peak)

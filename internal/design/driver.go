@@ -57,6 +57,8 @@ func AboutDriver(spec thielesmall.Spec, frame panels.Driver) (*DriverSheet, erro
 	}
 	s.Air = air
 	if s.Driver, s.Findings, err = spec.Complete(); err != nil {
+		whole := Gap{"complete and possible set", []string{"design", "check", "rank", "measured"}, "nothing about the sound can be computed, and none of these runs"}
+		s.Missing = append([]Gap{whole}, s.Missing...)
 		return s, err
 	}
 	if s.Parameters, err = spec.Parameters(); err != nil {

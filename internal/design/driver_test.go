@@ -2,11 +2,14 @@ package design
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+
+	"pgregory.net/rapid"
 )
 
 func TestAboutDriver(t *testing.T) {
@@ -55,7 +58,7 @@ func TestAboutDriverIncomplete(t *testing.T) {
 	r.Driver.Vas = 0
 	s, err := AboutDriver(r.Driver, panels.Driver{})
 	var m *thielesmall.MissingError
-	if !errors.As(err, &m) || s == nil || len(s.Parameters) != 0 || len(s.Missing) < 6 {
+	if !errors.As(err, &m) || s == nil || len(s.Parameters) != 0 || len(s.Missing) < 6 || len(s.Missing[0].Commands) != 4 {
 		t.Errorf("%v %+v", err, s)
 	}
 }
@@ -114,4 +117,37 @@ func TestAboutDriverCoils(t *testing.T) {
 	if ratio, text := s.Inclination(); ratio != s.Driver.Fs()/s.Driver.Qes() || !strings.Contains(text, "sealed or vented") {
 		t.Errorf("%v %s", ratio, text)
 	}
+}
+
+// TestAboutAnyDriver holds that any data that a file can carry give a finite sheet or an error, never a panic.
+func TestAboutAnyDriver(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		value := func(name string, low, high float64) float64 {
+			if rapid.IntRange(0, 4).Draw(t, name+" absent") == 0 {
+				return 0
+			}
+			return low * math.Pow(high/low, rapid.Float64Range(0, 1).Draw(t, name))
+		}
+		spec := thielesmall.Spec{
+			Fs: value("fs", 1e-3, 2000), Qes: value("qes", 1e-3, 100), Qms: value("qms", 1e-3, 1000), Qts: value("qts", 1e-3, 100),
+			Vas: value("vas", 1e-7, 10), Sd: value("sd", 1e-6, 1), Re: value("re", 1e-3, 1e4), Le: value("le", 1e-6, 1), Bl: value("bl", 1e-2, 1000),
+			Mms: value("mms", 1e-5, 10), Cms: value("cms", 1e-7, 1), Rms: value("rms", 1e-3, 1000), Xmax: value("xmax", 1e-5, 0.2),
+			Power: value("power", 1e-2, 1e5), Impedance: value("impedance", 1e-2, 1e4),
+		}
+		spec.Coils.Count = rapid.IntRange(0, 2).Draw(t, "coils")
+		s, err := AboutDriver(spec, panels.Driver{Cutout: value("cutout", 1e-3, 1.5), Depth: value("depth", 1e-3, 1.5), Mass: value("mass", 1e-3, 200)})
+		if err != nil {
+			return
+		}
+		for _, b := range s.Sealed {
+			if b.Volume < 0 || math.IsNaN(b.Volume+b.Fc+b.Peak) || math.IsInf(b.Volume+b.Fc+b.Peak, 0) {
+				t.Fatalf("%+v", b)
+			}
+		}
+		for _, b := range s.Vented {
+			if !(b.Volume > 0) || math.IsNaN(b.Fb+b.Corner+b.Peak) || math.IsInf(b.Volume+b.Fb+b.Corner+b.Peak, 0) {
+				t.Fatalf("%+v", b)
+			}
+		}
+	})
 }

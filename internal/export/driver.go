@@ -93,7 +93,7 @@ type sealedBox struct {
 	F3     number `json:"f3_hz"`
 	F10    number `json:"f10_hz"`
 	Peak   number `json:"peak_db"`
-	Small  bool   `json:"too_small"`
+	Remark string `json:"remark,omitempty"`
 }
 
 type ventedBox struct {
@@ -201,7 +201,7 @@ func newParameter(p thielesmall.Parameter) parameter {
 
 func (out *driverOut) addBoxes(s *design.DriverSheet) {
 	for _, b := range s.Sealed {
-		row := sealedBox{number(b.Qtc), number(b.Volume), number(b.Fc), number(b.F3), number(b.F10), number(b.Peak), b.TooSmall}
+		row := sealedBox{number(b.Qtc), number(b.Volume), number(b.Fc), number(b.F3), number(b.F10), number(b.Peak), b.Remark}
 		if b.Volume == 0 {
 			row.Volume, row.Fc, row.Peak = none, none, none
 		}

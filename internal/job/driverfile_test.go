@@ -125,3 +125,68 @@ func TestDriverFileReadsWell(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
+
+// TestCompletedFileIsTheSameDriver holds, for any sufficient subset of a driver's data and some that disagree, that the
+// completed file reads back to the same driver, and that nothing in it disagrees any more.
+func TestCompletedFileIsTheSameDriver(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		value := func(name string, low, high float64) float64 {
+			return low * math.Pow(high/low, rapid.Float64Range(0, 1).Draw(t, name))
+		}
+		s := thielesmall.Spec{Fs: value("fs", 15, 100), Qes: value("qes", 0.2, 2), Qms: value("qms", 2, 15), Sd: value("sd", 0.01, 0.12), Re: value("re", 1, 12)}
+		w := 2 * math.Pi * s.Fs
+		s.Vas = 141911 * s.Sd / (w * w * value("mms/sd", 0.3, 10)) // rho c^2 Sd^2 Cms
+		if rapid.Bool().Draw(t, "diameter") {
+			s.Diameter, s.Sd = 2*math.Sqrt(s.Sd/math.Pi), 0
+		}
+		d, _, err := s.Complete()
+		if err != nil {
+			t.Fatal(err)
+		}
+		off := func(name string, v float64) float64 { return v * rapid.Float64Range(0.8, 1.2).Draw(t, name) }
+		switch rapid.IntRange(0, 3).Draw(t, "given") {
+		case 1: // the mechanical set
+			s = thielesmall.Spec{Re: d.Re, Bl: d.Bl, Mms: d.Mms, Cms: d.Cms, Rms: d.Rms, Sd: d.Sd}
+		case 2: // a mixture
+			s = thielesmall.Spec{Fs: s.Fs, Qts: d.Qts(), Qms: s.Qms, Mms: d.Mms, Sd: d.Sd, Re: d.Re}
+		case 3: // too much, and not in agreement
+			s.Bl, s.Mms, s.Rms = off("bl", d.Bl), off("mms", d.Mms), off("rms", d.Rms)
+		}
+		want, _, err := s.Complete()
+		if err != nil {
+			t.Fatal(err)
+		}
+		full, err := s.Filled()
+		if err != nil {
+			t.Fatal(err)
+		}
+		data := FormatDriver(&DriverFile{Spec: full}, "", nil)
+		back, err := ParseDriver("out.yaml", data)
+		if err != nil {
+			t.Fatalf("%v\n%s", err, data)
+		}
+		got, findings, err := back.Spec.Complete()
+		if err != nil {
+			t.Fatalf("%v\n%s", err, data)
+		}
+		for _, f := range findings {
+			if f.Percent != 0 {
+				t.Fatalf("%s\n%s", f.Text, data)
+			}
+		}
+		for i, pair := range [][2]float64{{got.Re, want.Re}, {got.Bl, want.Bl}, {got.Sd, want.Sd}, {got.Mms, want.Mms}, {got.Cms, want.Cms}, {got.Rms, want.Rms}} {
+			if math.Abs(pair[0]/pair[1]-1) > 5e-5 { // six digits each, some of them squared, three in a product
+				t.Fatalf("%d: %v became %v\n%s", i, pair[1], pair[0], data)
+			}
+		}
+		again, err := back.Spec.Parameters()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range again {
+			if p.Origin != thielesmall.Given {
+				t.Fatalf("%+v in\n%s", p, data)
+			}
+		}
+	})
+}

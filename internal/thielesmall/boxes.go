@@ -5,19 +5,22 @@ import "math"
 // SealedBox is a sealed box, empty and tight, that gives a driver a wished
 // total quality factor.
 type SealedBox struct {
-	Qtc      float64
-	Volume   float64 // net, m3; 0: no box does, for the driver's own Qts is not below Qtc
-	Fc       float64 // Hz
-	F3, F10  float64 // Hz, by [Circuit.Figures], coil inductance included; NaN: see Reason
-	Reason   string
-	Peak     float64 // dB over reference, 10 to 100 Hz
-	TooSmall bool    // the volume is absurd: no box that size holds a driver
+	Qtc     float64
+	Volume  float64 // net, m3; 0: no box does, for the driver's own Qts is not below Qtc
+	Fc      float64 // Hz
+	F3, F10 float64 // Hz, by [Circuit.Figures], coil inductance included; NaN: see Reason
+	Reason  string
+	Peak    float64 // dB over reference, 10 to 100 Hz
+	Remark  string  // why nobody builds that volume; else empty
 }
 
-// leastBox is the smallest box for a driver that is listed without a remark,
-// as a share of Sd^1.5: below it the cone's own diameter does not fit
-// (common practice).
-const leastBox = 0.5
+// Volumes that are listed with a remark alone (common practice): the driver
+// itself does not fit in less than leastBox Sd^1.5, and in more than mostBox
+// Vas the air adds nothing that shows.
+const (
+	leastBox = 0.5
+	mostBox  = 20.0
+)
 
 // SealedBoxes returns the sealed boxes for each of the wished Qtc, without
 // source resistance. The error lists what is wrong with driver and air.
@@ -36,7 +39,12 @@ func SealedBoxes(d Driver, a Air, wished ...float64) ([]SealedBox, error) {
 			}
 			f := c.Figures(1)
 			b.Volume, b.Fc, b.F3, b.F10, b.Reason, b.Peak = v, f.Fc, f.F3, f.F10, f.Reason, f.Peak
-			b.TooSmall = v < leastBox*math.Pow(d.Sd, 1.5)
+			switch {
+			case v < leastBox*math.Pow(d.Sd, 1.5):
+				b.Remark = "smaller than the driver itself"
+			case v > mostBox*d.Vas(a):
+				b.Remark = "twenty times vas and more: as good as no box"
+			}
 		}
 		all = append(all, b)
 	}

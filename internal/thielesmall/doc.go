@@ -6,7 +6,8 @@
 //
 //	air.go          density, sound speed and viscosity of moist air
 //	spec.go         a driver as published; complete.go finds the full set,
-//	                slips.go names unit slips, plausible.go the oddities
+//	                slips.go names unit slips, plausible.go the oddities,
+//	                parameters.go tells where each value comes from
 //	wiring.go       coils and drivers, in series or in parallel
 //	driver.go       the full set and what follows from it
 //	port.go, box.go ducts with their end corrections; the air behind the cone
@@ -16,6 +17,7 @@
 //	figures.go      reference level, corner frequencies, peak, dip
 //	families.go     alignments as polynomials; align.go solves them for a driver
 //	closed.go       the sealed box by its quality factor
+//	boxes.go        what suits a driver: boxes by Qtc and family, greatest levels
 //	cabin.go, slot.go  a vehicle's cabin; a narrow gap before the cone
 //	errors.go       the typed errors
 //
