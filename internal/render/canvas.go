@@ -61,6 +61,7 @@ type TextStyle struct {
 	Angle  float64
 	Align  Align
 	Grey   float64
+	Label  bool // stands in a drawing: it may be smaller than running text
 }
 
 // Canvas is what every drawing is drawn on.

@@ -65,7 +65,7 @@ func checkPage(b *book, r *design.CheckResult) {
 	caution := TextStyle{Size: sizeSmall}
 	foot := paragraphHeight(f.Area.W, checkCautions, caution) + 2
 	checks := checkTable(&design.Result{Request: r.Request}, &design.Design{Checks: j.Checks})
-	for checks.Size > sizeTiny && checks.height(f.Area.W)+foot+least+24 > f.Left() {
+	for checks.Size > sizeSmall && checks.height(f.Area.W)+foot+least+24 > f.Left() {
 		checks.Size -= 0.5
 	}
 	f.Table(checks)

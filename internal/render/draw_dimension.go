@@ -9,7 +9,7 @@ const (
 	arrowHalf  = 0.45
 	extendGap  = 0.8
 	extendPast = 1.0
-	dimSize    = 8.0 // points
+	dimSize    = sizeLabel
 )
 
 // arrow draws a filled arrowhead with its tip at a point, pointing along (ux, uy).
@@ -67,14 +67,14 @@ func (d *drawing) measure(p, q Pt, text string, t TextStyle) bool {
 		d.arrow(p, ux, uy)
 		d.arrow(q, -ux, -uy)
 	}
-	for _, less := range []float64{0, 1, 2} {
+	for _, less := range []float64{0, 0.75, 1.5} {
 		u := t
-		u.Size -= less
+		u.Size = math.Max(t.Size-less, sizeLeast)
 		if own := d.TextWidth(text, u); own <= l-2 && d.write(text, u, dimensionSpots(p, q, ux, uy, own, l, u)[:insideSpots]...) {
 			return true
 		}
 	}
-	for _, size := range []float64{t.Size, 7, 6, 5} {
+	for _, size := range []float64{t.Size, sizeLeast} {
 		t.Size = math.Min(t.Size, size)
 		if w := d.TextWidth(text, t); d.write(text, t, dimensionSpots(p, q, ux, uy, w, l, t)...) {
 			return true

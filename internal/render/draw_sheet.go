@@ -161,6 +161,7 @@ func (d *drawing) text(at Pt, s string, t TextStyle) {
 		patch := textQuad(d.Canvas, at, s, t, 0.5)
 		d.Canvas.Path(patch[:], true, nil, &Fill{Grey: 1})
 	}
+	t.Label = true
 	d.Canvas.Text(at, s, t)
 	d.texts = append(d.texts, take(q))
 }

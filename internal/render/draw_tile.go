@@ -164,13 +164,13 @@ func (d *drawing) registration(c Pt, name string) {
 	d.Canvas.Circle(c, markRadius, &Stroke{Width: thin}, nil)
 	d.line(Pt{c.X - arm, c.Y}, Pt{c.X + arm, c.Y}, hairline)
 	d.line(Pt{c.X, c.Y - arm}, Pt{c.X, c.Y + arm}, hairline)
-	st := TextStyle{Size: 5.5}
+	st := TextStyle{Size: sizeLeast}
 	d.write(name, st, spot{At: Pt{c.X + 3.4, c.Y - 2.4}}, spot{At: Pt{c.X - 3.4, c.Y - 2.4}, Align: AlignRight}, spot{At: Pt{c.X + 3.4, c.Y + 3.6}}, spot{At: Pt{c.X - 3.4, c.Y + 3.6}, Align: AlignRight})
 }
 
 // checkBars draws a 100 mm and a 4 in bar across the page and a 100 mm bar up it: a print at the wrong scale shows before wood is cut.
 func checkBars(s *sheet) {
-	small := TextStyle{Size: 7}
+	small := TextStyle{Size: sizeSmall}
 	y := s.Area.Bottom() - tileFoot + 8
 	bar := func(x, y, l float64, text string) {
 		line(s, Pt{x, y}, Pt{x + l, y}, Stroke{Width: medium})
@@ -181,7 +181,7 @@ func checkBars(s *sheet) {
 			}
 			line(s, Pt{x + at, y - h}, Pt{x + at, y + h}, Stroke{Width: thin})
 		}
-		s.Text(Pt{x + l + 2.5, y + rise(7)/2}, text, small)
+		s.Text(Pt{x + l + 2.5, y + rise(sizeSmall)/2}, text, small)
 	}
 	x := s.Area.X
 	bar(x, y, 100, "100 mm")
@@ -193,7 +193,7 @@ func checkBars(s *sheet) {
 	for _, k := range []float64{0, 25, 50, 75, 100} {
 		line(s, Pt{up - 1.5, bottom - k}, Pt{up + 1.5, bottom - k}, Stroke{Width: thin})
 	}
-	s.Text(Pt{up + 1, bottom - 102.5}, "100 mm", TextStyle{Size: 6, Angle: 90})
+	s.Text(Pt{up + 1, bottom - 102.5}, "100 mm", TextStyle{Size: sizeLeast, Angle: 90, Label: true})
 }
 
 // tileMap shows which tile of all this page is.

@@ -106,8 +106,8 @@ func (b *book) furnish(title, revision string) {
 }
 
 func (s *sheet) furnish(title, revision, whole, own string) {
-	small := TextStyle{Size: 8, Grey: 0.25}
-	strong := TextStyle{Size: 8, Bold: true}
+	small := TextStyle{Size: sizeSmall, Grey: 0.25}
+	strong := TextStyle{Size: sizeSmall, Bold: true}
 	right := small
 	right.Align = AlignRight
 	if revision != "" {

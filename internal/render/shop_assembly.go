@@ -72,12 +72,12 @@ func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) {
 	if q, ok := visibleSpot(all, i, f); ok {
 		at = q
 	}
-	if st := (TextStyle{Size: 8, Bold: true}); d.writeClear(name, st, centredOn(at, 0, 8)) {
+	if st := (TextStyle{Size: sizeLabel, Bold: true}); d.writeClear(name, st, centredOn(at, 0, sizeLabel)) {
 		return
 	}
 	bare := func(p Pt) bool { return !coveredBy(all, f.back(p)) }
-	if !d.noteWhere(at, name, TextStyle{Size: 8, Bold: true}, 6, bare) && !d.note(at, name, TextStyle{Size: 8, Bold: true}, 6) {
-		d.note(at, sd.Mark, TextStyle{Size: 7, Bold: true}, 1)
+	if !d.noteWhere(at, name, TextStyle{Size: sizeLabel, Bold: true}, 6, bare) && !d.note(at, name, TextStyle{Size: sizeLabel, Bold: true}, 6) {
+		d.note(at, sd.Mark, TextStyle{Size: sizeLeast, Bold: true}, 1)
 	}
 }
 

@@ -140,7 +140,7 @@ func (s *shop) depthText(h panels.Hole) string {
 // openingTable lists every hole of a panel with its place from the reference corner.
 func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
-	t := table{Size: 7.5, Columns: []column{
+	t := table{Columns: []column{
 		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 26},
 		{Head: "X from " + g.XName, Width: 24, Align: AlignRight}, {Head: "(X closing)", Width: 24, Align: AlignRight},
 		{Head: "Y from " + g.YName, Width: 26, Align: AlignRight}, {Head: "(Y closing)", Width: 24, Align: AlignRight},

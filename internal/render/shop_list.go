@@ -33,7 +33,7 @@ func (s *shop) unitsText() string {
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	t := table{Size: 7.5, Columns: []column{
+	t := table{Columns: []column{
 		{Head: "Mark", Width: 10.5, Align: AlignCentre}, {Head: "Panel\n(place)", Width: 20}, {Head: "Qty", Width: 8, Align: AlignCentre},
 		{Head: "Board", Width: 16}, {Head: "T\nmeasured", Width: 16.5, Align: AlignRight}, {Head: "L", Width: 16, Align: AlignRight},
 		{Head: "W long face", Width: 20, Align: AlignRight}, {Head: "Long face is", Width: 11, Align: AlignCentre},

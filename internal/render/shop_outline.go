@@ -72,7 +72,7 @@ func (s *shop) endHead(c *cards, p panels.Panel, r Rect, y float64, scale string
 	name := clipText(p.Mark+"  "+place(p.Name), head, r.W*0.55)
 	c.Text(Pt{r.X, y + rise(12)}, name, head)
 	x := r.X + c.TextWidth(name, head) + 4
-	st := TextStyle{Size: 8}
+	st := TextStyle{Size: sizeLabel}
 	c.Text(Pt{x, y + rise(12)}, clipText(fmt.Sprintf("%s   scale %s", s.boardOf(p), scale), st, r.Right()-x), st)
 }
 
@@ -128,7 +128,7 @@ func (s *shop) outlineCard(c *cards, p panels.Panel) {
 // cornerTable gives the corners of an outline from its reference corner.
 func (s *shop) cornerTable(p panels.Panel) table {
 	g := datumOf(p)
-	t := table{Size: 7.5, Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
+	t := table{Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
 		{Head: "Y from " + g.YName, Align: AlignRight}}}
 	rows := make([][]cell, len(p.Outline))
 	for i, c := range p.Outline {
@@ -219,8 +219,8 @@ func (s *shop) outlineOpenings(d *drawing, p panels.Panel, v view) {
 
 // numberCorners writes the number of each corner outside it.
 func (s *shop) numberCorners(d *drawing, p panels.Panel, pts []Pt) {
-	st := TextStyle{Size: 8, Bold: true}
-	half := rise(8) / 2
+	st := TextStyle{Size: sizeLabel, Bold: true}
+	half := rise(sizeLabel) / 2
 	n := len(pts)
 	for i, c := range pts {
 		a, b := pts[(i+n-1)%n], pts[(i+1)%n]
@@ -257,7 +257,7 @@ func unitTo(from, to Pt) Pt {
 
 // outlineEdges names the walls that meet the sides of an outline, along them on the inside when there is room, else outside.
 func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) {
-	st := TextStyle{Size: 7.5, Bold: true}
+	st := TextStyle{Size: sizeLabel, Bold: true}
 	n := len(pts)
 	for i := range pts {
 		e, ok := edgeNamed(p, fmt.Sprintf("e%d", i))
@@ -273,7 +273,7 @@ func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) {
 		for _, off := range []float64{-2.8, 2.8, -5, 5} { // on the page the outline runs with its inside at the left: the normal (u.Y, -u.X)
 			for _, k := range []float64{0, 0.2, -0.2} {
 				c := Pt{mid.X + u.Y*-off + u.X*k*math.Hypot(b.X-a.X, b.Y-a.Y), mid.Y - u.X*-off + u.Y*k*math.Hypot(b.X-a.X, b.Y-a.Y)}
-				spots = append(spots, centredOn(c, angle, 7.5))
+				spots = append(spots, centredOn(c, angle, sizeLabel))
 			}
 		}
 		if !d.write(text, st, spots...) {

@@ -23,7 +23,7 @@ func (s *shop) cards(title string, o orientation) *cards {
 }
 
 func (c *cards) legend() {
-	st := TextStyle{Size: sizeTiny}
+	st := TextStyle{Size: sizeSmall}
 	c.Y = paragraph(c, Pt{c.Area.X, c.Y}, c.Area.W, legend, st) + 1
 	line(c, Pt{c.Area.X, c.Y}, Pt{c.Area.Right(), c.Y}, Stroke{Width: thin})
 	c.Y += 3
@@ -250,7 +250,7 @@ func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
 	name = clipText(name, head, 70)
 	c.Text(Pt{x, c.Y + rise(12)}, name, head)
 	x += c.TextWidth(name, head) + 4
-	st := TextStyle{Size: 8}
+	st := TextStyle{Size: sizeSmall}
 	info := fmt.Sprintf("%s   blank %s × %s   scale %s", s.boardOf(p), s.m.sloped(p.Blank[0]), s.m.sloped(p.Blank[1]), scale)
 	if p.Grain != "" {
 		info += "   grain along " + map[string]string{"length": "L", "width": "W"}[p.Grain]

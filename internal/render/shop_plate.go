@@ -74,7 +74,7 @@ func (s *shop) innerArrises(d *drawing, p panels.Panel, v view) {
 
 // edgeNames writes each neighbour's name along its edge.
 func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
-	st := TextStyle{Size: 8, Bold: true}
+	st := TextStyle{Size: sizeLabel, Bold: true}
 	l, w := p.Length, reach(p)
 	names := map[string]string{"x0": "LEFT END", "x1": "RIGHT END"}
 	if p.Role != panels.Wall {
@@ -95,20 +95,20 @@ func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
 	for _, k := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
 		u, q := v.at(l*k, w+over[1]), v.at(l*k, -over[0])
 		up = append(up, spot{At: Pt{u.X, u.Y - 1.8}, Align: AlignCentre})
-		down = append(down, spot{At: Pt{q.X, q.Y + 1.4 + rise(8)}, Align: AlignCentre})
+		down = append(down, spot{At: Pt{q.X, q.Y + 1.4 + rise(sizeLabel)}, Align: AlignCentre})
 	}
 	d.write(to("y1"), st, up...)
 	d.write(to("y0"), st, down...)
 	left := v.at(0, w/2)
 	d.writeSide(to("x0"), st, left.X-1.8, left.Y, w*v.k)
 	right := v.at(l, w/2)
-	d.writeSide(to("x1"), st, right.X+1.4+rise(8), right.Y, w*v.k)
+	d.writeSide(to("x1"), st, right.X+1.4+rise(sizeLabel), right.Y, w*v.k)
 }
 
 // writeSide writes a text upright along a side of length l, smaller if the side is short.
 func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
 	var fallback []spot
-	for _, size := range []float64{st.Size, 7, 6, 5} {
+	for _, size := range []float64{st.Size, 7.75, sizeLeast} {
 		st.Size = size
 		free := l - d.TextWidth(text, st)
 		if free < 1 {
@@ -233,7 +233,7 @@ func (s *shop) numberOpenings(d *drawing, p panels.Panel, v view) {
 }
 
 func (s *shop) numberSmall(d *drawing, p panels.Panel, v view, o opening, c Pt) {
-	st := TextStyle{Size: 6.5}
+	st := TextStyle{Size: sizeLeast}
 	hub := plane.Point{X: o.Hole.X, Y: o.Hole.Y}
 	best := math.Inf(1)
 	for _, h := range p.Holes {
@@ -248,7 +248,7 @@ func (s *shop) numberSmall(d *drawing, p panels.Panel, v view, o opening, c Pt) 
 		ux = 1
 	}
 	r := o.Hole.Diameter/2*v.k + 1.8
-	half := rise(6.5) / 2
+	half := rise(sizeLeast) / 2
 	var spots []spot
 	for _, turn := range []float64{0, 0.6, -0.6, 1.2, -1.2, math.Pi} {
 		sin, cos := math.Sincos(turn)

@@ -124,12 +124,12 @@ func (s *shop) drawSection(c Canvas, r Rect, e edgeSection) {
 		}
 		d.line(pts[i], pts[(i+1)%len(pts)], thick)
 	}
-	head := TextStyle{Size: 8, Bold: true}
+	head := TextStyle{Size: sizeLabel, Bold: true}
 	title := "Edge to " + place(e.Edge.Meets) + "  " + scaleText(e.scale())
 	if e.Full {
 		title = "full size"
 	}
-	d.text(Pt{r.X, r.Y + rise(8)}, title, head)
+	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title, head)
 	if e.Edge.Joint == "rabbet" {
 		s.labelRabbet(d, e, at, left, top, k)
 		return
@@ -148,7 +148,7 @@ func (d *drawing) breakLine(a, b Pt) {
 }
 
 func (s *shop) labelBevel(d *drawing, e edgeSection, at func(plane.Point) Pt, left, top, k float64) {
-	small, strong := TextStyle{Size: 7}, TextStyle{Size: 7.5, Bold: true}
+	small, strong := TextStyle{Size: 8}, TextStyle{Size: 8, Bold: true}
 	outer, inner := at(plane.Point{}), at(plane.Point{X: e.Edge.Run * sign(e.Edge.Tilt), Y: e.Thick})
 	bottom := top + e.Thick*k
 	long, foot := outer, Pt{outer.X, bottom}
@@ -160,7 +160,7 @@ func (s *shop) labelBevel(d *drawing, e edgeSection, at func(plane.Point) Pt, le
 	out := "OUT"
 	in := "IN"
 	d.text(Pt{left, top - 1.2}, out, small)
-	d.text(Pt{left, bottom + 1.2 + rise(7)}, in, small)
+	d.text(Pt{left, bottom + 1.2 + rise(8)}, in, small)
 	if e.Edge.Tilt > 0 {
 		s.pointLong(d, Pt{left + 12, top}, -1)
 	} else {
@@ -185,28 +185,28 @@ func (s *shop) labelBevel(d *drawing, e edgeSection, at func(plane.Point) Pt, le
 
 // pointLong writes LONG FACE off a face with a pointer to it; dir is -1 above, +1 below.
 func (s *shop) pointLong(d *drawing, at Pt, dir float64) {
-	st := TextStyle{Size: 7, Bold: true}
+	st := TextStyle{Size: 8, Bold: true}
 	d.arrow(at, 0, -dir)
 	y := at.Y + dir*2.6
 	d.line(Pt{at.X, at.Y + dir*2}, Pt{at.X, y}, thin)
 	d.line(Pt{at.X, y}, Pt{at.X + 1.5, y}, thin)
-	d.text(Pt{at.X + 2, y + rise(7)/2}, "LONG FACE", st)
+	d.text(Pt{at.X + 2, y + rise(8)/2}, "LONG FACE", st)
 }
 
 func sign(v float64) float64 { return math.Copysign(1, v) }
 
 func (s *shop) labelRabbet(d *drawing, e edgeSection, at func(plane.Point) Pt, left, top, k float64) {
-	small := TextStyle{Size: 7}
+	small := TextStyle{Size: 8}
 	bottom := top + e.Thick*k
 	d.text(Pt{left, top - 1.2}, "OUT", small)
-	d.text(Pt{left, bottom + 1.2 + rise(7)}, "IN", small)
+	d.text(Pt{left, bottom + 1.2 + rise(8)}, "IN", small)
 	// The step's inner corner is the one that is neither on a face nor on the end of the board.
 	for _, p := range e.Shape {
 		if p.Y > e.Thick*0.02 && p.Y < e.Thick*0.98 && p.X > 1e-6 && p.X < e.Thick*8 {
-			d.write(fmt.Sprintf("rabbet %s wide × %s deep", s.m.sloped(p.X), s.m.sloped(e.Thick-p.Y)), TextStyle{Size: 7.5, Bold: true},
-				spot{At: Pt{left + 7, bottom + 1.2 + rise(7.5)}}, spot{At: Pt{left, bottom + 5.5 + rise(7.5)}})
+			d.write(fmt.Sprintf("rabbet %s wide × %s deep", s.m.sloped(p.X), s.m.sloped(e.Thick-p.Y)), TextStyle{Size: 8, Bold: true},
+				spot{At: Pt{left + 7, bottom + 1.2 + rise(8)}}, spot{At: Pt{left, bottom + 5.5 + rise(8)}})
 			return
 		}
 	}
-	d.write("edge goes into a rabbet", TextStyle{Size: 7.5, Bold: true}, spot{At: Pt{left + 7, bottom + 1.2 + rise(7.5)}})
+	d.write("edge goes into a rabbet", TextStyle{Size: 8, Bold: true}, spot{At: Pt{left + 7, bottom + 1.2 + rise(8)}})
 }

@@ -37,7 +37,7 @@ func (s *shop) sheetPage(f *flow, i int) {
 	sh := s.d.Sheets.Sheets[i]
 	f.Heading(s.sheetTitle(i))
 	f.Styled("Outer faces up; pieces may be turned, never turned over, unless marked. Numbers on dots are the cuts in order; dashed lines are the saw kerfs. "+
-		"Filled triangle = reference corner. Arrow = grain.", TextStyle{Size: sizeTiny})
+		"Filled triangle = reference corner. Arrow = grain.", TextStyle{Size: sizeSmall})
 	f.Gap(1)
 	w, h := um(sh.Width), um(sh.Height)
 	k := s.scaleFor(w, h, f.Area.W-12, 95)
@@ -101,11 +101,11 @@ func (s *shop) drawSheet(d *drawing, sh nest.Sheet, v view) {
 		d.cutNumber(c.No, at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1]))
 	}
 	y := d.area.Bottom() - 3
-	st := TextStyle{Size: 7}
+	st := TextStyle{Size: sizeLabel}
 	d.line(Pt{d.area.X + 4, y}, Pt{d.area.X + 24, y}, thin)
 	d.arrow(Pt{d.area.X + 25, y}, 1, 0)
 	d.arrow(Pt{d.area.X + 3, y}, -1, 0)
-	d.text(Pt{d.area.X + 27, y + rise(7)/2}, "grain runs along the length of the sheet; sizes L × W of each piece, "+s.m.mark(), st)
+	d.text(Pt{d.area.X + 27, y + rise(sizeLabel)/2}, "grain runs along the length of the sheet; sizes L × W of each piece, "+s.m.mark(), st)
 }
 
 func (s *shop) drawPlacement(d *drawing, p nest.Placement, at func(x, y nest.Um) Pt) {
@@ -182,7 +182,7 @@ func (s *shop) pieceSize(p nest.Placement) string {
 // labelIn writes a name over a size inside a rectangle: upright or along the longer side, at the largest size that has room.
 func (s *shop) labelIn(d *drawing, r Rect, name, size string) {
 	c := r.Centre()
-	for _, pt := range []float64{9, 8, 7, 6, 5} {
+	for _, pt := range []float64{9, 8, sizeLeast} {
 		bold, plain := TextStyle{Size: pt, Bold: true}, TextStyle{Size: pt}
 		wide := math.Max(d.TextWidth(name, bold), d.TextWidth(size, plain))
 		tall := 2.1 * lineHeight(pt)
@@ -204,14 +204,14 @@ func (s *shop) labelIn(d *drawing, r Rect, name, size string) {
 		}
 	}
 	short := strings.Fields(name + " ")[0]
-	for _, pt := range []float64{7, 6, 5} {
+	for _, pt := range []float64{8, sizeLeast} {
 		st := TextStyle{Size: pt, Bold: true, Align: AlignCentre}
 		if d.TextWidth(short, st) <= r.W-0.6 && rise(pt) <= r.H-0.4 {
 			d.text(centredOn(c, 0, pt).At, short, st)
 			return
 		}
 	}
-	d.note(c, name, TextStyle{Size: 6, Bold: true}, 3)
+	d.note(c, name, TextStyle{Size: sizeLeast, Bold: true}, 3)
 }
 
 // pairOfLines writes two lines centred on a point.
@@ -240,7 +240,7 @@ func (s *shop) labelPair(d *drawing, q nest.PairPart, at func(x, y nest.Um) Pt) 
 	if q.Flipped {
 		seconds = []string{"outer face = back of board", "back is outer face", "turned over"}
 	}
-	for _, pt := range []float64{8, 7, 6, 5} {
+	for _, pt := range []float64{8, sizeLeast} {
 		for _, second := range seconds {
 			for _, angle := range []float64{0, 90} {
 				if d.twoLines(c, angle, pt, name, second) {
@@ -252,7 +252,7 @@ func (s *shop) labelPair(d *drawing, q nest.PairPart, at func(x, y nest.Um) Pt) 
 	if q.Flipped {
 		name += " (turned over: back is outer face)"
 	}
-	d.note(c, name, TextStyle{Size: 6, Bold: true}, 2)
+	d.note(c, name, TextStyle{Size: sizeLeast, Bold: true}, 2)
 }
 
 // twoLines writes two lines about a point if both have room.

@@ -350,7 +350,7 @@ func holeOutline(h panels.Hole, n int) []plane.Point {
 
 // nameFaces writes the names of all walls and ends: on the face where it is in view, beside the box with an arrow where not.
 func (s *shop) nameFaces(d *drawing, f fit) {
-	st := TextStyle{Size: 8, Bold: true}
+	st := TextStyle{Size: sizeLabel, Bold: true}
 	var hidden []hiddenFace
 	for _, p := range s.withRole(panels.Wall, panels.End) {
 		n := vec(p.Place.X).cross(vec(p.Place.Y))
@@ -421,8 +421,8 @@ func (h hiddenFace) write(d *drawing, s solid, f fit) {
 	tip, tail := Pt{at.X + 2*u.X, at.Y + 2*u.Y}, Pt{at.X + 8*u.X, at.Y + 8*u.Y}
 	d.line(tip, tail, thin)
 	d.arrow(tip, -u.X, -u.Y)
-	st := TextStyle{Size: 7}
-	half := rise(7) / 2
+	st := TextStyle{Size: 8}
+	half := rise(8) / 2
 	var spots []spot
 	for _, k := range []float64{1.5, 4, 7} {
 		q := Pt{tail.X + k*u.X, tail.Y + k*u.Y + half}

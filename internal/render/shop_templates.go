@@ -121,10 +121,10 @@ func (s *shop) boltOnTemplate(d *drawing, c Pt, h panels.Hole, b opening) {
 	d.line(Pt{at.X - r, at.Y}, Pt{at.X + r, at.Y}, hairline)
 	d.line(Pt{at.X, at.Y - r}, Pt{at.X, at.Y + r}, hairline)
 	u := unitTo(at, c)
-	st := TextStyle{Size: 7}
+	st := TextStyle{Size: 8}
 	for _, far := range []float64{r + 3, r + 5} {
 		q := Pt{at.X + u.X*far, at.Y + u.Y*far}
-		if d.write(fmt.Sprint(b.No), st, centredOn(q, 0, 7)) {
+		if d.write(fmt.Sprint(b.No), st, centredOn(q, 0, 8)) {
 			return
 		}
 	}
@@ -140,8 +140,8 @@ func (s *shop) templateTexts(d *drawing, c Pt, p panels.Panel, h panels.Hole, bo
 		lines = append(lines, "dashed: the driver's flange Ø "+s.m.full(2*flange/1000))
 	}
 	lines = append(lines, "lay the cross on X and Y of the centre")
-	d.block(lines, TextStyle{Size: 8}, c)
-	small := TextStyle{Size: 7.5, Bold: true}
+	d.block(lines, TextStyle{Size: sizeLabel}, c)
+	small := TextStyle{Size: sizeLabel, Bold: true}
 	r := h.Diameter * 500
 	up, down, left, right := s.wayNames(p)
 	in := math.Max(r-8, r/2)
@@ -237,7 +237,7 @@ func (s *shop) gaugePages() {
 		}
 		for k, e := range secs[i:min(i+2, len(secs))] {
 			r := Rect{cols[k].X + 2, y, cols[k].W - 2, h}
-			end := paragraph(sh, Pt{r.X, r.Y}, r.W, where[i+k], TextStyle{Size: 7})
+			end := paragraph(sh, Pt{r.X, r.Y}, r.W, where[i+k], TextStyle{Size: sizeSmall})
 			s.drawSection(sh, Rect{r.X, end, r.W, e.height()}, e)
 		}
 		y += h

@@ -245,7 +245,7 @@ func (s *spaceDrawing) ends(sp *design.Space, b *panels.Box) {
 		left, right = 0, sp.Width
 		front, back, floor = k.Min.X, k.Max.X, k.Min.Y
 	}
-	t := TextStyle{Size: sizeTiny, Bold: true, Align: AlignCentre, Grey: 0.2}
+	t := TextStyle{Label: true, Size: 8, Bold: true, Align: AlignCentre, Grey: 0.2}
 	down := 1.2 + rise(t.Size)
 	put := func(a, b vec, text string, angle float64) {
 		m := s.fit.at(iso(a.add(b).mul(0.5)))

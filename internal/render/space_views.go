@@ -40,7 +40,7 @@ func (f *flow) standingViews(r *design.Result, d *design.Design) {
 	}
 	sectionView(f, cols[0], r, d)
 	planView(f, cols[1], r, d)
-	f.Styled("Thin lines: the measured space and what must be kept clear. Not to scale.", TextStyle{Size: sizeTiny, Grey: 0.3})
+	f.Styled("Thin lines: the measured space and what must be kept clear. Not to scale.", TextStyle{Size: sizeSmall, Grey: 0.3})
 	f.Gap(2)
 }
 
@@ -60,7 +60,7 @@ func (v spaceView) outline(g []plane.Point, s Stroke, fill *Fill) { v.shape(v.fi
 // measureFrom dimensions the distance from a to b on a line off mm above (or below, negative) them; gaps that print as nothing are left out.
 func (v spaceView) measureFrom(a, b plane.Point, off float64) {
 	if l := math.Hypot(b.X-a.X, b.Y-a.Y); l >= leastGap {
-		v.dimension(v.fit.at(a), v.fit.at(b), off, unit.FormatLength(l, v.sys), TextStyle{Size: sizeTiny})
+		v.dimension(v.fit.at(a), v.fit.at(b), off, unit.FormatLength(l, v.sys), TextStyle{Size: 8})
 	}
 }
 

@@ -11,8 +11,9 @@ const (
 	sizeHeading = 12
 	sizeSub     = 10
 	sizeBody    = 9.5
-	sizeSmall   = 8
-	sizeTiny    = 7
+	sizeSmall   = 8.5 // the least of running text and tables
+	sizeLabel   = 8.5 // in drawings
+	sizeLeast   = 7   // what a label in a drawing may shrink to where its place is narrow
 )
 
 // leading is the distance of baselines in sizes.
