@@ -198,7 +198,7 @@ func (o outputFlags) pdfName(job string) string {
 func (o outputFlags) options(job string, data []byte, req *design.Request) render.Options {
 	sum := sha256.Sum256(data)
 	options := render.Options{
-		Paper: o.paper, Created: created(req.Date), Source: job, Hash: hex.EncodeToString(sum[:6]), Version: version(),
+		Paper: o.paper, Created: created(req.Date), Source: filepath.Base(job), Hash: hex.EncodeToString(sum[:6]), Version: version(),
 	}
 	if options.Paper == "" {
 		options.Paper = "letter"

@@ -38,6 +38,9 @@ type Request struct {
 	Fixings  []panels.FixingPoint
 	Flange   panels.Flange // of port tubes
 	Grid     Grid
+
+	Projection Projection
+	Prices     map[Item]float64 // of all that the bill of materials lists under an item, in the job's money; absent: not stated
 }
 
 // Amplifier is the source. Power and Into are 0 when only filters are stated.

@@ -88,6 +88,8 @@ func (j *jobReader) read(root *yaml.Node) {
 		"aim": choice(&j.reader, &q.Aim, option[design.Aim]{"flat", design.Flat}, option[design.Aim]{"low", design.Low},
 			option[design.Aim]{"loud", design.Loud}, option[design.Aim]{"compact", design.Compact}),
 		"consider": j.consider,
+		"drawing":  j.drawing,
+		"prices":   j.prices,
 		"box":      j.box,
 		"terminal": j.terminal,
 		"fixings":  j.fixings,

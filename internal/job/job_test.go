@@ -109,6 +109,7 @@ func TestParseEverything(t *testing.T) {
 		Aim: design.Compact, Kinds: []design.Kind{design.Vented},
 		Limits: design.Limits{PortSpeed: 17, Qtc: [2]float64{0.6, 0.95}, Lowest: 25, Peak: 1.5, Dip: 2,
 			Volume: [2]float64{0.015, cuft}, Tuning: [2]float64{32, 32}},
+		Projection: design.FirstAngle, Prices: map[design.Item]float64{design.Screws: 6.5, design.Glue: 4, design.Covering: 30},
 	}
 	a, b := reflect.ValueOf(*got), reflect.ValueOf(*want)
 	for i := 0; i < a.NumField(); i++ {

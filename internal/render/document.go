@@ -20,7 +20,7 @@ type Options struct {
 	Paper    string // "letter" or "a4"; empty: letter for jobs in inches, else a4
 	ShopOnly bool   // part B alone
 	Created  string // RFC 3339 date of the document, from the job or the environment; empty: the start of 1970
-	Source   string // job file as the user wrote it, for "made from file"
+	Source   string // name of the job file, without its folder, for "made from"
 	Hash     string // of the job file
 	Version  string // of the program
 }

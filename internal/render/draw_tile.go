@@ -47,16 +47,11 @@ func tilingOf(f figure, window Rect) tiling {
 // name is a tile's name: A1 at the upper left, letters to the right, numbers down.
 func (t tiling) name(col, row int) string { return fmt.Sprintf("%c%d", 'A'+col, row+1) }
 
-// origin is where the figure's corner lies on the page of a tile. A figure that fits on one tile is centred.
+// origin is where the figure's corner lies on the page of a tile. The figure stands in the middle of all tiles together.
 func (t tiling) origin(f figure, col, row int) Pt {
-	at := Pt{t.Window.X - float64(col)*(t.Window.W-tileOverlap), t.Window.Y - float64(row)*(t.Window.H-tileOverlap)}
-	if t.Cols == 1 {
-		at.X = t.Window.X + (t.Window.W-f.W)/2
-	}
-	if t.Rows == 1 {
-		at.Y = t.Window.Y + (t.Window.H-f.H)/2
-	}
-	return at
+	stepX, stepY := t.Window.W-tileOverlap, t.Window.H-tileOverlap
+	wide, tall := float64(t.Cols-1)*stepX+t.Window.W, float64(t.Rows-1)*stepY+t.Window.H
+	return Pt{t.Window.X - float64(col)*stepX + (wide-f.W)/2, t.Window.Y - float64(row)*stepY + (tall-f.H)/2}
 }
 
 // template sets a figure over as many pages as it takes.
@@ -186,7 +181,7 @@ func checkBars(s *sheet) {
 	x := s.Area.X
 	bar(x, y, 100, "100 mm")
 	bar(x, y+7, 4*inch*1000, "4 in")
-	s.Text(Pt{x, y + 14}, "Print at 100 %, no “fit to page”. Measure the bars here and the one at the left edge: if one is off by more than 0.5 mm (1/64 in), do not use the sheet.", small)
+	s.Text(Pt{x, y + 14}, "Print at 100 %, not “fit to page”. If a bar here or at the left edge is off by more than 0.5 mm (1/64 in), do not use this sheet.", small)
 	up := tileInset - 2
 	bottom := s.Area.Bottom() - tileFoot
 	line(s, Pt{up, bottom}, Pt{up, bottom - 100}, Stroke{Width: medium})
@@ -201,7 +196,7 @@ func (t tiling) tileMap(s *sheet, col, row int) {
 	if t.Cols*t.Rows < 2 {
 		return
 	}
-	const most = 14.0
+	const most = 15.5
 	size := math.Min(8, most/float64(max(t.Rows, t.Cols)))
 	x0, y0 := s.Area.Right()-size*float64(t.Cols), s.Area.Bottom()-tileFoot+3
 	for r := range t.Rows {
@@ -211,8 +206,7 @@ func (t tiling) tileMap(s *sheet, col, row int) {
 				shade(s, cell, 0.75)
 			}
 			box(s, cell, Stroke{Width: thin})
-			pt := math.Min(7, size*1.1)
-			s.Text(Pt{cell.Centre().X, cell.Centre().Y + rise(pt)/2}, t.name(c, r), TextStyle{Size: pt, Align: AlignCentre})
+			s.Text(Pt{cell.Centre().X, cell.Centre().Y + rise(sizeLeast)/2}, t.name(c, r), TextStyle{Size: sizeLeast, Align: AlignCentre, Label: true})
 		}
 	}
 }

@@ -30,25 +30,13 @@ var vehicleCautions = [][2]string{
 		"warning sounds audible on the road."},
 }
 
-// fittingPages hold the vehicle cautions and what the fitter sets: on one page where a readable size of type allows it.
-func fittingPages(b *book, r *design.Result) *flow {
+// fittingPages hold the vehicle cautions and what the fitter sets, in type of a size.
+func fittingPages(b *book, r *design.Result, size float64) *flow {
 	f := b.flow(partA, "Cautions and fitting", portrait)
-	rows := fittingRows(r, &r.Designs[0])
-	size, together := 9.0, false
-	for _, s := range []float64{9.5, 9, 8.5} {
-		const headings = 24 // mm
-		if h := f.labelledHeight(vehicleCautions, s) + f.labelledHeight(rows, s) + headings; h <= f.Area.H {
-			size, together = s, true
-			break
-		}
-	}
 	f.Heading("Before fitting: read this")
 	f.labelled(vehicleCautions, size)
-	if !together {
-		f.Page()
-	}
 	f.Heading("Fitting and setting up")
-	f.labelled(rows, size)
+	f.labelled(fittingRows(r, &r.Designs[0]), size)
 	return f
 }
 
@@ -57,14 +45,6 @@ const (
 	labelColumn = 36.0
 	labelGap    = 1.5
 )
-
-func (f *flow) labelledHeight(rows [][2]string, size float64) float64 {
-	h := 0.0
-	for _, k := range rows {
-		h += f.pairHeight(k, size) + labelGap
-	}
-	return h
-}
 
 func (f *flow) pairHeight(k [2]string, size float64) float64 {
 	return max(paragraphHeight(labelColumn-4, k[0], TextStyle{Size: size, Bold: true}), paragraphHeight(f.Area.W-labelColumn, k[1], TextStyle{Size: size}))

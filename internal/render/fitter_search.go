@@ -81,14 +81,6 @@ func driverTable(r *design.Result) table {
 // small is the size of type of the notes that few will read.
 const small = 8.5
 
-// searchReport says what the space gave and what else was found.
-func (f *flow) searchReport(r *design.Result) {
-	f.shapes(r)
-	f.candidates(r)
-	f.notices("Notes on the search", sentences(r.SearchNotes), small)
-	f.findings(r)
-}
-
 // origins says what was taken for granted and what the sheet was made from.
 func (f *flow) origins(r *design.Result, o Options) {
 	f.notices("Taken for granted where the job is silent", sentences(r.Assumptions), small)

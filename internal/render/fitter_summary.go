@@ -10,13 +10,16 @@ import (
 )
 
 // summary is page 1: what, where, the verdict, the box in the space, the figures, what matters now.
-func summary(b *book, r *design.Result) *flow {
+func summary(b *book, r *design.Result, o Options, viewHeight float64) *flow {
 	f := b.flow(partA, "Summary", portrait)
 	f.titleBlock(r)
 	if len(r.Designs) == 0 {
 		f.verdict("No box found", noBox(r))
 		f.notices("What matters now", warningsOf(r, nil), sizeBody)
-		f.searchReport(r)
+		f.shapes(r)
+		f.candidates(r)
+		f.notices("Notes on the search", sentences(r.SearchNotes), small)
+		f.findings(r)
 		return f
 	}
 	d := &r.Designs[0]
@@ -24,9 +27,12 @@ func summary(b *book, r *design.Result) *flow {
 	f.boxInSpace(r, d)
 	f.keyFigures(r, d)
 	f.notices("What matters now", warningsOf(r, d), sizeBody)
-	f.standingViews(r, d)
+	f.candidates(r)
+	f.standingViews(r, d, o, viewHeight)
 	f.airAndDriver(r, d)
-	f.searchReport(r)
+	f.shapes(r)
+	f.notices("Notes on the search", sentences(r.SearchNotes), small)
+	f.findings(r)
 	return f
 }
 

@@ -15,6 +15,26 @@ func (b *book) flow(p part, title string, o orientation) *flow {
 	return &flow{b: b, sheet: s, Y: s.Area.Y}
 }
 
+// fewest lays pages out at the first of the sizes, largest first, that takes the fewest pages.
+func (b *book) fewest(sizes []float64, lay func(b *book, size float64) *flow) *flow {
+	pages := func(size float64) int {
+		trial := &book{paper: b.paper}
+		lay(trial, size)
+		return len(trial.sheets)
+	}
+	last := len(sizes) - 1
+	if most := pages(sizes[0]); most > 1 {
+		if least := pages(sizes[last]); least < most {
+			for i, v := range sizes {
+				if i == last || i > 0 && pages(v) == least {
+					return lay(b, v)
+				}
+			}
+		}
+	}
+	return lay(b, sizes[0])
+}
+
 // Page goes on to a new page of the same title.
 func (f *flow) Page() {
 	f.sheet = f.b.add(f.Part, f.Title, f.orientation())
@@ -42,9 +62,9 @@ func (f *flow) Box(h float64) Rect {
 	return r
 }
 
-// Heading sets a heading with a rule under it and keeps it with the next 15 mm.
+// Heading sets a heading with a rule under it and keeps it with the next 11 mm.
 func (f *flow) Heading(s string) {
-	const keep = 15
+	const keep = 11
 	t := TextStyle{Size: sizeHeading, Bold: true}
 	if f.Y > f.Area.Y {
 		f.Gap(4)
@@ -99,9 +119,16 @@ func (f *flow) Steps(items []string) {
 	f.Gap(1)
 }
 
+// kept is the number of lines up to which a paragraph stays on one page.
+const kept = 4
+
 // hanging sets a text with a mark to its left.
 func (f *flow) hanging(mark, s string, t TextStyle, indent float64) {
-	for i, l := range wrap(s, t, f.Area.W-indent) {
+	lines := wrap(s, t, f.Area.W-indent)
+	if len(lines) <= kept {
+		f.Need(float64(len(lines)) * lineHeight(t.Size))
+	}
+	for i, l := range lines {
 		f.Need(lineHeight(t.Size))
 		if i == 0 && mark != "" {
 			f.Text(Pt{f.Area.X, f.Y + rise(t.Size)}, mark, t)

@@ -28,10 +28,21 @@ func shopPages(b *book, r *design.Result, o Options) {
 	}
 	s.summaryPages()
 	s.listPages()
+	s.fewest([]float64{118, 105, 92, 80}, (*shop).screwPages)
 	s.panelPages()
 	s.sheetPages()
-	s.assemblyPages()
+	s.fewest([]float64{112, 100, 88, 76, 66}, (*shop).assemblyPages)
 	s.templatePages()
+}
+
+// fewest lays shop pages out at the first of the sizes, largest first, that takes the fewest pages.
+func (s *shop) fewest(sizes []float64, lay func(s *shop, size float64)) {
+	s.book.fewest(sizes, func(b *book, size float64) *flow {
+		own := *s
+		own.book = b
+		lay(&own, size)
+		return nil
+	})
 }
 
 // place is a panel's name as it is printed: FRONT, LEFT END.

@@ -11,19 +11,18 @@ import (
 	"cubby/internal/unit"
 )
 
-func (s *shop) assemblyPages() {
+// assemblyPages draw the pieces pulled apart, in a drawing of a height, over the order in which they are joined.
+func (s *shop) assemblyPages(height float64) {
 	f := s.book.flow(partB, "Assembly", portrait)
 	f.Heading("Exploded drawing")
-	s.exploded(f)
+	s.exploded(f, height)
 	f.Heading("Order of assembly")
 	f.Steps(s.assemblySteps())
-	f.Heading("Clamping and glue")
-	f.Bullets(s.glueNotes())
 }
 
 // exploded draws all pieces pulled apart along the way they go in.
-func (s *shop) exploded(f *flow) {
-	r := f.Box(112)
+func (s *shop) exploded(f *flow, height float64) {
+	r := f.Box(height)
 	d := onPaper(f, r)
 	var all []solid
 	lo, hi := bounds(s.box.Section)

@@ -141,10 +141,10 @@ func (s *shop) depthText(h panels.Hole) string {
 func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
 	t := table{Columns: []column{
-		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 26},
-		{Head: "X from " + g.XName, Width: 24, Align: AlignRight}, {Head: "(X closing)", Width: 24, Align: AlignRight},
-		{Head: "Y from " + g.YName, Width: 26, Align: AlignRight}, {Head: "(Y closing)", Width: 24, Align: AlignRight},
-		{Head: "Size", Width: 30}, {Head: "Depth"}}}
+		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 25},
+		{Head: "X from " + g.XName, Width: 28, Align: AlignRight}, {Head: "(X closing)", Width: 22, Align: AlignRight},
+		{Head: "Y from " + g.YName, Width: 28, Align: AlignRight}, {Head: "(Y closing)", Width: 22, Align: AlignRight},
+		{Head: "Size", Width: 28}, {Head: "Depth"}}}
 	for _, o := range openings(p) {
 		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), closing(s.m, o.X, o.CloseX),
 			s.m.sloped(o.Y), closing(s.m, o.Y, o.CloseY), s.sizeText(o.Hole), s.depthText(o.Hole)))

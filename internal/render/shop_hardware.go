@@ -9,62 +9,49 @@ import (
 	"cubby/internal/unit"
 )
 
-// Screw layout, common practice: first screw 70 mm from the end of an edge (a fibreboard trade body asks for that distance in the
-// edges of MDF), then every 125 to 150 mm.
-const (
-	screwFromEnd = 0.070
-	screwPitch   = 0.150
-)
-
-// screwsAlong is how many screws an edge of that length takes by the printed rule.
-func screwsAlong(l float64) int {
-	if l < screwFromEnd {
-		return 0
-	}
-	if l <= 2*screwFromEnd {
-		return 1
-	}
-	return int(math.Ceil((l-2*screwFromEnd)/screwPitch-1e-9)) + 1
-}
-
 // seams adds up the joints: those between walls along the box, and those of both ends round the section.
-func (s *shop) seams() (length float64, screws int) {
+func (s *shop) seams() float64 {
+	length := 0.0
 	for _, p := range s.withRole(panels.Wall) {
 		length += p.Length
-		screws += screwsAlong(p.Length)
 	}
-	ring := 0.0
 	for i := range s.box.Inside {
 		a, b := s.box.Inside.Edge(i)
-		l := b.Sub(a).Norm()
-		ring += l
-		screws += 2 * screwsAlong(l)
+		length += 2 * b.Sub(a).Norm()
 	}
-	return length + 2*ring, screws
+	return length
 }
 
-func (s *shop) hardwarePages() {
-	f := s.book.flow(partB, "Hardware", portrait)
-	f.Heading("Hardware and materials")
-	t := table{Size: 8.5, Columns: []column{{Head: "No.", Width: 10, Align: AlignCentre}, {Head: "What", Width: 50}, {Head: "How much", Width: 34}, {Head: "Notes"}}}
+// screws counts the screws of the rows that are drawn.
+func (s *shop) screws() int {
+	n := 0
+	for _, r := range s.box.ScrewRows() {
+		n += len(r.At)
+	}
+	return n
+}
+
+// materials lists everything that is needed beside the panels, with weight and cost.
+func (s *shop) materials(f *flow) {
+	t := table{Columns: []column{{Head: "No.", Width: 10, Align: AlignCentre}, {Head: "What", Width: 58}, {Head: "How much", Width: 36}, {Head: "Notes"}}}
 	for i, h := range s.hardware() {
 		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(i + 1)}, {Text: h.what, Bold: true}, {Text: h.much}, {Text: h.note}})
 	}
+	f.Heading("Hardware and materials")
 	f.Table(t)
-	f.Heading("Screws and pilot holes")
-	f.Bullets(s.screwRules())
-	f.Heading("Weight and cost")
-	f.Table(s.costs())
+	f.Section("Weight and cost", s.costs())
+	f.Heading("Clamping and glue")
+	f.Bullets(s.glueNotes())
 }
 
 type hardwareRow struct{ what, much, note string }
 
 func (s *shop) hardware() []hardwareRow {
-	length, screws := s.seams()
+	length, screws := s.seams(), s.screws()
 	thick := s.thickest()
 	out := s.boardRows()
 	out = append(out,
-		hardwareRow{"Screws, two parallel threads, for board", fmt.Sprintf("about %d", screws), fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(thick))},
+		hardwareRow{"Screws, two parallel threads, for board", fmt.Sprint(screws), fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(thick))},
 		hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), "both faces of an MDF edge sized first: a thin coat, five minutes, then the bead (common practice)"},
 		hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
 	seat := s.box.DriverSeat
@@ -220,7 +207,7 @@ func (s *shop) screwRules() []string {
 	}
 	return []string{
 		"Screws are clamps: the glue makes an MDF joint. They may be taken out and filled when it has set.",
-		"Layout: " + gap + " (distances in MDF from a European MDF trade body; spacing common practice).",
+		"Rule of the layout: " + gap + " (distances in MDF from a European MDF trade body; spacing common practice). Mitred edges have none: tape and clamp them.",
 		pilot + " (trade figures).",
 		"No screw where an opening is cut later, nor in the lip of a rabbet.",
 	}

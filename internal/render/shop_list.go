@@ -12,16 +12,14 @@ import (
 )
 
 func (s *shop) listPages() {
-	f := s.book.flow(partB, "Panel list", landscape)
+	f := s.book.flow(partB, "Panel list and materials", landscape)
 	f.Heading("Panel list")
 	f.Styled("All sizes in "+s.unitsText()+"; L × W × T always in that order. L runs along the width of the box, left end to right end; for the ends L is the depth and W the height of the "+
 		"rectangle round them. W is the long face: hook the tape there. “sq” is a square edge; “run” is how far a bevel goes in over the thickness: check it with a rule. Cut sizes are finished sizes.",
 		TextStyle{Size: sizeSmall})
 	f.Gap(1.5)
 	f.Table(s.panelList())
-	f.Heading("Saw set-ups")
-	f.Table(s.setups())
-	s.hardwarePages()
+	s.materials(f)
 }
 
 func (s *shop) unitsText() string {
@@ -34,12 +32,12 @@ func (s *shop) unitsText() string {
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
 	t := table{Columns: []column{
-		{Head: "Mark", Width: 10.5, Align: AlignCentre}, {Head: "Panel\n(place)", Width: 20}, {Head: "Qty", Width: 8, Align: AlignCentre},
-		{Head: "Board", Width: 16}, {Head: "T\nmeasured", Width: 16.5, Align: AlignRight}, {Head: "L", Width: 16, Align: AlignRight},
-		{Head: "W long face", Width: 20, Align: AlignRight}, {Head: "Long face is", Width: 11, Align: AlignCentre},
-		{Head: "Edge 1: joins, tilt, run", Width: 29}, {Head: "Edge 2: joins, tilt, run", Width: 29}, {Head: "Blank L × W", Width: 25},
-		{Head: "Grain", Width: 12}, {Head: "Open-\nings", Width: 12, Align: AlignCentre}, {Head: "Sheet / cut", Width: 14, Align: AlignCentre},
-		{Head: "cut   fit", Width: 15, Align: AlignCentre}}}
+		{Head: "Mark", Width: 11, Align: AlignCentre}, {Head: "Panel\n(place)", Width: 19}, {Head: "Qty", Width: 8.5, Align: AlignCentre},
+		{Head: "Board", Width: 17}, {Head: "T mea-\nsured", Width: 14, Align: AlignRight}, {Head: "L", Width: 16, Align: AlignRight},
+		{Head: "W long\nface", Width: 19, Align: AlignRight}, {Head: "Long face is", Width: 11, Align: AlignCentre},
+		{Head: "Edge 1: joins, tilt, run", Width: 31}, {Head: "Edge 2: joins, tilt, run", Width: 31}, {Head: "Blank\nL × W", Width: 19, Align: AlignRight},
+		{Head: "Grain", Width: 12}, {Head: "Open-\nings", Width: 12, Align: AlignCentre}, {Head: "Sheet / cut", Width: 13, Align: AlignCentre},
+		{Head: "cut   fit", Width: 15.5, Align: AlignCentre}}}
 	for _, p := range s.byMark() {
 		e1, e2 := s.edgeTexts(p)
 		grain := p.Grain
@@ -189,28 +187,31 @@ func onSheet(sh nest.Sheet, name string) bool {
 	return false
 }
 
-// setups lists every distinct setting of a saw, square ones first, in order of work.
+// setups lists every distinct setting of a saw over all sheets, square ones first, in order of work, with the cuts made at it.
 func (s *shop) setups() table {
-	t := table{Size: 8, Columns: []column{{Head: "No.", Width: 10, Align: AlignCentre}, {Head: "Tool", Width: 22},
-		{Head: "Tilt", Width: 16, Align: AlignRight}, {Head: "Fence, stop or rail at", Width: 40}, {Head: "Cuts", Width: 12, Align: AlignCentre},
-		{Head: "Which"}, {Head: "Check", Width: 40}}}
-	add := func(tool, tilt, setting string, n int, which, check string) {
-		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(len(t.Rows) + 1)}, {Text: tool}, {Text: tilt}, {Text: setting, Bold: true}, {Text: fmt.Sprint(n)}, {Text: which}, {Text: check}})
+	t := table{Columns: []column{{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "Tool", Width: 16}, {Head: "Tilt", Width: 12, Align: AlignRight},
+		{Head: "Fence, stop or rail at", Width: 33}, {Head: "Cuts", Width: 10, Align: AlignCentre}, {Head: "Sheet / cut", Width: 24}, {Head: "For"}, {Head: "Check", Width: 27}}}
+	add := func(tool, tilt, setting string, n int, refs, which, check string) {
+		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(len(t.Rows) + 1)}, {Text: tool}, {Text: tilt}, {Text: setting, Bold: true}, {Text: fmt.Sprint(n)}, {Text: refs}, {Text: which}, {Text: check}})
 	}
 	if s.d.Sheets != nil {
 		for _, b := range s.d.Sheets.Batches {
-			add(b.Tool, "0°", s.m.sloped(um(b.Setting)), len(b.Cuts), s.batchMakes(b), "")
+			var refs []string
+			for _, r := range b.Cuts {
+				refs = append(refs, fmt.Sprintf("%d/%d", r.Sheet+1, r.No))
+			}
+			add(b.Tool, "0°", s.m.sloped(um(b.Setting)), len(b.Cuts), strings.Join(refs, ", "), s.batchMakes(b), "")
 		}
 	}
 	for _, g := range s.bevelGroups() {
-		add("BEVEL", degrees(g.tilt), "blade through the arris "+s.m.sloped(g.width)+" from the far edge", g.count, strings.Join(g.which, "; "), "run "+s.m.sloped(g.run))
+		add("BEVEL", degrees(g.tilt), "arris at "+s.m.sloped(g.width)+" from the far edge", g.count, "–", strings.Join(g.which, "; "), "run "+s.m.sloped(g.run))
 	}
 	for _, o := range s.outlineCuts() {
-		add(o.tool, "0°", "line from corner to corner", o.count, o.which, "corners from the end's drawing")
+		add(o.tool, "0°", "line from corner to corner", o.count, "–", o.which, "corners from the end's drawing")
 	}
 	for _, p := range s.box.Panels {
 		if p.Rabbet != nil {
-			add("RABBET", "0°", "depth "+s.m.sloped(p.Rabbet.Depth)+", width "+s.rabbetWidths(p), max(p.Count, 1), place(p.Name)+", inner face, all round", "try the set on an offcut of the same board")
+			add("RABBET", "0°", "depth "+s.m.sloped(p.Rabbet.Depth)+", width "+s.rabbetWidths(p), max(p.Count, 1), "–", place(p.Name)+", inner face, all round", "try it on an offcut of the same board")
 		}
 	}
 	return t

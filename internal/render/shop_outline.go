@@ -22,7 +22,6 @@ func (s *shop) endPages() {
 		}
 		s.endPair(c, pair)
 	}
-	s.endTexts(c, ends)
 }
 
 // Room round an outline for edge names and dimensions, mm.
@@ -34,24 +33,25 @@ const (
 	outlineTall   = 88.0
 )
 
+// endPair draws two ends side by side, with their corners at the left under them and what else belongs to them at the right.
 func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	cols := c.Area.Columns(2, 8)
 	lo, hi := bounds(pair[0].Outline)
-	corner := s.cornerTable(pair[0])
-	after := 16.0
-	for _, p := range pair {
-		if t := s.openingTable(p); len(t.Rows) > 0 {
-			after += t.height(c.Area.W) + 12
-		}
+	corners := s.cornerTables(pair)
+	side := Rect{X: c.Area.X + cornerWide + 8, W: c.Area.W - cornerWide - 8}
+	texts := s.endNotes(pair)
+	under := 0.0
+	for _, t := range corners {
+		under += t.height(cornerWide) + 3
 	}
-	room := c.Area.H - legendTall - 12 - corner.height(cols[0].W) - outlineTop - outlineBottom
-	if room-after < 60 {
-		after = 0 // the drawing comes first: the openings go on to the next page
+	beside := s.besideHeight(pair, texts, side.W)
+	room := c.Left() - 10 - outlineTop - outlineBottom
+	if room-math.Max(under, beside) < 45 {
+		beside = 0 // the drawing comes first: the openings go on to the next page
 	}
-	tall := math.Min(outlineTall, room-after)
-	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(tall, 20))
+	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(20, math.Min(outlineTall, room-math.Max(under, beside))))
 	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
-	c.room(math.Min(h+8+corner.height(cols[0].W), c.Area.H-20))
+	c.room(math.Min(h+8+under, c.Area.H-20))
 	top := c.Y
 	for i, p := range pair {
 		s.endHead(c, p, cols[i], top, scaleText(k))
@@ -60,11 +60,97 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	}
 	c.Y = top + 7 + h + 1
 	y := c.Y
-	for i, p := range pair {
-		t := s.cornerTable(p)
-		y = math.Max(y, t.draw(c, Pt{cols[i].X, c.Y}, cols[i].W))
+	for _, t := range corners {
+		y = t.draw(c, Pt{c.Area.X, y}, cornerWide) + 3
 	}
-	c.Y = y + 3
+	if beside == 0 {
+		c.Y = y
+		s.endTexts(c, pair, texts)
+		return
+	}
+	c.Y = math.Max(y, s.setBeside(c, pair, texts, Rect{side.X, c.Y, side.W, beside}))
+}
+
+// cornerWide is the width of a table of corners, mm.
+const cornerWide = 66.0
+
+// cornerTables are the tables of the corners of two ends: one when both have the same numbers, as ends of one box do.
+func (s *shop) cornerTables(pair []panels.Panel) []table {
+	var out []table
+	for _, p := range pair {
+		t := s.cornerTable(p)
+		if len(out) > 0 && sameCells(out[0], t) {
+			continue
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+func sameCells(a, b table) bool {
+	if len(a.Rows) != len(b.Rows) {
+		return false
+	}
+	for i := range a.Rows {
+		for k := range a.Rows[i] {
+			if a.Rows[i][k].Text != b.Rows[i][k].Text {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// endNotes are the lines of text that belong to two ends.
+func (s *shop) endNotes(ends []panels.Panel) []string {
+	out := []string{s.diagonals(),
+		"The slanted and notched cuts of an outline are the last ones on its rectangle. All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so."}
+	for _, p := range ends {
+		if p.Rabbet != nil {
+			out = append(out, fmt.Sprintf("%s %s: rabbet %s deep, %s wide, all round on the inner face.", p.Mark, place(p.Name), s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)))
+		}
+		for _, n := range p.Notes {
+			out = append(out, p.Mark+" "+place(p.Name)+": "+n)
+		}
+		for _, l := range s.circleText(p) {
+			out = append(out, p.Mark+" "+place(p.Name)+": "+l)
+		}
+	}
+	return out
+}
+
+// besideHeight is the height of notes and openings set one under the other.
+func (s *shop) besideHeight(ends []panels.Panel, texts []string, w float64) float64 {
+	h := 0.0
+	for _, t := range texts {
+		h += paragraphHeight(w, t, TextStyle{Size: sizeSmall}) + 1
+	}
+	for _, p := range ends {
+		if t := s.openingTable(p); len(t.Rows) > 0 {
+			h += t.height(w) + lineHeight(sizeSub) + 4
+		}
+	}
+	return h
+}
+
+func (s *shop) setBeside(c *cards, ends []panels.Panel, texts []string, r Rect) float64 {
+	y := r.Y
+	for _, t := range texts {
+		y = paragraph(c, Pt{r.X, y}, r.W, t, TextStyle{Size: sizeSmall}) + 1
+	}
+	for _, p := range ends {
+		t := s.openingTable(p)
+		if len(t.Rows) == 0 {
+			continue
+		}
+		y = paragraph(c, Pt{r.X, y + 2}, r.W, s.openingsTitle(p), TextStyle{Size: sizeSub, Bold: true})
+		y = t.draw(c, Pt{r.X, y}, r.W)
+	}
+	return y
+}
+
+func (s *shop) openingsTitle(p panels.Panel) string {
+	return p.Mark + "  " + place(p.Name) + ": openings"
 }
 
 func (s *shop) endHead(c *cards, p panels.Panel, r Rect, y float64, scale string) {
@@ -76,21 +162,10 @@ func (s *shop) endHead(c *cards, p panels.Panel, r Rect, y float64, scale string
 	c.Text(Pt{x, y + rise(12)}, clipText(fmt.Sprintf("%s   scale %s", s.boardOf(p), scale), st, r.Right()-x), st)
 }
 
-// endTexts sets what follows the drawings of the ends: openings, diagonals, rabbets and notes.
-func (s *shop) endTexts(c *cards, ends []panels.Panel) {
-	small := TextStyle{Size: sizeSmall}
-	if len(ends) > 0 {
-		c.Styled(s.diagonals(), small)
-		c.Styled("The slanted and notched cuts of an outline are the last ones on its rectangle. All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so.", small)
-	}
-	for _, p := range ends {
-		if p.Rabbet != nil {
-			c.Styled(fmt.Sprintf("%s %s: rabbet %s deep, %s wide, all round on the inner face; take 0.15 mm more on each side for fit (common practice).",
-				p.Mark, place(p.Name), s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)), small)
-		}
-		for _, n := range p.Notes {
-			c.Styled(p.Mark+" "+place(p.Name)+": "+n, small)
-		}
+// endTexts sets notes and openings of ends over as many pages as they take.
+func (s *shop) endTexts(c *cards, ends []panels.Panel, texts []string) {
+	for _, t := range texts {
+		c.Styled(t, TextStyle{Size: sizeSmall})
 	}
 	for _, p := range ends {
 		t := s.openingTable(p)
@@ -99,10 +174,7 @@ func (s *shop) endTexts(c *cards, ends []panels.Panel) {
 		}
 		c.room(math.Min(t.height(c.Area.W)+14, 90))
 		c.Gap(2)
-		c.Sub(p.Mark + "  " + place(p.Name) + ": openings")
-		for _, l := range s.circleText(p) {
-			c.Styled(l, small)
-		}
+		c.Sub(s.openingsTitle(p))
 		c.Table(t)
 	}
 }
@@ -186,7 +258,7 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) {
 	} else {
 		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
 	}
-	s.numberCorners(d, p, pts)
+	numberAround(d, pts, func(i int) string { return fmt.Sprint(s.cornerNo(p, i)) })
 	s.outlineEdges(d, p, pts)
 	s.numberOpenings(d, p, v)
 }
@@ -217,8 +289,8 @@ func (s *shop) outlineOpenings(d *drawing, p panels.Panel, v view) {
 	}
 }
 
-// numberCorners writes the number of each corner outside it.
-func (s *shop) numberCorners(d *drawing, p panels.Panel, pts []Pt) {
+// numberAround writes the number of each corner of an outline outside it.
+func numberAround(d *drawing, pts []Pt, number func(i int) string) {
 	st := TextStyle{Size: sizeLabel, Bold: true}
 	half := rise(sizeLabel) / 2
 	n := len(pts)
@@ -233,7 +305,7 @@ func (s *shop) numberCorners(d *drawing, p panels.Panel, pts []Pt) {
 				spots = append(spots, spot{At: Pt{c.X + x*far, c.Y + y*far + half}, Align: AlignCentre})
 			}
 		}
-		d.write(fmt.Sprint(s.cornerNo(p, i)), st, spots...)
+		d.write(number(i), st, spots...)
 	}
 }
 

@@ -3,21 +3,25 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
 
 // legend is printed on each drawing page.
-const legend = "Every panel is drawn with its OUTER face towards you; walls with the LEFT END of the box at your left hand. Each edge is named after its neighbour. " +
-	"Filled triangle = reference corner: X from the left end (ends: from the FRONT), Y from the edge that the table names. " +
-	"Sizes are between arrises of the outer face. In brackets: closing size; reference + closing = size of the face. Dashed: arris of the inner face. Do not scale; stop and ask."
+const legend = "OUTER face towards you; walls with the LEFT END of the box at your left hand; each edge named after its neighbour. Filled triangle = reference corner: " +
+	"X from the left end (ends: from the FRONT), Y from the edge that the table names. Sizes are between arrises of the outer face; in brackets the closing size: reference + closing = face. " +
+	"Dashed: arris of the inner face. Do not scale; stop and ask."
 
 // cards sets drawings one under the other with the legend at the head of each page.
-type cards struct{ *flow }
+type cards struct {
+	*flow
+	top float64 // under the legend
+}
 
 func (s *shop) cards(title string, o orientation) *cards {
-	c := &cards{s.book.flow(partB, title, o)}
+	c := &cards{flow: s.book.flow(partB, title, o)}
 	c.legend()
 	return c
 }
@@ -27,6 +31,7 @@ func (c *cards) legend() {
 	c.Y = paragraph(c, Pt{c.Area.X, c.Y}, c.Area.W, legend, st) + 1
 	line(c, Pt{c.Area.X, c.Y}, Pt{c.Area.Right(), c.Y}, Stroke{Width: thin})
 	c.Y += 3
+	c.top = c.Y
 }
 
 // room goes on to a new page with the legend unless h mm are left.
@@ -39,36 +44,14 @@ func (c *cards) room(h float64) {
 
 func (s *shop) panelPages() {
 	c := s.cards("Panel drawings", portrait)
-	s.unfolded(c)
-	for _, p := range s.wallsInOrder() {
-		s.card(c, p)
-	}
+	s.deal(c, s.wallsInOrder())
 	s.endPages()
 	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
 	if len(inner) == 0 {
 		return
 	}
 	c = s.cards("Inner parts", portrait)
-	for _, p := range inner {
-		s.card(c, p)
-	}
-}
-
-// unfolded draws the wrap unfolded with the triangle to pencil across it.
-func (s *shop) unfolded(c *cards) {
-	walls := s.wallsInOrder()
-	names, heights := make([]string, len(walls)), make([]float64, len(walls))
-	for i, p := range walls {
-		names[i], heights[i] = p.Mark+"  "+place(p.Name), reach(p)
-	}
-	h := math.Max(34, 6.5*float64(len(walls)))
-	c.room(h + 10)
-	r := c.Box(h)
-	d := onPaper(c, r)
-	d.carton(Rect{r.X, r.Y, r.W * 0.5, r.H}, names, heights)
-	paragraph(c, Pt{r.X + r.W*0.54, r.Y}, r.W*0.46, "The wrap unfolded like a carton, outer faces towards you, left end at the left. Lay the sawn walls out like this and pencil one "+
-		"triangle across them all: when it is whole, every piece is in its place, the right way up and the right face out.", TextStyle{Size: sizeSmall})
-	c.Gap(5)
+	s.deal(c, inner)
 }
 
 // wallsInOrder puts the walls as a carton unfolds: front, top, back, bottom with whatever lies between, which is the section walked
@@ -128,32 +111,78 @@ const (
 	roomBottom = 17.0
 	levelStep  = 6.0
 	cardTall   = 92.0 // tallest outline
-	legendTall = 16.0 // what the legend takes at the head of a page
+	legendTall = 19.0 // what the legend takes at the head of a page
 )
 
-// card draws one panel with its sections and its table of openings.
-func (s *shop) card(c *cards, p panels.Panel) {
-	if len(p.Outline) > 0 && !rectangular(p) {
-		s.outlineCard(c, p)
-		return
+// cardShares are the shares of their best scale that the cards of a page are drawn at, so that more of them share it.
+var cardShares = []float64{1, 0.9, 0.8, 0.7, 0.6, 0.5}
+
+// deal draws panels as cards, as many on each page as go on it at no less than the least share of their best scale, and then as
+// large as the page allows. A panel that is too tall for what is left of a page lets others go first.
+func (s *shop) deal(c *cards, ps []panels.Panel) {
+	for len(ps) > 0 {
+		if len(ps[0].Outline) > 0 && !rectangular(ps[0]) {
+			s.outlineCard(c, ps[0])
+			ps = ps[1:]
+			continue
+		}
+		picked, share := s.hand(c, ps, c.Left())
+		if len(picked) == 0 {
+			if c.Y > c.top {
+				c.Page()
+				c.legend()
+				continue
+			}
+			picked, share = []int{0}, cardShares[len(cardShares)-1]
+		}
+		var rest []panels.Panel
+		for i, p := range ps {
+			if slices.Contains(picked, i) {
+				s.card(c, p, share)
+			} else {
+				rest = append(rest, p)
+			}
+		}
+		ps = rest
 	}
-	t := s.openingTable(p)
-	after := 0.0
-	if len(t.Rows) > 0 {
-		after = t.height(c.Area.W) + 5*float64(len(s.circleText(p))+len(p.Notes)+1)
-	}
-	full := c.Area.H - legendTall - 10
-	l := s.planCard(p, c.Area.W, cardTall)
-	if l.height()+after > full {
-		l = s.planCard(p, c.Area.W, math.Max(45, cardTall-(l.height()+after-full)))
-	}
-	if excess := 10 + l.height() + after - c.Left(); excess > 0 {
-		tall := (reach(p) + innerOver(p)[0] + innerOver(p)[1]) * 1000 * l.k
-		if low := s.planCard(p, c.Area.W, tall-excess); low.k > 0.6*l.k && 10+low.height()+after <= c.Left() {
-			l = low // a smaller scale saves a page
+}
+
+// hand picks the panels that go on what is left of a page, and the share of their best scale at which they do.
+func (s *shop) hand(c *cards, ps []panels.Panel, left float64) (picked []int, share float64) {
+	for _, k := range cardShares {
+		used := 0.0
+		var these []int
+		for i, p := range ps {
+			if len(p.Outline) > 0 && !rectangular(p) {
+				break
+			}
+			if h := s.cardHeight(c, p, k); used+h <= left {
+				used += h
+				these = append(these, i)
+			}
+		}
+		if len(these) > len(picked) {
+			picked, share = these, k
 		}
 	}
-	c.room(math.Min(10+l.height()+after, c.Area.H-legendTall))
+	return picked, share
+}
+
+// cardHeight is the height of a whole card at a share of its best scale.
+func (s *shop) cardHeight(c *cards, p panels.Panel, share float64) float64 {
+	h := 10 + s.planCard(p, c.Area.W, share).height() + 4
+	if t := s.openingTable(p); len(t.Rows) > 0 {
+		h += t.height(c.Area.W) + 4
+	}
+	for _, l := range append(s.circleText(p), p.Notes...) {
+		h += paragraphHeight(c.Area.W, "Note: "+l, TextStyle{Size: sizeSmall})
+	}
+	return h + lineHeight(sizeSmall)
+}
+
+// card draws one panel with its sections and its table of openings.
+func (s *shop) card(c *cards, p panels.Panel, share float64) {
+	l := s.planCard(p, c.Area.W, share)
 	s.cardHead(c, p, scaleText(l.k))
 	r := c.Box(l.height())
 	d := onPaper(c, Rect{r.X, r.Y, l.w, l.h})
@@ -173,7 +202,7 @@ func (s *shop) card(c *cards, p panels.Panel) {
 		}
 	}
 	c.Gap(1)
-	s.afterDrawing(c, p, t)
+	s.afterDrawing(c, p, s.openingTable(p))
 }
 
 // cardPlan is how a panel's drawing and its edge sections share a card.
@@ -185,21 +214,34 @@ type cardPlan struct {
 	below bool    // sections under the drawing, else at its right
 }
 
-// planCard plans a card no wider than width, its outline no taller than most: it puts the sections at the right of the drawing or below it, whichever leaves the larger scale.
-func (s *shop) planCard(p panels.Panel, width, most float64) cardPlan {
+// planCard plans a card no wider than width at a share of its best scale: it puts the sections at the right of the drawing or below
+// it, whichever makes the lower card without costing much of the scale.
+func (s *shop) planCard(p panels.Panel, width, share float64) cardPlan {
+	const worth = 0.6 // of the scale
 	l := cardPlan{secs: edgeSections(p), big: bigOpenings(p), w: width, below: true}
 	lv := float64(len(l.big)) * levelStep
 	over := innerOver(p)
 	tall := reach(p) + over[0] + over[1]
-	l.k = s.scaleFor(p.Length, tall, width-roomLeft-roomRight-lv, most)
-	if len(l.secs) > 0 {
-		w := width - sectionWide - 4
-		if k := s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lv, most); k >= l.k*0.99 {
-			l.k, l.w, l.below = k, w, false
-		}
+	best := func(w float64) float64 {
+		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lv, cardTall)
 	}
-	l.h = tall*1000*l.k + roomTop + roomBottom + lv
-	return l
+	set := func(l cardPlan, w float64) cardPlan {
+		l.k = best(w)
+		if share < 1 {
+			l.k = s.scaleFor(p.Length, tall, p.Length*1000*l.k*share, tall*1000*l.k*share)
+		}
+		l.w, l.h = w, tall*1000*l.k+roomTop+roomBottom+lv
+		return l
+	}
+	under := set(l, width)
+	if len(l.secs) == 0 {
+		return under
+	}
+	l.below = false
+	if beside := set(l, width-sectionWide-4); beside.k >= worth*under.k && beside.height() <= under.height() || beside.k >= under.k*0.99 {
+		return beside
+	}
+	return under
 }
 
 func (l cardPlan) height() float64 {

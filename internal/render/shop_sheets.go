@@ -40,13 +40,14 @@ func (s *shop) sheetPage(f *flow, i int) {
 		"Filled triangle = reference corner. Arrow = grain.", TextStyle{Size: sizeSmall})
 	f.Gap(1)
 	w, h := um(sh.Width), um(sh.Height)
-	k := s.scaleFor(w, h, f.Area.W-12, 95)
+	k := s.scaleFor(w, h, f.Area.W-12, 88)
 	r := f.Box(h*1000*k + 15)
 	d := onPaper(f, r)
 	s.drawSheet(d, sh, view{k * 1000, r.X + (r.W-w*1000*k)/2, r.Y + 5 + h*1000*k})
 	f.Gap(2)
 	s.offcutText(f, sh)
 	f.Sub("Cuts of sheet " + fmt.Sprint(i+1) + ", in an order in which they can be made")
+	f.Styled(s.trimText(sh)+"Set-up: its number in the table of saw set-ups, and how many cuts are made at it.", TextStyle{Size: sizeSmall})
 	f.Table(s.cutTable(i))
 }
 
@@ -91,15 +92,24 @@ func (s *shop) drawSheet(d *drawing, sh nest.Sheet, v view) {
 	for _, c := range sh.Cuts {
 		d.line(at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1]), thin, 1.6, 0.9)
 	}
+	s.grainNote(d)
+	var beside []callout
 	for _, p := range sh.Placements {
-		s.labelPlacement(d, p, at)
+		beside = append(beside, s.labelPlacement(d, p, at)...)
 	}
 	for _, o := range sh.Offcuts {
-		s.labelOffcut(d, o, at)
+		beside = append(beside, s.labelOffcut(d, o, at)...)
+	}
+	for _, k := range beside {
+		d.note(k.target, k.text, TextStyle{Size: sizeLeast, Bold: true}, 3)
 	}
 	for _, c := range sh.Cuts {
 		d.cutNumber(c.No, at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1]))
 	}
+}
+
+// grainNote draws the arrow of the grain under a sheet.
+func (s *shop) grainNote(d *drawing) {
 	y := d.area.Bottom() - 3
 	st := TextStyle{Size: sizeLabel}
 	d.line(Pt{d.area.X + 4, y}, Pt{d.area.X + 24, y}, thin)
@@ -151,16 +161,18 @@ func (d *drawing) placedCorner(q panels.Panel, p nest.Placement, pts []Pt) {
 	d.reserve(quad{c, {c.X + dx*leg, c.Y}, {c.X + dx*leg, c.Y + dy*0.1}, {c.X, c.Y + dy*leg}})
 }
 
-// labelPlacement writes mark, name and size into a piece, as large as it goes; a piece that is too small is named beside it.
-func (s *shop) labelPlacement(d *drawing, p nest.Placement, at func(x, y nest.Um) Pt) {
+// labelPlacement writes mark, name and size into a piece, as large as it goes; it returns what is too small and must be named beside
+// it, when all others have their names.
+func (s *shop) labelPlacement(d *drawing, p nest.Placement, at func(x, y nest.Um) Pt) []callout {
 	if len(p.Parts) > 0 {
+		var beside []callout
 		for _, q := range p.Parts {
-			s.labelPair(d, q, at)
+			beside = append(beside, s.labelPair(d, q, at)...)
 		}
-		return
+		return beside
 	}
 	a, b := at(p.X, p.Y+p.Height), at(p.X+p.Width, p.Y)
-	s.labelIn(d, Rect{a.X, a.Y, b.X - a.X, b.Y - a.Y}, s.marked(p.Panel), s.pieceSize(p))
+	return s.labelIn(d, Rect{a.X, a.Y, b.X - a.X, b.Y - a.Y}, s.marked(p.Panel), s.pieceSize(p))
 }
 
 // marked is a piece's mark and name: "B bottom".
@@ -180,7 +192,7 @@ func (s *shop) pieceSize(p nest.Placement) string {
 }
 
 // labelIn writes a name over a size inside a rectangle: upright or along the longer side, at the largest size that has room.
-func (s *shop) labelIn(d *drawing, r Rect, name, size string) {
+func (s *shop) labelIn(d *drawing, r Rect, name, size string) []callout {
 	c := r.Centre()
 	for _, pt := range []float64{9, 8, sizeLeast} {
 		bold, plain := TextStyle{Size: pt, Bold: true}, TextStyle{Size: pt}
@@ -193,25 +205,28 @@ func (s *shop) labelIn(d *drawing, r Rect, name, size string) {
 			}
 			if wide <= w && tall <= h {
 				d.pairOfLines(c, angle, pt, name, size)
-				return
+				return nil
 			}
 			if one := name + "   " + size; d.TextWidth(one, bold) <= w && lineHeight(pt) <= h && pt <= 8 {
 				sp := centredOn(c, angle, pt)
 				bold.Align, bold.Angle = AlignCentre, angle
 				d.text(sp.At, one, bold)
-				return
+				return nil
 			}
 		}
 	}
 	short := strings.Fields(name + " ")[0]
+	if short == "offcut" {
+		short = name
+	}
 	for _, pt := range []float64{8, sizeLeast} {
 		st := TextStyle{Size: pt, Bold: true, Align: AlignCentre}
 		if d.TextWidth(short, st) <= r.W-0.6 && rise(pt) <= r.H-0.4 {
 			d.text(centredOn(c, 0, pt).At, short, st)
-			return
+			return nil
 		}
 	}
-	d.note(c, name, TextStyle{Size: sizeLeast, Bold: true}, 3)
+	return []callout{{text: name, target: c}}
 }
 
 // pairOfLines writes two lines centred on a point.
@@ -225,9 +240,9 @@ func (d *drawing) pairOfLines(c Pt, angle, pt float64, first, second string) {
 }
 
 // labelPair names one part of a head-to-tail pair about the middle of its outline.
-func (s *shop) labelPair(d *drawing, q nest.PairPart, at func(x, y nest.Um) Pt) {
+func (s *shop) labelPair(d *drawing, q nest.PairPart, at func(x, y nest.Um) Pt) []callout {
 	if len(q.Outline) == 0 {
-		return
+		return nil
 	}
 	c := Pt{}
 	for _, p := range q.Outline {
@@ -244,7 +259,7 @@ func (s *shop) labelPair(d *drawing, q nest.PairPart, at func(x, y nest.Um) Pt) 
 		for _, second := range seconds {
 			for _, angle := range []float64{0, 90} {
 				if d.twoLines(c, angle, pt, name, second) {
-					return
+					return nil
 				}
 			}
 		}
@@ -252,7 +267,7 @@ func (s *shop) labelPair(d *drawing, q nest.PairPart, at func(x, y nest.Um) Pt) 
 	if q.Flipped {
 		name += " (turned over: back is outer face)"
 	}
-	d.note(c, name, TextStyle{Size: sizeLeast, Bold: true}, 2)
+	return []callout{{text: name, target: c}}
 }
 
 // twoLines writes two lines about a point if both have room.
@@ -270,16 +285,16 @@ func (d *drawing) twoLines(c Pt, angle, pt float64, first, second string) bool {
 	return true
 }
 
-func (s *shop) labelOffcut(d *drawing, o nest.Offcut, at func(x, y nest.Um) Pt) {
+func (s *shop) labelOffcut(d *drawing, o nest.Offcut, at func(x, y nest.Um) Pt) []callout {
 	a, b := at(o.X, o.Y+o.Height), at(o.X+o.Width, o.Y)
 	r := Rect{a.X, a.Y, b.X - a.X, b.Y - a.Y}
 	if !o.Reusable {
-		return
+		return nil
 	}
 	size := s.m.times(um(o.Width), um(o.Height))
 	d.knockOut = true
-	s.labelIn(d, r, o.Name, size)
-	d.knockOut = false
+	defer func() { d.knockOut = false }()
+	return s.labelIn(d, r, o.Name, size)
 }
 
 // cutNumber puts a cut's number on a dot on its line, where there is room.
@@ -304,9 +319,9 @@ func (d *drawing) cutNumber(no int, a, b Pt) {
 
 // cutTable is the numbered cut sequence of a sheet.
 func (s *shop) cutTable(i int) table {
-	t := table{Size: 7, Columns: []column{{Head: "No.", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 13}, {Head: "Take piece", Width: 20},
-		{Head: "Edge to fence", Width: 14}, {Head: "Setting", Width: 20, Align: AlignRight}, {Head: "Tilt", Width: 9, Align: AlignCentre},
-		{Head: "Makes"}, {Head: "Keep", Width: 26}, {Head: "At this setting / set-up", Width: 18, Align: AlignCentre}, {Head: "Mind", Width: 24}}}
+	t := table{Columns: []column{{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "Tool", Width: 14.5}, {Head: "Take piece", Width: 19},
+		{Head: "Edge to fence", Width: 15}, {Head: "Setting", Width: 28, Align: AlignRight}, {Head: "Tilt", Width: 9, Align: AlignCentre},
+		{Head: "Makes"}, {Head: "Keep", Width: 21}, {Head: "Set-up", Width: 14, Align: AlignCentre}, {Head: "Mind", Width: 19}}}
 	for _, c := range s.d.Sheets.Sheets[i].Cuts {
 		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(c.No), Bold: true}, {Text: c.Tool}, {Text: c.Piece}, {Text: c.Reference},
 			{Text: s.m.sloped(um(c.Setting)), Bold: true}, {Text: "0°"}, {Text: s.makes(c)}, {Text: s.marked(c.Keep)},
@@ -325,44 +340,43 @@ func (s *shop) makes(c nest.Cut) string {
 	return strings.Join(out, " + ")
 }
 
-// atSetting is how many cuts share the setting of a cut over the whole job.
+// atSetting is the set-up of a cut and how many cuts of the whole job share it.
 func (s *shop) atSetting(sheet, no int) string {
 	for i, b := range s.d.Sheets.Batches {
 		for _, ref := range b.Cuts {
 			if ref.Sheet == sheet && ref.No == no {
-				return fmt.Sprintf("%d / %d", len(b.Cuts), i+1)
+				return fmt.Sprintf("%d (%d)", i+1, len(b.Cuts))
 			}
 		}
 	}
-	return "1"
+	return "–"
 }
 
-// orderOfWork lists the batches: every cut at one setting over all sheets, then the bevels.
+// orderOfWork lists the set-ups: every cut at one setting over all sheets, then the bevels, then what the layouts do not cut.
 func (s *shop) orderOfWork(f *flow) {
-	f.Heading("Order of work over all sheets, by setting")
-	f.Styled("The same cuts gathered by setting, so that each fence or stop is set once. Bevels come after all square cuts, then the slanted sides of the ends, then the openings. "+
-		"Measure the board and try each bevel on an offcut first.", TextStyle{Size: sizeSmall})
+	t := s.setups()
+	if len(t.Rows) == 0 {
+		return
+	}
+	const intro = "The same cuts gathered by setting, so that each fence or stop is set once. Bevels come after all square cuts, then the slanted sides of the ends, then the openings. Measure the board and try each bevel on an offcut first."
+	st := TextStyle{Size: sizeSmall}
+	if h := t.height(f.Area.W) + paragraphHeight(f.Area.W, intro, st) + 15; h <= f.Area.H && f.Left() < f.Area.H/2 {
+		f.Need(h)
+	}
+	f.Heading("Saw set-ups, in order of work over all sheets")
+	f.Styled(intro, st)
 	f.Gap(1)
-	t := table{Size: 7.5, Columns: []column{{Head: "Set-up", Width: 13, Align: AlignCentre}, {Head: "Tool", Width: 18}, {Head: "Tilt", Width: 12, Align: AlignCentre},
-		{Head: "Setting", Width: 34, Align: AlignRight}, {Head: "Cuts (sheet/no.)", Width: 40}, {Head: "For"}}}
-	n := 0
-	for _, b := range s.d.Sheets.Batches {
-		n++
-		var refs []string
-		for _, r := range b.Cuts {
-			refs = append(refs, fmt.Sprintf("%d/%d", r.Sheet+1, r.No))
-		}
-		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(n)}, {Text: b.Tool}, {Text: "0°"}, {Text: s.m.sloped(um(b.Setting)), Bold: true}, {Text: strings.Join(refs, ", ")}, {Text: s.batchMakes(b)}})
-	}
-	for _, g := range s.bevelGroups() {
-		n++
-		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(n)}, {Text: "BEVEL"}, {Text: degrees(g.tilt)}, {Text: "arris at " + s.m.sloped(g.width), Bold: true},
-			{Text: plural(g.count, "edge")}, {Text: strings.Join(g.which, "; ") + "; run " + s.m.sloped(g.run)}})
-	}
-	for _, o := range s.outlineCuts() {
-		n++
-		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(n)}, {Text: o.tool}, {Text: "0°"}, {Text: "corner to corner", Bold: true},
-			{Text: plural(o.count, "cut")}, {Text: o.which}})
-	}
 	f.Table(t)
+}
+
+// trimText explains the setting of the cuts that trim factory edges: the trim includes the kerf.
+func (s *shop) trimText(sh nest.Sheet) string {
+	saw := s.r.Request.Saw
+	stays := saw.Trim - saw.Kerf
+	for _, c := range sh.Cuts {
+		if c.Makes[0] == "waste" && math.Abs(um(c.Setting)-stays) < sameFace {
+			return fmt.Sprintf("A cut that makes “waste” first trims a factory edge: %s comes off, of which the kerf takes %s and the setting is the %s beside it. ", s.m.full(saw.Trim), s.m.full(saw.Kerf), s.m.full(stays))
+		}
+	}
+	return ""
 }

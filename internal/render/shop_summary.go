@@ -32,6 +32,7 @@ func (s *shop) summaryPages() {
 	f.Bullets(shopCautions)
 	f.Heading("Tolerances")
 	f.Bullets(s.tolerances())
+	s.outsideViews(f)
 	if n := s.warnings(); len(n) > 0 {
 		f.Heading("Watch for this on this box")
 		f.Bullets(n)

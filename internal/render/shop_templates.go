@@ -85,14 +85,14 @@ func (s *shop) circleFigure(p panels.Panel, h panels.Hole, bolts []opening, wher
 		flange = s.box.Spec.Driver.Frame * 500
 	}
 	for _, b := range bolts {
-		reachMM = math.Max(reachMM, math.Hypot(b.Hole.X-h.X, b.Hole.Y-h.Y)*1000+b.Hole.Diameter*500)
+		reachMM = math.Max(reachMM, math.Hypot(b.Hole.X-h.X, b.Hole.Y-h.Y)*1000+b.Hole.Diameter*500+boltCross)
 	}
-	reachMM = math.Max(reachMM, flange) + 8
+	reachMM += 2
 	f := figure{Title: fmt.Sprintf("%s, full size: %s", kindText(h), where), W: 2 * reachMM, H: 2 * reachMM}
 	f.Busy = func(q Pt, r float64) bool {
 		x, y := q.X-reachMM, q.Y-reachMM
 		l := math.Hypot(x, y)
-		on := math.Abs(l-h.Diameter*500) < r || flange > 0 && math.Abs(l-flange) < r || (math.Abs(x) < r || math.Abs(y) < r) && l < reachMM
+		on := math.Abs(l-h.Diameter*500) < r || flange > 0 && flange < reachMM && math.Abs(l-flange) < r || (math.Abs(x) < r || math.Abs(y) < r) && l < reachMM
 		for _, b := range bolts {
 			on = on || math.Hypot(x-(b.Hole.X-h.X)*1000, y+(b.Hole.Y-h.Y)*1000) < r+b.Hole.Diameter*500+1.5
 		}
@@ -114,10 +114,13 @@ func (s *shop) circleFigure(p panels.Panel, h panels.Hole, bolts []opening, wher
 	return f
 }
 
+// boltCross is how far the cross of a bolt hole stands out of it, mm.
+const boltCross = 1.5
+
 func (s *shop) boltOnTemplate(d *drawing, c Pt, h panels.Hole, b opening) {
 	at := Pt{c.X + (b.Hole.X-h.X)*1000, c.Y - (b.Hole.Y-h.Y)*1000}
 	d.ring(at, math.Max(b.Hole.Diameter*500, 0.3), &Stroke{Width: thin}, nil)
-	r := b.Hole.Diameter*500 + 1.5
+	r := b.Hole.Diameter*500 + boltCross
 	d.line(Pt{at.X - r, at.Y}, Pt{at.X + r, at.Y}, hairline)
 	d.line(Pt{at.X, at.Y - r}, Pt{at.X, at.Y + r}, hairline)
 	u := unitTo(at, c)

@@ -40,6 +40,7 @@ var (
 	holeLine   = Stroke{Width: 0.3}
 	spaceLine  = Stroke{Width: 0.18}
 	behindLine = Stroke{Width: 0.13, Dash: []float64{1.4, 1}, Grey: 0.5}
+	hiddenLine = Stroke{Width: 0.18, Dash: []float64{1.6, 1}}
 	blockLine  = Stroke{Width: 0.18, Grey: 0.15}
 )
 

@@ -3,7 +3,6 @@ package render
 import (
 	"math"
 
-	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -24,24 +23,44 @@ const (
 // as nothing at the precision of the sheet.
 const leastGap = 0.0005 // m
 
-// standingViews draws where the box stands: the section as seen from the right end, and the plan from above with the front below.
-func (f *flow) standingViews(r *design.Result, d *design.Design) {
-	const height = 60
-	if r.Request.Space == nil {
+// viewHeights are the heights that the three views may take, mm, largest first.
+var viewHeights = []float64{100, 92, 84, 76, 70}
+
+// standingViews draws where the box stands: from the front, in plan, and the section as seen from the right end, in no more than a
+// height.
+func (f *flow) standingViews(r *design.Result, d *design.Design, o Options, most float64) {
+	sp := r.Request.Space
+	if sp == nil {
 		return
 	}
-	f.Need(height + 14)
+	z := standingSize(sp, d.Box)
+	k := viewScale(Rect{W: f.Area.W, H: most}, z, viewMargin)
+	p := o.projection(r)
+	h := arrangeViews(p, f.Area, z, k, viewMargin).height
+	f.Need(h + 20)
 	f.Heading("How it stands in the space")
-	cols := f.Box(height).Columns(2, 6)
-	title := TextStyle{Size: sizeSmall, Bold: true}
-	for i, name := range []string{"Section, seen from the right end: front at the left", "Plan, seen from above: front below"} {
-		f.Text(Pt{cols[i].X, cols[i].Y + rise(title.Size)}, clipText(name, title, cols[i].W), title)
-		cols[i].Y, cols[i].H = cols[i].Y+5, cols[i].H-5
-	}
-	sectionView(f, cols[0], r, d)
-	planView(f, cols[1], r, d)
-	f.Styled("Thin lines: the measured space and what must be kept clear. Not to scale.", TextStyle{Size: sizeSmall, Grey: 0.3})
+	area := f.Box(h)
+	t := arrangeViews(p, area, z, k, viewMargin)
+	g := onPaper(f, area)
+	t.title(g, "from the front", "from above", "section, from the right")
+	t.symbol(g, p, "not to scale")
+	v := spaceView{g, t.front, r.Request.Units}
+	v.elevation(sp, d.Box)
+	v.fit = t.plan
+	v.planView(sp, d.Box)
+	v.fit = t.right
+	v.sectionView(sp, d.Box)
+	f.Styled("Thin lines: the measured space. Dashed: what must be kept clear, and openings out of sight.", TextStyle{Size: sizeSmall, Grey: 0.3})
 	f.Gap(2)
+}
+
+// standingSize is the extent of space and box together.
+func standingSize(sp *design.Space, b *panels.Box) viewSize {
+	in, out := b.Section.Bounds(), sp.Section.Bounds()
+	lo := plane.Point{X: math.Min(in.Min.X, out.Min.X), Y: math.Min(in.Min.Y, out.Min.Y)}
+	hi := plane.Point{X: math.Max(in.Max.X, out.Max.X), Y: math.Max(in.Max.Y, out.Max.Y)}
+	left, right := math.Min(0, b.Left), math.Max(sp.Width, b.Left+b.Width)
+	return viewSize{left: left, w: right - left, front: lo.X, d: hi.X - lo.X, floor: lo.Y, h: hi.Y - lo.Y}
 }
 
 // spaceView is a plane drawing in metres with dimensions.
@@ -49,10 +68,6 @@ type spaceView struct {
 	*drawing
 	fit fit
 	sys unit.System
-}
-
-func newView(c Canvas, r Rect, pts []plane.Point, sys unit.System) spaceView {
-	return spaceView{onPaper(c, r), fitInto(r.Shrink(viewMargin), pts), sys}
 }
 
 func (v spaceView) outline(g []plane.Point, s Stroke, fill *Fill) { v.shape(v.fit.path(g), &s, fill) }
@@ -68,12 +83,22 @@ func upright(x0, y0, x1, y1 float64) []plane.Point {
 	return []plane.Point{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}
 }
 
-func sectionView(c Canvas, r Rect, res *design.Result, d *design.Design) {
-	sp, b := res.Request.Space, d.Box
-	v := newView(c, r, append(append([]plane.Point(nil), sp.Section...), b.Section...), res.Request.Units)
+// elevation is the view from the front.
+func (v spaceView) elevation(sp *design.Space, b *panels.Box) {
+	in, out := b.Section.Bounds(), sp.Section.Bounds()
+	v.outline(upright(b.Left, in.Min.Y, b.Left+b.Width, in.Max.Y), boxLine, &Fill{0.9})
+	v.outline(upright(0, out.Min.Y, sp.Width, out.Max.Y), spaceLine, nil)
+	for _, k := range sp.Blocks {
+		v.outline(upright(k.Left, k.Floor, k.Left+k.Width, k.Floor+k.Height), hiddenLine, nil)
+	}
+	fromFront.openings(v.drawing, v.fit, b)
+	v.measureFrom(plane.Point{X: 0, Y: out.Min.Y}, plane.Point{X: 0, Y: out.Max.Y}, -boxRow)
+}
+
+func (v spaceView) sectionView(sp *design.Space, b *panels.Box) {
 	v.outline(sp.Section, spaceLine, nil)
 	for _, k := range sp.Blocks {
-		v.outline(upright(k.Front, k.Floor, k.Front+k.Depth, k.Floor+k.Height), behindLine, nil)
+		v.outline(upright(k.Front, k.Floor, k.Front+k.Depth, k.Floor+k.Height), hiddenLine, nil)
 	}
 	for _, p := range b.Panels {
 		if p.Role == panels.Wall && len(p.Section) > 0 {
@@ -90,50 +115,17 @@ func sectionView(c Canvas, r Rect, res *design.Result, d *design.Design) {
 	v.measureFrom(plane.Point{X: out.Min.X, Y: out.Max.Y}, plane.Point{X: out.Max.X, Y: out.Max.Y}, spaceRow)
 }
 
-func planView(c Canvas, r Rect, res *design.Result, d *design.Design) {
-	sp, b := res.Request.Space, d.Box
+func (v spaceView) planView(sp *design.Space, b *panels.Box) {
 	in, out := b.Section.Bounds(), sp.Section.Bounds()
-	space := upright(0, out.Min.X, sp.Width, out.Max.X)
-	standing := upright(b.Left, in.Min.X, b.Left+b.Width, in.Max.X)
-	v := newView(c, r, append(append([]plane.Point(nil), space...), standing...), res.Request.Units)
-	v.outline(standing, boxLine, &Fill{0.9})
-	v.outline(space, spaceLine, nil)
-	v.planBlocks(sp.Blocks)
-	v.planOpenings(b)
+	v.outline(upright(b.Left, in.Min.X, b.Left+b.Width, in.Max.X), boxLine, &Fill{0.9})
+	v.outline(upright(0, out.Min.X, sp.Width, out.Max.X), spaceLine, nil)
+	for _, k := range sp.Blocks {
+		v.outline(upright(k.Left, k.Front, k.Left+k.Width, k.Front+k.Depth), hiddenLine, nil)
+	}
+	fromAbove.openings(v.drawing, v.fit, b)
 	front := out.Min.X
 	v.measureFrom(plane.Point{X: b.Left, Y: front}, plane.Point{X: b.Left + b.Width, Y: front}, boxRow)
 	v.measureFrom(plane.Point{X: 0, Y: front}, plane.Point{X: b.Left, Y: front}, gapRow)
 	v.measureFrom(plane.Point{X: b.Left + b.Width, Y: front}, plane.Point{X: sp.Width, Y: front}, gapRow)
 	v.measureFrom(plane.Point{X: 0, Y: out.Max.X}, plane.Point{X: sp.Width, Y: out.Max.X}, spaceRow)
-}
-
-func (v spaceView) planBlocks(blocks []cavity.Block) {
-	for _, k := range blocks {
-		v.outline(upright(k.Left, k.Front, k.Left+k.Width, k.Front+k.Depth), behindLine, nil)
-	}
-}
-
-// planOpenings draws openings that look up or down: seen from above the former solid, the latter dashed.
-func (v spaceView) planOpenings(b *panels.Box) {
-	for _, p := range b.Panels {
-		up := vec(p.Place.X).cross(vec(p.Place.Y))[2]
-		if math.Abs(up) < 0.5 {
-			continue
-		}
-		for _, h := range p.Holes {
-			if h.From == "inner" || h.Kind != "driver" && h.Kind != "port" && h.Kind != "slot" {
-				continue
-			}
-			var ring []plane.Point
-			for _, q := range holeOutline(h, 48) {
-				at := onPanel(p.Place, q)
-				ring = append(ring, plane.Point{X: at[0], Y: at[1]})
-			}
-			st := holeLine
-			if up < 0 {
-				st = behindLine
-			}
-			v.outline(ring, st, nil)
-		}
-	}
 }
