@@ -54,7 +54,7 @@ type command struct {
 }
 
 func commands() []command {
-	return []command{newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand()}
+	return []command{newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand()}
 }
 
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/impedance"
 	"cubby/internal/panels"
@@ -43,6 +44,14 @@ type Expected struct {
 	freeEnd   float64            // m before the port's inner mouth; 0 unknown
 }
 
+// word says what the box should be: as designed, or as described.
+func (e *Expected) word() string {
+	if e.Described {
+		return "described"
+	}
+	return "designed"
+}
+
 // BuiltVerdict sums up how the finished box compares.
 type BuiltVerdict string
 
@@ -64,7 +73,7 @@ type MeasuredRow struct {
 	Unit                       string
 	Status                     panels.Status // NotChecked: for information
 	DesignedText, MeasuredText string        // in the job's units
-	DifferenceText             string
+	SigmaText, DifferenceText  string        // empty: none
 }
 
 // A Change is one thing that is not as designed, by how much, and what to do.
@@ -109,6 +118,9 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 	if p.drive, err = p.driveVolts(); err != nil {
 		return nil, err
 	}
+	if a := req.Amplifier; a != nil { // filters do not act on impedance
+		p.assumptions = slices.DeleteFunc(p.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
+	}
 	h := newHunt(p, nil)
 	res := &MeasuredResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive, Sweep: sweep,
@@ -146,7 +158,6 @@ func (h *hunt) expect(ctx context.Context, req Request) (Expected, error) {
 	if len(r.Designs) == 0 {
 		return Expected{}, &ConfigError{Field: "cavity", Want: "no box suits it, so there is none to compare with: describe the box that was built under box:"}
 	}
-	h.assumptions = append(h.assumptions, r.Assumptions...)
 	d := &r.Designs[0]
 	e := Expected{
 		Kind: d.Kind, NetVolume: d.Box.NetVolume, Circuit: d.Circuit.Without(), Figures: d.Figures, Port: d.Port,
@@ -224,7 +235,7 @@ func (h *hunt) measuredRows(r *MeasuredResult) []MeasuredRow {
 	rows = append(rows, h.compared(volumeRow, "m3", e.NetVolume, f.Volume, nearVolume, farVolume))
 	if !f.Sealed {
 		was, is := e.Circuit.System.Box.Ports[0], f.System.Box.Ports[0]
-		rows = append(rows, h.informed("port length that it acts as", "m", was.Length, is.Length, math.NaN()))
+		rows = append(rows, h.informed("port acts as long as", "m", was.Length, is.Length, math.NaN()))
 	}
 	rows = append(rows, h.leakRow(e.Figures.QL, f.QL, f.Sealed),
 		h.informed("Vas over net air, alpha", "", e.Figures.Alpha, f.Alpha.Value, f.Alpha.Sigma),
@@ -248,11 +259,11 @@ func (h *hunt) informed(name, unit string, designed, measured, sigma float64) Me
 	}
 	r.DesignedText, r.MeasuredText = h.amount(designed, unit), h.amount(measured, unit)
 	if r.Sigma > 0 {
-		r.MeasuredText += " ± " + h.amount(r.Sigma, unit)
+		r.SigmaText = h.openness(r.Sigma, unit)
 	}
 	if !math.IsNaN(r.Difference) {
 		r.DifferenceText = h.signed(r.Difference, unit)
-		if unit != "" && !math.IsInf(r.Share, 0) {
+		if unit != "" && math.Abs(r.Share) >= 0.0005 && !math.IsInf(r.Share, 0) {
 			r.DifferenceText += fmt.Sprintf(" (%+.1f %%)", 100*r.Share)
 		}
 	}
@@ -285,6 +296,9 @@ func (h *hunt) leakRow(designed float64, v impedance.Value, sealed bool) Measure
 		return text
 	}
 	r.DesignedText, r.MeasuredText = none(designed, r.DesignedText), none(v.Value, r.MeasuredText)
+	if v.Value == 0 {
+		r.SigmaText = ""
+	}
 	if designed == 0 || v.Value == 0 {
 		r.Difference, r.Share, r.DifferenceText = math.NaN(), math.NaN(), ""
 	}
@@ -312,10 +326,7 @@ func (h *hunt) builtVerdict(r *MeasuredResult) (BuiltVerdict, string) {
 		}
 		return list(names) + " are"
 	}
-	word := "designed"
-	if r.Expected.Described {
-		word = "described"
-	}
+	word := r.Expected.word()
 	switch {
 	case len(out) > 0:
 		return NotAsDesigned, fmt.Sprintf("The %s box is not as %s: %s out of tolerance.", r.Expected.Kind, word, are(out))

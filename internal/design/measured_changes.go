@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -28,12 +29,29 @@ func (h *hunt) amount(v float64, of string) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
-// signed is amount with its sign.
-func (h *hunt) signed(v float64, of string) string {
-	if v < 0 {
-		return "-" + h.amount(-v, of)
+// openness writes a standard uncertainty, to one figure.
+func (h *hunt) openness(v float64, of string) string {
+	switch of {
+	case "m3":
+		return h.volume(v)
+	case "m":
+		return h.length(v)
+	case "":
+		return fmt.Sprintf("%.1g", v)
 	}
-	return "+" + h.amount(v, of)
+	return fmt.Sprintf("%.1g %s", v, of)
+}
+
+// signed is amount with its sign; what is written as nothing has none.
+func (h *hunt) signed(v float64, of string) string {
+	text := h.amount(math.Abs(v), of)
+	switch {
+	case !strings.ContainsAny(text, "123456789"):
+		return text
+	case v < 0:
+		return "-" + text
+	}
+	return "+" + text
 }
 
 // changes lists what is not as designed and what to do about it.
@@ -78,7 +96,7 @@ func (h *hunt) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
 	}
 	usual := "a tight sealed box has none"
 	if row.Designed > 0 {
-		usual = fmt.Sprintf("%.3g is designed", row.Designed)
+		usual = fmt.Sprintf("%.3g is %s", row.Designed, r.Expected.word())
 	}
 	return &Change{
 		What: "leak", Status: row.Status, Amount: r.Fit.QL.Value - row.Designed,
@@ -95,7 +113,7 @@ func (h *hunt) volumeChange(r *MeasuredResult, row MeasuredRow) *Change {
 	if row.Difference < 0 {
 		word, hints = "less", h.shortage(r, v)
 	}
-	c.Text = fmt.Sprintf("The box holds %s net, %s (%.1f %%) %s than designed%s.", h.volume(row.Measured), h.volume(v), 100*math.Abs(row.Share), word, hints)
+	c.Text = fmt.Sprintf("The box holds %s net, %s (%.1f %%) %s than %s%s.", h.volume(row.Measured), h.volume(v), 100*math.Abs(row.Share), word, r.Expected.word(), hints)
 	switch {
 	case row.Difference > 0:
 		c.ToDo = fmt.Sprintf("Fix solid blocks of %s in all to a wall inside.", h.volume(v))
@@ -249,17 +267,17 @@ func (h *hunt) tuningChange(r *MeasuredResult, row MeasuredRow) *Change {
 	byAir := e.Figures.Fb * (math.Sqrt(e.NetVolume/f.Volume.Value) - 1)
 	byPort := row.Difference - byAir
 	length := f.System.Box.Ports[0].Length - e.Circuit.System.Box.Ports[0].Length
-	port := "the port acts as long as drawn"
+	port := "the port acts as long as it should be"
 	switch {
 	case length < -asDrawn:
-		port = fmt.Sprintf("the port acts %s shorter than drawn (%+.1f Hz)", h.length(-length), byPort)
+		port = fmt.Sprintf("the port acts %s shorter (%+.1f Hz)", h.length(-length), byPort)
 	case length > asDrawn:
-		port = fmt.Sprintf("the port acts %s longer than drawn (%+.1f Hz)", h.length(length), byPort)
+		port = fmt.Sprintf("the port acts %s longer (%+.1f Hz)", h.length(length), byPort)
 	}
 	if math.Abs(byAir) >= 0.05 {
 		port += fmt.Sprintf(", the air makes %+.1f Hz", byAir)
 	}
-	text := fmt.Sprintf("The tuning is %.1f Hz, %.1f Hz %s the design: %s.", row.Measured, math.Abs(row.Difference), word, port)
+	text := fmt.Sprintf("The tuning is %.1f Hz, %.1f Hz %s what was %s: %s.", row.Measured, math.Abs(row.Difference), word, r.Expected.word(), port)
 	advice := h.portAdvice(r)
 	return &Change{
 		What: "tuning", Status: row.Status, Amount: row.Difference, Unit: "Hz", Text: text,
@@ -273,7 +291,7 @@ func (h *hunt) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
 	if c.Status == panels.Pass {
 		c.Status = fc.Status
 	}
-	c.Text = fmt.Sprintf("Qtc is %.2f where %.2f is designed, fc %.1f Hz where %.1f Hz is.", qtc.Measured, qtc.Designed, fc.Measured, fc.Designed)
+	c.Text = fmt.Sprintf("Qtc is %.2f where %.2f is %s, fc %.1f Hz where %.1f Hz is.", qtc.Measured, qtc.Designed, r.Expected.word(), fc.Measured, fc.Designed)
 	if qtc.Difference > 0 {
 		c.ToDo = upper(h.fillingFor(r, c))
 		return c
@@ -314,11 +332,11 @@ func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
 		}
 	}
 	if hi < 0.02 {
-		return "leave it: Qtc is what was designed."
+		return "leave it: Qtc is what it should be."
 	}
 	c.Target, c.Wanted = hi, "filling_fraction"
-	return fmt.Sprintf("fill %.0f %% of it with fibre, %.0f kg/m3 (%s): Qtc %.2f as designed (a model).",
-		100*hi, fillDensity, unit.FormatMass(hi*fillDensity*r.Fit.Volume.Value, h.req.Units), want)
+	return fmt.Sprintf("fill %.0f %% of it with fibre, %.0f kg/m3 (%s): Qtc %.2f as %s (a model).",
+		100*hi, fillDensity, unit.FormatMass(hi*fillDensity*r.Fit.Volume.Value, h.req.Units), want, r.Expected.word())
 }
 
 // driverChange says by how much a fitted driver differs from its data.

@@ -137,11 +137,11 @@ func TestMeasuredWords(t *testing.T) {
 	}{
 		{"1.8 l short", ventedBox, func(s *thielesmall.System) { s.Box.Volume -= 0.0018 }, NearlyAs, "volume",
 			[]string{"1.8 l (4.0 %) less", "driver (1.7 l)", "can be left", "lengthen the port"}},
-		{"leaky", ventedBox, func(s *thielesmall.System) { s.Box.LeakQ = 3 }, NotAsDesigned, "leak", []string{"QL 3.0", "7 is designed", "costs", "gasket"}},
+		{"leaky", ventedBox, func(s *thielesmall.System) { s.Box.LeakQ = 3 }, NotAsDesigned, "leak", []string{"QL 3.0", "7 is described", "costs", "gasket"}},
 		{"sealed leak", sealedBox, func(s *thielesmall.System) { s.Box.LeakQ = 9 }, NearlyAs, "leak", []string{"QL 9.0", "tight sealed box has none"}},
 		{"far too small", sealedBox, func(s *thielesmall.System) { s.Box.Volume /= 2 }, NotAsDesigned, "damping", []string{"Even filling all of it"}},
-		{"too large", sealedBox, func(s *thielesmall.System) { s.Box.Volume *= 1.3 }, NotAsDesigned, "volume", []string{"more than designed", "solid blocks of 8.4 l"}},
-		{"port short", ventedBox, func(s *thielesmall.System) { s.Box.Ports[0].Length -= 0.08 }, NotAsDesigned, "tuning", []string{"acts 80.0 mm shorter than drawn", "Lengthen the port by 80.0 mm"}},
+		{"too large", sealedBox, func(s *thielesmall.System) { s.Box.Volume *= 1.3 }, NotAsDesigned, "volume", []string{"more than described", "solid blocks of 8.4 l"}},
+		{"port short", ventedBox, func(s *thielesmall.System) { s.Box.Ports[0].Length -= 0.08 }, NotAsDesigned, "tuning", []string{"acts 80.0 mm shorter", "Lengthen the port by 80.0 mm"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			r, _ := measureBuilt(t, row.box, row.wrong, MeasureOptions{})

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"cubby/internal/design"
+	"cubby/internal/export"
+	"cubby/internal/impedance"
+	"cubby/internal/job"
+	"cubby/internal/panels"
+	"cubby/internal/render"
+)
+
+// measuredFlags are those of the measured command.
+type measuredFlags struct {
+	outputFlags
+	driverToo bool
+	spread    string
+}
+
+func measuredCommand() command {
+	return command{
+		name: "measured", args: "JOB SWEEP.csv", short: "the finished box by its impedance: is it what was designed?",
+		long: "Fits the finished box to a sweep of its impedance (frequency_hz,impedance_ohm and, if measured,\n" +
+			"impedance_phase_deg), compares it with the job's best design, or with the box that the job describes\n" +
+			"under box:, says what to change and writes a one-page PDF. Status 3: out of tolerance.\n\n" +
+			"  cubby measured van.yaml van-sweep.csv --out van-as-built.pdf",
+		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+			var f measuredFlags
+			f.outputFlags.add(fs)
+			fs.BoolVar(&f.driverToo, "driver-too", false, "fit the driver as well, held near its data")
+			fs.StringVar(&f.spread, "spread", "", "with --driver-too, how near, in `PER CENT`: fs=10,qes=10,qms=25,vas=10,re=3 unless given")
+			return func(ctx context.Context, t terminal, args []string) error { return runMeasured(ctx, t, args, f) }
+		},
+	}
+}
+
+// options are those of the fit.
+func (f measuredFlags) options() (design.MeasureOptions, error) {
+	o := design.MeasureOptions{DriverToo: f.driverToo}
+	if f.spread == "" {
+		return o, nil
+	}
+	if !f.driverToo {
+		return o, &usageError{"measured: --spread goes with --driver-too"}
+	}
+	known := map[string]*float64{"fs": &o.Spread.Fs, "qes": &o.Spread.Qes, "qms": &o.Spread.Qms, "vas": &o.Spread.Vas, "re": &o.Spread.Re}
+	for part := range strings.SplitSeq(f.spread, ",") {
+		name, text, _ := strings.Cut(part, "=")
+		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		at := known[strings.TrimSpace(name)]
+		if at == nil || err != nil || !(v >= 0.1 && v <= 100) {
+			return o, &usageError{fmt.Sprintf("measured: --spread %s: must be fs, qes, qms, vas or re with 0.1 to 100 per cent, as fs=10,qes=15", part)}
+		}
+		*at = v / 100
+	}
+	return o, nil
+}
+
+func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags) error {
+	if len(args) != 2 {
+		return &usageError{"measured: give one job file and one sweep (a CSV file); one of them can be -"}
+	}
+	if args[0] == "-" && args[1] == "-" {
+		return &usageError{"measured: job and sweep cannot both be standard input"}
+	}
+	if err := f.outputFlags.check("measured"); err != nil {
+		return err
+	}
+	o, err := f.options()
+	if err != nil {
+		return err
+	}
+	name, sweepName := args[0], args[1]
+	data, err := readInput(t, name)
+	if err != nil {
+		return err
+	}
+	table, err := readInput(t, sweepName)
+	if err != nil {
+		return err
+	}
+	req, err := job.ParseMeasured(name, data, opener(name, f.outside))
+	sweep, sweepErr := job.ParseSweep(sweepName, table)
+	if err := errors.Join(err, sweepErr); err != nil {
+		return err
+	}
+	r, err := design.Measure(ctx, *req, sweep, o)
+	if undecided := (*impedance.UndecidedError)(nil); errors.As(err, &undecided) {
+		return fmt.Errorf("%s: %w", sweepName, err)
+	} else if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	if err := writeAll(t, []string{name, sweepName}, f.outputs(name, data, r)); err != nil {
+		return err
+	}
+	if r.Verdict == design.NotAsDesigned {
+		return errNo
+	}
+	return nil
+}
+
+func (f measuredFlags) outputs(name string, data []byte, r *design.MeasuredResult) []output {
+	pdf := f.pdfName(name)
+	if f.out == "" {
+		pdf = strings.TrimSuffix(pdf, ".pdf") + "-measured.pdf"
+	}
+	options := f.outputFlags.options(name, data, &r.Request)
+	all := []output{{pdf, func(w io.Writer) error { return render.MeasuredReport(w, r, options) }}}
+	switch {
+	case f.json:
+		head := export.Head{Version: version(), Command: "measured", Job: name}
+		all = append(all, output{"-", func(w io.Writer) error { return export.MeasuredJSON(w, r, head) }})
+	case !f.quietly():
+		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, measuredSummary(r, pdf)) }})
+	}
+	return all
+}
+
+// measuredSummary is what measured says on the terminal.
+func measuredSummary(r *design.MeasuredResult, pdf string) string {
+	var b strings.Builder
+	if r.Request.Title != "" {
+		paragraph(&b, "", r.Request.Title)
+	}
+	paragraph(&b, "", r.VerdictText)
+	second := "designed"
+	if r.Expected.Described {
+		second = "described"
+	}
+	fmt.Fprintf(&b, "\n  %-27s%14s%14s  %s\n", "", second, "measured", "difference")
+	for _, row := range r.Rows {
+		mark := " "
+		if row.Status == panels.Marginal || row.Status == panels.Fail {
+			mark = "!"
+		}
+		line := fmt.Sprintf("%s %-27s%14s%14s  %s", mark, row.Name, row.DesignedText, row.MeasuredText, row.DifferenceText)
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
+	}
+	fmt.Fprintf(&b, "  the fit misses the sweep by %.2f %% (rms), %.0f to %.0f Hz\n", r.Fit.FitError, r.Fit.Low, r.Fit.High)
+	for _, c := range r.Changes {
+		b.WriteString("\n")
+		paragraph(&b, "", c.Text)
+		if c.ToDo != "" {
+			paragraph(&b, "  ", "To do: "+c.ToDo)
+		}
+	}
+	b.WriteString("\n")
+	for _, a := range r.Assumptions {
+		paragraph(&b, "  ", "- "+a)
+	}
+	fmt.Fprintf(&b, "\n%s written.\n", pdf)
+	return b.String()
+}
