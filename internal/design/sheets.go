@@ -122,7 +122,7 @@ func Parts(b *panels.Box) []nest.Part {
 			Length: micrometres(p.Blank[0]), Width: micrometres(p.Blank[1]), Grain: p.Grain,
 		}
 		if p.Role == panels.End {
-			part.Outline = outline(p.Outline)
+			part.Outline = outline(p.CutOutline())
 		}
 		parts = append(parts, part)
 	}

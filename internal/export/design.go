@@ -28,6 +28,9 @@ type designOut struct {
 	Reference   number      `json:"reference_db"`
 	Port        *port       `json:"port,omitempty"`
 	Outside     outside     `json:"outside"`
+	Covering    *covering   `json:"covering,omitempty"`
+	Removable   *removable  `json:"removable_face,omitempty"`
+	Fixing      fixing      `json:"driver_fixing"`
 	Inside      inside      `json:"inside"`
 	Deductions  []deduction `json:"deductions"`
 	BoardMass   number      `json:"board_mass_kg"`
@@ -68,10 +71,12 @@ var answers = map[cavity.CarryAnswer]string{
 	cavity.NotChecked: "not checked", cavity.Passes: "passes", cavity.OnlyTilting: "only by tilting", cavity.Cannot: "cannot",
 }
 
+// outside is the bare wood; finished is its width, depth and height with covering and gasket.
 type outside struct {
-	Width   number      `json:"width_mm"`
-	Left    number      `json:"left_mm"`
-	Section [][2]number `json:"section_mm"`
+	Width    number      `json:"width_mm"`
+	Left     number      `json:"left_mm"`
+	Section  [][2]number `json:"section_mm"`
+	Finished [3]number   `json:"finished_mm"`
 }
 
 type inside struct {
@@ -98,8 +103,11 @@ func newDesign(d design.Design) designOut {
 		NetVolume: number(b.NetVolume), GrossVolume: number(b.OuterVolume),
 		QL: number(f.QL), Alpha: number(f.Alpha), F3: number(f.F3), F6: number(f.F6), F10: number(f.F10), F3Reason: f.Reason,
 		Peak: number(f.Peak), Dip: number(f.Dip), Reference: number(f.Reference),
-		Outside:   outside{mm(b.Width), mm(b.Left), outlineMM(b.Section)},
+		Outside:   outside{mm(b.Width), mm(b.Left), outlineMM(b.Section), finished(b)},
 		Inside:    inside{mm(b.InsideWidth), outlineMM(b.Inside)},
+		Covering:  newCovering(b),
+		Removable: newRemovable(b.Removable),
+		Fixing:    newFixing(b.DriverSeat.Fixing),
 		BoardMass: number(b.BoardMass), Mass: number(d.Mass), Score: number(d.Score), ScoreText: d.ScoreText, Tradeoff: d.Tradeoff,
 		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: newChecks(d.Checks),
 		Carry:   carry{answers[d.Carry.Answer], d.Carry.Attitude, number(d.Carry.Scale), d.Carry.Text},
@@ -150,6 +158,7 @@ type panel struct {
 	OuterWidth number      `json:"outer_width_mm"`
 	InnerWidth number      `json:"inner_width_mm"`
 	Blank      [2]number   `json:"blank_mm"`
+	Flush      *number     `json:"flush_mm,omitempty"`
 	Grain      string      `json:"grain"`
 	Section    [][2]number `json:"section_mm,omitempty"`
 	Outline    [][2]number `json:"outline_mm,omitempty"`
@@ -182,6 +191,7 @@ type hole struct {
 	Radius   *number `json:"radius_mm,omitempty"`
 	Depth    *number `json:"depth_mm,omitempty"`
 	From     string  `json:"from"`
+	Use      string  `json:"use,omitempty"`
 }
 
 type rabbet struct {
@@ -216,7 +226,7 @@ func newPanel(p panels.Panel) panel {
 	out := panel{
 		ID: p.Mark, Name: p.Name, Role: p.Role.String(), Count: p.Count, Board: p.Board,
 		Thickness: mm(p.Thickness), Nominal: mm(p.Nominal), Length: mm(p.Length), Width: mm(p.Width),
-		OuterWidth: mm(p.OuterWidth), InnerWidth: mm(p.InnerWidth), Blank: [2]number{mm(p.Blank[0]), mm(p.Blank[1])},
+		OuterWidth: mm(p.OuterWidth), InnerWidth: mm(p.InnerWidth), Blank: [2]number{mm(p.Blank[0]), mm(p.Blank[1])}, Flush: optional(p.Flush),
 		Grain: p.Grain, Edges: []edge{}, Holes: []hole{}, Place: newPlace(p.Place), Volume: number(p.Volume), Notes: texts(p.Notes),
 	}
 	if len(p.Section) > 0 {
@@ -230,7 +240,7 @@ func newPanel(p panels.Panel) panel {
 	}
 	for _, h := range p.Holes {
 		out.Holes = append(out.Holes, hole{
-			h.Kind, mm(h.X), mm(h.Y), optional(h.Diameter), optional(h.Length), optional(h.Width), optional(h.Radius), optional(h.Depth), h.From,
+			h.Kind, mm(h.X), mm(h.Y), optional(h.Diameter), optional(h.Length), optional(h.Width), optional(h.Radius), optional(h.Depth), h.From, h.Use,
 		})
 	}
 	if r := p.Rabbet; r != nil {

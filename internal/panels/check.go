@@ -10,8 +10,8 @@ const (
 	ventAir      = 25e-3 // behind a vented pole (common practice)
 	leastVentAir = 12e-3 // the least that we would accept there
 	bodyAir      = 6e-3  // behind a closed magnet
-	landWanted   = 6e-3  // wood between the opening and a bolt's hole (common practice)
-	landLeast    = 4e-3
+	landWanted   = 6e-3  // wood between the opening and a bolt's hole: better
+	landLeast    = 4e-3  // and wanted (common practice)
 	faceLeast    = 40e-3 // shortest face that can be worked, or twice the board (common practice)
 	blankLeast   = 60e-3 // narrowest strip that can be ripped safely (common practice)
 	frameWood    = 5e-3  // wood between the driver's frame and a joint
@@ -76,11 +76,11 @@ func (m *maker) checkLand() {
 		return
 	}
 	fix := m.box.DriverSeat.Fixing
-	note := fmt.Sprintf("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least", l(fix.Land), l(d.Cutout), l(fix.Hole), l(landWanted), l(landLeast))
+	note := fmt.Sprintf("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted and %s is better", l(fix.Land), l(d.Cutout), l(fix.Hole), l(landLeast), l(landWanted))
 	if fix.Land < landLeast-1e-9 {
 		note += m.moreLand(fix)
 	}
-	m.add("wood round the bolts", grade(fix.Land, landWanted, landLeast), fix.Land, landWanted, "m", "%s", note)
+	m.add("wood round the bolts", grade(fix.Land, landLeast, landLeast), fix.Land, landLeast, "m", "%s", note)
 }
 
 // moreLand says the smallest change that leaves enough wood round the bolts.

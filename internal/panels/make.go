@@ -146,6 +146,13 @@ func (m *maker) endPanel(end int) Panel {
 		p.Rabbet = &RabbetStep{Depth: m.step}
 		p.Notes = append(p.Notes, fmt.Sprintf("the raised field is drawn exact: give it %s of play per side (common practice)", m.fine(rabbetPlay)))
 	}
+	if m.Wood.Flush > 0 && m.Wood.Ends != EndsInside {
+		p.Flush = m.Wood.Flush
+		cut := p.CutOutline().Bounds()
+		p.Blank = [2]float64{cut.Width(), cut.Height()}
+		p.Notes = append(p.Notes, fmt.Sprintf("cut %s larger all round and trim flush with a router when it is glued; openings are dimensioned from the finished edges and cut after that",
+			m.wrap.length(p.Flush)))
+	}
 	n := len(m.wrap.names)
 	for k := range outline {
 		wall := k

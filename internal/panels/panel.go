@@ -67,10 +67,32 @@ type Panel struct {
 	Edges                  []Edge
 	Holes                  []Hole
 	Rabbet                 *RabbetStep // rabbeted ends
+	Flush                  float64     // ends: cut this much larger than the outline all round, trimmed after they are glued
 	Place                  Frame
 	Places                 []Frame // Count > 1
 	Volume                 float64 // m3, of one
 	Notes                  []string
+}
+
+// CutOutline is the outline as cut: Outline with the allowance of a panel that is trimmed flush, every side moved out by it.
+func (p *Panel) CutOutline() plane.Polygon {
+	if p.Flush <= 0 {
+		return p.Outline
+	}
+	n := len(p.Outline)
+	out := make(plane.Polygon, n)
+	side := func(i int) plane.Line {
+		a, b := p.Outline.Edge(i)
+		return plane.LineThrough(a, b).Offset(-p.Flush)
+	}
+	for i := range out {
+		q, ok := side((i + n - 1) % n).Meet(side(i))
+		if !ok {
+			q = p.Outline[i]
+		}
+		out[i] = q
+	}
+	return out
 }
 
 // RabbetStep is the step on the inner face of an end panel: its depth, and its width along each side of the outline.
