@@ -13,6 +13,7 @@ import (
 // slotted gives a random box a slot: anywhere, in a named wall or in an end, as wide as the inside or narrower.
 func slotted(r *rand.Rand) Spec {
 	s := equip(r, randomSpec(r))
+	s.Plate, s.Fixings = nil, nil
 	s.Count, s.Driver.Frame, s.Driver.Cutout, s.Driver.Circle = 1, 0.08, 0.07, 0.076
 	s.Brace.Lowest = 0
 	s.Port = &Port{Height: 0.015 + 0.03*r.Float64(), Length: 0.04 + 0.6*r.Float64()}
