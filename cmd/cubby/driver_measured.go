@@ -126,6 +126,8 @@ func measureDriver(t terminal, args []string, f sweepFlags) (*measuredCase, erro
 		return nil, fmt.Errorf("%s: %w", f.second, err)
 	case errors.As(err, &bad):
 		return nil, fmt.Errorf("%s: %w", f.free, err)
+	case err != nil && c.file != "":
+		return nil, fmt.Errorf("%s: %w", c.file, err)
 	case err != nil:
 		return nil, fmt.Errorf("driver: %w", err)
 	}

@@ -171,6 +171,10 @@ func hertz(f float64) string {
 }
 
 func sealedText(b *strings.Builder, s *design.DriverSheet) {
+	if s.Driver.Le > 0 || s.Driver.L2 > 0 {
+		b.WriteString("\n")
+		paragraph(b, "  ", "f3 and peak of the boxes include the coil's inductance, as in design and check.")
+	}
 	b.WriteString("\n  Sealed, empty and tight\n  Qtc    net air                fc        f3        peak\n")
 	for _, x := range s.Sealed {
 		switch {
@@ -198,9 +202,6 @@ func ventedText(b *strings.Builder, s *design.DriverSheet) {
 			port = fmt.Sprintf("%.0f mm", 2e3*math.Sqrt(v.PortArea/math.Pi))
 		}
 		fmt.Fprintf(b, "  %-18s%-22s%-10s%-10s%-8s%s\n", v.Family, volumeColumn(v.Volume), hertz(v.Fb), hertz(v.F3), fmt.Sprintf("%.1f dB", v.Peak), port)
-	}
-	if s.Driver.Le > 0 {
-		paragraph(b, "  ", "f3 and peak include the coil's inductance as given, as design and check do.")
 	}
 	if s.Driver.Xmax > 0 {
 		paragraph(b, "  ", "Least port: the bore of one tube by the rule of thumb 0.8 fb Vd.")

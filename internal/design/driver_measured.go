@@ -95,7 +95,7 @@ func MeasureDriver(spec thielesmall.Spec, frame panels.Driver, s DriverSweeps) (
 	switch {
 	case err == nil:
 		m.Sheet = sheet
-	case m.Second == nil && errors.As(err, &missing):
+	case m.Second == nil && errors.As(err, &missing) && missing.What == thielesmall.WholeDriver:
 		m.note("Free air alone does not give vas, bl and the moving mass: make a second sweep, with a mass on the cone or in a test box.")
 	default:
 		return nil, err

@@ -196,6 +196,16 @@ func TestMeasureDriverRefuses(t *testing.T) {
 	}
 }
 
+// TestMeasureDriverCoilsUnknown: how two coils were joined in the sweep has to be told by their own re.
+func TestMeasureDriverCoilsUnknown(t *testing.T) {
+	spec := sheetOfBuilt
+	spec.Coils = thielesmall.Coils{Count: 2}
+	_, err := MeasureDriver(spec, panels.Driver{}, DriverSweeps{Free: built.sweep()})
+	if err == nil || !strings.Contains(err.Error(), "coils.data_for") {
+		t.Errorf("%v", err)
+	}
+}
+
 // TestMeasureDriverRemarks: a warm coil, a leaky box and a driver far from its sheet are told.
 func TestMeasureDriverRemarks(t *testing.T) {
 	warm := built.heavier(0.06)

@@ -23,8 +23,8 @@ type driverWriter struct {
 }
 
 // FormatDriver writes a driver file that ParseDriver reads back to the same values, exactly. head is what stands above
-// the values as a comment, and may have several lines. Values that are zero are not written, but for vent. Values that
-// ParseDriver would not take are written all the same and read back as faults.
+// the values as a comment, and may have several lines. Values that are zero, and a vent that is not there, are not
+// written. Values that ParseDriver would not take are written all the same and read back as faults.
 func FormatDriver(d *DriverFile, head string, remarks Remarks) []byte {
 	w := &driverWriter{remarks: remarks}
 	for line := range strings.SplitSeq(strings.TrimSpace(head), "\n") {
@@ -68,7 +68,9 @@ func FormatDriver(d *DriverFile, head string, remarks Remarks) []byte {
 		}
 		w.line("bolts", "{"+strings.Join(parts, ", ")+"}")
 	}
-	w.line("vent", strconv.FormatBool(f.Vent))
+	if f.Vent {
+		w.line("vent", "true")
+	}
 	w.quantity("mass", f.Mass, unit.Mass, "kg")
 	return []byte(w.b.String())
 }

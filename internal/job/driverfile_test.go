@@ -118,9 +118,9 @@ func TestExampleDriversRoundTrip(t *testing.T) {
 // TestDriverFileReadsWell holds the form: few digits, remarks in a column.
 func TestDriverFileReadsWell(t *testing.T) {
 	d := &DriverFile{Spec: thielesmall.Spec{Name: "Test: 10", Fs: 31, Vas: 0.024, Sd: 0.033, Mms: 0.17, Power: 1000, Coils: thielesmall.Coils{Count: 2, Re: 3.4}},
-		Frame: panels.Driver{Frame: 0.212725, Circle: 0.2, Bolts: 6}}
+		Frame: panels.Driver{Frame: 0.212725, Circle: 0.2, Bolts: 6, Vent: true}}
 	want := "# One.\n# Two.\nname: 'Test: 10'\nfs: 31 Hz                    # given\nvas: 24 l\nsd: 330 cm2\nmms: 170 g\npower: 1000 W\ncoils: {count: 2, re: 3.4 ohm}\n" +
-		"frame: 212.725 mm\nbolts: {circle: 200 mm, count: 6}\nvent: false\n"
+		"frame: 212.725 mm\nbolts: {circle: 200 mm, count: 6}\nvent: true\n"
 	if got := string(FormatDriver(d, "One.\nTwo.", Remarks{"fs": "given"})); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}

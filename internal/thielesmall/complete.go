@@ -209,7 +209,7 @@ func (v *values) set(i int, x float64) bool {
 
 // missing says which quantities, one or two at a time, would complete given.
 func missing(given values) error {
-	e := &MissingError{What: "the driver"}
+	e := &MissingError{What: WholeDriver}
 	for i, x := range given {
 		if x > 0 {
 			e.Have = append(e.Have, quantityNames[i])

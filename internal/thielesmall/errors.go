@@ -59,10 +59,13 @@ func (e *RangeError) amount(v float64) string {
 
 // MissingError says that what is known is not enough.
 type MissingError struct {
-	What string   // what could not be found: "the driver"
+	What string   // what could not be found: WholeDriver, "the coil"
 	Have []string // the quantities that are given
 	Need []string // alternatives, each of which would be enough
 }
+
+// WholeDriver is what is missing when a driver's parameters do not suffice.
+const WholeDriver = "the driver"
 
 // Error implements the error interface.
 func (e *MissingError) Error() string {
