@@ -51,7 +51,7 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if err != nil {
 		return err
 	}
-	req, err := job.ParseCheck(name, data, opener(name, f.outside))
+	req, err := job.ParseCheck(name, data, opener(t, name, f.outside))
 	if err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	if err := writeAll(t, []string{name}, f.outputs(name, data, r)); err != nil {
+	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
 		return err
 	}
 	if r.Boxes[0].Verdict == design.DoesNotSuit {

@@ -163,7 +163,7 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return err
 	}
-	req, err := job.Parse(name, data, opener(name, f.outside))
+	req, err := job.Parse(name, data, opener(t, name, f.outside))
 	if err != nil {
 		return err
 	}
@@ -174,7 +174,7 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	if err := writeAll(t, []string{name}, f.outputs(name, data, result)); err != nil {
+	if err := writeAll(ctx, t, f.outputs(name, data, result)); err != nil {
 		return err
 	}
 	if len(result.Designs) == 0 || result.Designs[0].Verdict == design.DoesNotSuit {

@@ -38,7 +38,7 @@ func driverCommand() command {
 			f.sweepFlags.add(fs)
 			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the text")
 			fs.BoolVar(&f.quiet, "quiet", false, "print no text")
-			return func(_ context.Context, t terminal, args []string) error { return runDriver(t, args, f) }
+			return func(ctx context.Context, t terminal, args []string) error { return runDriver(ctx, t, args, f) }
 		},
 	}
 }
@@ -76,12 +76,12 @@ type driverCase struct {
 	err   error
 }
 
-func runDriver(t terminal, args []string, f driverFlags) error {
+func runDriver(ctx context.Context, t terminal, args []string, f driverFlags) error {
 	if err := f.check(args); err != nil {
 		return err
 	}
 	if f.stated() {
-		return runMeasuredDriver(t, args, f)
+		return runMeasuredDriver(ctx, t, args, f)
 	}
 	var cases []driverCase
 	var errs []error
@@ -90,7 +90,7 @@ func runDriver(t terminal, args []string, f driverFlags) error {
 		cases = append(cases, c)
 		errs = append(errs, c.err)
 	}
-	if err := writeAll(t, args, f.outputs(cases)); err != nil {
+	if err := writeAll(ctx, t, f.outputs(cases)); err != nil {
 		errs = append(errs, err)
 	}
 	return errors.Join(errs...)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -143,17 +144,13 @@ func readSweep(t terminal, name string) (impedance.Sweep, error) {
 	return job.ParseSweep(name, data)
 }
 
-func runMeasuredDriver(t terminal, args []string, f driverFlags) error {
+func runMeasuredDriver(ctx context.Context, t terminal, args []string, f driverFlags) error {
 	c, err := measureDriver(t, args, f.sweepFlags)
 	if err != nil {
 		return err
 	}
 	if f.out != "" && c.sheet == nil {
 		return fmt.Errorf("%s: not written: %s", f.out, strings.Join(c.result.Notes, " "))
-	}
-	inputs := append([]string{f.free}, args...)
-	if f.second != "" {
-		inputs = append(inputs, f.second)
 	}
 	var all []output
 	if f.out != "" {
@@ -168,7 +165,7 @@ func runMeasuredDriver(t terminal, args []string, f driverFlags) error {
 	case !f.quiet && f.out != "-":
 		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, c.text(f.out)) }})
 	}
-	return writeAll(t, inputs, all)
+	return writeAll(ctx, t, all)
 }
 
 // how says what the sweeps were made with.

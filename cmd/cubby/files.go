@@ -24,6 +24,7 @@ func readInput(t terminal, name string) ([]byte, error) {
 		return nil, plain(err)
 	}
 	defer f.Close()
+	t.reads(name)
 	return readLimited(f, name)
 }
 
@@ -39,40 +40,77 @@ func readLimited(r io.Reader, name string) ([]byte, error) {
 }
 
 // opener reads the files that a job names: relative to the job's folder and, unless outside is allowed, inside it, so
-// that a stranger's job cannot make the program read other files.
-func opener(jobFile string, outside bool) job.Open {
+// that a stranger's job cannot make the program read other files. Only plain files are read: a pipe could block for ever.
+func opener(t terminal, jobFile string, outside bool) job.Open {
 	dir := "."
 	if jobFile != "-" {
 		dir = filepath.Dir(jobFile)
 	}
 	return func(name string) ([]byte, error) {
 		path := filepath.FromSlash(name)
+		full := path
+		if !filepath.IsAbs(path) {
+			full = filepath.Join(dir, path)
+		}
 		if outside {
-			if !filepath.IsAbs(path) {
-				path = filepath.Join(dir, path)
-			}
-			f, err := os.Open(path)
-			if err != nil {
-				return nil, plain(err)
-			}
-			defer f.Close()
-			return readLimited(f, name)
+			t.reads(full)
+			return readPlain(name, func() (fs.FileInfo, error) { return os.Stat(full) }, func() (*os.File, error) { return os.Open(full) })
+		}
+		if !filepath.IsLocal(path) {
+			return nil, errors.New("lies outside the job's folder; --allow-outside permits it")
 		}
 		root, err := os.OpenRoot(dir)
 		if err != nil {
 			return nil, plain(err)
 		}
 		defer root.Close()
-		f, err := root.Open(path)
-		if err != nil {
-			if !filepath.IsLocal(path) {
-				return nil, errors.New("lies outside the job's folder; --allow-outside permits it")
-			}
-			return nil, plain(err)
+		t.reads(full)
+		data, err := readPlain(name, func() (fs.FileInfo, error) { return root.Stat(path) }, func() (*os.File, error) { return root.Open(path) })
+		if err != nil && leads(dir, full) {
+			return nil, errors.New("leads outside the job's folder; --allow-outside permits it")
 		}
-		defer f.Close()
-		return readLimited(f, name)
+		return data, err
 	}
+}
+
+// leads reports whether a path inside a folder ends outside it, by way of a symbolic link.
+func leads(dir, path string) bool {
+	dir, err := filepath.EvalSymlinks(dir)
+	if err != nil {
+		return false
+	}
+	end, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return false
+	}
+	if dir, err = filepath.Abs(dir); err != nil {
+		return false
+	}
+	if end, err = filepath.Abs(end); err != nil {
+		return false
+	}
+	way, err := filepath.Rel(dir, end)
+	return err != nil || !filepath.IsLocal(way)
+}
+
+// readPlain reads a plain file; name is what errors call it.
+func readPlain(name string, stat func() (fs.FileInfo, error), open func() (*os.File, error)) ([]byte, error) {
+	info, err := stat()
+	if err != nil {
+		return nil, plain(err)
+	}
+	switch {
+	case info.IsDir():
+		return nil, errors.New("is a folder, not a file")
+	case !info.Mode().IsRegular():
+		return nil, errors.New("is not a plain file")
+	}
+	f, err := open()
+	if err != nil {
+		return nil, plain(err)
+	}
+	defer f.Close()
+	return readLimited(f, name)
 }
 
 // plain drops the system call's name from a file error: "job.yaml: no such file or directory".
@@ -84,85 +122,15 @@ func plain(err error) error {
 	return err
 }
 
-// An output is one file that a run writes: to a name, or to standard output for "-".
-type output struct {
-	name  string
-	write func(io.Writer) error
-}
-
-// writeAll writes every output beside its place and renames them into it once all of them are whole. Nothing is left
-// behind when one fails.
-func writeAll(t terminal, inputs []string, outputs []output) (err error) {
-	var temporary []string
-	defer func() {
-		for _, name := range temporary {
-			os.Remove(name)
-		}
-	}()
-	for _, o := range outputs {
-		if o.name == "-" {
-			continue
-		}
-		if err := refuse(o.name, inputs); err != nil {
-			return err
-		}
-		name, err := writeBeside(o)
-		if name != "" {
-			temporary = append(temporary, name)
-		}
-		if err != nil {
-			return err
-		}
+// cause is the system's own word on a file error, without the system call and the names.
+func cause(err error) error {
+	var p *fs.PathError
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &p):
+		return p.Err
+	case errors.As(err, &l):
+		return l.Err
 	}
-	i := 0
-	for _, o := range outputs {
-		if o.name == "-" {
-			if err := o.write(t.out); err != nil {
-				return err
-			}
-			continue
-		}
-		if err := os.Rename(temporary[i], o.name); err != nil {
-			return fmt.Errorf("%s: cannot be put in place: %w", o.name, errors.Unwrap(err))
-		}
-		i++
-	}
-	return nil
-}
-
-// refuse says why a file cannot be an output: a folder, or one of the inputs.
-func refuse(name string, inputs []string) error {
-	info, err := os.Stat(name)
-	if err != nil {
-		return nil // it does not exist yet, or writing will say what is wrong
-	}
-	if info.IsDir() {
-		return fmt.Errorf("%s: is a folder, not a file to write", name)
-	}
-	for _, in := range inputs {
-		if other, err := os.Stat(in); err == nil && os.SameFile(info, other) {
-			return fmt.Errorf("%s: is also an input; it would be overwritten", name)
-		}
-	}
-	return nil
-}
-
-func writeBeside(o output) (name string, err error) {
-	f, err := os.CreateTemp(filepath.Dir(o.name), "."+filepath.Base(o.name)+".*")
-	if err != nil {
-		return "", fmt.Errorf("%s: cannot be written: %w", o.name, errors.Unwrap(err))
-	}
-	name = f.Name()
-	if err := o.write(f); err != nil {
-		f.Close()
-		return name, fmt.Errorf("%s: %w", o.name, err)
-	}
-	if err := f.Chmod(0o644); err != nil {
-		f.Close()
-		return name, fmt.Errorf("%s: %w", o.name, err)
-	}
-	if err := f.Close(); err != nil {
-		return name, fmt.Errorf("%s: %w", o.name, err)
-	}
-	return name, nil
+	return err
 }

@@ -87,7 +87,7 @@ func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags
 	if err != nil {
 		return err
 	}
-	req, err := job.ParseMeasured(name, data, opener(name, f.outside))
+	req, err := job.ParseMeasured(name, data, opener(t, name, f.outside))
 	sweep, sweepErr := job.ParseSweep(sweepName, table)
 	if err := errors.Join(err, sweepErr); err != nil {
 		return err
@@ -98,7 +98,7 @@ func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags
 	} else if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	if err := writeAll(t, []string{name, sweepName}, f.outputs(name, data, r)); err != nil {
+	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
 		return err
 	}
 	if r.Verdict == design.NotAsDesigned {

@@ -39,24 +39,33 @@ func runNew(t terminal, args []string, units string) error {
 		return &usageError{fmt.Sprintf("new: --units %s: must be in or mm", units)}
 	}
 	if args[0] == "-" {
-		_, err := t.out.Write(job.Starter(u))
-		return err
+		return named("-", writeWhole(t.out, job.Starter(u)))
 	}
-	f, err := os.OpenFile(args[0], os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	t.placing.Lock()
+	err := writeNew(args[0], job.Starter(u))
+	t.placing.Unlock()
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s: exists already; new never overwrites", args[0])
 	}
 	if err != nil {
-		return plain(err)
-	}
-	if _, err := f.Write(job.Starter(u)); err != nil {
-		f.Close()
-		os.Remove(args[0])
-		return plain(err)
-	}
-	if err := f.Close(); err != nil {
-		return plain(err)
+		return fmt.Errorf("%s: cannot be written: %w", args[0], cause(err))
 	}
 	_, err = fmt.Fprintf(t.out, "%s written. Fill it in, then: cubby design %s\n", args[0], args[0])
 	return err
+}
+
+// writeNew writes a file that must not exist yet: beside its place, then given its name, which fails when that is taken.
+func writeNew(name string, data []byte) error {
+	if _, err := os.Lstat(name); err == nil {
+		return fs.ErrExist
+	}
+	temporary, err := writeBeside(name, data)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(temporary)
+	if err = os.Link(temporary, name); err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	return os.Rename(temporary, name) // on a disk that knows no links
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"runtime/debug"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 )
@@ -45,6 +46,15 @@ func exitFor(err error) int {
 type terminal struct {
 	in       io.Reader
 	out, err io.Writer
+	read     *[]string   // files that the run has read: none of them may be written
+	placing  *sync.Mutex // held while files are put in place
+}
+
+// reads notes that a file is an input.
+func (t terminal) reads(name string) {
+	if name != "-" {
+		*t.read = append(*t.read, name)
+	}
 }
 
 // A command is one verb. flags fills a flag set and returns what runs once it has been parsed.
@@ -58,8 +68,11 @@ func commands() []command {
 }
 
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	t := terminal{stdin, stdout, stderr}
-	err := dispatch(ctx, t, args)
+	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex)}
+	err := untilDone(ctx, t, func() error { return dispatch(ctx, t, args) })
+	if errors.Is(err, context.Canceled) {
+		err = errors.New("interrupted; nothing has been left half-written")
+	}
 	if err != nil && !errors.Is(err, errNo) {
 		for line := range strings.SplitSeq(err.Error(), "\n") {
 			fmt.Fprintln(stderr, "cubby: "+line)
@@ -68,15 +81,30 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	return exitFor(err)
 }
 
+// untilDone runs a command and gives its error, or ctx's as soon as ctx is done, wherever the command then is: reading
+// and writing can block for ever. Files that are being put in place get there or are removed first. The command may run
+// on, so the program must end.
+func untilDone(ctx context.Context, t terminal, do func() error) error {
+	done := make(chan error, 1)
+	go func() { done <- do() }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+		t.placing.Lock()
+		return ctx.Err()
+	}
+}
+
 func dispatch(ctx context.Context, t terminal, args []string) error {
 	if len(args) == 0 {
 		return &usageError{"which command? Run cubby --help for the list"}
 	}
 	switch args[0] {
 	case "-h", "--help", "help":
-		return writeString(t.out, help())
+		return named("-", writeString(t.out, help()))
 	case "--version":
-		return writeString(t.out, "cubby "+version()+"\n")
+		return named("-", writeString(t.out, "cubby "+version()+"\n"))
 	}
 	for _, c := range commands() {
 		if c.name == args[0] {
@@ -93,7 +121,7 @@ func (c command) run(ctx context.Context, t terminal, args []string) error {
 	fs.SetOutput(io.Discard)
 	do := c.flags(fs)
 	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
-		return writeString(t.out, c.help(fs))
+		return named("-", writeString(t.out, c.help(fs)))
 	} else if err != nil {
 		return &usageError{fmt.Sprintf("%s: %s (cubby %s --help)", c.name, err, c.name)}
 	}

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"context"
 	"flag"
-	"os"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -13,7 +11,7 @@ var update = flag.Bool("update", false, "rewrite the expected output inside the 
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"cubby": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"cubby": main,
 	})
 }
 

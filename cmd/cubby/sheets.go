@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -93,12 +94,15 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 	if err != nil {
 		return err
 	}
-	layout, err := nest.Lay(parts, stock, saw, nest.Options{NoTurn: f.noTurn})
+	layout, err := nest.Lay(parts, stock, saw, nest.Options{NoTurn: f.noTurn, Done: ctx.Done()})
+	if errors.Is(err, nest.ErrStopped) {
+		return ctx.Err()
+	}
 	if err != nil {
 		return err
 	}
 	s := export.Sheets{Title: g.title(), Jobs: args, Parts: parts, Stock: stock, Saw: saw, Layout: layout, Assumptions: g.assumptions}
-	if err := writeAll(t, args, f.outputs(g, s)); err != nil {
+	if err := writeAll(ctx, t, f.outputs(g, s)); err != nil {
 		return err
 	}
 	if len(layout.Unplaced) > 0 {

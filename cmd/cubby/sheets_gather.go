@@ -75,7 +75,7 @@ func gather(ctx context.Context, t terminal, args []string, f sheetsFlags) (*gat
 
 // addJob designs a job's box and takes its panels.
 func (g *gathered) addJob(ctx context.Context, t terminal, name string, data []byte, outside bool) error {
-	req, err := job.Parse(name, data, opener(name, outside))
+	req, err := job.Parse(name, data, opener(t, name, outside))
 	if err != nil {
 		return err
 	}

@@ -208,7 +208,7 @@ func (h *hunt) runAll(ctx context.Context, res *Result) error {
 		d.Rank = i + 1
 		d.Curves = h.curves(d.Circuit, d.Figures, h.grid())
 		d.Fitting = h.fitting(d)
-		if err := h.lay(d); err != nil {
+		if err := h.lay(ctx, d); err != nil {
 			return err
 		}
 		if i > 0 {

@@ -1,6 +1,8 @@
 package design
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -39,13 +41,16 @@ func DefaultTrim(kerf float64, u unit.System) float64 {
 const runnerUpBudget = 10_000
 
 // lay puts a design's panels on the stock.
-func (h *hunt) lay(d *Design) error {
+func (h *hunt) lay(ctx context.Context, d *Design) error {
 	d.SheetStock = h.stock(d.Box)
-	var o nest.Options
+	o := nest.Options{Done: ctx.Done()}
 	if d.Rank > 1 {
 		o.Budget = runnerUpBudget
 	}
 	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), o)
+	if errors.Is(err, nest.ErrStopped) {
+		return ctx.Err()
+	}
 	if err != nil {
 		return fmt.Errorf("stock: %w", err)
 	}

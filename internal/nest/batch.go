@@ -53,7 +53,7 @@ var tools = [...]string{Track, Rip, Stop, Taper}
 // batches puts all cuts in an order of work that gathers equal settings: a batch holds every cut that can be made at
 // its setting by then. Batches that need not be come back to go first; among those tools go in order, wide before
 // narrow. No batch needs a piece that is not made yet.
-func batches(sheets []Sheet) ([]Batch, int) {
+func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 	of, distinct := settings(sheets)
 	maker := make(map[string]CutRef) // the cut that makes a piece
 	for i, sh := range sheets {
@@ -84,6 +84,7 @@ func batches(sheets []Sheet) ([]Batch, int) {
 	pieceOf := func(r CutRef) string { return sheets[r.Sheet].Cuts[r.No-1].Piece }
 	var bs []Batch
 	for len(order) > 0 {
+		stop.ask()
 		pick, whole, most := -1, false, 0
 		for i, s := range order {
 			n := ready(todo[s], maker, done, pieceOf)

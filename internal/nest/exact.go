@@ -189,6 +189,7 @@ func (x *exact) fill(set uint64) bool {
 	if set == 0 {
 		return x.spent < x.best
 	}
+	x.p.stop.ask()
 	if x.work -= 50; x.work <= 0 {
 		return false
 	}
@@ -316,6 +317,7 @@ func (x *exact) front(set uint64) []box {
 		x.fronts[set] = f
 		return f
 	}
+	x.p.stop.ask()
 	others := set &^ low
 	for sub := (others - 1) & others; ; sub = (sub - 1) & others { // every way to part the set, low in the first
 		a, b := sub|low, set&^(sub|low)

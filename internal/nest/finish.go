@@ -7,9 +7,10 @@ import (
 )
 
 // finish names the offcuts, writes the cuts and gathers them into batches.
-func (l *Layout) finish(saw Saw) {
+func (l *Layout) finish(saw Saw, stop stopper) {
 	l.nameOffcuts()
 	for i := range l.Sheets {
+		stop.ask()
 		sh := &l.Sheets[i]
 		c := cutter{saw: saw, sheet: sh, no: i + 1}
 		c.cutSheet()
@@ -24,7 +25,7 @@ func (l *Layout) finish(saw Saw) {
 		}
 		sh.Waste = 1 - float64(used)/float64(sh.Width*sh.Height)
 	}
-	l.Batches, l.Settings = batches(l.Sheets)
+	l.Batches, l.Settings = batches(l.Sheets, stop)
 }
 
 // nameOffcuts numbers the offcuts over the whole job: reusable ones first, then by size.

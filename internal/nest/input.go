@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"strings"
@@ -58,6 +59,35 @@ type Saw struct {
 type Options struct {
 	NoTurn bool // no part is turned, except as its grain demands
 	Budget int  // work units (insertion places looked at) for the search of each board; 0: default
+
+	Done <-chan struct{} // closed: Lay gives up at once with ErrStopped; nil: it goes on to the end
+}
+
+// ErrStopped is what Lay returns when Options.Done was closed before the layout was found.
+var ErrStopped = errors.New("stopped before the layout was found")
+
+// A stopper ends the search from deep inside it: ask panics once done is closed, and stopped turns that into ErrStopped.
+type stopper <-chan struct{}
+
+type stopping struct{}
+
+func (s stopper) ask() {
+	select {
+	case <-s:
+		panic(stopping{})
+	default:
+	}
+}
+
+// stopped is deferred where the search was begun.
+func stopped(l **Layout, err *error) {
+	switch p := recover().(type) {
+	case nil:
+	case stopping:
+		*l, *err = nil, ErrStopped
+	default:
+		panic(p)
+	}
 }
 
 // InputError is an input that no layout can have. It names the part or stock and the field.

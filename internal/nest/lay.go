@@ -8,8 +8,10 @@ import (
 )
 
 // Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that
-// cannot be cut are named in Unplaced. The same input gives the same layout on every run and machine.
-func Lay(parts []Part, stock []Stock, saw Saw, o Options) (*Layout, error) {
+// cannot be cut are named in Unplaced. The same input gives the same layout on every run and machine. Closing o.Done ends
+// it with [ErrStopped].
+func Lay(parts []Part, stock []Stock, saw Saw, o Options) (l *Layout, err error) {
+	defer stopped(&l, &err)
 	if err := validate(parts, stock, saw, o); err != nil {
 		return nil, err
 	}
@@ -22,11 +24,11 @@ func Lay(parts []Part, stock []Stock, saw Saw, o Options) (*Layout, error) {
 	if saw.HandleMass == 0 {
 		saw.HandleMass = handleMass
 	}
-	l := &Layout{Proved: true}
+	l = &Layout{Proved: true}
 	for _, g := range groups(parts) {
 		l.layBoard(g, parts, stock, saw, o)
 	}
-	l.finish(saw)
+	l.finish(saw, o.Done)
 	return l, nil
 }
 
@@ -324,7 +326,7 @@ func (b *boardProblem) solve(ps []piece) *boardLayout {
 }
 
 func (b *boardProblem) solveAll(ps []piece) *boardLayout {
-	p := &problem{types: slices.Clone(b.types), kerf: b.saw.Kerf}
+	p := &problem{types: slices.Clone(b.types), kerf: b.saw.Kerf, stop: b.o.Done}
 	unit := int64(0)
 	for _, t := range b.types {
 		unit = gcd(gcd(unit, t.w), t.h)

@@ -109,6 +109,7 @@ func (p *problem) reserves(sol *solution, best reserve) []reserve {
 			continue
 		}
 		for _, w := range ws {
+			p.stop.ask()
 			for _, h := range hs {
 				r := reserve{bt.w - w, bt.h - h}
 				if r.w > 0 && r.h > 0 && r.w*r.h <= room && r.area() > best.area() {

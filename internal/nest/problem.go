@@ -8,6 +8,7 @@ type problem struct {
 	types []binType
 	unit  int64 // micrometres of one unit of length
 	kerf  Um
+	stop  stopper
 }
 
 type binType struct {

@@ -145,6 +145,7 @@ func (best *place) try(b int, i int32, nw, nh, w, h int64, turned, snug bool) {
 // find looks for the place where the item wastes least. One place in blink is overlooked, so that the search does
 // not always build the same layout; 0 overlooks none.
 func (s *search) find(it item, from int, blink int) place {
+	s.p.stop.ask()
 	var best place
 	both := it.turn && it.w != it.h
 	snug := s.snug && s.r.below(2) == 0
