@@ -50,8 +50,7 @@ func runNew(t terminal, args []string, units string) error {
 	if err != nil {
 		return fmt.Errorf("%s: cannot be written: %w", args[0], cause(err))
 	}
-	_, err = fmt.Fprintf(t.out, "%s written. Fill it in, then: cubby design %s\n", args[0], args[0])
-	return err
+	return named("-", writeString(t.out, fmt.Sprintf("%s written. Fill it in, then: cubby design %s\n", args[0], args[0])))
 }
 
 // writeNew writes a file that must not exist yet: beside its place, then given its name, which fails when that is taken.
