@@ -123,6 +123,9 @@ type Hole struct {
 	Use                   string  // of a small hole, in words: "screw of the removable face"; may be empty
 }
 
+// ToVehicle reports whether the hole fixes the box to the vehicle.
+func (h Hole) ToVehicle() bool { return h.Use == useInsert || h.Use == useBracket }
+
 // What small holes are for.
 const (
 	useFaceScrew     = "screw of the removable face"

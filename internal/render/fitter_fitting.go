@@ -83,6 +83,7 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 		add("Carrying in", s+". Try it with a cardboard dummy of the outside size before the wood is cut")
 	}
 	add("Place", placeText(r, d))
+	add("Fixing to the vehicle", fixingPoints(d))
 	add("Wiring", wiringText(r))
 	if k.GainVolts > 0 {
 		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn the gain up to %s V rms at the terminals and no "+
@@ -116,8 +117,13 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 func placeText(r *design.Result, d *design.Design) string {
 	w, dp, h := outside(d.Box)
 	sys := systems(r.Request.Units)
-	s := fmt.Sprintf("The box measures %s (%s) outside, bare; covering adds to it. Its left end stands %s from the left of the space",
-		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), unit.FormatBoth(d.Box.Left, r.Request.Units))
+	over := "; covering adds to it"
+	if c := d.Box.Spec.Wood.Covering; c != nil || d.Box.Removable != nil {
+		f := d.Box.Finished()
+		over = fmt.Sprintf(", and finished, with covering and gasket where it has them, %s (%s)", sizes(sys[0], f[0], f[1], f[2]), sizes(sys[1], f[0], f[1], f[2]))
+	}
+	s := fmt.Sprintf("The box measures %s (%s) outside, bare%s. Its left end stands %s from the left of the space",
+		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), over, unit.FormatBoth(d.Box.Left, r.Request.Units))
 	if sp := r.Request.Space; sp != nil && sp.Gap > 0 {
 		s += fmt.Sprintf(", with %s of air kept on its other faces", unit.FormatBoth(sp.Gap, r.Request.Units))
 	}
@@ -125,6 +131,28 @@ func placeText(r *design.Result, d *design.Design) string {
 		s += fmt.Sprintf(". Before the driver's face %s must stay free", unit.FormatBoth(air, r.Request.Units))
 	}
 	return s
+}
+
+// fixingPoints lists where the box is fixed to the vehicle, as the job has it.
+func fixingPoints(d *design.Design) string {
+	n := 0
+	var where []string
+	for _, p := range d.Box.Panels {
+		here := 0
+		for _, h := range p.Holes {
+			if h.ToVehicle() {
+				here++
+			}
+		}
+		if here > 0 {
+			where = append(where, fmt.Sprintf("%d in the %s", here, p.Name))
+			n += here
+		}
+	}
+	if n == 0 {
+		return "none stated: decide before gluing where inserts or plates go, and put them into the job (fixings). See Restraint in a crash"
+	}
+	return strings.Join(where, ", ") + ", drilled by the shop before gluing. Whether they hold in a crash is for the vehicle's maker or a competent engineer to say: see Restraint in a crash"
 }
 
 // wiringText says how coils and drivers are joined, terminal by terminal; nothing for a single coil.

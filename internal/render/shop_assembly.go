@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -136,6 +137,9 @@ func markedAll(ps []panels.Panel) string {
 // wrapOrder puts the walls in the order in which they are set up: the bottom first, then from low to high.
 func (s *shop) wrapOrder() []panels.Panel {
 	walls := s.withRole(panels.Wall)
+	if r := s.box.Removable; r != nil {
+		walls = slices.DeleteFunc(walls, func(p panels.Panel) bool { return p.Name == r.Panel })
+	}
 	height := func(p panels.Panel) float64 { return p.Section.Centroid().Y }
 	sort.SliceStable(walls, func(i, j int) bool {
 		a, b := walls[i].Name == "bottom", walls[j].Name == "bottom"
@@ -151,6 +155,9 @@ func (s *shop) wrapOrder() []panels.Panel {
 // has none, so that it can be clamped flat.
 func (s *shop) endsInOrder() []panels.Panel {
 	ends := s.withRole(panels.End)
+	if r := s.box.Removable; r != nil {
+		ends = slices.DeleteFunc(ends, func(p panels.Panel) bool { return p.Name == r.Panel })
+	}
 	sort.SliceStable(ends, func(i, j int) bool { return len(ends[i].Holes) > len(ends[j].Holes) })
 	return ends
 }
@@ -167,10 +174,18 @@ func (s *shop) assemblySteps() []string {
 	}
 	steps = append(steps, s.wiringStep(), s.fillStep())
 	if len(ends) > 1 {
-		steps = append(steps, fmt.Sprintf("Glue on the end that closes the box: %s, flat and clamped all round. Nothing can be reached inside afterwards except through the openings: seal the last seams through the driver opening.", marked(ends[len(ends)-1])))
+		t := fmt.Sprintf("Glue on the end that closes the box: %s, flat and clamped all round.", marked(ends[len(ends)-1]))
+		if s.box.Removable == nil {
+			t += " Nothing can be reached inside afterwards except through the openings: seal the last seams through the driver opening."
+		} else {
+			t += " Seal its seams through the open face."
+		}
+		steps = append(steps, t)
 	}
+	steps = append(steps, s.trimStep(), s.frameStep())
 	steps = append(steps, "Let the glue set for a day. Clean up the joints; break outer arrises by 1 to 2 mm (1/16 in), but not those that openings were measured from until all of them are cut.")
-	return append(steps, s.leakStep(), s.fitStep())
+	steps = append(steps, s.looseStep(), s.leakStep(), s.fitStep())
+	return slices.DeleteFunc(steps, func(t string) bool { return t == "" })
 }
 
 func lowerFirst(t string) string {
@@ -194,7 +209,7 @@ func (s *shop) outsideText() string {
 func (s *shop) openingStep() string {
 	var with []panels.Panel
 	for _, p := range s.box.Panels {
-		if len(p.Holes) > 0 {
+		if len(p.Holes) > 0 && p.Flush == 0 {
 			with = append(with, p)
 		}
 	}
@@ -203,7 +218,14 @@ func (s *shop) openingStep() string {
 	}
 	t := "Cut all openings now, before glue-up, while the panels lie flat and the router has support on both sides: " + markedAll(with) + "."
 	if s.box.Spec.Driver.Bolts > 0 {
-		t += " Drill the driver's bolt holes and set the T-nuts or inserts from behind."
+		t += " " + map[panels.Fastening]string{panels.TNut: "Drill the driver's bolt holes and pull in the T-nuts from behind, glued.", panels.Insert: "Drill the driver's bolt holes and screw in the inserts.",
+			panels.WoodScrew: "Drill the pilot holes for the driver's screws."}[s.box.DriverSeat.Fixing.Fastening]
+	}
+	if r := s.recessText(); r != "" {
+		t += " " + r
+	}
+	if _, _, where := s.vehicleFixings(); len(where) > 0 {
+		t += " Drill the fixing points to the vehicle in " + markedAll(where) + " and set their inserts or plates now."
 	}
 	for _, p := range with {
 		for _, e := range p.Edges {
@@ -334,7 +356,7 @@ func (s *shop) fitStep() string {
 	if s.d.Port != nil {
 		t += " The port is trimmed by the fitter after measuring."
 	}
-	return t + fmt.Sprintf(" Write the marks THIS WAY UP, FRONT and LEFT END on the box and send it back with this sheet. Finished outside: %s at most.", s.outsideText())
+	return t + fmt.Sprintf(" Write the marks THIS WAY UP, FRONT and LEFT END on the box and send it back with this sheet. Outside, bare: %s at most.", s.outsideText()) + s.coverStep()
 }
 
 func (s *shop) glueNotes() []string {

@@ -106,6 +106,9 @@ func smallHole(h panels.Hole) bool { return h.Kind == "bolt" || h.Kind == "fixin
 
 // kindText is an opening's kind in the shop's words.
 func kindText(h panels.Hole) string {
+	if h.Use != "" {
+		return h.Use
+	}
 	t := map[string]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
 	if t == "" {

@@ -19,6 +19,9 @@ func (s *shop) seams() float64 {
 		a, b := s.box.Inside.Edge(i)
 		length += 2 * b.Sub(a).Norm()
 	}
+	if r := s.box.Removable; r != nil {
+		length -= r.Tape // that face lies on its gasket
+	}
 	return length
 }
 
@@ -61,14 +64,15 @@ func (s *shop) hardware() []hardwareRow {
 		out = append(out, hardwareRow{"Driver", plural(n, "piece"), strings.TrimSpace(spec.Driver.Name + "; supplied by the fitter, fitted last")})
 	}
 	if spec.Driver.Bolts > 0 && n > 0 {
-		out = append(out, hardwareRow{"T-nuts or threaded inserts with machine screws", fmt.Sprint(n * spec.Driver.Bolts), s.boltNote()})
+		out = append(out, s.driverFixingRow(n*spec.Driver.Bolts))
 	}
 	if spec.Driver.Frame > 0 && n > 0 {
 		out = append(out, hardwareRow{"Gasket tape, closed cell, 3 to 6 mm", s.seamText(float64(n) * math.Pi * spec.Driver.Frame), "under the driver's flange; seats to about half (common practice)"})
 	}
-	out = append(out, s.portRows()...)
-	out = append(out, s.terminalRows()...)
-	return append(out, hardwareRow{"Covering", "none in this sheet", fmt.Sprintf("the outside of the bare box is %s; a covering adds its thickness on every covered face and there is no room kept for it", s.areaText(s.outsideArea()))})
+	for _, rows := range [][]hardwareRow{s.looseRows(), s.portRows(), s.flangeRow(), s.terminalRows(), s.fixingRows()} {
+		out = append(out, rows...)
+	}
+	return append(out, s.coveringRow())
 }
 
 // boardRows is the stock that is used, sheet by sheet kind.
@@ -154,18 +158,6 @@ func (s *shop) outsideArea() float64 {
 	return a + 2*math.Abs(s.box.Section.Area())
 }
 
-func (s *shop) boltNote() string {
-	d := s.box.Spec.Driver
-	t := "on the bolt circle"
-	if d.Circle > 0 {
-		t += " of " + s.m.full(d.Circle)
-	}
-	if d.Hole > 0 {
-		t += "; the driver's own holes are " + s.m.full(d.Hole)
-	}
-	return t + ". Measure the barrel of the nut: the hole fits the barrel. From the rear, glued, pulled in with a screw before assembly; a T-nut only where its flange clears the opening by 1 mm, else a screw-in insert (common practice)"
-}
-
 func (s *shop) portRows() []hardwareRow {
 	port := s.d.Port
 	if port == nil {
@@ -189,7 +181,7 @@ func (s *shop) terminalRows() []hardwareRow {
 		for _, h := range p.Holes {
 			switch h.Kind {
 			case "terminal":
-				out = append(out, hardwareRow{"Terminal plate with gasket", "1 piece", "in the " + place(p.Name) + "; opening by its drawing: try the plate before sawing"})
+				out = append(out, hardwareRow{"Terminal plate with gasket", "1 piece", fmt.Sprintf("in the %s; opening %s: try the plate before sawing; screws are listed with the panel", place(p.Name), s.sizeText(h))})
 			case "cable":
 				out = append(out, hardwareRow{"Cable, two-core, with sealant", s.seamText(0.6), "through the " + place(p.Name) + ", sealed all round the cable inside and out"})
 			}

@@ -51,12 +51,16 @@ func (s *shop) standing(f *flow) {
 		keyed("What it is", s.whatItIs()),
 		keyed("Outside, bare wood: must not be exceeded", fmt.Sprintf("%s wide × %s deep × %s high\n(%s × %s × %s)",
 			s.m.full(w), s.m.full(dp), s.m.full(h), s.m.other(w), s.m.other(dp), s.m.other(h))),
-		keyed("Covering", "none is allowed for: the bare box fills its size. Ask before you cover it."),
+		keyed("Covering", s.coveringText()),
+		keyed("Fixing to the vehicle", s.fixingText()),
 		keyed("Weight", fmt.Sprintf("about %s of wood; %s with what is listed as fitted", unit.FormatMass(s.box.BoardMass, req.Units), unit.FormatMass(s.d.Mass, req.Units))),
 		keyed("Board", s.boardText()),
 		keyed("Stock and saw", s.sawText()),
 		keyed("Tools assumed", s.toolsText()),
 		keyed("Faces", "All outer faces show unless the fitter says otherwise: put the good side of the board out. Nothing is rounded over until every opening is cut."),
+	}
+	if t := s.finishedText(); t != "" {
+		rows[1][1].Text += "\nfinished with " + s.finishWords() + ": " + t
 	}
 	if req.Contact != "" {
 		rows = append(rows, keyed("Questions to", req.Contact))
