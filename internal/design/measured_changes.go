@@ -29,14 +29,17 @@ func (h *hunt) amount(v float64, of string) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
-// openness writes a standard uncertainty, to one figure.
+// openness writes a standard uncertainty, to one figure; empty when it does not matter.
 func (h *hunt) openness(v float64, of string) string {
-	switch of {
-	case "m3":
+	const least = 0.001 // less than anybody reads
+	switch {
+	case of == "m3":
 		return h.volume(v)
-	case "m":
+	case of == "m":
 		return h.length(v)
-	case "":
+	case v < least:
+		return ""
+	case of == "":
 		return fmt.Sprintf("%.1g", v)
 	}
 	return fmt.Sprintf("%.1g %s", v, of)
@@ -320,9 +323,13 @@ func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
 		}
 		return k.Figures(1).Qtc
 	}
+	tight := ""
+	if off(r, leakRowName) {
+		tight = "once it is tight, "
+	}
 	lo, hi := 0.0, 1.0
 	if full := qtc(hi); !(full <= want) {
-		return fmt.Sprintf("even filling all of it with fibre, %.0f kg/m3, brings Qtc only to %.2f, not to %.2f (a model).", fillDensity, full, want)
+		return tight + fmt.Sprintf("even filling all of it with fibre, %.0f kg/m3, brings Qtc only to %.2f, not to %.2f (a model).", fillDensity, full, want)
 	}
 	for range 40 {
 		if mid := (lo + hi) / 2; qtc(mid) > want {
@@ -332,10 +339,10 @@ func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
 		}
 	}
 	if hi < 0.02 {
-		return "leave it: Qtc is what it should be."
+		return tight + "leave it: Qtc is what it should be."
 	}
 	c.Target, c.Wanted = hi, "filling_fraction"
-	return fmt.Sprintf("fill %.0f %% of it with fibre, %.0f kg/m3 (%s): Qtc %.2f as %s (a model).",
+	return tight + fmt.Sprintf("fill %.0f %% of it with fibre, %.0f kg/m3 (%s): Qtc %.2f as %s (a model).",
 		100*hi, fillDensity, unit.FormatMass(hi*fillDensity*r.Fit.Volume.Value, h.req.Units), want, r.Expected.word())
 }
 

@@ -67,6 +67,9 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 	if err := s.Check(); err != nil {
 		return BoxFit{}, err
 	}
+	if s.turned() {
+		return BoxFit{}, phaseTurned()
+	}
 	expected.Filters = nil
 	c, err := thielesmall.NewCircuit(expected)
 	if err != nil {

@@ -72,6 +72,9 @@ func FitFreeAir(s Sweep, o FreeAirOptions) (FreeAir, error) {
 	if err := s.Check(); err != nil {
 		return FreeAir{}, err
 	}
+	if s.turned() {
+		return FreeAir{}, phaseTurned()
+	}
 	h, start, err := s.startFreeAir(o)
 	if err != nil {
 		return FreeAir{}, err

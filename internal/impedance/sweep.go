@@ -98,6 +98,29 @@ func valley(z []float64, i, step int) float64 {
 	return least
 }
 
+// turned reports whether the phase goes against the magnitude: an impedance
+// that rises with frequency is inductive, its phase above zero, and the other
+// way round. Bode, Network Analysis and Feedback Amplifier Design, 1945 (from
+// memory): phase follows the slope of the logarithm of the magnitude.
+func (s Sweep) turned() bool {
+	if s.Phase == nil {
+		return false
+	}
+	sum, size := 0.0, 0.0
+	for i := 1; i < s.Len(); i++ {
+		v := math.Log(s.Magnitude[i]/s.Magnitude[i-1]) * (s.Phase[i] + s.Phase[i-1])
+		sum += v
+		size += math.Abs(v)
+	}
+	const clearly = -0.5 // of what it would be if every step said so
+	return sum < clearly*size
+}
+
+// phaseTurned is the error for a sweep that is turned.
+func phaseTurned() error {
+	return &UndecidedError{Reason: "its phase has the opposite sign: it must be above 0 where the impedance rises with frequency"}
+}
+
 // residuals writes what the model z misses at every point, as a share of what
 // was measured: real and imaginary parts with phase, else of the magnitude.
 func (s Sweep) residuals(y []float64, z func(f float64) complex128) {

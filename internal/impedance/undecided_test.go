@@ -131,6 +131,24 @@ func TestBoxUndecided(t *testing.T) {
 	}
 }
 
+// A phase of the wrong sign is named, not fitted.
+func TestPhaseTurned(t *testing.T) {
+	d := classes()[1]
+	for _, system := range []thielesmall.System{sealedSystem(d), ventedSystem(d)} {
+		s := sweepOf(mustCircuit(t, system).Impedance, 5, 500, 200, true)
+		if s.turned() {
+			t.Error("a good phase counts as turned")
+		}
+		for i := range s.Phase {
+			s.Phase[i] = -s.Phase[i]
+		}
+		_, err := FitBox(s, system, BoxOptions{})
+		wantUndecided(t, err, "opposite sign", 0, 0)
+		_, err = FitFreeAir(s, FreeAirOptions{})
+		wantUndecided(t, err, "opposite sign", 0, 0)
+	}
+}
+
 // A driver that differs from its data within the spread spoils the box when it
 // is taken as known, and does not when it is fitted too.
 func TestBoxWithTheDriverToo(t *testing.T) {
