@@ -79,7 +79,7 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 	if err := seen(s, humps, c); err != nil {
 		return BoxFit{}, err
 	}
-	m := boxModel{sweep: s.upTo(boxSpan * humps[len(humps)-1].Frequency), expected: expected, options: o.filled()}
+	m := boxModel{sweep: s.upTo(bandTop(expected, humps)), expected: expected, options: o.filled()}
 	if m.sweep.Len() < leastPoints {
 		low, high := span(modelHumps(c))
 		return BoxFit{}, undecided(low, high, "%d points are too few", m.sweep.Len())
@@ -96,6 +96,24 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 		return best, err
 	}
 	return best, nil
+}
+
+// bandTop returns up to where a box is fitted, Hz: boxSpan times its highest
+// hump, but not to where its ports sing, for their spikes are as narrow as
+// their friction, which is not known, and lead a fit astray.
+func bandTop(expected thielesmall.System, humps []Hump) float64 {
+	const duct, least = 0.7, 1.5 // of the first resonance; times the hump, in any case
+	song := math.Inf(1)
+	for _, p := range expected.Box.Ports {
+		song = math.Min(song, duct*p.FirstResonance(expected.Air))
+	}
+	hump := humps[0].Frequency
+	for _, h := range humps {
+		if h.Frequency < song {
+			hump = h.Frequency
+		}
+	}
+	return math.Max(least*hump, math.Min(boxSpan*hump, song))
 }
 
 // filled returns the options with the usual spreads where none are stated.
