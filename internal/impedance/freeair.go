@@ -214,7 +214,7 @@ func (m freeModel) starts(p HalfPower) [][]float64 {
 		}
 	case InductanceAndPair:
 		for _, share := range []float64{0.3, 1} {
-			for _, r2 := range []float64{0.3, 2} {
+			for _, r2 := range []float64{0.3, 2, 10} {
 				all = append(all, with(share*re/high, 2*share*re/high, r2*re))
 			}
 		}
