@@ -10,7 +10,8 @@ import (
 type duct struct {
 	count         int
 	bore, outside float64 // m, tube
-	height, width float64 // m, slot
+	height, width float64 // m, slot; width is the clear one, fins taken off
+	full          bool    // slot as wide as the inside: width follows the box
 }
 
 // Stock tubes: inside and outside diameters in metres as sold for drains and ducts (common practice; the shop measures
@@ -33,24 +34,51 @@ var (
 	}
 )
 
+// Heights of slots as wide as the inside of the box, in metres: their mouth is where a wall is cut narrower.
+var (
+	metricHeights = []float64{0.025, 0.030, 0.040, 0.050, 0.060}
+	inchHeights   = []float64{1 * inch, 1.25 * inch, 1.5 * inch, 2 * inch, 2.5 * inch}
+)
+
+// mostOf is how many of the stock tubes, the narrower ones first, come three and four at a time: where a wide one finds no
+// place on a face or no room to turn, several narrow ones do.
+var mostOf = map[int]int{3: 3, 4: 2}
+
 const inch = 0.0254 // m, exact
 
-// ductsFor lists the ports that a candidate may have, the plainest first: one tube, then two, then slots made of board.
+// ductsFor lists the ports that a candidate may have, the plainest first: one tube, then two, then slots made of board, then
+// more tubes.
 func ductsFor(u unit.System) []duct {
-	tubes, slots := metricTubes, metricSlots
+	tubes, slots, heights := metricTubes, metricSlots, metricHeights
 	if u == unit.Inch {
-		tubes, slots = inchTubes, inchSlots
+		tubes, slots, heights = inchTubes, inchSlots, inchHeights
 	}
 	var all []duct
-	for count := 1; count <= 2; count++ {
+	add := func(count int, tubes [][2]float64) {
 		for _, t := range tubes {
 			all = append(all, duct{count: count, bore: t[0], outside: t[1]})
 		}
 	}
+	add(1, tubes)
+	add(2, tubes)
+	for _, h := range heights {
+		all = append(all, duct{count: 1, height: h, full: true})
+	}
 	for _, s := range slots {
 		all = append(all, duct{count: 1, height: s[0], width: s[1]})
 	}
+	for count := 3; count <= 4; count++ {
+		add(count, tubes[:mostOf[count]])
+	}
 	return all
+}
+
+// within gives the duct as it is in a box of the given inside width.
+func (d duct) within(inside, board float64) duct {
+	if d.full {
+		_, d.width = panels.SlotFins(inside, d.height, board)
+	}
+	return d
 }
 
 // displacement is about how much air inside the box ports of the given length take, board of the given thickness round a
@@ -72,6 +100,9 @@ func (d duct) area() float64 {
 
 // wood is the port as the workshop wants it, of the given length along its centre line.
 func (d duct) wood(length float64) *panels.Port {
+	if d.full {
+		d.width = 0
+	}
 	return &panels.Port{
 		Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbow: true,
 	}

@@ -68,6 +68,13 @@ func (h *hunt) rescore(d *Design, c candidate, fb float64) {
 	d.meanLow, d.meanLoud = s.meanLow, s.meanLoud
 }
 
+// Ports are cut over and trimmed on the sweep (common practice); trimSteps is in how many steps the table goes.
+const (
+	supplyTube = 15e-3 // m
+	supplySlot = 10e-3
+	trimSteps  = 3
+)
+
 // describePort adds what is known of the port beside its size.
 func (h *hunt) describePort(d *Design, fb float64) {
 	p := d.Port
@@ -80,6 +87,18 @@ func (h *hunt) describePort(d *Design, fb float64) {
 	hi, okHi := thielesmall.PortLength(h.air, d.Box.NetVolume, fb+dHz, p.Area, p.Count, ends)
 	if okLo && okHi {
 		p.MillimetrePerHertz = (hi - lo) / (2 * dHz)
+	}
+	p.Supply = supplyTube
+	if p.Bore <= 0 {
+		p.Supply = supplySlot
+	}
+	for k := trimSteps; k >= -1; k-- {
+		length := p.Length + p.Supply*float64(k)/trimSteps
+		ports := make([]thielesmall.Port, p.Count)
+		for i := range ports {
+			ports[i] = thielesmall.Port{Area: p.Area, Length: length, Ends: [2]float64{p.EndOuter, p.EndInner}}
+		}
+		p.Trim = append(p.Trim, TrimStep{length, h.box(d.Box.NetVolume, ports).Tuning(h.air)})
 	}
 }
 

@@ -35,7 +35,7 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []can
 	h.listen(fb)
 	for i := before; i < len(found); i++ {
 		c := &found[i]
-		c.sound = h.through(h.mouths[c.stock].area)
+		c.sound = h.through(float64(c.duct.count) * c.duct.area())
 		h.penalise(&c.sound, Vented)
 	}
 	return found
@@ -44,6 +44,11 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []can
 // fitDuct sets the length that tunes the candidate and reports whether such a port is sensible at all.
 func (h *hunt) fitDuct(c *candidate) bool {
 	m := h.mouths[c.stock]
+	if c.duct.full {
+		if m = h.fullWidth(c); m.area <= 0 {
+			return false
+		}
+	}
 	length, ok := thielesmall.PortLength(h.air, c.volume, c.fb, m.area, 1, m.ends)
 	if !ok || length < h.rooms[0].spec.Wood.Thickness {
 		return false
@@ -51,6 +56,45 @@ func (h *hunt) fitDuct(c *candidate) bool {
 	c.length, c.taken = length, c.duct.displacement(length, h.req.Wood.Thickness)
 	resonance := h.air.SoundSpeed / (2 * (length + m.ends))
 	return resonance >= ductMargin*h.ductLimit() && m.area*length <= portAirShare*c.volume
+}
+
+// widenings is how often the width of a full-width slot and of the box that holds it too are worked out in turn: each time
+// the error falls to the share of the air that a slot takes, a quarter or so.
+const widenings = 4
+
+// fullWidth gives a slot as wide as the inside its width: that of the simplest room's box that holds the candidate's air and
+// the slot itself. The exact width comes with the wood.
+func (h *hunt) fullWidth(c *candidate) mouth {
+	m, taken := mouth{}, 0.0
+	for range widenings {
+		r := h.simplest(c.volume + taken)
+		if r == nil {
+			return mouth{}
+		}
+		board := r.spec.Wood.Thickness
+		c.duct = c.duct.within(r.widthFor(c.volume+taken)-2*board, board)
+		if c.duct.width < c.duct.height {
+			return mouth{}
+		}
+		e := c.duct.ends(0)
+		m = mouth{e[0] + e[1], c.duct.area()}
+		length, ok := thielesmall.PortLength(h.air, c.volume, c.fb, m.area, 1, m.ends)
+		if !ok {
+			return mouth{}
+		}
+		taken = c.duct.displacement(length, board)
+	}
+	return m
+}
+
+// simplest is the simplest room that holds so much air; nil when none does.
+func (h *hunt) simplest(air float64) *room {
+	for i := range h.rooms {
+		if air <= h.rooms[i].netAtFull {
+			return &h.rooms[i]
+		}
+	}
+	return nil
 }
 
 // ductLimit is the pass figure of the first duct resonance, Hz.

@@ -67,6 +67,9 @@ type ShapeOffer struct {
 	GainText string  // against the shape before it, in words; empty for the first
 }
 
+// TrimStep is a length of the port, m, and the tuning of the finished box with it, Hz.
+type TrimStep struct{ Length, Tuning float64 }
+
 // PortDesign is the port as designed: Count equal ducts.
 type PortDesign struct {
 	Count              int
@@ -79,6 +82,8 @@ type PortDesign struct {
 	SpeedAt            float64 // Hz
 	RuleOfThumbArea    float64 // m2, all ports together, common practice
 	MillimetrePerHertz float64 // change of length per Hz of tuning, m/Hz (negative)
+	Supply             float64 // m that the port is cut over, to be trimmed on the sweep
+	Trim               []TrimStep
 }
 
 // CurvePoint is one frequency of a design's curves at the job's drive.

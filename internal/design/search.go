@@ -61,6 +61,10 @@ func newHunt(p *plant, rooms []room) *hunt {
 		stated: p.filterSquares(searchGrid), reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
 	}
 	for _, d := range h.ducts {
+		if d.full {
+			h.mouths = append(h.mouths, mouth{}) // it goes with the box: see fullWidth
+			continue
+		}
 		e := d.ends(0)
 		h.mouths = append(h.mouths, mouth{e[0] + e[1], float64(d.count) * d.area()})
 	}

@@ -66,6 +66,7 @@ type PortSeat struct {
 	Height       float64     // slot: clear height, m
 	Width        float64     // slot: clear width, m
 	Along        string      // slot: the wall that is its floor
+	Saddle       float64     // tube: a saddle holds it this far from its inner end; 0: it needs none, m
 }
 
 // Resonance is the first plate resonance of a panel between its supports, edges simply supported.

@@ -1,7 +1,9 @@
 package panels
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"cubby/internal/plane"
 )
@@ -17,7 +19,7 @@ func (p *Port) elbowRadius() float64 {
 // elbows places one tube or two with an elbow whose inner leg runs along the width, at several depths and both ways.
 func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
 	if len(centres) > 2 {
-		return nil // more of them would be in each other's way
+		return m.stairs(f, centres)
 	}
 	p := m.Port
 	od := p.outside()
@@ -52,6 +54,67 @@ func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
 		}
 	}
 	return all
+}
+
+// stairs places three or more tubes with elbows whose inner legs run along the width one behind the other: each leg passes
+// deeper than the tubes that it runs behind. All turn to one side, or the left ones to the left and the others to the right.
+func (m *maker) stairs(f *face, centres []plane.Point) []*attempt {
+	p, n := m.Port, len(centres)
+	od := p.outside()
+	sorted := slices.Clone(centres)
+	slices.SortFunc(sorted, func(a, b plane.Point) int {
+		return cmp.Compare(f.across(a.X, a.Y, 0), f.across(b.X, b.Y, 0))
+	})
+	wall := math.Inf(1)
+	for _, c := range sorted {
+		d, _ := m.reach(f, c.X, c.Y, od/2, true)
+		wall = math.Min(wall, d)
+	}
+	first, last := f.t+tubeStraight+p.elbowRadius(), wall-od/2-tubeSide
+	var all []*attempt
+	for _, left := range [...]int{n / 2, (n + 1) / 2, 0, n} { // how many turn to the left
+		levels := max(left, n-left)
+		deepest := float64(levels-1) * (od + tubeSide)
+		if first+deepest > last {
+			continue
+		}
+		for _, d := range [...]float64{first, last - deepest} {
+			if a := m.stair(f, sorted, d, left); a != nil {
+				all = append(all, a)
+			}
+		}
+	}
+	return all
+}
+
+// stair is the attempt with the shallowest legs at depth d and so many tubes turning to the left; nil when it does not go.
+func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *attempt {
+	p := m.Port
+	r := p.elbowRadius()
+	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
+	for i, c := range centres {
+		l := leg{from: f.across(c.X, c.Y, 0), way: 1}
+		level := len(centres) - 1 - i // the leftmost of those that turn right runs behind all the others
+		if i < left {
+			l.way, level = -1, i
+		}
+		depth := d + float64(level)*(p.outside()+tubeSide)
+		axis := f.section(c.X, c.Y, depth)
+		if !m.clears(axis, p.outside()/2+tubeSide) {
+			return nil
+		}
+		l.room, l.what = m.run(axis, l.from, p.outside()/2, l.way)
+		fixed := depth - r + r*math.Pi/2 - r
+		least, clear := l.room-leastMouth*p.Bore, l.room-clearMouth*p.Bore
+		second := p.Length - (depth - r) - r*math.Pi/2
+		if second < 0 || least < r {
+			return nil
+		}
+		a.longest, a.longClear = math.Min(a.longest, fixed+least), math.Min(a.longClear, fixed+clear)
+		t := m.bent(f, c, depth, l, second, len(centres))
+		a.tubes = append(a.tubes, t.named(i, len(centres)))
+	}
+	return a
 }
 
 // clears reports whether an axis along the width keeps the distance r to the walls.

@@ -92,7 +92,7 @@ func equip(r *rand.Rand, s Spec) Spec {
 		Circle: 0.95 * frame, Bolts: 3 + r.IntN(8), Hole: 0.004, Vent: r.IntN(2) == 0}
 	s.Count = 1 + r.IntN(3)
 	if r.IntN(3) > 0 {
-		s.Port = &Port{Count: 1 + r.IntN(2), Bore: 0.03 + 0.04*r.Float64(), Length: 0.05 + 0.4*r.Float64(), Elbow: r.IntN(2) == 0}
+		s.Port = &Port{Count: 1 + r.IntN(4), Bore: 0.03 + 0.04*r.Float64(), Length: 0.05 + 0.4*r.Float64(), Elbow: r.IntN(2) == 0}
 		if r.IntN(3) == 0 {
 			s.Port = &Port{Height: 0.02 + 0.02*r.Float64(), Length: 0.05 + 0.4*r.Float64()}
 			if r.IntN(2) == 0 {

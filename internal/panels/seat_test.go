@@ -138,6 +138,38 @@ func TestStraightTube(t *testing.T) {
 	}
 }
 
+// Three tubes with elbows run one behind the other: each keeps its length, its air and its distance from the others.
+func TestThreeTubesTurn(t *testing.T) {
+	s := Spec{Section: mm(0, 0, 520, 0, 520, 300, 0, 300), Width: 1.1, Wood: board(15), Face: "top",
+		Driver: Driver{Frame: 0.200, Cutout: 0.180, Magnet: 0.100, Depth: 0.090},
+		Port:   &Port{Count: 3, Bore: 0.071, Outside: 0.075, Length: 0.62, Elbow: true, Face: "front"}}
+	m, err := plan(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := len(m.box.PortSeats); n != 3 {
+		t.Fatalf("%d tubes", n)
+	}
+	for _, p := range m.box.PortSeats {
+		if got := p.Legs[0] + p.Bend*math.Pi/2 + p.Legs[1]; math.Abs(got-0.62) > 1e-12 || p.Saddle != saddleFromEnd {
+			t.Errorf("a tube of %g m by its legs, saddle %g: %+v", got, p.Saddle, p)
+		}
+		if want := math.Pi / 4 * 0.075 * 0.075 * (0.62 - 0.015); math.Abs(p.InsideVolume-want) > 1e-12 {
+			t.Errorf("a tube takes %g m3, want %g", p.InsideVolume, want)
+		}
+		if p.FreeEnd < 0.071 {
+			t.Errorf("%g m of air before a tube of 71 mm", p.FreeEnd)
+		}
+	}
+	for i, a := range m.bodies {
+		for _, b := range m.bodies[:i] {
+			if a.name != b.name && a.x0 < b.x1 && b.x0 < a.x1 && a.area.IntersectArea(b.area) > 1e-12 {
+				t.Errorf("%s and %s run into each other", a.name, b.name)
+			}
+		}
+	}
+}
+
 // A slot along the bottom of a rectangle, straight and then with a bend up the back: centre line, wood and air by hand.
 func TestSlot(t *testing.T) {
 	// 400 deep, 300 high, 18 mm; the mouth low in the front, 30 mm high; driver on top

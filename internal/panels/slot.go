@@ -229,18 +229,27 @@ func (m *maker) slotWidth() {
 // divide settles fins and clear width of a slot in a room of the given full width, for a wanted clear width (0: all).
 func (s *slot) divide(full, want float64) {
 	s.narrow = false
-	s.fins = 0
-	for (full-float64(s.fins)*s.t)/float64(s.fins+1) > finSpacing+1e-9 {
-		s.fins++
-	}
-	s.clear, s.wide = full-float64(s.fins)*s.t, full
+	s.fins, s.clear = SlotFins(full, s.h, s.t)
+	s.wide = full
 	if want <= 0 {
 		return
 	}
-	fins := max(int(math.Ceil(want/finSpacing-1e-9))-1, 0)
+	fins := max(int(math.Ceil(want/channelWidth(s.h)-1e-9))-1, 0)
 	if wide := want + float64(fins)*s.t; wide < full-s.t {
 		s.narrow, s.fins, s.clear, s.wide = true, fins, want, wide
 	}
+}
+
+// channelWidth is the widest that a channel of a slot of height h may be between fins, m (common practice).
+func channelWidth(h float64) float64 { return math.Min(finSpacing, slotRatio*h) }
+
+// SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
+// Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
+func SlotFins(full, h, t float64) (fins int, clear float64) {
+	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+1e-9 && full > float64(fins+1)*t {
+		fins++
+	}
+	return fins, full - float64(fins)*t
 }
 
 // along is how far the air over a floor can run in the direction v from start before something faces it, and what.

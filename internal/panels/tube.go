@@ -17,6 +17,8 @@ const (
 	tubeSide      = 5e-3  // least air beside a tube inside the box
 	tubeStraight  = 5e-3  // straight piece between the board and an elbow
 	holeOver      = 0.5e-3
+	saddleOver    = 300e-3 // tubes longer than this are held, and those with an elbow
+	saddleFromEnd = 80e-3
 	clearMouth    = 1.0 // air before the inner mouth, diameters: wanted
 	leastMouth    = 0.5 // and the least
 )
@@ -201,7 +203,11 @@ func (m *maker) take(a *attempt) error {
 	}
 	m.ports = a.tubes
 	for i := range m.ports {
-		m.box.PortSeats = append(m.box.PortSeats, m.ports[i].seat)
+		seat := &m.ports[i].seat
+		if m.Port.Length > saddleOver || seat.Bend > 0 {
+			seat.Saddle = saddleFromEnd
+		}
+		m.box.PortSeats = append(m.box.PortSeats, *seat)
 		m.bodies = append(m.bodies, m.ports[i].bodies...)
 	}
 	return nil

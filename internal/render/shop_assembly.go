@@ -299,8 +299,12 @@ func (s *shop) innerSteps() []string {
 		out = append(out, t+".")
 	}
 	if port := s.d.Port; port != nil && port.Bore > 0 {
-		out = append(out, fmt.Sprintf("Set the port tube into the %s from outside now, while its inner end can be held: glue and a fillet of sealant on both sides of the board; a saddle within 80 mm (3 in) of the free end when it is longer than 300 mm (12 in). Leave it long until it has been tuned.",
-			place(s.portPanel())))
+		saddle := ""
+		if s.saddles() > 0 {
+			saddle = fmt.Sprintf("; a saddle within %s of its free end", s.m.full(s.box.PortSeats[0].Saddle))
+		}
+		out = append(out, fmt.Sprintf("Set the port tube into the %s from outside now, while its inner end can be held: glue and a fillet of sealant on both sides of the board%s. Leave it long until it has been tuned.",
+			place(s.portPanel()), saddle))
 	}
 	return out
 }

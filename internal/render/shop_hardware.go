@@ -42,6 +42,9 @@ func (s *shop) materials(f *flow) {
 	}
 	f.Heading("Hardware and materials")
 	f.Table(t)
+	if s.d.Port != nil && len(s.d.Port.Trim) > 0 {
+		f.Section("Trimming the port", s.trimTable())
+	}
 	f.Section("Weight and cost", s.costs())
 	f.Heading("Clamping and glue")
 	f.Bullets(s.glueNotes())
@@ -164,15 +167,52 @@ func (s *shop) portRows() []hardwareRow {
 		return nil
 	}
 	if port.Bore <= 0 {
-		return []hardwareRow{{"Slot port", "made of board", fmt.Sprintf("clear %s high × %s wide, %s long on its centre line; both mouths rounded 6 mm (1/4 in) or more, inside painted black",
-			s.m.full(port.Height), s.m.full(port.Width), s.m.full(port.Length))}}
+		channels := ""
+		for _, p := range s.withRole(panels.PortPart) {
+			if p.Name == "slot fin" {
+				channels = fmt.Sprintf(" in %d channels between fins", p.Count+1)
+			}
+		}
+		return []hardwareRow{{"Slot port", "made of board", fmt.Sprintf("clear %s high × %s wide%s, %s long on its centre line; both mouths rounded 6 mm (1/4 in) or more, inside painted black",
+			s.m.full(port.Height), s.m.full(port.Width), channels, s.m.full(port.Length))}}
 	}
-	cut := "10 mm"
-	if s.m.sys == unit.Inch {
-		cut = "1/2 in"
+	rows := []hardwareRow{{"Port tube", plural(port.Count, "piece"), fmt.Sprintf("inside Ø %s, outside Ø %s, %s long from the outer face, the thickness of the board included. Cut it %s over and trim it when the box has been measured",
+		s.m.full(port.Bore), s.m.full(port.Outside), s.m.full(port.Length), s.m.full(port.Supply))}}
+	if n := s.saddles(); n > 0 {
+		rows = append(rows, hardwareRow{"Saddle for the port tube, with two screws", plural(n, "piece"),
+			fmt.Sprintf("of board offcut or pipe clip, within %s of the tube's inner end, on a wall or a brace: the tube is long or has an elbow (common practice)", s.m.full(s.box.PortSeats[0].Saddle))})
 	}
-	return []hardwareRow{{"Port tube", plural(port.Count, "piece"), fmt.Sprintf("inside Ø %s, outside Ø %s, %s long from the outer face, the thickness of the board included. Cut it %s over and trim it when the box has been measured",
-		s.m.full(port.Bore), s.m.full(port.Outside), s.m.full(port.Length), cut)}}
+	return rows
+}
+
+// saddles counts the tubes that are held by one.
+func (s *shop) saddles() int {
+	n := 0
+	for _, p := range s.box.PortSeats {
+		if p.Saddle > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// sameLength is how near two lengths are the same, m: a hundredth of what a print shows.
+const sameLength = 1e-6
+
+// trimTable gives the tuning at the lengths between the port as supplied and a little shorter than wanted.
+func (s *shop) trimTable() table {
+	t := table{Size: 8.5, Columns: []column{{Head: "Port length", Width: 40}, {Head: "Against the length wanted", Width: 50}, {Head: "Tuning of the finished box", Width: 50}, {}}}
+	for _, r := range s.d.Port.Trim {
+		over := "as wanted"
+		switch d := r.Length - s.d.Port.Length; {
+		case d > sameLength:
+			over = s.m.full(d) + " over"
+		case d < -sameLength:
+			over = s.m.full(-d) + " short"
+		}
+		t.Rows = append(t.Rows, []cell{{Text: s.m.full(r.Length)}, {Text: over}, {Text: fmt.Sprintf("%.2f Hz", r.Tuning)}, {}})
+	}
+	return t
 }
 
 func (s *shop) terminalRows() []hardwareRow {
