@@ -74,7 +74,7 @@ func (m *maker) stairs(f *face, centres []plane.Point) []*attempt {
 	var all []*attempt
 	for _, left := range [...]int{n / 2, (n + 1) / 2, 0, n} { // how many turn to the left
 		levels := max(left, n-left)
-		deepest := float64(levels-1) * (od + tubeSide)
+		deepest := float64(levels-1) * p.stairStep()
 		if first+deepest > last {
 			continue
 		}
@@ -87,6 +87,9 @@ func (m *maker) stairs(f *face, centres []plane.Point) []*attempt {
 	return all
 }
 
+// stairStep is how much deeper one leg runs than the next: clear of it by the octagons that stand for both.
+func (p *Port) stairStep() float64 { return p.outside()/math.Cos(math.Pi/8) + tubeSide }
+
 // stair is the attempt with the shallowest legs at depth d and so many tubes turning to the left; nil when it does not go.
 func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *attempt {
 	p := m.Port
@@ -98,7 +101,7 @@ func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *atte
 		if i < left {
 			l.way, level = -1, i
 		}
-		depth := d + float64(level)*(p.outside()+tubeSide)
+		depth := d + float64(level)*p.stairStep()
 		axis := f.section(c.X, c.Y, depth)
 		if !m.clears(axis, p.outside()/2+tubeSide) {
 			return nil
