@@ -278,6 +278,9 @@ func (m *maker) meetsInside(g plane.Polygon, i int) string {
 			best, what = d, m.wrap.names[j]
 		}
 	}
+	if m.loose >= 0 && m.wrap.inn[m.loose].Distance(mid) < m.cleats[0].depth+2*bracePlay && b.Sub(a).Unit().Dot(m.wrap.u[m.loose]) > 1-1e-6 {
+		return "" // behind a removable wall, which nothing is glued to
+	}
 	if best > 2*bracePlay {
 		return "slot wall"
 	}

@@ -197,7 +197,7 @@ func (m *maker) cleatPanels() []Panel {
 		}
 		for _, s := range c.screws {
 			q := local(s)
-			p.Holes = append(p.Holes, Hole{Kind: "fixing", X: q.X, Y: q.Y, Diameter: m.box.Removable.Barrel, Use: useFaceScrew, From: "outer"})
+			p.Holes = append(p.Holes, Hole{Kind: "fixing", X: q.X, Y: q.Y, Diameter: m.box.Removable.Barrel, Use: UseFaceInsert, From: "outer"})
 		}
 		p.Notes = append(p.Notes, fmt.Sprintf("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", f.name, m.box.Removable.Thread))
 		all = merge(all, p)

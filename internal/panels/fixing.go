@@ -50,9 +50,9 @@ func (p FixingPoint) WithDefaults() FixingPoint {
 // Use is the text of its hole.
 func (p FixingPoint) use() string {
 	if p.Kind == FixingBracket {
-		return useBracket
+		return UseBracket
 	}
-	return useInsert
+	return UseInsert
 }
 
 // planFixings puts the fixing points on their faces. One that misses its face is said by its check, and not drilled.

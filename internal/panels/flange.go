@@ -32,7 +32,7 @@ func (m *maker) flangeHoles(t tube, board float64) []Hole {
 	for i := range f.Screws {
 		a := (float64(i) + 0.5) * 2 * math.Pi / float64(f.Screws)
 		at := c.Add(plane.Point{X: r * math.Sin(a), Y: r * math.Cos(a)})
-		holes = append(holes, Hole{Kind: "fixing", X: at.X, Y: at.Y, Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: useFlangeScrew, From: "outer"})
+		holes = append(holes, Hole{Kind: "fixing", X: at.X, Y: at.Y, Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
 	}
 	return holes
 }

@@ -195,6 +195,7 @@ func (m *maker) cutOpenings() {
 		seat.Holes = append(seat.Holes, m.bolts(c)...)
 	}
 	m.noteChamfer()
+	m.noteLoose()
 	if m.box.Removable != nil {
 		seat.Holes = append(seat.Holes, m.faceScrews()...)
 	}
@@ -206,6 +207,16 @@ func (m *maker) cutOpenings() {
 	m.cutMouth()
 	m.cutTerminal()
 	m.drillFixings()
+}
+
+// noteLoose says on the removable face that it is one.
+func (m *maker) noteLoose() {
+	r := m.box.Removable
+	if r == nil {
+		return
+	}
+	p := m.box.panel(r.Panel)
+	p.Notes = append(p.Notes, fmt.Sprintf("removable: square edges, screwed on over a gasket, never glued; %d screws %s", r.Screws, r.Thread))
 }
 
 // noteChamfer says on the face, or on the innermost layer behind it, that its opening is chamfered.

@@ -124,13 +124,14 @@ type Hole struct {
 }
 
 // ToVehicle reports whether the hole fixes the box to the vehicle.
-func (h Hole) ToVehicle() bool { return h.Use == useInsert || h.Use == useBracket }
+func (h Hole) ToVehicle() bool { return h.Use == UseInsert || h.Use == UseBracket }
 
 // What small holes are for.
 const (
-	useFaceScrew     = "screw of the removable face"
-	useTerminalScrew = "screw of the terminal plate"
-	useFlangeScrew   = "screw of the port's flange"
-	useInsert        = "insert for fixing to the vehicle"
-	useBracket       = "bracket for fixing to the vehicle"
+	UseFaceScrew     = "screw of the removable face"
+	UseFaceInsert    = "insert for the removable face"
+	UseTerminalScrew = "screw of the terminal plate"
+	UseFlangeScrew   = "screw of the port's flange"
+	UseInsert        = "insert for fixing to the vehicle"
+	UseBracket       = "bracket for fixing to the vehicle"
 )

@@ -191,7 +191,7 @@ func (m *maker) faceScrews() []Hole {
 	var holes []Hole
 	for _, c := range m.cleats {
 		for _, s := range c.screws {
-			holes = append(holes, Hole{Kind: "fixing", X: s.X, Y: s.Y, Diameter: m.box.Removable.Hole, Use: useFaceScrew, From: "outer"})
+			holes = append(holes, Hole{Kind: "fixing", X: s.X, Y: s.Y, Diameter: m.box.Removable.Hole, Use: UseFaceScrew, From: "outer"})
 		}
 	}
 	return holes

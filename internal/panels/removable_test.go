@@ -91,7 +91,7 @@ func onFace(t *rapid.T, face *Panel, p [3]float64) plane.Point {
 
 func hasFixing(p *Panel, q plane.Point) bool {
 	for _, h := range p.Holes {
-		if h.Use == useFaceScrew && math.Hypot(h.X-q.X, h.Y-q.Y) < 1e-9 {
+		if h.Use == UseFaceScrew && math.Hypot(h.X-q.X, h.Y-q.Y) < 1e-9 {
 			return true
 		}
 	}

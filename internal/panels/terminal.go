@@ -277,7 +277,7 @@ func (m *maker) cutTerminal() {
 		return
 	}
 	for _, s := range t.plate.screwsAt() {
-		p.Holes = append(p.Holes, Hole{Kind: "fixing", X: t.at.X + s.X, Y: t.at.Y + s.Y, Diameter: t.plate.Hole, Depth: blindPilot(p.Thickness), Use: useTerminalScrew, From: "outer"})
+		p.Holes = append(p.Holes, Hole{Kind: "fixing", X: t.at.X + s.X, Y: t.at.Y + s.Y, Diameter: t.plate.Hole, Depth: blindPilot(p.Thickness), Use: UseTerminalScrew, From: "outer"})
 	}
 }
 

@@ -319,7 +319,10 @@ func (s *shop) portPanel() string {
 func (s *shop) wiringStep() string {
 	for _, p := range s.box.Panels {
 		for _, h := range p.Holes {
-			if h.Kind == "cable" || h.Kind == "terminal" {
+			if h.Kind == "terminal" {
+				return fmt.Sprintf("Run the cable to the terminal plate in the %s and fix it inside so that it cannot rattle; set the plate on its gasket when its opening is cut.", place(p.Name))
+			}
+			if h.Kind == "cable" {
 				return fmt.Sprintf("Bring the cable through the %s, fix it inside so that it cannot rattle, and seal it airtight.", place(p.Name))
 			}
 		}

@@ -104,10 +104,14 @@ func openings(p panels.Panel) []opening {
 
 func smallHole(h panels.Hole) bool { return h.Kind == "bolt" || h.Kind == "fixing" }
 
+// shortUses are what small holes are for, as a table has room for it.
+var shortUses = map[string]string{panels.UseFaceScrew: "face screw", panels.UseFaceInsert: "face insert", panels.UseTerminalScrew: "plate screw",
+	panels.UseFlangeScrew: "flange screw", panels.UseInsert: "vehicle insert", panels.UseBracket: "vehicle bracket"}
+
 // kindText is an opening's kind in the shop's words.
 func kindText(h panels.Hole) string {
-	if h.Use != "" {
-		return h.Use
+	if t, ok := shortUses[h.Use]; ok {
+		return t
 	}
 	t := map[string]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]

@@ -124,6 +124,9 @@ func endsText(e panels.EndStyle) string {
 func (s *shop) boards() []panels.Panel {
 	var out []panels.Panel
 	for _, p := range s.box.Panels {
+		if n := float64(p.Layers); n > 1 {
+			p.Thickness, p.Nominal, p.Layers = p.Thickness/n, p.Nominal/n, 1
+		}
 		known := false
 		for _, q := range out {
 			known = known || q.Board == p.Board && math.Abs(q.Thickness-p.Thickness) < 1e-6

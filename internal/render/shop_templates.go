@@ -141,6 +141,11 @@ func (s *shop) templateTexts(d *drawing, c Pt, p panels.Panel, h panels.Hole, bo
 	}
 	if flange > 0 {
 		lines = append(lines, "dashed: the driver's flange Ø "+s.m.full(2*flange/1000))
+		for _, x := range p.Holes {
+			if x.Kind == "recess" && math.Hypot(x.X-h.X, x.Y-h.Y) < sameFace {
+				lines = append(lines, fmt.Sprintf("first a recess Ø %s, %s deep", s.m.full(x.Diameter), s.m.full(x.Depth)))
+			}
+		}
 	}
 	lines = append(lines, "lay the cross on X and Y of the centre")
 	d.block(lines, TextStyle{Size: sizeLabel}, c)
