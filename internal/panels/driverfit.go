@@ -204,8 +204,12 @@ func (m *maker) deeper(depth float64, behind string) string {
 // frameRefused says that the frame does not go on its face, and the smallest change that would do.
 func (m *maker) frameRefused(room float64) error {
 	f, l, need := m.seat, m.wrap.length, m.flange()
-	text := fmt.Sprintf("the driver's frame of %s does not go on the %s: between the joints there is room for %s%s",
-		l(need), f.name, l(math.Max(2*room, 0)), plural(m.Count))
+	between, glued := "joints", ""
+	if len(m.cleats) > 0 {
+		between, glued = "cleats of the removable face", fmt.Sprintf("; glued, the face has %s more", l(2*cleatFace))
+	}
+	text := fmt.Sprintf("the driver's frame of %s does not go on the %s: between the %s there is room for %s%s%s",
+		l(need), f.name, between, l(math.Max(2*room, 0)), plural(m.Count), glued)
 	if f.wall >= 0 {
 		n := len(m.wrap.names)
 		var changes []string
