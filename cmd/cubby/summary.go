@@ -66,6 +66,9 @@ func summary(r *design.Result, pdf string) string {
 	return b.String()
 }
 
+// micron is the least difference of two sizes that is worth a line, m.
+const micron = 1e-6
+
 // figures are the summary's lines: a name and what it is.
 func figures(r *design.Result, d design.Design) [][2]string {
 	u := r.Request.Units
@@ -74,8 +77,20 @@ func figures(r *design.Result, d design.Design) [][2]string {
 	rows := [][2]string{
 		{"outside", fmt.Sprintf("%s wide, %s deep, %s high (%s)", unit.FormatLength(box.Width, u),
 			unit.FormatLength(size.Max.X-size.Min.X, u), unit.FormatLength(size.Max.Y-size.Min.Y, u), d.Shape.Kind)},
-		{"net air", unit.FormatVolume(box.NetVolume, unit.Metric) + ", " + unit.FormatVolume(box.NetVolume, unit.Inch)},
 	}
+	if f := box.Finished(); f[0] > box.Width+micron || f[1] > size.Width()+micron || f[2] > size.Height()+micron {
+		with := "covering"
+		switch {
+		case box.Spec.Wood.Covering == nil:
+			with = "gasket"
+		case box.Removable != nil:
+			with = "covering and gasket"
+		}
+		rows = append(rows, [2]string{"finished", fmt.Sprintf("%s wide, %s deep, %s high with %s", unit.FormatLength(f[0], u), unit.FormatLength(f[1], u), unit.FormatLength(f[2], u), with)})
+	}
+	rows = append(rows, [][2]string{
+		{"net air", unit.FormatVolume(box.NetVolume, unit.Metric) + ", " + unit.FormatVolume(box.NetVolume, unit.Inch)},
+	}...)
 	if d.Kind == design.Sealed {
 		rows = append(rows, [2]string{"response", fmt.Sprintf("Qtc %.2f, fc %.1f Hz, %s", f.Qtc, f.Fc, f3(f.F3, f.Reason))})
 	} else {

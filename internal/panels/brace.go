@@ -83,7 +83,9 @@ func (m *maker) plate(a, b, t float64) float64 {
 func (m *maker) lowestResonance(spots []float64) float64 {
 	low := math.Inf(1)
 	for i := range m.wrap.walls {
-		low = math.Min(low, m.resonance(i, spots))
+		if i != m.loose { // which no brace holds
+			low = math.Min(low, m.resonance(i, spots))
+		}
 	}
 	return low
 }
