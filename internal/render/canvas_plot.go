@@ -127,6 +127,7 @@ func (p *plotCanvas) FillString(f font.Face, pt vg.Point, s string) {
 		Italic: f.Font.Style == xfont.StyleItalic,
 		Angle:  math.Atan2(p.state.b, p.state.a) * 180 / math.Pi,
 		Grey:   p.state.grey,
+		Label:  true,
 	})
 }
 

@@ -33,16 +33,41 @@ func readable(deg float64) float64 {
 // so a->b rightwards and off > 0 is above). The text stands above the line, outside when it does not fit between the arrows.
 // It reports false when the text found no clear place.
 func (d *drawing) dimension(a, b Pt, off float64, text string, t TextStyle) bool {
-	l := math.Hypot(b.X-a.X, b.Y-a.Y)
-	if l < 1e-6 {
-		return false
+	return d.dimensions(distance{a, b, off, text, t})
+}
+
+// distance is one dimension to draw, as the arguments of dimension.
+type distance struct {
+	a, b Pt
+	off  float64
+	text string
+	t    TextStyle
+}
+
+// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of another.
+func (d *drawing) dimensions(all ...distance) bool {
+	type set struct {
+		p, q Pt
+		k    distance
 	}
-	ux, uy := (b.X-a.X)/l, (b.Y-a.Y)/l
-	nx, ny := uy, -ux
-	p, q := Pt{a.X + nx*off, a.Y + ny*off}, Pt{b.X + nx*off, b.Y + ny*off}
-	d.extension(a, nx, ny, off)
-	d.extension(b, nx, ny, off)
-	return d.measure(p, q, text, t)
+	var sets []set
+	for _, k := range all {
+		l := math.Hypot(k.b.X-k.a.X, k.b.Y-k.a.Y)
+		if l < 1e-6 {
+			continue
+		}
+		nx, ny := (k.b.Y-k.a.Y)/l, (k.a.X-k.b.X)/l
+		p, q := Pt{k.a.X + nx*k.off, k.a.Y + ny*k.off}, Pt{k.b.X + nx*k.off, k.b.Y + ny*k.off}
+		d.extension(k.a, nx, ny, k.off)
+		d.extension(k.b, nx, ny, k.off)
+		d.arrows(p, q)
+		sets = append(sets, set{p, q, k})
+	}
+	placed := len(sets) == len(all)
+	for _, s := range sets {
+		placed = d.figure(s.p, s.q, s.k.text, s.k.t) && placed
+	}
+	return placed
 }
 
 func (d *drawing) extension(from Pt, nx, ny, off float64) {
@@ -53,20 +78,25 @@ func (d *drawing) extension(from Pt, nx, ny, off float64) {
 	d.line(Pt{from.X + nx*s*extendGap, from.Y + ny*s*extendGap}, Pt{from.X + nx*(off+s*extendPast), from.Y + ny*(off+s*extendPast)}, hairline)
 }
 
-// measure draws a dimension line from p to q with its text.
-func (d *drawing) measure(p, q Pt, text string, t TextStyle) bool {
+// arrows draws a dimension line from p to q, its arrows outside where they have no room between.
+func (d *drawing) arrows(p, q Pt) {
 	l := math.Hypot(q.X-p.X, q.Y-p.Y)
 	ux, uy := (q.X-p.X)/l, (q.Y-p.Y)/l
-	inside := l >= 2*arrowLong+1
-	if inside {
+	if l >= 2*arrowLong+1 {
 		d.line(p, q, thin)
 		d.arrow(p, -ux, -uy)
 		d.arrow(q, ux, uy)
-	} else {
-		d.line(Pt{p.X - ux*2*arrowLong, p.Y - uy*2*arrowLong}, Pt{q.X + ux*2*arrowLong, q.Y + uy*2*arrowLong}, thin)
-		d.arrow(p, ux, uy)
-		d.arrow(q, -ux, -uy)
+		return
 	}
+	d.line(Pt{p.X - ux*2*arrowLong, p.Y - uy*2*arrowLong}, Pt{q.X + ux*2*arrowLong, q.Y + uy*2*arrowLong}, thin)
+	d.arrow(p, ux, uy)
+	d.arrow(q, -ux, -uy)
+}
+
+// figure sets the text of a dimension line from p to q.
+func (d *drawing) figure(p, q Pt, text string, t TextStyle) bool {
+	l := math.Hypot(q.X-p.X, q.Y-p.Y)
+	ux, uy := (q.X-p.X)/l, (q.Y-p.Y)/l
 	for _, less := range []float64{0, 0.75, 1.5} {
 		u := t
 		u.Size = math.Max(t.Size-less, sizeLeast)

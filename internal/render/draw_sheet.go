@@ -135,20 +135,29 @@ type spot struct {
 	Angle float64
 }
 
-// write sets a text at the first spot that is clear of texts and lines, else at the first that is clear of texts.
+// write sets a text at the first spot that is clear of texts and lines, else at the first that is clear of texts, on a white patch.
 // It reports false, and draws nothing, when there is none.
 func (d *drawing) write(s string, t TextStyle, spots ...spot) bool {
-	for _, strict := range []bool{true, false} {
-		for _, sp := range spots {
-			u := t
-			u.Align, u.Angle = sp.Align, sp.Angle
-			if d.clear(sp.At, s, u, strict) {
-				d.text(sp.At, s, u)
-				return true
-			}
+	if d.writeClear(s, t, spots...) {
+		return true
+	}
+	for _, sp := range spots {
+		u := t
+		u.Align, u.Angle = sp.Align, sp.Angle
+		if d.clear(sp.At, s, u, false) {
+			d.patched(sp.At, s, u)
+			return true
 		}
 	}
 	return false
+}
+
+// patched sets a text on a white patch, which breaks the lines behind it.
+func (d *drawing) patched(at Pt, s string, t TextStyle) {
+	was := d.knockOut
+	d.knockOut = true
+	d.text(at, s, t)
+	d.knockOut = was
 }
 
 // text sets a text without asking and remembers it.
@@ -194,42 +203,57 @@ func (d *drawing) ring(c Pt, r float64, s *Stroke, f *Fill) {
 }
 
 // note sets a text beside a point at the nearest clear place found going round in widening rings, with a leader once it
-// stands off. It reports false when the whole area has no room.
+// stands off. Where the drawing is crowded its leader may cross a text. It reports false when the whole area has no room.
 func (d *drawing) note(target Pt, s string, t TextStyle, near float64) bool {
-	return d.noteWhere(target, s, t, near, func(Pt) bool { return true })
+	return d.noteWhere(target, s, t, near, anywhere) || d.noteCaring(target, s, t, near, anywhere, care{})
 }
 
-// noteWhere is note for a text all of whose corners must satisfy a condition.
+func anywhere(Pt) bool { return true }
+
+// care is what a note keeps off: lines with its text, texts with its leader.
+type care struct{ lines, leader bool }
+
+// noteWhere is note for a text all of whose corners must satisfy a condition, and whose leader crosses no text. The text keeps off
+// lines while there is a place for that.
 func (d *drawing) noteWhere(target Pt, s string, t TextStyle, near float64, fits func(Pt) bool) bool {
+	return d.noteCaring(target, s, t, near, fits, care{true, true}) || d.noteCaring(target, s, t, near, fits, care{false, true})
+}
+
+func (d *drawing) noteCaring(target Pt, s string, t TextStyle, near float64, fits func(Pt) bool, c care) bool {
 	up := ascentShare * t.Size * pointMM
-	for _, strict := range []bool{true, false} {
-		for r := near; r < near+60; r += 1.5 {
-			for k := range 16 {
-				a := 2 * math.Pi * (float64(k) + 0.5) / 16
-				sp := Pt{target.X + r*math.Cos(a), target.Y - r*math.Sin(a)}
-				u := t
-				u.Align = AlignLeft
-				if math.Cos(a) < 0 {
-					u.Align = AlignRight
-				}
-				at := Pt{sp.X, sp.Y + up/2}
-				if !d.clear(at, s, u, strict) {
-					continue
-				}
-				q := textQuad(d.Canvas, at, s, u, 0)
-				if !fits(q[0]) || !fits(q[1]) || !fits(q[2]) || !fits(q[3]) {
-					continue
-				}
-				d.text(at, s, u)
-				if r > 3.5 {
-					d.leader(target, sp)
-				}
-				return true
+	for r := near; r < near+90; r += 1.5 {
+		for k := range 16 {
+			a := 2 * math.Pi * (float64(k) + 0.5) / 16
+			sp := Pt{target.X + r*math.Cos(a), target.Y - r*math.Sin(a)}
+			u := t
+			u.Align = AlignLeft
+			if math.Cos(a) < 0 {
+				u.Align = AlignRight
 			}
+			at := Pt{sp.X, sp.Y + up/2}
+			if !d.clear(at, s, u, c.lines) || c.leader && r > leaderFrom && meets(d.texts, segmentQuad(sp, target, thin)) {
+				continue
+			}
+			q := textQuad(d.Canvas, at, s, u, 0)
+			if !fits(q[0]) || !fits(q[1]) || !fits(q[2]) || !fits(q[3]) {
+				continue
+			}
+			if r > leaderFrom {
+				d.leader(target, sp)
+			}
+			if c.lines {
+				d.text(at, s, u)
+			} else {
+				d.patched(at, s, u)
+			}
+			return true
 		}
 	}
 	return false
 }
+
+// leaderFrom is the distance from which a note has a leader, mm.
+const leaderFrom = 3.5
 
 // leader draws a thin line from a note to what it speaks of, ending in a dot there.
 func (d *drawing) leader(target, from Pt) {

@@ -96,7 +96,7 @@ func (g graph) draw(c Canvas, r Rect) {
 // legend sets the curves' samples and names in rows above the plot and returns the height taken. A single unnamed curve has none.
 func (g graph) legend(c Canvas, r Rect) float64 {
 	const sample, gap, between = 11.0, 1.5, 5.0
-	t := TextStyle{Size: 7.5}
+	t := TextStyle{Size: 8, Label: true}
 	x, y := r.X, r.Y
 	any := false
 	for _, k := range g.Lines {

@@ -54,13 +54,20 @@ func (s *shop) exploded(f *flow, height float64) {
 	for _, sd := range ordered {
 		d.paint(sd, fit)
 	}
+	var crowded []string
 	for i := len(ordered) - 1; i >= 0; i-- {
-		s.labelSolid(d, ordered, i, fit)
+		if !s.labelSolid(d, ordered, i, fit) {
+			crowded = append(crowded, ordered[i].Mark)
+		}
+	}
+	if len(crowded) > 0 {
+		f.Styled("Too crowded to be named in the drawing: "+listed(crowded)+".", TextStyle{Size: sizeSmall})
 	}
 }
 
-// labelSolid writes a piece's mark and name on a part of it that nothing nearer covers, else beside it.
-func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) {
+// labelSolid writes a piece's mark and name on a part of it that nothing nearer covers, else beside it. It reports false where there is
+// no room.
+func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) bool {
 	sd := all[i]
 	name := sd.Mark
 	for _, p := range s.box.Panels {
@@ -72,13 +79,10 @@ func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) {
 	if q, ok := visibleSpot(all, i, f); ok {
 		at = q
 	}
-	if st := (TextStyle{Size: sizeLabel, Bold: true}); d.writeClear(name, st, centredOn(at, 0, sizeLabel)) {
-		return
-	}
+	st := TextStyle{Size: sizeLabel, Bold: true}
 	bare := func(p Pt) bool { return !coveredBy(all, f.back(p)) }
-	if !d.noteWhere(at, name, TextStyle{Size: sizeLabel, Bold: true}, 6, bare) && !d.note(at, name, TextStyle{Size: sizeLabel, Bold: true}, 6) {
-		d.note(at, sd.Mark, TextStyle{Size: sizeLeast, Bold: true}, 1)
-	}
+	return d.writeClear(name, st, centredOn(at, 0, sizeLabel)) || d.noteWhere(at, name, st, 6, bare) || d.noteWhere(at, name, st, 6, anywhere) ||
+		d.noteWhere(at, sd.Mark, TextStyle{Size: sizeLeast, Bold: true}, 1, anywhere)
 }
 
 // visibleSpot looks for a point of a piece that no nearer piece covers, starting at the middles of its faces.

@@ -79,7 +79,7 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 		p := panels.Panel{Mark: fmt.Sprintf("Z%d", i+1), Name: fmt.Sprintf("cleat %d", i+1), Role: panels.Cleat, Count: 1, Board: "MDF", Thickness: c.spec.Wood.Thickness,
 			Length: 0.2 + 0.01*float64(i), Width: 0.06, Blank: [2]float64{0.2 + 0.01*float64(i), 0.06}, Outline: rectOutline(0.2+0.01*float64(i), 0.06),
 			Place: panels.Frame{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 0, 1}}}
-		p.Place.Origin[1] = 0.05
+		p.Place.Origin = [3]float64{0.02 + 0.06*float64(i%12), 0.05, 0.02 + 0.06*float64(i/12)}
 		box.Panels = append(box.Panels, p)
 	}
 	saw := nest.Saw{Kerf: 3200, Trim: 5000, Step: 500}

@@ -19,10 +19,8 @@ func TestShopPagesKeepClear(t *testing.T) {
 				if len(b.sheets) < 6 {
 					t.Errorf("%d pages, want at least 6", len(b.sheets))
 				}
-				for i, s := range b.sheets {
-					for _, f := range s.Faults(s.printable()) {
-						t.Errorf("page %d (%s): %s", i+1, s.Title, f)
-					}
+				for _, f := range faultsOf(b) {
+					t.Error(f)
 				}
 				keepShop(t, b, r, c.name+" "+paper)
 			})

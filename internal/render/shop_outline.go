@@ -281,10 +281,8 @@ func (s *shop) outlineOpenings(d *drawing, p panels.Panel, v view) {
 			x, cx = cx, x
 			side, off = hi.X, -13.0
 		}
-		d.dimension(v.at(lo.X, lo.Y), v.at(o.Hole.X, lo.Y), -7, x, st)
-		d.dimension(v.at(o.Hole.X, lo.Y), v.at(hi.X, lo.Y), -7, cx, st)
-		d.dimension(v.at(side, lo.Y), v.at(side, o.Hole.Y), off, y, st)
-		d.dimension(v.at(side, o.Hole.Y), v.at(side, hi.Y), off, cy, st)
+		d.dimensions(distance{v.at(lo.X, lo.Y), v.at(o.Hole.X, lo.Y), -7, x, st}, distance{v.at(o.Hole.X, lo.Y), v.at(hi.X, lo.Y), -7, cx, st},
+			distance{v.at(side, lo.Y), v.at(side, o.Hole.Y), off, y, st}, distance{v.at(side, o.Hole.Y), v.at(side, hi.Y), off, cy, st})
 		return
 	}
 }
@@ -348,10 +346,23 @@ func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) {
 				spots = append(spots, centredOn(c, angle, sizeLabel))
 			}
 		}
-		if !d.write(text, st, spots...) {
-			d.note(mid, text, st, 4)
+		if !d.write(text, st, spots...) && !d.noteAlong(a, b, text, st) {
+			d.note(mid, text, TextStyle{Size: sizeLeast, Bold: true}, 4)
 		}
 	}
+}
+
+// noteAlong sets a note that points to some place on the line from a to b, smaller if need be.
+func (d *drawing) noteAlong(a, b Pt, text string, st TextStyle) bool {
+	for _, size := range []float64{st.Size, sizeLeast} {
+		st.Size = size
+		for _, k := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+			if d.noteWhere(Pt{a.X + (b.X-a.X)*k, a.Y + (b.Y-a.Y)*k}, text, st, 4, anywhere) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // centredOn is the anchor of a text of that size whose middle lies on a point.

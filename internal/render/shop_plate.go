@@ -163,13 +163,15 @@ func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening
 	l, w := p.Length, reach(p)
 	st, strong := TextStyle{Size: dimSize}, TextStyle{Size: 9, Bold: true}
 	g := datumOf(p)
+	var all []distance
+	add := func(a, b Pt, off float64, text string, t TextStyle) { all = append(all, distance{a, b, off, text, t}) }
 	base := 9.5 + over[0]*v.k
 	for i, o := range big {
 		y := base + float64(i)*levelStep
-		d.dimension(v.at(0, 0), v.at(o.X, 0), -y, s.dimText(o.X, false), st)
-		d.dimension(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
+		add(v.at(0, 0), v.at(o.X, 0), -y, s.dimText(o.X, false), st)
+		add(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
 	}
-	d.dimension(v.at(0, 0), v.at(l, 0), -(base + float64(len(big))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
+	add(v.at(0, 0), v.at(l, 0), -(base + float64(len(big))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
 	for i, o := range big {
 		if sameAsBefore(big[:i], func(b opening) bool { return math.Abs(b.Y-o.Y) < centredWithin }) {
 			continue
@@ -180,10 +182,11 @@ func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening
 		if g.FromTop {
 			first, second = second, first
 		}
-		d.dimension(from, mid, x, first, st)
-		d.dimension(mid, to, x, second, st)
+		add(from, mid, x, first, st)
+		add(mid, to, x, second, st)
 	}
-	d.dimension(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w)+"  ["+s.m.other(w)+"]", strong)
+	add(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w)+"  ["+s.m.other(w)+"]", strong)
+	d.dimensions(all...)
 }
 
 func (s *shop) dimText(v float64, bracket bool) string {

@@ -91,6 +91,15 @@ func (e edgeSection) scale() float64 {
 
 func (e edgeSection) height() float64 { return e.Thick*1000*e.scale() + sectionHead + sectionFoot }
 
+// shown is how much of the board is drawn behind the long arris, mm of paper.
+func (e edgeSection) shown() float64 {
+	const behind = 12.0 // the run of a steep gauge and a piece of the face behind it
+	if e.Full {
+		return math.Max(sectionShown, e.Edge.Run*1000+behind)
+	}
+	return sectionShown
+}
+
 // scaleText prints a scale: 1:5, 2:1, 1:2.5.
 func scaleText(k float64) string {
 	if k >= 1 {
@@ -108,9 +117,9 @@ func (s *shop) drawSection(c Canvas, r Rect, e edgeSection) {
 	for _, p := range e.Shape {
 		far = math.Min(far, p.X)
 	}
-	shown := sectionShown / k // board shown behind the long arris
+	shown := e.shown() / k // board shown behind the long arris
 	left := r.X + 3
-	right := left + sectionShown // page x of the long arris
+	right := left + e.shown() // page x of the long arris
 	top := r.Y + sectionHead
 	at := func(p plane.Point) Pt { return Pt{right + (far-p.X)*k, top + p.Y*k} }
 	shape := clipFar(e.Shape, shown+far)

@@ -43,8 +43,12 @@ func (s *shop) sheetPage(f *flow, i int) {
 	k := s.scaleFor(w, h, f.Area.W-12, 88)
 	r := f.Box(h*1000*k + 15)
 	d := onPaper(f, r)
-	s.drawSheet(d, sh, view{k * 1000, r.X + (r.W-w*1000*k)/2, r.Y + 5 + h*1000*k})
+	crowded := s.drawSheet(d, sh, view{k * 1000, r.X + (r.W-w*1000*k)/2, r.Y + 5 + h*1000*k})
 	f.Gap(2)
+	if len(crowded) > 0 {
+		f.Styled("Too crowded to be named in the drawing: "+listed(crowded)+". Go by the table of cuts.", TextStyle{Size: sizeSmall})
+		f.Gap(1)
+	}
 	s.offcutText(f, sh)
 	f.Sub("Cuts of sheet " + fmt.Sprint(i+1) + ", in an order in which they can be made")
 	f.Styled(s.trimText(sh)+"Set-up: its number in the table of saw set-ups, and how many cuts are made at it.", TextStyle{Size: sizeSmall})
@@ -77,8 +81,8 @@ func (s *shop) offcutText(f *flow, sh nest.Sheet) {
 	}
 }
 
-// drawSheet draws a sheet with its pieces, its offcuts and its numbered cuts.
-func (s *shop) drawSheet(d *drawing, sh nest.Sheet, v view) {
+// drawSheet draws a sheet with its pieces, its offcuts and its numbered cuts. It returns what is too crowded to be named.
+func (s *shop) drawSheet(d *drawing, sh nest.Sheet, v view) (crowded []string) {
 	at := func(x, y nest.Um) Pt { return v.at(um(x), um(y)) }
 	d.shape([]Pt{at(0, 0), at(sh.Width, 0), at(sh.Width, sh.Height), at(0, sh.Height)}, &Stroke{Width: thick}, nil)
 	for _, o := range sh.Offcuts {
@@ -101,11 +105,16 @@ func (s *shop) drawSheet(d *drawing, sh nest.Sheet, v view) {
 		beside = append(beside, s.labelOffcut(d, o, at)...)
 	}
 	for _, k := range beside {
-		d.note(k.target, k.text, TextStyle{Size: sizeLeast, Bold: true}, 3)
+		if !d.noteWhere(k.target, k.text, TextStyle{Size: sizeLeast, Bold: true}, 3, anywhere) {
+			crowded = append(crowded, k.text)
+		}
 	}
 	for _, c := range sh.Cuts {
-		d.cutNumber(c.No, at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1]))
+		if !d.cutNumber(c.No, at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])) {
+			crowded = append(crowded, fmt.Sprintf("cut %d", c.No))
+		}
 	}
+	return crowded
 }
 
 // grainNote draws the arrow of the grain under a sheet.
@@ -297,24 +306,27 @@ func (s *shop) labelOffcut(d *drawing, o nest.Offcut, at func(x, y nest.Um) Pt) 
 	return s.labelIn(d, r, o.Name, size)
 }
 
-// cutNumber puts a cut's number on a dot on its line, where there is room.
-func (d *drawing) cutNumber(no int, a, b Pt) {
+// cutNumber puts a cut's number on a dot on its line, where there is room. It reports false where there is none.
+func (d *drawing) cutNumber(no int, a, b Pt) bool {
 	text := fmt.Sprint(no)
-	for _, pt := range []float64{7, 6, 5} {
-		st := TextStyle{Size: pt, Bold: true, Align: AlignCentre, Grey: 1}
-		r := math.Max(rise(pt)*0.95, d.TextWidth(text, st)/2+0.5)
+	st := TextStyle{Size: sizeLeast, Bold: true, Align: AlignCentre, Grey: 1, Label: true}
+	r := math.Max(rise(st.Size)*0.95, d.TextWidth(text, st)/2+0.5)
+	l := math.Max(math.Hypot(b.X-a.X, b.Y-a.Y), 1e-6)
+	nx, ny := (b.Y-a.Y)/l, (a.X-b.X)/l
+	for _, off := range []float64{0, 1, -1, 2, -2} { // off the line, in dots
 		for _, k := range []float64{0.06, 0.94, 0.2, 0.8, 0.35, 0.65, 0.5, 0.12, 0.88, 0.27, 0.73, 0.43, 0.57, -0.02, 1.02} {
-			c := Pt{a.X + (b.X-a.X)*k, a.Y + (b.Y-a.Y)*k}
+			c := Pt{a.X + (b.X-a.X)*k + nx*off*r, a.Y + (b.Y-a.Y)*k + ny*off*r}
 			dot := quad{{c.X - r, c.Y - r}, {c.X + r, c.Y - r}, {c.X + r, c.Y + r}, {c.X - r, c.Y + r}}
 			if !holds(d.area, dot) || meets(d.texts, dot) {
 				continue
 			}
 			d.Canvas.Circle(c, r, nil, &Fill{Grey: 0})
-			d.Canvas.Text(Pt{c.X, c.Y + rise(pt)/2}, text, st)
+			d.Canvas.Text(Pt{c.X, c.Y + rise(st.Size)/2}, text, st)
 			d.reserve(dot)
-			return
+			return true
 		}
 	}
+	return d.noteAlong(a, b, text, TextStyle{Size: sizeLeast, Bold: true})
 }
 
 // cutTable is the numbered cut sequence of a sheet.

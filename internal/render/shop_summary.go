@@ -358,37 +358,57 @@ func holeOutline(h panels.Hole, n int) []plane.Point {
 
 // nameFaces writes the names of all walls and ends: on the face where it is in view, beside the box with an arrow where not.
 func (s *shop) nameFaces(d *drawing, f fit) {
-	st := TextStyle{Size: sizeLabel, Bold: true}
-	var hidden []hiddenFace
-	for _, p := range s.withRole(panels.Wall, panels.End) {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
-		c := onPanel(p.Place, plane.Point{X: p.Length / 2, Y: reach(p) / 2})
+	type hidden struct {
+		name    string
+		tail, u Pt
+	}
+	var away []hidden
+	out := func(p panels.Panel) vec { return vec(p.Place.X).cross(vec(p.Place.Y)) }
+	middle := func(p panels.Panel) vec {
 		if p.Role == panels.End && len(p.Outline) > 0 {
-			c = onPanel(p.Place, p.Outline.Centroid())
+			return onPanel(p.Place, p.Outline.Centroid())
 		}
-		at := f.at(iso(c))
-		name := place(p.Name)
-		if n.dot(toViewer) < 1e-6 {
-			hidden = append(hidden, hiddenFace{name, c, n})
-			continue
+		return onPanel(p.Place, plane.Point{X: p.Length / 2, Y: reach(p) / 2})
+	}
+	all := s.withRole(panels.Wall, panels.End)
+	for _, p := range all { // the arrows first: names keep off them
+		if n := out(p); n.dot(toViewer) < 1e-6 {
+			tail, u := arrowTo(d, boxSolid(s.box), f, middle(p), n)
+			away = append(away, hidden{place(p.Name), tail, u})
 		}
-		half := ascentShare * st.Size * pointMM / 2
-		spots := []spot{{At: Pt{at.X, at.Y + half}, Align: AlignCentre}}
-		for _, k := range []float64{0.5, 0.25, 0.75, 0.12, 0.88} {
-			for _, y := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
-				q := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length * k, Y: reach(p) * y})))
-				if !coveredBefore(s.box, p, q, f) {
-					spots = append(spots, spot{At: Pt{q.X, q.Y + half}, Align: AlignCentre})
-				}
+	}
+	for _, h := range away {
+		nameArrow(d, h.name, h.tail, h.u)
+	}
+	for _, p := range all {
+		if out(p).dot(toViewer) >= 1e-6 {
+			s.nameSeen(d, f, p, f.at(iso(middle(p))))
+		}
+	}
+}
+
+// nameSeen writes the name of a face in view on it where it is clear, else beside it.
+func (s *shop) nameSeen(d *drawing, f fit, p panels.Panel, at Pt) {
+	st := TextStyle{Size: sizeLabel, Bold: true}
+	half := ascentShare * st.Size * pointMM / 2
+	spots := []spot{{At: Pt{at.X, at.Y + half}, Align: AlignCentre}}
+	for _, k := range []float64{0.5, 0.25, 0.75, 0.12, 0.88} {
+		for _, y := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+			q := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length * k, Y: reach(p) * y})))
+			if !coveredBefore(s.box, p, q, f) {
+				spots = append(spots, spot{At: Pt{q.X, q.Y + half}, Align: AlignCentre})
 			}
 		}
-		if !d.writeClear(name, st, spots...) {
-			d.note(at, name, st, 8)
+	}
+	if d.writeClear(place(p.Name), st, spots...) {
+		return
+	}
+	for _, sp := range spots {
+		if d.noteWhere(Pt{sp.At.X, sp.At.Y - half}, place(p.Name), st, 8, anywhere) {
+			return
 		}
 	}
-	for _, h := range hidden {
-		h.write(d, boxSolid(s.box), f)
-	}
+	d.note(at, place(p.Name), st, 8)
 }
 
 // coveredBefore reports whether at this place of the view another face of the box lies before a wall: the view's last face there
@@ -404,16 +424,11 @@ func coveredBefore(b *panels.Box, p panels.Panel, at Pt, f fit) bool {
 	return covered
 }
 
-// hiddenFace is a face that looks away.
-type hiddenFace struct {
-	name       string
-	centre, to vec
-}
-
-// write puts the name of a hidden face outside the silhouette, on the side that the face looks to, with an arrow towards it.
-func (h hiddenFace) write(d *drawing, s solid, f fit) {
-	a, b := f.at(iso(h.centre)), f.at(iso(h.centre.add(h.to)))
-	u := unitTo(a, b)
+// arrowTo draws an arrow outside the silhouette towards a hidden face, on the side that the face looks to. It returns the arrow's tail
+// and the way from its tip to there.
+func arrowTo(d *drawing, s solid, f fit, centre, to vec) (tail, u Pt) {
+	a, b := f.at(iso(centre)), f.at(iso(centre.add(to)))
+	u = unitTo(a, b)
 	covered := func(p Pt) bool {
 		for _, fc := range s.faces() {
 			if plane.Polygon(fc.Corners).CCW().Contains(f.back(p)) {
@@ -426,11 +441,17 @@ func (h hiddenFace) write(d *drawing, s solid, f fit) {
 	for i := 0; i < 400 && covered(at); i++ {
 		at = Pt{at.X + u.X, at.Y + u.Y}
 	}
-	tip, tail := Pt{at.X + 2*u.X, at.Y + 2*u.Y}, Pt{at.X + 8*u.X, at.Y + 8*u.Y}
+	tip := Pt{at.X + 2*u.X, at.Y + 2*u.Y}
+	tail = Pt{at.X + 8*u.X, at.Y + 8*u.Y}
 	d.line(tip, tail, thin)
 	d.arrow(tip, -u.X, -u.Y)
+	return tail, u
+}
+
+// nameArrow writes the name of a hidden face at the tail of its arrow.
+func nameArrow(d *drawing, name string, tail, u Pt) {
 	st := TextStyle{Size: 8}
-	half := rise(8) / 2
+	half := rise(st.Size) / 2
 	var spots []spot
 	for _, k := range []float64{1.5, 4, 7} {
 		q := Pt{tail.X + k*u.X, tail.Y + k*u.Y + half}
@@ -439,5 +460,7 @@ func (h hiddenFace) write(d *drawing, s solid, f fit) {
 	if u.X < 0 {
 		spots[0], spots[1] = spots[1], spots[0]
 	}
-	d.write(h.name+" (hidden)", st, spots...)
+	if !d.write(name+" (hidden)", st, spots...) {
+		d.note(tail, name+" (hidden)", st, 2)
+	}
 }

@@ -205,16 +205,19 @@ func (s *shop) wayNames(p panels.Panel) (up, down, left, right string) {
 	return "up", "down", "left", "right"
 }
 
+// longestGauge is the longest piece of board that a gauge shows, mm: its column holds no more. What is steeper is checked by its run.
+const longestGauge = 62.0
+
 // gaugePages prints each different bevel as a full-size section to hold against the edge.
 func (s *shop) gaugePages() {
 	var secs []edgeSection
 	var where []string
 	for _, p := range s.byMark() {
 		for _, e := range edgeSections(p) {
-			if e.Edge.Joint == "rabbet" || e.Thick > 0.1 || e.Edge.Run > 0.1 {
+			e.Full = true
+			if e.Edge.Joint == "rabbet" || e.Thick > 0.1 || e.shown() > longestGauge {
 				continue
 			}
-			e.Full = true
 			name := fmt.Sprintf("%s %s to %s", p.Mark, place(p.Name), place(e.Edge.Meets))
 			known := false
 			for i, o := range secs {
