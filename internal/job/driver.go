@@ -1,7 +1,6 @@
 package job
 
 import (
-	"errors"
 	"math"
 	"strings"
 
@@ -53,7 +52,10 @@ func (j *jobReader) driver(n *yaml.Node, path string) {
 		if valueOf(n, "units") != nil {
 			j.note(n, join(path, "units"), "belongs at the top of the job, or in a driver file of its own")
 		}
-		j.driverOf(n, path, d)
+		before := len(j.faults)
+		if j.driverOf(n, path, d); len(j.faults) == before {
+			j.faults = append(j.faults, locate(j.file, n, path, d.suffices())...)
+		}
 	case j.scalar(n, path, "the name of a driver file, or the driver's values"):
 		name, data, ok := j.fileOf(n, path)
 		if !ok {
@@ -63,6 +65,9 @@ func (j *jobReader) driver(n *yaml.Node, path string) {
 		j.others = append(j.others, faults...)
 		if parsed != nil {
 			d = parsed
+		}
+		if len(faults) == 0 {
+			j.others = append(j.others, Locate(name, data, d.suffices())...)
 		}
 		j.request.DriverFile = name
 	}
@@ -155,31 +160,56 @@ func (r *reader) bolts(n *yaml.Node, path string, f *panels.Driver) {
 	}, need{"circle", "the diameter of the circle through the holes"}, need{"count", "the number of holes"})
 }
 
+// suffices reports why the values do not make a whole driver that can exist; nil if they do.
+func (d *DriverFile) suffices() error {
+	_, _, err := d.Spec.Complete()
+	return err
+}
+
 // Locate turns an error of completing the driver in a file into Faults with line, field and value as written. Errors of
-// other kinds become faults of the file as a whole.
+// other kinds become faults of the file as a whole. There are none for a nil error.
 func Locate(name string, data []byte, err error) Faults {
-	var root *yaml.Node
-	if n, faults := document(name, data); faults == nil {
-		root = n
+	root, _ := document(name, data)
+	return locate(name, root, "", err)
+}
+
+// locate is Locate for the driver's values in n, which stand at path in the file.
+func locate(file string, n *yaml.Node, path string, err error) Faults {
+	if err == nil {
+		return nil
 	}
 	var all Faults
 	for _, e := range leaves(err) {
-		f := Fault{File: name, Want: e.Error()}
-		var r *thielesmall.RangeError
-		if errors.As(e, &r) {
-			first, rest, _ := strings.Cut(r.Quantity, ".")
-			n := valueOf(root, first)
+		f := Fault{File: file, Field: path, Want: e.Error()}
+		if n != nil {
+			f.Line = n.Line
+		}
+		if quantity, want := complaint(e); quantity != "" {
+			first, rest, _ := strings.Cut(quantity, ".")
+			at := valueOf(n, first)
 			if rest != "" {
-				n = valueOf(n, rest)
+				at = valueOf(at, rest)
 			}
-			if n != nil && n.Kind == yaml.ScalarNode {
-				_, want, _ := strings.Cut(r.Error(), ": must ")
-				f = Fault{File: name, Line: n.Line, Field: r.Quantity, Value: shown(n.Value), Want: "must " + want}
+			if at != nil && at.Kind == yaml.ScalarNode {
+				f = Fault{File: file, Line: at.Line, Field: join(path, quantity), Value: shown(at.Value), Want: want}
 			}
 		}
 		all = append(all, f)
 	}
 	return inOrder(all)
+}
+
+// complaint gives the quantity that an error of a driver's data is about, and what is said of its value; none when the
+// error is about the whole.
+func complaint(err error) (quantity, want string) {
+	switch e := err.(type) {
+	case *thielesmall.RangeError:
+		_, want, _ = strings.Cut(e.Error(), ": must ")
+		return e.Quantity, "must " + want
+	case *thielesmall.CoilsError:
+		return "re", e.Want()
+	}
+	return "", ""
 }
 
 // leaves takes joined errors apart.

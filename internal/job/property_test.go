@@ -48,7 +48,7 @@ func TestUnitsDoNotMatter(t *testing.T) {
 			l := func(i int) string { return length(t, n[i], sys) }
 			var b strings.Builder
 			fmt.Fprintf(&b, "units: %v\ntitle: units\n", sys)
-			fmt.Fprintf(&b, "driver: {fs: 30 Hz, xmax: 12 mm, frame: %s}\n", l(0))
+			fmt.Fprintf(&b, "driver: {fs: 30 Hz, qes: 0.5, qms: 5, vas: 25 l, sd: 330 cm2, re: 3.4 ohm, xmax: 12 mm, frame: %s}\n", l(0))
 			fmt.Fprintf(&b, "cavity:\n  width: %s\n  depth: %s\n  height: %s\n  passage: {width: %s, height: %s}\n", l(1), l(2), l(3), l(4), l(5))
 			fmt.Fprintf(&b, "  blocks: [{name: a, from_left: 0, from_front: 0, from_floor: 0, width: %s, depth: %s, height: %s}]\n", l(6), l(7), l(8))
 			fmt.Fprintf(&b, "mount: {air_in_front: %s}\nwood: {thickness: 18 mm}\nsaw: {handle: {length: %s}}\n", l(9), l(10))
@@ -85,7 +85,7 @@ func TestProfileOrderDoesNotMatter(t *testing.T) {
 				}
 				list = append(list, fmt.Sprintf("[%d, %d]", c[0], c[1]))
 			}
-			return "units: mm\ndriver: {fs: 30 Hz}\nwood: {thickness: 18}\ncavity: {width: 900, profile: [" + strings.Join(list, ", ") + "]}\n"
+			return "units: mm\ndriver: {fs: 30 Hz, qes: 0.5, qms: 5, vas: 25 l, sd: 330 cm2, re: 3.4 ohm}\nwood: {thickness: 18}\ncavity: {width: 900, profile: [" + strings.Join(list, ", ") + "]}\n"
 		}
 		for _, back := range []bool{false, true} {
 			q, err := Parse("job", []byte(write(back)), nil)

@@ -2,6 +2,7 @@ package thielesmall
 
 import (
 	"math"
+	"strings"
 )
 
 // The quantities that define a driver, as indices of values.
@@ -228,9 +229,35 @@ func missing(given values) error {
 		}
 	}
 	if len(e.Need) == 0 {
-		e.Need = []string{"fs, vas, sd (or diameter), re and two of qts, qes, qms"}
+		e.Need = []string{usual(given)}
 	}
 	return e
+}
+
+// usual names what given lacks of the usual set: fs, Vas, Sd, Re and two of
+// the three Qs.
+func usual(given values) string {
+	var all, qs []string
+	for _, i := range []int{iFs, iVas, iSd, iRe} {
+		if given[i] == 0 {
+			all = append(all, label(i))
+		}
+	}
+	for _, i := range []int{iQts, iQes, iQms} {
+		if given[i] == 0 {
+			qs = append(qs, label(i))
+		}
+	}
+	switch len(qs) {
+	case 2:
+		all = append(all, "one of "+strings.Join(qs, ", "))
+	case 3:
+		all = append(all, "two of "+strings.Join(qs, ", "))
+	}
+	if n := len(all); n > 1 {
+		return strings.Join(all[:n-1], ", ") + " and " + all[n-1]
+	}
+	return strings.Join(all, "")
 }
 
 func label(i int) string {

@@ -76,6 +76,27 @@ func (e *MissingError) Error() string {
 	return fmt.Sprintf("%s cannot be completed from %s: give %s as well", e.What, have, strings.Join(e.Need, ", or "))
 }
 
+// askDataFor is what settles how a driver's coils were joined.
+const askDataFor = "coils.data_for: series or parallel"
+
+// CoilsError says that a driver's re is that of its coils neither in series nor
+// in parallel, so that it cannot be told how the data were taken.
+// Resistances are in ohm.
+type CoilsError struct {
+	Re, Coil         float64 // the driver's, and of each coil
+	Series, Parallel float64 // what Re would be
+	Count            int
+}
+
+// Error implements the error interface.
+func (e *CoilsError) Error() string { return fmt.Sprintf("re: %.4g ohm: %s", e.Re, e.Want()) }
+
+// Want says what is wrong with re, and what would be right.
+func (e *CoilsError) Want() string {
+	return fmt.Sprintf("is neither %d coils of %.4g ohm in series (%.4g ohm) nor in parallel (%.4g ohm): correct it, or give %s",
+		e.Count, e.Coil, e.Series, e.Parallel, askDataFor)
+}
+
 // Numbers in SI units beyond which nothing here is a thing that exists, and
 // the products of the circuit could leave the range of float64.
 const (

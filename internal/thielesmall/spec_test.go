@@ -212,6 +212,16 @@ func TestCompleteSaysWhatIsMissing(t *testing.T) {
 	if _, _, err := sheet().only([]string{"fs", "qes", "vas", "sd"}).Complete(); !errors.As(err, &m) || !strings.Contains(m.Need[0], " and ") {
 		t.Errorf("two short: %v", err)
 	}
+	for have, need := range map[string]string{
+		"fs vas":     "sd (or diameter), re and two of qts, qes, qms",
+		"fs qts sd":  "vas, re and one of qes, qms",
+		"re":         "fs, vas, sd (or diameter) and two of qts, qes, qms",
+		"qes qms bl": "fs, vas, sd (or diameter) and re",
+	} {
+		if _, _, err := sheet().only(strings.Fields(have)).Complete(); !errors.As(err, &m) || m.Need[0] != need {
+			t.Errorf("%s: %v, want %s", have, err, need)
+		}
+	}
 	s := sheet()
 	s.L2 = 1e-3
 	if _, _, err := s.Complete(); !errors.As(err, &m) || m.Need[0] != "r2" {

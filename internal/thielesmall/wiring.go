@@ -75,17 +75,14 @@ func (s Spec) WiredAs() Connection {
 
 // coilsUnknown asks for what would settle how the data were taken.
 func (s Spec) coilsUnknown(factor map[Connection]float64) error {
-	const ask = "coils.data_for: series or parallel"
 	if s.Re > 0 && s.Coils.Re > 0 {
-		return fmt.Errorf("re: %.4g ohm is neither %d coils of %.4g ohm in series (%.4g ohm) nor in parallel (%.4g ohm): %w", s.Re, s.Coils.Count,
-			s.Coils.Re, s.Coils.Re*factor[Series], s.Coils.Re*factor[Parallel],
-			&MissingError{What: "the wired driver", Have: []string{"re", "coils.re"}, Need: []string{ask}})
+		return &CoilsError{Re: s.Re, Coil: s.Coils.Re, Series: s.Coils.Re * factor[Series], Parallel: s.Coils.Re * factor[Parallel], Count: s.Coils.Count}
 	}
 	have := []string{"coils.count"}
 	if s.Re > 0 {
 		have = append(have, "re")
 	}
-	return &MissingError{What: "the wired driver", Have: have, Need: []string{"coils.re and re", ask}}
+	return &MissingError{What: "the wired driver", Have: have, Need: []string{"coils.re and re", askDataFor}}
 }
 
 // Wire completes the driver and joins count of them with their coils as wired.

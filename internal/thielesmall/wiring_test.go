@@ -87,8 +87,9 @@ func TestWireDrivers(t *testing.T) {
 func TestWireAsksHowCoilsWereMeasured(t *testing.T) {
 	s := dual()
 	s.Re = 2.6
+	var c *CoilsError
 	var m *MissingError
-	if _, _, _, err := s.Wire(1, Wiring{}); !errors.As(err, &m) {
+	if _, _, _, err := s.Wire(1, Wiring{}); !errors.As(err, &c) {
 		t.Errorf("re between the two: %v", err)
 	}
 	s.Coils.DataFor = Parallel
