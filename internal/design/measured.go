@@ -98,7 +98,8 @@ type MeasureOptions = impedance.BoxOptions
 // where a listener or an amplifier's high-pass would notice (common practice).
 const (
 	nearVolume, farVolume = 0.02, 0.10
-	nearTuning, farTuning = 0.05, 0.10
+	nearTuning, farTuning = 0.03, 0.08 // about 1 Hz: port and air are all that decide it
+	nearFc, farFc         = 0.05, 0.10 // the driver's own spread goes into it
 	nearQtc, farQtc       = 0.10, 0.20
 	ventedTight           = 5.0 // QL, at least; Small's range for sound boxes is 5 to 20
 	ventedLeaky           = 3.5 // QL, below: a hole to be found
@@ -227,7 +228,7 @@ func (h *hunt) measuredRows(r *MeasuredResult) []MeasuredRow {
 	var rows []MeasuredRow
 	if f.Sealed {
 		rows = append(rows,
-			h.compared(fcRow, "Hz", e.Figures.Fc, f.Fc, nearTuning, farTuning),
+			h.compared(fcRow, "Hz", e.Figures.Fc, f.Fc, nearFc, farFc),
 			h.compared(qtcRow, "", e.Figures.Qtc, f.Qtc, nearQtc, farQtc))
 	} else {
 		rows = append(rows, h.compared(tuningRow, "Hz", e.Figures.Fb, f.Tuning, nearTuning, farTuning))

@@ -54,7 +54,7 @@ type fit struct {
 	Points   int    `json:"points"`
 	From     number `json:"from_hz"`
 	To       number `json:"to_hz"`
-	FitError number `json:"fit_error_percent"`
+	FitError number `json:"fit_error_pct"`
 	Coil     string `json:"coil"`
 	Fs       number `json:"fs_hz"`
 	Qms      number `json:"qms"`

@@ -84,7 +84,7 @@ func electricalForm(r *design.Result, d *design.Design) []formRow {
 				formRow{"impedance peak below the tuning", "about " + hertz(peaks[0]), ""},
 				formRow{"impedance peak above the tuning", "about " + hertz(peaks[1]), ""})
 		}
-		rows = append(rows, formRow{"tuning: dip between the peaks", hertz(d.Figures.Fb), "± 5 %"})
+		rows = append(rows, formRow{"tuning: dip between the peaks", hertz(d.Figures.Fb), "± 3 %"})
 	} else {
 		rows = append(rows, formRow{"impedance peak: resonance in the box", hertz(d.Figures.Fc), "± 5 %"})
 		rows = append(rows, formRow{"Qtc", number(d.Figures.Qtc, 2), "± 10 %"})
