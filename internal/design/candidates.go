@@ -132,9 +132,8 @@ func (d duct) ports(length float64, ends [2]float64) []thielesmall.Port {
 	return ports
 }
 
-// A candidate is one box that the search has listened to.
+// A candidate is one box that the search has listened to. It holds no pointers: there are thousands of them.
 type candidate struct {
-	kind   Kind
 	volume float64 // net, m3
 	taken  float64 // m3 that the ports take beside it
 	fb     float64 // Hz, vented
@@ -142,6 +141,15 @@ type candidate struct {
 	stock  int     // place of the duct among the hunt's; none for a sealed box
 	length float64 // m, of each port
 	sound  sound
+}
+
+func (c *candidate) vented() bool { return c.stock != none }
+
+func (c *candidate) kind() Kind {
+	if c.vented() {
+		return Vented
+	}
+	return Sealed
 }
 
 // A room is a shape of the space as the search sees it: how much net air a box of a given width would hold.

@@ -59,7 +59,7 @@ func CheckBoxes(ctx context.Context, req Request) (*CheckResult, error) {
 		req.Mount.Face = "front"
 		p.assume("the driver sits on the front face")
 	}
-	h := newHunt(p, nil)
+	h := newHunt(p, nil, nil)
 	res := &CheckResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
 		FullVolts: p.volts, MaxLimits: p.limits,

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // find gives the best design of a kind that can be built, and how the search ended.
@@ -51,7 +52,7 @@ func (h *hunt) setFloor(all []candidate) {
 	top := math.Inf(-1)
 	for i := range all {
 		c := &all[i]
-		if c.sound.infeasible != "" || h.roomFor(c) < 0 {
+		if c.sound.beyond != nothing || h.roomFor(c) < 0 {
 			continue
 		}
 		if s := Low.score(c.sound, 0, 0); s > top {
@@ -64,6 +65,8 @@ func (h *hunt) setFloor(all []candidate) {
 // next best.
 func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (*Design, string) {
 	reason := ""
+	var last candidate
+	room := -1
 	may := &choice{speed: speed, banned: map[[2]int]bool{}}
 	for range mostAttempts {
 		i := h.best(all, may)
@@ -75,14 +78,28 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		if err == nil {
 			return d, ""
 		}
-		reason = err.Error()
+		reason, last, room = err.Error(), c, at
 		if most, ok := longestPort(err); ok {
 			h.longest[at][c.stock] = min(most, shorterPort*c.length)
 			continue
 		}
 		may.banned[[2]int{at, c.stock}] = true
 	}
+	if h.brief && room >= 0 {
+		reason = h.refusal(last, room)
+	}
 	return nil, reason
+}
+
+// refusal is why a candidate cannot be made in wood, which a brief search hears without words.
+func (h *hunt) refusal(c candidate, at int) string {
+	r := &h.rooms[at]
+	h.brief, r.spec.Mute = false, false
+	defer func() { h.brief, r.spec.Mute = true, true }()
+	if _, err := h.realise(c, at); err != nil {
+		return err.Error()
+	}
+	return ""
 }
 
 // whyNone says what ruled out most candidates of a kind.
@@ -93,16 +110,15 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 	if len(all) == 0 {
 		return fmt.Sprintf("no stock port tunes a %s box in this space: the port would be too long for the box, or swallow more than a quarter of its air", kind)
 	}
-	counts := map[string]int{}
+	var counts [len(limitNames)]int
+	for i := range all {
+		counts[all[i].sound.beyond]++
+	}
+	most := slices.Max(counts[:])
 	worst := ""
-	for _, c := range all {
-		why := c.sound.infeasible
-		if why == "" {
-			why = "space"
-		}
-		counts[why]++
-		if counts[why] > counts[worst] || counts[why] == counts[worst] && why < worst {
-			worst = why
+	for l, n := range counts {
+		if name := limitNames[l]; n == most && (worst == "" || name < worst) {
+			worst = name
 		}
 	}
 	if worst == "space" {

@@ -13,19 +13,19 @@ import (
 
 // finish builds a box that has been settled and makes a design of it: its circuit, figures and checks. Curves and sheets
 // come later, for the designs that are kept.
-func (h *hunt) finish(c candidate, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
+func (h *hunt) finish(c candidate, port duct, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
 	box, err := panels.Build(spec)
 	if err != nil {
 		return nil, h.explain(err, length)
 	}
 	r := h.rooms[at]
-	d := &Design{Kind: c.kind, Shape: h.shapes[r.index], Box: box}
+	d := &Design{Kind: c.kind(), Shape: h.shapes[r.index], Box: box}
 	air := h.box(box.NetVolume, nil)
-	if c.kind == Vented {
-		air = h.box(box.NetVolume, c.duct.ports(length, ends))
+	if c.vented() {
+		air = h.box(box.NetVolume, port.ports(length, ends))
 		d.Port = &PortDesign{
-			Count: c.duct.count, Bore: c.duct.bore, Outside: c.duct.outside, Height: c.duct.height, Width: c.duct.width,
-			Area: c.duct.area(), Length: length, EndOuter: ends[0], EndInner: ends[1],
+			Count: port.count, Bore: port.bore, Outside: port.outside, Height: port.height, Width: port.width,
+			Area: port.area(), Length: length, EndOuter: ends[0], EndInner: ends[1],
 		}
 	}
 	fb := air.Tuning(h.air)
@@ -34,13 +34,16 @@ func (h *hunt) finish(c candidate, at int, spec panels.Spec, length float64, end
 	}
 	d.Figures = d.Circuit.Figures(h.drive)
 	h.rescore(d, c, fb)
-	if d.Port != nil {
+	if d.Port != nil && !h.brief {
 		h.describePort(d, fb)
 	}
 	d.Mass = box.BoardMass + float64(max(1, h.req.Mount.Count))*h.req.Frame.Mass
 	d.Warnings = append(append(d.Warnings, r.notes...), box.Warnings...)
 	d.Carry = h.carry(box)
 	h.judge(d)
+	if h.brief {
+		return d, nil
+	}
 	if text, caution := h.narrowGap(d); caution {
 		d.Warnings = append(d.Warnings, text)
 	}
@@ -61,8 +64,9 @@ func (h *hunt) rescore(d *Design, c candidate, fb float64) {
 		area = float64(d.Port.Count) * d.Port.Area
 	}
 	s := h.through(area)
+	s.meanLow, s.meanLoud = h.meanMaximum(lowBand, area), h.meanMaximum(loudBand, area)
 	s.qtc = d.Figures.Qtc
-	h.penalise(&s, c.kind)
+	h.penalise(&s, c.kind())
 	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
 	d.ScoreText = h.req.Aim.text(s, h.volume(d.Box.OuterVolume))
 	d.meanLow, d.meanLoud = s.meanLow, s.meanLoud

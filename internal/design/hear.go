@@ -3,13 +3,11 @@ package design
 import (
 	"context"
 	"math"
-
-	"cubby/internal/thielesmall"
 )
 
 // sealed listens to a sealed box.
 func (h *hunt) sealed(v float64) candidate {
-	c := candidate{kind: Sealed, volume: v, stock: none}
+	c := candidate{volume: v, stock: none}
 	h.audition.Hear(v, 0, 0, h.ear.answers)
 	h.listen(0)
 	c.sound = h.through(1)
@@ -19,14 +17,27 @@ func (h *hunt) sealed(v float64) candidate {
 }
 
 // ventedAt listens to a vented box once and adds to found a candidate for each of the ducts, by their stock numbers from
-// first to before last, that can tune it.
+// first to before last, that can tune it and is sensible: not shorter than the board, its resonance high enough, and not too
+// large for the box.
 func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []candidate {
 	before := len(found)
-	for k := first; k < last; k++ {
-		c := candidate{kind: Vented, volume: v, fb: fb, duct: h.ducts[k], stock: k}
-		if h.fitDuct(&c) {
-			found = append(found, c)
+	k := h.air.SoundSpeed / (2 * math.Pi * fb)
+	perArea := k * k / v // of length with ends, m per m2, see thielesmall.PortLength
+	for i := first; i < last; i++ {
+		d, m := h.ducts[i], h.mouths[i]
+		if d.full {
+			if d, m = h.fullWidth(d, v, perArea); m.area <= 0 {
+				continue
+			}
 		}
+		effective := m.area * perArea
+		length := effective - m.ends
+		if length < h.rooms[0].spec.Wood.Thickness || effective > h.longestDuct || m.area*length > portAirShare*v {
+			continue
+		}
+		found = append(found, candidate{
+			volume: v, fb: fb, duct: d, stock: i, length: length, taken: d.displacement(length, h.req.Wood.Thickness),
+		})
 	}
 	if len(found) == before {
 		return found
@@ -41,50 +52,49 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []can
 	return found
 }
 
-// fitDuct sets the length that tunes the candidate and reports whether such a port is sensible at all.
-func (h *hunt) fitDuct(c *candidate) bool {
-	m := h.mouths[c.stock]
-	if c.duct.full {
-		if m = h.fullWidth(c); m.area <= 0 {
-			return false
-		}
-	}
-	length, ok := thielesmall.PortLength(h.air, c.volume, c.fb, m.area, 1, m.ends)
-	if !ok || length < h.rooms[0].spec.Wood.Thickness {
-		return false
-	}
-	c.length, c.taken = length, c.duct.displacement(length, h.req.Wood.Thickness)
-	resonance := h.air.SoundSpeed / (2 * (length + m.ends))
-	return resonance >= ductMargin*h.ductLimit() && m.area*length <= portAirShare*c.volume
-}
-
 // widenings is how often the width of a full-width slot and of the box that holds it too are worked out in turn: each time
 // the error falls to the share of the air that a slot takes, a quarter or so.
 const widenings = 4
 
-// fullWidth gives a slot as wide as the inside its width: that of the simplest room's box that holds the candidate's air and
-// the slot itself. The exact width comes with the wood.
-func (h *hunt) fullWidth(c *candidate) mouth {
+// fullWidth gives a slot as wide as the inside its width: that of the simplest room's box that holds the air v and the slot
+// itself. perArea is the length with ends that tunes it, m per m2. The exact width comes with the wood.
+func (h *hunt) fullWidth(d duct, v, perArea float64) (duct, mouth) {
+	if h.tooWide(d, v, perArea) {
+		return d, mouth{}
+	}
 	m, taken := mouth{}, 0.0
 	for range widenings {
-		r := h.simplest(c.volume + taken)
+		r := h.simplest(v + taken)
 		if r == nil {
-			return mouth{}
+			return d, mouth{}
 		}
 		board := r.spec.Wood.Thickness
-		c.duct = c.duct.within(r.widthFor(c.volume+taken)-2*board, board)
-		if c.duct.width < c.duct.height {
-			return mouth{}
+		d = d.within(r.widthFor(v+taken)-2*board, board)
+		if d.width < d.height {
+			return d, mouth{}
 		}
-		e := c.duct.ends(0)
-		m = mouth{e[0] + e[1], c.duct.area()}
-		length, ok := thielesmall.PortLength(h.air, c.volume, c.fb, m.area, 1, m.ends)
-		if !ok {
-			return mouth{}
+		e := d.ends(0)
+		m = mouth{e[0] + e[1], d.area()}
+		length := m.area*perArea - m.ends
+		if length < 0 {
+			return d, mouth{}
 		}
-		taken = c.duct.displacement(length, board)
+		taken = d.displacement(length, board)
 	}
-	return m
+	return d, m
+}
+
+// tooWide reports whether a slot as wide as the inside is plainly too long to tune the air v: in the narrowest box that holds
+// it, with a fin more than there are.
+func (h *hunt) tooWide(d duct, v, perArea float64) bool {
+	least := math.Inf(1)
+	for i := range h.rooms {
+		if r := &h.rooms[i]; v <= r.netAtFull {
+			board := r.spec.Wood.Thickness
+			least = min(least, d.within(r.widthFor(v)-2*board, board).width-board)
+		}
+	}
+	return d.height*least*perArea > h.longestDuct
 }
 
 // simplest is the simplest room that holds so much air; nil when none does.
@@ -105,9 +115,22 @@ func (p *plant) ductLimit() float64 {
 	return ductFloor
 }
 
+// A shelf keeps the memory of a search's candidates for the next search by the same worker.
+type shelf map[Kind][]candidate
+
+func (s shelf) take(k Kind) []candidate {
+	if all := s[k]; all != nil {
+		return all[:0]
+	}
+	return make([]candidate, 0, 1<<12)
+}
+
+func (s shelf) keep(k Kind, all []candidate) { s[k] = all }
+
 // listenAll gives the candidates of a kind that the search starts from.
 func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
-	var all []candidate
+	all := h.shelf.take(kind)
+	defer func() { h.shelf.keep(kind, all) }()
 	tuneLo, tuneHi := h.tuningRange()
 	for _, v := range h.volumes() {
 		if err := ctx.Err(); err != nil {

@@ -122,7 +122,7 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 	if a := req.Amplifier; a != nil { // filters do not act on impedance
 		p.assumptions = slices.DeleteFunc(p.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
 	}
-	h := newHunt(p, nil)
+	h := newHunt(p, nil, nil)
 	res := &MeasuredResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive, Sweep: sweep,
 	}

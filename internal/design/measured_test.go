@@ -50,7 +50,7 @@ func measureBuilt(t *testing.T, b ReadyBox, wrong func(*thielesmall.System), o M
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := newHunt(p, nil).expectDescribed(req)
+	e, err := newHunt(p, nil, nil).expectDescribed(req)
 	if err != nil {
 		t.Fatal(err)
 	}

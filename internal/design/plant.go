@@ -32,9 +32,11 @@ type plant struct {
 	highPass    bool // the job states one
 	lowPass     float64
 	pass        grades
+	stated      []float64 // square on searchGrid of the magnitude of filters; made by newHunt
 	judged      *judgedAt // made by judgedAt when it is wanted
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
+	brief       bool                    // designs are only to be compared: without advice and panels
 	drive       float64                 // V rms, at which curves are stated
 	shapes      []cavity.Shape
 }
@@ -50,23 +52,37 @@ type grades struct {
 
 func newPlant(req *Request) (*plant, error) {
 	p := &plant{req: req}
-	conditions := req.Air
+	if err := p.prepare(); err != nil {
+		return nil, err
+	}
+	return p, p.fit()
+}
+
+// prepare makes ready what does not depend on the driver.
+func (p *plant) prepare() error {
+	conditions := p.req.Air
 	if conditions == (thielesmall.Conditions{}) {
 		conditions = thielesmall.Reference()
 		p.assume("air: 20 C, 101.325 kPa and 50 %% humidity")
 	}
 	var err error
 	if p.air, err = conditions.Air(); err != nil {
-		return nil, err
-	}
-	p.single, p.set, p.findings, err = req.Driver.Wire(max(1, req.Mount.Count), req.Mount.Wiring)
-	if err != nil {
-		return nil, err
+		return err
 	}
 	p.setAmplifier()
 	p.setGrades()
 	p.setCabin()
-	return p, nil
+	return nil
+}
+
+// fit wires the driver.
+func (p *plant) fit() error {
+	var err error
+	if p.single, p.set, p.findings, err = p.req.Driver.Wire(max(1, p.req.Mount.Count), p.req.Mount.Wiring); err != nil {
+		return err
+	}
+	p.limits.RatedPower, p.limits.Nominal, p.limits.Xmax = p.set.Power, p.set.Impedance, p.set.Xmax
+	return nil
 }
 
 func (p *plant) assume(format string, args ...any) {
@@ -77,9 +93,7 @@ func (p *plant) assume(format string, args ...any) {
 }
 
 func (p *plant) setAmplifier() {
-	p.limits = thielesmall.Limits{
-		RatedPower: p.set.Power, Nominal: p.set.Impedance, Xmax: p.set.Xmax, PortSpeed: defaultPortSpeed,
-	}
+	p.limits = thielesmall.Limits{PortSpeed: defaultPortSpeed}
 	if p.req.Limits.PortSpeed > 0 {
 		p.limits.PortSpeed = p.req.Limits.PortSpeed
 	}

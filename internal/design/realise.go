@@ -266,7 +266,7 @@ func (p *plant) spec(section plane.Polygon, left, width float64) panels.Spec {
 	return panels.Spec{
 		Section: section, Left: left, Width: width, Wood: p.req.Wood, Corners: p.req.Corners,
 		Face: p.req.Mount.Face, Driver: frame, Count: max(1, p.req.Mount.Count), Mounting: p.req.Mount.Mounting,
-		Brace: panels.BraceRule{Lowest: p.braceBelow()}, Terminal: true, Plate: p.req.Terminal, Fixings: p.req.Fixings, RoundTo: p.req.Saw.RoundTo, Units: p.req.Units,
+		Brace: panels.BraceRule{Lowest: p.braceBelow()}, Terminal: true, Plate: p.req.Terminal, Fixings: p.req.Fixings, RoundTo: p.req.Saw.RoundTo, Units: p.req.Units, Mute: p.brief,
 		Saw: panels.Saw{Depth: p.req.Saw.Depth, DepthAt45: p.req.Saw.DepthAt45, MaxTilt: p.req.Saw.MaxTilt},
 	}
 }
@@ -282,11 +282,12 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 	r := h.rooms[at]
 	spec := r.spec
 	width, length := r.widthFor(c.volume+c.taken), c.length
+	port := c.duct
 	for round := range mostRounds {
 		spec.Width = h.roundWidth(width, r.spec.Width)
 		spec.Left = r.spec.Left + (r.spec.Width-spec.Width)/2
-		if c.kind == Vented {
-			spec.Port = c.duct.wood(length)
+		if c.vented() {
+			spec.Port = port.wood(length)
 			spec.Port.Flange = h.req.Flange
 		}
 		box, err := panels.Plan(spec)
@@ -300,23 +301,23 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 			width += (c.volume - box.NetVolume) / r.perWidth
 		}
 		settled := h.roundWidth(width, r.spec.Width) == spec.Width
-		if c.kind == Sealed {
+		if !c.vented() {
 			if settled {
-				return h.finish(c, at, spec, 0, [2]float64{})
+				return h.finish(c, port, at, spec, 0, [2]float64{})
 			}
 			continue
 		}
 		seat := box.PortSeats[0]
 		if seat.Width > 0 {
-			c.duct.width = seat.Width // a slot about as wide as the box is made just as wide
+			port.width = seat.Width // a slot about as wide as the box is made just as wide
 		}
-		ends := c.duct.ends(seat.InnerSection)
-		tuned, ok := thielesmall.PortLength(h.air, box.NetVolume, c.fb, c.duct.area(), c.duct.count, ends[0]+ends[1])
+		ends := port.ends(seat.InnerSection)
+		tuned, ok := thielesmall.PortLength(h.air, box.NetVolume, c.fb, port.area(), port.count, ends[0]+ends[1])
 		if !ok {
 			return nil, fmt.Errorf("no fixed point: the opening alone tunes %s below %.1f Hz", h.volume(box.NetVolume), c.fb)
 		}
 		if settled && math.Abs(tuned-length) < lengthSlack {
-			return h.finish(c, at, spec, length, ends)
+			return h.finish(c, port, at, spec, length, ends)
 		}
 		length = tuned
 	}

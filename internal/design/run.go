@@ -35,35 +35,37 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 	defer func() { res.Assumptions = p.assumptions }()
 	var none *cavity.NoRoomError
 	if p.shapes, err = p.space().Shapes(); errors.As(err, &none) {
-		res.impossible(none)
+		res.Outcomes = impossible(req.Kinds, none)
 		return res, nil
 	} else if err != nil {
 		return nil, err
 	}
 	rooms, problems := p.rooms()
 	if len(rooms) == 0 {
-		res.impossible(problems...)
+		res.Outcomes = impossible(req.Kinds, problems...)
 		return res, nil
 	}
 	for _, e := range problems {
 		res.SearchNotes = append(res.SearchNotes, e.Error())
 	}
 	res.Shapes = p.offers(rooms)
-	if err := newHunt(p, rooms).runAll(ctx, res); err != nil {
+	if err := newHunt(p, rooms, nil).runAll(ctx, res); err != nil {
 		return nil, err
 	}
 	return res, nil
 }
 
 // impossible says of every kind of box wished for that none can be built, and why.
-func (r *Result) impossible(reasons ...error) {
+func impossible(kinds []Kind, reasons ...error) []Outcome {
 	var texts []string
 	for _, e := range reasons {
 		texts = append(texts, e.Error())
 	}
-	for _, k := range r.Request.Kinds {
-		r.Outcomes = append(r.Outcomes, Outcome{Kind: k, Status: "impossible", Reason: strings.Join(texts, "; ")})
+	var all []Outcome
+	for _, k := range kinds {
+		all = append(all, Outcome{Kind: k, Status: "impossible", Reason: strings.Join(texts, "; ")})
 	}
+	return all
 }
 
 // A ConfigError is a fault of the job as a whole: a field and what it must be.
@@ -188,11 +190,16 @@ func plural(n int) string {
 	return "s"
 }
 
+// kinds are the kinds of box wished for, sealed first: aim compact measures by it.
+func (p *plant) kinds() []Kind {
+	kinds := append([]Kind(nil), p.req.Kinds...)
+	sort.Slice(kinds, func(i, j int) bool { return kinds[i] < kinds[j] })
+	return kinds
+}
+
 // runAll finds the best design of each kind wished for, ranks them and finishes those that are kept.
 func (h *hunt) runAll(ctx context.Context, res *Result) error {
-	kinds := append([]Kind(nil), h.req.Kinds...)
-	sort.Slice(kinds, func(i, j int) bool { return kinds[i] < kinds[j] }) // sealed first: aim compact measures by it
-	for _, k := range kinds {
+	for _, k := range h.kinds() {
 		d, outcome, err := h.find(ctx, k)
 		if err != nil {
 			return err

@@ -164,7 +164,7 @@ func huntFor(t testing.TB, req *Request) *hunt {
 	if len(rooms) == 0 {
 		t.Fatal(problems)
 	}
-	return newHunt(p, rooms)
+	return newHunt(p, rooms, nil)
 }
 
 func BenchmarkSearch(b *testing.B) {

@@ -35,10 +35,12 @@ type hunt struct {
 	longest   [][]float64 // by room and stock number: longest port that could be placed; +Inf not known
 	audition  *thielesmall.Audition
 	ceilings  thielesmall.Ceilings
-	stated    []float64 // square on searchGrid of the magnitude of the job's filters
-	reference float64   // Pa^2 for one volt, see Figures.Reference
+	judgeFrom int     // first of searchGrid at which excursion and port speed are judged
+	reference float64 // Pa^2 for one volt, see Figures.Reference
 	ear       hearing
-	brief     bool // designs are wanted without advice, only to be compared
+	shelf     shelf
+
+	longestDuct float64 // m with its ends, whose first resonance is high enough
 }
 
 // A mouth is what the search needs again and again of a duct.
@@ -54,19 +56,32 @@ const none = -1
 // looks round; only the port's speed depends on its area, and that scales.
 const nominalLength = 0.3
 
-func newHunt(p *plant, rooms []room) *hunt {
-	h := &hunt{
-		plant: p, rooms: rooms, ducts: ductsFor(p.req.Units), leastLow: math.Inf(-1), ear: newHearing(),
-		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
-		stated: p.filterSquares(searchGrid), reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
+// newHunt begins a search in the rooms. kept is what an earlier one by the same worker has left; nil: there was none.
+func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
+	if p.stated == nil {
+		p.stated = p.filterSquares(searchGrid)
 	}
-	for _, d := range h.ducts {
-		if d.full {
-			h.mouths = append(h.mouths, mouth{}) // it goes with the box: see fullWidth
-			continue
+	h := &hunt{
+		plant: p, rooms: rooms, leastLow: math.Inf(-1),
+		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
+		reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
+	}
+	if kept != nil {
+		h.shelf, h.ear, h.ducts, h.mouths = kept.shelf, kept.ear, kept.ducts, kept.mouths
+	} else {
+		h.shelf, h.ear, h.ducts = shelf{}, newHearing(), ductsFor(p.req.Units)
+		for _, d := range h.ducts {
+			if d.full {
+				h.mouths = append(h.mouths, mouth{}) // it goes with the box: see fullWidth
+				continue
+			}
+			e := d.ends(0)
+			h.mouths = append(h.mouths, mouth{e[0] + e[1], float64(d.count) * d.area()})
 		}
-		e := d.ends(0)
-		h.mouths = append(h.mouths, mouth{e[0] + e[1], float64(d.count) * d.area()})
+	}
+	h.longestDuct = p.air.SoundSpeed / (2 * ductMargin * p.ductLimit())
+	for h.judgeFrom < len(searchGrid) && searchGrid[h.judgeFrom] < p.pass.lowest*(1-slack) {
+		h.judgeFrom++
 	}
 	h.lo, h.hi = h.volumeRange()
 	h.longest = make([][]float64, len(rooms))
@@ -152,14 +167,14 @@ func (h *hunt) within(c *candidate) bool {
 		return false
 	}
 	lo, hi := h.tuningRange()
-	return c.kind == Sealed || inside(c.fb, lo, hi)
+	return !c.vented() || inside(c.fb, lo, hi)
 }
 
 // roomFor gives the simplest room that holds the candidate with its ports; -1 when none does.
 func (h *hunt) roomFor(c *candidate) int {
 	need := c.volume + c.taken
 	for i := range h.rooms {
-		if c.kind == Vented && c.length > h.longest[i][c.stock] {
+		if c.vented() && c.length > h.longest[i][c.stock] {
 			continue
 		}
 		if r := &h.rooms[i]; need <= r.netAtFull*(1+slack) && r.takes(need) {
@@ -180,7 +195,7 @@ func circleArea(diameter float64) float64 { return math.Pi * diameter * diameter
 // rate gives the candidate's score and its room; -Inf when it may not be chosen, or does not score more than floor.
 func (h *hunt) rate(c *candidate, may *choice, floor float64) (float64, int) {
 	worst := math.Inf(-1)
-	if c.sound.infeasible != "" || may != nil && c.sound.portSpeed > may.speed || !h.within(c) {
+	if c.sound.beyond != nothing || may != nil && c.sound.portSpeed > may.speed || !h.within(c) {
 		return worst, -1
 	}
 	score := worst
@@ -222,7 +237,7 @@ func (h *hunt) refine(c candidate, may *choice) (candidate, float64, int) {
 	for range refinements {
 		stepV, stepF = math.Sqrt(stepV), math.Sqrt(stepF)
 		moves := [...][2]float64{{stepV, 1}, {1 / stepV, 1}, {1, stepF}, {1, 1 / stepF}}
-		for _, m := range moves[:h.freedoms(c.kind)] {
+		for _, m := range moves[:h.freedoms(c)] {
 			if q, ok := h.like(&c, c.volume*m[0], c.fb*m[1]); ok {
 				if s, at := h.rate(&q, may, top); at >= 0 {
 					c, top, room = q, s, at
@@ -233,18 +248,18 @@ func (h *hunt) refine(c candidate, may *choice) (candidate, float64, int) {
 	return h.shrink(c, may, top, room)
 }
 
-// freedoms is the number of ways in which a candidate of a kind can be moved.
-func (h *hunt) freedoms(k Kind) int {
-	if k == Sealed {
-		return 2
+// freedoms is the number of ways in which a candidate can be moved.
+func (h *hunt) freedoms(c candidate) int {
+	if c.vented() {
+		return 4
 	}
-	return 4
+	return 2
 }
 
 // like listens to a candidate of the same kind and with the same port, of another volume and tuning; false when that port
 // cannot tune it.
 func (h *hunt) like(c *candidate, v, fb float64) (candidate, bool) {
-	if c.kind == Sealed {
+	if !c.vented() {
 		return h.sealed(v), true
 	}
 	var one [1]candidate

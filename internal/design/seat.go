@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
 
@@ -23,6 +24,9 @@ func (p *plant) seatByCut(whole room) (room, bool) {
 	depth := size.Height()
 	if f := p.req.Mount.Face; f == "front" || f == "back" {
 		depth = size.Width()
+	}
+	if p.hopeless(whole.spec.Section) == tooShallow {
+		return room{}, false
 	}
 	best, least := room{shortfall: math.MaxInt}, 0.0
 	step := depth * mostSeatCut / seatCuts
@@ -65,9 +69,42 @@ func (p *plant) faceCut(whole room, cut float64) (room, bool) {
 		return room{}, false
 	}
 	pieces := g.ClipHalfPlane(l)
-	if len(pieces) == 0 {
+	if len(pieces) == 0 || p.hopeless(pieces[0]) != perhaps {
 		return room{}, false
 	}
 	r, err := p.newRoom(whole.index, pieces[0])
 	return r, err == nil
+}
+
+// What can be told of a driver in a section without any wood.
+type prospect int
+
+const (
+	perhaps    prospect = iota
+	tooShort            // every wall on the side of its face is shorter than its frame
+	tooShallow          // from one side of the section to the other is less than its depth
+)
+
+// hopeless says why the driver cannot sit on a wall of an outside section, when that is plain.
+func (p *plant) hopeless(g plane.Polygon) prospect {
+	size, face := g.Bounds(), p.req.Mount.Face
+	depth, longest := size.Height(), 0.0
+	switch face {
+	case "left", "right":
+		return perhaps
+	case "front", "back":
+		depth = size.Width()
+	}
+	if depth < p.req.Frame.Depth {
+		return tooShallow
+	}
+	for i, a := range g {
+		if panels.SideOf(g, i) == face {
+			longest = math.Max(longest, g[(i+1)%len(g)].Sub(a).Norm())
+		}
+	}
+	if longest < p.req.Frame.Frame {
+		return tooShort
+	}
+	return perhaps
 }

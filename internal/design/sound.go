@@ -23,17 +23,31 @@ func logGrid(lo, hi float64, n int) []float64 {
 
 // sound is what the search knows of the acoustics of one candidate.
 type sound struct {
-	qtc        float64 // sealed only
-	excursion  float64 // peak m at the amplifier's limit, with filters, from grades.lowest up; NaN without an amplifier
-	guarded    float64 // the same behind the high-pass that would be advised when the job states none
-	portSpeed  float64 // peak m/s likewise; 0 sealed
-	peak, dip  float64 // dB, without filters
-	sigma      float64 // dB, aim flat
-	meanLow    float64 // dB, M(20,40)
-	meanLoud   float64 // dB, M(30,80)
-	penalty    float64 // P of the aims
-	infeasible string  // why the candidate may not be chosen; empty: it may
+	qtc       float64 // sealed only
+	excursion float64 // peak m at the amplifier's limit, with filters, from grades.lowest up; NaN without an amplifier
+	guarded   float64 // the same behind the high-pass that would be advised when the job states none
+	portSpeed float64 // peak m/s likewise; 0 sealed
+	peak, dip float64 // dB, without filters
+	sigma     float64 // dB, aim flat
+	meanLow   float64 // dB, M(20,40)
+	meanLoud  float64 // dB, M(30,80)
+	penalty   float64 // P of the aims
+	beyond    limit   // beyond which the candidate may not be chosen; nothing: it may
 }
+
+// A limit is what rules a candidate out.
+type limit uint8
+
+const (
+	nothing limit = iota // then it is the space that rules it out
+	ofExcursion
+	ofQtc
+	ofPeak
+	ofDip
+	ofPortSpeed
+)
+
+var limitNames = [...]string{"space", "excursion", "Qtc", "peak", "dip", "port air speed"}
 
 // box gives the air behind the cones for a candidate of net volume v and the given ports.
 func (p *plant) box(v float64, ports []thielesmall.Port) thielesmall.Box {
@@ -56,7 +70,6 @@ func (p *plant) circuit(b thielesmall.Box, filters []thielesmall.Filter) (*thiel
 // port's allows.
 type hearing struct {
 	answers []thielesmall.Answer
-	filter  []float64
 	drive   []float64
 	flow    float64 // (m3/s)^2, the largest peak out of the ports at the amplifier's limit
 	sound   sound   // without what depends on the port
@@ -88,7 +101,7 @@ func gridBand(lo, hi float64) [2]int {
 // newHearing makes room for one.
 func newHearing() hearing {
 	n := len(searchGrid)
-	return hearing{answers: make([]thielesmall.Answer, n), filter: make([]float64, n), drive: make([]float64, n)}
+	return hearing{answers: make([]thielesmall.Answer, n), drive: make([]float64, n)}
 }
 
 // filterSquares is the square of the magnitude of the job's filters on a grid.
@@ -105,43 +118,61 @@ func (p *plant) filterSquares(grid []float64) []float64 {
 }
 
 // butterworthHighPass is the square of the magnitude at f of a Butterworth high-pass of order 4:
-// |H|^2 = (f/fc)^8 / (1 + (f/fc)^8).
+// |H|^2 = f^8 / (fc^8 + f^8).
 func butterworthHighPass(f, fc float64) float64 {
-	r := f / fc
-	r *= r
-	r *= r
-	r *= r
-	return r / (1 + r)
+	f8 := eighth(f)
+	return f8 / (eighth(fc) + f8)
 }
+
+func eighth(x float64) float64 {
+	x *= x
+	x *= x
+	return x * x
+}
+
+// searchEighths are the eighth powers of searchGrid.
+var searchEighths = func() []float64 {
+	g := make([]float64, len(searchGrid))
+	for i, f := range searchGrid {
+		g[i] = eighth(f)
+	}
+	return g
+}()
 
 // listen turns the answers of a box tuned to fb (0: sealed) into what does not depend on the area of its ports.
 func (h *hunt) listen(fb float64) {
 	e := &h.ear
-	e.sound, e.flow = sound{excursion: math.NaN()}, 0
-	power := h.volts * h.volts
-	x, guarded := 0.0, 0.0
-	for i, a := range e.answers {
-		f := searchGrid[i]
-		e.filter[i] = h.stated[i]
-		if !h.highPass && fb > 0 {
-			e.filter[i] *= butterworthHighPass(f, assumedHighPass*fb)
+	corner := 0.0
+	if !h.highPass && fb > 0 {
+		corner = eighth(assumedHighPass * fb)
+	}
+	x, guarded, flow := 0.0, 0.0, 0.0
+	for i := h.judgeFrom; i < len(e.answers); i++ {
+		a, filter := &e.answers[i], h.stated[i]
+		if corner > 0 {
+			filter *= searchEighths[i] / (corner + searchEighths[i])
 		}
-		e.drive[i] = h.ceilings.Drive(a, e.filter[i])
-		if f >= h.pass.lowest*(1-slack) {
-			d := e.filter[i] * power
-			if y := a.Excursion * d; y > x {
-				x = y
-			}
-			if y := a.Excursion * d * guard[i]; y > guarded {
-				guarded = y
-			}
-			if y := a.Flow * d; y > e.flow {
-				e.flow = y
-			}
+		y := a.Excursion * filter
+		if y > x {
+			x = y
+		}
+		if y *= guard[i]; y > guarded {
+			guarded = y
+		}
+		if y := a.Flow * filter; y > flow {
+			flow = y
 		}
 	}
+	for i := lowBand[0]; i < loudBand[1]; i++ {
+		filter := h.stated[i]
+		if corner > 0 {
+			filter *= searchEighths[i] / (corner + searchEighths[i])
+		}
+		e.drive[i] = h.ceilings.Drive(&e.answers[i], filter)
+	}
+	e.sound, e.flow = sound{excursion: math.NaN()}, h.volts*h.volts*flow
 	if h.volts > 0 {
-		e.sound.excursion, e.sound.guarded = math.Sqrt(x), math.Sqrt(guarded)
+		e.sound.excursion, e.sound.guarded = h.volts*math.Sqrt(x), h.volts*math.Sqrt(guarded)
 	}
 	e.sound.peak, e.sound.dip = peakAndDip(e.answers[peakBand[0]:peakBand[1]], h.reference)
 	if h.req.Aim == Flat {
@@ -149,12 +180,18 @@ func (h *hunt) listen(fb float64) {
 	}
 }
 
-// through completes what was heard for ports of the given area, m2 together.
+// through completes what was heard for ports of the given area, m2 together. Of the means it takes those that the aim looks
+// at.
 func (h *hunt) through(area float64) sound {
 	s := h.ear.sound
 	s.portSpeed = math.Sqrt(h.ear.flow) / area
-	s.meanLow = h.meanMaximum(lowBand, area)
-	s.meanLoud = h.meanMaximum(loudBand, area)
+	switch h.req.Aim {
+	case Flat:
+	case Loud:
+		s.meanLoud = h.meanMaximum(loudBand, area)
+	default:
+		s.meanLow = h.meanMaximum(lowBand, area)
+	}
 	return s
 }
 
@@ -163,7 +200,7 @@ func (h *hunt) through(area float64) sound {
 func (h *hunt) meanMaximum(band [2]int, area float64) float64 {
 	product := 1.0
 	for i := band[0]; i < band[1]; i++ {
-		product *= h.ceilings.Pressure(h.ear.answers[i], h.ear.drive[i], area)
+		product *= h.ceilings.Pressure(&h.ear.answers[i], h.ear.drive[i], area)
 	}
 	n := float64(band[1] - band[0])
 	return thielesmall.SquareLevel(1) + 10*math.Log10(product)/n
@@ -205,28 +242,44 @@ func peakAndDip(answers []thielesmall.Answer, reference float64) (peak, dip floa
 	for start > 0 && answers[start].Pressure >= reference*halfPower {
 		start--
 	}
-	deepest := 1.0
+	// The deepest fall is the ratio high/low: compared without dividing. Up to the top the highest level below decides, from
+	// there on the highest above.
+	high, low := 1.0, 1.0
 	after := 0.0
-	for i := len(answers) - 1; i > top; i-- { // up to the top the highest level below is the level itself, or the top is after
-		after = math.Max(after, answers[i].Pressure)
-		deepest = math.Max(deepest, after/answers[i].Pressure)
+	for i := len(answers) - 1; i > top; i-- {
+		p := answers[i].Pressure
+		if p > after {
+			after = p
+		} else if after*low > high*p {
+			high, low = after, p
+		}
 	}
 	before := 0.0
 	for i := start; i < top; i++ {
-		before = math.Max(before, answers[i].Pressure)
-		deepest = math.Max(deepest, before/answers[i].Pressure)
+		p := answers[i].Pressure
+		if p > before {
+			before = p
+		} else if before*low > high*p {
+			high, low = before, p
+		}
 	}
-	return math.Max(0, 10*math.Log10(answers[top].Pressure/reference)), 10 * math.Log10(deepest)
+	if high > low {
+		dip = 10 * math.Log10(high/low)
+	}
+	if answers[top].Pressure > reference {
+		peak = 10 * math.Log10(answers[top].Pressure/reference)
+	}
+	return peak, dip
 }
 
 // penalise sets P, the sum over a candidate's marginal checks of how far it is from pass to fail, and rules out what fails.
 func (p *plant) penalise(s *sound, kind Kind) {
-	add := func(what string, value, pass, fail float64) {
+	add := func(what limit, value, pass, fail float64) {
 		if math.IsNaN(value) || value <= pass {
 			return
 		}
 		if value > fail {
-			s.infeasible = what
+			s.beyond = what
 			return
 		}
 		s.penalty += (value - pass) / (fail - pass)
@@ -236,15 +289,15 @@ func (p *plant) penalise(s *sound, kind Kind) {
 		if value > fail && !p.highPass && s.guarded <= guardedShare*x {
 			value = fail // marginal: the high-pass that holds it is advised
 		}
-		add("excursion", value, x, fail)
+		add(ofExcursion, value, x, fail)
 	}
 	if kind == Sealed {
-		add("Qtc", s.qtc, p.pass.qtcHigh, p.pass.qtcFail)
+		add(ofQtc, s.qtc, p.pass.qtcHigh, p.pass.qtcFail)
 		return
 	}
-	add("peak", s.peak, p.pass.peak, p.pass.peakFail)
-	add("dip", s.dip, p.pass.dip, p.pass.dip) // a vented design with a dip beyond pass is not offered
-	add("port air speed", s.portSpeed, p.pass.portSpeed, p.pass.portSpeedFail)
+	add(ofPeak, s.peak, p.pass.peak, p.pass.peakFail)
+	add(ofDip, s.dip, p.pass.dip, p.pass.dip) // a vented design with a dip beyond pass is not offered
+	add(ofPortSpeed, s.portSpeed, p.pass.portSpeed, p.pass.portSpeedFail)
 }
 
 // A sealed box whose job states no high-pass is also tried behind the one that a fitter would set, of order 4.

@@ -55,17 +55,25 @@ func (w Wood) AreaMass(board string, thickness float64) float64 {
 	if board != w.Board {
 		w = Wood{Board: board}
 	}
-	rho, _ := w.density()
+	rho := w.density()
 	return rho * thickness
 }
 
-// density gives the board's density in kg/m3 and where it is from.
-func (w Wood) density() (float64, string) {
+// density gives the board's density in kg/m3.
+func (w Wood) density() float64 {
 	if w.Density > 0 {
-		return w.Density, "as stated"
+		return w.Density
+	}
+	return boardOf(w.Board).density
+}
+
+// densitySource says where that is from.
+func (w Wood) densitySource() string {
+	if w.Density > 0 {
+		return "as stated"
 	}
 	b := boardOf(w.Board)
-	return b.density, fmt.Sprintf("%s %.0f kg/m3 (%s)", b.name, b.density, b.source)
+	return fmt.Sprintf("%s %.0f kg/m3 (%s)", b.name, b.density, b.source)
 }
 
 // PlateResonance gives the first bending resonance in Hz of a rectangular plate a x b, h thick (m), of modulus e (Pa) and

@@ -76,8 +76,10 @@ func (m *maker) resonance(i int, spots []float64) float64 {
 
 // plate is PlateResonance for the box's own board.
 func (m *maker) plate(a, b, t float64) float64 {
-	rho, _ := m.Wood.density()
-	return PlateResonance(a, b, t, boardOf(m.Wood.Board).modulus, rho)
+	if m.rho == 0 {
+		m.rho, m.modulus = m.Wood.density(), boardOf(m.Wood.Board).modulus
+	}
+	return PlateResonance(a, b, t, m.modulus, m.rho)
 }
 
 func (m *maker) lowestResonance(spots []float64) float64 {

@@ -20,7 +20,9 @@ func Build(s Spec) (*Box, error) {
 	if err != nil {
 		return nil, err
 	}
-	m.makePanels()
+	if !s.Mute {
+		m.makePanels()
+	}
 	m.check()
 	m.box.Warnings = append(m.box.Warnings, m.wrap.warnings...)
 	return m.box, nil
@@ -57,6 +59,8 @@ type maker struct {
 	looseEnd  int
 	cleats    []cleat
 	terminal  *terminal
+	rho       float64 // of the board, kg/m3, and its modulus, Pa; set by plate
+	modulus   float64
 	whyFixed  func() string // the reason for the driver's fixing
 	points    []opening     // fixing points to the vehicle
 	pointUse  []string
@@ -159,7 +163,7 @@ func (m *maker) planWrap() error {
 	for i, n := range names {
 		t[i] = m.thickness(n, i == wall)
 	}
-	m.wrap = newWrap(m.Section, names, t, m.Units)
+	m.wrap = newWrap(m.Section, names, t, m.Units, m.Mute)
 	wishes := m.Corners
 	if m.slot != nil && m.slot.mouth >= 0 {
 		wishes = append(append([]CornerWish(nil), wishes...), m.slot.wish(names))

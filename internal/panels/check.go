@@ -22,7 +22,11 @@ const (
 )
 
 func (m *maker) add(name string, status Status, value, limit float64, unit, format string, args ...any) {
-	m.box.Checks = append(m.box.Checks, Check{name, status, value, limit, unit, fmt.Sprintf(format, args...)})
+	c := Check{Name: name, Status: status, Value: value, Limit: limit, Unit: unit}
+	if !m.Mute {
+		c.Note = fmt.Sprintf(format, args...)
+	}
+	m.box.Checks = append(m.box.Checks, c)
 }
 
 // grade is Pass from pass up, Marginal from least up.
@@ -224,6 +228,9 @@ func (m *maker) checkPlates() {
 
 // plateNote says which panel resonates first, what the braces did and, when it is still too low, what would help.
 func (m *maker) plateNote(low, unbraced float64, which string) string {
+	if m.Mute {
+		return ""
+	}
 	note := fmt.Sprintf("the %s resonates first, at %s", which, hertz(low))
 	if n := len(m.braces); n > 0 {
 		note += fmt.Sprintf(", with %s (without, the walls begin at %s)", counted(n, "brace"), hertz(unbraced))

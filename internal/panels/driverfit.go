@@ -190,6 +190,9 @@ func (m *maker) instead() string {
 
 // deeper says the smallest changes that give the depth that is missing behind the driver.
 func (m *maker) deeper(depth float64, behind string) string {
+	if m.Mute {
+		return ""
+	}
 	l := m.wrap.length
 	short := m.Driver.Depth - depth
 	text := fmt.Sprintf("; %s is missing: a box that much larger there would do, or a driver no deeper than %s", l(short), l(depth))
@@ -204,6 +207,9 @@ func (m *maker) deeper(depth float64, behind string) string {
 // frameRefused says that the frame does not go on its face, and the smallest change that would do.
 func (m *maker) frameRefused(room float64) error {
 	f, l, need := m.seat, m.wrap.length, m.flange()
+	if m.Mute {
+		return &BuildError{Reason: NoFrame, Panel: f.name, Value: 2 * room, Limit: need}
+	}
 	between, glued := "joints", ""
 	if len(m.cleats) > 0 {
 		between, glued = "cleats of the removable face", fmt.Sprintf("; glued, the face has %s more", l(2*cleatFace))

@@ -258,7 +258,7 @@ func letters(n int) string {
 
 // weigh adds up the board, openings taken off.
 func (m *maker) weigh() {
-	rho, source := m.Wood.density()
+	rho, source := m.Wood.density(), m.Wood.densitySource()
 	wood := 0.0
 	for _, p := range m.box.Panels {
 		wood += (p.Volume - p.opened()) * float64(p.Count)

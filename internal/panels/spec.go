@@ -131,6 +131,7 @@ type Spec struct {
 	RoundTo     float64     // the step to which sizes are printed, for WorstJoint; 0: 1 mm
 	Saw         Saw         // what the saw can do
 	Units       unit.System // the units of the sentences in notes, checks and errors
+	Mute        bool        // no sentences and no panels: only what a search compares
 }
 
 // BraceRule says when braces are put in. Zero value: none.

@@ -24,6 +24,7 @@ type wrap struct {
 	corners         []corner
 	walls           []wallCut
 	units           unit.System
+	mute            bool // say nothing
 	warnings        []string
 }
 
@@ -37,16 +38,23 @@ type wallCut struct {
 	area           float64
 }
 
-func (w *wrap) length(m float64) string { return unit.FormatLength(m, w.units) }
+func (w *wrap) length(m float64) string {
+	if w.mute {
+		return ""
+	}
+	return unit.FormatLength(m, w.units)
+}
 
 func (w *wrap) warn(format string, args ...any) {
-	w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
+	if !w.mute {
+		w.warnings = append(w.warnings, fmt.Sprintf(format, args...))
+	}
 }
 
 // newWrap sets up the faces of the walls of a clean, counter-clockwise section.
-func newWrap(section plane.Polygon, names []string, t []float64, units unit.System) *wrap {
+func newWrap(section plane.Polygon, names []string, t []float64, units unit.System, mute bool) *wrap {
 	n := len(section)
-	w := &wrap{section: section, names: names, t: t, units: units,
+	w := &wrap{section: section, names: names, t: t, units: units, mute: mute,
 		u: make([]plane.Point, n), out: make([]plane.Line, n), inn: make([]plane.Line, n)}
 	for i := range section {
 		a, b := ends(section, i)

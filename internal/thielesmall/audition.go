@@ -23,6 +23,7 @@ type Audition struct {
 // heard is what one frequency has ready.
 type heard struct {
 	w        float64
+	w2, over float64    // w^2, 1/w^2
 	p, q, zm complex128 // D = p Ya + q; the moving system
 	out      float64    // susceptance of a square metre of nominal port, outer mouth
 	kept     float64    // and what flows in at the inner end less that
@@ -55,7 +56,7 @@ func NewAudition(d Driver, a Air, rg, length float64, frequencies []float64) *Au
 		c.solve(&s, w)
 		sin, cos := math.Sincos(w * length / a.SoundSpeed)
 		n.points[i] = heard{
-			w: w, p: s.ze*s.zm + complex(d.Bl*d.Bl, 0), q: s.ze * complex(c.area2, 0), zm: s.zm,
+			w: w, w2: w * w, over: 1 / (w * w), p: s.ze*s.zm + complex(d.Bl*d.Bl, 0), q: s.ze * complex(c.area2, 0), zm: s.zm,
 			out: -1 / (rhoC * sin), kept: (1 - cos) / (rhoC * sin),
 		}
 	}
@@ -78,6 +79,7 @@ func (n *Audition) Hear(volume, fb, leakQ float64, answers []Answer) {
 	}
 	bl2 := n.driver.Bl * n.driver.Bl
 	inBox := 2 * bl2 * n.driver.Sd * n.driver.Sd
+	leak2, stroke := leak*leak, 2*bl2
 	for i := range n.points {
 		h := &n.points[i]
 		t := h.w*compliance + area*h.kept
@@ -86,17 +88,16 @@ func (n *Audition) Hear(volume, fb, leakQ float64, answers []Answer) {
 		re := real(h.p)*leak - imag(h.p)*b + real(h.q)
 		im := real(h.p)*b + imag(h.p)*leak + imag(h.q)
 		over := 1 / (re*re + im*im)
-		answers[i] = Answer{
-			Pressure:  n.radiate * h.w * h.w * t * t * over,
-			Excursion: 2 * bl2 * (leak*leak + b*b) * over / (h.w * h.w),
-			Flow:      inBox * out * out * over,
-			Terminals: 1,
-		}
+		a := &answers[i]
+		a.Pressure = n.radiate * h.w2 * t * t * over
+		a.Excursion = stroke * (leak2 + b*b) * over * h.over
+		a.Flow = inBox * out * out * over
+		a.Terminals = 1
 		if n.source > 0 {
 			// D - Rg A with A = Zm Ya + Sd^2
 			re -= n.source * (real(h.zm)*leak - imag(h.zm)*b + n.driver.Sd*n.driver.Sd)
 			im -= n.source * (real(h.zm)*b + imag(h.zm)*leak)
-			answers[i].Terminals = (re*re + im*im) * over
+			a.Terminals = (re*re + im*im) * over
 		}
 	}
 }
@@ -141,7 +142,7 @@ func (l Limits) Ceilings() Ceilings {
 // Drive returns the square of the largest drive, V^2 rms, that every limit but
 // the port's allows behind filters whose magnitude squared is filter; +Inf
 // without a limit. See [Limits.Ceiling].
-func (c Ceilings) Drive(a Answer, filter float64) float64 {
+func (c *Ceilings) Drive(a *Answer, filter float64) float64 {
 	v := c.volts * filter
 	if x := c.terminals / a.Terminals; x < v {
 		v = x
@@ -154,7 +155,7 @@ func (c Ceilings) Drive(a Answer, filter float64) float64 {
 
 // Pressure returns the square of the largest pressure, Pa^2 rms, for that drive
 // and ports of area m2 together.
-func (c Ceilings) Pressure(a Answer, drive, area float64) float64 {
+func (c *Ceilings) Pressure(a *Answer, drive, area float64) float64 {
 	if x := c.speed * area * area / a.Flow; x < drive {
 		drive = x
 	}

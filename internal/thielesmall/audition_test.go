@@ -43,10 +43,10 @@ func TestAuditionIsTheCircuit(t *testing.T) {
 				isNear(t, "port speed", math.Sqrt(got.Flow)/area, want.PortSpeed, 1e-8*want.PortSpeed)
 				const filter = 0.7
 				level, _ := limits.Ceiling(want, filter)
-				isNear(t, "maximum", SquareLevel(ceilings.Pressure(got, ceilings.Drive(got, filter*filter), area)), level, 1e-7)
+				isNear(t, "maximum", SquareLevel(ceilings.Pressure(&got, ceilings.Drive(&got, filter*filter), area)), level, 1e-7)
 				level, _ = Limits{}.Ceiling(want, filter)
 				none := Limits{}.Ceilings()
-				isNear(t, "without limits", SquareLevel(none.Pressure(got, none.Drive(got, filter*filter), area)), level, 1e-7)
+				isNear(t, "without limits", SquareLevel(none.Pressure(&got, none.Drive(&got, filter*filter), area)), level, 1e-7)
 			}
 		}
 	})

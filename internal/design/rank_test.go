@@ -1,0 +1,201 @@
+package design
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"testing"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	"cubby/internal/thielesmall"
+)
+
+// invented gives n invented drivers of ordinary classes, 6-1/2 to 15 inch, each with its own data and sizes; the same for a
+// seed every time.
+func invented(n int, seed uint64) []Entrant {
+	rng := rand.New(rand.NewPCG(seed, 1))
+	spread := func(lo, hi float64) float64 { return lo * math.Pow(hi/lo, rng.Float64()) }
+	all := make([]Entrant, n)
+	for i := range all {
+		cone := spread(0.060, 0.165) // effective radius, m
+		sd := math.Pi * cone * cone
+		fs, qms := spread(20, 48), spread(3, 10)
+		qes := spread(0.3, 0.9)
+		mms := spread(1.8, 6.5) * sd
+		cms := 1 / (4 * math.Pi * math.Pi * fs * fs * mms)
+		re := []float64{1.7, 3.4, 3.6, 6.4}[rng.IntN(4)]
+		frame := 2*cone + spread(0.045, 0.07)
+		xmax := spread(0.005, 0.022)
+		e := &all[i]
+		e.Source = fmt.Sprintf("catalogue.csv:%d", i+2)
+		e.Spec = thielesmall.Spec{
+			Name: fmt.Sprintf("Invented %05d", i+1), Fs: fs, Qes: qes, Qms: qms, Vas: 141911 * sd * sd * cms, Sd: sd, Re: re,
+			Le: spread(0.0004, 0.0025), Xmax: xmax, Power: math.Round(spread(100, 1200)), Impedance: math.Round(re*1.2 + 0.2),
+		}
+		if rng.IntN(3) > 0 {
+			e.Spec.Xmech = xmax * spread(1.2, 1.9)
+		}
+		e.Frame = panels.Driver{
+			Name: e.Spec.Name, Frame: frame, Cutout: frame - 0.03, Circle: frame - 0.013, Bolts: 8, Hole: 0.0055,
+			Depth: frame * spread(0.28, 0.65), Magnet: frame * spread(0.45, 0.62), Displacement: spread(0.0008, 0.004),
+			Vent: rng.IntN(2) == 0, Mass: spread(2, 14), Excursion: xmax, Sd: sd,
+		}
+	}
+	return all
+}
+
+// rankRequests are the spaces that the rank tests try: a wedge with the driver in front, and a low, wide space with the
+// driver on top.
+func rankRequests() map[string]Request {
+	wedge := wedgeRequest()
+	low := wedgeRequest()
+	low.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: 0.5, Y: 0}, {X: 0.5, Y: 0.22}, {X: 0, Y: 0.22}}
+	low.Mount, low.Vehicle = Mount{Face: "top", AirInFront: 0.04}, &Vehicle{CabinLength: 2.6}
+	low.Amplifier.Filters = append(low.Amplifier.Filters, thielesmall.Filter{Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: 2, Frequency: 25})
+	return map[string]Request{"wedge": wedge, "low": low}
+}
+
+// TestRankIsDesign: each row of the table says what Run says of that driver: the same kind of box, the same verdict and, to
+// within rounding, the same volume, f3, score and maximum level; or that there is none.
+func TestRankIsDesign(t *testing.T) {
+	const near = 1e-6 // relative: both take the same steps
+	for name, req := range rankRequests() {
+		for seed, aim := range []Aim{Low, Loud, Flat, Compact} {
+			req.Aim = aim
+			drivers := invented(15, uint64(seed))
+			rank, err := Rank(context.Background(), req, drivers, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(rank.Placings) != len(drivers) {
+				t.Fatalf("%s, aim %s: %d placings", name, aim, len(rank.Placings))
+			}
+			kinds := map[Kind]int{}
+			for _, p := range rank.Placings {
+				one := req
+				one.Driver, one.Frame = p.Spec, p.Frame
+				r := mustRun(t, one)
+				what := fmt.Sprintf("%s, aim %s, %s: ", name, aim, p.Spec.Name)
+				kinds[p.Kind]++
+				if len(r.Designs) == 0 {
+					if p.Kind != "" || p.Reason == "" {
+						t.Errorf("%sranked %+v, Run finds nothing", what, p)
+					}
+					continue
+				}
+				d := r.Designs[0]
+				if p.Kind != d.Kind || p.Verdict != d.Verdict {
+					t.Errorf("%s%s, %s; Run says %s, %s", what, p.Kind, p.Verdict, d.Kind, d.Verdict)
+					continue
+				}
+				within(t, what+"net volume", p.NetVolume, d.Box.NetVolume, near*d.Box.NetVolume)
+				within(t, what+"score", p.Score, d.Score, near*math.Abs(d.Score))
+				if !math.IsNaN(p.F3) || !math.IsNaN(d.Figures.F3) {
+					within(t, what+"f3", p.F3, d.Figures.F3, near*d.Figures.F3)
+				}
+				for i, f := range RankedAt {
+					level, cause := d.Circuit.MaxLevel(f, r.MaxLimits)
+					within(t, what+"maximum level", p.Maximum[i].Level, level, near*level)
+					if p.Maximum[i].LimitedBy != cause {
+						t.Errorf("%slimited by %s at %v Hz; Run says %s", what, p.Maximum[i].LimitedBy, f, cause)
+					}
+				}
+			}
+			t.Logf("%s, aim %s: %v", name, aim, kinds)
+		}
+	}
+}
+
+// TestRankInOrder: the table is in order, with ranks for those that suit alone, and the same every time.
+func TestRankInOrder(t *testing.T) {
+	drivers := invented(60, 7)
+	drivers = append(drivers, drivers[3], drivers[4]) // twins: a tie is decided by the order given
+	rank := func() *Ranking {
+		r, err := Rank(context.Background(), wedgeRequest(), drivers, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	r := rank()
+	last := 0
+	for i, p := range r.Placings {
+		if i > 0 && before(r.Placings[i-1], p) > 0 {
+			t.Errorf("row %d is before a better one", i)
+		}
+		if group(&p) == 0 {
+			last++
+			if p.Rank != last || p.Reason != "" {
+				t.Errorf("row %d has rank %d, reason %q", i, p.Rank, p.Reason)
+			}
+		} else if p.Rank != 0 || p.Reason == "" {
+			t.Errorf("row %d does not suit and has rank %d, reason %q", i, p.Rank, p.Reason)
+		}
+	}
+	if last == 0 || last == len(r.Placings) {
+		t.Fatalf("%d of %d suit: the test needs both", last, len(r.Placings))
+	}
+	sources := func(r *Ranking) (all []string) {
+		for _, p := range r.Placings {
+			all = append(all, p.Spec.Name+p.Source)
+		}
+		return all
+	}
+	if again := rank(); !reflect.DeepEqual(sources(r), sources(again)) {
+		t.Error("another run gives another order")
+	}
+	if len(r.Best) != curvesOf || len(r.Best[0].Design.Curves) == 0 || r.Best[0].Spec.Name != r.Placings[0].Spec.Name {
+		t.Errorf("the best with curves: %d", len(r.Best))
+	}
+}
+
+// TestRankStopped: what is done when the ranking is stopped is a whole table.
+func TestRankStopped(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	drivers := invented(200, 2)
+	r, err := Rank(ctx, wedgeRequest(), drivers, func(done int) {
+		if done == 10 {
+			cancel()
+		}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !r.Stopped || len(r.Placings) < 10 || len(r.Placings) == len(drivers) || r.Total != len(drivers) {
+		t.Errorf("stopped %v with %d of %d", r.Stopped, len(r.Placings), r.Total)
+	}
+}
+
+// TestRankRefuses: a driver without enough data is told of and the others are ranked.
+func TestRankRefuses(t *testing.T) {
+	drivers := invented(3, 5)
+	drivers[1].Spec = thielesmall.Spec{Name: "Bare", Fs: 30}
+	r, err := Rank(context.Background(), wedgeRequest(), drivers, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Placings) != 2 || len(r.Refused) != 1 || r.Refused[0].Source != drivers[1].Source {
+		t.Errorf("%d placed, refused %v", len(r.Placings), r.Refused)
+	}
+	req := wedgeRequest()
+	req.Space = nil
+	if _, err := Rank(context.Background(), req, drivers, nil); err == nil {
+		t.Error("a job without a space is ranked")
+	}
+}
+
+// BenchmarkRank ranks a hundred invented drivers on all processors.
+func BenchmarkRank(b *testing.B) {
+	drivers := invented(100, 1)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Rank(context.Background(), wedgeRequest(), drivers, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.N*len(drivers))/b.Elapsed().Seconds(), "drivers/s")
+}
