@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // A room is one way to stay clear of the blocks: a stretch of the width, with the blocks in it and beside it.
@@ -153,7 +154,7 @@ func (s Space) blockNotes(r room, section plane.Polygon, cost float64) []string 
 	}
 	if len(kept) > 0 {
 		parts = append(parts, fmt.Sprintf("the width is shortened to %s so that the box stands %s",
-			length(r.width()), strings.Join(kept, " and ")))
+			s.length(r.width()), strings.Join(kept, " and ")))
 	}
 	for _, i := range r.around {
 		if how := s.passes(section, s.Blocks[i]); how != "" {
@@ -163,7 +164,7 @@ func (s Space) blockNotes(r room, section plane.Polygon, cost float64) []string 
 	if len(parts) == 0 {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s: costs %s", strings.Join(parts, "; "), litres(cost))}
+	return []string{fmt.Sprintf("%s: costs %s of the largest box that the space could take", strings.Join(parts, "; "), unit.FormatVolume(cost, s.Units))}
 }
 
 func blockName(b Block, i int) string {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // Opening is a rectangular opening through which a box must go; metres.
@@ -53,8 +54,8 @@ const fitSlack = 1e-12
 // first (the shadow is the hull) or broadside (width by the least width of the hull). Both are solved exactly. If neither
 // fits, a box whose least width is larger than the opening's diagonal cannot go through by any motion (Halperin, Sharir and
 // Yehuda, "Throwing a Sofa Through the Window", arXiv 2102.04262); of any other it is not known, and the answer says so.
-// The answer is NotChecked when a size is not a positive number.
-func CarryIn(section plane.Polygon, width float64, o Opening) Carry {
+// The answer is NotChecked when a size is not a positive number. u is for the words.
+func CarryIn(section plane.Polygon, width float64, o Opening, u unit.System) Carry {
 	hull := section.ConvexHull()
 	for _, v := range []float64{width, o.Width, o.Height, hull.Area()} {
 		if !(v > 0) || math.IsInf(v, 1) {
@@ -75,15 +76,15 @@ func CarryIn(section plane.Polygon, width float64, o Opening) Carry {
 	switch {
 	case c.Scale <= 1+fitSlack:
 		c.Answer = Passes
-		c.Text = passText(c)
+		c.Text = passText(c, u)
 	case least > diagonal*(1+fitSlack):
 		c.Answer = Cannot
 		c.Text = fmt.Sprintf("cannot go through: the box is nowhere thinner than %s, and the opening is %s from corner to corner",
-			length(least), length(diagonal))
+			length(least, u), length(diagonal, u))
 	default:
 		c.Answer = OnlyTilting
 		c.Text = fmt.Sprintf("does not go straight through: %s it is too large by %s; perhaps by tilting, try a cardboard dummy",
-			c.Attitude, length(math.Max(-c.Clearance[0], -c.Clearance[1])))
+			c.Attitude, length(math.Max(-c.Clearance[0], -c.Clearance[1]), u))
 		if !section.IsConvex() {
 			c.Text += "; its step may be threaded round the rim, which is not counted here"
 		}
@@ -183,7 +184,7 @@ func wrapTurn(t float64) float64 {
 }
 
 // passText tells the installer how the box goes in.
-func passText(c Carry) string {
+func passText(c Carry, u unit.System) string {
 	deg := c.Turn * 180 / math.Pi
 	const square = 0.05 // degrees: less is not seen
 	var how string
@@ -211,5 +212,5 @@ func passText(c Carry) string {
 		}
 	}
 	return fmt.Sprintf("%s; %s to spare across the opening and %s up and down; it needs a straight run of %s before the opening and as much behind it",
-		how, length(math.Max(0, c.Clearance[0])), length(math.Max(0, c.Clearance[1])), length(c.Run))
+		how, length(math.Max(0, c.Clearance[0]), u), length(math.Max(0, c.Clearance[1]), u), length(c.Run, u))
 }

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // A wedge and a plain rectangle. The scales are those of a dense scan of the turning angle (TestCarryInAgainstScan does
@@ -32,7 +33,7 @@ func TestCarryInByScan(t *testing.T) {
 		{poly(0, 0, 0.6, 0, 0.6, 0.1, 0, 0.1), 2, Opening{0.560, 0.400}, OnlyTilting, "end first", 1.0042, 31.87},
 		{wedge, 0.9, Opening{0.200, 0.100}, Cannot, "end first", 2.4, 0},
 	} {
-		got := CarryIn(c.section, c.width, c.opening)
+		got := CarryIn(c.section, c.width, c.opening, unit.Metric)
 		if got.Answer != c.answer || got.Attitude != c.attitude || math.Abs(got.Scale-c.scale) > 6e-5 ||
 			math.Abs(got.Turn*180/math.Pi-c.turn) > 6e-3 {
 			t.Errorf("%v wide %v through %v: got %+v (turn %.3f), want %v %s %v at %v",
@@ -42,18 +43,18 @@ func TestCarryInByScan(t *testing.T) {
 }
 
 func TestCarryInText(t *testing.T) {
-	got := CarryIn(poly(0, 0, 0.36, 0, 0.43, 0.24, 0, 0.24), 0.9, WithHandRoom(Opening{0.460, 0.260}))
+	got := CarryIn(poly(0, 0, 0.36, 0, 0.43, 0.24, 0, 0.24), 0.9, WithHandRoom(Opening{0.460, 0.260}), unit.Metric)
 	want := "goes through end first, either end leading, standing as it stands in the space; " +
-		"13/16 in (20.0 mm) to spare across the opening and 3/8 in (10.0 mm) up and down; " +
-		"it needs a straight run of 35-7/16 in (900.0 mm) before the opening and as much behind it"
+		"20.0 mm to spare across the opening and 10.0 mm up and down; " +
+		"it needs a straight run of 900.0 mm before the opening and as much behind it"
 	if got.Text != want {
 		t.Errorf("got  %s\nwant %s", got.Text, want)
 	}
-	step := CarryIn(poly(0, 0, 0.42, 0, 0.42, 0.17, 0.29, 0.17, 0.29, 0.3, 0, 0.3), 0.9, Opening{0.35, 0.25})
+	step := CarryIn(poly(0, 0, 0.42, 0, 0.42, 0.17, 0.29, 0.17, 0.29, 0.3, 0, 0.3), 0.9, Opening{0.35, 0.25}, unit.Metric)
 	if step.Answer != OnlyTilting || !strings.Contains(step.Text, "threaded") {
 		t.Errorf("step: %+v", step)
 	}
-	if c := CarryIn(nil, 1, Opening{1, 1}); c.Answer != NotChecked || c.Text == "" {
+	if c := CarryIn(nil, 1, Opening{1, 1}, unit.Metric); c.Answer != NotChecked || c.Text == "" {
 		t.Errorf("no box: %+v", c)
 	}
 	if got, want := (Opening{0.5, 0.3}).Covered(0.004), (Opening{0.492, 0.292}); math.Abs(got.Width-want.Width)+math.Abs(got.Height-want.Height) > 1e-12 {
@@ -67,7 +68,7 @@ func TestCarryInAgainstScan(t *testing.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), rapid.Uint64().Draw(t, "second seed")))
 		g, width := randomSection(r).CCW(), 0.1+0.5*r.Float64()
 		o := Opening{0.1 + 0.6*r.Float64(), 0.1 + 0.6*r.Float64()}
-		got := CarryIn(g, width, o)
+		got := CarryIn(g, width, o, unit.Metric)
 		scan := func(h plane.Polygon) float64 {
 			best := math.Inf(1)
 			const steps = 3000

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // toe is the angle under which a corner is too sharp for a saw, which tilts by 45 degrees (common practice); a hair less,
@@ -17,22 +18,25 @@ const lowTurn = 0.5 * math.Pi / 180
 
 // A change is something that was cut off a section so that it can be built.
 type change struct {
-	what string
+	what func() string
 	area float64 // lost, m2
 }
 
 // note says what was done and what it cost in a box of the given width.
-func (c change) note(width float64) string {
-	return fmt.Sprintf("%s, %s lost", c.what, litres(c.area*width))
+func (c change) note(width float64, u unit.System) string {
+	return fmt.Sprintf("%s, %s of the largest box lost", c.what(), unit.FormatVolume(c.area*width, u))
 }
 
 // A mender makes sections buildable: no wall shorter than least, no corner sharper than toe.
 type mender struct {
+	units    unit.System
 	least    float64   // shortest wall, m
 	nose     float64   // height of the nose of a blunted toe, m
 	keepToes bool      // leave toes sharp
 	most     ShapeKind // the result must not be of a later kind
 }
+
+func (m mender) length(l float64) string { return length(l, m.units) }
 
 // A trial is a section on the way to being buildable.
 type trial struct {
@@ -50,6 +54,9 @@ const (
 // mend returns the buildable section that costs the least air by cutting inward only; ok is false when none larger than
 // atLeast was found.
 func (m mender) mend(g plane.Polygon, atLeast float64) (plane.Polygon, []change, bool) {
+	if g.Area() <= atLeast {
+		return nil, nil, false
+	}
 	open := []trial{{g: straighten(g)}}
 	for range mostTrials {
 		if len(open) == 0 {
@@ -85,13 +92,14 @@ func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
 	for i := range g {
 		a, b := g.Edge(i)
 		if l := b.Sub(a).Norm(); l < m.least*(1-1e-6) {
-			what := fmt.Sprintf("the wall of %s at the %s (depth %s, height %s) is too short to build, the least is %s",
-				length(l), facing(a, b), length((a.X+b.X)/2), length((a.Y+b.Y)/2), length(m.least))
-			return m.lengthen(g, i, what), false
+			return m.lengthen(g, i, func() string {
+				return fmt.Sprintf("the wall of %s at the %s (depth %s, height %s) is too short to build, the least is %s",
+					m.length(l), facing(a, b), m.length((a.X+b.X)/2), m.length((a.Y+b.Y)/2), m.length(m.least))
+			}), false
 		}
 	}
 	if len(g) > plane.MaxCorners {
-		return m.lengthen(g, shortest(g), fmt.Sprintf("the section has more than %d corners", plane.MaxCorners)), false
+		return m.lengthen(g, shortest(g), func() string { return fmt.Sprintf("the section has more than %d corners", plane.MaxCorners) }), false
 	}
 	if m.keepToes {
 		return nil, true
@@ -131,7 +139,7 @@ func facing(a, b plane.Point) string {
 }
 
 // lengthen lists ways to be rid of the short wall i.
-func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
+func (m mender) lengthen(g plane.Polygon, i int, what func() string) []trial {
 	n := len(g)
 	a, b := g.Edge(i)
 	l := b.Sub(a).Norm()
@@ -139,7 +147,7 @@ func (m mender) lengthen(g plane.Polygon, i int, what string) []trial {
 	var list []trial
 	add := func(how string, pieces ...plane.Polygon) {
 		for _, p := range pieces {
-			list = append(list, trial{p, []change{{what: what + "; " + how}}})
+			list = append(list, trial{p, []change{{what: func() string { return what() + "; " + how }}}})
 		}
 	}
 	const cutBack = "cut back along the walls"
@@ -234,11 +242,24 @@ func dropCorner(g plane.Polygon, k int) (plane.Polygon, bool) {
 	if len(g) <= 3 || g.InteriorAngle(k) >= math.Pi {
 		return nil, false
 	}
-	h := slices.Delete(slices.Clone(g), k, k+1)
-	if !h.IsSimple() || !g.ContainsPolygon(h) {
+	n := len(g)
+	if z, w := (k+n-1)%n, (k+1)%n; !clearOf(g, g[z], g[k], g[w], z, k, w) {
 		return nil, false
 	}
-	return h, true
+	return slices.Delete(slices.Clone(g), k, k+1), true
+}
+
+// clearOf reports whether no corner of g but the given ones lies in the triangle abc, counter-clockwise. Where two of its sides
+// lie in the outline, no wall crosses the third: it would have an end in the triangle.
+func clearOf(g plane.Polygon, a, b, c plane.Point, but ...int) bool {
+	const on = nearCorner / 10
+	la, lb, lc := plane.LineThrough(a, b), plane.LineThrough(b, c), plane.LineThrough(c, a)
+	for i, p := range g {
+		if la.Distance(p) >= -on && lb.Distance(p) >= -on && lc.Distance(p) >= -on && !slices.Contains(but, i) {
+			return false
+		}
+	}
+	return true
 }
 
 // blunt lists ways to put a nose across the toe at corner k: upright if possible, else level or square to a wall.
@@ -247,8 +268,10 @@ func (m mender) blunt(g plane.Polygon, k int) []trial {
 	z, _ := g.Edge(k - 1)
 	_, w := g.Edge(k)
 	e1, e2 := z.Sub(v), w.Sub(v)
-	what := fmt.Sprintf("the toe of %.1f degrees at depth %s, height %s is blunted by a nose of %s",
-		g.InteriorAngle(k)*180/math.Pi, length(v.X), length(v.Y), length(m.nose))
+	what := func() string {
+		return fmt.Sprintf("the toe of %.1f degrees at depth %s, height %s is blunted by a nose of %s",
+			g.InteriorAngle(k)*180/math.Pi, m.length(v.X), m.length(v.Y), m.length(m.nose))
+	}
 	var list []trial
 	for _, d := range []plane.Point{{Y: 1}, {X: 1}, e1.Unit().Left(), e2.Unit().Left()} {
 		// v + s e1 and v + t e2 lie nose apart along d.
@@ -315,22 +338,22 @@ func straightenAt(g plane.Polygon, k int) (plane.Polygon, bool) {
 		if a := g.InteriorAngle(i); a < math.Pi {
 			continue
 		}
-		z, v := g.Edge(i - 1)
-		_, w := g.Edge(i)
-		_, x := g.Edge(i + 1)
-		y, _ := g.Edge(i - 2)
-		for _, c := range []struct {
-			l, m plane.Line
-			at   int
-		}{{plane.LineThrough(z, v), plane.LineThrough(w, x), (i + 1) % n}, {plane.LineThrough(v, w), plane.LineThrough(y, z), (i + n - 1) % n}} {
-			p, ok := c.l.Meet(c.m)
-			if !ok {
+		y, z, v, w, x := g[(i+n-2)%n], g[(i+n-1)%n], g[i], g[(i+1)%n], g[(i+2)%n]
+		for _, c := range [...]struct {
+			l        plane.Line  // the wall that runs on
+			from, to plane.Point // the wall that it then ends on
+			at       int         // the corner between that wall and the one that goes
+			a, b     plane.Point // the wall that goes
+		}{{plane.LineThrough(z, v), w, x, (i + 1) % n, v, w}, {plane.LineThrough(v, w), z, y, (i + n - 1) % n, z, v}} {
+			p, ok := c.l.Meet(plane.LineThrough(c.from, c.to))
+			along := p.Sub(c.from).Dot(c.to.Sub(c.from).Unit())
+			if !ok || along <= 0 || along >= c.to.Sub(c.from).Norm() || !clearOf(g, c.a, c.b, p, i, c.at) {
 				continue
 			}
 			h := slices.Clone(g)
 			h[c.at] = p
 			h = slices.Delete(h, i, i+1)
-			if h.IsSimple() && g.ContainsPolygon(h) && (best == nil || h.Area() > best.Area()) {
+			if best == nil || h.Area() > best.Area() {
 				best = h
 			}
 		}

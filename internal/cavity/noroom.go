@@ -19,36 +19,42 @@ type NoRoomError struct {
 	text      string
 }
 
-// Error says it in the user's terms, in inches and millimetres.
+// Error says it in the user's terms and units.
 func (e *NoRoomError) Error() string { return e.text }
 
-// length prints a length as 3/8 in (9.5 mm).
-func length(m float64) string {
-	return fmt.Sprintf("%s in (%s mm)", unit.Fraction(m, 16), unit.Millimetres(m, 1))
-}
-
-// litres prints a volume with one decimal.
-func litres(m3 float64) string { return fmt.Sprintf("%.1f l", m3*1000) }
-
-// gapText names the air that is kept on two sides.
-func gapText(a, b float64) string {
-	if a == b {
-		return fmt.Sprintf("the gap of %s on both sides", length(a))
+// length prints a length as 3/8 in or 9.5 mm.
+func length(m float64, u unit.System) string {
+	if u == unit.Inch {
+		return unit.Fraction(m, tape) + " in"
 	}
-	return fmt.Sprintf("the gaps of %s and %s", length(a), length(b))
+	return unit.FormatLength(m, u)
 }
 
-// noWidth reports that the space is too narrow; left and right are the air kept there.
-func noWidth(width, left, right, least float64) *NoRoomError {
+// tape is the finest division of a common tape measure: 1/32 in.
+const tape = 32
+
+// leaves says of the air that is kept on two sides that it leaves something.
+func leaves(a, b float64, u unit.System) string {
+	if a == b {
+		return fmt.Sprintf("the gap of %s on both sides leaves", length(a, u))
+	}
+	return fmt.Sprintf("the gaps of %s and %s leave", length(a, u), length(b, u))
+}
+
+// noWidth reports that the space is too narrow.
+func (s Space) noWidth() *NoRoomError {
+	width, left, right, least, u := s.Width, s.InsetLeft, s.InsetRight, s.LeastWall, s.Units
 	e := &NoRoomError{Direction: "wide", Size: width, Taken: left + right, Least: least}
 	if e.Taken >= width {
-		e.text = fmt.Sprintf("%s leaves no room: the space is %s wide", gapText(left, right), length(width))
+		e.text = fmt.Sprintf("%s no room: the space is %s wide", leaves(left, right, u), length(width, u))
 		return e
 	}
-	e.text = fmt.Sprintf("%s leaves %s of the %s that the space is wide: the narrowest wall that can be built is %s",
-		gapText(left, right), length(width-e.Taken), length(width), length(least))
+	e.text = fmt.Sprintf("%s %s of the %s that the space is wide: the narrowest wall that can be built is %s",
+		leaves(left, right, u), length(width-e.Taken, u), length(width, u), length(least, u))
 	return e
 }
+
+func (s Space) length(m float64) string { return length(m, s.Units) }
 
 // A chord is the longest straight way through a section in one direction.
 type chord struct {
@@ -128,21 +134,21 @@ func (s Space) noSection(blocks bool) *NoRoomError {
 			continue
 		}
 		*tightest = NoRoomError{Direction: c.word, Size: c.length, At: c.at, Taken: a + b, Least: s.LeastWall}
-		tightest.text = fmt.Sprintf("%s leaves no room: the space is %s %s at %s %s",
-			gapText(a, b), length(c.length), c.word, c.where, length(c.at))
+		tightest.text = fmt.Sprintf("%s no room: the space is %s %s at %s %s",
+			leaves(a, b, s.Units), s.length(c.length), c.word, c.where, s.length(c.at))
 		if left > 0 {
-			tightest.text = fmt.Sprintf("%s leaves %s: the space is %s %s at %s %s, and the narrowest wall that can be built is %s",
-				gapText(a, b), length(left), length(c.length), c.word, c.where, length(c.at), length(s.LeastWall))
+			tightest.text = fmt.Sprintf("%s %s: the space is %s %s at %s %s, and the narrowest wall that can be built is %s",
+				leaves(a, b, s.Units), s.length(left), s.length(c.length), c.word, c.where, s.length(c.at), s.length(s.LeastWall))
 		}
 	}
 	switch {
 	case tightest.Direction != "":
 	case blocks:
 		tightest.text = fmt.Sprintf("the things in the space, with the gap round them, leave no room for a box with walls of at least %s",
-			length(s.LeastWall))
+			s.length(s.LeastWall))
 	default:
 		tightest.text = fmt.Sprintf("the gaps leave no room for a box with walls of at least %s anywhere in the section of the space",
-			length(s.LeastWall))
+			s.length(s.LeastWall))
 	}
 	return tightest
 }

@@ -26,7 +26,7 @@ func (s Space) Shapes() ([]Shape, error) {
 		return nil, err
 	}
 	if w := s.Width - s.InsetLeft - s.InsetRight; w < s.LeastWall*(1-plane.Slack) {
-		return nil, noWidth(s.Width, s.InsetLeft, s.InsetRight, s.LeastWall)
+		return nil, s.noWidth()
 	}
 	pieces, err := s.Section.Inset(s.Insets)
 	if err != nil {
@@ -61,7 +61,7 @@ func (s Space) shape(k ShapeKind, f find, cost float64) Shape {
 	}
 	sh.Notes = s.blockNotes(f.room, f.section, cost)
 	for _, c := range f.changes {
-		sh.Notes = append(sh.Notes, c.note(f.room.width()))
+		sh.Notes = append(sh.Notes, c.note(f.room.width(), s.Units))
 	}
 	return sh
 }
@@ -77,44 +77,55 @@ func (s Space) search(rooms []room, pieces []plane.Polygon) [FullSection + 1]fin
 			}
 		}
 	}
-	m := mender{least: s.LeastWall, nose: s.LeastWall + s.Board, keepToes: s.KeepToes}
+	m := mender{units: s.Units, least: s.LeastWall, nose: s.LeastWall + s.Board, keepToes: s.KeepToes}
 	fits := func(side float64) bool { return side >= s.LeastWall*(1-plane.Slack) }
-	largest := 0.0
-	for _, g := range pieces {
-		largest = math.Max(largest, g.Area())
-	}
-	for _, r := range rooms {
-		if largest*r.width() <= best[Rectangle].volume {
-			continue
+	for _, t := range s.trials(rooms, pieces) {
+		r, g := t.room, t.section
+		if g.Area()*r.width() <= best[Rectangle].volume {
+			break // and so are all after it
 		}
-		for _, g := range s.sections(r, pieces) {
-			if g.Area()*r.width() <= best[Rectangle].volume {
-				continue
-			}
-			sl := newSloper(g, m)
-			if q := g.LargestRect(); fits(q.Width()) && fits(q.Height()) {
-				keep(r, q.Polygon(), nil)
-			} else if h := sl.rectangle(); h != nil {
-				keep(r, h, nil)
-			}
-			wanted := func(k ShapeKind) float64 { return best[k].volume / r.width() }
-			if wanted(OneSlope)*(1+gain) < g.Area() {
-				for k := OneSlope; k <= TwoSlopes; k++ {
-					m.most = k
-					for _, h := range sl.sections(k, wanted(k)) {
-						if h, changes, ok := m.mend(h, wanted(k)); ok {
-							keep(r, h, changes)
-						}
+		sl := newSloper(g, m)
+		if q := g.LargestRect(); fits(q.Width()) && fits(q.Height()) {
+			keep(r, q.Polygon(), nil)
+		} else if h := sl.rectangle(); h != nil {
+			keep(r, h, nil)
+		}
+		wanted := func(k ShapeKind) float64 { return best[k].volume / r.width() }
+		if wanted(OneSlope)*(1+gain) < g.Area() {
+			for k := OneSlope; k <= TwoSlopes; k++ {
+				m.most = k
+				for _, h := range sl.sections(k, wanted(k)) {
+					if h, changes, ok := m.mend(h, wanted(k)); ok {
+						keep(r, h, changes)
 					}
 				}
 			}
-			m.most = FullSection
-			if h, changes, ok := m.mend(g, wanted(FullSection)); ok {
-				keep(r, h, changes)
-			}
+		}
+		m.most = FullSection
+		if h, changes, ok := m.mend(g, wanted(FullSection)); ok {
+			keep(r, h, changes)
 		}
 	}
 	return best
+}
+
+// A roomy section is what the blocks of a room leave of the space.
+type roomy struct {
+	room    room
+	section plane.Polygon
+	volume  float64
+}
+
+// trials lists the sections of all rooms, those of most volume first: what they give rules the others out.
+func (s Space) trials(rooms []room, pieces []plane.Polygon) []roomy {
+	var list []roomy
+	for _, r := range rooms {
+		for _, g := range s.sections(r, pieces) {
+			list = append(list, roomy{r, g, g.Area() * r.width()})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b roomy) int { return cmp(b.volume, a.volume) })
+	return list
 }
 
 // square is how far a wall or a corner may be from level, upright or square and still count as such, in rad: a saw is

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 const inch = 0.0254
@@ -261,10 +262,10 @@ func TestNotesOfCorners(t *testing.T) {
 		want  string // note of the last shape
 	}{
 		{"step of 22 mm", Space{Width: 0.9, Section: poly(0, 0, 0.42, 0, 0.42, 0.278, 0.25, 0.278, 0.25, 0.3, 0, 0.3)},
-			"the wall of 7/8 in (22.0 mm) at the back (depth 9-13/16 in (250.0 mm), height 11-3/8 in (289.0 mm)) is too short to build, " +
-				"the least is 2-3/8 in (60.0 mm); its corner cut off, 2.5 l lost"},
+			"the wall of 22.0 mm at the back (depth 250.0 mm, height 289.0 mm) is too short to build, " +
+				"the least is 60.0 mm; its corner cut off, 2.5 l of the largest box lost"},
 		{"toe", Space{Width: 0.9, Section: poly(0, 0, 0.5, 0, 0, 0.350104), Board: 0.020},
-			"the toe of 35.0 degrees at depth 19-11/16 in (500.0 mm), height 0 in (0.0 mm) is blunted by a nose of 3-1/8 in (80.0 mm), 4.1 l lost"},
+			"the toe of 35.0 degrees at depth 500.0 mm, height 0.0 mm is blunted by a nose of 80.0 mm, 4.1 l of the largest box lost"},
 	} {
 		shapes, err := c.space.Shapes()
 		if err != nil {
@@ -285,10 +286,10 @@ func TestBlocks(t *testing.T) {
 		left, width float64
 		notes       string // of the rectangle
 	}{
-		{"post near the right end", Block{"post", 0.9, 0.05, 0.1, 0.05, 0, 0.3}, 0.01, 0.88, "the width is shortened to 34-5/8 in (880.0 mm) so that the box stands left of the post: costs 10.6 l"},
-		{"post near the left end", Block{"post", 0.05, 0.05, 0.1, 0.05, 0, 0.3}, 0.11, 0.88, "stands right of the post: costs 10.6 l"},
-		{"low rail", Block{"rail", 0.4, 0.1, 0, 0.4, 0, 0.03}, 0.01, 0.98, "the box stays above the rail along the whole width: costs 11.2 l"},
-		{"duct along the back", Block{"duct", 0, 1, 0.35, 0.05, 0.1, 0.1}, 0.01, 0.98, "the box stays in front of the duct along the whole width: costs 13.7 l"},
+		{"post near the right end", Block{"post", 0.9, 0.05, 0.1, 0.05, 0, 0.3}, 0.01, 0.88, "the width is shortened to 880.0 mm so that the box stands left of the post: costs 10.6 l of the largest box that the space could take"},
+		{"post near the left end", Block{"post", 0.05, 0.05, 0.1, 0.05, 0, 0.3}, 0.11, 0.88, "stands right of the post: costs 10.6 l of the largest box that the space could take"},
+		{"low rail", Block{"rail", 0.4, 0.1, 0, 0.4, 0, 0.03}, 0.01, 0.98, "the box stays above the rail along the whole width: costs 11.2 l of the largest box that the space could take"},
+		{"duct along the back", Block{"duct", 0, 1, 0.35, 0.05, 0.1, 0.1}, 0.01, 0.98, "the box stays in front of the duct along the whole width: costs 13.7 l of the largest box that the space could take"},
 		{"out of the way", Block{"belt", 0, 1, 0.45, 0.05, 0.1, 0.1}, 0.01, 0.98, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -321,14 +322,16 @@ func TestNoRoom(t *testing.T) {
 		space Space
 		text  string
 	}{
-		{"shallow", Space{Width: 1, Section: poly(0, 0, 0.625*inch, 0, 0.625*inch, 14*inch, 0, 14*inch), Gap: 0.375 * inch},
-			"the gap of 3/8 in (9.5 mm) on both sides leaves no room: the space is 5/8 in (15.9 mm) deep at height 7 in (177.8 mm)"},
+		{"shallow", Space{Width: 1, Section: poly(0, 0, 0.625*inch, 0, 0.625*inch, 14*inch, 0, 14*inch), Gap: 0.375 * inch, Units: unit.Inch},
+			"the gap of 3/8 in on both sides leaves no room: the space is 5/8 in deep at height 7 in"},
 		{"low", Space{Width: 1, Section: poly(0, 0, 0.4, 0, 0.4, 0.015, 0, 0.015), Gap: 0.008},
-			"the gap of 5/16 in (8.0 mm) on both sides leaves no room: the space is 9/16 in (15.0 mm) high at depth 7-7/8 in (200.0 mm)"},
+			"the gap of 8.0 mm on both sides leaves no room: the space is 15.0 mm high at depth 200.0 mm"},
 		{"narrow", Space{Width: 0.1, Section: poly(0, 0, 0.4, 0, 0.4, 0.3, 0, 0.3), Gap: 0.05},
-			"the gap of 1-15/16 in (50.0 mm) on both sides leaves no room: the space is 3-15/16 in (100.0 mm) wide"},
+			"the gap of 50.0 mm on both sides leaves no room: the space is 100.0 mm wide"},
+		{"unlike gaps", Space{Width: 0.1, Section: poly(0, 0, 0.4, 0, 0.4, 0.3, 0, 0.3), Gap: 0.05, InsetLeft: 0.06},
+			"the gaps of 60.0 mm and 50.0 mm leave no room: the space is 100.0 mm wide"},
 		{"too narrow to build", Space{Width: 0.1, Section: poly(0, 0, 0.4, 0, 0.4, 0.3, 0, 0.3), Gap: 0.03},
-			"leaves 1-9/16 in (40.0 mm) of the 3-15/16 in (100.0 mm) that the space is wide: the narrowest wall that can be built is 2-3/8 in (60.0 mm)"},
+			"leaves 40.0 mm of the 100.0 mm that the space is wide: the narrowest wall that can be built is 60.0 mm"},
 		{"filled by a block", Space{Width: 1, Section: poly(0, 0, 0.4, 0, 0.4, 0.3, 0, 0.3), Blocks: []Block{{"tank", 0, 1, 0, 0.4, 0, 0.28}}},
 			"the things in the space"},
 	} {
@@ -398,6 +401,20 @@ func TestStraighten(t *testing.T) {
 		got := straighten(c.g)
 		if len(got) != 4 || !c.g.ContainsPolygon(got) || math.Abs(got.Area()-c.area) > 1e-5 {
 			t.Errorf("%s: %v of area %v, want 4 corners, inside, %v", c.name, got, got.Area(), c.area)
+		}
+	}
+}
+
+// Eight things that hang free in the space, each of which can be passed on four sides.
+func BenchmarkFreeBlocks(b *testing.B) {
+	s := Space{Width: 1.4, Section: poly(0, 0, 0.6, 0, 0.7, 0.3, 0.5, 0.5, 0, 0.5), Gap: 0.01}
+	for i := range 8 {
+		x := float64(i)
+		s.Blocks = append(s.Blocks, Block{"thing", 0.1 + 0.15*x, 0.08, 0.1 + 0.04*x, 0.05, 0.12 + 0.03*math.Mod(3*x, 7), 0.04})
+	}
+	for b.Loop() {
+		if _, err := s.Shapes(); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // Space is a measured space. Frame: across from its left side, depth from the front, height from the floor; metres.
@@ -22,6 +23,8 @@ type Space struct {
 	LeastWall float64 // the narrowest wall that the shop builds, outside; 0: DefaultLeastWall
 	Board     float64 // thickness of the walls, for the nose of a blunted toe; 0: DefaultBoard
 	KeepToes  bool    // leave corners under 45 degrees sharp
+
+	Units unit.System // of the sentences in notes and errors
 }
 
 // The workshop's limits when nothing else is said (common practice).
@@ -70,7 +73,7 @@ type Shape struct {
 	Left, Width float64  // the most that can be had; a narrower box may stand anywhere in it
 	Bevels      int      // corners that are not square
 	Volume      float64  // outside, m3
-	Notes       []string // what was done about blocks and corners and what it cost, in words with both litres and where
+	Notes       []string // what was done about blocks and corners and what it cost, in words with the air lost and where
 }
 
 // nearCorner is the distance under which two corners of a measured section are one: a hundredth of a millimetre, far

@@ -179,7 +179,7 @@ func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
 	}
 	carry := none
 	if s.Passage != nil {
-		carry = cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(*s.Passage))
+		carry = cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(*s.Passage), h.req.Units)
 	}
 	size := b.Section.Bounds()
 	what := fmt.Sprintf("%s x %s x %s outside (width, depth, height)", h.length(b.Width), h.length(size.Width()), h.length(size.Height()))

@@ -115,7 +115,7 @@ func (h *hunt) carry(b *panels.Box) cavity.Carry {
 	if c := h.req.Wood.Covering; c != nil {
 		o = o.Covered(c.Thickness)
 	}
-	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(o))
+	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(o), h.req.Units)
 }
 
 // twoPersons is the mass above which two people should carry (common practice).

@@ -122,6 +122,7 @@ func (p *plant) settle() {
 // space. What is found to stand in it is wood.
 func (p *plant) space() cavity.Space {
 	s := p.req.Space.Space
+	s.Units = p.req.Units
 	m, c := p.req.Mount, p.req.Wood.Covering
 	air := func(side string) float64 {
 		if side == m.Face && side != "front" {
