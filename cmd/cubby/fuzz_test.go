@@ -194,14 +194,14 @@ func fuzzJob(data []byte) []byte {
 	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
 	line("units: mm\ntitle: %s", d.pick("a", "Ω ″ µ", "a title of a good many words that goes on and on"))
 	line("driver:\n  fs: %s Hz\n  qms: %s\n  qes: %s\n  vas: %s l\n  sd: %s cm2\n  re: %s ohm", d.size(10, 200), d.size(0.5, 20),
-		d.size(0.1, 3), d.size(0.5, 300), d.size(20, 1500), d.size(0.3, 20))
+		d.size(0.1, 2), d.size(0.5, 300), d.size(20, 1500), d.size(0.3, 20))
 	line("  xmax: %s mm\n  power: %s W\n  impedance: %s ohm\n  frame: %s mm\n  cutout: %s mm\n  depth: %s mm", d.size(0.5, 60), d.size(1, 5000),
-		d.size(0.5, 32), d.size(150, 600), d.size(40, 149), d.size(10, 400))
+		d.size(0.5, 32), d.size(120, 400), d.size(40, 119), d.size(10, 250))
 	if d.chance(2) {
-		line("  le: %s mH\n  magnet: %s mm\n  displacement: %s l\n  vent: true\n  coils: {count: 2}", d.size(0.01, 20), d.size(20, 400), d.size(0.01, 9))
+		line("  le: %s mH\n  magnet: %s mm\n  displacement: %s l\n  vent: true\n  coils: {count: 2, data_for: series}", d.size(0.01, 20), d.size(20, 400), d.size(0.01, 9))
 	}
-	if !d.chance(4) {
-		line("amplifier: {power: %s W, into: %s ohm, highpass: %s Hz, lowpass: %s Hz}", d.size(1, 10000), d.size(0.5, 16), d.size(5, 60), d.size(61, 500))
+	if d.chance(2) {
+		line("amplifier: {power: %s W, into: %s ohm, highpass: %s Hz, lowpass: %s Hz}", d.size(1, 1000), d.size(0.5, 16), d.size(5, 60), d.size(61, 500))
 	}
 	if d.chance(2) {
 		line("vehicle: {cabin_length: %s m}", d.size(0.5, 15))
@@ -210,10 +210,10 @@ func fuzzJob(data []byte) []byte {
 		line("air: {temperature: %s C, pressure: %s kPa, humidity: %s %%}", d.size(0.1, 60), d.size(60, 105), d.size(1, 100))
 	}
 	d.space(line)
-	line("mount: {face: %s, count: %s, wiring: %s, air_in_front: %s}", d.pick("front", "top", "back", "left", "right", "bottom", "slope"),
-		d.pick("1", "1", "2", "4", "8"), d.pick("parallel", "series"), d.size(1, 100))
-	line("wood: {sheet: MDF, thickness: %s, joints: %s, ends: %s, front_layers: %s}", d.size(3, 50), d.pick("butt", "mitre", "rabbet"),
-		d.pick("over", "inside", "rabbet"), d.pick("1", "2", "3"))
+	line("mount: {face: %s, count: %s, wiring: %s, air_in_front: %s}", d.pick("front", "top", "back", "left", "right", "bottom", "front", "slope"),
+		d.pick("1", "1", "1", "1", "2", "8"), d.pick("{drivers: parallel, coils: series}", "{drivers: series, coils: parallel}"), d.size(1, 100))
+	line("wood: {sheet: MDF, thickness: %s, joints: %s, ends: %s, front_layers: %s}", d.size(4, 40), d.pick("butt", "mitre", "rabbet"),
+		d.pick("over", "over", "inside", "rabbet"), d.pick("1", "1", "2", "3"))
 	if d.chance(2) {
 		line("stock: [{length: %s, width: %s, count: %s, price: %s}]", d.size(100, 5000), d.size(100, 3000), d.pick("1", "2", "9"), d.size(1, 1000))
 		line("saw: {kerf: %s, round_to: %s}", d.size(0.5, 9), d.size(0.1, 10))
@@ -227,14 +227,16 @@ func fuzzJob(data []byte) []byte {
 
 // space writes the cavity: a rectangle, or corners on a wave round a circle.
 func (d *dice) space(line func(string, ...any)) {
-	line("cavity:\n  width: %s\n  gap: %s", d.size(120, 2500), d.size(0.1, 40))
-	if corners := d.byte() % 13; corners < 3 {
-		line("  depth: %s\n  height: %s", d.size(80, 1200), d.size(80, 1200))
+	line("cavity:\n  width: %s\n  gap: %s", d.size(120, 2500), d.size(0.1, 30))
+	lo, hi := 1.0, 90.0 // where blocks begin, so that they lie in the space
+	if corners := d.byte() % 13; corners < 5 {
+		line("  depth: %s\n  height: %s", d.size(100, 1200), d.size(100, 1200))
 	} else {
+		lo, hi = 560, 700
 		var all []string
 		for i := range corners {
 			a := 2 * math.Pi * float64(i) / float64(corners)
-			r := 40 + 4*float64(d.byte())
+			r := 150 + 2*float64(d.byte())
 			all = append(all, fmt.Sprintf("[%.0f, %.0f]", 600+r*math.Cos(a), 600+r*math.Sin(a)))
 		}
 		line("  profile: [%s]", strings.Join(all, ", "))
@@ -245,8 +247,8 @@ func (d *dice) space(line func(string, ...any)) {
 	if n := d.byte() % 6; n > 0 && d.chance(2) {
 		line("  blocks:")
 		for i := range n {
-			line("    - {name: b%d, from_left: %s, width: %s, from_front: %s, depth: %s, from_floor: %s, height: %s}", i, d.size(1, 1000), d.size(1, 300),
-				d.size(1, 600), d.size(1, 300), d.size(1, 600), d.size(1, 300))
+			line("    - {name: b%d, from_left: %s, width: %s, from_front: %s, depth: %s, from_floor: %s, height: %s}", i, d.size(1, 119), d.size(1, 300),
+				d.size(lo, hi), d.size(1, 300), d.size(lo, hi), d.size(1, 300))
 		}
 	}
 }
