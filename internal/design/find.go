@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"cubby/internal/thielesmall"
 )
 
 // find gives the best design of a kind that can be built, and how the search ended.
@@ -106,6 +108,13 @@ func (h *hunt) refusal(c candidate, at int) string {
 func (h *hunt) whyNone(all []candidate, kind Kind) string {
 	if h.lo > h.hi {
 		return fmt.Sprintf("the space gives at most %s of net air, less than the %s wished for", h.volume(h.hi), h.volume(h.lo))
+	}
+	if q := h.wishedQtc(); q > 0 && kind == Sealed {
+		if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, q); err != nil {
+			return fmt.Sprintf("no box gives this driver a Qtc of %.3g", q)
+		} else if v < h.lo || v > h.hi {
+			return fmt.Sprintf("a Qtc of %.3g takes %s of net air; boxes in this space have %s to %s", q, h.volume(v), h.volume(h.lo), h.volume(h.hi))
+		}
 	}
 	if len(all) == 0 {
 		return fmt.Sprintf("no stock port tunes a %s box in this space: the port would be too long for the box, or swallow more than a quarter of its air", kind)

@@ -118,6 +118,17 @@ func (p *plant) setAmplifier() {
 	p.assumptions = append(p.assumptions, a.Assumed...)
 }
 
+// qtcStep is how near to the one Qtc wished for a box has to come: the last figure to which it is stated.
+const qtcStep = 0.01
+
+// wishedQtc is the one Qtc that the job wishes for; 0 when it gives none, or a range.
+func (p *plant) wishedQtc() float64 {
+	if q := p.req.Limits.Qtc; q[0] == q[1] {
+		return q[0]
+	}
+	return 0
+}
+
 func (p *plant) setGrades() {
 	l := p.req.Limits
 	or := func(v, standard float64) float64 {
@@ -132,6 +143,9 @@ func (p *plant) setGrades() {
 		peak: or(l.Peak, 2), peakFail: 4.5,
 		dip: or(l.Dip, 2), dipFail: 4,
 		lowest: or(l.Lowest, defaultLowest),
+	}
+	if q := p.wishedQtc(); q > 0 {
+		p.pass.qtcLow, p.pass.qtcHigh = q-qtcStep, q+qtcStep
 	}
 	// A job that allows more than the table's fail figure has said so on purpose: its own figure is the limit.
 	g := &p.pass

@@ -109,8 +109,8 @@ const (
 
 // Limits are the pass limits that a job may set for itself; zero (or nil): the grade table's.
 type Limits struct {
-	PortSpeed float64 // m/s
-	Qtc       [2]float64
+	PortSpeed float64    // m/s
+	Qtc       [2]float64 // of a sealed box, least and most; equal: the one that is wished for
 	Lowest    float64    // Hz, from where excursion and port speed are judged
 	Peak, Dip float64    // dB
 	Volume    [2]float64 // net volume wished for, least and most, m3

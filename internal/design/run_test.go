@@ -3,6 +3,7 @@ package design
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"cubby/internal/cavity"
@@ -62,6 +63,24 @@ func TestWishedVolume(t *testing.T) {
 			t.Fatalf("%v l: %+v", litres, r.Outcomes)
 		}
 		within(t, "net volume", r.Designs[0].Box.NetVolume, litres/1000, 1e-3*litres/1000)
+	}
+}
+
+// TestWishedQtc holds that one Qtc is met, to the figure to which it is stated, and that one which the space cannot give is
+// refused with the air that it takes.
+func TestWishedQtc(t *testing.T) {
+	req := wedgeRequest()
+	req.Kinds = []Kind{Sealed}
+	for _, q := range []float64{0.6, 0.707, 0.8} {
+		req.Limits.Qtc = [2]float64{q, q}
+		r := mustRun(t, req)
+		if len(r.Designs) != 1 || math.Abs(r.Designs[0].Figures.Qtc-q) > 1.1*qtcStep {
+			t.Errorf("Qtc %v: %d designs, %+v", q, len(r.Designs), r.Outcomes)
+		}
+	}
+	req.Limits.Qtc = [2]float64{0.45, 0.45}
+	if r := mustRun(t, req); len(r.Designs) != 0 || !strings.Contains(r.Outcomes[0].Reason, "no box gives") {
+		t.Errorf("Qtc 0.45: %+v", r.Outcomes)
 	}
 }
 

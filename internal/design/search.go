@@ -114,6 +114,11 @@ func (h *hunt) volumes() []float64 {
 			v = append(v, full)
 		}
 	}
+	if q := h.wishedQtc(); q > 0 {
+		if wished, err := thielesmall.SealedVolume(h.set, h.air, h.source, q); err == nil && wished > h.lo && wished < h.hi {
+			v = append(v, wished)
+		}
+	}
 	return v
 }
 
@@ -166,8 +171,12 @@ func (h *hunt) within(c *candidate) bool {
 	if !inside(c.volume, h.lo, h.hi) {
 		return false
 	}
+	if !c.vented() {
+		q := h.wishedQtc()
+		return q == 0 || math.Abs(c.sound.qtc-q) <= qtcStep
+	}
 	lo, hi := h.tuningRange()
-	return !c.vented() || inside(c.fb, lo, hi)
+	return inside(c.fb, lo, hi)
 }
 
 // roomFor gives the simplest room that holds the candidate with its ports; -1 when none does.

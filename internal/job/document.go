@@ -29,9 +29,9 @@ func scan(file string, data []byte) Faults {
 	}
 	var faults Faults
 	line, bad := 1, 0
-	report := func(want string) {
+	report := func(format string, what any) {
 		if bad != line { // once a line is enough
-			faults, bad = append(faults, Fault{File: file, Line: line, Want: want}), line
+			faults, bad = append(faults, Fault{File: file, Line: line, Want: fmt.Sprintf(format, what)}), line
 		}
 	}
 	data = bytes.TrimPrefix(data, byteOrderMark)
@@ -39,12 +39,12 @@ func scan(file string, data []byte) Faults {
 		c, size := utf8.DecodeRune(data[i:])
 		switch {
 		case c == utf8.RuneError && size == 1:
-			report(fmt.Sprintf("byte %02x is not UTF-8 text: save the file as UTF-8", data[i]))
+			report("byte %02x is not UTF-8 text: save the file as UTF-8", data[i])
 		case c == '\n', c == '\r' && !bytes.HasPrefix(data[i+1:], []byte("\n")):
 			line++
 		case c == '\t' || c == '\r':
 		case c < ' ' || c >= 0x7f && c < 0xa0 || c == 0x2028 || c == 0x2029 || c == 0xfeff || c == 0xfffe || c == 0xffff:
-			report(fmt.Sprintf("control character U+%04X: remove it", c))
+			report("control character U+%04X: remove it", c)
 		}
 		i += size
 	}
@@ -95,6 +95,18 @@ var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
 // indent is white space at the beginning of a line that has a tab in it.
 var indent = regexp.MustCompile(`(?m)^ *\t[ \t]*[^ \t\r\n#]`)
 
+// slips word the parser's commonest complaints for someone who has made a slip of the keyboard.
+var slips = []struct{ complaint, want string }{
+	{"unknown escape character", `a \ inside "double quotes" is read as the start of a special character: write / between folders, or use 'single quotes'`},
+	{"mapping values are not allowed", "a colon stands where no value can begin: look for a colon (or the space after one) missing just above, or for uneven indentation"},
+	{"did not find expected ',' or ']'", "a list that begins with [ near this line is not closed with ], or lacks a comma"},
+	{"did not find expected ',' or '}'", "a { near this line is not closed with }, or a comma is missing inside it"},
+	{"found unexpected end of stream", "a quotation mark that is opened near this line is not closed"},
+	{"could not find expected ':'", "a key near this line lacks its colon"},
+	{"did not find expected key", "this line belongs to nothing above it: look for uneven indentation near it"},
+	{"cannot start any token", "a text that begins with @, ` or % has to stand in quotes"},
+}
+
 // syntaxFault words a parser's complaint. The parser's lines are approximate, and it names none on the first line.
 func syntaxFault(file string, data []byte, err error) Fault {
 	text := err.Error()
@@ -113,6 +125,12 @@ func syntaxFault(file string, data []byte, err error) Fault {
 	if strings.Contains(text, "unknown anchor") {
 		f.Line, f.Want = 0, "a value begins with * and names nothing: aliases are not used here; quote a text that begins with *"
 		return f
+	}
+	for _, s := range slips {
+		if strings.Contains(text, s.complaint) {
+			f.Want = s.want
+			return f
+		}
 	}
 	f.Want = "cannot be read as YAML near this line: " + shown(text)
 	return f

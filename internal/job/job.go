@@ -180,7 +180,7 @@ func (j *jobReader) limits(n *yaml.Node, path string) {
 	l := &j.request.Limits
 	j.object(n, path, map[string]field{
 		"port_speed": j.quantity(&l.PortSpeed, unit.Speed, positive(100, "100 m/s")),
-		"qtc":        j.pair(&l.Qtc, unit.Number, between(0.2, 3, "from 0.2 to 3"), "[0.6, 0.95]"),
+		"qtc":        j.oneOrPair(&l.Qtc, unit.Number, between(0.2, 3, "from 0.2 to 3"), "[0.6, 0.95]"),
 		"lowest":     j.quantity(&l.Lowest, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz")),
 		"peak":       j.quantity(&l.Peak, unit.Level, positive(20, "20 dB")),
 		"dip":        j.quantity(&l.Dip, unit.Level, positive(20, "20 dB")),

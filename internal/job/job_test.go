@@ -168,10 +168,10 @@ func TestParseCheck(t *testing.T) {
 }
 
 // TestBadJobs reads each file of testdata/bad, which names its faults, all of them and in order, in lines at its end.
-func TestBadJobs(t *testing.T) { checkBad(t, "testdata/bad/*.yaml", 25, Parse) }
+func TestBadJobs(t *testing.T) { checkBad(t, "testdata/bad/*.yaml", 90, Parse) }
 
 // TestBadChecks does the same for jobs whose box is to be judged.
-func TestBadChecks(t *testing.T) { checkBad(t, "testdata/badcheck/*.yaml", 4, ParseCheck) }
+func TestBadChecks(t *testing.T) { checkBad(t, "testdata/badcheck/*.yaml", 10, ParseCheck) }
 
 func checkBad(t *testing.T, pattern string, atLeast int, read func(string, []byte, Open) (*design.Request, error)) {
 	t.Helper()

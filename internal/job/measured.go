@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 
 	"cubby/internal/design"
@@ -17,10 +18,17 @@ import (
 // mostRows is the largest number of rows of a measured curve.
 const mostRows = 20000
 
+// drive begins a file name as it may be written on Windows.
+var drive = regexp.MustCompile(`^[A-Za-z]:`)
+
 // file reads the file that a node names; ok is false when it is at fault.
 func (j *jobReader) fileOf(n *yaml.Node, path string) (name string, data []byte, ok bool) {
 	if why := unprintable(n.Value, 1000); why != "" {
 		j.fault(n, path, "not a file name: %s", why)
+		return "", nil, false
+	}
+	if strings.Contains(n.Value, `\`) {
+		j.fault(n, path, "write / between folders, on every system: %s", shown(strings.ReplaceAll(n.Value, `\`, "/")))
 		return "", nil, false
 	}
 	if j.open == nil {
@@ -29,7 +37,11 @@ func (j *jobReader) fileOf(n *yaml.Node, path string) (name string, data []byte,
 	}
 	data, err := j.open(n.Value)
 	if err != nil {
-		j.fault(n, path, "cannot be read: %s", shown(reason(err)))
+		want := "cannot be read: " + shown(reason(err))
+		if drive.MatchString(n.Value) {
+			want += "; a name with a drive letter holds on one machine only: put the file beside the job"
+		}
+		j.fault(n, path, "%s", want)
 		return "", nil, false
 	}
 	return n.Value, data, true

@@ -17,6 +17,9 @@ import (
 // mostBytes is the largest parts list that is read: 1 MiB.
 const mostBytes = 1 << 20
 
+// mostColumns is more columns than any parts list has.
+const mostColumns = 30
+
 // partsHeader is what a parts list begins with.
 const partsHeader = "name,count,length_mm,width_mm,thickness_mm,grain (or _in in place of _mm)"
 
@@ -105,6 +108,10 @@ func (p *partsReader) read(data []byte) *PartsList {
 // header reads the names of the columns, and reports whether rows can be read.
 func (p *partsReader) header(line int, record []string) bool {
 	p.columns, p.systems = map[string]int{}, map[string]unit.System{}
+	if len(record) > mostColumns {
+		p.fault(line, "", "", "%d columns are too many; want %s", len(record), partsHeader)
+		return false
+	}
 	known := []string{"name", "count", "length_mm", "width_mm", "thickness_mm", "grain", "length_in", "width_in", "thickness_in"}
 	for i, written := range record {
 		name := strings.ToLower(strings.TrimSpace(written))

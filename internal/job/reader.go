@@ -16,6 +16,7 @@ type reader struct {
 	sys    unit.System
 	stated bool // the file says its units
 	bare   int  // line of the first length without a unit in a file that does not say its units, 0 none
+	alias  int  // line of the last alias that was reported
 	faults Faults
 }
 
@@ -47,7 +48,10 @@ func (r *reader) vet(n *yaml.Node, depth int) bool {
 		return false
 	}
 	if n.Kind == yaml.AliasNode {
-		r.fault(n, "", "aliases are not used here: write the value out, or quote a text that begins with *")
+		if n.Line != r.alias { // once a line is enough
+			r.fault(n, "", "aliases are not used here: write the value out, or quote a text that begins with *")
+		}
+		r.alias = n.Line
 		return true
 	}
 	if n.Anchor != "" {
@@ -76,7 +80,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 		r.wrongKind(n, path, "keys with values: "+strings.Join(keysOf(fields, required), ", "))
 		return nil
 	}
-	found := make(map[string]*yaml.Node)
+	found, meant := make(map[string]*yaml.Node), map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, value := n.Content[i], n.Content[i+1]
 		if !r.key(key, path, found) {
@@ -92,10 +96,10 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 			read(value, at)
 			continue
 		}
-		r.unknown(key, path, fields)
+		meant[r.unknown(key, path, fields)] = true
 	}
 	for _, k := range required {
-		if found[k.key] == nil {
+		if found[k.key] == nil && !meant[k.key] {
 			r.note(n, join(path, k.key), "missing; want %s", k.what)
 		}
 	}
@@ -117,19 +121,20 @@ func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) b
 	return true
 }
 
-// unknown reports a key that is not among the fields, with the nearest one that is.
-func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) {
+// unknown reports a key that is not among the fields, with the nearest one that is, and gives that.
+func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) string {
 	at := shown(join(path, key.Value))
 	if len(r.faults) >= most { // not going to be read
 		r.note(key, at, "unknown key")
-		return
+		return ""
 	}
 	names := keysOf(fields, nil)
 	if near := unit.Nearest(key.Value, names); near != "" {
 		r.note(key, at, "unknown key, did you mean %s?", near)
-		return
+		return near
 	}
 	r.note(key, at, "unknown key; known here: %s", strings.Join(names, ", "))
+	return ""
 }
 
 // keysOf lists the known keys: the required ones when there are any, else all in order of the alphabet.
