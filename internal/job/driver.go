@@ -74,19 +74,6 @@ func (j *jobReader) driver(n *yaml.Node, path string) {
 	j.request.Driver, j.request.Frame = d.Spec, d.Frame
 }
 
-// driverSuffices faults a driver whose values, each possible by itself, do not make a whole set.
-func (j *jobReader) driverSuffices(n *yaml.Node) {
-	q := j.request
-	_, _, _, err := q.Driver.Wire(max(1, q.Mount.Count), q.Mount.Wiring)
-	switch {
-	case err == nil:
-	case q.DriverFile != "":
-		j.others = append(j.others, Fault{File: q.DriverFile, Line: 1, Want: err.Error()})
-	default:
-		j.note(n, "driver", "%s", strings.TrimPrefix(err.Error(), thielesmall.WholeDriver+" "))
-	}
-}
-
 // driverOf reads the values of a driver.
 func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*yaml.Node {
 	s, f := &d.Spec, &d.Frame

@@ -232,7 +232,4 @@ func (j *jobReader) settle(found map[string]*yaml.Node) {
 	if n := valueOf(found["mount"], "wiring"); n != nil && n.Kind == yaml.ScalarNode && q.Driver.Coils.Count > 1 && q.Mount.Count > 1 {
 		j.fault(n, "mount.wiring", "several drivers with two coils each need two words: {coils: parallel, drivers: series}")
 	}
-	if n := found["driver"]; n != nil && len(j.faults)+len(j.others) == 0 {
-		j.driverSuffices(n)
-	}
 }
