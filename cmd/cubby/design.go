@@ -31,7 +31,7 @@ type outputFlags struct {
 // add defines the flags that all reports have.
 func (o *outputFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&o.out, "out", "", "`FILE.pdf`: the report (default: the job's name, in this folder)")
-	fs.StringVar(&o.paper, "paper", "", "`letter|a4` (default: by the job's units)")
+	fs.StringVar(&o.paper, "paper", "", "`letter|a4`: the size of paper (default: by the job's units)")
 	fs.BoolVar(&o.json, "json", false, "print one JSON object instead of the summary")
 	fs.BoolVar(&o.quiet, "quiet", false, "print no summary")
 	fs.BoolVar(&o.outside, "allow-outside", false, "let the job name files outside its own folder")
@@ -51,11 +51,11 @@ type curveFlags struct {
 }
 
 func (c *curveFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&c.drive, "drive", "", "drive of the curves: `VOLTS|1W|amp` (default 2.83 V)")
+	fs.StringVar(&c.drive, "drive", "", "`VOLTS|1W|amp`: drive of the curves (default: 2.83 V)")
 	fs.BoolVar(&c.noFilters, "no-filters", false, "leave the amplifier's filters out")
-	fs.Float64Var(&c.from, "from", 10, "lowest frequency of the curves, Hz")
-	fs.Float64Var(&c.to, "to", 300, "highest frequency of the curves, Hz")
-	fs.IntVar(&c.points, "points", 300, "points of the curves, evenly spaced in log frequency")
+	fs.Float64Var(&c.from, "from", 10, "lowest frequency of the curves, `HZ`")
+	fs.Float64Var(&c.to, "to", 300, "highest frequency of the curves, `HZ`")
+	fs.IntVar(&c.points, "points", 300, "`N`: points of the curves, evenly spaced in log frequency")
 }
 
 // designFlags are those of the design command.

@@ -25,16 +25,14 @@ type driverFlags struct {
 func driverCommand() command {
 	return command{
 		name: "driver", args: "[FILE...]", short: "complete a driver's data, judge them, and tell the boxes that suit",
-		long: "Completes the parameter set of each driver file from any sufficient subset, tells which values were given and\n" +
-			"which computed and from what, what disagrees, which unit slips would explain it, what is missing and what it\n" +
-			"would change, and the sealed and vented boxes that suit. --out writes the completed set as a driver file.\n\n" +
-			"With --impedance the values are measured: a sweep in free air, and a second with a mass on the cone or in a\n" +
-			"sealed test box. A sweep is CSV: frequency_hz,impedance_ohm and, if it was measured, impedance_phase_deg.\n\n" +
+		long: "Completes each driver file from any sufficient set of values; tells what is given, computed, missing or at odds, which " +
+			"slips of the unit would explain it, and which boxes suit. With --impedance it measures: a sweep in free air, and one " +
+			"with a mass on the cone or in a sealed box (frequency_hz,impedance_ohm,impedance_phase_deg; the phase may be left out).\n\n" +
 			"  cubby driver harrow-10.yaml --out harrow-10-complete.yaml\n" +
-			"  cubby driver harrow-10.yaml --impedance free.csv --second loaded.csv --added-mass \"40 g\" --out measured.yaml",
+			"  cubby driver --impedance free.csv --second mass.csv --added-mass \"40 g\"",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f driverFlags
-			fs.StringVar(&f.out, "out", "", "`FILE.yaml`: the completed driver file (default: none; with one FILE)")
+			fs.StringVar(&f.out, "out", "", "`FILE.yaml`: the completed driver file (with one FILE)")
 			f.sweepFlags.add(fs)
 			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the text")
 			fs.BoolVar(&f.quiet, "quiet", false, "print no text")

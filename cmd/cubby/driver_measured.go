@@ -25,13 +25,13 @@ type sweepFlags struct {
 }
 
 func (s *sweepFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&s.free, "impedance", "", "`SWEEP.csv`: the impedance in free air; FILE may be left out")
+	fs.StringVar(&s.free, "impedance", "", "`SWEEP.csv`: impedance in free air; FILE may be left out")
 	fs.StringVar(&s.second, "second", "", "`SWEEP.csv`: a second one, with --added-mass or --test-box")
 	fs.StringVar(&s.mass, "added-mass", "", "`MASS` on the cone in the second sweep, such as \"20 g\"")
-	fs.StringVar(&s.box, "test-box", "", "`VOLUME` of the sealed, empty box of the second sweep, net, such as \"20 l\"")
-	fs.StringVar(&s.re, "re", "", "`RESISTANCE` of the coil by an ohmmeter (default: from the sweep)")
+	fs.StringVar(&s.box, "test-box", "", "net `VOLUME` of the sealed box of the second sweep")
+	fs.StringVar(&s.re, "re", "", "`OHMS` of the coil by a meter (default: from the sweep)")
 	fs.StringVar(&s.sd, "sd", "", "`AREA` of the cone, such as \"330 cm2\" (default: as FILE says)")
-	fs.StringVar(&s.diameters, "diameter", "", "effective `DIAMETER` of the cone, centre to centre of the surround (default: as FILE says)")
+	fs.StringVar(&s.diameters, "diameter", "", "`DIAMETER` of the cone to mid-surround (default: as FILE says)")
 }
 
 // stated reports whether anything was measured.

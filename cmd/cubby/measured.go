@@ -36,7 +36,7 @@ func measuredCommand() command {
 			var f measuredFlags
 			f.outputFlags.add(fs)
 			fs.BoolVar(&f.driverToo, "driver-too", false, "fit the driver as well, held near its data")
-			fs.StringVar(&f.spread, "spread", "", "with --driver-too, how near, in `PER CENT`: fs=10,qes=10,qms=25,vas=10,re=3 unless given")
+			fs.StringVar(&f.spread, "spread", "", "with --driver-too, how near, in `PERCENT`: fs=10,qes=10,qms=25,vas=10,re=3 unless given")
 			return func(ctx context.Context, t terminal, args []string) error { return runMeasured(ctx, t, args, f) }
 		},
 	}

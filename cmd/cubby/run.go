@@ -64,7 +64,9 @@ type command struct {
 }
 
 func commands() []command {
-	return []command{newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand()}
+	return []command{
+		newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand(), completionCommand(),
+	}
 }
 
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
@@ -139,23 +141,6 @@ func names() string {
 		all = append(all, c.name)
 	}
 	return strings.Join(all, ", ")
-}
-
-const exitHelp = `Exit status: 0 done, the box suits; 1 the input or the run is in error; 2 wrong usage; 3 the answer is no.
-`
-
-func help() string {
-	var b strings.Builder
-	b.WriteString("cubby sizes a subwoofer enclosure for a measured space in a vehicle, and prints the\nsheet that a woodworker builds it from.\n\n")
-	for _, c := range commands() {
-		fmt.Fprintf(&b, "  cubby %-22s %s\n", c.name+" "+c.args, c.short)
-	}
-	b.WriteString("\nStart:  cubby new job.yaml && cubby design job.yaml\nEach command has its own --help; --version tells the version.\n" + exitHelp)
-	return b.String()
-}
-
-func (c command) help(fs *pflag.FlagSet) string {
-	return fmt.Sprintf("cubby %s %s\n\n%s\n\n%s\n%s", c.name, c.args, c.long, fs.FlagUsagesWrapped(96), exitHelp)
 }
 
 // version comes from the build: the module's version, or the revision it was built from.

@@ -29,20 +29,19 @@ type sheetsFlags struct {
 func sheetsCommand() command {
 	return command{
 		name: "sheets", args: "JOB|PARTS.csv...", short: "several jobs and parts lists laid on shared sheets, with the cuts",
-		long: "Lays the panels of several jobs, and any parts lists, together on shared sheets, prints how many it takes and\n" +
-			"writes a PDF of the layouts and cut sequences. A parts list is CSV with the columns name, count, length_mm,\n" +
-			"width_mm, thickness_mm and grain (length, width or empty); _in in place of _mm for inches. Stock and saw are\n" +
-			"those of the first job that states them; without any, common sheets and a kerf of 3.2 mm.\n\n" +
-			"  cubby sheets van.yaml shelves.csv --sheet 2440x1220mm --kerf 3.2mm --out shared.pdf",
+		long: "Lays the panels of several jobs, and any parts lists, on shared sheets; writes a PDF of layouts and cuts. A parts " +
+			"list is CSV: name,count,length_mm,width_mm,thickness_mm,grain (length, width or empty; _in for inches). Stock and saw " +
+			"are those of the first job that states them; else common sheets.\n\n" +
+			"  cubby sheets van.yaml shelves.csv --sheet 2440x1220mm --kerf 3.2mm",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f sheetsFlags
-			fs.StringVar(&f.sheet, "sheet", "", "`LENGTHxWIDTH` of every sheet, such as 2440x1220mm or 97x49in (default: the jobs' stock)")
-			fs.IntVar(&f.count, "sheets", 0, "`N` sheets of each board at most (default: as many as needed)")
+			fs.StringVar(&f.sheet, "sheet", "", "`SIZE` of every sheet, such as 97x49in (default: the jobs' stock)")
+			fs.IntVar(&f.count, "sheets", 0, "`N` sheets of each board at most (default: no limit)")
 			fs.StringVar(&f.kerf, "kerf", "", "`WIDTH` of the saw's cut (default: the first job's, or 3.2 mm)")
-			fs.StringVar(&f.trim, "trim", "", "`WIDTH` off every factory edge, kerf included (default: the first job's, or 0)")
+			fs.StringVar(&f.trim, "trim", "", "`WIDTH` off every edge, with the kerf (default: the first job's)")
 			fs.BoolVar(&f.noTurn, "no-turn", false, "turn no part, except as its grain demands")
-			fs.StringVar(&f.out, "out", "", "`FILE.pdf`: layouts and cuts (default: the first name with -sheets, in this folder)")
-			fs.StringVar(&f.paper, "paper", "", "`letter|a4` (default: by the units)")
+			fs.StringVar(&f.out, "out", "", "`FILE.pdf`: layouts and cuts (default: the first name with -sheets)")
+			fs.StringVar(&f.paper, "paper", "", "`letter|a4`: the size of paper (default: by the units)")
 			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the table")
 			fs.StringVar(&f.parts, "parts", "", "`FILE.csv`: all parts as one list")
 			fs.BoolVar(&f.quiet, "quiet", false, "print no table")
