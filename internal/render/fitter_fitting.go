@@ -66,7 +66,7 @@ func (f *flow) labelled(rows [][2]string, size float64) {
 		if f.sheet == s {
 			f.Y = max(f.Y, top+h)
 		}
-		f.Gap(labelGap)
+		f.Gap(labelGap - 2*(sizeBody-size)/3) // the closer the smaller the type
 	}
 }
 

@@ -34,7 +34,7 @@ func layOutSheets(r *design.Result, o Options) (b *book, err error) {
 		m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo),
 	}
 	s.sharedParts()
-	s.sheetPages()
+	s.fewest(sheetHeights, (*shop).sheetPages)
 	if err := b.finish(r); err != nil {
 		return nil, err
 	}

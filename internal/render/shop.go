@@ -30,7 +30,7 @@ func shopPages(b *book, r *design.Result, o Options) {
 	s.listPages()
 	s.fewest([]float64{118, 105, 92, 80}, (*shop).screwPages)
 	s.panelPages()
-	s.sheetPages()
+	s.fewest(sheetHeights, (*shop).sheetPages)
 	s.fewest([]float64{112, 100, 88, 76, 66}, (*shop).assemblyPages)
 	s.templatePages()
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
@@ -37,45 +38,85 @@ func (s *shop) screws() int {
 // materials lists everything that is needed beside the panels, with weight and cost.
 func (s *shop) materials(f *flow) {
 	t := table{Columns: []column{{Head: "No.", Width: 10, Align: AlignCentre}, {Head: "What", Width: 58}, {Head: "How much", Width: 36}, {Head: "Notes"}}}
-	for i, h := range s.hardware() {
-		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(i + 1)}, {Text: h.what, Bold: true}, {Text: h.much}, {Text: h.note}})
+	bill := s.hardware()
+	_, priced := s.priceOf(bill)
+	if priced {
+		t.Columns = append(t.Columns, column{Head: "Price", Width: 20, Align: AlignRight})
+	}
+	for i, h := range bill {
+		row := []cell{{Text: fmt.Sprint(i + 1)}, {Text: h.what, Bold: true}, {Text: h.much}, {Text: h.note}}
+		if p, ok := s.r.Request.Prices[h.item]; ok {
+			row = append(row, cell{Text: fmt.Sprintf("%.2f", p)})
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	f.Heading("Hardware and materials")
 	f.Table(t)
 	if s.d.Port != nil && len(s.d.Port.Trim) > 0 {
 		f.Section("Trimming the port", s.trimTable())
 	}
-	f.Section("Weight and cost", s.costs())
+	f.Section("Weight and cost", s.costs(bill))
 	f.Heading("Clamping and glue")
 	f.Bullets(s.glueNotes())
 }
 
+// priceOf adds up the prices of the items of the bill that the job prices; the first row of an item stands for all of it.
+func (s *shop) priceOf(bill []billRow) (total float64, priced bool) {
+	for _, h := range bill {
+		if p, ok := s.r.Request.Prices[h.item]; ok {
+			total, priced = total+p, true
+		}
+	}
+	return total, priced
+}
+
 type hardwareRow struct{ what, much, note string }
 
-func (s *shop) hardware() []hardwareRow {
-	length, screws := s.seams(), s.screws()
-	thick := s.thickest()
-	out := s.boardRows()
-	out = append(out,
-		hardwareRow{"Screws, two parallel threads, for board", fmt.Sprint(screws), fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(thick))},
-		hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), "both faces of an MDF edge sized first: a thin coat, five minutes, then the bead (common practice)"},
-		hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
-	seat := s.box.DriverSeat
-	spec := s.box.Spec
-	n := len(seat.Centres)
+// billRow is a line of the bill of materials with the item under which a job may price it; the item is empty for the boards, which
+// have their prices with the stock, and for what belongs to the item of the line before.
+type billRow struct {
+	hardwareRow
+	item design.Item
+}
+
+func (s *shop) hardware() []billRow {
+	var out []billRow
+	add := func(item design.Item, rows ...hardwareRow) {
+		for i, h := range rows {
+			if i > 0 {
+				item = ""
+			}
+			out = append(out, billRow{h, item})
+		}
+	}
+	add("", s.boardRows()...)
+	length := s.seams()
+	add(design.Screws, hardwareRow{"Screws, two parallel threads, for board", fmt.Sprint(s.screws()),
+		fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(s.thickest()))})
+	add(design.Glue, hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), "both faces of an MDF edge sized first: a thin coat, five minutes, then the bead (common practice)"})
+	add(design.Sealant, hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
+	spec, n := s.box.Spec, len(s.box.DriverSeat.Centres)
 	if n > 0 {
-		out = append(out, hardwareRow{"Driver", plural(n, "piece"), strings.TrimSpace(spec.Driver.Name + "; supplied by the fitter, fitted last")})
+		add(design.Drivers, hardwareRow{"Driver", plural(n, "piece"), strings.TrimSpace(spec.Driver.Name + "; supplied by the fitter, fitted last")})
 	}
 	if spec.Driver.Bolts > 0 && n > 0 {
-		out = append(out, s.driverFixingRow(n*spec.Driver.Bolts))
+		add(design.Fasteners, s.driverFixingRow(n*spec.Driver.Bolts))
 	}
 	if spec.Driver.Frame > 0 && n > 0 {
-		out = append(out, hardwareRow{"Gasket tape, closed cell, 3 to 6 mm", s.seamText(float64(n) * math.Pi * spec.Driver.Frame), "under the driver's flange; seats to about half (common practice)"})
+		add(design.Gasket, hardwareRow{"Gasket tape, closed cell, 3 to 6 mm", s.seamText(float64(n) * math.Pi * spec.Driver.Frame), "under the driver's flange; seats to about half (common practice)"})
 	}
-	for _, rows := range [][]hardwareRow{s.looseRows(), s.portRows(), s.flangeRow(), s.terminalRows(), s.fixingRows()} {
-		out = append(out, rows...)
+	add("", s.looseRows()...)
+	add(design.PortTube, append(s.portRows(), s.flangeRow()...)...)
+	for _, h := range s.terminalRows() {
+		if strings.HasPrefix(h.what, "Terminal") {
+			add(design.Terminal, h)
+		} else {
+			add(design.Cable, h)
+		}
 	}
-	return append(out, s.coveringRow())
+	add("", s.fixingRows()...)
+	add(design.Covering, s.coveringRow())
+	return out
 }
 
 // boardRows is the stock that is used, sheet by sheet kind.
@@ -245,17 +286,26 @@ func (s *shop) screwRules() []string {
 	}
 }
 
-// costs is what the box weighs and what its board costs, when prices are given.
-func (s *shop) costs() table {
+// costs is what the box weighs, and what it costs as far as the job gives prices.
+func (s *shop) costs(bill []billRow) table {
 	t := table{Size: 9, Columns: []column{{Width: 70}, {}}}
 	u := s.r.Request.Units
 	t.Rows = append(t.Rows,
 		keyed("Wood, openings taken off", unit.FormatMass(s.box.BoardMass, u)),
 		keyed("Wood and drivers", unit.FormatMass(s.d.Mass, u)))
-	if s.d.Sheets != nil && s.d.Sheets.Cost > 0 {
-		t.Rows = append(t.Rows, keyed("Board at the prices of the job", fmt.Sprintf("%.2f", s.d.Sheets.Cost)))
+	total, priced := s.priceOf(bill)
+	board := 0.0
+	if s.d.Sheets != nil {
+		board = s.d.Sheets.Cost
+	}
+	if board > 0 {
+		t.Rows = append(t.Rows, keyed("Board at the prices of the job", fmt.Sprintf("%.2f", board)))
 	} else {
 		t.Rows = append(t.Rows, keyed("Board", "no price in the job"))
+	}
+	if priced {
+		t.Rows = append(t.Rows, keyed("Listed items at the prices of the job", fmt.Sprintf("%.2f", total)),
+			keyed("Together, as far as priced", fmt.Sprintf("%.2f", board+total)))
 	}
 	return t
 }

@@ -53,10 +53,11 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
 	c.room(math.Min(h+8+under, c.Area.H-20))
 	top := c.Y
+	var crowded []string
 	for i, p := range pair {
 		s.endHead(c, p, cols[i], top, scaleText(k))
 		d := onPaper(c, Rect{cols[i].X, top + 7, cols[i].W, h})
-		s.drawOutline(d, p, view{k * 1000, cols[i].X + outlineLeft, top + 7 + outlineTop + (hi.Y-lo.Y)*1000*k})
+		crowded = append(crowded, s.drawOutline(d, p, view{k * 1000, cols[i].X + outlineLeft, top + 7 + outlineTop + (hi.Y-lo.Y)*1000*k})...)
 	}
 	c.Y = top + 7 + h + 1
 	y := c.Y
@@ -65,10 +66,21 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	}
 	if beside == 0 {
 		c.Y = y
-		s.endTexts(c, pair, texts)
+		s.endTexts(c, pair, append(texts, unnamed(crowded)...))
 		return
 	}
 	c.Y = math.Max(y, s.setBeside(c, pair, texts, Rect{side.X, c.Y, side.W, beside}))
+	for _, t := range unnamed(crowded) {
+		c.Styled(t, TextStyle{Size: sizeSmall})
+	}
+}
+
+// unnamed says which edges are too short to be named in the drawing, and how they are called.
+func unnamed(crowded []string) []string {
+	if len(crowded) == 0 {
+		return nil
+	}
+	return []string{"Edges too short to be named in the drawing: " + listed(crowded) + "."}
 }
 
 // cornerWide is the width of a table of corners, mm.
@@ -191,8 +203,11 @@ func (s *shop) outlineCard(c *cards, p panels.Panel) {
 	s.cardHead(c, p, scaleText(k))
 	r := c.Box(tall)
 	d := onPaper(c, Rect{r.X, r.Y, r.W - 68, r.H})
-	s.drawOutline(d, p, view{k * 1000, r.X + outlineLeft, r.Y + outlineTop + (hi.Y-lo.Y)*1000*k})
+	crowded := s.drawOutline(d, p, view{k * 1000, r.X + outlineLeft, r.Y + outlineTop + (hi.Y-lo.Y)*1000*k})
 	t.draw(c, Pt{r.Right() - 66, r.Y}, 66)
+	for _, t := range unnamed(crowded) {
+		c.Styled(t, TextStyle{Size: sizeSmall})
+	}
 	c.Gap(1)
 	s.afterDrawing(c, p, o)
 }
@@ -232,8 +247,9 @@ func (s *shop) cornerNo(p panels.Panel, i int) int {
 	return no
 }
 
-// drawOutline draws an outline with its corners numbered, its edges named, its openings and its overall sizes.
-func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) {
+// drawOutline draws an outline with its corners numbered, its edges named, its openings and its overall sizes. It returns the edges
+// that have no room for their names.
+func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string) {
 	lo, hi := bounds(p.Outline)
 	v.x0 -= lo.X * v.k
 	v.y0 += lo.Y * v.k
@@ -259,8 +275,9 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) {
 		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
 	}
 	numberAround(d, pts, func(i int) string { return fmt.Sprint(s.cornerNo(p, i)) })
-	s.outlineEdges(d, p, pts)
+	crowded = s.outlineEdges(d, p, pts)
 	s.numberOpenings(d, p, v)
+	return crowded
 }
 
 // dimensionedFrom is the least size of an opening that gets dimension lines on an outline; smaller ones stand in the table.
@@ -325,8 +342,9 @@ func unitTo(from, to Pt) Pt {
 	return Pt{(to.X - from.X) / l, (to.Y - from.Y) / l}
 }
 
-// outlineEdges names the walls that meet the sides of an outline, along them on the inside when there is room, else outside.
-func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) {
+// outlineEdges names the walls that meet the sides of an outline, along them on the inside when there is room, else outside. It
+// returns those that have no room.
+func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) (crowded []string) {
 	st := TextStyle{Size: sizeLabel, Bold: true}
 	n := len(pts)
 	for i := range pts {
@@ -347,9 +365,10 @@ func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) {
 			}
 		}
 		if !d.write(text, st, spots...) && !d.noteAlong(a, b, text, st) {
-			d.note(mid, text, TextStyle{Size: sizeLeast, Bold: true}, 4)
+			crowded = append(crowded, fmt.Sprintf("%s %d–%d %s", p.Mark, s.cornerNo(p, i), s.cornerNo(p, (i+1)%n), text))
 		}
 	}
+	return crowded
 }
 
 // noteAlong sets a note that points to some place on the line from a to b, smaller if need be.

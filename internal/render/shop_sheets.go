@@ -9,8 +9,11 @@ import (
 	"cubby/internal/panels"
 )
 
-// sheetPages draws each sheet with its cuts beside their sequence.
-func (s *shop) sheetPages() {
+// sheetHeights are the heights that the drawing of a sheet may take, mm, largest first.
+var sheetHeights = []float64{88, 80, 72, 64}
+
+// sheetPages draws each sheet, no taller than a height, with its cuts under it.
+func (s *shop) sheetPages(tallest float64) {
 	l := s.d.Sheets
 	if l == nil {
 		return
@@ -20,7 +23,7 @@ func (s *shop) sheetPages() {
 		if i > 0 {
 			f.Page()
 		}
-		s.sheetPage(f, i)
+		s.sheetPage(f, i, tallest)
 	}
 	s.orderOfWork(f)
 	if len(l.Unplaced) > 0 {
@@ -33,14 +36,14 @@ func (s *shop) sheetPages() {
 	}
 }
 
-func (s *shop) sheetPage(f *flow, i int) {
+func (s *shop) sheetPage(f *flow, i int, tallest float64) {
 	sh := s.d.Sheets.Sheets[i]
 	f.Heading(s.sheetTitle(i))
 	f.Styled("Outer faces up; pieces may be turned, never turned over, unless marked. Numbers on dots are the cuts in order; dashed lines are the saw kerfs. "+
 		"Filled triangle = reference corner. Arrow = grain.", TextStyle{Size: sizeSmall})
 	f.Gap(1)
 	w, h := um(sh.Width), um(sh.Height)
-	k := s.scaleFor(w, h, f.Area.W-12, 88)
+	k := s.scaleFor(w, h, f.Area.W-12, tallest)
 	r := f.Box(h*1000*k + 15)
 	d := onPaper(f, r)
 	crowded := s.drawSheet(d, sh, view{k * 1000, r.X + (r.W-w*1000*k)/2, r.Y + 5 + h*1000*k})

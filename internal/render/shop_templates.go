@@ -40,6 +40,8 @@ func (s *shop) roundTemplates() []figure {
 			k := kind{panel: p, hole: h}
 			if h.Kind == "driver" {
 				k.bolts = s.boltsOf(p, h)
+			} else {
+				k.bolts = s.flangeScrews(p, h)
 			}
 			where := fmt.Sprintf("%s %s, opening %d", p.Mark, place(p.Name), o.No)
 			known := false
@@ -63,6 +65,28 @@ func (s *shop) roundTemplates() []figure {
 	return out
 }
 
+// flangeScrews are the screws of a port's flange.
+func (s *shop) flangeScrews(p panels.Panel, port panels.Hole) []opening {
+	var out []opening
+	for _, o := range openings(p) {
+		if o.Hole.Use == panels.UseFlangeScrew && math.Hypot(o.Hole.X-port.X, o.Hole.Y-port.Y) < s.flangeOf(port) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// flangeOf is the radius of what covers a round opening: the driver's frame, or the flange of the port's tube; 0: not known. Metres.
+func (s *shop) flangeOf(h panels.Hole) float64 {
+	switch p := s.box.Spec.Port; {
+	case h.Kind == "driver":
+		return s.box.Spec.Driver.Frame / 2
+	case p != nil && p.Flange.Rim > 0:
+		return p.Outside/2 + p.Flange.Rim
+	}
+	return 0
+}
+
 // sameCircle reports whether two openings and the bolts round them are the same when laid over one another.
 func sameCircle(a panels.Hole, as []opening, b panels.Hole, bs []opening) bool {
 	if math.Abs(a.Diameter-b.Diameter) > sameFace || len(as) != len(bs) {
@@ -80,10 +104,7 @@ func sameCircle(a panels.Hole, as []opening, b panels.Hole, bs []opening) bool {
 // circleFigure is a round opening at full size with bolts, axes and the flange, as on the outer face.
 func (s *shop) circleFigure(p panels.Panel, h panels.Hole, bolts []opening, where string) figure {
 	reachMM := h.Diameter * 500
-	flange := 0.0
-	if h.Kind == "driver" {
-		flange = s.box.Spec.Driver.Frame * 500
-	}
+	flange := s.flangeOf(h) * 1000
 	for _, b := range bolts {
 		reachMM = math.Max(reachMM, math.Hypot(b.Hole.X-h.X, b.Hole.Y-h.Y)*1000+b.Hole.Diameter*500+boltCross)
 	}
@@ -137,10 +158,14 @@ func (s *shop) boltOnTemplate(d *drawing, c Pt, h panels.Hole, b opening) {
 func (s *shop) templateTexts(d *drawing, c Pt, p panels.Panel, h panels.Hole, bolts int, flange float64) {
 	lines := []string{fmt.Sprintf("%s, cut Ø %s", kindText(h), s.m.full(h.Diameter)), "as seen on the OUTER face of " + p.Mark + " " + place(p.Name)}
 	if bolts > 0 {
-		lines = append(lines, fmt.Sprintf("%d bolt holes, numbered as in the panel's table", bolts))
+		what := "bolt holes"
+		if h.Kind == "port" {
+			what = "screws of the flange"
+		}
+		lines = append(lines, fmt.Sprintf("%d %s, numbered as in the panel's table", bolts, what))
 	}
 	if flange > 0 {
-		lines = append(lines, "dashed: the driver's flange Ø "+s.m.full(2*flange/1000))
+		lines = append(lines, "dashed: the "+h.Kind+"'s flange Ø "+s.m.full(2*flange/1000))
 		for _, x := range p.Holes {
 			if x.Kind == "recess" && math.Hypot(x.X-h.X, x.Y-h.Y) < sameFace {
 				lines = append(lines, fmt.Sprintf("first a recess Ø %s, %s deep", s.m.full(x.Diameter), s.m.full(x.Depth)))
