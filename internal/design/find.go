@@ -64,10 +64,11 @@ func (h *hunt) setFloor(all []candidate) {
 }
 
 // realiseBest builds the best candidate whose port's air stays under a speed; when wood or port do not fit it takes the
-// next best.
+// next best. A box whose port stands in the way of the driver or of a fixing is only for want of a better one.
 func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (*Design, string) {
 	reason := ""
 	var last candidate
+	var blocked *Design
 	room := -1
 	may := &choice{speed: speed, banned: map[[2]int]bool{}}
 	for range mostAttempts {
@@ -77,8 +78,15 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		}
 		c, _, at := h.refine(all[i], may)
 		d, err := h.realise(c, at)
-		if err == nil {
+		if err == nil && (shortfall(d.Box) < failedCheck || h.rooms[at].shortfall >= failedCheck) {
 			return d, ""
+		}
+		if err == nil {
+			if blocked == nil {
+				blocked = d
+			}
+			may.banned[[2]int{at, c.stock}] = true
+			continue
 		}
 		reason, last, room = err.Error(), c, at
 		if most, ok := longestPort(err); ok {
@@ -86,6 +94,9 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 			continue
 		}
 		may.banned[[2]int{at, c.stock}] = true
+	}
+	if blocked != nil {
+		return blocked, ""
 	}
 	if h.brief && room >= 0 {
 		reason = h.refusal(last, room)

@@ -90,7 +90,7 @@ func plan(s Spec) (*maker, error) {
 // planWith plans the box with its slot, if it has one, in the berth that the slot names.
 func planWith(s Spec, slot *slot) (*maker, error) {
 	m := &maker{Spec: s, slot: slot, loose: -1, looseEnd: -1, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
-	for _, step := range []func() error{m.planWrap, m.planEnds, m.planCleats, m.planLayers, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.planFixings, m.deduct} {
+	for _, step := range []func() error{m.planWrap, m.planEnds, m.planCleats, m.planLayers, m.planFixings, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.deduct} {
 		if err := step(); err != nil {
 			return nil, err
 		}

@@ -128,7 +128,7 @@ func (m *maker) seatDrivers(reserve float64) error {
 		return m.frameRefused(room)
 	}
 	m.box.DriverSeat.Centres = centres
-	m.bodies = m.cleatBodies(m.bodies[:0])
+	m.bodies = m.nuts(m.cleatBodies(m.bodies[:0]))
 	for i, c := range centres {
 		name := "driver"
 		if len(centres) > 1 {

@@ -3,6 +3,7 @@ package panels
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"cubby/internal/plane"
@@ -31,6 +32,7 @@ const (
 	insertHole  = 8e-3   // barrel of an M6 nut (from memory: measure the barrel)
 	bracketHole = 6.5e-3 // an M6 bolt through a bracket, with a washer plate inside (common practice)
 	fixingAir   = 15e-3  // behind it, for the nut (common practice)
+	nutRadius   = 10e-3  // of the nut's flange or the washer plate (from memory)
 )
 
 // WithDefaults fills in the hole and the kind.
@@ -114,6 +116,39 @@ func (m *maker) pointOn(f *face, p FixingPoint) (plane.Point, error) {
 	return plane.Point{X: across - left, Y: w.outer * (1 - share)}, nil
 }
 
+// nuts are what stands in the air behind the fixing points.
+func (m *maker) nuts(bodies []solid) []solid {
+	for _, o := range m.points {
+		if o.toJoint() >= 0 {
+			s := o.face.block(o.name, o.at.X, o.at.Y, nutRadius, o.face.t, o.face.t+fixingAir)
+			s.air = 0
+			bodies = append(bodies, s)
+		}
+	}
+	return bodies
+}
+
+// blocked refuses a slot that takes the air behind a fixing point.
+func (m *maker) blocked() error {
+	for _, o := range m.points {
+		if _, what, free := m.behindPoint(o); !free && what == "slot" {
+			return &BuildError{Reason: NoPort, Panel: o.face.name, Text: fmt.Sprintf("the slot would run over %s in the %s, whose nut wants %s of air: another place for it would do",
+				o.name, o.face.name, m.wrap.length(fixingAir))}
+		}
+	}
+	return nil
+}
+
+// behindPoint is how much depth a fixing point has, from its outer face, and what ends it; its own nut and those of others
+// do not count.
+func (m *maker) behindPoint(o opening) (depth float64, what string, free bool) {
+	all := m.bodies
+	m.bodies = slices.DeleteFunc(slices.Clone(all), func(b solid) bool { return wallKind(b.name) == "fixing" })
+	depth, what = m.reach(o.face, o.at.X, o.at.Y, o.hx, false)
+	m.bodies = all
+	return depth, what, depth >= o.face.t+fixingAir-1e-9
+}
+
 // drillFixings makes the holes of the fixing points that are on their faces.
 func (m *maker) drillFixings() {
 	for i, o := range m.points {
@@ -139,12 +174,12 @@ func (m *maker) checkFixings() {
 			}
 		}
 		wrong := ""
-		switch depth, what := m.reach(o.face, o.at.X, o.at.Y, o.hx, false); {
+		switch _, what, free := m.behindPoint(o); {
 		case o.toJoint() < 0:
 			wrong = fmt.Sprintf("it misses the inside of the %s by %s", o.face.name, l(-o.toJoint()))
 		case m.isLoose(o.face):
 			wrong = fmt.Sprintf("the %s is removable: fix the box by another face", o.face.name)
-		case depth < o.face.t+fixingAir:
+		case !free:
 			wrong = fmt.Sprintf("behind it stands the %s: %s of air is wanted for the nut", strings.TrimPrefix(what, "the "), l(fixingAir))
 		}
 		if wrong != "" {

@@ -16,6 +16,12 @@ func planWithSlot(s Spec) (*maker, error) {
 	for _, b := range probe.berths(names) {
 		m, err := planWith(s, newSlot(s, b))
 		if err == nil {
+			if err = m.blocked(); err != nil {
+				if longest < 0 {
+					worst = err
+				}
+				continue
+			}
 			if depth, _ := m.behind(); depth >= s.Driver.Depth+s.Driver.air() {
 				return m, nil
 			}
