@@ -69,6 +69,8 @@ func near(a, b reflect.Value) bool {
 	return reflect.DeepEqual(a.Interface(), b.Interface())
 }
 
+func at(v float64) *float64 { return &v }
+
 func TestParseEverything(t *testing.T) {
 	const in, cuft = 0.0254, 0.028316846592
 	got, err := Parse("everything.yaml", readFile(t, "testdata/everything.yaml"), noFiles)
@@ -97,9 +99,15 @@ func TestParseEverything(t *testing.T) {
 				Blocks:  []cavity.Block{{Name: "seat rail", Left: 20 * in, Width: 2 * in, Depth: 13.5 * in, Height: 1.25 * in}}},
 			Passage: &cavity.Opening{Width: 30 * in, Height: 10 * in}},
 		Mount: design.Mount{Face: "top", Count: 2, Wiring: thielesmall.Wiring{Coils: thielesmall.Series, Drivers: thielesmall.Parallel},
-			AirInFront: 1.5 * in, Surround: 0.625 * in},
+			AirInFront: 1.5 * in, Surround: 0.625 * in, Mounting: panels.Mounting{Recess: 3.0 / 16 * in, Chamfer: in / 8, Fastening: panels.Insert}},
 		Wood: panels.Wood{Board: "MDF", Thickness: 0.745 * in, Nominal: 0.75 * in, Panels: map[string]float64{"top": 0.018796, "left end": 0.019304},
-			Density: 740, Joints: panels.Mitre, Ends: panels.EndsRabbeted, FrontLayers: 2, LayerInside: true},
+			Density: 740, Joints: panels.Mitre, Ends: panels.EndsRabbeted, FrontLayers: 2, LayerInside: true, Flush: in / 32,
+			Covering: &panels.Covering{Kind: "carpet", Thickness: 5.0 / 32 * in, Faces: []string{"front", "top", "left", "right"}}},
+		Terminal: &panels.Plate{Width: 4 * in, Height: 2.5 * in, Radius: in / 4, Depth: 1.75 * in, Face: "left", Screws: 4, Circle: 5 * in, Hole: 3.0 / 32 * in},
+		Fixings: []panels.FixingPoint{
+			{Face: "bottom", Left: at(5 * in), Front: at(3 * in), Kind: panels.FixingInsert},
+			{Face: "left", Front: at(4 * in), Bottom: at(4 * in), Kind: panels.FixingBracket, Hole: 9.0 / 32 * in}},
+		Flange:  panels.Flange{Rim: 0.75 * in, Rebate: 5.0 / 32 * in, Screws: 6, Hole: 3.0 / 32 * in},
 		Corners: []panels.CornerWish{{Between: [2]string{"bottom", "back"}, Joint: panels.Butt}},
 		Stock: []nest.Stock{
 			{Board: "MDF", Thickness: 18923, Length: 2463800, Width: 1244600, Count: 2, Price: 54, Trim: -1},

@@ -1,0 +1,43 @@
+package job
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"cubby/internal/unit"
+)
+
+// The optional lines of the starter jobs can be taken as they stand: each one uncommented in place of the line with its key
+// gives a job without a fault.
+func TestStarterOptions(t *testing.T) {
+	option := regexp.MustCompile(`^# ((mount|wood|terminal|fixings|port): [\[{].*)$`)
+	for _, sys := range []unit.System{unit.Inch, unit.Metric} {
+		found := 0
+		var lines []string
+		for _, l := range strings.Split(string(Starter(sys)), "\n") {
+			m := option.FindStringSubmatch(l)
+			if m == nil {
+				lines = append(lines, l)
+				continue
+			}
+			found++
+			for i, k := range lines {
+				if strings.HasPrefix(k, m[2]+":") {
+					lines[i] = ""
+				}
+			}
+			lines = append(lines, strings.Replace(m[1], "...", "sheet: MDF, thickness: 18 mm", 1))
+		}
+		if found != 5 {
+			t.Errorf("%v: %d optional lines, want 5", sys, found)
+		}
+		q, err := Parse("job.yaml", []byte(strings.Join(lines, "\n")), nil)
+		if err != nil {
+			t.Fatalf("%v: %v\n%s", sys, err, strings.Join(lines, "\n"))
+		}
+		if !q.Mount.Removable || q.Wood.Covering == nil || q.Terminal == nil || len(q.Fixings) != 1 || q.Flange.Screws != 6 {
+			t.Errorf("%v: an option was not read: %+v", sys, q)
+		}
+	}
+}
