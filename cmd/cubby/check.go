@@ -4,14 +4,12 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"strings"
 
 	"github.com/spf13/pflag"
 
 	"cubby/internal/design"
 	"cubby/internal/export"
 	"cubby/internal/job"
-	"cubby/internal/panels"
 	"cubby/internal/render"
 )
 
@@ -88,37 +86,4 @@ func (f checkFlags) outputs(name string, data []byte, r *design.CheckResult) []o
 		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, checkSummary(r, pdf)) }})
 	}
 	return all
-}
-
-// checkSummary is what check says on the terminal.
-func checkSummary(r *design.CheckResult, pdf string) string {
-	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
-	for i, j := range r.Boxes {
-		if i > 0 {
-			b.WriteString("\n")
-		}
-		paragraph(&b, "", j.VerdictText)
-		for _, c := range j.Checks {
-			if c.Status == panels.NotChecked && c.Value == 0 && i > 0 {
-				continue
-			}
-			paragraph(&b, "  ", fmt.Sprintf("%s, %s: %s", c.Status, c.Name, c.Note))
-			if c.Setting != "" {
-				paragraph(&b, "    ", "To do: "+c.Setting+".")
-			}
-		}
-	}
-	if r.Shopping != "" {
-		b.WriteString("\n")
-		paragraph(&b, "", r.Shopping)
-	}
-	if d := r.Best; d != nil {
-		b.WriteString("\n")
-		paragraph(&b, "", "What could be built in the same space: "+d.VerdictText)
-	}
-	fmt.Fprintf(&b, "\n%s written.\n", pdf)
-	return b.String()
 }

@@ -83,7 +83,7 @@ func CarryIn(section plane.Polygon, width float64, o Opening, u unit.System) Car
 			length(least, u), length(diagonal, u))
 	default:
 		c.Answer = OnlyTilting
-		c.Text = fmt.Sprintf("does not go straight through: %s it is too large by %s; perhaps by tilting, try a cardboard dummy",
+		c.Text = fmt.Sprintf("does not go straight through: %s it is too large by %s; perhaps it goes by tilting",
 			c.Attitude, length(math.Max(-c.Clearance[0], -c.Clearance[1]), u))
 		if !section.IsConvex() {
 			c.Text += "; its step may be threaded round the rim, which is not counted here"

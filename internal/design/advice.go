@@ -159,7 +159,14 @@ func (h *hunt) retune(p performance, down bool, grade func(thielesmall.Figures) 
 			return ""
 		}
 		if g := grade(c.Figures(1)); g.Status == panels.Pass {
-			return fmt.Sprintf("a port of %s (tuning %.1f Hz) brings it to %.1f dB", h.length(length), fb, g.Value)
+			if p.port.Implied {
+				return fmt.Sprintf("ask for the port's size and length; a tuning of %.1f Hz brings it to %.1f dB", fb, g.Value)
+			}
+			bend := ""
+			if p.inside > 0 && length+math.Max(p.port.Bore, p.port.Height) > p.inside {
+				bend = ", which goes in only with an elbow or a bend"
+			}
+			return fmt.Sprintf("a port of %s%s (tuning %.1f Hz) brings it to %.1f dB", h.length(length), bend, fb, g.Value)
 		}
 	}
 	return ""

@@ -40,7 +40,15 @@ type Judged struct {
 	Verdict     Verdict
 	VerdictText string
 	Curves      []CurvePoint
+	Loud        []LoudAt // the most it plays at a few frequencies; none where no limit is known
 	Carry       cavity.Carry
+}
+
+// LoudAt is the most that a box plays at a frequency within the limits of Circuit.MaxLevel.
+type LoudAt struct {
+	Frequency float64 // Hz
+	Level     float64 // dB, 1 m, half space
+	LimitedBy thielesmall.Cause
 }
 
 // CheckBoxes judges the request's ready-made boxes. The error is for a job that cannot be worked on at all.
@@ -64,7 +72,10 @@ func CheckBoxes(ctx context.Context, req Request) (*CheckResult, error) {
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
 		FullVolts: p.volts, MaxLimits: p.limits,
 	}
-	for _, b := range req.Boxes {
+	for i, b := range req.Boxes {
+		if b.Name == "" && len(req.Boxes) > 1 {
+			b.Name = fmt.Sprintf("box %d", i+1)
+		}
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -137,9 +148,12 @@ func (h *hunt) judgeReady(b ReadyBox) Judged {
 		add(*why)
 		return h.conclude(j)
 	}
+	if c, ok := h.checkTuning(b, j.Figures.Fb); ok {
+		add(c)
+	}
 	answers := h.answers(j.Circuit)
 	j.Checks[2] = h.checkAirInFront(h.travel(answers))
-	add(h.soundRows(performance{j.Kind, j.Circuit, j.Figures, j.Port, answers, 0})...)
+	add(h.soundRows(performance{j.Kind, j.Circuit, j.Figures, j.Port, answers, 0, b.longestInside()})...)
 	add(h.checkPower(), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry = carry
@@ -192,7 +206,7 @@ func (h *hunt) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 		}
 		j.Port = &PortDesign{
 			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
-			Length: port.Length, EndOuter: e[0], EndInner: e[1],
+			Length: port.Length, EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
 		}
 	}
 	c, err := h.circuit(air, h.filters)
@@ -202,6 +216,11 @@ func (h *hunt) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	j.Circuit = c
 	j.Figures = c.Figures(h.drive)
 	j.Curves = h.curves(c, j.Figures, h.grid())
+	for _, f := range loudAt {
+		if level, cause := c.MaxLevel(f, h.limits); cause != thielesmall.Unlimited {
+			j.Loud = append(j.Loud, LoudAt{f, level, cause})
+		}
+	}
 	return nil
 }
 

@@ -32,7 +32,7 @@ func (h *hunt) checkOpening(b ReadyBox) Check {
 	const name = "driver opening"
 	f := h.req.Frame
 	if b.Opening == 0 || f.Cutout == 0 {
-		return notChecked(name, "needs the box's opening and the driver's cutout")
+		return notChecked(name, needs(lack{b.Opening == 0, "the box's opening"}, lack{f.Cutout == 0, "the driver's cutout"}))
 	}
 	over := b.Opening - f.Cutout
 	c := row(name, panels.Pass, b.Opening, f.Cutout, "m",
@@ -122,10 +122,8 @@ func (h *hunt) checkSeatDepth(b ReadyBox) Check {
 	case b.Depth > 0 && b.Depth > outside+contradiction*(1+slack):
 		return row(name, panels.Fail, b.Depth, outside, "m", fmt.Sprintf(
 			"a depth of %s is stated, but the outside leaves only %s: one of the two is wrong, measure again", h.length(b.Depth), h.length(outside)))
-	case f.Depth == 0:
-		return notChecked(name, "the driver's depth is not stated")
-	case depth == 0:
-		return notChecked(name, "the box's depth behind the flange is not stated")
+	case f.Depth == 0 || depth == 0:
+		return notChecked(name, needs(lack{f.Depth == 0, "the driver's depth"}, lack{depth == 0, "the box's depth behind the flange, or its outside and wall"}))
 	}
 	margin := depthMargin(f.Vent)
 	c := row(name, atLeast(depth, f.Depth+margin, f.Depth), depth, f.Depth+margin, "m", fmt.Sprintf(
@@ -144,30 +142,6 @@ func (h *hunt) checkSeatDepth(b ReadyBox) Check {
 	return c
 }
 
-// checkClaim compares a claimed net volume with what the outside can hold.
-func (h *hunt) checkClaim(b ReadyBox, a readyAir) Check {
-	const name = "net volume"
-	if b.NetVolume == 0 || math.IsNaN(a.inside) {
-		return notChecked(name, fmt.Sprintf("%s net, %s", h.volume(a.net), a.source))
-	}
-	off := 100 * (b.NetVolume/a.fromOutside - 1)
-	c := row(name, panels.Pass, b.NetVolume, a.fromOutside, "m3", fmt.Sprintf("%s net is claimed; the outside and the wall give %s after driver and port (%+.0f %%)",
-		h.volume(b.NetVolume), h.volume(a.fromOutside), off))
-	switch {
-	case b.NetVolume > a.inside*(1+slack):
-		c.Status = panels.Fail
-		c.Note = fmt.Sprintf("%s net is claimed, but the inside is only %s before driver and port: both cannot be true", h.volume(b.NetVolume), h.volume(a.inside))
-	case math.Abs(off) > claimTolerance:
-		c.Status = panels.Marginal
-		c.Setting = "measure the inside, or fill it with dry rice or beads and measure those; the claim is what is used here"
-	}
-	return c
-}
-
-// claimTolerance is how far a claimed net volume may be from the computed one before it is a caution, per cent: braces
-// and a thicker front take about that (common practice).
-const claimTolerance = 10
-
 const spaceCheck = "box in the space"
 
 // placeReady tries to stand the box in the space and to carry it in.
@@ -175,7 +149,7 @@ func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
 	none := cavity.Carry{Answer: cavity.NotChecked}
 	s := h.req.Space
 	if s == nil || b.Section == nil || b.Width == 0 {
-		return notChecked(spaceCheck, "needs the cavity and the box's outside size"), none
+		return notChecked(spaceCheck, needs(lack{s == nil, "the cavity"}, lack{b.Section == nil || b.Width == 0, "the box's outside size"})), none
 	}
 	carry := none
 	if s.Passage != nil {

@@ -3,6 +3,7 @@ package design
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -110,6 +111,13 @@ func TestScenarios(t *testing.T) {
 		{"short duct sings far above the low-pass", func(r *Request) { vented(r, 0.045, 0.10, 0.25) }, "first duct resonance", panels.Pass},
 		{"long duct sings near the low-pass", func(r *Request) { vented(r, 0.045, 0.15, 0.90) }, "first duct resonance", panels.Marginal},
 		{"very long duct sings in the band", func(r *Request) { vented(r, 0.100, 0.15, 1.60) }, "first duct resonance", panels.Fail},
+		{"port that is not stated is no reason against a box", func(r *Request) {
+			vented(r, 0.040, 0, 0)
+			r.Boxes[0].Port = ReadyPort{Tuning: 34}
+			r.Amplifier = &Amplifier{Power: 400, Into: 4}
+		}, "port air speed at full power", panels.Marginal},
+		{"claimed tuning that the port gives", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Boxes[0].Port.Tuning = 40 }, "claimed tuning", panels.Pass},
+		{"claimed tuning that the port does not give", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Boxes[0].Port.Tuning = 30 }, "claimed tuning", panels.Marginal},
 		{"claimed tuning that no port gives", func(r *Request) {
 			vented(r, 0.004, 0, 0)
 			r.Boxes[0].Port = ReadyPort{Tuning: 15}
@@ -132,6 +140,7 @@ func TestScenarios(t *testing.T) {
 		}, "box in the space", panels.Fail},
 		{"no cavity: fit not checked", func(r *Request) { r.Space = nil }, "box in the space", panels.NotChecked},
 		{"passage large enough", func(r *Request) {}, "carry-in", panels.Pass},
+		{"size not known: carry-in not checked", func(r *Request) { r.Boxes[0].Section = nil }, "carry-in", panels.NotChecked},
 		{"passage far too small", func(r *Request) { r.Space.Passage = &cavity.Opening{Width: 0.15, Height: 0.1} }, "carry-in", panels.Fail},
 	} {
 		t.Run(row.name, func(t *testing.T) {
@@ -177,6 +186,27 @@ func sealedQtc(q float64) func(*Request) {
 		}
 		r.Boxes[0].NetVolume = v
 		r.Boxes[0].Section, r.Space = nil, nil
+	}
+}
+
+// TestBoxesWithoutNames are told apart by where they stand in the job, and what nobody claims is not missed.
+func TestBoxesWithoutNames(t *testing.T) {
+	req := shelfRequest()
+	req.Space = nil
+	req.Boxes[0].Name, req.Boxes[0].NetVolume = "", 0
+	req.Boxes = append(req.Boxes, req.Boxes[0])
+	r, err := CheckBoxes(context.Background(), req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"box 1 (sealed, ", "box 2 (sealed, "} {
+		text := r.Boxes[i].VerdictText
+		if !strings.HasPrefix(text, want) || strings.Contains(text, "net volume") {
+			t.Errorf("%s: want it to begin with %q, and no missing net volume", text, want)
+		}
+		if len(r.Boxes[i].Loud) != len(loudAt) {
+			t.Errorf("%s: loudest levels %v", want, r.Boxes[i].Loud)
+		}
 	}
 }
 

@@ -13,9 +13,6 @@ import (
 // excursionCheck names the check that advice on a high-pass follows.
 const excursionCheck = "excursion at full power"
 
-// delayCheck names the row that is for information only.
-const delayCheck = "group delay at the tuning"
-
 // slack makes every comparison with a limit inclusive: 238 mm passes for 238 mm however the two were computed.
 const slack = 1e-9
 
@@ -49,6 +46,33 @@ func notChecked(name, why string) Check {
 	return row(name, panels.NotChecked, 0, 0, "", why)
 }
 
+// told is a row that informs: there was nothing to check.
+func told(name, what string) Check {
+	c := notChecked(name, what)
+	c.Told = true
+	return c
+}
+
+// A lack is a thing that a check needs, and whether it is lacking.
+type lack struct {
+	lacking bool
+	what    string
+}
+
+// needs names what is lacking, as the reason why a check was not made; empty when nothing is.
+func needs(all ...lack) string {
+	var words []string
+	for _, l := range all {
+		if l.lacking {
+			words = append(words, l.what)
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return "needs " + list(words)
+}
+
 // A performance is what the acoustic rows of the grade table look at: a box that is designed, or a ready-made one.
 type performance struct {
 	kind    Kind
@@ -57,6 +81,7 @@ type performance struct {
 	port    *PortDesign
 	answers []thielesmall.Answer // on the plant's judgeGrid
 	assumed float64              // Hz of a high-pass of order 4 that the design plays its port through; 0: none
+	inside  float64              // m, the longest size of a ready-made box inside; 0: not known
 }
 
 // volume is the net volume, m3.
@@ -69,7 +94,7 @@ func (h *hunt) judge(d *Design) {
 	}
 	answers := h.answers(d.Circuit)
 	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(answers)))
-	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, answers, h.assumed(d)})...)
+	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, answers, h.assumed(d), 0})...)
 	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry))
 	d.what = fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
 	if d.Kind == Vented {
@@ -110,14 +135,14 @@ func (h *hunt) soundRows(f performance) []Check {
 	if f.port != nil {
 		speed, speedAt := h.fastest(f.answers, float64(f.port.Count)*f.port.Area, f.assumed)
 		f.port.SpeedAtLimit, f.port.SpeedAt = speed, speedAt
-		row := h.checkPortSpeed(speed, speedAt)
+		row := h.checkPortSpeed(f.port, speed, speedAt)
 		if f.assumed > 0 && row.Status != panels.NotChecked {
 			row.Note += fmt.Sprintf("; behind a high-pass of %.0f Hz, 24 dB an octave, which the job does not state", f.assumed)
 		}
 		rows = append(rows, row, h.checkDuct(f))
 	}
 	if f.kind == Vented {
-		rows = append(rows, notChecked(delayCheck,
+		rows = append(rows, told("group delay at the tuning",
 			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.figures.DelayAtTuning*1000, f.figures.Fb)))
 	}
 	return rows
@@ -237,7 +262,11 @@ func (h *hunt) checkExcursion(p performance, x, at float64) Check {
 	}
 	if y, _ := h.farthest(p.answers, guard); y <= guardedShare*xmax*(1+slack) {
 		c.Status = panels.Marginal
-		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm), or %s", guard, y*1000, c.Setting)
+		then := ""
+		if y > xmax*(1+slack) {
+			then = fmt.Sprintf("; Xmax at %.0f W", h.req.Amplifier.Power*xmax*xmax/(y*y))
+		}
+		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm%s), or %s", guard, y*1000, then, c.Setting)
 	}
 	return c
 }
@@ -246,19 +275,31 @@ func (h *hunt) checkExcursion(p performance, x, at float64) Check {
 // no longer holds the cone. A sealed one gets guardFrequency (common practice).
 const ventedGuard = 0.9
 
-func (h *hunt) checkPortSpeed(v, at float64) Check {
+func (h *hunt) checkPortSpeed(p *PortDesign, v, at float64) Check {
 	const name = "port air speed at full power"
 	if h.volts == 0 {
 		return notChecked(name, "the amplifier's power and load are not stated")
 	}
 	c := row(name, atMost(v, h.pass.portSpeed, h.pass.portSpeedFail), v, h.pass.portSpeed, "m/s",
-		fmt.Sprintf("%.1f m/s peak at %.0f Hz with a full sine (a graded caution: no single published speed is a limit)", v, at))
-	if c.Status != panels.Pass {
-		s := h.pass.portSpeed / v
-		c.Setting = fmt.Sprintf("limit the power to %.0f W, or round both mouths generously and accept some noise at full power", h.req.Amplifier.Power*s*s)
+		fmt.Sprintf("%.1f m/s peak at %.0f Hz with a full sine", v, at))
+	s := h.pass.portSpeed / v
+	power := fmt.Sprintf("limit the power to %.0f W", h.req.Amplifier.Power*s*s)
+	switch c.Status {
+	case panels.Marginal:
+		c.Setting = power + ", or round both mouths generously and accept some noise at full power"
+	case panels.Fail:
+		c.Setting = fmt.Sprintf("%s; or %s of port in place of %s, and longer to keep the tuning", power,
+			unit.FormatArea(float64(p.Count)*p.Area/s, h.req.Units), unit.FormatArea(float64(p.Count)*p.Area, h.req.Units))
 	}
 	if v > defaultPortSpeed {
-		c.Note += "; above 20 m/s the level at the tuning is optimistic, no turbulent loss is modelled"
+		c.Note += "; above 20 m/s (common practice, no published limit) it is heard, and the level at the tuning comes out lower than computed"
+	}
+	if p.Implied && c.Status == panels.Fail { // what is not stated is no reason against a box
+		c.Status = panels.Marginal
+		c.Setting = "ask for the port's size and length, and check again; else " + power
+	}
+	if p.Implied {
+		c.Note += fmt.Sprintf("; by a tube of %s, the largest that goes in straight, for the port is not stated", h.length(p.Bore))
 	}
 	return c
 }
@@ -281,7 +322,7 @@ func (h *hunt) checkPower() Check {
 	const name = "delivered power"
 	rated, z := h.set.Power, h.set.Impedance
 	if h.volts == 0 || rated == 0 || z == 0 {
-		return notChecked(name, "needs the amplifier's power and load and the driver's power and impedance")
+		return notChecked(name, needs(lack{h.volts == 0, "the amplifier's power and load"}, lack{rated == 0, "the driver's power"}, lack{z == 0, "the driver's impedance"}))
 	}
 	w := h.volts * h.volts / z
 	c := row(name, atMost(w, rated, 2*rated), w, rated, "W",
@@ -296,7 +337,7 @@ func (h *hunt) checkLoad() Check {
 	const name = "load as wired"
 	a := h.req.Amplifier
 	if a == nil || a.Into == 0 || h.set.Impedance == 0 {
-		return notChecked(name, "needs the amplifier's load (into) and the driver's impedance")
+		return notChecked(name, needs(lack{a == nil || a.Into == 0, "amplifier.into, the load on the amplifier"}, lack{h.set.Impedance == 0, "the driver's impedance"}))
 	}
 	least := a.MinimumLoad
 	if least == 0 {
@@ -322,11 +363,17 @@ func (h *hunt) checkCarry(c cavity.Carry) Check {
 	case cavity.OnlyTilting:
 		r := row(name, panels.Marginal, c.Scale, 1, "", c.Text)
 		r.Setting = "try a cardboard dummy of the outside size before the wood is cut"
+		if len(h.req.Boxes) > 0 {
+			r.Setting = "try a cardboard dummy of its outside size before it is bought"
+		}
 		return r
 	case cavity.Cannot:
 		return row(name, panels.Fail, c.Scale, 1, "", c.Text)
 	}
-	return notChecked(name, "no passage is stated")
+	if s := h.req.Space; s == nil || s.Passage == nil {
+		return notChecked(name, "needs cavity.passage, the opening that the box has to go through")
+	}
+	return notChecked(name, "needs the box's outside size")
 }
 
 // sentence sums the checks up: a verdict, and a sentence about what is judged.
@@ -335,7 +382,7 @@ func sentence(what string, checks []Check) (Verdict, string) {
 	for _, c := range checks {
 		switch c.Status {
 		case panels.NotChecked:
-			if c.Name != delayCheck {
+			if !c.Told {
 				open = append(open, c.Name)
 			}
 		case panels.Fail:

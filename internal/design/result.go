@@ -84,6 +84,7 @@ type PortDesign struct {
 	MillimetrePerHertz float64 // change of length per Hz of tuning, m/Hz (negative)
 	Supply             float64 // m that the port is cut over, to be trimmed on the sweep
 	Trim               []TrimStep
+	Implied            bool // stands for a port of which only the tuning is claimed
 }
 
 // CurvePoint is one frequency of a design's curves at the job's drive.
@@ -98,6 +99,7 @@ type CurvePoint struct {
 type Check struct {
 	panels.Check
 	Setting string // what makes a marginal row pass; empty otherwise
+	Told    bool   // the row informs: there was nothing to check
 }
 
 // Verdict is the sum of the checks.

@@ -33,10 +33,17 @@ type judged struct {
 	Dip         number      `json:"dip_db"`
 	Reference   number      `json:"reference_db"`
 	Port        *port       `json:"port,omitempty"`
+	Loud        []loudOut   `json:"max_level"`
 	Checks      []check     `json:"checks"`
 	Carry       carry       `json:"carry_in"`
 	Verdict     string      `json:"verdict"`
 	VerdictText string      `json:"verdict_text"`
+}
+
+type loudOut struct {
+	Frequency number `json:"frequency_hz"`
+	Level     number `json:"level_db"`
+	LimitedBy string `json:"limited_by"`
 }
 
 // CheckJSON writes the judgement of ready-made boxes as one object followed by a newline. Verdict and checks at the top
@@ -62,7 +69,10 @@ func newJudged(j design.Judged) judged {
 	out := judged{
 		Name: j.Ready.Name, Rank: j.Rank, Kind: j.Kind, NetVolume: number(j.NetVolume), Checks: newChecks(j.Checks),
 		Carry:   carry{answers[j.Carry.Answer], j.Carry.Attitude, number(j.Carry.Scale), j.Carry.Text},
-		Verdict: string(j.Verdict), VerdictText: j.VerdictText,
+		Verdict: string(j.Verdict), VerdictText: j.VerdictText, Loud: []loudOut{},
+	}
+	for _, l := range j.Loud {
+		out.Loud = append(out.Loud, loudOut{number(l.Frequency), number(l.Level), l.LimitedBy.String()})
 	}
 	if j.Circuit == nil {
 		return out

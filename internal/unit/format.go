@@ -102,6 +102,14 @@ func FormatVolume(m3 float64, sys System) string {
 	return scaled(m3*1000, 1, 1) + " l"
 }
 
+// FormatArea gives an area in square metres as "78.5 cm2" or "12.2 sq in".
+func FormatArea(m2 float64, sys System) string {
+	if sys == Inch {
+		return fixed(m2/(MetresPerInch*MetresPerInch), 1) + " sq in"
+	}
+	return fixed(m2*1e4, 1) + " cm2"
+}
+
 // scaled prints x with the given decimals, and one more below the size small.
 func scaled(x float64, decimals int, small float64) string {
 	if math.Abs(x) < small {

@@ -85,6 +85,7 @@ func TestFormatParse(t *testing.T) {
 		}{
 			{FormatLength(x, sys), Length, map[System]float64{Metric: 0.00005, Inch: MetresPerInch / 64}[sys]},
 			{FormatVolume(x, sys), Volume, map[System]float64{Metric: 0.00005, Inch: 0.005 * cubicMetresPerCubicFoot}[sys]},
+			{FormatArea(x, sys), Area, map[System]float64{Metric: 0.000005, Inch: 0.05 * MetresPerInch * MetresPerInch}[sys]},
 			{FormatMass(x, sys), Mass, map[System]float64{Metric: 0.05, Inch: 0.05 * kilogramsPerPound}[sys]},
 		} {
 			got, err := Parse(form.text, form.d, sys)
