@@ -106,14 +106,20 @@ func (h *hunt) describePort(d *Design, fb float64) {
 	}
 }
 
-// carry tests the finished box against the passage, less hand room.
+// carry tests the finished box against the passage, less hand room, covering on both sides and the gasket of a removable face.
 func (h *hunt) carry(b *panels.Box) cavity.Carry {
 	if h.req.Space == nil || h.req.Space.Passage == nil {
 		return cavity.Carry{Answer: cavity.NotChecked}
 	}
-	o := *h.req.Space.Passage
+	o, skin := *h.req.Space.Passage, 0.0
 	if c := h.req.Wood.Covering; c != nil {
-		o = o.Covered(c.Thickness)
+		skin = c.Thickness
+	}
+	if b.Removable != nil {
+		skin += b.Removable.Gasket / 2 // on one face only
+	}
+	if skin > 0 {
+		o = o.Covered(skin)
 	}
 	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(o), h.req.Units)
 }
