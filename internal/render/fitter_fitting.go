@@ -98,7 +98,7 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	add("Power that reaches Xmax", powerText(k))
 	add(tuningLabel(d), tuningText(k))
 	if k.Sag > 0 {
-		add("Cone sag", fmt.Sprintf("The cone lies flat and hangs %s from its rest position by its own weight", quantity(k.Sag, "m", unit.Metric)))
+		add("Cone sag", fmt.Sprintf("The cone lies flat and hangs %s from its rest position by its own weight", newMeasure(r.Request.Units, 0).fine(k.Sag)))
 	}
 	add("Narrow air gap", k.NarrowGap)
 	if k.BoxMode > 0 {

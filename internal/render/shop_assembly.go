@@ -25,6 +25,7 @@ func (s *shop) assemblyPages(height float64) {
 func (s *shop) exploded(f *flow, height float64) {
 	r := f.Box(height)
 	d := onPaper(f, r)
+	d.thisWayUp(Pt{r.X + 8, r.Y + 4}, 26)
 	var all []solid
 	lo, hi := bounds(s.box.Section)
 	e := 0.55 * math.Max(hi.X-lo.X, hi.Y-lo.Y)
@@ -73,6 +74,9 @@ func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) bool {
 	for _, p := range s.box.Panels {
 		if p.Mark == sd.Mark {
 			name = p.Mark + "  " + p.Name
+			if p.Role == panels.Wall || p.Role == panels.End {
+				name = p.Mark + "  " + place(p.Name) // as it is pencilled on the outer face
+			}
 		}
 	}
 	at := f.at(iso(sd.centre()))

@@ -103,7 +103,7 @@ func (s *shop) hardware() []billRow {
 		add(design.Fasteners, s.driverFixingRow(n*spec.Driver.Bolts))
 	}
 	if spec.Driver.Frame > 0 && n > 0 {
-		add(design.Gasket, hardwareRow{"Gasket tape, closed cell, 3 to 6 mm", s.seamText(float64(n) * math.Pi * spec.Driver.Frame), "under the driver's flange; seats to about half (common practice)"})
+		add(design.Gasket, hardwareRow{"Gasket tape, closed cell, " + s.gasketText(), s.seamText(float64(n) * math.Pi * spec.Driver.Frame), "under the driver's flange; seats to about half (common practice)"})
 	}
 	add("", s.looseRows()...)
 	add(design.PortTube, append(s.portRows(), s.flangeRow()...)...)
@@ -117,6 +117,14 @@ func (s *shop) hardware() []billRow {
 	add("", s.fixingRows()...)
 	add(design.Covering, s.coveringRow())
 	return out
+}
+
+// gasketText is the thickness of gasket tape as sold.
+func (s *shop) gasketText() string {
+	if s.m.sys == unit.Inch {
+		return "1/8 to 1/4″"
+	}
+	return "3 to 6 mm"
 }
 
 // boardRows is the stock that is used, sheet by sheet kind.

@@ -72,6 +72,14 @@ func (m measure) full(v float64) string {
 	return unit.Millimetres(v, 1) + " mm"
 }
 
+// fine is a length that is too small for the steps of a tape, with its unit.
+func (m measure) fine(v float64) string {
+	if m.sys == unit.Inch {
+		return fmt.Sprintf("%.3f″", v/inch)
+	}
+	return fmt.Sprintf("%.2f mm", v*1000)
+}
+
 // other is a length in the other system, with its unit, for the small figure beside an overall size.
 func (m measure) other(v float64) string {
 	if m.sys == unit.Inch {

@@ -250,7 +250,7 @@ func (s *shop) tolerances() []string {
 		"All figures are finished sizes. The outside size must not be exceeded; the rest is not critical beyond these limits as long as the joints close.",
 	}
 	if s.box.WorstJoint > 0 {
-		t = append(t, fmt.Sprintf("Cut exactly to the printed figures, no joint gapes or stands proud by more than %.2f mm.", s.box.WorstJoint*1000))
+		t = append(t, fmt.Sprintf("Cut exactly to the printed figures, no joint gapes or stands proud by more than %s.", s.m.fine(s.box.WorstJoint)))
 	}
 	return t
 }
@@ -286,12 +286,7 @@ func diagonalPairs(n int) [][2]int {
 func (s *shop) sketch(f *flow) {
 	r := f.Box(66)
 	d := onPaper(f, r)
-	up := Rect{r.X, r.Y, 26, r.H}
-	x := up.X + 10
-	d.line(Pt{x, r.Bottom() - 12}, Pt{x, r.Y + 20}, 0.8)
-	d.Canvas.Path([]Pt{{x, r.Y + 12}, {x - 4, r.Y + 21}, {x + 4, r.Y + 21}}, true, nil, &Fill{Grey: 0})
-	d.text(Pt{x + 7, r.Y + 16}, "THIS WAY", TextStyle{Size: 9, Bold: true})
-	d.text(Pt{x + 7, r.Y + 20.5}, "UP", TextStyle{Size: 9, Bold: true})
+	d.thisWayUp(Pt{r.X + 10, r.Y + 12}, r.H-24)
 	b := boxSolid(s.box)
 	var pts []plane.Point
 	fcs := b.faces()
@@ -304,6 +299,15 @@ func (s *shop) sketch(f *flow) {
 	s.nameFaces(d, fit)
 	d.write("Mark the outer faces with these names in pencil as you cut.", TextStyle{Size: sizeSmall, Italic: true},
 		spot{At: Pt{r.X + 2, r.Bottom() - 2}}, spot{At: Pt{r.Right() - 2, r.Bottom() - 2}, Align: AlignRight}, spot{At: Pt{r.Right() - 2, r.Y + 4}, Align: AlignRight})
+}
+
+// thisWayUp draws the arrow that goes on the box, from its tip down over a height.
+func (d *drawing) thisWayUp(tip Pt, height float64) {
+	d.line(Pt{tip.X, tip.Y + height}, Pt{tip.X, tip.Y + 8}, 0.8)
+	d.Canvas.Path([]Pt{tip, {tip.X - 4, tip.Y + 9}, {tip.X + 4, tip.Y + 9}}, true, nil, &Fill{Grey: 0})
+	st := TextStyle{Size: 9, Bold: true}
+	d.text(Pt{tip.X + 6, tip.Y + 4}, "THIS WAY", st)
+	d.text(Pt{tip.X + 6, tip.Y + 8.5}, "UP", st)
 }
 
 // driverOnSolid draws the openings of the panels that are in view.
