@@ -101,28 +101,33 @@ func sameCircle(a panels.Hole, as []opening, b panels.Hole, bs []opening) bool {
 	return true
 }
 
-// circleFigure is a round opening at full size with bolts, axes and the flange, as on the outer face.
+// circleFigure is a round opening at full size with bolts, axes and as much of the flange as shows, as on the outer face. It is no
+// larger than opening and bolts: a flange that stands out further does not cost a sheet.
 func (s *shop) circleFigure(p panels.Panel, h panels.Hole, bolts []opening, where string) figure {
-	reachMM := h.Diameter * 500
+	const rim = 2.0 // mm of paper round what is cut
+	rx := h.Diameter * 500
+	ry := rx
 	flange := s.flangeOf(h) * 1000
 	for _, b := range bolts {
-		reachMM = math.Max(reachMM, math.Hypot(b.Hole.X-h.X, b.Hole.Y-h.Y)*1000+b.Hole.Diameter*500+boltCross)
+		out := b.Hole.Diameter*500 + boltCross
+		rx, ry = math.Max(rx, math.Abs(b.Hole.X-h.X)*1000+out), math.Max(ry, math.Abs(b.Hole.Y-h.Y)*1000+out)
 	}
-	reachMM += 2
-	f := figure{Title: fmt.Sprintf("%s, full size: %s", kindText(h), where), W: 2 * reachMM, H: 2 * reachMM}
+	rx, ry = rx+rim, ry+rim
+	f := figure{Title: fmt.Sprintf("%s, full size: %s", kindText(h), where), W: 2 * rx, H: 2 * ry}
 	f.Busy = func(q Pt, r float64) bool {
-		x, y := q.X-reachMM, q.Y-reachMM
+		x, y := q.X-rx, q.Y-ry
 		l := math.Hypot(x, y)
-		on := math.Abs(l-h.Diameter*500) < r || flange > 0 && flange < reachMM && math.Abs(l-flange) < r || (math.Abs(x) < r || math.Abs(y) < r) && l < reachMM
+		on := math.Abs(l-h.Diameter*500) < r || flange > 0 && math.Abs(l-flange) < r && math.Abs(x) < rx && math.Abs(y) < ry ||
+			math.Abs(x) < r && math.Abs(y) < ry || math.Abs(y) < r && math.Abs(x) < rx
 		for _, b := range bolts {
-			on = on || math.Hypot(x-(b.Hole.X-h.X)*1000, y+(b.Hole.Y-h.Y)*1000) < r+b.Hole.Diameter*500+1.5
+			on = on || math.Hypot(x-(b.Hole.X-h.X)*1000, y+(b.Hole.Y-h.Y)*1000) < r+b.Hole.Diameter*500+boltCross
 		}
 		return on
 	}
 	f.Draw = func(d *drawing, at Pt) {
-		c := Pt{at.X + reachMM, at.Y + reachMM}
-		d.line(Pt{c.X - reachMM, c.Y}, Pt{c.X + reachMM, c.Y}, hairline, 6, 1, 1, 1)
-		d.line(Pt{c.X, c.Y - reachMM}, Pt{c.X, c.Y + reachMM}, hairline, 6, 1, 1, 1)
+		c := Pt{at.X + rx, at.Y + ry}
+		d.line(Pt{c.X - rx, c.Y}, Pt{c.X + rx, c.Y}, hairline, 6, 1, 1, 1)
+		d.line(Pt{c.X, c.Y - ry}, Pt{c.X, c.Y + ry}, hairline, 6, 1, 1, 1)
 		d.ring(c, h.Diameter*500, &Stroke{Width: 0.25}, nil)
 		if flange > 0 {
 			d.Canvas.Circle(c, flange, &Stroke{Width: thin, Dash: []float64{3, 1.5}}, nil)
