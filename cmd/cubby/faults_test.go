@@ -12,24 +12,10 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-	"sync"
 	"syscall"
 	"testing"
 	"time"
 )
-
-// program builds the program once, as its users have it: without the test's own flags and without the race detector.
-var program = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "cubby-test")
-	if err != nil {
-		return "", err
-	}
-	name := filepath.Join(dir, "cubby")
-	if out, err := exec.Command("go", "build", "-o", name, ".").CombinedOutput(); err != nil {
-		return "", errors.New(string(out))
-	}
-	return name, nil
-})
 
 // started runs the program in a folder of its own.
 func started(t *testing.T, dir string, args ...string) (*exec.Cmd, *bytes.Buffer) {

@@ -56,6 +56,23 @@ func TestHelpFitsAScreen(t *testing.T) {
 	}
 }
 
+// TestNoEscapeCodes holds that what is printed to a file or a pipe is plain text, helps, summaries and refusals alike.
+func TestNoEscapeCodes(t *testing.T) {
+	dir := t.TempDir()
+	for _, args := range [][]string{
+		{"--help"}, {"design", "--help"}, {"new", "-"}, {"no-such-command"}, {"design", "nowhere.yaml"},
+		{"design", "../../examples/under-bench-wedge.yaml", "--out", filepath.Join(dir, "a.pdf")},
+		{"check", "../../examples/check-twin-tube.yaml", "--out", filepath.Join(dir, "b.pdf")},
+		{"driver", "../../examples/drivers/harrow-10.yaml"}, {"completion", "bash"},
+	} {
+		var stdout, stderr strings.Builder
+		run(context.Background(), args, strings.NewReader(""), &stdout, &stderr)
+		if all := stdout.String() + stderr.String(); all == "" || strings.ContainsAny(all, "\x1b\x07\x08\r") {
+			t.Errorf("%v prints escape codes, or nothing: %q", args, all)
+		}
+	}
+}
+
 // TestCompletion holds that every script knows every command and flag, and that each shell that is installed takes it.
 func TestCompletion(t *testing.T) {
 	for _, shell := range []string{"bash", "zsh", "fish"} {

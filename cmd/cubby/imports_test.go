@@ -100,6 +100,36 @@ func TestOnlyCommandTouchesTheWorld(t *testing.T) {
 	}
 }
 
+// TestNoNetworkNoPrograms holds that no package of the project, the command included, imports what reaches the network,
+// starts programs or loads code. The flag library imports net for its flags of addresses; so the second half looks at what
+// the linker kept in the program: nothing that dials, listens, looks names up or starts a process.
+func TestNoNetworkNoPrograms(t *testing.T) {
+	for _, p := range packages(t) {
+		for _, i := range p.Imports {
+			if i == "net" || strings.HasPrefix(i, "net/") || slices.Contains([]string{"os/exec", "plugin", "unsafe", "C"}, i) {
+				t.Errorf("%s imports %s", p.ImportPath, i)
+			}
+		}
+	}
+	name, err := program()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command("go", "tool", "nm", name).Output()
+	if err != nil {
+		t.Fatalf("go tool nm: %v", err)
+	}
+	symbols := string(out)
+	if !strings.Contains(symbols, "main.writeAll") {
+		t.Fatal("the program's symbols cannot be read")
+	}
+	for _, s := range []string{"net.(*Dialer).Dial", "net.Dial", "net.Listen", "net.(*Resolver).LookupHost", "net/http.", "os/exec.", "os.StartProcess", "plugin.Open"} {
+		if strings.Contains(symbols, " "+s) {
+			t.Errorf("the program holds %s", s)
+		}
+	}
+}
+
 func TestLayout(t *testing.T) {
 	for _, name := range []string{
 		"cmd", "internal/thielesmall", "internal/panels", "internal/render", "examples", "testdata",

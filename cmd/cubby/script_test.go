@@ -1,7 +1,12 @@
 package main
 
 import (
+	"errors"
 	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sync"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -20,3 +25,16 @@ func TestScripts(t *testing.T) {
 		Dir: "testdata/script", UpdateScripts: *update, RequireExplicitExec: true,
 	})
 }
+
+// program builds the program once, as its users have it: without the test's own flags and without the race detector.
+var program = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "cubby-test")
+	if err != nil {
+		return "", err
+	}
+	name := filepath.Join(dir, "cubby")
+	if out, err := exec.Command("go", "build", "-o", name, ".").CombinedOutput(); err != nil {
+		return "", errors.New(string(out))
+	}
+	return name, nil
+})
