@@ -150,3 +150,23 @@ func FuzzParseDriver(f *testing.F) {
 		checkFinite(t, reflect.ValueOf(*d))
 	})
 }
+
+// FuzzCabin holds that a cabin's curve is either finite and rising or at fault.
+func FuzzCabin(f *testing.F) {
+	f.Add([]byte("frequency_hz,gain_db\n20,12\n40,6\n"))
+	f.Add([]byte("\ufefffrequency_hz,gain_db\r\n1e1,-3\r\n\"20\",0\r\n"))
+	f.Add([]byte("frequency_hz,gain_db\n20,NaN\n10,Inf\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		points, faults := curve("cabin.csv", data)
+		if len(faults) > 0 {
+			checkFaults(t, faults)
+			return
+		}
+		checkFinite(t, reflect.ValueOf(points))
+		for i := 1; i < len(points); i++ {
+			if points[i].Frequency <= points[i-1].Frequency {
+				t.Fatalf("frequencies do not rise: %v", points)
+			}
+		}
+	})
+}
