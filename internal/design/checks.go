@@ -10,8 +10,11 @@ import (
 	"cubby/internal/unit"
 )
 
-// excursionCheck names the check that advice on a high-pass follows.
-const excursionCheck = "excursion at full power"
+// ExcursionCheck names the check that advice on a high-pass follows.
+const ExcursionCheck = "excursion at full power"
+
+// CarryCheck names the check of the way in, whose value is a share of the opening.
+const CarryCheck = "carry-in"
 
 // slack makes every comparison with a limit inclusive: 238 mm passes for 238 mm however the two were computed.
 const slack = 1e-9
@@ -239,7 +242,7 @@ func (h *hunt) gradeDip(f thielesmall.Figures) Check {
 }
 
 func (h *hunt) checkExcursion(p performance, x, at float64) Check {
-	const name = excursionCheck
+	const name = ExcursionCheck
 	xmax := h.set.Xmax
 	if xmax == 0 {
 		return notChecked(name, "the driver's xmax is not stated")
@@ -356,7 +359,7 @@ func (h *hunt) checkLoad() Check {
 }
 
 func (h *hunt) checkCarry(c cavity.Carry) Check {
-	const name = "carry-in"
+	const name = CarryCheck
 	switch c.Answer {
 	case cavity.Passes:
 		return row(name, panels.Pass, c.Scale, 1, "", c.Text)

@@ -200,7 +200,7 @@ func (h *hunt) adviseHighPass(d *Design, f *Fitting) {
 		f.HighPassText = "below the tuning the port no longer holds the cone; 24 dB an octave; the curves are drawn without it"
 	default:
 		for _, c := range d.Checks {
-			if c.Name == excursionCheck && c.Status != panels.Pass && c.Status != panels.NotChecked {
+			if c.Name == ExcursionCheck && c.Status != panels.Pass && c.Status != panels.NotChecked {
 				f.HighPass = guardFrequency
 				f.HighPassText = "24 dB an octave, to keep the cone within reach at full power"
 			}

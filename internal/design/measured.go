@@ -176,7 +176,7 @@ func (h *hunt) expect(ctx context.Context, req Request) (Expected, error) {
 
 func (h *hunt) expectDescribed(req Request) (Expected, error) {
 	if len(req.Boxes) > 1 {
-		return Expected{}, &ConfigError{Field: "box", Want: "must be the one box that was measured"}
+		return Expected{}, &ConfigError{Field: "box", Want: fmt.Sprintf("describes %d boxes: leave only the one that was measured", len(req.Boxes))}
 	}
 	if h.req.Mount.Face == "" {
 		h.req.Mount.Face = "front"

@@ -290,6 +290,25 @@ func checkConsistent(t *testing.T, name string, s thielesmall.Spec) {
 	}
 }
 
+// TestStarterBoxesCanBeUncommented holds that the ready-made box in the comments of both starters reads as it stands.
+func TestStarterBoxesCanBeUncommented(t *testing.T) {
+	for _, sys := range []unit.System{unit.Metric, unit.Inch} {
+		before, after, ok := strings.Cut(string(Starter(sys)), "\n#box:\n#")
+		if !ok {
+			t.Fatalf("Starter(%v) has no box in its comments", sys)
+		}
+		q, err := ParseCheck("starter.yaml", []byte(before+"\nbox:\n"+strings.ReplaceAll(after, "\n#", "\n")), nil)
+		if err != nil {
+			t.Errorf("%v: %v", sys, err)
+			continue
+		}
+		b := q.Boxes[0]
+		if len(q.Boxes) != 1 || b.Wall == 0 || b.Port.Diameter == 0 || b.Port.Tuning == 0 || b.Depth == 0 || b.Section == nil {
+			t.Errorf("%v: %+v", sys, q.Boxes)
+		}
+	}
+}
+
 // TestStartersSayTheSame holds that the two starters describe the same job to the nearest few millimetres.
 func TestStartersSayTheSame(t *testing.T) {
 	a, errA := Parse("mm", Starter(unit.Metric), nil)

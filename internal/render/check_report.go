@@ -5,13 +5,16 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
+	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
 
 // CheckReport writes the judgement of ready-made boxes as a PDF to be shown to the customer: one page for the best box, and a
-// table when several were compared. Errors as those of Document.
+// table when several were compared, which can push the graph to a second page. Errors as those of Document.
 func CheckReport(w io.Writer, r *design.CheckResult, o Options) error {
 	b, err := layOutCheck(r, o)
 	if err != nil {
@@ -61,10 +64,15 @@ func checkPage(b *book, r *design.CheckResult) {
 		f.Table(comparison(r))
 		f.Gap(3)
 	}
-	const least, most = 42.0, 70.0 // mm, of the graph
+	const least, most = 34.0, 70.0 // mm, of the graph
 	caution := TextStyle{Size: sizeSmall}
-	foot := paragraphHeight(f.Area.W, checkCautions, caution) + 2
-	checks := checkTable(&design.Result{Request: r.Request}, &design.Design{Checks: j.Checks})
+	taken := ""
+	if len(r.Assumptions) > 0 {
+		taken = "Not said in the job, and taken so: " + strings.Join(r.Assumptions, "; ") + "."
+	}
+	foot := paragraphHeight(f.Area.W, checkCautions, caution) + paragraphHeight(f.Area.W, taken, caution) + 2
+	graded := slices.DeleteFunc(slices.Clone(j.Checks), func(c design.Check) bool { return c.Told })
+	checks := checkTable(&design.Result{Request: r.Request}, &design.Design{Checks: graded})
 	for checks.Size > sizeSmall && checks.height(f.Area.W)+foot+least+24 > f.Left() {
 		checks.Size -= 0.5
 	}
@@ -85,6 +93,9 @@ func checkPage(b *book, r *design.CheckResult) {
 	}
 	f.Need(foot)
 	f.Gap(2)
+	if taken != "" {
+		f.Styled(taken, caution)
+	}
 	f.Styled(checkCautions, caution)
 }
 
@@ -121,24 +132,60 @@ func checkedFor(r *design.CheckResult, j design.Judged) string {
 	return text
 }
 
-// comparison lists several boxes, best first.
+// comparedAt is where the loudest level of several boxes is compared, Hz.
+const comparedAt = 40
+
+// comparison lists several boxes, best first, each with what speaks against it. Prices have a column when there are any.
 func comparison(r *design.CheckResult) table {
-	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 8}, {Head: "box", Width: 44}, {Head: "net air", Width: 24, Align: AlignRight},
-		{Head: "price", Width: 18, Align: AlignRight}, {Head: "answer"}}}
+	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 6}, {Head: "box", Width: 38}, {Head: "net air", Width: 18, Align: AlignRight},
+		{Head: "f3", Width: 15, Align: AlignRight}, {Head: fmt.Sprintf("max. %d Hz", comparedAt), Width: 18, Align: AlignRight}}}
+	isPriced := slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return j.Ready.Price > 0 })
+	if isPriced {
+		t.Columns = append(t.Columns, column{Head: "price", Width: 13, Align: AlignRight})
+	}
+	t.Columns = append(t.Columns, column{Head: "answer"})
 	for _, j := range r.Boxes {
-		name, air, price := j.Ready.Name, "–", "–"
+		name, air, low, loud, price := j.Ready.Name, "–", "–", "–", "–"
 		if name == "" {
 			name = string(j.Kind)
 		}
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
+		if j.Circuit != nil && finite(j.Figures.F3) {
+			low = hertz(j.Figures.F3)
+		}
+		for _, l := range j.Loud {
+			if l.Frequency == comparedAt {
+				loud = number(l.Level, 1) + " dB"
+			}
+		}
 		if j.Ready.Price > 0 {
 			price = trim(j.Ready.Price)
 		}
-		t.Rows = append(t.Rows, cells(fmt.Sprint(j.Rank), name, air, price, string(j.Verdict)))
+		words := []string{fmt.Sprint(j.Rank), name, air, low, loud}
+		if isPriced {
+			words = append(words, price)
+		}
+		t.Rows = append(t.Rows, cells(append(words, answer(j))...))
 	}
 	return t
+}
+
+// answer is the verdict with the names of the checks that fail; of a box that fails none, of those that are marginal.
+func answer(j design.Judged) string {
+	for _, s := range []panels.Status{panels.Fail, panels.Marginal} {
+		var names []string
+		for _, c := range j.Checks {
+			if c.Status == s {
+				names = append(names, c.Name)
+			}
+		}
+		if len(names) > 0 {
+			return string(j.Verdict) + ": " + strings.Join(names, ", ")
+		}
+	}
+	return string(j.Verdict)
 }
 
 // checkGraph shows the level of the box beside that of the best box that could be built.

@@ -326,7 +326,16 @@ func checkTable(r *design.Result, d *design.Design) table {
 		if c.Status != panels.NotChecked {
 			value, limit = quantity(c.Value, c.Unit, r.Request.Units), quantity(c.Limit, c.Unit, r.Request.Units)
 		}
-		row := cells(c.Name, value, limit, statusWord(c.Status), why)
+		result := statusWord(c.Status)
+		switch {
+		case c.Told:
+			result = "note"
+		case c.Name == design.CarryCheck && c.Status != panels.NotChecked: // shares of the opening
+			value, limit = number(100*c.Value, 0)+" %", number(100*c.Limit, 0)+" %"
+		case c.Name == design.ExcursionCheck && c.Status != panels.NotChecked: // as makers state it, and as the text beside it does
+			value, limit = number(1000*c.Value, 1)+" mm", number(1000*c.Limit, 1)+" mm"
+		}
+		row := cells(c.Name, value, limit, result, why)
 		row[3].Bold = c.Status == panels.Marginal || c.Status == panels.Fail
 		t.Rows = append(t.Rows, row)
 	}
