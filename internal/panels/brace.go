@@ -3,6 +3,7 @@ package panels
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/plane"
 )
@@ -25,8 +26,9 @@ type brace struct {
 	left    float64 // across of its left face
 	t       float64
 	outline plane.Polygon // section plane
-	window  plane.Rect    // section plane; empty: none
+	windows []plane.Rect  // section plane
 	holes   []Hole        // tubes that pass, section plane
+	open    float64       // share of the outline that is open
 	volume  float64       // wood, openings taken off
 }
 
@@ -54,9 +56,16 @@ func (m *maker) planBraces() error {
 		if len(spots) == 1 {
 			b.name = "brace"
 		}
+		if b.open < braceOpen {
+			m.braces = nil // in so small a section strips serve
+			break
+		}
 		m.braces = append(m.braces, b)
+	}
+	for _, b := range m.braces {
 		m.bodies = append(m.bodies, solid{name: b.name, x0: b.left, x1: b.left + b.t, area: b.outline})
 	}
+	m.planStrips()
 	return nil
 }
 
@@ -186,22 +195,27 @@ func (m *maker) makeBrace(name string, x float64) (brace, error) {
 	}
 	t := m.Wood.Thickness
 	b := brace{name: name, left: x, t: t, outline: outline}
-	if opening, err := shrink(outline, math.Max(braceRail, 2*t)); err == nil {
-		b.window = opening.LargestRect()
+	rail := math.Max(braceRail, 2*t)
+	open := 0.0
+	if opening, err := shrink(outline, rail); err == nil {
+		b.windows = windowsIn(opening, rail, braceOpen*outline.Area())
 	}
-	open := rectArea(b.window)
+	for _, w := range b.windows {
+		open += windowArea(w)
+	}
 	for _, body := range m.bodies {
 		if wallKind(body.name) == "port" && m.passes(body) && body.x0 < x+t && body.x1 > x {
 			box := body.area.Bounds()
 			c := box.Min.Add(box.Max).Mul(0.5)
 			r := (box.Max.X-box.Min.X)/2 + braceHole
-			if plane.Polygon(rectCorners(b.window)).Contains(c) {
+			if slices.ContainsFunc(b.windows, func(w plane.Rect) bool { return w.Polygon().Contains(c) }) {
 				continue
 			}
 			b.holes = append(b.holes, Hole{Kind: "port", X: c.X, Y: c.Y, Diameter: 2 * r, From: "outer"})
 			open += math.Pi * r * r
 		}
 	}
+	b.open = open / outline.Area()
 	b.volume = math.Max(outline.Area()-open, 0) * t
 	return b, nil
 }
@@ -229,12 +243,41 @@ func (m *maker) besideSlot(x, t float64) plane.Polygon {
 	return g
 }
 
-func rectArea(r plane.Rect) float64 {
-	return math.Max(r.Max.X-r.Min.X, 0) * math.Max(r.Max.Y-r.Min.Y, 0)
+// windowsIn cuts the largest windows, a rail apart, until so much is open or what is left takes no more.
+func windowsIn(opening plane.Polygon, rail, wanted float64) []plane.Rect {
+	const most, least = 3, 60e-3 // windows, and the shortest side of one
+	var all []plane.Rect
+	left, open := []plane.Polygon{opening}, 0.0
+	for len(all) < most && open < wanted {
+		var best plane.Rect
+		for _, g := range left {
+			if w := g.LargestRect(); w.Area() > best.Area() {
+				best = w
+			}
+		}
+		if best.Width() < least || best.Height() < least {
+			break
+		}
+		all, open = append(all, best), open+windowArea(best)
+		grown := plane.Rect{Min: best.Min.Sub(plane.Point{X: rail, Y: rail}), Max: best.Max.Add(plane.Point{X: rail, Y: rail})}
+		var rest []plane.Polygon
+		for _, g := range left {
+			rest = append(rest, g.Subtract(grown)...)
+		}
+		left = rest
+	}
+	return all
 }
 
-func rectCorners(r plane.Rect) []plane.Point {
-	return []plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
+// windowArea is what a window opens, its corners rounded.
+func windowArea(w plane.Rect) float64 {
+	r := windowRadius(w)
+	return w.Area() - (4-math.Pi)*r*r
+}
+
+// windowRadius is the radius of a window's corners.
+func windowRadius(w plane.Rect) float64 {
+	return math.Min(braceRadius, math.Min(w.Max.X-w.Min.X, w.Max.Y-w.Min.Y)/2)
 }
 
 // bracePanels makes the panels, in the frame of the right end moved to the brace's right face.
@@ -250,14 +293,9 @@ func (m *maker) bracePanels() []Panel {
 		for i := range p.Outline {
 			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", i), Meets: m.meetsInside(b.outline, i), Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
 		}
-		if w := b.window; rectArea(w) > 0 {
-			c := w.Min.Add(w.Max).Mul(0.5).Sub(box.Min)
-			s := w.Max.Sub(w.Min)
-			p.Holes = append(p.Holes, Hole{Kind: "window", X: c.X, Y: c.Y, Length: s.X, Width: s.Y,
-				Radius: math.Min(braceRadius, math.Min(s.X, s.Y)/2), From: "outer"})
-			if open := rectArea(w) / b.outline.Area(); open < braceOpen {
-				p.Notes = append(p.Notes, fmt.Sprintf("its window opens %.0f %% of the section", 100*open))
-			}
+		for _, w := range b.windows {
+			c, s := w.Min.Add(w.Max).Mul(0.5).Sub(box.Min), w.Max.Sub(w.Min)
+			p.Holes = append(p.Holes, Hole{Kind: "window", X: c.X, Y: c.Y, Length: s.X, Width: s.Y, Radius: windowRadius(w), From: "outer"})
 		}
 		for _, h := range b.holes {
 			h.X, h.Y = h.X-box.Min.X, h.Y-box.Min.Y

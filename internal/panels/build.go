@@ -54,6 +54,8 @@ type maker struct {
 	ports     []tube
 	slot      *slot
 	braces    []brace
+	strips    []strip
+	spans     map[string][2]float64 // of the panels that strips divide: the widest that are left
 	layers    []layer
 	loose     int // the removable wall, -1: none; looseEnd likewise for the ends
 	looseEnd  int
@@ -308,6 +310,9 @@ func (m *maker) deduct() error {
 	wood := 0.0
 	for _, x := range m.braces {
 		wood += x.volume
+	}
+	for _, x := range m.strips {
+		wood += x.length * x.height * x.t
 	}
 	add("braces", wood)
 	add("terminal plate", m.cupVolume())

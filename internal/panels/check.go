@@ -3,6 +3,7 @@ package panels
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Limits of the checks; the marks say where they come from.
@@ -208,20 +209,22 @@ func (m *maker) checkPlates() {
 	}
 	in := m.wrap.inside.Bounds()
 	low, which, unbraced := math.Inf(1), "", math.Inf(1)
-	for i, n := range m.wrap.names {
-		r := Resonance{n, m.resonance(i, nil), m.resonance(i, spots)}
-		m.box.Resonances = append(m.box.Resonances, r)
-		unbraced = math.Min(unbraced, r.Before)
-		if r.After < low {
-			low, which = r.After, n
+	note := func(name string, t, before, after float64) {
+		if s, ok := m.spans[name]; ok {
+			after = m.plate(s[0], s[1], t)
 		}
+		m.box.Resonances = append(m.box.Resonances, Resonance{name, before, after})
+		unbraced = math.Min(unbraced, before)
+		if after < low {
+			low, which = after, name
+		}
+	}
+	for i, n := range m.wrap.names {
+		note(n, m.wrap.t[i], m.resonance(i, nil), m.resonance(i, spots))
 	}
 	for i, n := range []string{leftEnd, rightEnd} {
 		f := m.plate(in.Max.X-in.Min.X, in.Max.Y-in.Min.Y, m.endT[i])
-		m.box.Resonances = append(m.box.Resonances, Resonance{n, f, f})
-		if f < low {
-			low, which = f, n
-		}
+		note(n, m.endT[i], f, f)
 	}
 	m.add("first panel resonance", grade(low, m.Brace.Lowest, m.Brace.Lowest/2), low, m.Brace.Lowest, "Hz", "%s", m.plateNote(low, unbraced, which))
 }
@@ -232,8 +235,15 @@ func (m *maker) plateNote(low, unbraced float64, which string) string {
 		return ""
 	}
 	note := fmt.Sprintf("the %s resonates first, at %s", which, hertz(low))
+	var with []string
 	if n := len(m.braces); n > 0 {
-		note += fmt.Sprintf(", with %s (without, the walls begin at %s)", counted(n, "brace"), hertz(unbraced))
+		with = append(with, counted(n, "window brace"))
+	}
+	if n := len(m.strips); n > 0 {
+		with = append(with, counted(n, "strip brace"))
+	}
+	if len(with) > 0 {
+		note += fmt.Sprintf(", with %s (without, the panels begin at %s)", strings.Join(with, " and "), hertz(unbraced))
 	} else {
 		note += ", without braces"
 	}

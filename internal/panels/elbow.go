@@ -95,6 +95,7 @@ func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *atte
 	p := m.Port
 	r := p.elbowRadius()
 	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
+	shortest := 0.0
 	for i, c := range centres {
 		l := leg{from: f.across(c.X, c.Y, 0), way: 1}
 		level := len(centres) - 1 - i // the leftmost of those that turn right runs behind all the others
@@ -110,12 +111,16 @@ func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *atte
 		fixed := depth - r + r*math.Pi/2 - r
 		least, clear := l.room-leastMouth*p.Bore, l.room-clearMouth*p.Bore
 		second := p.Length - (depth - r) - r*math.Pi/2
+		shortest = math.Max(shortest, depth-r+r*math.Pi/2)
 		if second < 0 || least < r {
 			return nil
 		}
 		a.longest, a.longClear = math.Min(a.longest, fixed+least), math.Min(a.longClear, fixed+clear)
 		t := m.bent(f, c, depth, l, second, len(centres))
 		a.tubes = append(a.tubes, t.named(i, len(centres)))
+	}
+	if a.longest < shortest {
+		return nil // the deepest leg would be too short before the shallowest is too long
 	}
 	return a
 }

@@ -23,6 +23,7 @@ func (m *maker) makePanels() {
 	b.Panels = append(b.Panels, m.layerPanels()...)
 	b.Panels = append(b.Panels, m.slotPanels()...)
 	b.Panels = append(b.Panels, m.bracePanels()...)
+	b.Panels = append(b.Panels, m.stripPanels()...)
 	b.Panels = append(b.Panels, m.cleatPanels()...)
 	mark(b.Panels)
 	m.weigh()

@@ -193,6 +193,7 @@ func (m *maker) slotError(can ...reachable) error {
 		}
 	}
 	e.Limit = e.LongestPort
+	e.sure = m.roomy((s.h + s.t) * (s.x1 - s.x0) * (e.LongestPort + s.h + s.t))
 	what := fmt.Sprintf("the slot (%s high, %s long) along the %s", l(s.h), l(m.Port.Length), m.wrap.names[s.floor])
 	switch {
 	case e.LongestPort == 0:

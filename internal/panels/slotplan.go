@@ -59,7 +59,7 @@ func (e *BuildError) leaveAir(goes func(length float64) bool) {
 		near  = 1e-6
 		tries = 64 // a slot too short to bend may be too long to be straight, so the lengths that go in may have gaps
 	)
-	if e.LongestPort <= 0 || goes(e.LongestPort-near) {
+	if e.LongestPort <= 0 || e.sure || goes(e.LongestPort-near) {
 		return
 	}
 	lo, hi := 0.0, e.LongestPort
@@ -86,4 +86,14 @@ func (s Spec) withPort(length float64) Spec {
 	port.Length = length
 	s.Port = &port
 	return s
+}
+
+// roomy reports whether ports of so much volume leave air in the box beyond doubt, whatever braces it takes.
+func (m *maker) roomy(ports float64) bool {
+	const share = 0.5 // of the air, without the ports
+	air := m.box.InsideVolume - float64(m.Count)*m.Driver.Displacement - m.cupVolume()
+	for _, l := range m.layers {
+		air -= l.volume()
+	}
+	return ports < share*air && len(m.cleats) == 0
 }

@@ -222,6 +222,11 @@ func (m *maker) terminalRoom(o opening) (room float64, near string) {
 			closer(math.Max(b.left-x, x-b.left-b.t)-o.hx, b.name)
 		}
 	}
+	for _, x := range m.strips {
+		if x.on == o.face.name && o.face.end >= 0 {
+			closer(x.body.area.Distance(o.face.section(o.at.X, o.at.Y, 0))-math.Hypot(o.hx, o.hy), x.name)
+		}
+	}
 	depth, what := m.reach(o.face, o.at.X, o.at.Y, math.Hypot(o.hx, o.hy), false)
 	if depth < math.Max(m.behindPlate(), o.face.t)+terminalAir {
 		return -1, what

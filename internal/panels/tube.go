@@ -114,6 +114,7 @@ func (m *maker) portError(best *attempt) error {
 	}
 	e.LongestPort, e.LongestClear = best.longest, math.Max(best.longClear, 0)
 	e.Limit = best.longest
+	e.sure = m.roomy(float64(max(m.Port.Count, 1)) * math.Pi / 4 * m.Port.outside() * m.Port.outside() * best.longest)
 	e.Text = fmt.Sprintf("%s does not go into the box: the longest that does, with half a diameter of air before its inner end, is %s",
 		what, m.wrap.length(best.longest))
 	return e
