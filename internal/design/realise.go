@@ -271,9 +271,14 @@ func (p *plant) spec(section plane.Polygon, left, width float64) panels.Spec {
 	}
 }
 
-// braceBelow is the plate resonance under which a wall is braced: twice the low-pass (common practice); without a
-// stated low-pass nothing is braced.
-func (p *plant) braceBelow() float64 { return 2 * p.lowPass }
+// braceBelow is the plate resonance under which a panel is braced: what the job says, or twice the low-pass (common
+// practice); without either nothing is braced.
+func (p *plant) braceBelow() float64 {
+	if p.req.Limits.Panels > 0 {
+		return p.req.Limits.Panels
+	}
+	return 2 * p.lowPass
+}
 
 // realise makes a candidate in wood: the width that gives its net volume, and the port length that tunes what is left,
 // to a fixed point. Where braces come and go with the width there may be no width that gives the volume exactly; then the

@@ -115,6 +115,7 @@ type Limits struct {
 	Peak, Dip float64    // dB
 	Volume    [2]float64 // net volume wished for, least and most, m3
 	Tuning    [2]float64 // of a vented box, least and most, Hz
+	Panels    float64    // Hz: panels whose first resonance is lower are braced; 0: twice the low-pass
 }
 
 // Drive is the level at which curves are stated.

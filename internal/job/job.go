@@ -185,6 +185,7 @@ func (j *jobReader) limits(n *yaml.Node, path string) {
 		"peak":       j.quantity(&l.Peak, unit.Level, positive(20, "20 dB")),
 		"dip":        j.quantity(&l.Dip, unit.Level, positive(20, "20 dB")),
 		"net_volume": j.oneOrPair(&l.Volume, unit.Volume, positive(2, "2000 l (is the unit right?)"), "[15 l, 25 l]"),
+		"panels":     j.quantity(&l.Panels, unit.Frequency, between(5, 2000, "from 5 Hz to 2000 Hz")),
 		"tuning":     j.oneOrPair(&l.Tuning, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz"), "[28 Hz, 36 Hz]"),
 	})
 }
