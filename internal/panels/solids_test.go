@@ -24,14 +24,7 @@ func TestSolidsAgainstModeller(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a dozen boxes through a solid modeller")
 	}
-	for _, tool := range []string{"openscad", "admesh"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			if os.Getenv("CI") == "true" {
-				t.Fatalf("%s is needed: %v", tool, err)
-			}
-			t.Skipf("%s is not installed", tool)
-		}
-	}
+	needModeller(t)
 	specs := []Spec{{Section: mm(wedge...), Width: 0.9, Wood: board(15), Face: "front"}}
 	r := rand.New(rand.NewPCG(5, 5))
 	for len(specs) <= solidBoxes {
@@ -78,9 +71,6 @@ func buildable(s Spec) bool {
 // modelled is the volume of the union of walls, ends and cleats in mm3.
 func modelled(t *testing.T, b *Box) float64 {
 	var src strings.Builder
-	size := b.Section.Bounds() // about its middle, where single precision is finest
-	src.WriteString(fmt.Sprintf("translate([%.9f,%.9f,%.9f]) union() {\n",
-		-1000*(b.Left+b.Width/2), -500*(size.Min.X+size.Max.X), -500*(size.Min.Y+size.Max.Y)))
 	for _, p := range b.Panels {
 		switch p.Role {
 		case Wall:
@@ -99,14 +89,21 @@ func modelled(t *testing.T, b *Box) float64 {
 			}
 		}
 	}
-	src.WriteString("}\n")
+	return measured(t, b, src.String())
+}
+
+// measured is the volume of the union of solids in mm3.
+func measured(t *testing.T, b *Box, solids string) float64 {
+	size := b.Section.Bounds() // about its middle, where single precision is finest
+	src := fmt.Sprintf("translate([%.9f,%.9f,%.9f]) union() {\n",
+		-1000*(b.Left+b.Width/2), -500*(size.Min.X+size.Max.X), -500*(size.Min.Y+size.Max.Y)) + solids + "}\n"
 	dir := t.TempDir()
 	scad, stl := filepath.Join(dir, "box.scad"), filepath.Join(dir, "box.stl")
-	if err := os.WriteFile(scad, []byte(src.String()), 0o600); err != nil {
+	if err := os.WriteFile(scad, []byte(src), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	if out, err := exec.Command("openscad", "--export-format", "binstl", "-o", stl, scad).CombinedOutput(); err != nil {
-		t.Fatalf("openscad: %v\n%s\n%s", err, out, src.String())
+		t.Fatalf("openscad: %v\n%s\n%s", err, out, src)
 	}
 	// without its repairs: where two boards touch along planes that agree only to the last place, single precision leaves
 	// facets of no area, which a repair takes for damage; the volume is the signed sum over the facets either way
