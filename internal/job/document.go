@@ -27,6 +27,11 @@ func scan(file string, data []byte) Faults {
 	if len(data) > largest {
 		return Faults{{File: file, Want: fmt.Sprintf("larger than 1 MiB (%d bytes): not a file of this program", len(data))}}
 	}
+	return scanText(file, data)
+}
+
+// scanText is scan for a file of any size.
+func scanText(file string, data []byte) Faults {
 	var faults Faults
 	line, bad := 1, 0
 	report := func(format string, what any) {

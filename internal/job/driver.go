@@ -76,8 +76,13 @@ func (j *jobReader) driver(n *yaml.Node, path string) {
 
 // driverOf reads the values of a driver.
 func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*yaml.Node {
+	return r.driverBy(r.driverFields(d), n, path, d)
+}
+
+// driverFields are the fields that read the values of a driver into d.
+func (r *reader) driverFields(d *DriverFile) map[string]field {
 	s, f := &d.Spec, &d.Frame
-	found := r.object(n, path, map[string]field{
+	return map[string]field{
 		"units":        func(*yaml.Node, string) {}, // read first, by units
 		"name":         r.text(&s.Name, nameLength),
 		"fs":           r.quantity(&s.Fs, unit.Frequency, positive(2000, "2 kHz")),
@@ -108,7 +113,13 @@ func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*
 		"bolts":        func(n *yaml.Node, path string) { r.bolts(n, path, f) },
 		"vent":         r.truth(&f.Vent),
 		"mass":         r.quantity(&f.Mass, unit.Mass, positive(200, "200 kg")),
-	})
+	}
+}
+
+// driverBy reads the values of a driver by those fields.
+func (r *reader) driverBy(fields map[string]field, n *yaml.Node, path string, d *DriverFile) map[string]*yaml.Node {
+	s, f := &d.Spec, &d.Frame
+	found := r.object(n, path, fields)
 	r.compare(found, path, d)
 	f.Name, s.Displacement, f.Excursion, f.Sd = s.Name, f.Displacement, s.Xmax, s.Sd
 	if f.Sd == 0 {

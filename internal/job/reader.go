@@ -17,6 +17,7 @@ type reader struct {
 	stated bool // the file says its units
 	bare   int  // line of the first length without a unit in a file that does not say its units, 0 none
 	alias  int  // line of the last alias that was reported
+	table  bool // faults name the column of their node
 	faults Faults
 }
 
@@ -31,6 +32,9 @@ func (r *reader) fault(n *yaml.Node, path, format string, args ...any) {
 		f.Value = shown(n.Value)
 	case yaml.AliasNode:
 		f.Value = shown("*" + n.Value)
+	}
+	if r.table {
+		f.Column = n.Column
 	}
 	r.faults = append(r.faults, f)
 }
