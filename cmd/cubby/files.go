@@ -16,8 +16,13 @@ const maxFile = 1 << 20 // bytes
 
 // readInput reads a file, or standard input for "-".
 func readInput(t terminal, name string) ([]byte, error) {
+	return readUpTo(t, name, maxFile)
+}
+
+// readUpTo is readInput for a file of another largest size, in bytes.
+func readUpTo(t terminal, name string, most int) ([]byte, error) {
 	if name == "-" {
-		return readLimited(t.in, "standard input")
+		return readLimited(t.in, "standard input", most)
 	}
 	f, err := os.Open(name)
 	if err != nil {
@@ -25,16 +30,16 @@ func readInput(t terminal, name string) ([]byte, error) {
 	}
 	defer f.Close()
 	t.reads(name)
-	return readLimited(f, name)
+	return readLimited(f, name, most)
 }
 
-func readLimited(r io.Reader, name string) ([]byte, error) {
-	data, err := io.ReadAll(io.LimitReader(r, maxFile+1))
+func readLimited(r io.Reader, name string, most int) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
 	if err != nil {
 		return nil, plain(err)
 	}
-	if len(data) > maxFile {
-		return nil, fmt.Errorf("%s: larger than 1 MiB, which is more than any job needs", name)
+	if len(data) > most {
+		return nil, fmt.Errorf("%s: larger than %d MiB, which is more than any job needs", name, most>>20)
 	}
 	return data, nil
 }
@@ -110,7 +115,7 @@ func readPlain(name string, stat func() (fs.FileInfo, error), open func() (*os.F
 		return nil, plain(err)
 	}
 	defer f.Close()
-	return readLimited(f, name)
+	return readLimited(f, name, maxFile)
 }
 
 // plain drops the system call's name from a file error: "job.yaml: no such file or directory".

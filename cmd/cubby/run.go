@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"github.com/spf13/pflag"
 )
@@ -46,8 +47,9 @@ func exitFor(err error) int {
 type terminal struct {
 	in       io.Reader
 	out, err io.Writer
-	read     *[]string   // files that the run has read: none of them may be written
-	placing  *sync.Mutex // held while files are put in place
+	read     *[]string    // files that the run has read: none of them may be written
+	placing  *sync.Mutex  // held while files are put in place
+	patient  *atomic.Bool // an interruption is left to the command, which ends soon with what it has
 }
 
 // reads notes that a file is an input.
@@ -65,12 +67,12 @@ type command struct {
 
 func commands() []command {
 	return []command{
-		newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand(), completionCommand(),
+		newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand(), rankCommand(), completionCommand(),
 	}
 }
 
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex)}
+	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex), new(atomic.Bool)}
 	err := untilDone(ctx, t, func() error { return dispatch(ctx, t, args) })
 	if errors.Is(err, context.Canceled) {
 		err = errors.New("interrupted; nothing has been left half-written")
@@ -85,7 +87,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 
 // untilDone runs a command and gives its error, or ctx's as soon as ctx is done, wherever the command then is: reading
 // and writing can block for ever. Files that are being put in place get there or are removed first. The command may run
-// on, so the program must end.
+// on, so the program must end. A patient one is waited for: a second signal ends the program at once.
 func untilDone(ctx context.Context, t terminal, do func() error) error {
 	done := make(chan error, 1)
 	go func() { done <- do() }()
@@ -93,6 +95,9 @@ func untilDone(ctx context.Context, t terminal, do func() error) error {
 	case err := <-done:
 		return err
 	case <-ctx.Done():
+		if t.patient.Load() {
+			return <-done
+		}
 		t.placing.Lock()
 		return ctx.Err()
 	}

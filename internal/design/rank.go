@@ -59,13 +59,14 @@ type Refusal struct {
 
 // A Ranking is the same space designed for many drivers.
 type Ranking struct {
-	Request  Request // of the job, whose own driver is not used
-	Air      thielesmall.Air
-	Placings []Placing // best first: those that suit, those that do not, those without a box
-	Refused  []Refusal // in the order given
-	Total    int       // drivers given
-	Stopped  bool      // before all of them were designed: the table holds those that were
-	Best     []Ranked  // up to three that suit, with their curves
+	Request    Request // of the job, whose own driver is not used
+	Air        thielesmall.Air
+	DriveVolts float64   // of the curves
+	Placings   []Placing // best first: those that suit, those that do not, those without a box
+	Refused    []Refusal // in the order given
+	Total      int       // drivers given
+	Stopped    bool      // before all of them were designed: the table holds those that were
+	Best       []Ranked  // up to three that suit, with their curves
 	// Assumptions are those made for the job, whatever the driver.
 	Assumptions []string
 }
@@ -92,7 +93,7 @@ func Rank(ctx context.Context, req Request, entrants []Entrant, progress func(do
 		return nil, err
 	}
 	answers := r.all(ctx, entrants, progress)
-	rank := &Ranking{Request: *r.req, Air: r.air, Total: len(entrants), Assumptions: r.assumptions}
+	rank := &Ranking{Request: *r.req, Air: r.air, DriveVolts: r.drive, Total: len(entrants), Assumptions: r.assumptions}
 	for i, a := range answers {
 		switch {
 		case a == nil:

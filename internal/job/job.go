@@ -25,6 +25,7 @@ type jobReader struct {
 	reader
 	open    Open
 	request *design.Request
+	anyone  bool // the driver is not the job's
 	judge   bool // the job's box is to be judged, none is to be designed
 	said    stockNotes
 	others  Faults // of the files that the job names
@@ -35,6 +36,11 @@ type jobReader struct {
 // Request is in SI, finite and within its range, and what the job does not say is zero.
 func Parse(name string, data []byte, open Open) (*design.Request, error) {
 	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}}, data)
+}
+
+// ParseRank reads a job whose space is designed for other drivers than its own: the driver is not required.
+func ParseRank(name string, data []byte, open Open) (*design.Request, error) {
+	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, anyone: true}, data)
 }
 
 // ParseCheck reads a job whose box is a ready-made one to be judged: box is required, cavity and wood are not.
@@ -103,6 +109,8 @@ func (j *jobReader) read(root *yaml.Node) {
 	switch {
 	case j.judge:
 		required = []need{required[0], {"box", "the ready-made box: {kind: sealed, net_volume: 20 l, opening: 236 mm}"}}
+	case j.anyone:
+		required = required[1:]
 	case has(root, "box"):
 		required = nil // one fault says it all
 	}

@@ -1,0 +1,278 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"cubby/internal/design"
+	"cubby/internal/export"
+	"cubby/internal/job"
+	"cubby/internal/render"
+)
+
+// rankFlags are those of the rank command.
+type rankFlags struct {
+	outputFlags
+	csv string
+	top int
+}
+
+func rankCommand() command {
+	return command{
+		name: "rank", args: "JOB DRIVER...", short: "the same space for many drivers: which serves it best?",
+		long: "Designs the job's space for each driver and prints a table, best first for the job's aim. A DRIVER is a driver\n" +
+			"file, a folder of them (its .yaml, .yml and .csv files), or a list as CSV: the first line names the columns, keys\n" +
+			"of a driver file with their units, of which name must be there:\n\n" +
+			"  " + wrapAt(strings.Join(job.CatalogueHeader(), " "), 2) + "\n\n" +
+			"(or _in for _mm, vas_cu_ft, sd_m2, sd_in2, cms_um_n, displacement_cu_in, mass_lb). At most 100,000 drivers and\n" +
+			"32 MiB a list. A driver at fault is told of and left out. The job's own driver, if it names one, is not ranked.\n" +
+			"Ctrl-C ends the work and writes the table of the drivers done by then.\n\n" +
+			"  cubby rank van.yaml drivers/ catalogue.csv --csv ranked.csv",
+		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+			var f rankFlags
+			f.outputFlags.add(fs)
+			fs.StringVar(&f.csv, "csv", "", "`FILE.csv`: the whole table")
+			fs.IntVar(&f.top, "top", 20, "rows of the table in the summary")
+			return func(ctx context.Context, t terminal, args []string) error { return runRank(ctx, t, args, f) }
+		},
+	}
+}
+
+func (f rankFlags) check(args []string) error {
+	if len(args) < 2 {
+		return &usageError{"rank: give one job file (or - for standard input) and driver files, folders or lists"}
+	}
+	if slices.Contains(args[1:], "-") {
+		return &usageError{"rank: -: only the job can come from standard input"}
+	}
+	if f.top < 1 {
+		return &usageError{fmt.Sprintf("rank: --top %d: must be 1 or more", f.top)}
+	}
+	if f.csv == "-" && (f.json || f.out == "-") {
+		return &usageError{"rank: only one of --json, --out - and --csv - can have standard output"}
+	}
+	return f.outputFlags.check("rank")
+}
+
+// gcShare lets the memory grow to about five times what is in use before it is swept: the drivers leave much behind and
+// little of it lives, and some 20 MB are in use.
+const gcShare = 400
+
+func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error {
+	if err := f.check(args); err != nil {
+		return err
+	}
+	name := args[0]
+	data, err := readInput(t, name)
+	if err != nil {
+		return err
+	}
+	req, err := job.ParseRank(name, data, opener(t, name, f.outside))
+	if err != nil {
+		return err
+	}
+	drivers, unread := gatherDrivers(ctx, t, args[1:])
+	tell(t, unread)
+	if len(drivers) == 0 {
+		return errors.New("no driver could be read")
+	}
+	defer debug.SetGCPercent(debug.SetGCPercent(gcShare))
+	t.patient.Store(true)
+	bar := newProgress(t.err, len(drivers))
+	r, err := design.Rank(ctx, *req, drivers, bar.show)
+	bar.clear()
+	if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	var refused []error
+	for _, x := range r.Refused {
+		refused = append(refused, fmt.Errorf("%s: %w", x.Source, x.Err))
+	}
+	tell(t, refused)
+	return f.finish(ctx, t, name, data, r, unread)
+}
+
+// finish writes what was asked for and gives the answer.
+func (f rankFlags) finish(ctx context.Context, t terminal, name string, data []byte, r *design.Ranking, unread []error) error {
+	if len(r.Placings) == 0 {
+		if r.Stopped {
+			return ctx.Err()
+		}
+		return errors.New("no driver could be designed for")
+	}
+	if err := writeAll(context.WithoutCancel(ctx), t, f.outputs(name, data, r, unread)); err != nil {
+		return err
+	}
+	switch {
+	case r.Stopped:
+		return fmt.Errorf("interrupted: the table holds %d of %d drivers", len(r.Placings)+len(r.Refused), r.Total)
+	case r.Placings[0].Rank == 0:
+		return errNo
+	}
+	return nil
+}
+
+func (f rankFlags) outputs(name string, data []byte, r *design.Ranking, unread []error) []output {
+	pdf := f.pdfName(name)
+	if f.out == "" {
+		pdf = strings.TrimSuffix(pdf, ".pdf") + "-rank.pdf"
+	}
+	options := f.options(name, data, &r.Request)
+	all := []output{{pdf, func(w io.Writer) error { return render.RankReport(w, r, options) }}}
+	if f.csv != "" {
+		all = append(all, output{f.csv, func(w io.Writer) error { return export.RankCSV(w, r) }})
+	}
+	switch {
+	case f.json:
+		head := export.Head{Version: version(), Command: "rank", Job: name}
+		all = append(all, output{"-", func(w io.Writer) error { return export.RankJSON(w, r, unread, head) }})
+	case !f.quietly() && f.csv != "-":
+		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, rankSummary(r, f.top, pdf)) }})
+	}
+	return all
+}
+
+// mostTold is how many drivers at fault are told of one by one.
+const mostTold = 100
+
+// tell prints what is wrong with drivers that are left out.
+func tell(t terminal, errs []error) {
+	told := 0
+	for _, err := range errs {
+		for line := range strings.SplitSeq(err.Error(), "\n") {
+			if told++; told <= mostTold {
+				fmt.Fprintln(t.err, "cubby: "+line)
+			}
+		}
+	}
+	if more := told - mostTold; more > 0 {
+		fmt.Fprintf(t.err, "cubby: and %d more faults of drivers\n", more)
+	}
+}
+
+// gatherDrivers reads the drivers that the arguments name, in order, and tells what could not be read.
+func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []design.Entrant, unread []error) {
+	files, unread := driverFiles(names)
+	for _, name := range files {
+		if ctx.Err() != nil {
+			break
+		}
+		found, errs := readDrivers(t, name)
+		drivers, unread = append(drivers, found...), append(unread, errs...)
+	}
+	return drivers, unread
+}
+
+// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name.
+func driverFiles(names []string) (files []string, unread []error) {
+	for _, name := range names {
+		info, err := os.Stat(name)
+		if err != nil || !info.IsDir() {
+			files = append(files, name) // reading it will say what is wrong
+			continue
+		}
+		entries, err := os.ReadDir(name)
+		if err != nil {
+			unread = append(unread, plain(err))
+			continue
+		}
+		before := len(files)
+		for _, e := range entries {
+			switch strings.ToLower(filepath.Ext(e.Name())) {
+			case ".yaml", ".yml", ".csv":
+				if !e.IsDir() {
+					files = append(files, filepath.Join(name, e.Name()))
+				}
+			}
+		}
+		if len(files) == before {
+			unread = append(unread, fmt.Errorf("%s: the folder has no .yaml, .yml or .csv file", name))
+		}
+	}
+	return files, unread
+}
+
+// readDrivers reads a driver file or a list of drivers.
+func readDrivers(t terminal, name string) (drivers []design.Entrant, errs []error) {
+	list := strings.EqualFold(filepath.Ext(name), ".csv")
+	most := maxFile
+	if list {
+		most = job.MostCatalogueBytes
+	}
+	data, err := readUpTo(t, name, most)
+	if err != nil {
+		return nil, []error{err}
+	}
+	if !list {
+		d, err := job.ParseDriver(name, data)
+		if err == nil {
+			if _, _, incomplete := d.Spec.Complete(); incomplete != nil {
+				err = job.Locate(name, data, incomplete)
+			}
+		}
+		if err != nil {
+			return nil, []error{err}
+		}
+		return []design.Entrant{{Source: name, Spec: d.Spec, Frame: d.Frame}}, nil
+	}
+	rows, err := job.ParseCatalogue(name, data)
+	if err != nil {
+		return nil, []error{err}
+	}
+	for _, r := range rows {
+		if r.Faults != nil {
+			errs = append(errs, r.Faults)
+			continue
+		}
+		drivers = append(drivers, design.Entrant{Source: fmt.Sprintf("%s:%d", name, r.Line), Spec: r.Driver.Spec, Frame: r.Driver.Frame})
+	}
+	return drivers, errs
+}
+
+// A progress is a line on a terminal that says how far the work is.
+type progress struct {
+	w     io.Writer // nil: nobody looks
+	total int
+	next  time.Time
+	drawn bool
+}
+
+// newProgress shows progress on w when that is a terminal.
+func newProgress(w io.Writer, total int) *progress {
+	p := &progress{total: total}
+	if f, ok := w.(*os.File); ok {
+		if info, err := f.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
+			p.w = w
+		}
+	}
+	return p
+}
+
+// show draws the line again, at most ten times a second.
+func (p *progress) show(done int) {
+	now := time.Now()
+	if p.w == nil || now.Before(p.next) {
+		return
+	}
+	const width = 40
+	p.next, p.drawn = now.Add(100*time.Millisecond), true
+	full := width * done / p.total
+	fmt.Fprintf(p.w, "\r|%s%s| %d of %d drivers", strings.Repeat("=", full), strings.Repeat(" ", width-full), done, p.total)
+}
+
+// clear takes the line away.
+func (p *progress) clear() {
+	if p.drawn {
+		fmt.Fprintf(p.w, "\r%s\r", strings.Repeat(" ", lineWidth-1))
+	}
+}

@@ -1,0 +1,171 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cubby/internal/design"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// causes are the letters that stand after a maximum level, with what they mean.
+var causes = []struct {
+	cause        thielesmall.Cause
+	letter, what string
+}{
+	{thielesmall.Voltage, "v", "the amplifier's voltage"}, {thielesmall.Power, "p", "the driver's rated power"},
+	{thielesmall.Excursion, "x", "its excursion"}, {thielesmall.PortSpeed, "a", "the port's air speed"},
+}
+
+// rankSummary is what rank says on the terminal: the first rows of the table.
+func rankSummary(r *design.Ranking, top int, pdf string) string {
+	var b strings.Builder
+	if r.Request.Title != "" {
+		paragraph(&b, "", r.Request.Title)
+	}
+	paragraph(&b, "", fmt.Sprintf("Aim %s: %s.", r.Request.Aim, r.Request.Aim.Describe()))
+	paragraph(&b, "", levelsWhere(r))
+	b.WriteString("\n" + rankHead(r))
+	shown := r.Placings[:min(top, len(r.Placings))]
+	letters := map[thielesmall.Cause]bool{}
+	careful := false
+	for i := range shown {
+		p := &shown[i]
+		b.WriteString(rankLine(r, p))
+		if p.Reason != "" {
+			paragraph(&b, "       ", p.Reason)
+		}
+		careful = careful || p.Rank > 0 && len(p.Cautions) > 0
+		for _, m := range p.Maximum {
+			letters[m.LimitedBy] = true
+		}
+	}
+	b.WriteString("\n")
+	var keys []string
+	for _, c := range causes {
+		if letters[c.cause] {
+			keys = append(keys, c.letter+" "+c.what)
+		}
+	}
+	if len(keys) > 0 {
+		paragraph(&b, "", "A level is limited by: "+strings.Join(keys, ", ")+".")
+	}
+	if careful {
+		paragraph(&b, "", "* suits with cautions: cubby design says which and what to do.")
+	}
+	paragraph(&b, "", rankCount(r, len(shown)))
+	fmt.Fprintf(&b, "%s written.\n", pdf)
+	return b.String()
+}
+
+// levelsWhere says where the maximum levels are stated.
+func levelsWhere(r *design.Ranking) string {
+	text := "Maximum level at 30, 40 and 50 Hz in dB at 1 m"
+	if r.Request.Vehicle == nil {
+		return text + " in free field: the job gives no vehicle."
+	}
+	return text + " in the vehicle: free field plus the cabin's gain, the same for each driver."
+}
+
+func rankHead(r *design.Ranking) string {
+	volume := "net l"
+	if r.Request.Units == unit.Inch {
+		volume = "cu ft"
+	}
+	line := fmt.Sprintf("%4s  %-21s %-6s %6s %5s %7s", "", "driver", "box", volume, "f3 Hz", string(r.Request.Aim))
+	for _, f := range design.RankedAt {
+		line += fmt.Sprintf("  %5s ", fmt.Sprintf("%.0f Hz", f))
+	}
+	return strings.TrimRight(line, " ") + "\n"
+}
+
+func rankLine(r *design.Ranking, p *design.Placing) string {
+	rank := "-"
+	if p.Rank > 0 {
+		rank = fmt.Sprint(p.Rank)
+	}
+	mark := " "
+	if p.Rank > 0 && len(p.Cautions) > 0 {
+		mark = "*"
+	}
+	name := p.Spec.Name
+	if name == "" {
+		name = p.Source
+	}
+	if letters := []rune(name); len(letters) > 21 {
+		name = string(letters[:19]) + ".."
+	}
+	line := fmt.Sprintf("%4s%s %-21s", rank, mark, name)
+	if p.Kind == "" {
+		return strings.TrimRight(line+" none", " ") + "\n"
+	}
+	net := unit.FormatVolume(p.NetVolume, r.Request.Units)
+	net, _, _ = strings.Cut(net, " ")
+	f3 := "-"
+	if !math.IsNaN(p.F3) {
+		f3 = fmt.Sprintf("%.1f", p.F3)
+	}
+	line += fmt.Sprintf(" %-6s %6s %5s %7s", p.Kind, net, f3, scoreText(r, p))
+	for _, m := range p.Maximum {
+		level := m.Level
+		if !math.IsNaN(m.CabinLevel) {
+			level = m.CabinLevel
+		}
+		line += fmt.Sprintf("  %5.1f%-1s", level, causeLetter(m.LimitedBy))
+	}
+	return strings.TrimRight(line, " ") + "\n"
+}
+
+func causeLetter(c thielesmall.Cause) string {
+	for _, x := range causes {
+		if x.cause == c {
+			return x.letter
+		}
+	}
+	return ""
+}
+
+// scoreText is the score as the aim counts it, penalties included: a level, a deviation, or an outside volume.
+func scoreText(r *design.Ranking, p *design.Placing) string {
+	switch r.Request.Aim {
+	case design.Flat:
+		return fmt.Sprintf("%.2f", -p.Score)
+	case design.Compact:
+		text, _, _ := strings.Cut(unit.FormatVolume(-p.Score, r.Request.Units), " ")
+		return text
+	}
+	return fmt.Sprintf("%.1f", p.Score)
+}
+
+// rankCount says how many suit, and how many there are beyond the rows shown.
+func rankCount(r *design.Ranking, shown int) string {
+	suit, none := 0, 0
+	for i := range r.Placings {
+		switch p := &r.Placings[i]; {
+		case p.Rank > 0:
+			suit++
+		case p.Kind == "":
+			none++
+		}
+	}
+	text := fmt.Sprintf("%d of %d drivers suit", suit, len(r.Placings))
+	if bad := len(r.Placings) - suit - none; bad > 0 {
+		text += fmt.Sprintf("; %d would fail a check", bad)
+	}
+	if none > 0 {
+		text += fmt.Sprintf("; for %d there is no box", none)
+	}
+	if n := len(r.Refused); n > 0 {
+		text += fmt.Sprintf("; %d left out for want of data", n)
+	}
+	text += "."
+	if more := len(r.Placings) - shown; more > 0 {
+		text += fmt.Sprintf(" %d more rows: --top, or --csv FILE for all.", more)
+	}
+	if r.Stopped {
+		text = fmt.Sprintf("Interrupted: %d of %d drivers were designed; this is their table. ", len(r.Placings)+len(r.Refused), r.Total) + text
+	}
+	return text
+}

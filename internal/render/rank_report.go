@@ -1,0 +1,187 @@
+package render
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"cubby/internal/design"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+// rankRows is how many rows of a ranking are printed: some four pages.
+const rankRows = 200
+
+// RankReport writes a ranking as a PDF: the table, and the curves of the best drivers. Errors as those of Document.
+func RankReport(w io.Writer, r *design.Ranking, o Options) error {
+	b, err := layOutRank(r, o)
+	if err != nil {
+		return err
+	}
+	return b.write(w, &design.Result{Request: r.Request}, o)
+}
+
+func layOutRank(r *design.Ranking, o Options) (b *book, err error) {
+	defer guard(&err)
+	if r == nil || len(r.Placings) == 0 {
+		return nil, errors.New("document: no driver was ranked")
+	}
+	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
+	if err != nil {
+		return nil, err
+	}
+	b = &book{paper: p}
+	rankPages(b, r)
+	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
+		return nil, err
+	}
+	return b, nil
+}
+
+func rankPages(b *book, r *design.Ranking) {
+	f := b.flow(partA, "Drivers for this space", portrait)
+	f.Heading("Drivers for this space, best first")
+	if r.Request.Title != "" {
+		f.Para(r.Request.Title + ".")
+	}
+	f.Para(rankNote(r))
+	f.Gap(2)
+	f.Table(rankTable(r))
+	if n := len(r.Placings) - rankRows; n > 0 {
+		f.Gap(1)
+		f.Styled(fmt.Sprintf("%s more not printed.", plural(n, "driver")), TextStyle{Size: sizeSmall})
+	}
+	f.Gap(2)
+	f.Styled(causesNote, TextStyle{Size: sizeSmall})
+	if len(r.Best) == 0 {
+		return
+	}
+	f.Page()
+	f.Heading("The best of them")
+	f.Styled("Calculated at small signals for one loudspeaker in half space (2π), microphone at 1 m, pressure in dB re 20 µPa. Power compression and "+
+		"turbulence in the port are not modelled."+cabinWords(r), TextStyle{Size: sizeSmall})
+	f.Gap(2.5)
+	half := (f.Left()-6)/2 - 0.1
+	rankGraph(r, "Maximum level within every limit", true).draw(f, f.Box(half))
+	f.Gap(6)
+	rankGraph(r, fmt.Sprintf("Level at %s V", trim(r.DriveVolts)), false).draw(f, f.Box(half))
+}
+
+// cabinWords says that the graphs are in free field beside a table in the vehicle.
+func cabinWords(r *design.Ranking) string {
+	if r.Request.Vehicle == nil {
+		return ""
+	}
+	return " The graphs are in free field: the cabin adds the same to each."
+}
+
+// causesNote explains the letters of the table.
+const causesNote = "After a level, what limits it: v the amplifier's voltage, p the driver's rated power, x its excursion, a the port's air speed. " +
+	"A driver's own spread of 15 % in Qts moves these figures by more than their last digit."
+
+// rankNote says what the table is.
+func rankNote(r *design.Ranking) string {
+	suit := 0
+	for i := range r.Placings {
+		if r.Placings[i].Rank > 0 {
+			suit++
+		}
+	}
+	text := fmt.Sprintf("The same space designed for each of %s; %d suit. Aim %s: %s. ", plural(len(r.Placings), "driver"), suit, r.Request.Aim, r.Request.Aim.Describe())
+	if r.Stopped {
+		text = fmt.Sprintf("Stopped early: %d of %d drivers were designed. ", len(r.Placings)+len(r.Refused), r.Total) + text
+	}
+	if r.Request.Vehicle == nil {
+		return text + "Maximum levels are in free field, at 1 m in half space: the job gives no vehicle."
+	}
+	return text + "Maximum levels are in the vehicle: free field at 1 m in half space plus the cabin's gain, good to ±6 dB at best, the same for each driver."
+}
+
+func rankTable(r *design.Ranking) table {
+	volume := "net, l"
+	if r.Request.Units == unit.Inch {
+		volume = "net, cu ft"
+	}
+	t := table{Size: sizeSmall, Columns: []column{
+		{Head: "", Width: 8, Align: AlignRight}, {Head: "driver", Width: 40}, {Head: "box", Width: 13}, {Head: volume, Width: 15, Align: AlignRight},
+		{Head: "f3, Hz", Width: 12, Align: AlignRight},
+	}}
+	for _, f := range design.RankedAt {
+		t.Columns = append(t.Columns, column{Head: hertz(f), Width: 16, Align: AlignRight})
+	}
+	t.Columns = append(t.Columns, column{Head: "with care for, or why not"})
+	for i := range r.Placings[:min(rankRows, len(r.Placings))] {
+		t.Rows = append(t.Rows, rankRow(r, &r.Placings[i]))
+	}
+	return t
+}
+
+func rankRow(r *design.Ranking, p *design.Placing) []cell {
+	rank, note := "–", p.Reason
+	if p.Rank > 0 {
+		rank, note = fmt.Sprint(p.Rank), strings.Join(p.Cautions, ", ")
+	}
+	if p.Kind == "" {
+		return cells(rank, nameOf(p), "none", "–", "–", "–", "–", "–", note)
+	}
+	net := unit.FormatVolume(p.NetVolume, r.Request.Units)
+	net = strings.TrimSuffix(strings.TrimSuffix(net, " cu ft"), " l") // the unit is in the head
+	f3 := "–"
+	if finite(p.F3) {
+		f3 = number(p.F3, 1)
+	}
+	texts := []string{rank, nameOf(p), string(p.Kind), net, f3}
+	for _, m := range p.Maximum {
+		level := m.Level
+		if finite(m.CabinLevel) {
+			level = m.CabinLevel
+		}
+		texts = append(texts, number(level, 1)+" "+causeLetter(m.LimitedBy))
+	}
+	return cells(append(texts, note)...)
+}
+
+// nameOf is a driver's name, or where it was read when it has none.
+func nameOf(p *design.Placing) string {
+	if p.Spec.Name == "" {
+		return p.Source
+	}
+	return p.Spec.Name
+}
+
+// causeLetter stands for what limits a level.
+func causeLetter(c thielesmall.Cause) string {
+	switch c {
+	case thielesmall.Voltage:
+		return "v"
+	case thielesmall.Power:
+		return "p"
+	case thielesmall.Excursion:
+		return "x"
+	case thielesmall.PortSpeed:
+		return "a"
+	}
+	return ""
+}
+
+// rankGraph is the level, or the maximum level, of the best drivers.
+func rankGraph(r *design.Ranking, title string, most bool) graph {
+	looks := []look{lookSolid, lookDash, lookDot}
+	g := graph{Title: title, YLabel: "dB re 20 µPa, 1 m", From: 10, To: 200, Floor: 50}
+	for i := range r.Best {
+		best := &r.Best[i]
+		name := fmt.Sprintf("%d  %s, %s", best.Rank, nameOf(&best.Placing), best.Kind)
+		g.Lines = append(g.Lines, over(name, looks[i%len(looks)], best.Design.Curves, func(c design.CurvePoint) float64 {
+			if most {
+				return c.MaxLevel
+			}
+			return c.Level
+		}))
+	}
+	if len(r.Best) > 0 {
+		g.From, g.To = band(&r.Best[0].Design)
+	}
+	return g
+}
