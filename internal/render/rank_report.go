@@ -43,9 +43,6 @@ func layOutRank(r *design.Ranking, o Options) (b *book, err error) {
 func rankPages(b *book, r *design.Ranking) {
 	f := b.flow(partA, "Drivers for this space", portrait)
 	f.Heading("Drivers for this space, best first")
-	if r.Request.Title != "" {
-		f.Para(r.Request.Title + ".")
-	}
 	f.Para(rankNote(r))
 	f.Gap(2)
 	f.Table(rankTable(r))
@@ -90,6 +87,9 @@ func rankNote(r *design.Ranking) string {
 		}
 	}
 	text := fmt.Sprintf("The same space designed for each of %s; %d suit. Aim %s: %s. ", plural(len(r.Placings), "driver"), suit, r.Request.Aim, r.Request.Aim.Describe())
+	if a := r.Request.Amplifier; a != nil && a.Power > 0 {
+		text += fmt.Sprintf("Amplifier: %s into %s Ω. ", watts(a.Power), trim(a.Into))
+	}
 	if r.Stopped {
 		text = fmt.Sprintf("Stopped early: %d of %d drivers were designed. ", len(r.Placings)+len(r.Refused), r.Total) + text
 	}
@@ -102,14 +102,14 @@ func rankNote(r *design.Ranking) string {
 func rankTable(r *design.Ranking) table {
 	volume := "net, l"
 	if r.Request.Units == unit.Inch {
-		volume = "net, cu ft"
+		volume = "cu ft"
 	}
 	t := table{Size: sizeSmall, Columns: []column{
-		{Head: "", Width: 8, Align: AlignRight}, {Head: "driver", Width: 40}, {Head: "box", Width: 13}, {Head: volume, Width: 15, Align: AlignRight},
-		{Head: "f3, Hz", Width: 12, Align: AlignRight},
+		{Head: "", Width: 7, Align: AlignRight}, {Head: "driver", Width: 34}, {Head: "box", Width: 12}, {Head: volume, Width: 14, Align: AlignRight},
+		{Head: "f3, Hz", Width: 11, Align: AlignRight},
 	}}
 	for _, f := range design.RankedAt {
-		t.Columns = append(t.Columns, column{Head: hertz(f), Width: 16, Align: AlignRight})
+		t.Columns = append(t.Columns, column{Head: fmt.Sprintf("%.0f Hz", f), Width: 14, Align: AlignRight})
 	}
 	t.Columns = append(t.Columns, column{Head: "with care for, or why not"})
 	for i := range r.Placings[:min(rankRows, len(r.Placings))] {
