@@ -30,19 +30,16 @@ type rankFlags struct {
 func rankCommand() command {
 	return command{
 		name: "rank", args: "JOB DRIVER...", short: "the same space for many drivers: which serves it best?",
-		long: "Designs the job's space for each driver and prints a table, best first for the job's aim. A DRIVER is a driver\n" +
-			"file, a folder of them (its .yaml, .yml and .csv files), or a list as CSV: the first line names the columns, keys\n" +
-			"of a driver file with their units, of which name must be there:\n\n" +
-			"  " + wrapAt(strings.Join(job.CatalogueHeader(), " "), 2) + "\n\n" +
-			"(or _in for _mm, vas_cu_ft, sd_m2, sd_in2, cms_um_n, displacement_cu_in, mass_lb). At most 100,000 drivers and\n" +
-			"32 MiB a list. A driver at fault is told of and left out. The job's own driver, if it names one, is not ranked.\n" +
-			"Ctrl-C ends the work and writes the table of the drivers done by then.\n\n" +
+		long: "Designs the job's space for each driver; a table, best first for the job's aim. A DRIVER is a driver file,\n" +
+			"a folder of them, or a list as CSV: up to 100,000 rows below the keys of a driver file with their units:\n" +
+			"name,fs_hz,qes,qms,vas_l,sd_cm2,re_ohm,xmax_mm,frame_mm,bolts_count and so on. A driver at fault is told of and\n" +
+			"left out. Ctrl-C leaves the table of those done.\n\n" +
 			"  cubby rank van.yaml drivers/ catalogue.csv --csv ranked.csv",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f rankFlags
 			f.outputFlags.add(fs)
 			fs.StringVar(&f.csv, "csv", "", "`FILE.csv`: the whole table")
-			fs.IntVar(&f.top, "top", 20, "rows of the table in the summary")
+			fs.IntVar(&f.top, "top", 20, "`N`: rows of the table in the summary")
 			return func(ctx context.Context, t terminal, args []string) error { return runRank(ctx, t, args, f) }
 		},
 	}
