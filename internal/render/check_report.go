@@ -13,8 +13,8 @@ import (
 	"cubby/internal/unit"
 )
 
-// CheckReport writes the judgement of ready-made boxes as a PDF to be shown to the customer: one page for the best box, and a
-// table when several were compared, which can push the graph to a second page. Errors as those of Document.
+// CheckReport writes the judgement of ready-made boxes as a PDF to be shown to the customer: one page for the best box, with a
+// table when several were compared; a dozen of them push the graph to a second page. Errors as those of Document.
 func CheckReport(w io.Writer, r *design.CheckResult, o Options) error {
 	b, err := layOutCheck(r, o)
 	if err != nil {
@@ -64,25 +64,30 @@ func checkPage(b *book, r *design.CheckResult) {
 		f.Table(comparison(r))
 		f.Gap(3)
 	}
-	const least, most = 34.0, 70.0 // mm, of the graph
-	caution := TextStyle{Size: sizeSmall}
-	taken := ""
+	const least, most = 46.0, 70.0 // mm, of the graph
+	small := TextStyle{Size: sizeSmall}
+	taken, best := "", ""
 	if len(r.Assumptions) > 0 {
 		taken = "Not said in the job, and taken so: " + strings.Join(r.Assumptions, "; ") + "."
 	}
-	foot := paragraphHeight(f.Area.W, checkCautions, caution) + paragraphHeight(f.Area.W, taken, caution) + 2
-	graded := slices.DeleteFunc(slices.Clone(j.Checks), func(c design.Check) bool { return c.Told })
-	checks := checkTable(&design.Result{Request: r.Request}, &design.Design{Checks: graded})
-	for checks.Size > sizeSmall && checks.height(f.Area.W)+foot+least+24 > f.Left() {
-		checks.Size -= 0.5
+	if r.Best != nil {
+		best = "What could be built in the same space: " + r.Best.VerdictText
 	}
+	w := f.Area.W
+	foot := paragraphHeight(w, checkCautions, small) + paragraphHeight(w, taken, small) + 2
+	rest := foot + paragraphHeight(w, r.Shopping, TextStyle{}) + paragraphHeight(w, best, small) + least + 6
+	checks, passes := gradedTable(r, j, w, f.Left()-rest)
 	f.Table(checks)
 	f.Gap(2)
+	if passes != "" {
+		f.Styled(passes, small)
+		f.Gap(1)
+	}
 	if r.Shopping != "" {
 		f.Para(r.Shopping)
 	}
-	if r.Best != nil {
-		f.Styled("What could be built in the same space: "+r.Best.VerdictText, TextStyle{Size: sizeSmall})
+	if best != "" {
+		f.Styled(best, small)
 		f.Gap(1)
 	}
 	if j.Circuit != nil {
@@ -94,9 +99,36 @@ func checkPage(b *book, r *design.CheckResult) {
 	f.Need(foot)
 	f.Gap(2)
 	if taken != "" {
-		f.Styled(taken, caution)
+		f.Styled(taken, small)
 	}
-	f.Styled(checkCautions, caution)
+	f.Styled(checkCautions, small)
+}
+
+// gradedTable is the table of a box's checks. Where the page is short of height (mm) for it, its type is smaller; then what
+// passes is told in a line of its own instead.
+func gradedTable(r *design.CheckResult, j design.Judged, width, height float64) (t table, passes string) {
+	q := &design.Result{Request: r.Request}
+	graded := slices.DeleteFunc(slices.Clone(j.Checks), func(c design.Check) bool { return c.Told })
+	t = checkTable(q, &design.Design{Checks: graded})
+	for t.Size > sizeSmall && t.height(width) > height {
+		t.Size -= 0.5
+	}
+	if t.height(width) <= height {
+		return t, ""
+	}
+	var open []design.Check
+	var passed []string
+	for i, c := range graded {
+		if c.Status != panels.Pass {
+			open = append(open, c)
+			continue
+		}
+		row := t.Rows[i]
+		passed = append(passed, fmt.Sprintf("%s (%s, limit %s)", row[0].Text, row[1].Text, row[2].Text))
+	}
+	brief := checkTable(q, &design.Design{Checks: open})
+	brief.Size = t.Size
+	return brief, "Pass: " + strings.Join(passed, "; ") + "."
 }
 
 // checkedFor says in running text what is judged for what.
