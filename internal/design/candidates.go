@@ -152,26 +152,15 @@ func (c *candidate) kind() Kind {
 	return Sealed
 }
 
-// A room is a shape of the space as the search sees it: how much net air a box of a given width would hold.
+// A room is a shape of the space as the search sees it: how much net air a box of a given size would hold.
 type room struct {
-	index       int // in the shapes
-	bevels      int
-	shallower   bool        // cut from a shape to less depth, not one of its own
-	spec        panels.Spec // at the full width, without a port
-	netAtFull   float64     // m3, without a port
-	perWidth    float64     // m2: net air gained per metre of width
-	outsideArea float64     // m2, of the outer section
-	shortfall   int         // of the box at full width, see shortfall
-	narrowest   *narrowing  // the least width that takes the driver
-	notes       []string
-}
-
-// widthFor gives the outside width that holds so much net air, before rounding.
-func (r room) widthFor(net float64) float64 {
-	return r.spec.Width - (r.netAtFull-net)/r.perWidth
-}
-
-// gross is the outside volume of the box in this room that holds so much net air and port.
-func (r room) gross(net float64) float64 {
-	return r.outsideArea * r.widthFor(net)
+	index     int // in the shapes
+	bevels    int
+	shallower bool        // cut from a shape to less depth, not one of its own
+	spec      panels.Spec // at the full size, without a port
+	netAtFull float64     // m3, without a port
+	sizing    sizing      // how it is made smaller
+	shortfall int         // of the box at full size, see shortfall
+	narrowest *narrowing  // the least size that takes the driver
+	notes     []string
 }

@@ -10,12 +10,13 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
 )
 
 // Tolerances of the loop between volume, port length and width.
 const (
 	lengthSlack = 1e-6 // m, a micrometre of port
-	widthRounds = 8    // after which the width stays; without braces it is found in two
+	sizeRounds  = 8    // after which the size stays; without braces it is found in two
 	mostRounds  = 40   // of the loop; it converges in three or four where there is a fixed point at all
 )
 
@@ -214,9 +215,9 @@ func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
 	if box.NetVolume <= 0 {
 		return r, errors.New("wood and driver take all the air inside")
 	}
-	r.netAtFull, r.perWidth, r.outsideArea = box.NetVolume, box.Inside.Area(), box.Section.Area()
+	r.netAtFull, r.sizing = box.NetVolume, newSizing(p.req.Space.Shrink, p.req.Mount.Face, box)
 	r.shortfall = shortfall(box)
-	r.narrowest = &narrowing{hi: r.spec.Width, net: r.netAtFull}
+	r.narrowest = &narrowing{hi: r.sizing.full, net: r.netAtFull}
 	return r, nil
 }
 
@@ -238,22 +239,21 @@ func shortfall(b *panels.Box) int {
 	return n
 }
 
-// A narrowing is how much is known of the narrowest box of a room that takes the driver as well as the widest does: one of
-// width lo does not, one of hi does and holds net.
+// A narrowing is how much is known of the smallest box of a room that takes the driver as well as the largest does: one of
+// size lo does not, one of hi does and holds net.
 type narrowing struct{ lo, hi, net float64 }
 
-// takes reports whether the room's box of so much net air, ports included, takes the driver as well as the widest does. It
-// looks for the narrowest only as closely as the answer needs, at most to a millimetre.
+// takes reports whether the room's box of so much net air, ports included, takes the driver as well as the largest does. It
+// looks for the smallest only as closely as the answer needs, at most to a millimetre.
 func (r *room) takes(net float64) bool {
 	const near = 0.001 // m
 	n := r.narrowest
-	for net < n.net*(1-slack) && n.hi-n.lo > near && r.widthFor(net) > n.lo {
-		spec := r.spec
-		spec.Width = (n.lo + n.hi) / 2
-		if box, err := panels.Build(spec); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
-			n.hi, n.net = spec.Width, box.NetVolume
+	for net < n.net*(1-slack) && n.hi-n.lo > near && r.sizeFor(net) > n.lo {
+		size := (n.lo + n.hi) / 2
+		if box, err := panels.Build(r.sized(size)); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
+			n.hi, n.net = size, box.NetVolume
 		} else {
-			n.lo = spec.Width
+			n.lo = size
 		}
 	}
 	return net >= n.net*(1-slack)
@@ -280,17 +280,16 @@ func (p *plant) braceBelow() float64 {
 	return 2 * p.lowPass
 }
 
-// realise makes a candidate in wood: the width that gives its net volume, and the port length that tunes what is left,
-// to a fixed point. Where braces come and go with the width there may be no width that gives the volume exactly; then the
-// width stays where it is after a few rounds and only the port follows the air.
+// realise makes a candidate in wood: the size that gives its net volume, and the port length that tunes what is left,
+// to a fixed point. Where braces come and go with the size there may be none that gives the volume exactly; then the
+// size stays where it is after a few rounds and only the port follows the air.
 func (h *hunt) realise(c candidate, at int) (*Design, error) {
-	r := h.rooms[at]
-	spec := r.spec
-	width, length := r.widthFor(c.volume+c.taken), c.length
+	r := &h.rooms[at]
+	size, length := r.sizeFor(c.volume+c.taken), c.length
 	port := c.duct
 	for round := range mostRounds {
-		spec.Width = h.roundWidth(width, r.spec.Width)
-		spec.Left = r.spec.Left + (r.spec.Width-spec.Width)/2
+		made := h.roundSize(size, r)
+		spec := r.sized(made)
 		if c.vented() {
 			spec.Port = port.wood(length)
 			spec.Port.Flange = h.req.Flange
@@ -302,10 +301,10 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 		if box.NetVolume <= 0 {
 			return nil, fmt.Errorf("no fixed point: a port of %s swallows the box", h.length(length))
 		}
-		if round < widthRounds {
-			width += (c.volume - box.NetVolume) / r.perWidth
+		if round < sizeRounds {
+			size += (c.volume - box.NetVolume) / r.sizing.perSize(made)
 		}
-		settled := h.roundWidth(width, r.spec.Width) == spec.Width
+		settled := h.roundSize(size, r) == made
 		if !c.vented() {
 			if settled {
 				return h.finish(c, port, at, spec, 0, [2]float64{})
@@ -329,14 +328,33 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 	return nil, fmt.Errorf("no fixed point: every lengthening of the port takes the air that asked for it")
 }
 
-// roundWidth gives the buildable width nearest to the wanted one, at most what the room has.
-func (h *hunt) roundWidth(want, most float64) float64 {
-	step := h.req.Saw.RoundTo
+// The finest steps that are printed, in metres.
+const (
+	finestMetric = 0.1e-3
+	finestInch   = inch / 32
+)
+
+// volumeWithin is how near to a single net volume wished for the box comes, relative.
+const volumeWithin = 0.001
+
+// roundSize gives the buildable size nearest to the wanted one, at most what the room has: on the saw's step, or a half, a
+// quarter ... of it where one volume is wished for and a whole step would miss it.
+func (h *hunt) roundSize(want float64, r *room) float64 {
+	step, most := h.req.Saw.RoundTo, r.sizing.full
 	if want >= most {
 		return most
 	}
 	if step <= 0 {
 		return want
+	}
+	if v := h.req.Limits.Volume; v[0] > 0 && v[0] == v[1] {
+		finest := finestMetric
+		if h.req.Units == unit.Inch {
+			finest = finestInch
+		}
+		for step/2*r.sizing.perSize(want) > volumeWithin*v[0] && step/2 >= finest*(1-slack) {
+			step /= 2
+		}
 	}
 	return math.Min(most, math.Round(want/step)*step)
 }

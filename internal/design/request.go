@@ -66,6 +66,7 @@ type GainPoint struct{ Frequency, Gain float64 } // Hz, dB
 type Space struct {
 	cavity.Space
 	Passage *cavity.Opening
+	Shrink  Shrink // what gives way when there is more air than wanted; empty: the width
 }
 
 // Mount says where the drivers go and what they look at.

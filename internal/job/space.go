@@ -36,7 +36,9 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 		"height":  j.quantity(&height, unit.Length, anyLength),
 		"gap":     j.quantity(&space.Gap, unit.Length, lengthOrZero),
 		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
-		"blocks":  func(n *yaml.Node, path string) { space.Blocks = j.blocks(n, path) },
+		"shrink": choice(&j.reader, &space.Shrink, option[design.Shrink]{"width", design.ShrinkWidth}, option[design.Shrink]{"depth", design.ShrinkDepth},
+			option[design.Shrink]{"height", design.ShrinkHeight}),
+		"blocks": func(n *yaml.Node, path string) { space.Blocks = j.blocks(n, path) },
 	}, need{"width", "a length, from left to right"})
 	if found == nil {
 		return
