@@ -407,6 +407,17 @@ func sentence(what string, checks []Check) (Verdict, string) {
 	return Suits, what + " suits; every check passes" + rest
 }
 
+// failed names the checks that fail.
+func failed(checks []Check) []string {
+	var names []string
+	for _, c := range checks {
+		if c.Status == panels.Fail {
+			names = append(names, c.Name)
+		}
+	}
+	return names
+}
+
 // list joins words as a sentence does.
 func list(words []string) string {
 	s := ""

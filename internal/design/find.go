@@ -29,6 +29,9 @@ func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, 
 		if d, reason = h.realiseBest(ctx, all, math.Inf(1)); d != nil {
 			outcome.Status = "limited"
 			reason = fmt.Sprintf("no box keeps the port's air under %.3g m/s, so the marginal figure was allowed", h.pass.portSpeed)
+			if d.beyond != nothing {
+				reason = fmt.Sprintf("every %s box that can be built goes beyond the limit of %s", kind, limitNames[d.beyond])
+			}
 			if refusal != "" {
 				reason += "; the last one tried: " + refusal
 			}
@@ -64,7 +67,8 @@ func (h *hunt) setFloor(all []candidate) {
 }
 
 // realiseBest builds the best candidate whose port's air stays under a speed; when wood or port do not fit it takes the
-// next best. A box whose port stands in the way of the driver or of a fixing is only for want of a better one.
+// next best. A box whose port stands in the way of the driver or of a fixing, or that passes a limit as built, is only for
+// want of a better one.
 func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (*Design, string) {
 	reason := ""
 	var last candidate
@@ -78,7 +82,7 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		}
 		c, _, at := h.refine(all[i], may)
 		d, err := h.realise(c, at)
-		if err == nil && (shortfall(d.Box) < failedCheck || h.rooms[at].shortfall >= failedCheck) {
+		if err == nil && h.asSought(d, at, speed) {
 			return d, ""
 		}
 		if err == nil {
@@ -102,6 +106,15 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		reason = h.refusal(last, room)
 	}
 	return nil, reason
+}
+
+// asSought reports whether a design came out of the wood as it was sought in a room: the driver as well seated as there, and
+// no limit passed. A slot that finds its only place across an end is narrower than one across the whole width.
+func (h *hunt) asSought(d *Design, at int, speed float64) bool {
+	if shortfall(d.Box) >= failedCheck && h.rooms[at].shortfall < failedCheck {
+		return false
+	}
+	return d.beyond == nothing && (d.Port == nil || !(d.Port.SpeedAtLimit > speed/speedMargin*(1+slack)))
 }
 
 // refusal is why a candidate cannot be made in wood, which a brief search hears without words.

@@ -69,7 +69,7 @@ func (h *hunt) rescore(d *Design, c candidate, fb float64) {
 	h.penalise(&s, c.kind())
 	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
 	d.ScoreText = h.req.Aim.text(s, h.volume(d.Box.OuterVolume))
-	d.meanLow, d.meanLoud = s.meanLow, s.meanLoud
+	d.meanLow, d.meanLoud, d.penalty, d.beyond = s.meanLow, s.meanLoud, s.penalty, s.beyond
 }
 
 // Ports are cut over and trimmed on the sweep (common practice); trimSteps is in how many steps the table goes.

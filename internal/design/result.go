@@ -56,6 +56,8 @@ type Design struct {
 	Fitting     Fitting
 
 	meanLow, meanLoud float64 // dB, M(20,40) and M(30,80)
+	penalty           float64 // P of the aims
+	beyond            limit   // that the box as built passes
 	what              string  // the design as its verdict's sentence begins
 }
 

@@ -273,6 +273,12 @@ func (p *plant) tradeoff(first, d Design) string {
 	if n := bevels(d.Box.Section) - bevels(first.Box.Section); n != 0 {
 		parts = append(parts, bevelText(n))
 	}
+	switch {
+	case d.Verdict == DoesNotSuit && first.Verdict != DoesNotSuit:
+		return fmt.Sprintf("The best %s box: %s. It does not suit: %s.", d.Kind, list(parts), list(failed(d.Checks)))
+	case math.Abs(d.penalty-first.penalty) >= 0.005: // as printed
+		parts = append(parts, fmt.Sprintf("marginal checks count %.2f instead of %.2f against it", d.penalty, first.penalty))
+	}
 	return fmt.Sprintf("The best %s box: %s.", d.Kind, list(parts))
 }
 

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"cubby/internal/cavity"
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
 )
@@ -252,5 +253,25 @@ func TestTrim(t *testing.T) {
 		req.Saw = c.saw
 		r := mustRun(t, req)
 		within(t, c.name, r.Request.Saw.Trim, c.want, 1e-9)
+	}
+}
+
+// TestBuiltAsSought holds that a box is not chosen for a slot across its whole width which finds a place only across an end,
+// where it is far narrower, as long as another port does: the box offered passes no limit of the search.
+func TestBuiltAsSought(t *testing.T) {
+	req := wedgeRequest()
+	req.Driver = thielesmall.Spec{Name: "Test 10", Fs: 30, Qms: 5.2, Qes: 0.54, Vas: 0.026, Sd: 0.033, Re: 3.4, Le: 0.0012, Xmax: 0.012, Power: 400, Impedance: 4}
+	req.Frame = panels.Driver{Frame: 0.266, Cutout: 0.235, Depth: 0.098, Magnet: 0.146, Displacement: 0.0013, Circle: 0.253, Bolts: 8, Hole: 0.0055, Vent: true}
+	req.Amplifier.Filters = append(req.Amplifier.Filters, thielesmall.Filter{Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: 2, Frequency: 25})
+	req.Space.Width, req.Space.Section = 1.07, plane.Polygon{{X: 0, Y: 0}, {X: 0.36, Y: 0}, {X: 0.385, Y: 0.23}, {X: 0, Y: 0.19}}
+	req.Space.Passage = nil
+	req.Mount = Mount{Face: "top", AirInFront: 0.032}
+	req.Kinds = []Kind{Vented}
+	r := mustRun(t, req)
+	if len(r.Designs) != 1 {
+		t.Fatalf("no vented box: %+v", r.Outcomes)
+	}
+	if d := r.Designs[0]; d.Verdict == DoesNotSuit || d.beyond != nothing {
+		t.Errorf("%s; beyond the limit of %s", d.VerdictText, limitNames[d.beyond])
 	}
 }
