@@ -63,10 +63,20 @@ func randomSection(r *rand.Rand) plane.Polygon {
 				}
 			}
 		}
-		if g.Validate() == nil && math.Abs(g.Area()) > 0.01 {
+		// Corners within nearCorner of another are one corner to the space, which moves a side by as much.
+		if g.Validate() == nil && math.Abs(g.Area()) > 0.01 && shortestSide(g) > nearCorner {
 			return g
 		}
 	}
+}
+
+func shortestSide(g plane.Polygon) float64 {
+	least := math.Inf(1)
+	for i := range g {
+		a, b := g.Edge(i)
+		least = min(least, b.Sub(a).Norm())
+	}
+	return least
 }
 
 // crossed finds two sides that cross.
