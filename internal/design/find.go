@@ -86,7 +86,7 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 			return d, ""
 		}
 		if err == nil {
-			if blocked == nil {
+			if blocked == nil && (math.IsInf(speed, 1) || d.keeps(speed)) {
 				blocked = d
 			}
 			may.banned[[2]int{at, c.stock}] = true
@@ -109,11 +109,14 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 }
 
 // asSought reports whether a design came out of the wood as it was sought in a room: the driver as well seated as there, and
-// no limit passed. A slot that finds its only place across an end is narrower than one across the whole width.
+// within the limits.
 func (h *hunt) asSought(d *Design, at int, speed float64) bool {
-	if shortfall(d.Box) >= failedCheck && h.rooms[at].shortfall < failedCheck {
-		return false
-	}
+	return (shortfall(d.Box) < failedCheck || h.rooms[at].shortfall >= failedCheck) && d.keeps(speed)
+}
+
+// keeps reports whether a box as built passes no limit, and its port's air not the speed that it was sought for. A slot that
+// finds its only place across an end is narrower than the one across the whole width that was sought.
+func (d *Design) keeps(speed float64) bool {
 	return d.beyond == nothing && (d.Port == nil || !(d.Port.SpeedAtLimit > speed/speedMargin*(1+slack)))
 }
 
