@@ -8,6 +8,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
 
@@ -21,14 +22,7 @@ func summary(r *design.Result, pdf string) string {
 		paragraph(&b, "", r.Request.Title)
 	}
 	if len(r.Designs) == 0 {
-		paragraph(&b, "", "No box suits.")
-		if n := len(r.Outcomes); n == 2 && r.Outcomes[0].Reason == r.Outcomes[1].Reason {
-			paragraph(&b, "  ", fmt.Sprintf("%s and %s: %s.", r.Outcomes[0].Kind, r.Outcomes[1].Kind, r.Outcomes[0].Reason))
-			return b.String()
-		}
-		for _, o := range r.Outcomes {
-			paragraph(&b, "  ", fmt.Sprintf("%s: %s.", o.Kind, o.Reason))
-		}
+		noBox(&b, r)
 		return b.String()
 	}
 	d := r.Designs[0]
@@ -47,10 +41,11 @@ func summary(r *design.Result, pdf string) string {
 			paragraph(&b, "  ", "To do: "+c.Setting+".")
 		}
 	}
-	if len(d.Warnings) > 0 {
+	warnings := append(doubts(r.Findings), d.Warnings...)
+	if len(warnings) > 0 {
 		b.WriteString("\n")
 	}
-	for _, w := range d.Warnings {
+	for _, w := range warnings {
 		paragraph(&b, "  ", "- "+w)
 	}
 	b.WriteString("\n")
@@ -64,6 +59,32 @@ func summary(r *design.Result, pdf string) string {
 	}
 	fmt.Fprintf(&b, "%s written.\n", pdf)
 	return b.String()
+}
+
+// noBox says why there is none.
+func noBox(b *strings.Builder, r *design.Result) {
+	paragraph(b, "", "No box suits.")
+	if n := len(r.Outcomes); n == 2 && r.Outcomes[0].Reason == r.Outcomes[1].Reason {
+		paragraph(b, "  ", fmt.Sprintf("%s and %s: %s.", r.Outcomes[0].Kind, r.Outcomes[1].Kind, r.Outcomes[0].Reason))
+	} else {
+		for _, o := range r.Outcomes {
+			paragraph(b, "  ", fmt.Sprintf("%s: %s.", o.Kind, o.Reason))
+		}
+	}
+	for _, w := range doubts(r.Findings) {
+		paragraph(b, "  ", "- "+w)
+	}
+}
+
+// doubts are what is found wrong with the driver's data, as warnings.
+func doubts(findings []thielesmall.Finding) []string {
+	var all []string
+	for _, f := range findings {
+		if f.Severity != thielesmall.Note {
+			all = append(all, "driver's data: "+strings.TrimSuffix(f.Text, "."))
+		}
+	}
+	return all
 }
 
 // micron is the least difference of two sizes that is worth a line, m.

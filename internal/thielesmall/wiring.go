@@ -43,8 +43,12 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 	if s.Re == 0 {
 		s.Re = s.Coils.Re * factor[found]
 	}
-	if s.Impedance == 0 {
-		s.Impedance = s.Coils.Impedance * factor[found]
+	if wound := s.Coils.Impedance * factor[found]; s.Impedance == 0 {
+		s.Impedance = wound
+	} else if wound > 0 && math.Abs(s.Impedance/wound-1) > coilMatch {
+		findings = append(findings, Finding{Quantity: "impedance", Severity: Warning,
+			Text: fmt.Sprintf("impedance %.3g ohm is not that of %d coils of %.3g ohm in %s, %.3g ohm; what is said is used.",
+				s.Impedance, s.Coils.Count, s.Coils.Impedance, found, wound)})
 	}
 	return s, found, findings, nil
 }

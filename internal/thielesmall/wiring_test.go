@@ -125,6 +125,12 @@ func TestWireRemarks(t *testing.T) {
 	if err != nil || len(f) == 0 || f[len(f)-1].Quantity != "wiring" || f[len(f)-1].Severity != Warning {
 		t.Errorf("coils not said: %v %v", f, err)
 	}
+	odd := dual()
+	odd.Impedance, odd.Coils.Impedance = 4, 4 // in series 8
+	_, _, f, err = odd.Wire(1, Wiring{Coils: Series})
+	if err != nil || len(f) == 0 || f[0].Quantity != "impedance" || f[0].Severity != Warning {
+		t.Errorf("impedance of one coil for that of both: %v %v", f, err)
+	}
 	_, _, f, err = sheet().Wire(1, Wiring{Coils: Series})
 	if err != nil || len(f) != 1 || f[0].Severity != Note {
 		t.Errorf("one coil: %v %v", f, err)
