@@ -128,12 +128,12 @@ func TestKilledWhileWriting(t *testing.T) {
 	t.Logf("%d kills: %d of %d files were new, %d temporaries were left", kills, replaced, kills*len(files), left)
 }
 
-// interruptSlack is how long an interrupted program may take to end here. The aim is 100 ms; a machine under load, or one
-// that runs other tests, wakes a process late.
-const interruptSlack = 3 * time.Second
+// hangTime is when an interrupted program counts as hanging. It ends within 100 ms on an idle machine; the test logs what
+// it took here.
+const hangTime = 30 * time.Second
 
 // TestInterrupt stops the program by signal while it searches, lays sheets, draws, waits for its input or for a reader of
-// its output: it ends soon with one line, and leaves nothing.
+// its output: it ends with one line, and leaves nothing.
 func TestInterrupt(t *testing.T) {
 	example, err := filepath.Abs(filepath.Join("..", "..", "examples", "stepped-load-bay.yaml"))
 	if err != nil {
@@ -186,7 +186,7 @@ func TestInterrupt(t *testing.T) {
 			t.Logf("%s: done before the signal", test.name)
 			continue
 		}
-		if took > interruptSlack || state.ExitCode() != exitError || stderr.String() != "cubby: interrupted; nothing has been left half-written\n" {
+		if took > hangTime || state.ExitCode() != exitError || stderr.String() != "cubby: interrupted; nothing has been left half-written\n" {
 			t.Errorf("%s: %v, exit %d, %q", test.name, took, state.ExitCode(), stderr)
 		}
 		if all, _ := os.ReadDir(dir); len(all) != 1 {
