@@ -35,7 +35,7 @@ func inventedCatalogue(n int) string {
 	return b.String()
 }
 
-// TestWriteCatalogue writes the list that the figures of DEVELOPERS.md are taken with.
+// TestWriteCatalogue writes a list to time cubby rank with.
 func TestWriteCatalogue(t *testing.T) {
 	if *catalogueFile == "" {
 		t.Skip("no -catalogue FILE")

@@ -101,28 +101,25 @@ func ParseCatalogue(file string, data []byte) ([]CatalogueRow, error) {
 	if faults := scanText(file, data); faults != nil {
 		return nil, faults
 	}
-	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
-	r.FieldsPerRecord, r.TrimLeadingSpace, r.ReuseRecord = -1, true, true
+	r := readCSV(data)
+	r.ReuseRecord = true
 	var rows []CatalogueRow
 	c := catalogueReader{Reader: r, file: file, reader: &reader{file: file, stated: true, table: true}}
 	c.read = c.reader.driverFields(&c.driver)
 	for {
 		record, err := r.Read()
-		var wrong *csv.ParseError
 		switch {
 		case errors.Is(err, io.EOF):
 			if len(rows) == 0 {
 				return nil, Faults{{File: file, Line: 1, Want: "the list is empty; want a first line of columns, such as " + catalogueExample + ", and a driver on each further line"}}
 			}
 			return rows, nil
-		case errors.As(err, &wrong):
-			f := Fault{File: file, Line: wrong.Line, Column: wrong.Column, Want: "cannot be read as CSV from here on: " + shown(reason(err))}
+		case err != nil:
+			f := csvFault(file, err)
 			if len(rows) == 0 {
 				return nil, Faults{f}
 			}
-			return append(rows, CatalogueRow{Line: wrong.Line, Faults: Faults{f}}), nil
-		case err != nil:
-			return nil, Faults{{File: file, Want: shown(err.Error())}}
+			return append(rows, CatalogueRow{Line: f.Line, Faults: Faults{f}}), nil
 		}
 		line, _ := r.FieldPos(0)
 		if c.fields == nil {

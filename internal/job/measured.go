@@ -1,7 +1,6 @@
 package job
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -139,20 +138,14 @@ func table(file string, data []byte, columns []column) (table [][]float64, width
 	if faults := scan(file, data); faults != nil {
 		return nil, 0, faults
 	}
-	rows := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
-	rows.FieldsPerRecord = -1
-	rows.TrimLeadingSpace = true
+	rows := readCSV(data)
 	for count := 0; ; count++ {
 		row, err := rows.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			f := Fault{File: file, Want: "cannot be read as CSV: " + shown(reason(err))}
-			if e := (*csv.ParseError)(nil); errors.As(err, &e) {
-				f.Line, f.Column = e.Line, e.Column
-			}
-			return nil, width, append(inOrder(faults), f)
+			return nil, width, append(inOrder(faults), csvFault(file, err))
 		}
 		line, _ := rows.FieldPos(0)
 		if count == 0 {

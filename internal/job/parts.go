@@ -1,21 +1,15 @@
 package job
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"cubby/internal/nest"
 	"cubby/internal/unit"
 )
-
-// mostBytes is the largest parts list that is read: 1 MiB.
-const mostBytes = 1 << 20
 
 // mostColumns is more columns than any parts list has.
 const mostColumns = 30
@@ -46,13 +40,10 @@ type partsReader struct {
 // Otherwise there are 1 to nest.MaxParts pieces, counts included, each with sizes above 0 and at most nest.MaxSize.
 func ParseParts(file string, data []byte) (*PartsList, error) {
 	p := &partsReader{file: file, first: map[string]int{}}
-	switch {
-	case len(data) > mostBytes:
-		return nil, Faults{{File: file, Want: "larger than 1 MiB, which is more than any parts list needs"}}
-	case !utf8.Valid(data):
-		return nil, Faults{{File: file, Want: "is not text in UTF-8"}}
+	if faults := scan(file, data); faults != nil {
+		return nil, faults
 	}
-	list := p.read(bytes.TrimPrefix(data, []byte("\ufeff")))
+	list := p.read(data)
 	if len(p.faults) > 0 {
 		return nil, inOrder(p.faults)
 	}
@@ -64,13 +55,10 @@ func (p *partsReader) fault(line int, column, value, format string, args ...any)
 }
 
 func (p *partsReader) read(data []byte) *PartsList {
-	r := csv.NewReader(bytes.NewReader(data))
-	r.FieldsPerRecord = -1
-	r.TrimLeadingSpace = true
+	r := readCSV(data)
 	list := &PartsList{}
 	for {
 		record, err := r.Read()
-		var wrong *csv.ParseError
 		switch {
 		case errors.Is(err, io.EOF):
 			if p.columns == nil {
@@ -80,11 +68,8 @@ func (p *partsReader) read(data []byte) *PartsList {
 			}
 			list.Units = p.units
 			return list
-		case errors.As(err, &wrong):
-			p.fault(wrong.Line, "", "", "character %d: %v", wrong.Column, wrong.Err)
-			return nil
 		case err != nil:
-			p.fault(0, "", "", "%v", err)
+			p.faults = append(p.faults, csvFault(p.file, err))
 			return nil
 		}
 		line, _ := r.FieldPos(0)

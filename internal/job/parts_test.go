@@ -60,8 +60,8 @@ func TestParsePartsRefuses(t *testing.T) {
 		{goodHeader + "a,1,100,5,18,\na,1,100,5,18,\n", "p.csv:3: name: a: is already the name of the part in line 2"},
 		{goodHeader + "\"a\nb\",1,100,5,18,\n", "p.csv:2: name: a\\nb: must be one line of plain text"},
 		{goodHeader + "a,1,100,5,18,,,\n", "p.csv:2: 8 values in 6 columns"},
-		{goodHeader + "\"a,1,100,5,18,\n", "p.csv:2: character 16: "},
-		{"\xff\xfe", "p.csv: is not text in UTF-8"},
+		{goodHeader + "\"a,1,100,5,18,\n", "p.csv:2:16: cannot be read as CSV from here on: "},
+		{"\xff\xfe", "p.csv:1: byte ff is not UTF-8 text"},
 		{strings.Repeat("a", 1<<20+1), "p.csv: larger than 1 MiB"},
 	}
 	for _, r := range rows {
