@@ -14,7 +14,6 @@ const (
 	NoAir        Reason = "air"       // deductions take all the air
 	NoLoose      Reason = "removable" // the face cannot be made removable
 	NoRabbet     Reason = "rabbet"    // the board is too thin for a rabbet
-	TooLarge     Reason = "too long"  // a size that no workshop handles, most likely a slip of the unit
 )
 
 // BuildError is why a box cannot be made, in the user's terms, with the numbers that a search can act on.

@@ -111,7 +111,6 @@ const (
 	roomBottom = 17.0
 	levelStep  = 6.0
 	cardTall   = 92.0 // tallest outline
-	legendTall = 19.0 // what the legend takes at the head of a page
 )
 
 // cardShares are the shares of their best scale that the cards of a page are drawn at, so that more of them share it.
