@@ -131,8 +131,8 @@ func (j *jobReader) vehicle(n *yaml.Node, path string) {
 func (j *jobReader) air(n *yaml.Node, path string) {
 	a := thielesmall.Reference()
 	j.object(n, path, map[string]field{
-		"temperature": j.quantity(&a.Temperature, unit.Temperature, between(-40, 80, "from -40 C to 80 C")),
-		"pressure":    j.quantity(&a.Pressure, unit.Pressure, between(5e4, 1.1e5, "from 50 kPa to 110 kPa")),
+		"temperature": j.quantity(&a.Temperature, unit.Temperature, between(-20, 60, "from -20 C to 60 C")),
+		"pressure":    j.quantity(&a.Pressure, unit.Pressure, between(6e4, 1.1e5, "from 60 kPa to 110 kPa")),
 		"humidity":    j.humidity(&a.Humidity),
 	})
 	j.request.Air = a
