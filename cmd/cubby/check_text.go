@@ -76,11 +76,7 @@ func comparison(r *design.CheckResult) string {
 				loud = fmt.Sprintf("%.1f", l.Level)
 			}
 		}
-		name := []rune(j.Ready.Name)
-		if len(name) > nameWidth {
-			name = append(name[:nameWidth-1], '…')
-		}
-		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, string(name), j.Verdict, air, low, loud)
+		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, cutShort(j.Ready.Name, nameWidth), j.Verdict, air, low, loud)
 	}
 	return b.String()
 }

@@ -69,12 +69,15 @@ func levelsWhere(r *design.Ranking) string {
 	return text + " in the vehicle: free field plus the cabin's gain, the same for each driver."
 }
 
+// rankedName is what a driver's name may take of a line.
+const rankedName = 21
+
 func rankHead(r *design.Ranking) string {
 	volume := "net l"
 	if r.Request.Units == unit.Inch {
 		volume = "cu ft"
 	}
-	line := fmt.Sprintf("%4s  %-21s %-6s %6s %5s %7s", "", "driver", "box", volume, "f3 Hz", string(r.Request.Aim))
+	line := fmt.Sprintf("%4s  %-*s %-6s %6s %5s %7s", "", rankedName, "driver", "box", volume, "f3 Hz", string(r.Request.Aim))
 	for _, f := range design.RankedAt {
 		line += fmt.Sprintf("  %5s ", fmt.Sprintf("%.0f Hz", f))
 	}
@@ -94,10 +97,7 @@ func rankLine(r *design.Ranking, p *design.Placing) string {
 	if name == "" {
 		name = p.Source
 	}
-	if letters := []rune(name); len(letters) > 21 {
-		name = string(letters[:19]) + ".."
-	}
-	line := fmt.Sprintf("%4s%s %-21s", rank, mark, name)
+	line := fmt.Sprintf("%4s%s %-*s", rank, mark, rankedName, cutShort(name, rankedName))
 	if p.Kind == "" {
 		return strings.TrimRight(line+" none", " ") + "\n"
 	}

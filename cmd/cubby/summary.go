@@ -187,3 +187,11 @@ func wrapAt(text string, column int) string {
 	}
 	return b.String()
 }
+
+// cutShort makes a name fit a column of the given width.
+func cutShort(name string, width int) string {
+	if letters := []rune(name); len(letters) > width {
+		return string(letters[:width-2]) + ".."
+	}
+	return name
+}
