@@ -90,7 +90,7 @@ func (b *Box) wallScrews(p *Panel) []ScrewRow {
 	var out []ScrewRow
 	for _, e := range p.Edges {
 		s := b.panel(e.Meets)
-		if s == nil || s.Role != Wall || e.Joint != "butt-through" {
+		if s == nil || s.Role != Wall || e.Joint != "butt-through" || s.mouthAt(p.Name) {
 			continue
 		}
 		mid, dir, ok := stopEdge(s, p.Name)
@@ -120,6 +120,21 @@ func (b *Box) wallScrews(p *Panel) []ScrewRow {
 		out = append(out, r)
 	}
 	return out
+}
+
+// mouthAt reports whether the slot's mouth takes the edge that a wall has to another.
+func (p *Panel) mouthAt(other string) bool {
+	if p.CutWidth <= 0 {
+		return false
+	}
+	for _, h := range p.Holes {
+		for _, e := range p.Edges {
+			if h.Kind == "slot" && e.Meets == other && (e.Edge == "y0") == (h.Y < p.Width/2) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // stopEdge gives the middle of the cut edge with which a wall stops on another, and the direction along the wall out of it.

@@ -204,6 +204,18 @@ func TestSlot(t *testing.T) {
 		if front := b.panel("front"); math.Abs(front.CutWidth-(0.300-0.036-0.030)) > 1e-12 {
 			t.Errorf("front is cut %g wide, want 0.234", front.CutWidth)
 		}
+		for _, r := range b.ScrewRows() {
+			if r.Through == "bottom" && r.Into == "front" {
+				t.Error("screws go through the bottom into the edge that the mouth takes")
+			}
+		}
+		for i, wall := range []string{"bottom", "back"}[:len(x.legs)] {
+			name := []string{"slot wall", "slot wall 1", "slot wall 2"}[i+len(x.legs)-1]
+			want := "stands 30.0 mm from the inner face of the " + wall
+			if p := b.panel(name); p == nil || !strings.Contains(strings.Join(p.Notes, "; "), want) {
+				t.Errorf("%s: no note says that it %s", name, want)
+			}
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/plane"
 )
@@ -43,7 +44,7 @@ func (m *maker) slotPanels() []Panel {
 // roofNotes says how roof i is fitted: the board with the inner mouth is supplied longer and trimmed.
 func (m *maker) roofNotes(i int) []string {
 	s := m.slot
-	var notes []string
+	notes := []string{m.roofStands(s.roofs[i].wall)}
 	if i == len(s.roofs)-1 {
 		notes = append(notes, fmt.Sprintf("fixed through both ends; the blank is %s over along the air: trim it after the dry fit (common practice)", m.wrap.length(slotTrim)))
 	}
@@ -51,6 +52,20 @@ func (m *maker) roofNotes(i int) []string {
 		notes = append(notes, "round the edge that the air turns about (common practice)")
 	}
 	return append(notes, fmt.Sprintf(slotNoteText, m.wrap.length(slotRound)))
+}
+
+// roofStands says where a roof goes: on spacers over the wall that it is parallel to.
+func (m *maker) roofStands(wall int) string {
+	return fmt.Sprintf("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", m.wrap.length(m.slot.h), m.wrap.names[wall])
+}
+
+// uprightStands says where the pieces of an upright go: by the face that is nearer to a wall's inner face, at distances from it.
+func (m *maker) uprightStands(wall string, at []float64) string {
+	var l []string
+	for _, x := range at {
+		l = append(l, m.wrap.length(x))
+	}
+	return fmt.Sprintf("near face %s from the inner face of the %s", strings.Join(l, ", "), wall)
 }
 
 func (m *maker) slotBoard(name string, length, width float64) Panel {
@@ -120,7 +135,11 @@ func (m *maker) uprights() []Panel {
 		} else {
 			p.Blank[0] += slotTrim
 		}
-		p.Notes = append(p.Notes, m.overText())
+		var at []float64
+		for _, x := range x0s {
+			at = append(at, x-m.inLeft)
+		}
+		p.Notes = append(p.Notes, m.uprightStands(leftEnd, at), m.overText())
 		for k, name := range meets {
 			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", k), Meets: name, Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
 		}
@@ -216,7 +235,8 @@ func (m *maker) cutMouth() {
 	p.Holes = append(p.Holes, Hole{Kind: "slot", X: c.X, Y: c.Y, Length: size.X, Width: size.Y, From: "outer"})
 	if s.lane == nil && !s.narrow {
 		p.CutWidth = p.Width - size.Y
-		p.Notes = append(p.Notes, fmt.Sprintf("the slot's mouth takes the edge to the %s: cut it %s wide", m.wrap.names[s.floor], m.wrap.length(p.CutWidth)))
+		p.Notes = append(p.Notes, fmt.Sprintf("the slot's mouth takes %s off the edge to the %s: lay the openings out from that edge first, then cut the board to %s",
+			m.wrap.length(size.Y), m.wrap.names[s.floor], m.wrap.length(p.CutWidth)))
 	}
 }
 
