@@ -132,7 +132,7 @@ func (s *shop) deal(c *cards, ps []panels.Panel) {
 				c.legend()
 				continue
 			}
-			picked, share = []int{0}, cardShares[len(cardShares)-1]
+			picked, share = []int{0}, cardShares[0] // its table runs on over the page whatever the scale
 		}
 		var rest []panels.Panel
 		for i, p := range ps {
