@@ -73,7 +73,11 @@ func (s *shop) named(name string) (panels.Panel, bool) {
 
 // boardOf describes a panel's board: "MDF 18.0 mm".
 func (s *shop) boardOf(p panels.Panel) string {
-	return fmt.Sprintf("%s %s %s", p.Board, s.m.sloped(p.Thickness), s.m.mark())
+	t := fmt.Sprintf("%s %s %s", p.Board, s.m.sloped(p.Thickness), s.m.mark())
+	if p.Layers > 1 {
+		t += fmt.Sprintf(" (%d layers of %s)", p.Layers, s.m.sloped(p.Thickness/float64(p.Layers)))
+	}
+	return t
 }
 
 // plural gives "1 panel", "2 panels".

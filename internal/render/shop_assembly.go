@@ -173,9 +173,15 @@ func (s *shop) endsInOrder() []panels.Panel {
 // assemblySteps derives the order of assembly from the joints.
 func (s *shop) assemblySteps() []string {
 	walls, ends := s.wrapOrder(), s.endsInOrder()
-	steps := []string{s.dryStep(), s.openingStep()}
-	steps = append(steps, s.wrapSteps(walls)...)
-	steps = append(steps, s.innerSteps()...)
+	steps := []string{s.layerStep(), s.dryStep(), s.openingStep()}
+	wrap := s.wrapSteps(walls)
+	last := max(len(wrap)-1, 0)
+	steps = append(steps, wrap[:last]...)
+	steps = append(steps, s.innerSteps(s.portParts())...)
+	steps = append(steps, s.innerSteps(s.withRole(panels.Divider, panels.Brace))...)
+	steps = append(steps, wrap[last:]...)
+	steps = append(steps, s.innerSteps(s.withRole(panels.Layer, panels.Ring, panels.Cleat))...)
+	steps = append(steps, s.tubeStep())
 	steps = append(steps, "Seal every inside seam of the wrap with an unbroken bead and smooth it into the corner. Check both mouths: "+lowerFirst(s.diagonals()))
 	if len(ends) > 0 {
 		steps = append(steps, fmt.Sprintf("Glue on the first end: %s. Lay the wrap on it, the end flat on the bench. Seal its seams from inside.", marked(ends[0])))
@@ -256,6 +262,10 @@ func (s *shop) wrapSteps(walls []panels.Panel) []string {
 			if !ok || strings.HasPrefix(e.Edge, "x") {
 				continue
 			}
+			if gap := mouthAt(w, e); gap > 0 {
+				how = append(how, fmt.Sprintf("stands %s off %s, on spacers, for the slot's mouth is between them", s.m.full(gap), marked(o)))
+				continue
+			}
 			how = append(how, jointText(e, o))
 		}
 		switch {
@@ -275,6 +285,19 @@ func (s *shop) wrapSteps(walls []panels.Panel) []string {
 	return out
 }
 
+// mouthAt is the height of the slot's mouth that takes an edge of a wall, 0 where none does.
+func mouthAt(w panels.Panel, e panels.Edge) float64 {
+	if w.CutWidth <= 0 {
+		return 0
+	}
+	for _, h := range w.Holes {
+		if h.Kind == "slot" && (e.Edge == "y0") == (h.Y < w.Width/2) && strings.HasPrefix(e.Edge, "y") {
+			return w.Width - w.CutWidth
+		}
+	}
+	return 0
+}
+
 func jointText(e panels.Edge, o panels.Panel) string {
 	tilt := ""
 	if bevelled(e) {
@@ -291,14 +314,36 @@ func jointText(e panels.Edge, o panels.Panel) string {
 	return "stops on " + marked(o) + tilt
 }
 
-// innerSteps puts in what must be inside before the box is closed.
-func (s *shop) innerSteps() []string {
+// layerStep says which pieces are made of several boards.
+func (s *shop) layerStep() string {
+	var thick []panels.Panel
+	for _, p := range s.byMark() {
+		if p.Layers > 1 {
+			thick = append(thick, p)
+		}
+	}
+	if len(thick) == 0 {
+		return ""
+	}
+	return "Glue the boards of " + markedAll(thick) + " face to face first, as many as the drawing's heading says, clamped flat; square and bevel them, and drill them, when the glue has set."
+}
+
+// portParts are the boards of a slot in the order in which they go in: what stands under a roof first.
+func (s *shop) portParts() []panels.Panel {
+	parts := slices.Clone(s.withRole(panels.PortPart))
+	roof := func(p panels.Panel) bool { return strings.HasPrefix(p.Name, "slot wall") }
+	sort.SliceStable(parts, func(i, j int) bool { return !roof(parts[i]) && roof(parts[j]) })
+	return parts
+}
+
+// innerSteps puts in pieces that must be inside before the box is closed.
+func (s *shop) innerSteps(ps []panels.Panel) []string {
 	var out []string
-	for _, p := range s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.Ring, panels.Cleat, panels.PortPart) {
+	for _, p := range ps {
 		t := map[panels.Role]string{
-			panels.Layer: "glue it face to face behind the wall it doubles, openings in line, screws from inside", panels.Brace: "slide it in from an open end, glued all round",
+			panels.Layer: "glue it face to face behind the wall it doubles, openings in line, screws from inside", panels.Brace: "glue it in",
 			panels.Divider: "glue it in square", panels.Ring: "glue it in with its bead of sealant", panels.Cleat: "glue and screw it, sealed along its whole length",
-			panels.PortPart: "glue it between the walls, both ends sealed; round its free edge",
+			panels.PortPart: "glue it where it meets the walls and seal it, the last wall and the ends as they go on",
 		}[p.Role]
 		t = "Put in " + marked(p) + ": " + t
 		for _, n := range p.Notes {
@@ -306,15 +351,21 @@ func (s *shop) innerSteps() []string {
 		}
 		out = append(out, t+".")
 	}
-	if port := s.d.Port; port != nil && port.Bore > 0 {
-		saddle := ""
-		if s.saddles() > 0 {
-			saddle = fmt.Sprintf("; a saddle within %s of its free end", s.m.full(s.box.PortSeats[0].Saddle))
-		}
-		out = append(out, fmt.Sprintf("Set the port tube into the %s from outside now, while its inner end can be held: glue and a fillet of sealant on both sides of the board%s. Leave it long until it has been tuned.",
-			place(s.portPanel()), saddle))
-	}
 	return out
+}
+
+// tubeStep sets the port's tubes into their panel.
+func (s *shop) tubeStep() string {
+	port := s.d.Port
+	if port == nil || port.Bore <= 0 {
+		return ""
+	}
+	saddle := ""
+	if s.saddles() > 0 {
+		saddle = fmt.Sprintf("; a saddle within %s of the free end", s.m.full(s.box.PortSeats[0].Saddle))
+	}
+	return fmt.Sprintf("Set %s into the %s from outside now, while the inner end can be held: glue and a fillet of sealant on both sides of the board%s. Leave the length over until the box has been tuned.",
+		map[bool]string{true: "the port tubes", false: "the port tube"}[len(s.box.PortSeats) > 1], place(s.portPanel()), saddle)
 }
 
 func (s *shop) portPanel() string {
@@ -362,7 +413,11 @@ func (s *shop) litres(v float64) string {
 }
 
 func (s *shop) leakStep() string {
-	t := "Leak test before covering. A lamp inside, the openings taped, the room dark: no light at any seam. Then with the driver or a plate on its gasket and the port closed, press the cone or blow in gently: it must return slowly; soapy water on the seams shows where it does not. Seal again from inside where needed."
+	closed := ""
+	if s.d.Port != nil {
+		closed = " and the port closed"
+	}
+	t := "Leak test before covering. A lamp inside, the openings taped, the room dark: no light at any seam. Then with the driver or a plate on its gasket" + closed + ", press the cone or blow in gently: it must return slowly; soapy water on the seams shows where it does not. Seal again from inside where needed."
 	return t + " (common practice)"
 }
 
@@ -385,10 +440,12 @@ func (s *shop) glueNotes() []string {
 	if s.m.sys == unit.Inch {
 		open = "10 in"
 	}
-	return []string{
-		fmt.Sprintf("A clamp every %s or so round an end: about %d of them, each longer than %s; screws may stand in for clamps. Moderate pressure: a thin even squeeze-out, no more.", open, clamps, s.m.full(s.box.Width)),
+	notes := []string{
+		fmt.Sprintf("A clamp every %s or so round an end: about %d of them, each longer than %s; screws may stand in for clamps. Moderate pressure: a thin even squeeze-out, no more; wipe it from outer faces, inside it may stay.", open, clamps, s.m.full(s.box.Width)),
 		"PVA glue stays open for 5 to 10 minutes: glue one joint at a time, or two when helped (common practice; the label comes first).",
-		"Bevelled joints slide under pressure: hold them with two screws or a stop block before clamping.",
-		"Wipe squeeze-out from outer faces; inside it may stay.",
 	}
+	if len(s.bevelGroups()) > 0 {
+		notes = append(notes, "Bevelled joints slide under pressure: hold them with two screws or a stop block before clamping.")
+	}
+	return notes
 }

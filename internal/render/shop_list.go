@@ -71,6 +71,9 @@ func (s *shop) longWidth(p panels.Panel) string {
 	if p.Role != panels.Wall {
 		return s.m.sloped(p.Width)
 	}
+	if p.CutWidth > 0 {
+		return s.m.sloped(p.Width) + ", then " + s.m.sloped(p.CutWidth)
+	}
 	skew := p.Width - math.Max(p.OuterWidth, p.InnerWidth)
 	if math.Abs(p.OuterWidth-p.InnerWidth) < sameFace && skew > sameFace {
 		return "both " + s.m.sloped(p.OuterWidth) + ", skewed " + s.m.sloped(skew)
@@ -83,7 +86,7 @@ const sameFace = 5e-5
 
 func longFace(p panels.Panel) string {
 	switch d := p.OuterWidth - p.InnerWidth; {
-	case p.Role != panels.Wall || math.Abs(d) < sameFace:
+	case p.Role != panels.Wall && p.Role != panels.PortPart || math.Abs(d) < sameFace:
 		return "–"
 	case d > 0:
 		return "OUT"
@@ -103,7 +106,9 @@ func (s *shop) edgeTexts(p panels.Panel) (first, second string) {
 	}
 	for _, e := range p.Edges {
 		if bevelled(e) {
-			return s.edgeText(e), "see drawing"
+			a, _ := edgeNamed(p, "y0")
+			b, _ := edgeNamed(p, "y1")
+			return s.edgeText(a), s.edgeText(b)
 		}
 	}
 	if p.Role == panels.End || len(p.Outline) > 4 {
@@ -114,6 +119,9 @@ func (s *shop) edgeTexts(p panels.Panel) (first, second string) {
 
 func (s *shop) edgeText(e panels.Edge) string {
 	to := "to " + place(e.Meets) + " "
+	if e.Meets == "" {
+		to = "free edge "
+	}
 	switch {
 	case e.Joint == "rabbet":
 		to += "rabbet, "
@@ -205,6 +213,11 @@ func (s *shop) setups() table {
 	}
 	for _, g := range s.bevelGroups() {
 		add("BEVEL", degrees(g.tilt), "arris at "+s.m.sloped(g.width)+" from the far edge", g.count, "–", strings.Join(g.which, "; "), "run "+s.m.sloped(g.run))
+	}
+	for _, p := range s.withRole(panels.Wall) {
+		if p.CutWidth > 0 {
+			add("RIP", "0°", s.m.sloped(p.CutWidth), max(p.Count, 1), "–", p.Mark+" "+place(p.Name)+", the slot's mouth off its edge", "after its openings are laid out")
+		}
 	}
 	for _, o := range s.outlineCuts() {
 		add(o.tool, "0°", "line from corner to corner", o.count, "–", o.which, "corners from the end's drawing")
@@ -359,6 +372,9 @@ func (s *shop) bevelGroups() []bevelGroup {
 			}
 			text := fmt.Sprintf("%s %s to %s, %s", p.Mark, place(p.Name), place(e.Meets), side)
 			g := bevelGroup{tilt: math.Abs(e.Tilt), width: p.Width, run: e.Run}
+			if p.Role == panels.PortPart {
+				g.width = p.Blank[1] // what is over comes off the other edge, after the dry fit
+			}
 			k := -1
 			for i := range out {
 				if math.Abs(out[i].tilt-g.tilt) < leastTilt && math.Abs(out[i].width-g.width) < sameFace && math.Abs(out[i].run-g.run) < sameFace {

@@ -188,7 +188,7 @@ func (s *shop) freeEnds(d *drawing, r panels.ScrewRow, v view) {
 	}
 }
 
-// screwTable lists the rows; the same row through both ends stands once.
+// screwTable lists the rows; the same row through two panels stands once.
 func (s *shop) screwTable(rows []panels.ScrewRow) table {
 	t := table{Columns: []column{{Head: "Through"}, {Head: "Into the edge of", Width: 34}, {Head: "Line from the edge", Width: 26, Align: AlignRight},
 		{Head: "First from the end", Width: 26, Align: AlignRight}, {Head: "Then every", Width: 24, Align: AlignRight}, {Head: "Screws", Width: 14, Align: AlignCentre}, {Head: "Note", Width: 34}}}
@@ -197,16 +197,32 @@ func (s *shop) screwTable(rows []panels.ScrewRow) table {
 		if used[i] {
 			continue
 		}
-		through, n := s.markedName(r.Through), 1
+		through, n := []string{r.Through}, 1
 		for k := i + 1; k < len(rows); k++ {
 			if o := rows[k]; !used[k] && o.Into == r.Into && sameRow(r, o) {
 				used[k] = true
-				through, n = "both ends", n+1
+				through, n = append(through, o.Through), n+1
 			}
 		}
-		t.Rows = append(t.Rows, s.screwRow(r, through, n))
+		t.Rows = append(t.Rows, s.screwRow(r, s.throughText(through), n))
 	}
 	return t
+}
+
+// throughText names the panels that a row of screws goes through.
+func (s *shop) throughText(names []string) string {
+	ends := 0
+	marked := make([]string, len(names))
+	for i, name := range names {
+		if p, ok := s.named(name); ok && p.Role == panels.End {
+			ends++
+		}
+		marked[i] = s.markedName(name)
+	}
+	if ends == 2 && len(names) == 2 {
+		return "both ends"
+	}
+	return listed(marked)
 }
 
 func (s *shop) markedName(name string) string {

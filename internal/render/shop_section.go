@@ -16,15 +16,24 @@ type edgeSection struct {
 	Full  bool          // drawn at 1:1 whatever its size: a gauge
 }
 
-// edgeSections are the sections of a wall's edges that are not plain square: bevelled or rabbeted, upper edge of the drawing first.
+// edgeSections are the sections of the edges of a wall or of a slot's board that are not plain square: bevelled or rabbeted, upper edge of the drawing first.
 func edgeSections(p panels.Panel) []edgeSection {
 	var out []edgeSection
 	for _, key := range []string{"y1", "y0"} {
 		e, ok := edgeNamed(p, key)
-		if !ok || len(p.Section) < 4 || !bevelled(e) && e.Joint != "rabbet" {
+		if !ok || !bevelled(e) && e.Joint != "rabbet" {
 			continue
 		}
-		out = append(out, edgeSection{Edge: e, Thick: p.Thickness, Shape: localSection(p.Section, key == "y0")})
+		g := edgeSection{Edge: e, Thick: p.Thickness}
+		switch {
+		case len(p.Section) >= 4:
+			g.Shape = localSection(p.Section, key == "y0")
+		case p.Role == panels.PortPart:
+			g.Shape = []plane.Point{{}, {X: p.Width}, {X: p.Width, Y: p.Thickness}, {X: e.Run * sign(e.Tilt), Y: p.Thickness}}
+		default:
+			continue
+		}
+		out = append(out, g)
 	}
 	return out
 }

@@ -1,0 +1,78 @@
+package render
+
+import (
+	"strings"
+	"testing"
+
+	"cubby/internal/panels"
+)
+
+// slotShop is the shop of a box with a slot that turns up a leaning back, 30 mm high, its mouth low in the front.
+func slotShop(t *testing.T) *shop {
+	t.Helper()
+	r := shopResult(t, shopCase{name: "slot", spec: panels.Spec{Section: mmSection(0, 0, 560, 0, 430, 380, 0, 380), Width: 0.28, Wood: mdf(0.015), Face: "front",
+		Driver: someDriver(0.15), Count: 1, Port: &panels.Port{Height: 0.030, Width: 0.250, Length: 0.75, Face: "front"}}})
+	return &shop{box: r.Designs[0].Box, d: &r.Designs[0], m: newMeasure(r.Request.Units, 0)}
+}
+
+// The boards of a slot go in before the last wall, and the wall over the mouth stands off the floor of the slot.
+func TestSlotInTheOrderOfAssembly(t *testing.T) {
+	s := slotShop(t)
+	at := map[string]int{}
+	for i, step := range s.assemblySteps() {
+		for _, want := range []string{"(front): it stands 30.0 mm off", "Put in " + s.markOf("slot wall 1"), "Put in " + s.markOf("slot wall 2"), "closes the wrap", "Glue on the first end"} {
+			if strings.Contains(step, want) {
+				at[want] = i
+			}
+		}
+	}
+	last := 0
+	for _, want := range []string{"(front): it stands 30.0 mm off", "Put in " + s.markOf("slot wall 1"), "Put in " + s.markOf("slot wall 2"), "closes the wrap", "Glue on the first end"} {
+		if at[want] <= last {
+			t.Errorf("%q is step %d, want it after step %d", want, at[want]+1, last+1)
+		}
+		last = at[want]
+	}
+}
+
+func (s *shop) markOf(name string) string {
+	p, _ := s.named(name)
+	return marked(p)
+}
+
+// The bevels of the slot's boards are drawn and set as those of the walls; the longer blank keeps what is over for the other edge.
+func TestBevelsOfTheSlot(t *testing.T) {
+	s := slotShop(t)
+	for _, name := range []string{"slot wall 1", "slot wall 2"} {
+		p, _ := s.named(name)
+		secs := edgeSections(p)
+		if len(secs) != 1 {
+			t.Fatalf("%s: %d sections, want 1", name, len(secs))
+		}
+		e, set := secs[0], false
+		if d := e.Shape[3].X - e.Edge.Run*sign(e.Edge.Tilt); d > 1e-9 || d < -1e-9 {
+			t.Errorf("%s: the section's run is not the edge's", name)
+		}
+		for _, g := range s.bevelGroups() {
+			for _, w := range g.which {
+				set = set || strings.HasPrefix(w, p.Mark+" ") && g.width > p.Blank[1]-1e-9 && g.width < p.Blank[1]+1e-9
+			}
+		}
+		if !set {
+			t.Errorf("%s: no set-up at the width of its blank, %g m", name, p.Blank[1])
+		}
+	}
+}
+
+// Rows through the bottom and the top are not called rows through the ends.
+func TestRowsOfScrewsNameTheirPanels(t *testing.T) {
+	r := shopResult(t, shopCases()[0])
+	s := &shop{box: r.Designs[0].Box, d: &r.Designs[0], m: newMeasure(r.Request.Units, 0)}
+	if got := s.throughText([]string{"left end", "right end"}); got != "both ends" {
+		t.Errorf("both ends are called %q", got)
+	}
+	want := s.markedName("bottom") + " and " + s.markedName("top")
+	if got := s.throughText([]string{"bottom", "top"}); got != want {
+		t.Errorf("bottom and top are called %q, want %q", got, want)
+	}
+}
