@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"cubby/internal/design"
 	"cubby/internal/panels"
@@ -159,12 +161,19 @@ func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	r := []rune(s)
-	s = strings.ToUpper(string(r[0])) + string(r[1:])
-	if !strings.ContainsRune(".!?", r[len(r)-1]) {
+	if !strings.ContainsRune(".!?", rune(s[len(s)-1])) {
 		s += "."
 	}
-	return s
+	return upperFirst(s)
+}
+
+// upperFirst starts a text with a capital.
+func upperFirst(s string) string {
+	r, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[size:]
 }
 
 // nearestPoint is the curve's point nearest to a frequency; ok false when none lies within 3 %.

@@ -274,18 +274,11 @@ func warningsOf(r *design.Result, d *design.Design) []string {
 }
 
 func checkLine(c design.Check) string {
-	s := fmt.Sprintf("%s (%s): %s", sentenceCase(c.Name), strings.ToLower(statusWord(c.Status)), strings.TrimRight(c.Note, "."))
+	s := fmt.Sprintf("%s (%s): %s", upperFirst(c.Name), strings.ToLower(statusWord(c.Status)), strings.TrimRight(c.Note, "."))
 	if c.Setting != "" {
 		s += ". To do: " + c.Setting
 	}
 	return s
-}
-
-func sentenceCase(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // notices sets a list under a heading; nothing for an empty list.

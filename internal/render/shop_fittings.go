@@ -90,13 +90,6 @@ func (s *shop) driverFixingRow(count int) hardwareRow {
 	return hardwareRow{what, fmt.Sprint(count), note}
 }
 
-func upperFirst(t string) string {
-	if t == "" {
-		return t
-	}
-	return strings.ToUpper(t[:1]) + t[1:]
-}
-
 // looseRows are what holds a removable face.
 func (s *shop) looseRows() []hardwareRow {
 	r := s.box.Removable
