@@ -163,11 +163,11 @@ func (m *maker) passes(b solid) bool {
 func (m *maker) nearestFree(x, t float64, keep [][2]float64) (float64, bool) {
 	lo, hi := m.inLeft+braceRail, m.inRight-braceRail-t
 	free := func(x float64) bool {
-		if x < lo-1e-9 || x > hi+1e-9 {
+		if x < lo-rounding || x > hi+rounding {
 			return false
 		}
 		for _, k := range keep {
-			if x > k[0]+1e-9 && x < k[1]-1e-9 {
+			if x > k[0]+rounding && x < k[1]-rounding {
 				return false
 			}
 		}

@@ -82,7 +82,7 @@ func (m *maker) checkLand() {
 	}
 	fix := m.box.DriverSeat.Fixing
 	note := fmt.Sprintf("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted and %s is better", l(fix.Land), l(d.Cutout), l(fix.Hole), l(landLeast), l(landWanted))
-	if fix.Land < landLeast-1e-9 {
+	if fix.Land < landLeast-rounding {
 		note += m.moreLand(fix)
 	}
 	m.add("wood round the bolts", grade(fix.Land, landLeast, landLeast), fix.Land, landLeast, "m", "%s", note)
@@ -278,10 +278,10 @@ func (m *maker) checkFaces() {
 	l := m.wrap.length
 	for i, w := range m.wrap.walls {
 		least := math.Max(faceLeast, 2*m.wrap.t[i])
-		if short := math.Min(w.outer, w.inner); short < least-1e-9 {
+		if short := math.Min(w.outer, w.inner); short < least-rounding {
 			m.wrap.warn("%s: its short face is only %s; faces under %s are hard to work (common practice)", m.wrap.names[i], l(short), l(least))
 		}
-		if w.blank < blankLeast-1e-9 {
+		if w.blank < blankLeast-rounding {
 			m.wrap.warn("%s: the strip is only %s wide; under %s it is cut from a longer blank (common practice)", m.wrap.names[i], l(w.blank), l(blankLeast))
 		}
 	}
@@ -309,7 +309,7 @@ func (m *maker) checkSaw() {
 			other := m.wrap.names[(i+k+(1-k)*(len(m.wrap.walls)-1))%len(m.wrap.walls)]
 			if a > s.MaxTilt+angleSlack {
 				m.wrap.warn("edge of the %s to the %s: bevel %.1f degrees from square, beyond the saw: %s", m.wrap.names[i], other, a/degree, m.standing(i, a))
-			} else if depth, can := m.wrap.t[i]/math.Cos(a), s.depth(a); depth > can+1e-9 {
+			} else if depth, can := m.wrap.t[i]/math.Cos(a), s.depth(a); depth > can+rounding {
 				m.wrap.warn("edge of the %s to the %s: %s deep cut at %.1f degrees, the saw does %s: bevel the layers before they are glued, or put the second layer inside",
 					m.wrap.names[i], other, m.wrap.length(depth), a/degree, m.wrap.length(can))
 			}

@@ -92,7 +92,7 @@ func (c *cleat) screw(outer plane.Polygon) {
 	length := at(outer[next])
 	lo, hi := math.Max(at(g[0]), at(g[3])), math.Min(at(g[1]), at(g[2]))
 	least0, least1 := math.Max(screwLeast, lo+cleatJoint), math.Max(screwLeast, length-hi+cleatJoint)
-	gaps := max(1, int(math.Ceil((length-2*screwCorner)/screwApart-1e-9)))
+	gaps := max(1, int(math.Ceil((length-2*screwCorner)/screwApart-rounding)))
 	from := math.Min((length-float64(gaps)*screwSpacing)/2, screwCorner)
 	c.from, c.to = math.Max(from, least0), math.Max(from, least1)
 	if length-c.from-c.to < leastApart { // one screw in its middle, if it has a middle
@@ -103,7 +103,7 @@ func (c *cleat) screw(outer plane.Polygon) {
 		c.from, gaps = (lo+hi)/2, 0
 		c.to = length - c.from
 	}
-	for gaps > 0 && (length-c.from-c.to)/float64(gaps) > screwApart+1e-9 {
+	for gaps > 0 && (length-c.from-c.to)/float64(gaps) > screwApart+rounding {
 		gaps++
 	}
 	for i := range gaps + 1 {

@@ -104,10 +104,10 @@ func (m *maker) mounts() error {
 	switch {
 	case mo.Recess > 0 && m.Driver.Frame <= 0:
 		return bad(mo.Recess, 0, "the driver's frame is not stated: a recess for its flange cannot be drawn")
-	case mo.Recess > 0 && under < recessFloor-1e-9:
+	case mo.Recess > 0 && under < recessFloor-rounding:
 		return bad(mo.Recess, mo.Recess+under-recessFloor, "a recess of %s leaves only %s of the %s, and %s has to stay: %s or less, or a thicker face, would do",
 			l(mo.Recess), l(math.Max(under, 0)), m.seat.name, l(recessFloor), l(math.Max(mo.Recess+under-recessFloor, 0)))
-	case mo.Chamfer > 0 && mo.Chamfer > under-chamferFloor+1e-9:
+	case mo.Chamfer > 0 && mo.Chamfer > under-chamferFloor+rounding:
 		return bad(mo.Chamfer, under-chamferFloor, "a chamfer of %s is too deep for the %s of wood under the driver's flange: %s or less would do", l(mo.Chamfer), l(under), l(math.Max(under-chamferFloor, 0)))
 	}
 	return nil
@@ -124,7 +124,7 @@ const (
 func (m *maker) seatDrivers(reserve float64) error {
 	f, frame := m.seat, m.flange()
 	centres, room := f.spread(m.Count, reserve, frame)
-	if short := frame/2 - room; short > 1e-9 {
+	if short := frame/2 - room; short > rounding {
 		return m.frameRefused(room)
 	}
 	m.box.DriverSeat.Centres = centres

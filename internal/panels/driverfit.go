@@ -57,7 +57,7 @@ func (m *maker) beside(y float64) (air float64, what string) {
 			closer(f.local(b.area), -1, func(int) string { return "slot" })
 		}
 	}
-	if deepest := m.outside(body); deepest > 1e-9 {
+	if deepest := m.outside(body); deepest > rounding {
 		air = -deepest
 	}
 	return air, what
@@ -67,7 +67,7 @@ func (m *maker) beside(y float64) (air float64, what string) {
 func (m *maker) outside(body plane.Polygon) float64 {
 	deepest := 0.0
 	for _, p := range body {
-		if p.Y > m.seat.t+1e-9 && !m.seat.inside.Contains(p) {
+		if p.Y > m.seat.t+rounding && !m.seat.inside.Contains(p) {
 			deepest = math.Max(deepest, m.seat.inside.Distance(p))
 		}
 	}
@@ -219,14 +219,14 @@ func (m *maker) frameRefused(room float64) error {
 	if f.wall >= 0 {
 		n := len(m.wrap.names)
 		var changes []string
-		if short := need - (f.free.Max.Y - f.free.Min.Y); short > 1e-9 {
+		if short := need - (f.free.Max.Y - f.free.Min.Y); short > rounding {
 			changes = append(changes, fmt.Sprintf("%s more between %s and %s", l(short), m.wrap.names[(f.wall+n-1)%n], m.wrap.names[(f.wall+1)%n]))
 		}
 		wide := need
 		if m.Count > 1 {
 			wide = float64(m.Count) * (need + frameGap)
 		}
-		if short := wide - (f.free.Max.X - f.free.Min.X); short > 1e-9 {
+		if short := wide - (f.free.Max.X - f.free.Min.X); short > rounding {
 			changes = append(changes, fmt.Sprintf("a box %s wider", l(short)))
 		}
 		if len(changes) > 0 {

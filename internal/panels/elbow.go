@@ -127,7 +127,7 @@ func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *atte
 
 // clears reports whether an axis along the width keeps the distance r to the walls.
 func (m *maker) clears(axis plane.Point, r float64) bool {
-	return m.wrap.inside.Contains(axis) && m.wrap.inside.Distance(axis) >= r-1e-9
+	return m.wrap.inside.Contains(axis) && m.wrap.inside.Distance(axis) >= r-rounding
 }
 
 // leg is the place of an inner leg: across of its tube's mouth, which way it runs, how far it can and what it meets.
@@ -227,7 +227,7 @@ func (m *maker) run(axis plane.Point, x, r, way float64) (room float64, what str
 		room, what = x-m.inLeft, leftEnd
 	}
 	for _, b := range m.bodies {
-		if !b.area.Contains(axis) && b.area.Distance(axis) >= r+b.air-1e-9 {
+		if !b.area.Contains(axis) && b.area.Distance(axis) >= r+b.air-rounding {
 			continue
 		}
 		near := b.x0 - x

@@ -208,7 +208,7 @@ func (m *maker) reachBodiesAcross(f *face, x, y, r float64, isTube bool, depth f
 		if f.end == 1 {
 			near = m.Left + m.Width - b.x1
 		}
-		if near >= f.t-1e-9 && near < depth {
+		if near >= f.t-rounding && near < depth {
 			depth, what = near, b.name
 		}
 	}
@@ -245,8 +245,8 @@ func nearestInStrip(p, q plane.Point, y0, y1, t float64) float64 {
 	if q.X == p.X {
 		d = math.Min(p.Y, q.Y)
 	}
-	if d < t-1e-9 {
-		if d = math.Max(at(math.Max(p.X, y0)), at(math.Min(q.X, y1))); d < t-1e-9 {
+	if d < t-rounding {
+		if d = math.Max(at(math.Max(p.X, y0)), at(math.Min(q.X, y1))); d < t-rounding {
 			return math.Inf(1)
 		}
 		return t

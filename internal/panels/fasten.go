@@ -96,9 +96,9 @@ func (m *maker) fixing() (fix Fixing, why func() string) {
 		return insert, says("screw-in inserts, as the job asks")
 	case want == TNut:
 		return nut, room("T-nuts, as the job asks")
-	case chamfer == 0 && ring >= th.flange+flangeWood-1e-9:
+	case chamfer == 0 && ring >= th.flange+flangeWood-rounding:
 		return nut, room("T-nuts")
-	case insert.Land < landLeast-1e-9:
+	case insert.Land < landLeast-rounding:
 		return screw, func() string {
 			return fmt.Sprintf("wood screws: an insert's hole of %s would leave %s of wood to the opening, less than %s", l(th.barrel), l(math.Max(insert.Land, 0)), l(landLeast))
 		}
@@ -112,7 +112,7 @@ func (m *maker) fixing() (fix Fixing, why func() string) {
 func (m *maker) threadFor(hole float64) (thread, bool) {
 	var best thread
 	for _, t := range threadsOf(m.Units) {
-		if hole >= t.size+screwPlay-1e-9 {
+		if hole >= t.size+screwPlay-rounding {
 			best = t
 		}
 	}

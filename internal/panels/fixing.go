@@ -146,7 +146,7 @@ func (m *maker) behindPoint(o opening) (depth float64, what string, free bool) {
 	m.bodies = slices.DeleteFunc(slices.Clone(all), func(b solid) bool { return wallKind(b.name) == "fixing" })
 	depth, what = m.reach(o.face, o.at.X, o.at.Y, o.hx, false)
 	m.bodies = all
-	return depth, what, depth >= o.face.t+fixingAir-1e-9
+	return depth, what, depth >= o.face.t+fixingAir-rounding
 }
 
 // drillFixings makes the holes of the fixing points that are on their faces.
@@ -187,7 +187,7 @@ func (m *maker) checkFixings() {
 			continue
 		}
 		note := fmt.Sprintf("in the %s, %s from %s; %s is wanted", o.face.name, l(room), near, l(fixingWood))
-		if room < fixingWood-1e-9 {
+		if room < fixingWood-rounding {
 			note += fmt.Sprintf("; %s further away would do", l(fixingWood-room))
 		}
 		m.add(o.name, grade(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m", "%s", note)

@@ -48,7 +48,7 @@ func (m *maker) checkFlange() {
 		left := t.face.t - f.Rebate
 		note := "%s of the %s stays behind the rebate of the port's flange; %s is wanted"
 		args := []any{l(left), t.face.name, l(rebateWood)}
-		if left < rebateWood-1e-9 {
+		if left < rebateWood-rounding {
 			note += "; a rebate of %s would do"
 			args = append(args, l(math.Max(t.face.t-rebateWood, 0)))
 		}

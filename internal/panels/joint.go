@@ -203,7 +203,7 @@ func rabbetDepth(wood Wood, t float64) (depth float64, ok bool) {
 		}
 		depth = math.Floor(t/share*1000+1e-6) / 1000
 	}
-	return depth, depth >= minRabbet-1e-9 && t-depth >= minLip-1e-9
+	return depth, depth >= minRabbet-rounding && t-depth >= minLip-rounding
 }
 
 // turn is the signed angle from direction u to direction v.

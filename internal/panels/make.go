@@ -32,7 +32,7 @@ func (m *maker) makePanels() {
 
 // nominal is the thickness that the board is sold as, for n layers; boards that differ are called by what they measure.
 func (m *maker) nominal(t float64, n int) float64 {
-	if m.Wood.Nominal > 0 && math.Abs(t-float64(n)*m.Wood.Thickness) < 1e-9 {
+	if m.Wood.Nominal > 0 && math.Abs(t-float64(n)*m.Wood.Thickness) < rounding {
 		return float64(n) * m.Wood.Nominal
 	}
 	return t
@@ -105,8 +105,12 @@ func (m *maker) jointEdge(edge string, i, k, other int, tilt, t float64) Edge {
 	return e
 }
 
-// sameFace is the run below which an edge is square: rounding of the arithmetic, nothing that a tool could show.
-const sameFace = 1e-9
+// rounding is what two lengths, in metres, or two ratios that are equal may differ by through arithmetic: nothing that a tool
+// could show, and far above the 1e-15 or so that each step leaves.
+const rounding = 1e-9
+
+// sameFace is the run below which an edge is square.
+const sameFace = rounding
 
 func longFace(run, tilt float64) string {
 	switch {
@@ -279,7 +283,7 @@ func (p *Panel) opened() float64 {
 		v += depth * h.area()
 		if h.Kind == "recess" { // round an opening, which is counted by itself
 			for _, o := range p.Holes {
-				if o.Kind != "recess" && math.Hypot(o.X-h.X, o.Y-h.Y) < 1e-9 {
+				if o.Kind != "recess" && math.Hypot(o.X-h.X, o.Y-h.Y) < rounding {
 					v -= depth * o.area()
 				}
 			}
@@ -311,7 +315,7 @@ func (m *maker) worstJoint() {
 	open := 0.0
 	for i, w := range m.wrap.walls {
 		for _, tilt := range []float64{w.tilt0, w.tilt1} {
-			if a := math.Abs(tilt); a > 1e-9 {
+			if a := math.Abs(tilt); a > rounding {
 				open = math.Max(open, m.wrap.t[i]*(math.Tan(a+tiltStep)-math.Tan(a)))
 			}
 		}

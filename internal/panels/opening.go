@@ -137,7 +137,7 @@ func (m *maker) checkOpenings() {
 		return
 	}
 	note := fmt.Sprintf("%s of wood is left %s; %s is wanted", l(value), pair, l(want))
-	if value < want-1e-9 {
+	if value < want-rounding {
 		note += fmt.Sprintf("; %s more between them would do", l(want-value))
 	}
 	m.add("wood between openings", grade(value, want, leastShare*want), value, want, "m", "%s", note)

@@ -121,7 +121,7 @@ func (m *maker) planCleats() error {
 		return nil
 	}
 	outer, inner := m.rim(f)
-	layers := max(1, int(math.Ceil(cleatDepth/m.Wood.Thickness-1e-9)))
+	layers := max(1, int(math.Ceil(cleatDepth/m.Wood.Thickness-rounding)))
 	depth := float64(layers) * m.Wood.Thickness
 	free, roomy := within(inner, cleatFace)
 	roomy = roomy && depth < m.box.InsideWidth/2
@@ -215,7 +215,7 @@ func (m *maker) checkLoose() {
 	m.add("wood outside the face's screws", grade(wood, screwWood, screwWood/2), wood, screwWood, "m",
 		"%s of wood between the screws of the removable %s and its edges; %s is wanted", l(wood), f.name, l(screwWood))
 	status := Pass
-	if r.Spacing > screwApart+1e-9 || r.Corner > screwCorner+1e-9 {
+	if r.Spacing > screwApart+rounding || r.Corner > screwCorner+rounding {
 		status = Marginal
 	}
 	m.add("screws of the removable face", status, r.Spacing, screwApart, "m",

@@ -77,7 +77,7 @@ func screwsAlong(l float64) []float64 {
 	case rest < screwPair:
 		return []float64{l / 2}
 	}
-	n := int(math.Ceil(rest/ScrewPitch - 1e-9))
+	n := int(math.Ceil(rest/ScrewPitch - rounding))
 	at := make([]float64, 0, n+1)
 	for k := range n + 1 {
 		at = append(at, ScrewFromEnd+rest*float64(k)/float64(n))

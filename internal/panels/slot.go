@@ -132,7 +132,9 @@ func (m *maker) offsetFace(f *face) {
 // before its inner end, and the longest with the air that is wanted.
 type reachable struct{ least, clear, most float64 }
 
-func (r reachable) has(length float64) bool { return length >= r.least-1e-9 && length <= r.most+1e-9 }
+func (r reachable) has(length float64) bool {
+	return length >= r.least-rounding && length <= r.most+rounding
+}
 
 // leastRoof is the shortest face of a board of a slot.
 const leastRoof = 1e-3
@@ -154,12 +156,12 @@ func (m *maker) planSlot() error {
 	if s.start, ok = floor.Offset(s.h / 2).Meet(m.wrap.out[s.mouth]); !ok {
 		return m.slotError()
 	}
-	if lo, hi := m.mouthSpan(); lo < -1e-9 || hi > m.wrap.walls[s.mouth].outer-s.t || !m.mouthHolds() {
+	if lo, hi := m.mouthSpan(); lo < -rounding || hi > m.wrap.walls[s.mouth].outer-s.t || !m.mouthHolds() {
 		return m.slotError()
 	}
 	room, facing, wall := m.along(floor, s.v, s.start, s.h)
 	straight := m.straightReach(room)
-	if l := m.Port.Length; straight.has(l) && l <= straight.clear+1e-9 {
+	if l := m.Port.Length; straight.has(l) && l <= straight.clear+rounding {
 		return m.straightSlot(room, facing)
 	}
 	can := []reachable{straight}
@@ -235,7 +237,7 @@ func (s *slot) divide(full, want float64) {
 	if want <= 0 {
 		return
 	}
-	fins := max(int(math.Ceil(want/channelWidth(s.h)-1e-9))-1, 0)
+	fins := max(int(math.Ceil(want/channelWidth(s.h)-rounding))-1, 0)
 	if wide := want + float64(fins)*s.t; wide < full-s.t {
 		s.narrow, s.fins, s.clear, s.wide = true, fins, want, wide
 	}
@@ -247,7 +249,7 @@ func channelWidth(h float64) float64 { return math.Min(finSpacing, slotRatio*h) 
 // SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
 // Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
 func SlotFins(full, h, t float64) (fins int, clear float64) {
-	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+1e-9 && full > float64(fins+1)*t {
+	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+rounding && full > float64(fins+1)*t {
 		fins++
 	}
 	return fins, full - float64(fins)*t
@@ -260,7 +262,7 @@ func (m *maker) along(floor plane.Line, v, start plane.Point, h float64) (room f
 	for j := range m.wrap.inside {
 		p, q := ends(m.wrap.inside, j)
 		// only walls that face the air: their inward normal looks against v
-		if m.wrap.inn[j].N.Dot(v) >= -1e-9 {
+		if m.wrap.inn[j].N.Dot(v) >= -rounding {
 			continue
 		}
 		if d := nearestInStrip(local(p), local(q), 0, h, 0); d < room {
@@ -300,7 +302,7 @@ func (m *maker) straightReach(room float64) reachable {
 // ahead is how far a slot, roof included, can run over the wall that is its floor in the direction v from start before the
 // floor ends or any wall but the given ones stands in its way.
 func (m *maker) ahead(on int, v, start plane.Point, but ...int) float64 {
-	const touch = 1e-9
+	const touch = rounding
 	floor := m.wrap.inn[on]
 	local := func(p plane.Point) plane.Point { return plane.Point{X: floor.Distance(p), Y: p.Sub(start).Dot(v)} }
 	far := math.Inf(1)

@@ -30,7 +30,7 @@ func (m *maker) endBerths(end, seat int, names []string) []berth {
 	for i, n := range names {
 		a, b := ends(m.Section, i)
 		u := b.Sub(a).Unit()
-		if i == seat || math.Abs(u.X*u.Y) > 1e-9 {
+		if i == seat || math.Abs(u.X*u.Y) > rounding {
 			continue
 		}
 		if n == "bottom" {
@@ -187,7 +187,7 @@ func (m *maker) lanePanels() []Panel {
 	n := len(m.wrap.names)
 	beside := func(side float64, wall int) string {
 		for _, x := range l.sides {
-			if math.Abs(x-side) < 1e-9 {
+			if math.Abs(x-side) < rounding {
 				return "slot side"
 			}
 		}

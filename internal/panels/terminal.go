@@ -148,7 +148,7 @@ func (m *maker) planTerminal() error {
 			f = m.seat
 		}
 		m.tryTerminal(f, shape)
-		if m.terminal != nil && m.terminal.room >= terminalWood-1e-9 {
+		if m.terminal != nil && m.terminal.room >= terminalWood-rounding {
 			break
 		}
 	}
@@ -184,10 +184,10 @@ func (m *maker) tryTerminal(f *face, shape opening) {
 		o := shape
 		o.face, o.at = f, p
 		room, near := m.terminalRoom(o)
-		if room < m.leastRoom()-1e-9 {
+		if room < m.leastRoom()-rounding {
 			continue
 		}
-		if m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+1e-9 {
+		if m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+rounding {
 			m.terminal = &terminal{opening: o, room: room, near: near}
 		}
 		if room >= terminalWood {
@@ -325,7 +325,7 @@ func (m *maker) checkTerminal() {
 	}
 	room := m.terminal.room
 	note := fmt.Sprintf("the %s is in the %s, %s from %s; %s is wanted", name, m.terminal.face.name, l(room), m.terminal.near, l(terminalWood))
-	if room < terminalWood-1e-9 && m.Plate != nil {
+	if room < terminalWood-rounding && m.Plate != nil {
 		note += fmt.Sprintf("; an opening %s smaller would do", l(2*(terminalWood-room)))
 	}
 	m.add(name, grade(room, terminalWood, m.leastRoom()), room, terminalWood, "m", "%s", note)

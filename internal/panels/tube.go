@@ -90,12 +90,12 @@ func (m *maker) planPorts() error {
 			if a.better(best) {
 				best = a
 			}
-			if a.longClear >= m.Port.Length-1e-9 {
+			if a.longClear >= m.Port.Length-rounding {
 				return m.take(a)
 			}
 		}
 	}
-	if best != nil && best.longest >= m.Port.Length-1e-9 {
+	if best != nil && best.longest >= m.Port.Length-rounding {
 		return m.take(best)
 	}
 	return m.portError(best)
@@ -218,7 +218,7 @@ func (m *maker) take(a *attempt) error {
 func (m *maker) places(f *face, n int) [][]plane.Point {
 	margin := m.Port.margin()
 	r := f.free
-	if r.Max.Y-r.Min.Y < 2*margin-1e-9 || r.Max.X-r.Min.X < 2*margin-1e-9 {
+	if r.Max.Y-r.Min.Y < 2*margin-rounding || r.Max.X-r.Min.X < 2*margin-rounding {
 		return nil
 	}
 	var sets [][]plane.Point
@@ -242,16 +242,16 @@ func (m *maker) row(f *face, y float64, n int) []plane.Point {
 	for len(set) < n && len(gaps) > 0 {
 		widest := 0
 		for i, g := range gaps {
-			if g[1]-g[0] > gaps[widest][1]-gaps[widest][0]+1e-9 {
+			if g[1]-g[0] > gaps[widest][1]-gaps[widest][0]+rounding {
 				widest = i
 			}
 		}
 		g := gaps[widest]
 		gaps = slices.Delete(gaps, widest, widest+1)
-		k := min(n-len(set), int(math.Floor((g[1]-g[0])/pitch+1e-9))+1)
+		k := min(n-len(set), int(math.Floor((g[1]-g[0])/pitch+rounding))+1)
 		for i := range k {
 			x := (g[0]+g[1])/2 + (float64(i)-float64(k-1)/2)*pitch
-			if f.shape != nil && f.room(x, y) < margin-1e-9 {
+			if f.shape != nil && f.room(x, y) < margin-rounding {
 				continue
 			}
 			set = append(set, plane.Point{X: x, Y: y})
