@@ -158,6 +158,9 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 		}
 	}
 	if worst == "space" {
+		if least := h.leastRoom(); h.hi < least {
+			return fmt.Sprintf("a box that takes the driver and its fittings as well as the whole space does holds at least about %s of net air", h.volume(least))
+		}
 		return fmt.Sprintf("no %s box within the limits fits the air that the space gives", kind)
 	}
 	text := fmt.Sprintf("every %s box in this space goes beyond the limit of %s", kind, worst)
@@ -165,6 +168,15 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 		text += fmt.Sprintf("; limit the amplifier to about %.0f W, or state a high-pass", most)
 	}
 	return text
+}
+
+// leastRoom is the net air of the smallest box that takes the driver as well as the largest does, m3.
+func (h *hunt) leastRoom() float64 {
+	least := math.Inf(1)
+	for i := range h.rooms {
+		least = min(least, h.rooms[i].least())
+	}
+	return least
 }
 
 // powerWithin is the amplifier's power at which the best of the candidates would just not fail on excursion, W; 0 when it

@@ -141,9 +141,19 @@ func largestNet(rooms []room) float64 {
 
 // Steps by which a section is made smaller when so little air is wanted that the width alone cannot shrink to it.
 const (
-	smallerBy   = 0.8
+	smallerBy   = 0.8  // the largest step
+	smallestBy  = 0.95 // and the smallest
+	finestBy    = 0.99 // where a step goes too far for the driver, shorter ones are tried up to this
+	overlap     = 0.8  // of what the narrowing before it covers: wood and driver do not shrink with the section
 	mostSmaller = 20
 )
+
+// next is the share of the room's section that is left in the next smaller room, so that its largest box holds about what
+// this room's narrowest does.
+func (r *room) next() float64 {
+	narrow := 1 - r.least()/r.netAtFull
+	return min(max(1-overlap*narrow, smallerBy), smallestBy)
+}
 
 // smaller gives rooms with the simplest shape cut down step by step, the longer side of the section first, as long as the
 // driver sits in it as well as in the whole. Each takes over where the one before it is at its narrowest.
@@ -155,20 +165,16 @@ func (p *plant) smaller(simplest room) []room {
 			break
 		}
 		size := last.spec.Section.Bounds()
-		cuts := []func(plane.Polygon) []plane.Polygon{p.shallower, p.lower}
+		cuts := []func(plane.Polygon, float64) []plane.Polygon{p.shallower, p.lower}
 		if size.Height() > size.Width() {
 			cuts[0], cuts[1] = cuts[1], cuts[0]
 		}
 		next, found := room{}, false
-		for _, cut := range cuts {
-			for _, g := range cut(last.spec.Section) {
-				if r, err := p.newRoom(simplest.index, g); err == nil && r.shortfall <= simplest.shortfall {
-					next, found = r, true
+		for share := last.next(); share < finestBy && !found; share = (1 + share) / 2 {
+			for _, cut := range cuts {
+				if next, found = p.cutRoom(simplest, cut(last.spec.Section, share)); found {
 					break
 				}
-			}
-			if found {
-				break
 			}
 		}
 		if !found {
@@ -181,10 +187,20 @@ func (p *plant) smaller(simplest room) []room {
 	return rooms
 }
 
-// shallower cuts a section's depth: away from the back, or from the front when the driver faces the back.
-func (p *plant) shallower(g plane.Polygon) []plane.Polygon {
+// cutRoom makes a room of the first of the pieces that takes the driver as well as the whole does.
+func (p *plant) cutRoom(whole room, pieces []plane.Polygon) (room, bool) {
+	for _, g := range pieces {
+		if r, err := p.newRoom(whole.index, g); err == nil && r.shortfall <= whole.shortfall {
+			return r, true
+		}
+	}
+	return room{}, false
+}
+
+// shallower leaves a share of a section's depth: cut away at the back, or from the front when the driver faces the back.
+func (p *plant) shallower(g plane.Polygon, share float64) []plane.Polygon {
 	b := g.Bounds()
-	depth := b.Width() * smallerBy
+	depth := b.Width() * share
 	if p.req.Mount.Face == "back" {
 		x := b.Max.X - depth
 		return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: x, Y: 1}, plane.Point{X: x, Y: 0}))
@@ -193,10 +209,10 @@ func (p *plant) shallower(g plane.Polygon) []plane.Polygon {
 	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: x, Y: 0}, plane.Point{X: x, Y: 1}))
 }
 
-// lower cuts a section's height: away from the top, so that the box still stands on the floor.
-func (p *plant) lower(g plane.Polygon) []plane.Polygon {
+// lower leaves a share of a section's height: cut away at the top, so that the box still stands on the floor.
+func (p *plant) lower(g plane.Polygon, share float64) []plane.Polygon {
 	b := g.Bounds()
-	y := b.Min.Y + b.Height()*smallerBy
+	y := b.Min.Y + b.Height()*share
 	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: 1, Y: y}, plane.Point{X: 0, Y: y}))
 }
 
@@ -243,20 +259,36 @@ func shortfall(b *panels.Box) int {
 // size lo does not, one of hi does and holds net.
 type narrowing struct{ lo, hi, net float64 }
 
+// nearNarrowest is how closely the smallest box of a room is looked for, m.
+const nearNarrowest = 0.001
+
 // takes reports whether the room's box of so much net air, ports included, takes the driver as well as the largest does. It
-// looks for the smallest only as closely as the answer needs, at most to a millimetre.
+// looks for the smallest only as closely as the answer needs.
 func (r *room) takes(net float64) bool {
-	const near = 0.001 // m
 	n := r.narrowest
-	for net < n.net*(1-slack) && n.hi-n.lo > near && r.sizeFor(net) > n.lo {
-		size := (n.lo + n.hi) / 2
-		if box, err := panels.Build(r.sized(size)); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
-			n.hi, n.net = size, box.NetVolume
-		} else {
-			n.lo = size
-		}
+	for net < n.net*(1-slack) && n.hi-n.lo > nearNarrowest && r.sizeFor(net) > n.lo {
+		r.halve()
 	}
 	return net >= n.net*(1-slack)
+}
+
+// least is the net air of the room's smallest box that takes the driver as well as the largest does, m3.
+func (r *room) least() float64 {
+	for r.narrowest.hi-r.narrowest.lo > nearNarrowest {
+		r.halve()
+	}
+	return r.narrowest.net
+}
+
+// halve tries the size in the middle of what is not known.
+func (r *room) halve() {
+	n := r.narrowest
+	size := (n.lo + n.hi) / 2
+	if box, err := panels.Build(r.sized(size)); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
+		n.hi, n.net = size, box.NetVolume
+	} else {
+		n.lo = size
+	}
 }
 
 // spec is a sealed box of the given outside, as the job wants it made.

@@ -275,3 +275,27 @@ func TestBuiltAsSought(t *testing.T) {
 		t.Errorf("%s; beyond the limit of %s", d.VerdictText, limitNames[d.beyond])
 	}
 }
+
+// TestEveryVolumeBetween holds that where the driver leaves the width little to give, less depth takes over without a gap, and
+// that a volume too small for the driver is refused with the least that takes it.
+func TestEveryVolumeBetween(t *testing.T) {
+	req := wedgeRequest()
+	req.Kinds = []Kind{Sealed}
+	req.Space.Passage = nil
+	req.Space.Width, req.Space.Section = 0.35, plane.Polygon{{X: 0, Y: 0}, {X: 0.42, Y: 0}, {X: 0.42, Y: 0.22}, {X: 0, Y: 0.22}}
+	req.Mount = Mount{Face: "top", AirInFront: 0.03}
+	req.Frame.Depth, req.Limits.Qtc = 0.07, [2]float64{0.3, 2}
+	for litres := 10.5; litres < 14.5; litres += 0.25 {
+		req.Limits.Volume = [2]float64{litres / 1000, litres / 1000}
+		r := mustRun(t, req)
+		if len(r.Designs) != 1 {
+			t.Errorf("%v l: %+v", litres, r.Outcomes)
+			continue
+		}
+		within(t, "net volume", r.Designs[0].Box.NetVolume, litres/1000, 2e-3*litres/1000)
+	}
+	req.Limits.Volume = [2]float64{0.004, 0.004}
+	if r := mustRun(t, req); len(r.Designs) != 0 || !strings.Contains(r.Outcomes[0].Reason, "holds at least about") {
+		t.Errorf("4 l: %+v", r.Outcomes)
+	}
+}
