@@ -39,7 +39,7 @@ func (r ScrewRow) Place(k int) plane.Point {
 }
 
 // ScrewRows lists the rows of screws of all butt joints of walls and ends. Mitres and rabbets between walls have none: they are
-// clamped, and a removable face has its own. Nor has an edge with a feather nearer than ScrewClear, and screws keep ScrewClear from openings.
+// clamped, as the lip of a rabbeted end is, and a removable face has its own. Nor has an edge with a feather nearer than ScrewClear, and screws keep ScrewClear from openings.
 func (b *Box) ScrewRows() []ScrewRow {
 	var out []ScrewRow
 	for i := range b.Panels {
@@ -182,6 +182,10 @@ func (b *Box) endScrews(w, end *Panel, e Edge) ScrewRow {
 		return plane.Point{X: dot(end.Place.X), Y: dot(end.Place.Y)}
 	}
 	r := ScrewRow{Through: end.Name, Into: w.Name, From: place(lo), To: place(hi), Inset: w.Thickness / 2}
+	if end.Rabbet != nil {
+		r.Why = "lip of a rabbet"
+		return r
+	}
 	r.At = screwsAlong(hi - lo)
 	return r
 }

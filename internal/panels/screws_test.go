@@ -42,6 +42,28 @@ func TestScrewsByHand(t *testing.T) {
 	t.Error("no row through the bottom into the back")
 }
 
+// The lip of a rabbeted end takes no screws: it is clamped.
+func TestNoScrewsInTheLipOfARabbet(t *testing.T) {
+	w := board(18)
+	w.Ends = EndsRabbeted
+	b, err := Build(Spec{Section: mm(0, 0, 330, 0, 330, 300, 0, 300), Width: 0.5, Wood: w, Face: "front"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ends := 0
+	for _, r := range b.ScrewRows() {
+		if b.panel(r.Through).Role != End {
+			continue
+		}
+		if ends++; len(r.At) > 0 || r.Why == "" {
+			t.Errorf("%d screws through the %s into the %s, why none: %q", len(r.At), r.Through, r.Into, r.Why)
+		}
+	}
+	if ends != 8 {
+		t.Errorf("%d rows at the ends, want 8", ends)
+	}
+}
+
 // Every screw of random boxes stands on its panel, clear of its openings, enters the other panel through the joint, and stays a
 // quarter of its board off both faces for the first 10 mm.
 func TestScrewsEnterTheWood(t *testing.T) {

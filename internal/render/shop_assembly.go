@@ -440,8 +440,12 @@ func (s *shop) glueNotes() []string {
 	if s.m.sys == unit.Inch {
 		open = "10 in"
 	}
+	instead := ""
+	if s.screws() > 0 {
+		instead = "Screws may stand in for clamps. "
+	}
 	notes := []string{
-		fmt.Sprintf("A clamp every %s or so round an end: about %d of them, each longer than %s; screws may stand in for clamps. Moderate pressure: a thin even squeeze-out, no more; wipe it from outer faces, inside it may stay.", open, clamps, s.m.full(s.box.Width)),
+		fmt.Sprintf("A clamp every %s or so round an end: about %d of them, each longer than %s. %sModerate pressure: a thin even squeeze-out, no more; wipe it from outer faces, inside it may stay.", open, clamps, s.m.full(s.box.Width), instead),
 		"PVA glue stays open for 5 to 10 minutes: glue one joint at a time, or two when helped (common practice; the label comes first).",
 	}
 	if len(s.bevelGroups()) > 0 {

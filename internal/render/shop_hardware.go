@@ -91,8 +91,10 @@ func (s *shop) hardware() []billRow {
 	}
 	add("", s.boardRows()...)
 	length := s.seams()
-	add(design.Screws, hardwareRow{"Screws, two parallel threads, for board", fmt.Sprint(s.screws()),
-		fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(s.thickest()))})
+	if k := s.screws(); k > 0 {
+		add(design.Screws, hardwareRow{"Screws, two parallel threads, for board", fmt.Sprint(k),
+			fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(s.thickest()))})
+	}
 	add(design.Glue, hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), "both faces of an MDF edge sized first: a thin coat, five minutes, then the bead (common practice)"})
 	add(design.Sealant, hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
 	spec, n := s.box.Spec, len(s.box.DriverSeat.Centres)
