@@ -69,6 +69,9 @@ func (p *plant) prepare() error {
 	if p.air, err = conditions.Air(); err != nil {
 		return err
 	}
+	if text := conditions.Extrapolated(); text != "" {
+		p.assume("%s", text)
+	}
 	p.setAmplifier()
 	p.setGrades()
 	p.setCabin()

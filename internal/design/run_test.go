@@ -3,6 +3,7 @@ package design
 import (
 	"context"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -297,5 +298,18 @@ func TestEveryVolumeBetween(t *testing.T) {
 	req.Limits.Volume = [2]float64{0.004, 0.004}
 	if r := mustRun(t, req); len(r.Designs) != 0 || !strings.Contains(r.Outcomes[0].Reason, "holds at least about") {
 		t.Errorf("4 l: %+v", r.Outcomes)
+	}
+}
+
+// TestHotAir holds that air beyond the published formula is said to be so.
+func TestHotAir(t *testing.T) {
+	for celsius, want := range map[float64]bool{20: false, 45: true} {
+		req := wedgeRequest()
+		req.Kinds = []Kind{Sealed}
+		req.Air = thielesmall.Conditions{Temperature: celsius, Pressure: 101325, Humidity: 0.5}
+		said := slices.ContainsFunc(mustRun(t, req).Assumptions, func(s string) bool { return strings.Contains(s, "extrapolated") })
+		if said != want {
+			t.Errorf("%v C: extrapolated is said: %v", celsius, said)
+		}
 	}
 }

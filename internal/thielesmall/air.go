@@ -61,11 +61,11 @@ func (c Conditions) solve() Air {
 	return Air{Conditions: c, Density: rho, SoundSpeed: c.soundSpeed(), Viscosity: c.dynamicViscosity() / rho}
 }
 
-// Extrapolated says in a sentence when the conditions are outside the range
-// for which the sound-speed formula was published; otherwise it is empty.
+// Extrapolated says in a clause when the conditions are outside the range for
+// which the sound-speed formula was published; otherwise it is empty.
 func (c Conditions) Extrapolated() string {
 	if c.Temperature < 0 || c.Temperature > 30 || c.Pressure < 75000 || c.Pressure > 102000 || c.vapour() > 0.06 {
-		return "The speed of sound is extrapolated: the published formula covers 0 to 30 degrees Celsius, 75 to 102 kPa and moderate humidity."
+		return "the speed of sound is extrapolated: the published formula covers 0 to 30 degrees Celsius, 75 to 102 kPa and moderate humidity"
 	}
 	return ""
 }
