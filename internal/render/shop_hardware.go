@@ -95,7 +95,7 @@ func (s *shop) hardware() []billRow {
 		add(design.Screws, hardwareRow{"Screws, two parallel threads, for board", fmt.Sprint(k),
 			fmt.Sprintf("%s long for this board: they hold while the glue sets (common practice: 2.5 to 3 times the board)", s.screwLength(s.thickest()))})
 	}
-	add(design.Glue, hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), "both faces of an MDF edge sized first: a thin coat, five minutes, then the bead (common practice)"})
+	add(design.Glue, hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), s.glueNote()})
 	add(design.Sealant, hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
 	spec, n := s.box.Spec, len(s.box.DriverSeat.Centres)
 	if n > 0 {
@@ -281,6 +281,19 @@ func (s *shop) terminalRows() []hardwareRow {
 	return out
 }
 
+// fibreboard reports whether the box is of a board whose edges drink glue.
+func (s *shop) fibreboard() bool {
+	name := strings.ToLower(s.box.Spec.Wood.Board)
+	return strings.Contains(name, "mdf") || strings.Contains(name, "fib") || strings.Contains(name, "hdf")
+}
+
+func (s *shop) glueNote() string {
+	if s.fibreboard() {
+		return "both faces of an edge joint sized first: a thin coat, five minutes, then the bead (common practice)"
+	}
+	return "on both faces of a joint, an even film up to the edges (common practice)"
+}
+
 func (s *shop) screwRules() []string {
 	gap := "first screw 70 mm from the end of an edge, then every 125 to 150 mm; 12 mm clear of a bevel's feather and of any routed or trimmed edge; in the face at least 12 mm from the edge and 25 mm from a corner"
 	pilot := "Pilot 85 to 90 % of the screw's core, at least 1 mm deeper than the screw, countersunk lightly: 4 mm screw 2.5 to 3 mm"
@@ -289,8 +302,8 @@ func (s *shop) screwRules() []string {
 		pilot = "Pilot 85 to 90 % of the screw's root, a little deeper than the screw, countersunk lightly: #6 3/32 in, #8 7/64 in, #10 1/8 in"
 	}
 	return []string{
-		"Screws are clamps: the glue makes an MDF joint. They may be taken out and filled when it has set.",
-		"Rule of the layout: " + gap + " (distances in MDF from a European MDF trade body; spacing common practice). Mitred edges have none: tape and clamp them.",
+		"Screws are clamps: the glue makes the joint. They may be taken out and filled when it has set.",
+		"Rule of the layout: " + gap + " (distances from a European MDF trade body, kept for any board; spacing common practice). Mitred edges have none: tape and clamp them.",
 		pilot + " (trade figures).",
 		"No screw where an opening is cut later, nor in the lip of a rabbet.",
 	}
