@@ -25,6 +25,7 @@ type rankFlags struct {
 	outputFlags
 	csv string
 	top int
+	all bool
 }
 
 func rankCommand() command {
@@ -33,13 +34,15 @@ func rankCommand() command {
 		long: "Designs the job's space for each driver; a table, best first for the job's aim. A DRIVER is a driver file,\n" +
 			"a folder of them, or a list as CSV: up to 100,000 rows below the keys of a driver file with their units:\n" +
 			"name,fs_hz,qes,qms,vas_l,sd_cm2,re_ohm,xmax_mm,frame_mm,bolts_count and so on. A driver at fault is told of and\n" +
-			"left out. Ctrl-C leaves the table of those done.\n\n" +
+			"left out. Of more than 300 drivers only the first --top rows are designed in full; the rest are estimates (~).\n" +
+			"Ctrl-C leaves the table of those done.\n\n" +
 			"  cubby rank van.yaml drivers/ catalogue.csv --csv ranked.csv",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f rankFlags
 			f.outputFlags.add(fs)
 			fs.StringVar(&f.csv, "csv", "", "`FILE.csv`: the whole table")
 			fs.IntVar(&f.top, "top", 20, "`N`: rows of the table in the summary")
+			fs.BoolVar(&f.all, "all", false, "design every driver in full, however many there are")
 			return func(ctx context.Context, t terminal, args []string) error { return runRank(ctx, t, args, f) }
 		},
 	}
@@ -86,7 +89,7 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 	defer debug.SetGCPercent(debug.SetGCPercent(gcShare))
 	t.patient.Store(true)
 	bar := newProgress(t.err, len(drivers))
-	r, err := design.Rank(ctx, *req, drivers, bar.show)
+	r, err := design.Rank(ctx, *req, drivers, f.proven(len(drivers)), bar.show)
 	bar.clear()
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
@@ -97,6 +100,17 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 	}
 	tell(t, refused)
 	return f.finish(ctx, t, name, data, r, unread)
+}
+
+// soonDesigned is how many drivers are designed in full without being asked: some seconds' work.
+const soonDesigned = 300
+
+// proven is how many of the best are designed in full; 0: all.
+func (f rankFlags) proven(drivers int) int {
+	if f.all || drivers <= soonDesigned {
+		return 0
+	}
+	return f.top
 }
 
 // finish writes what was asked for and gives the answer.

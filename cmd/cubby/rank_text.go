@@ -90,7 +90,10 @@ func rankLine(r *design.Ranking, p *design.Placing) string {
 		rank = fmt.Sprint(p.Rank)
 	}
 	mark := " "
-	if p.Rank > 0 && len(p.Cautions) > 0 {
+	switch {
+	case p.Estimated:
+		mark = "~"
+	case p.Rank > 0 && len(p.Cautions) > 0:
 		mark = "*"
 	}
 	name := p.Spec.Name
@@ -139,6 +142,17 @@ func scoreText(r *design.Ranking, p *design.Placing) string {
 	return fmt.Sprintf("%.1f", p.Score)
 }
 
+// estimates counts the drivers that were heard and not designed in full.
+func estimates(r *design.Ranking) int {
+	n := 0
+	for i := range r.Placings {
+		if r.Placings[i].Estimated {
+			n++
+		}
+	}
+	return n
+}
+
 // rankCount says how many suit, and how many there are beyond the rows shown.
 func rankCount(r *design.Ranking, shown int) string {
 	suit, none := 0, 0
@@ -161,6 +175,9 @@ func rankCount(r *design.Ranking, shown int) string {
 		text += fmt.Sprintf("; %d left out for want of data", n)
 	}
 	text += "."
+	if n := estimates(r); n > 0 {
+		text += fmt.Sprintf(" %d of them are estimates (~), better than what can be built; --all designs each in full.", n)
+	}
 	if more := len(r.Placings) - shown; more > 0 {
 		text += fmt.Sprintf(" %d more rows: --top, or --csv FILE for all.", more)
 	}

@@ -21,11 +21,15 @@ func (h *hunt) sealed(v float64) candidate {
 // large for the box.
 func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []candidate {
 	before := len(found)
+	h.narrowestFor(v)
 	k := h.air.SoundSpeed / (2 * math.Pi * fb)
 	perArea := k * k / v // of length with ends, m per m2, see thielesmall.PortLength
 	for i := first; i < last; i++ {
 		d, m := h.ducts[i], h.mouths[i]
 		if d.full {
+			if h.narrow[i]*perArea > h.longestDuct {
+				continue // plainly too long
+			}
 			if d, m = h.fullWidth(d, v, perArea); m.area <= 0 {
 				continue
 			}
@@ -59,9 +63,6 @@ const widenings = 4
 // fullWidth gives a slot as wide as the inside its width: that of the simplest room's box that holds the air v and the slot
 // itself. perArea is the length with ends that tunes it, m per m2. The exact width comes with the wood.
 func (h *hunt) fullWidth(d duct, v, perArea float64) (duct, mouth) {
-	if h.tooWide(d, v, perArea) {
-		return d, mouth{}
-	}
 	m, taken := mouth{}, 0.0
 	for range widenings {
 		r := h.simplest(v + taken)
@@ -84,17 +85,26 @@ func (h *hunt) fullWidth(d duct, v, perArea float64) (duct, mouth) {
 	return d, m
 }
 
-// tooWide reports whether a slot as wide as the inside is plainly too long to tune the air v: in the narrowest box that holds
-// it, with a fin more than there are.
-func (h *hunt) tooWide(d duct, v, perArea float64) bool {
-	least := math.Inf(1)
-	for i := range h.rooms {
-		if r := &h.rooms[i]; v <= r.netAtFull {
-			board := r.spec.Wood.Thickness
-			least = min(least, d.within(r.widthFor(v)-2*board, board).width-board)
-		}
+// narrowestFor works out how narrow a slot as wide as the inside can be in a box that holds the air v, for each stock number
+// that is one: in the narrowest of the rooms, with a fin more than there are.
+func (h *hunt) narrowestFor(v float64) {
+	if h.narrowFor == v {
+		return
 	}
-	return d.height*least*perArea > h.longestDuct
+	h.narrowFor = v
+	for k, d := range h.ducts {
+		if !d.full {
+			continue
+		}
+		least := math.Inf(1)
+		for i := range h.rooms {
+			if r := &h.rooms[i]; v <= r.netAtFull {
+				board := r.spec.Wood.Thickness
+				least = min(least, d.within(r.widthFor(v)-2*board, board).width-board)
+			}
+		}
+		h.narrow[k] = d.height * least
+	}
 }
 
 // simplest is the simplest room that holds so much air; nil when none does.

@@ -39,6 +39,7 @@ type plant struct {
 	brief       bool                    // designs are only to be compared: without advice and panels
 	drive       float64                 // V rms, at which curves are stated
 	shapes      []cavity.Shape
+	beside      [][]cavity.Shape // of the stretches beside blocks; made by besideShapes when they are wanted
 }
 
 // grades are the pass and fail figures in force for one job.

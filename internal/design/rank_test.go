@@ -66,7 +66,7 @@ func TestRankIsDesign(t *testing.T) {
 		for seed, aim := range []Aim{Low, Loud, Flat, Compact} {
 			req.Aim = aim
 			drivers := invented(15, uint64(seed))
-			rank, err := Rank(context.Background(), req, drivers, nil)
+			rank, err := Rank(context.Background(), req, drivers, 0, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -114,7 +114,7 @@ func TestRankInOrder(t *testing.T) {
 	drivers := invented(60, 7)
 	drivers = append(drivers, drivers[3], drivers[4]) // twins: a tie is decided by the order given
 	rank := func() *Ranking {
-		r, err := Rank(context.Background(), wedgeRequest(), drivers, nil)
+		r, err := Rank(context.Background(), wedgeRequest(), drivers, 0, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -157,7 +157,7 @@ func TestRankStopped(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	drivers := invented(200, 2)
-	r, err := Rank(ctx, wedgeRequest(), drivers, func(done int) {
+	r, err := Rank(ctx, wedgeRequest(), drivers, 0, func(done int) {
 		if done == 10 {
 			cancel()
 		}
@@ -174,7 +174,7 @@ func TestRankStopped(t *testing.T) {
 func TestRankRefuses(t *testing.T) {
 	drivers := invented(3, 5)
 	drivers[1].Spec = thielesmall.Spec{Name: "Bare", Fs: 30}
-	r, err := Rank(context.Background(), wedgeRequest(), drivers, nil)
+	r, err := Rank(context.Background(), wedgeRequest(), drivers, 0, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,17 +183,56 @@ func TestRankRefuses(t *testing.T) {
 	}
 	req := wedgeRequest()
 	req.Space = nil
-	if _, err := Rank(context.Background(), req, drivers, nil); err == nil {
+	if _, err := Rank(context.Background(), req, drivers, 0, nil); err == nil {
 		t.Error("a job without a space is ranked")
 	}
 }
 
-// BenchmarkRank ranks a hundred invented drivers on all processors.
+// TestRankProven: the best of a list of which only the best are built are the best of the same list with all of them built.
+func TestRankProven(t *testing.T) {
+	const proven = 12
+	for name, req := range rankRequests() {
+		for seed, aim := range []Aim{Low, Loud, Flat, Compact} {
+			req.Aim = aim
+			drivers := invented(200, uint64(100+seed))
+			ctx := context.Background()
+			all, err := Rank(ctx, req, drivers, 0, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			some, err := Rank(ctx, req, drivers, proven, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			suit, built := 0, 0
+			for i, p := range all.Placings {
+				if p.Estimated {
+					t.Fatalf("%s, aim %s: an estimate among all", name, aim)
+				}
+				if p.Rank > 0 {
+					suit++
+				}
+				if !some.Placings[i].Estimated {
+					built++
+				}
+				if p.Rank == 0 || i >= proven {
+					continue
+				}
+				if q := some.Placings[i]; q.Estimated || q.Spec.Name != p.Spec.Name || q.Score != p.Score || q.Kind != p.Kind {
+					t.Errorf("%s, aim %s, row %d: %s (%v, estimated %v), want %s (%v)", name, aim, i+1, q.Spec.Name, q.Score, q.Estimated, p.Spec.Name, p.Score)
+				}
+			}
+			t.Logf("%s, aim %s: %d of %d suit, %d built", name, aim, suit, len(drivers), built)
+		}
+	}
+}
+
+// BenchmarkRank ranks a thousand invented drivers on all processors, with the best twenty proven.
 func BenchmarkRank(b *testing.B) {
-	drivers := invented(100, 1)
+	drivers := invented(1000, 1)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Rank(context.Background(), wedgeRequest(), drivers, nil); err != nil {
+		if _, err := Rank(context.Background(), wedgeRequest(), drivers, 20, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

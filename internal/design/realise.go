@@ -46,15 +46,8 @@ func longestPort(err error) (float64, bool) {
 func (p *plant) rooms() (rooms []room, problems []error) {
 	rooms, problems = p.roomsOf(0)
 	if !seated(rooms) {
-		for _, s := range p.besideBlocks() {
+		for _, more := range p.besideShapes() {
 			first := len(p.shapes)
-			more, err := s.space.Shapes()
-			if err != nil {
-				continue // no room beside that block; the others say why there is none at all
-			}
-			for k := range more {
-				more[k].Notes = append(more[k].Notes, s.note)
-			}
 			p.shapes = append(p.shapes, more...)
 			beside, _ := p.roomsOf(first)
 			if seated(beside) && (!seated(rooms) || largestNet(beside) > largestNet(rooms)) {
@@ -88,6 +81,24 @@ func (p *plant) roomsOf(first int) (rooms []room, problems []error) {
 		rooms = append(rooms, r)
 	}
 	return rooms, problems
+}
+
+// besideShapes are the shapes of the stretches beside blocks.
+func (p *plant) besideShapes() [][]cavity.Shape {
+	if p.beside == nil {
+		p.beside = [][]cavity.Shape{}
+		for _, s := range p.besideBlocks() {
+			more, err := s.space.Shapes()
+			if err != nil {
+				continue // no room beside that block; the others say why there is none at all
+			}
+			for k := range more {
+				more[k].Notes = append(more[k].Notes, s.note)
+			}
+			p.beside = append(p.beside, more)
+		}
+	}
+	return p.beside
 }
 
 // A stretch is a part of the space's width, with the reason for keeping to it.

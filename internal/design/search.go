@@ -40,7 +40,9 @@ type hunt struct {
 	ear       hearing
 	shelf     shelf
 
-	longestDuct float64 // m with its ends, whose first resonance is high enough
+	longestDuct float64   // m with its ends, whose first resonance is high enough
+	narrow      []float64 // by stock number: least area of a slot as wide as the inside, m2; see narrowestFor
+	narrowFor   float64
 }
 
 // A mouth is what the search needs again and again of a duct.
@@ -79,6 +81,7 @@ func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
 			h.mouths = append(h.mouths, mouth{e[0] + e[1], float64(d.count) * d.area()})
 		}
 	}
+	h.narrow = make([]float64, len(h.ducts))
 	h.longestDuct = p.air.SoundSpeed / (2 * ductMargin * p.ductLimit())
 	for h.judgeFrom < len(searchGrid) && searchGrid[h.judgeFrom] < p.pass.lowest*(1-slack) {
 		h.judgeFrom++

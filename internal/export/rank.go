@@ -29,6 +29,7 @@ type rankedDriver struct {
 	Name     string    `json:"name"`
 	Source   string    `json:"source"`
 	Verdict  string    `json:"verdict"`
+	Estimate bool      `json:"estimated"`
 	Kind     string    `json:"kind,omitempty"`
 	Volume   *number   `json:"net_volume_m3,omitempty"`
 	Fc       *number   `json:"fc_hz,omitempty"`
@@ -81,7 +82,7 @@ func RankJSON(w io.Writer, r *design.Ranking, unread []error, h Head) error {
 
 func newRanked(p *design.Placing) rankedDriver {
 	out := rankedDriver{
-		Rank: p.Rank, Name: p.Spec.Name, Source: p.Source, Verdict: verdictOf(p), Kind: string(p.Kind),
+		Rank: p.Rank, Name: p.Spec.Name, Source: p.Source, Verdict: verdictOf(p), Estimate: p.Estimated, Kind: string(p.Kind),
 		Cautions: texts(p.Cautions), Reason: p.Reason,
 	}
 	if p.Kind == "" {
@@ -101,7 +102,7 @@ func newRanked(p *design.Placing) rankedDriver {
 
 // RankHeader is the first line of a ranking as CSV.
 func RankHeader() []string {
-	head := []string{"rank", "name", "source", "verdict", "kind", "net_volume_l", "fc_or_tuning_hz", "f3_hz", "score"}
+	head := []string{"rank", "name", "source", "verdict", "basis", "kind", "net_volume_l", "fc_or_tuning_hz", "f3_hz", "score"}
 	for _, f := range design.RankedAt {
 		hz := strconv.Itoa(int(f))
 		head = append(head, "max_level_"+hz+"_db", "cabin_max_level_"+hz+"_db", "limited_by_"+hz)
@@ -117,12 +118,15 @@ func RankCSV(w io.Writer, r *design.Ranking) error {
 	}
 	for i := range r.Placings {
 		p := &r.Placings[i]
-		row := []string{"", p.Spec.Name, p.Source, verdictOf(p), string(p.Kind), "", "", "", ""}
+		row := []string{"", p.Spec.Name, p.Source, verdictOf(p), "designed", string(p.Kind), "", "", "", ""}
+		if p.Estimated {
+			row[4] = "estimated"
+		}
 		if p.Rank > 0 {
 			row[0] = strconv.Itoa(p.Rank)
 		}
 		if p.Kind != "" {
-			row[5], row[6], row[7], row[8] = fmt.Sprintf("%.3f", p.NetVolume*1000), figure(p.Tuning), figure(p.F3), figure(p.Score)
+			row[6], row[7], row[8], row[9] = fmt.Sprintf("%.3f", p.NetVolume*1000), figure(p.Tuning), figure(p.F3), figure(p.Score)
 		}
 		for _, m := range p.Maximum {
 			if p.Kind == "" {

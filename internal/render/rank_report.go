@@ -51,7 +51,7 @@ func rankPages(b *book, r *design.Ranking) {
 		f.Styled(fmt.Sprintf("%s more not printed.", plural(n, "driver")), TextStyle{Size: sizeSmall})
 	}
 	f.Gap(2)
-	f.Styled(causesNote, TextStyle{Size: sizeSmall})
+	f.Styled(causesNote+estimateNote(r), TextStyle{Size: sizeSmall})
 	if len(r.Best) == 0 {
 		return
 	}
@@ -77,6 +77,16 @@ func cabinWords(r *design.Ranking) string {
 // causesNote explains the letters of the table.
 const causesNote = "After a level, what limits it: v the amplifier's voltage, p the driver's rated power, x its excursion, a the port's air speed. " +
 	"A driver's own spread of 15 % in Qts moves these figures by more than their last digit."
+
+// estimateNote explains the mark of an estimate, when there is one.
+func estimateNote(r *design.Ranking) string {
+	for i := range r.Placings {
+		if r.Placings[i].Estimated {
+			return " A row with ~ is an estimate: what the air of the space would give if the driver and its port found their place; it is not below what can be built."
+		}
+	}
+	return ""
+}
 
 // rankNote says what the table is.
 func rankNote(r *design.Ranking) string {
@@ -105,7 +115,7 @@ func rankTable(r *design.Ranking) table {
 		volume = "cu ft"
 	}
 	t := table{Size: sizeSmall, Columns: []column{
-		{Head: "", Width: 7, Align: AlignRight}, {Head: "driver", Width: 34}, {Head: "box", Width: 12}, {Head: volume, Width: 14, Align: AlignRight},
+		{Head: "", Width: 9, Align: AlignRight}, {Head: "driver", Width: 34}, {Head: "box", Width: 12}, {Head: volume, Width: 14, Align: AlignRight},
 		{Head: "f3, Hz", Width: 11, Align: AlignRight},
 	}}
 	for _, f := range design.RankedAt {
@@ -122,6 +132,9 @@ func rankRow(r *design.Ranking, p *design.Placing) []cell {
 	rank, note := "–", p.Reason
 	if p.Rank > 0 {
 		rank, note = fmt.Sprint(p.Rank), strings.Join(p.Cautions, ", ")
+	}
+	if p.Estimated {
+		rank = "~" + rank
 	}
 	if p.Kind == "" {
 		return cells(rank, nameOf(p), "none", "–", "–", "–", "–", "–", note)

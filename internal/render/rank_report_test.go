@@ -24,7 +24,7 @@ func TestRankReport(t *testing.T) {
 	drivers[4].Frame.Frame, drivers[4].Frame.Cutout = 1.2, 1.1
 	for _, u := range []unit.System{unit.Metric, unit.Inch} {
 		req.Units = u
-		r, err := design.Rank(context.Background(), req, drivers, nil)
+		r, err := design.Rank(context.Background(), req, drivers, 0, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

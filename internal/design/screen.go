@@ -1,0 +1,180 @@
+package design
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"cubby/internal/panels"
+)
+
+// chunk is how many drivers are built between two looks at whether enough of the best are proven. It does not depend on the
+// machine, so that the same drivers are built everywhere.
+const chunk = 32
+
+// canScreen makes the space's shapes ready without a driver, and reports whether estimates in them bound what can be built.
+// The outside volume, which aim compact looks at, has no such bound.
+func (r *ranker) canScreen() bool {
+	if r.noRoom != nil || r.req.Aim == Compact {
+		return false
+	}
+	bare := *r.plant
+	req := *r.req
+	req.Frame = panels.Driver{}
+	bare.req = &req
+	for i := range r.shapes {
+		if room, err := bare.newRoom(i, r.shapes[i].Section); err == nil {
+			r.empty = append(r.empty, room)
+		}
+	}
+	return len(r.empty) > 0
+}
+
+// best estimates every driver and builds the most promising until the given number that suit is proven.
+func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progress func(int)) []*answer {
+	answers := make([]*answer, len(entrants))
+	each(ctx, len(entrants), progress, func(i int, kept *hunt) *hunt {
+		a, h := r.estimate(ctx, entrants[i], kept)
+		if ctx.Err() == nil {
+			answers[i] = a
+		}
+		return h
+	})
+	var order []int // that might suit, the most promising first
+	for i, a := range answers {
+		if a != nil && a.err == nil && group(&a.placing) == 0 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return -cmp.Compare(answers[i].placing.Score, answers[j].placing.Score) })
+	var scores []float64 // of those that suit, the best first, as many as are wanted
+	for len(order) > 0 && ctx.Err() == nil {
+		if len(scores) == proven && answers[order[0]].placing.Score+r.req.Aim.beyond(scores[proven-1]) < scores[proven-1] {
+			break
+		}
+		now := order[:min(chunk, len(order))]
+		order = order[len(now):]
+		built := make([]*answer, len(now))
+		each(ctx, len(now), nil, func(i int, kept *hunt) *hunt {
+			a, h := r.answer(ctx, entrants[now[i]], kept)
+			if ctx.Err() == nil {
+				built[i] = a
+			}
+			return h
+		})
+		for i, a := range built {
+			if a == nil {
+				continue
+			}
+			answers[now[i]] = a
+			if a.err == nil && group(&a.placing) == 0 {
+				scores = append(scores, a.placing.Score)
+			}
+		}
+		slices.SortFunc(scores, func(a, b float64) int { return -cmp.Compare(a, b) })
+		scores = scores[:min(len(scores), proven)]
+	}
+	return answers
+}
+
+// estimate hears one driver in all the air that the space gives. What is beyond doubt without any wood is said: data that do
+// not suffice, limits that no box keeps, checks that do not depend on the box.
+func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, *hunt) {
+	p, err := r.fitted(e)
+	if err != nil {
+		return &answer{err: err}, nil
+	}
+	var rooms []room
+	for _, empty := range r.empty {
+		empty.netAtFull -= float64(max(1, p.req.Mount.Count)) * e.Frame.Displacement
+		empty.narrowest = &narrowing{} // however narrow it is
+		if empty.netAtFull > 0 {
+			rooms = append(rooms, empty)
+		}
+	}
+	a := &answer{placing: Placing{Entrant: e, F3: math.NaN(), Estimated: true}}
+	if len(rooms) == 0 {
+		a.placing.Reason = "the driver takes all the air inside"
+		return a, nil
+	}
+	h := newHunt(p, rooms, kept)
+	sides, err := h.sides(ctx)
+	if err != nil {
+		return &answer{err: err}, h
+	}
+	var best candidate
+	top := math.Inf(-1)
+	var outcomes []Outcome
+	for _, s := range sides {
+		if s.at < 0 {
+			outcomes = append(outcomes, Outcome{Kind: s.kind, Status: "impossible", Reason: h.whyNone(s.all, s.kind)})
+			continue
+		}
+		if c, score, _ := h.refine(s.all[s.at], nil); score > top {
+			best, top = c, score
+		}
+	}
+	if math.IsInf(top, -1) {
+		a.placing.Reason = reasons(outcomes)
+		return a, h
+	}
+	a.placing.heard(h, best, top)
+	return a, h
+}
+
+// heard fills in what is known of a candidate that was heard and not built.
+func (p *Placing) heard(h *hunt, c candidate, score float64) {
+	p.Kind, p.NetVolume, p.Score, p.Verdict = c.kind(), c.volume, score, Suits
+	air := h.box(c.volume, nil)
+	if c.vented() {
+		air = h.box(c.volume, c.duct.ports(c.length, c.duct.ends(0)))
+	}
+	if circuit, err := h.circuit(air, h.filters); err == nil {
+		p.sound(h, circuit, circuit.Figures(h.drive))
+	}
+	if c.sound.penalty > 0 {
+		p.Verdict = SuitsWithCautions
+	}
+	for _, c := range []Check{h.checkAirInFront(h.set.Xmax), h.checkPower(), h.checkLoad()} {
+		if c.Status == panels.Fail {
+			p.fail(c.Name + ": " + c.Note)
+		}
+	}
+	if why := h.tooLarge(); why != "" {
+		p.fail(why)
+	}
+}
+
+// fail says that the driver does not suit.
+func (p *Placing) fail(why string) {
+	p.Verdict = DoesNotSuit
+	if p.Reason == "" {
+		p.Reason = why
+	}
+}
+
+// tooLarge says why the driver cannot sit in any shape of the space, however it is cut; empty when it might.
+func (h *hunt) tooLarge() string {
+	if len(h.req.Space.Blocks) > 0 {
+		return "" // beside a block there may be more depth
+	}
+	short := false
+	for i := range h.rooms {
+		g := h.rooms[i].spec.Section
+		switch h.hopeless(g) {
+		case perhaps:
+			return ""
+		case tooShort:
+			if bevels(g) > 0 {
+				return "" // a slope may be cut back
+			}
+			short = true
+		}
+	}
+	if short {
+		return fmt.Sprintf("driver on its face: its frame of %s is larger than the space's %s", h.length(h.req.Frame.Frame), h.req.Mount.Face)
+	}
+	return fmt.Sprintf("depth behind the driver: it is %s deep, more than the space", h.length(h.req.Frame.Depth))
+}
