@@ -24,7 +24,7 @@ func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
 func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, Outcome) {
 	outcome := Outcome{Kind: kind, Status: "found"}
 	d, reason := h.realiseBest(ctx, all, speedMargin*h.pass.portSpeed)
-	if d == nil && kind == Vented && ctx.Err() == nil {
+	if d == nil && kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) {
 		refusal := reason
 		if d, reason = h.realiseBest(ctx, all, math.Inf(1)); d != nil {
 			outcome.Status = "limited"
@@ -80,7 +80,10 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		if i < 0 || ctx.Err() != nil {
 			break
 		}
-		c, _, at := h.refine(all[i], may)
+		c, score, at := h.refine(all[i], may)
+		if h.gaveUp(all, score) {
+			return nil, "" // neither this candidate nor those after it are wanted
+		}
 		d, err := h.realise(c, at)
 		if err == nil && h.asSought(d, at, speed) {
 			return d, ""
@@ -118,6 +121,23 @@ func (h *hunt) asSought(d *Design, at int, speed float64) bool {
 // finds its only place across an end is narrower than the one across the whole width that was sought.
 func (d *Design) keeps(speed float64) bool {
 	return d.beyond == nothing && (d.Port == nil || !(d.Port.SpeedAtLimit > speed/speedMargin*(1+slack)))
+}
+
+// gaveUp reports whether neither the score of the best candidate left nor what louder ports would give is wanted.
+func (h *hunt) gaveUp(all []candidate, score float64) bool {
+	beyond := h.req.Aim.beyond(score)
+	if score+beyond >= h.floor {
+		return false
+	}
+	if i := h.best(all, nil); i >= 0 {
+		_, loud, _ := h.refine(all[i], nil)
+		score = math.Max(score, loud)
+	}
+	if score+beyond >= h.floor {
+		return false
+	}
+	h.beaten = math.Max(h.beaten, score)
+	return true
 }
 
 // refusal is why a candidate cannot be made in wood, which a brief search hears without words.

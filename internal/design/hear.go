@@ -74,8 +74,7 @@ func (h *hunt) fullWidth(d duct, v, perArea float64) (duct, mouth) {
 		if d.width < d.height {
 			return d, mouth{}
 		}
-		e := d.ends(0)
-		m = mouth{e[0] + e[1], d.area()}
+		m = mouth{h.slotEnds(d), d.area()}
 		length := m.area*perArea - m.ends
 		if length < 0 {
 			return d, mouth{}
@@ -83,6 +82,38 @@ func (h *hunt) fullWidth(d duct, v, perArea float64) (duct, mouth) {
 		taken = d.displacement(length, board)
 	}
 	return d, m
+}
+
+// Spacing and extent of the table of end corrections of wide slots, m. Between two of its points a correction, which goes
+// with the logarithm of the width, is straight to some micrometres from the width at which slots begin.
+const (
+	slotStep = 0.01
+	slotMost = 3.0
+)
+
+// slotEnds is the sum of the end corrections of a slot in a large box, m, from a table.
+func (h *hunt) slotEnds(d duct) float64 {
+	exact := func(w float64) float64 {
+		d.width = w
+		e := d.ends(0)
+		return e[0] + e[1]
+	}
+	x := d.width / slotStep
+	i := int(x)
+	if x < 5 || d.width >= slotMost {
+		return exact(d.width)
+	}
+	table := h.slots[d.height]
+	if table == nil {
+		table = make([]float64, int(slotMost/slotStep)+2)
+		h.slots[d.height] = table
+	}
+	for k := i; k <= i+1; k++ {
+		if table[k] == 0 {
+			table[k] = exact(float64(k) * slotStep)
+		}
+	}
+	return table[i] + (x-float64(i))*(table[i+1]-table[i])
 }
 
 // narrowestFor works out how narrow a slot as wide as the inside can be in a box that holds the air v, for each stock number
@@ -142,6 +173,7 @@ func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 	all := h.shelf.take(kind)
 	defer func() { h.shelf.keep(kind, all) }()
 	tuneLo, tuneHi := h.tuningRange()
+	tunings := spread(tuneLo, tuneHi, h.steps[1])
 	for _, v := range h.volumes() {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -150,7 +182,7 @@ func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 			all = append(all, h.sealed(v))
 			continue
 		}
-		for _, fb := range spread(tuneLo, tuneHi, tuningSteps) {
+		for _, fb := range tunings {
 			all = h.ventedAt(all, v, fb, 0, len(h.ducts))
 		}
 	}

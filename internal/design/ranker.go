@@ -50,6 +50,7 @@ func newRanker(req Request) (*ranker, error) {
 type answer struct {
 	placing Placing
 	err     error
+	beaten  float64 // see hunt; the placing is not to be used unless it is -Inf
 }
 
 // each calls do for the numbers from 0 to before n on all processors, each time with what the call before by the same worker
@@ -80,7 +81,7 @@ func each(ctx context.Context, n int, progress func(int), do func(i int, kept *h
 func (r *ranker) all(ctx context.Context, entrants []Entrant, progress func(int)) []*answer {
 	answers := make([]*answer, len(entrants))
 	each(ctx, len(entrants), progress, func(i int, kept *hunt) *hunt {
-		a, h := r.answer(ctx, entrants[i], kept)
+		a, h := r.answer(ctx, entrants[i], kept, math.Inf(-1))
 		if ctx.Err() == nil {
 			answers[i] = a
 		}
@@ -89,10 +90,13 @@ func (r *ranker) all(ctx context.Context, entrants []Entrant, progress func(int)
 	return answers
 }
 
-// answer designs for one driver.
-func (r *ranker) answer(ctx context.Context, e Entrant, kept *hunt) (*answer, *hunt) {
-	h, d, outcomes, err := r.design(ctx, e, kept)
-	a := &answer{err: err}
+// answer designs for one driver, as long as it may score floor or more.
+func (r *ranker) answer(ctx context.Context, e Entrant, kept *hunt, floor float64) (*answer, *hunt) {
+	h, d, outcomes, err := r.design(ctx, e, kept, floor)
+	a := &answer{err: err, beaten: math.Inf(-1)}
+	if h != nil && (d == nil || d.Verdict == DoesNotSuit || d.Score < h.beaten+h.req.Aim.beyond(d.Score)) {
+		a.beaten = h.beaten
+	}
 	if err == nil {
 		a.placing = placing(h, d, outcomes)
 		a.placing.Entrant = e
@@ -111,7 +115,7 @@ func (r *ranker) fitted(e Entrant) (*plant, error) {
 }
 
 // design finds the box that Run would choose for one driver, without advice. The hunt is nil when there is no room at all.
-func (r *ranker) design(ctx context.Context, e Entrant, kept *hunt) (*hunt, *Design, []Outcome, error) {
+func (r *ranker) design(ctx context.Context, e Entrant, kept *hunt, floor float64) (*hunt, *Design, []Outcome, error) {
 	p, err := r.fitted(e)
 	if err != nil {
 		return nil, nil, nil, err
@@ -124,6 +128,7 @@ func (r *ranker) design(ctx context.Context, e Entrant, kept *hunt) (*hunt, *Des
 		return nil, nil, impossible(p.req.Kinds, p.inWords()), nil
 	}
 	h := newHunt(p, rooms, kept)
+	h.floor = floor
 	d, outcomes, err := h.winner(ctx)
 	return h, d, outcomes, err
 }
@@ -267,7 +272,7 @@ func reasons(outcomes []Outcome) string {
 
 // full is one of the best with its curves.
 func (r *ranker) full(p Placing) Ranked {
-	h, d, _, err := r.design(context.Background(), p.Entrant, nil)
+	h, d, _, err := r.design(context.Background(), p.Entrant, nil, math.Inf(-1))
 	if err != nil || d == nil { // it was found before
 		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
 	}

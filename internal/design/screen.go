@@ -14,6 +14,10 @@ import (
 // machine, so that the same drivers are built everywhere.
 const chunk = 32
 
+// screenSteps are the steps of volume and tuning that an estimate begins with. Its best is refined, so that it is within a
+// small part of a decibel of what a fine grid finds.
+var screenSteps = [2]int{11, 9}
+
 // canScreen makes the space's shapes ready without a driver, and reports whether estimates in them bound what can be built.
 // The outside volume, which aim compact looks at, has no such bound.
 func (r *ranker) canScreen() bool {
@@ -54,18 +58,26 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 		if len(scores) == proven && answers[order[0]].placing.Score+r.req.Aim.beyond(scores[proven-1]) < scores[proven-1] {
 			break
 		}
+		floor := math.Inf(-1)
+		if len(scores) == proven {
+			floor = scores[proven-1]
+		}
 		now := order[:min(chunk, len(order))]
 		order = order[len(now):]
 		built := make([]*answer, len(now))
 		each(ctx, len(now), nil, func(i int, kept *hunt) *hunt {
-			a, h := r.answer(ctx, entrants[now[i]], kept)
+			a, h := r.answer(ctx, entrants[now[i]], kept, floor)
 			if ctx.Err() == nil {
 				built[i] = a
 			}
 			return h
 		})
 		for i, a := range built {
-			if a == nil {
+			switch was := answers[now[i]]; {
+			case a == nil:
+				continue
+			case !math.IsInf(a.beaten, -1):
+				was.placing.Score = math.Min(was.placing.Score, a.beaten)
 				continue
 			}
 			answers[now[i]] = a
@@ -100,6 +112,7 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 		return a, nil
 	}
 	h := newHunt(p, rooms, kept)
+	h.steps = screenSteps
 	sides, err := h.sides(ctx)
 	if err != nil {
 		return &answer{err: err}, h

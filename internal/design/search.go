@@ -31,6 +31,9 @@ type hunt struct {
 	ducts     []duct
 	mouths    []mouth
 	lo, hi    float64     // m3, of the net volumes that may be chosen
+	steps     [2]int      // of volume and tuning that the search begins with
+	floor     float64     // a score below which nothing is wanted; -Inf: anything is
+	beaten    float64     // the score at which building was given up for that; -Inf: it was not
 	leastLow  float64     // aim compact
 	longest   [][]float64 // by room and stock number: longest port that could be placed; +Inf not known
 	audition  *thielesmall.Audition
@@ -43,6 +46,7 @@ type hunt struct {
 	longestDuct float64   // m with its ends, whose first resonance is high enough
 	narrow      []float64 // by stock number: least area of a slot as wide as the inside, m2; see narrowestFor
 	narrowFor   float64
+	slots       map[float64][]float64 // by height: tables of slotEnds, filled as they are wanted
 }
 
 // A mouth is what the search needs again and again of a duct.
@@ -64,14 +68,14 @@ func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
 		p.stated = p.filterSquares(searchGrid)
 	}
 	h := &hunt{
-		plant: p, rooms: rooms, leastLow: math.Inf(-1),
+		plant: p, rooms: rooms, leastLow: math.Inf(-1), floor: math.Inf(-1), beaten: math.Inf(-1), steps: [2]int{volumeSteps, tuningSteps},
 		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
 		reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
 	}
 	if kept != nil {
-		h.shelf, h.ear, h.ducts, h.mouths = kept.shelf, kept.ear, kept.ducts, kept.mouths
+		h.shelf, h.ear, h.ducts, h.mouths, h.slots = kept.shelf, kept.ear, kept.ducts, kept.mouths, kept.slots
 	} else {
-		h.shelf, h.ear, h.ducts = shelf{}, newHearing(), ductsFor(p.req.Units)
+		h.shelf, h.ear, h.ducts, h.slots = shelf{}, newHearing(), ductsFor(p.req.Units), map[float64][]float64{}
 		for _, d := range h.ducts {
 			if d.full {
 				h.mouths = append(h.mouths, mouth{}) // it goes with the box: see fullWidth
@@ -111,7 +115,7 @@ func (h *hunt) volumes() []float64 {
 	if h.lo > h.hi {
 		return nil
 	}
-	v := spread(h.lo, h.hi, volumeSteps)
+	v := spread(h.lo, h.hi, h.steps[0])
 	for i := range h.rooms {
 		if full := h.rooms[i].netAtFull; full > h.lo && full < h.hi {
 			v = append(v, full)
@@ -244,8 +248,8 @@ func (h *hunt) best(all []candidate, may *choice) int {
 // ties with it. It gives its score and its room too.
 func (h *hunt) refine(c candidate, may *choice) (candidate, float64, int) {
 	top, room := h.rate(&c, may, math.Inf(-1))
-	stepV := math.Pow(1/smallest, 1/float64(volumeSteps-1))
-	stepF := math.Pow(highTuning/lowestTuning, 1/float64(tuningSteps-1))
+	stepV := math.Pow(1/smallest, 1/float64(h.steps[0]-1))
+	stepF := math.Pow(highTuning/lowestTuning, 1/float64(h.steps[1]-1))
 	for range refinements {
 		stepV, stepF = math.Sqrt(stepV), math.Sqrt(stepF)
 		moves := [...][2]float64{{stepV, 1}, {1 / stepV, 1}, {1, stepF}, {1, 1 / stepF}}
