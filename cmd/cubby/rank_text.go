@@ -158,14 +158,20 @@ func rankCount(r *design.Ranking, shown int) string {
 	suit, none := 0, 0
 	for i := range r.Placings {
 		switch p := &r.Placings[i]; {
+		case p.Estimated:
 		case p.Rank > 0:
 			suit++
 		case p.Kind == "":
 			none++
 		}
 	}
-	text := fmt.Sprintf("%d of %d drivers suit", suit, len(r.Placings))
-	if bad := len(r.Placings) - suit - none; bad > 0 {
+	guessed := estimates(r)
+	designed := len(r.Placings) - guessed
+	text := fmt.Sprintf("%d of %d drivers suit", suit, designed)
+	if guessed > 0 {
+		text = fmt.Sprintf("%d of %d drivers were designed in full: %d suit", designed, len(r.Placings), suit)
+	}
+	if bad := designed - suit - none; bad > 0 {
 		text += fmt.Sprintf("; %d would fail a check", bad)
 	}
 	if none > 0 {
@@ -175,8 +181,8 @@ func rankCount(r *design.Ranking, shown int) string {
 		text += fmt.Sprintf("; %d left out for want of data", n)
 	}
 	text += "."
-	if n := estimates(r); n > 0 {
-		text += fmt.Sprintf(" %d of them are estimates (~), better than what can be built; --all designs each in full.", n)
+	if guessed > 0 {
+		text += fmt.Sprintf(" The other %d (~) are estimates, which the wood can only bring down: below the best, their order may change, and some may not go in; --all designs each in full.", guessed)
 	}
 	if more := len(r.Placings) - shown; more > 0 {
 		text += fmt.Sprintf(" %d more rows: --top, or --csv FILE for all.", more)
