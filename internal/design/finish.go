@@ -63,10 +63,9 @@ func (h *hunt) rescore(d *Design, c candidate, fb float64) {
 	if d.Port != nil {
 		area = float64(d.Port.Count) * d.Port.Area
 	}
-	s := h.through(area)
+	h.ear.sound.qtc = d.Figures.Qtc
+	s := h.through(area, c.kind())
 	s.meanLow, s.meanLoud = h.meanMaximum(lowBand, area), h.meanMaximum(loudBand, area)
-	s.qtc = d.Figures.Qtc
-	h.penalise(&s, c.kind())
 	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
 	d.ScoreText = h.req.Aim.text(s, h.volume(d.Box.OuterVolume))
 	d.meanLow, d.meanLoud, d.penalty, d.beyond = s.meanLow, s.meanLoud, s.penalty, s.beyond

@@ -10,9 +10,8 @@ func (h *hunt) sealed(v float64) candidate {
 	c := candidate{volume: v, stock: none}
 	h.audition.Hear(v, 0, 0, h.ear.answers)
 	h.listen(0)
-	c.sound = h.through(1)
-	c.sound.qtc = h.set.QtsWith(h.source) * math.Sqrt(1+h.set.Vas(h.air)/v)
-	h.penalise(&c.sound, Sealed)
+	h.ear.sound.qtc = h.set.QtsWith(h.source) * math.Sqrt(1+h.set.Vas(h.air)/v)
+	c.sound = h.through(1, Sealed)
 	return c
 }
 
@@ -50,8 +49,7 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []can
 	h.listen(fb)
 	for i := before; i < len(found); i++ {
 		c := &found[i]
-		c.sound = h.through(float64(c.duct.count) * c.duct.area())
-		h.penalise(&c.sound, Vented)
+		c.sound = h.through(float64(c.duct.count)*c.duct.area(), Vented)
 	}
 	return found
 }
@@ -59,6 +57,9 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []can
 // widenings is how often the width of a full-width slot and of the box that holds it too are worked out in turn: each time
 // the error falls to the share of the air that a slot takes, a quarter or so.
 const widenings = 4
+
+// finShare is more than a slot can become narrower by again when it gets one fin more.
+const finShare = 1.1
 
 // fullWidth gives a slot as wide as the inside its width: that of the simplest room's box that holds the air v and the slot
 // itself. perArea is the length with ends that tunes it, m per m2. The exact width comes with the wood.
@@ -76,8 +77,8 @@ func (h *hunt) fullWidth(d duct, v, perArea float64) (duct, mouth) {
 		}
 		m = mouth{h.slotEnds(d), d.area()}
 		length := m.area*perArea - m.ends
-		if length < 0 {
-			return d, mouth{}
+		if length < 0 || m.area*perArea > finShare*h.longestDuct || m.area*length > finShare*portAirShare*v {
+			return d, mouth{} // too long or too large already, and each turn makes it wider
 		}
 		taken = d.displacement(length, board)
 	}

@@ -3,6 +3,7 @@ package design
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -14,9 +15,11 @@ import (
 // machine, so that the same drivers are built everywhere.
 const chunk = 32
 
-// screenSteps are the steps of volume and tuning that an estimate begins with. Its best is refined, so that it is within a
-// small part of a decibel of what a fine grid finds.
-var screenSteps = [2]int{11, 9}
+// screenSteps are the steps of volume and tuning that an estimate begins with: ports that fit lie in narrow bands of tuning.
+var screenSteps = [2]int{20, tuningSteps}
+
+// screenStarts is how many candidates of a kind an estimate refines, each with another port.
+const screenStarts = 2
 
 // canScreen makes the space's shapes ready without a driver, and reports whether estimates in them bound what can be built.
 // The outside volume, which aim compact looks at, has no such bound.
@@ -31,9 +34,30 @@ func (r *ranker) canScreen() bool {
 	for i := range r.shapes {
 		if room, err := bare.newRoom(i, r.shapes[i].Section); err == nil {
 			r.empty = append(r.empty, room)
+			r.longest = append(r.longest, longestPorts(room.spec, ductsFor(req.Units)))
 		}
 	}
 	return len(r.empty) > 0
+}
+
+// tooLong is a port that goes into no box, m.
+const tooLong = 15
+
+// longestPorts gives how long each port could be in an empty box, m: no longer one goes in with a driver, or when the box is
+// narrower.
+func longestPorts(spec panels.Spec, ducts []duct) []float64 {
+	most := make([]float64, len(ducts))
+	for i, d := range ducts {
+		spec.Port = d.wood(tooLong)
+		var why *panels.BuildError
+		switch _, err := panels.Plan(spec); {
+		case err == nil:
+			most[i] = math.Inf(1)
+		case errors.As(err, &why) && why.Reason == panels.NoPort:
+			most[i] = why.LongestPort
+		}
+	}
+	return most
 }
 
 // best estimates every driver and builds the most promising until the given number that suit is proven.
@@ -99,11 +123,12 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 		return &answer{err: err}, nil
 	}
 	var rooms []room
-	for _, empty := range r.empty {
+	var longest [][]float64
+	for i, empty := range r.empty {
 		empty.netAtFull -= float64(max(1, p.req.Mount.Count)) * e.Frame.Displacement
 		empty.narrowest = &narrowing{} // however narrow it is
 		if empty.netAtFull > 0 {
-			rooms = append(rooms, empty)
+			rooms, longest = append(rooms, empty), append(longest, r.longest[i])
 		}
 	}
 	a := &answer{placing: Placing{Entrant: e, F3: math.NaN(), Estimated: true}}
@@ -112,7 +137,7 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 		return a, nil
 	}
 	h := newHunt(p, rooms, kept)
-	h.steps = screenSteps
+	h.steps, h.longest = screenSteps, longest
 	sides, err := h.sides(ctx)
 	if err != nil {
 		return &answer{err: err}, h
@@ -125,8 +150,10 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 			outcomes = append(outcomes, Outcome{Kind: s.kind, Status: "impossible", Reason: h.whyNone(s.all, s.kind)})
 			continue
 		}
-		if c, score, _ := h.refine(s.all[s.at], nil); score > top {
-			best, top = c, score
+		for _, i := range h.starts(s.all, screenStarts) {
+			if c, score, _ := h.refine(s.all[i], nil); score > top {
+				best, top = c, score
+			}
 		}
 	}
 	if math.IsInf(top, -1) {
@@ -135,6 +162,32 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 	}
 	a.placing.heard(h, best, top)
 	return a, h
+}
+
+// starts are the best candidates of each of the most promising ports, at most n.
+func (h *hunt) starts(all []candidate, n int) []int {
+	type start struct {
+		at    int
+		score float64
+	}
+	best := make([]start, len(h.ducts)+1) // by stock number, the sealed box first
+	for k := range best {
+		best[k].score = math.Inf(-1)
+	}
+	for i := range all {
+		b := &best[all[i].stock-none]
+		if s, at := h.rate(&all[i], nil, b.score); at >= 0 {
+			*b = start{i, s}
+		}
+	}
+	slices.SortStableFunc(best, func(a, b start) int { return -cmp.Compare(a.score, b.score) })
+	var found []int
+	for _, b := range best[:min(n, len(best))] {
+		if !math.IsInf(b.score, -1) {
+			found = append(found, b.at)
+		}
+	}
+	return found
 }
 
 // heard fills in what is known of a candidate that was heard and not built.

@@ -180,11 +180,14 @@ func (h *hunt) listen(fb float64) {
 	}
 }
 
-// through completes what was heard for ports of the given area, m2 together. Of the means it takes those that the aim looks
-// at.
-func (h *hunt) through(area float64) sound {
+// through completes what was heard for ports of the given area, m2 together, and judges it. Of the means it takes those that
+// the aim looks at, and none of what may not be chosen.
+func (h *hunt) through(area float64, kind Kind) sound {
 	s := h.ear.sound
 	s.portSpeed = math.Sqrt(h.ear.flow) / area
+	if h.penalise(&s, kind); s.beyond != nothing {
+		return s
+	}
 	switch h.req.Aim {
 	case Flat:
 	case Loud:

@@ -76,8 +76,12 @@ func (g Polygon) Intersect(h Polygon) []Polygon {
 	if len(g) < 3 || len(h) < 3 {
 		return nil
 	}
+	a, b := g.Bounds(), h.Bounds()
+	if a.Max.X <= b.Min.X || b.Max.X <= a.Min.X || a.Max.Y <= b.Min.Y || b.Max.Y <= a.Min.Y {
+		return nil
+	}
 	s := append(strokes(g), strokes(h)...)
-	size := math.Max(g.Bounds().Diagonal(), h.Bounds().Diagonal())
+	size := math.Max(a.Diagonal(), b.Diagonal())
 	pieces, _ := bySize(outlines(s, size, func(p Point) bool { return g.encloses(p) && h.encloses(p) }))
 	return pieces
 }
