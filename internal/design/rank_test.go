@@ -65,7 +65,7 @@ func TestRankIsDesign(t *testing.T) {
 	for name, req := range rankRequests() {
 		for seed, aim := range []Aim{Low, Loud, Flat, Compact} {
 			req.Aim = aim
-			drivers := invented(15, uint64(seed))
+			drivers := invented(8, uint64(seed))
 			rank, err := Rank(context.Background(), req, drivers, 0, nil)
 			if err != nil {
 				t.Fatal(err)
@@ -191,39 +191,74 @@ func TestRankRefuses(t *testing.T) {
 // TestRankProven: the best of a list of which only the best are built are the best of the same list with all of them built.
 func TestRankProven(t *testing.T) {
 	const proven = 12
-	for name, req := range rankRequests() {
-		for seed, aim := range []Aim{Low, Loud, Flat, Compact} {
-			req.Aim = aim
-			drivers := invented(200, uint64(100+seed))
-			ctx := context.Background()
-			all, err := Rank(ctx, req, drivers, 0, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			some, err := Rank(ctx, req, drivers, proven, nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			suit, built := 0, 0
-			for i, p := range all.Placings {
-				if p.Estimated {
-					t.Fatalf("%s, aim %s: an estimate among all", name, aim)
-				}
-				if p.Rank > 0 {
-					suit++
-				}
-				if !some.Placings[i].Estimated {
-					built++
-				}
-				if p.Rank == 0 || i >= proven {
-					continue
-				}
-				if q := some.Placings[i]; q.Estimated || q.Spec.Name != p.Spec.Name || q.Score != p.Score || q.Kind != p.Kind {
-					t.Errorf("%s, aim %s, row %d: %s (%v, estimated %v), want %s (%v)", name, aim, i+1, q.Spec.Name, q.Score, q.Estimated, p.Spec.Name, p.Score)
-				}
-			}
-			t.Logf("%s, aim %s: %d of %d suit, %d built", name, aim, suit, len(drivers), built)
+	ctx, requests := context.Background(), rankRequests()
+	for seed, x := range []struct {
+		space   string
+		aim     Aim
+		drivers int
+	}{{"wedge", Low, 200}, {"low", Loud, 120}, {"low", Flat, 60}} {
+		name, aim, req := x.space, x.aim, requests[x.space]
+		req.Aim = aim
+		drivers := invented(x.drivers, uint64(100+seed))
+		all, err := Rank(ctx, req, drivers, 0, nil)
+		if err != nil {
+			t.Fatal(err)
 		}
+		some, err := Rank(ctx, req, drivers, proven, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		suit, built := 0, 0
+		for i, p := range all.Placings {
+			if p.Estimated {
+				t.Fatalf("%s, aim %s: an estimate among all", name, aim)
+			}
+			if p.Rank > 0 {
+				suit++
+			}
+			if !some.Placings[i].Estimated {
+				built++
+			}
+			if p.Rank == 0 || i >= proven {
+				continue
+			}
+			if q := some.Placings[i]; q.Estimated || q.Spec.Name != p.Spec.Name || q.Score != p.Score || q.Kind != p.Kind {
+				t.Errorf("%s, aim %s, row %d: %s (%v, estimated %v), want %s (%v)", name, aim, i+1, q.Spec.Name, q.Score, q.Estimated, p.Spec.Name, p.Score)
+			}
+		}
+		t.Logf("%s, aim %s: %d of %d suit, %d built", name, aim, suit, len(drivers), built)
+	}
+}
+
+// TestEstimateIsABound: no driver does better as built than its estimate says, but for what rounding and the true port move,
+// and none that suits is screened away.
+func TestEstimateIsABound(t *testing.T) {
+	ctx := context.Background()
+	for name, aim := range map[string]Aim{"wedge": Low, "low": Loud} {
+		req := rankRequests()[name]
+		req.Aim = aim
+		r, err := newRanker(req)
+		if err != nil || !r.canScreen() {
+			t.Fatal("no estimates", err)
+		}
+		most, n := math.Inf(-1), 0
+		for _, e := range invented(80, 77) {
+			built, _ := r.answer(ctx, e, nil, math.Inf(-1))
+			if built.err != nil || group(&built.placing) != 0 {
+				continue
+			}
+			n++
+			heard, _ := r.estimate(ctx, e, nil)
+			if heard.err != nil || group(&heard.placing) != 0 {
+				t.Errorf("%s, aim %s: %s suits and is screened away: %v %s", name, aim, e.Spec.Name, heard.err, heard.placing.Reason)
+				continue
+			}
+			more := built.placing.Score - heard.placing.Score
+			if most = math.Max(most, more); more > aim.beyond(0) {
+				t.Errorf("%s, aim %s: %s scores %.3f more than estimated", name, aim, e.Spec.Name, more)
+			}
+		}
+		t.Logf("%s, aim %s: %d suit, at most %.3f over the estimate", name, aim, n, most)
 	}
 }
 
