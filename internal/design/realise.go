@@ -213,18 +213,15 @@ func (p *plant) shallower(g plane.Polygon, share float64) []plane.Polygon {
 	b := g.Bounds()
 	depth := b.Width() * share
 	if p.req.Mount.Face == "back" {
-		x := b.Max.X - depth
-		return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: x, Y: 1}, plane.Point{X: x, Y: 0}))
+		return cutAt(g, "front", b.Max.X-depth)
 	}
-	x := b.Min.X + depth
-	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: x, Y: 0}, plane.Point{X: x, Y: 1}))
+	return cutAt(g, "back", b.Min.X+depth)
 }
 
 // lower leaves a share of a section's height: cut away at the top, so that the box still stands on the floor.
 func (p *plant) lower(g plane.Polygon, share float64) []plane.Polygon {
 	b := g.Bounds()
-	y := b.Min.Y + b.Height()*share
-	return g.ClipHalfPlane(plane.LineThrough(plane.Point{X: 1, Y: y}, plane.Point{X: 0, Y: y}))
+	return cutAt(g, "top", b.Min.Y+b.Height()*share)
 }
 
 // newRoom makes a room of one of the space's shapes, or of what a cut leaves of it.

@@ -54,26 +54,42 @@ func (p *plant) seatByCut(whole room) (room, bool) {
 // faceCut is the room with the driver's face moved inward by a cut, in metres.
 func (p *plant) faceCut(whole room, cut float64) (room, bool) {
 	g := whole.spec.Section
-	b := g.Bounds()
-	var l plane.Line // its normal points into what is kept
+	b, at := g.Bounds(), 0.0
 	switch p.req.Mount.Face {
 	case "top":
-		l = plane.LineThrough(plane.Point{X: 1, Y: b.Max.Y - cut}, plane.Point{X: 0, Y: b.Max.Y - cut})
+		at = b.Max.Y - cut
 	case "bottom":
-		l = plane.LineThrough(plane.Point{X: 0, Y: b.Min.Y + cut}, plane.Point{X: 1, Y: b.Min.Y + cut})
+		at = b.Min.Y + cut
 	case "front":
-		l = plane.LineThrough(plane.Point{X: b.Min.X + cut, Y: 1}, plane.Point{X: b.Min.X + cut, Y: 0})
+		at = b.Min.X + cut
 	case "back":
-		l = plane.LineThrough(plane.Point{X: b.Max.X - cut, Y: 0}, plane.Point{X: b.Max.X - cut, Y: 1})
+		at = b.Max.X - cut
 	default: // an end is the whole section
 		return room{}, false
 	}
-	pieces := g.ClipHalfPlane(l)
+	pieces := cutAt(g, p.req.Mount.Face, at)
 	if len(pieces) == 0 || p.hopeless(pieces[0]) != perhaps {
 		return room{}, false
 	}
 	r, err := p.newRoom(whole.index, pieces[0])
 	return r, err == nil
+}
+
+// cutAt gives what is left of a section when one of its sides - front, back, top or bottom - is cut away to a depth or height,
+// in metres; the largest piece first.
+func cutAt(g plane.Polygon, side string, at float64) []plane.Polygon {
+	var a, b plane.Point // what lies to the left of the way from a to b stays
+	switch side {
+	case "top":
+		a, b = plane.Point{X: 1, Y: at}, plane.Point{X: 0, Y: at}
+	case "bottom":
+		a, b = plane.Point{X: 0, Y: at}, plane.Point{X: 1, Y: at}
+	case "front":
+		a, b = plane.Point{X: at, Y: 1}, plane.Point{X: at, Y: 0}
+	default:
+		a, b = plane.Point{X: at, Y: 0}, plane.Point{X: at, Y: 1}
+	}
+	return g.ClipHalfPlane(plane.LineThrough(a, b))
 }
 
 // What can be told of a driver in a section without any wood.

@@ -72,23 +72,19 @@ func (z sizing) area(g plane.Polygon, bounds plane.Rect, size float64) float64 {
 
 // cut is what a cut at the given size leaves of a section; the largest piece where there are several.
 func (z sizing) cut(g plane.Polygon, bounds plane.Rect, size float64) plane.Polygon {
-	var a, b plane.Point // the part to the left of the way from a to b stays
-	switch x, y := bounds.Min.X+size, bounds.Min.Y+size; {
+	var pieces []plane.Polygon
+	switch {
 	case z.by == ShrinkHeight:
-		a, b = plane.Point{X: 1, Y: y}, plane.Point{X: 0, Y: y}
+		pieces = cutAt(g, "top", bounds.Min.Y+size)
 	case z.face == "back":
-		x = bounds.Max.X - size
-		a, b = plane.Point{X: x, Y: 1}, plane.Point{X: x, Y: 0}
+		pieces = cutAt(g, "front", bounds.Max.X-size)
 	default:
-		a, b = plane.Point{X: x, Y: 0}, plane.Point{X: x, Y: 1}
+		pieces = cutAt(g, "back", bounds.Min.X+size)
 	}
-	var best plane.Polygon
-	for _, piece := range g.ClipHalfPlane(plane.LineThrough(a, b)) {
-		if best == nil || piece.Area() > best.Area() {
-			best = piece
-		}
+	if len(pieces) == 0 {
+		return nil
 	}
-	return best
+	return pieces[0]
 }
 
 // sizeFor is the size that holds so much net air.
