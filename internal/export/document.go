@@ -28,13 +28,18 @@ type Head struct {
 	Job     string // file as the user wrote it
 }
 
+// opening is what every document about a space begins with.
+type opening struct {
+	Version string `json:"version"`
+	Command string `json:"command"`
+	Job     string `json:"job"`
+	Title   string `json:"title"`
+	Air     air    `json:"air"`
+}
+
 // preamble is what every document about a driver in a box begins with.
 type preamble struct {
-	Version    string    `json:"version"`
-	Command    string    `json:"command"`
-	Job        string    `json:"job"`
-	Title      string    `json:"title"`
-	Air        air       `json:"air"`
+	opening
 	Driver     driver    `json:"driver"`
 	Single     driver    `json:"driver_single"`
 	Findings   []finding `json:"findings"`
@@ -145,10 +150,13 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 	return encode(w, d)
 }
 
+func newOpening(h Head, title string, a thielesmall.Air) opening {
+	return opening{Version: h.Version, Command: h.Command, Job: h.Job, Title: title, Air: newAir(a)}
+}
+
 func newPreamble(h Head, title string, a thielesmall.Air, set, single thielesmall.Driver, f []thielesmall.Finding, volts float64) preamble {
 	return preamble{
-		Version: h.Version, Command: h.Command, Job: h.Job, Title: title, Air: newAir(a),
-		Driver: newDriver(set, a), Single: newDriver(single, a), Findings: newFindings(f), DriveVolts: number(volts),
+		opening: newOpening(h, title, a), Driver: newDriver(set, a), Single: newDriver(single, a), Findings: newFindings(f), DriveVolts: number(volts),
 	}
 }
 

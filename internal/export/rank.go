@@ -11,11 +11,7 @@ import (
 )
 
 type rankDocument struct {
-	Version     string         `json:"version"`
-	Command     string         `json:"command"`
-	Job         string         `json:"job"`
-	Title       string         `json:"title"`
-	Air         air            `json:"air"`
+	opening
 	Aim         design.Aim     `json:"aim"`
 	Given       int            `json:"drivers_given"`
 	Stopped     bool           `json:"stopped"`
@@ -65,7 +61,7 @@ func verdictOf(p *design.Placing) string {
 // unread tells of drivers that could not be read at all.
 func RankJSON(w io.Writer, r *design.Ranking, unread []error, h Head) error {
 	d := rankDocument{
-		Version: h.Version, Command: h.Command, Job: h.Job, Title: r.Request.Title, Air: newAir(r.Air), Aim: r.Request.Aim,
+		opening: newOpening(h, r.Request.Title, r.Air), Aim: r.Request.Aim,
 		Given: r.Total, Stopped: r.Stopped, Drivers: []rankedDriver{}, Refused: []refused{}, Assumptions: texts(r.Assumptions),
 	}
 	for i := range r.Placings {
