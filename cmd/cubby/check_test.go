@@ -65,7 +65,6 @@ func spiceFlows(t *testing.T, volts float64) [][2]float64 {
 	compliance := volume / (airDensity * airSpeed * airSpeed)
 	outer, inner := 0.8217*a, 0.6133*a
 	fb := airSpeed / (2 * math.Pi) * math.Sqrt(2*area/(volume*(length+outer+inner)))
-	dir := t.TempDir()
 	var b strings.Builder
 	fmt.Fprintf(&b, "ready-made box\nVs 1 0 AC %g\nRe 1 2 3.4\nLe 2 3 1.4m\nVi 3 4 0\nHb 4 0 Vu 13\n", volts)
 	fmt.Fprintf(&b, "Hf 10 0 Vi 13\nLm 10 11 0.13\nRm 11 12 4\nCm 12 13 0.0002\nVu 13 14 0\nEp 14 0 box 0 %.12g\n", sd)
@@ -75,7 +74,21 @@ func spiceFlows(t *testing.T, volts float64) [][2]float64 {
 			i, i, airDensity*inner/area, i, i, i, airDensity*airSpeed/area, length/airSpeed, i, i, i, airDensity*outer/area, i, i)
 	}
 	fmt.Fprintf(&b, ".control\nset wr_singlescale\nac dec 10 10 100\nlet u = %.12g*i(vu)-i(vp0)-i(vp1)-i(vl)\nwrdata out.txt real(u) imag(u)\nquit\n.endc\n.end\n", sd)
-	if err := os.WriteFile(filepath.Join(dir, "box.cir"), []byte(b.String()), 0o644); err != nil {
+	var flows [][2]float64
+	for line := range strings.Lines(simulate(t, b.String())) {
+		var f, re, im float64
+		if n, _ := fmt.Sscan(line, &f, &re, &im); n == 3 {
+			flows = append(flows, [2]float64{f, math.Hypot(re, im)})
+		}
+	}
+	return flows
+}
+
+// simulate runs a netlist through ngspice and gives what it wrote to out.txt.
+func simulate(t *testing.T, netlist string) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "box.cir"), []byte(netlist), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	cmd := exec.Command("ngspice", "-b", "box.cir")
@@ -87,12 +100,5 @@ func spiceFlows(t *testing.T, volts float64) [][2]float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var flows [][2]float64
-	for line := range strings.Lines(string(data)) {
-		var f, re, im float64
-		if n, _ := fmt.Sscan(line, &f, &re, &im); n == 3 {
-			flows = append(flows, [2]float64{f, math.Hypot(re, im)})
-		}
-	}
-	return flows
+	return string(data)
 }
