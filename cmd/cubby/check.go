@@ -78,12 +78,7 @@ func (f checkFlags) outputs(name string, data []byte, r *design.CheckResult) []o
 			return export.Curves(w, r.Boxes[0].Curves, r.Boxes[0].Port != nil)
 		}})
 	}
-	switch {
-	case f.json:
-		head := export.Head{Version: version(), Command: "check", Job: name}
-		all = append(all, output{"-", func(w io.Writer) error { return export.CheckJSON(w, r, head) }})
-	case !f.quietly():
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, checkSummary(r, pdf)) }})
-	}
-	return all
+	return append(all, answer(f.json, f.quietly(),
+		func(w io.Writer) error { return export.CheckJSON(w, r, headOf("check", name)) },
+		func() string { return checkSummary(r, pdf) })...)
 }

@@ -229,14 +229,9 @@ func (f designFlags) outputs(name string, data []byte, r *design.Result) []outpu
 			all = append(all, output{f.parts, func(w io.Writer) error { return export.Parts(w, best) }})
 		}
 	}
-	switch {
-	case f.json:
-		head := export.Head{Version: version(), Command: "design", Job: name}
-		all = append(all, output{"-", func(w io.Writer) error { return export.JSON(w, r, head) }})
-	case !f.quietly():
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, summary(r, pdf)) }})
-	}
-	return all
+	return append(all, answer(f.json, f.quietly(),
+		func(w io.Writer) error { return export.JSON(w, r, headOf("design", name)) },
+		func() string { return summary(r, pdf) })...)
 }
 
 // created dates the document: the job's date, else SOURCE_DATE_EPOCH, else today.

@@ -119,15 +119,9 @@ func (f driverFlags) outputs(cases []driverCase) []output {
 	if first := cases[0]; f.out != "" && first.err == nil {
 		all = append(all, output{f.out, func(w io.Writer) error { return writeCompleted(w, first) }})
 	}
-	switch {
-	case f.json:
-		all = append(all, output{"-", func(w io.Writer) error {
-			return export.DriversJSON(w, driverEntries(cases), export.Head{Version: version(), Command: "driver"})
-		}})
-	case !f.quiet && f.out != "-":
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, driverText(cases, f.out)) }})
-	}
-	return all
+	return append(all, answer(f.json, f.quiet || f.out == "-",
+		func(w io.Writer) error { return export.DriversJSON(w, driverEntries(cases), headOf("driver", "")) },
+		func() string { return driverText(cases, f.out) })...)
 }
 
 // writeCompleted writes the driver file with every value that counts.

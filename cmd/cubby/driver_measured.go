@@ -156,15 +156,12 @@ func runMeasuredDriver(ctx context.Context, t terminal, args []string, f driverF
 	if f.out != "" {
 		all = append(all, output{f.out, c.write})
 	}
-	switch {
-	case f.json:
-		entry := export.DriverEntry{File: c.file, Sheet: c.sheet, Measured: c.result}
-		all = append(all, output{"-", func(w io.Writer) error {
-			return export.DriversJSON(w, []export.DriverEntry{entry}, export.Head{Version: version(), Command: "driver"})
-		}})
-	case !f.quiet && f.out != "-":
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, c.text(f.out)) }})
-	}
+	entry := export.DriverEntry{File: c.file, Sheet: c.sheet, Measured: c.result}
+	all = append(all, answer(f.json, f.quiet || f.out == "-",
+		func(w io.Writer) error {
+			return export.DriversJSON(w, []export.DriverEntry{entry}, headOf("driver", ""))
+		},
+		func() string { return c.text(f.out) })...)
 	return writeAll(ctx, t, all)
 }
 

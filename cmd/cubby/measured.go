@@ -114,14 +114,9 @@ func (f measuredFlags) outputs(name string, data []byte, r *design.MeasuredResul
 	}
 	options := f.outputFlags.options(name, data, &r.Request)
 	all := []output{{pdf, func(w io.Writer) error { return render.MeasuredReport(w, r, options) }}}
-	switch {
-	case f.json:
-		head := export.Head{Version: version(), Command: "measured", Job: name}
-		all = append(all, output{"-", func(w io.Writer) error { return export.MeasuredJSON(w, r, head) }})
-	case !f.quietly():
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, measuredSummary(r, pdf)) }})
-	}
-	return all
+	return append(all, answer(f.json, f.quietly(),
+		func(w io.Writer) error { return export.MeasuredJSON(w, r, headOf("measured", name)) },
+		func() string { return measuredSummary(r, pdf) })...)
 }
 
 // measuredSummary is what measured says on the terminal.

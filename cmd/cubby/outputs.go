@@ -11,6 +11,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+
+	"cubby/internal/export"
 )
 
 // An output is one file that a run writes: to a name, or to standard output for "-".
@@ -189,4 +191,20 @@ func createBeside(place string) (*os.File, error) {
 			return f, err
 		}
 	}
+}
+
+// answer is what goes to standard output once the files are in place: one JSON object, or the text unless it is not wanted.
+func answer(asJSON, quiet bool, object func(io.Writer) error, text func() string) []output {
+	switch {
+	case asJSON:
+		return []output{{"-", object}}
+	case !quiet:
+		return []output{{"-", func(w io.Writer) error { return writeString(w, text()) }}}
+	}
+	return nil
+}
+
+// headOf is what a command's JSON says of itself; job is empty for commands that take no one job.
+func headOf(command, job string) export.Head {
+	return export.Head{Version: version(), Command: command, Job: job}
 }

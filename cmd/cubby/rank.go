@@ -143,14 +143,9 @@ func (f rankFlags) outputs(name string, data []byte, r *design.Ranking, unread [
 	if f.csv != "" {
 		all = append(all, output{f.csv, func(w io.Writer) error { return export.RankCSV(w, r) }})
 	}
-	switch {
-	case f.json:
-		head := export.Head{Version: version(), Command: "rank", Job: name}
-		all = append(all, output{"-", func(w io.Writer) error { return export.RankJSON(w, r, unread, head) }})
-	case !f.quietly() && f.csv != "-":
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, rankSummary(r, f.top, pdf)) }})
-	}
-	return all
+	return append(all, answer(f.json, f.quietly() || f.csv == "-",
+		func(w io.Writer) error { return export.RankJSON(w, r, unread, headOf("rank", name)) },
+		func() string { return rankSummary(r, f.top, pdf) })...)
 }
 
 // mostTold is how many drivers at fault are told of one by one.

@@ -246,14 +246,9 @@ func (f sheetsFlags) outputs(g *gathered, s export.Sheets) []output {
 	if f.parts != "" {
 		all = append(all, output{f.parts, func(w io.Writer) error { return export.SheetParts(w, s.Parts) }})
 	}
-	switch {
-	case f.json:
-		head := export.Head{Version: version(), Command: "sheets"}
-		all = append(all, output{"-", func(w io.Writer) error { return export.SheetsJSON(w, s, head) }})
-	case !f.quietly():
-		all = append(all, output{"-", func(w io.Writer) error { return writeString(w, sheetsTable(g, s, pdf)) }})
-	}
-	return all
+	return append(all, answer(f.json, f.quietly(),
+		func(w io.Writer) error { return export.SheetsJSON(w, s, headOf("sheets", "")) },
+		func() string { return sheetsTable(g, s, pdf) })...)
 }
 
 // sheetsTable is what sheets says on the terminal.
