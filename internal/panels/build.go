@@ -81,7 +81,7 @@ func plan(s Spec) (*maker, error) {
 	m, err := planWith(s, nil)
 	var why *BuildError
 	if errors.As(err, &why) {
-		why.leaveAir(func(length float64) bool {
+		why.leaveAir(s.Units, func(length float64) bool {
 			_, err := planWith(s.withPort(length), nil)
 			return err == nil
 		})
@@ -322,9 +322,13 @@ func (m *maker) deduct() error {
 		b.NetVolume -= d.Volume
 	}
 	if b.NetVolume <= 0 {
-		return &BuildError{Reason: NoAir, Value: b.NetVolume, Limit: b.InsideVolume,
+		e := &BuildError{Reason: NoAir, Value: b.NetVolume, Limit: b.InsideVolume,
 			Text: fmt.Sprintf("driver, port and wood inside take %s, all of the %s between the walls: no air is left",
 				unit.FormatVolume(b.InsideVolume-b.NetVolume, m.Units), unit.FormatVolume(b.InsideVolume, m.Units))}
+		if m.Port != nil {
+			e.LongestPort = m.Port.Length // a shorter one may do: leaveAir looks
+		}
+		return e
 	}
 	return nil
 }

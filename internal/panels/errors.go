@@ -22,7 +22,7 @@ type BuildError struct {
 	Panel        string  // the wall, end or face that it is about; may be empty
 	Text         string  // one sentence
 	Value, Limit float64 // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
-	LongestPort  float64 // NoPort: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
+	LongestPort  float64 // NoPort, NoAir: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
 	sure         bool    // NoPort: with the longest port there is air left beyond doubt
 	LongestClear float64 // NoPort: the same with one full diameter of air, m
 }

@@ -132,7 +132,7 @@ func (m *maker) nuts(bodies []solid) []solid {
 func (m *maker) blocked() error {
 	for _, o := range m.points {
 		if _, what, free := m.behindPoint(o); !free && what == "slot" {
-			return &BuildError{Reason: NoPort, Panel: o.face.name, Text: fmt.Sprintf("the slot would run over %s in the %s, whose nut wants %s of air: another place for it would do",
+			return &BuildError{Reason: NoPort, Panel: o.face.name, LongestPort: m.Port.Length, Text: fmt.Sprintf("the slot would run over %s in the %s, whose nut wants %s of air: another place for it would do",
 				o.name, o.face.name, m.wrap.length(fixingAir))}
 		}
 	}

@@ -248,6 +248,33 @@ func TestLongestPort(t *testing.T) {
 	}
 }
 
+// A port that would go in but takes all the air that the driver leaves is refused with the longest that leaves some.
+func TestLongestPortThatLeavesAir(t *testing.T) {
+	for _, p := range []Port{{Count: 1, Bore: 0.060, Length: 0.15}, {Height: 0.030, Length: 0.2}, {Height: 0.030, Width: 0.1, Length: 0.2}} {
+		s := Spec{Section: mm(wedge...), Width: 0.9, Wood: board(15), Face: "top"}
+		empty, err := Build(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.Driver.Displacement = empty.InsideVolume - 0.3e-3
+		s.Port = &p
+		_, err = Build(s)
+		var why *BuildError
+		if !errors.As(err, &why) || !(why.LongestPort > 0) || why.LongestPort >= p.Length {
+			t.Fatalf("%+v: %v", p, err)
+		}
+		for _, x := range []struct {
+			length float64
+			goes   bool
+		}{{why.LongestPort, true}, {why.LongestPort + 1e-5, false}} {
+			p.Length = x.length
+			if _, err := Build(s); (err == nil) != x.goes {
+				t.Errorf("longest %g: %g goes in: %v", why.LongestPort, x.length, err)
+			}
+		}
+	}
+}
+
 // Impossible input is refused with a reason, all faults at once.
 func TestRefusals(t *testing.T) {
 	good := Spec{Section: mm(wedge...), Width: 0.9, Wood: board(15), Face: "top"}

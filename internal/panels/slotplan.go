@@ -3,6 +3,8 @@ package panels
 import (
 	"errors"
 	"math"
+
+	"cubby/internal/unit"
 )
 
 // planWithSlot tries the slot's berths in turn. When it goes into none, the refusal is that of the one where it could be longest.
@@ -14,14 +16,8 @@ func planWithSlot(s Spec) (*maker, error) {
 	longest := -1.0
 	var tight *maker
 	for _, b := range probe.berths(names) {
-		m, err := planWith(s, newSlot(s, b))
+		m, err := s.planAt(b)
 		if err == nil {
-			if err = m.blocked(); err != nil {
-				if longest < 0 {
-					worst = err
-				}
-				continue
-			}
 			if depth, _ := m.behind(); depth >= s.Driver.Depth+s.Driver.air() {
 				return m, nil
 			}
@@ -34,9 +30,8 @@ func planWithSlot(s Spec) (*maker, error) {
 		if !errors.As(err, &why) {
 			continue
 		}
-		why.leaveAir(func(length float64) bool {
-			s := s.withPort(length)
-			_, err := planWith(s, newSlot(s, b))
+		why.leaveAir(s.Units, func(length float64) bool {
+			_, err := s.withPort(length).planAt(b)
 			return err == nil
 		})
 		if why.LongestPort > longest {
@@ -49,12 +44,21 @@ func planWithSlot(s Spec) (*maker, error) {
 	return nil, worst
 }
 
+// planAt plans the box with the slot in one berth, where it runs over no fixing point.
+func (s Spec) planAt(b berth) (*maker, error) {
+	m, err := planWith(s, newSlot(s, b))
+	if err != nil {
+		return nil, err
+	}
+	return m, m.blocked()
+}
+
 func newSlot(s Spec, b berth) *slot {
 	return &slot{berth: b, turn: -1, h: s.Port.Height, t: s.Wood.Thickness}
 }
 
 // leaveAir shortens the longest port of a refusal to one that leaves air in the box; goes tells whether one of a given length does.
-func (e *BuildError) leaveAir(goes func(length float64) bool) {
+func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
 	const (
 		near  = 1e-6
 		tries = 64 // a slot too short to bend may be too long to be straight, so the lengths that go in may have gaps
@@ -78,6 +82,13 @@ func (e *BuildError) leaveAir(goes func(length float64) bool) {
 		}
 	}
 	e.LongestPort, e.LongestClear = lo, math.Min(e.LongestClear, lo)
+	switch {
+	case e.Reason != NoPort || e.Limit == 0: // its words name no length
+	case lo > 0:
+		e.Text += "; with air left in the box, " + unit.FormatLength(lo, u)
+	default:
+		e.Text += "; but then no air is left in the box"
+	}
 }
 
 // withPort is the same box with a port of the given length.
