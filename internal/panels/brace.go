@@ -17,6 +17,7 @@ const (
 	braceRadius = 20e-3  // inside corners of the window
 	braceUneven = 0.16   // how unlike the spans are made: one brace stands at 0.42 of the width
 	braceHole   = 3e-3   // play of a tube that passes through
+	braceLip    = 10e-3  // least wood between that tube's hole and the brace's edge; else the brace is notched
 	mostBraces  = 12
 )
 
@@ -28,6 +29,7 @@ type brace struct {
 	outline plane.Polygon // section plane
 	windows []plane.Rect  // section plane
 	holes   []Hole        // tubes that pass, section plane
+	notched bool          // for tubes that pass near its edge
 	open    float64       // share of the outline that is open
 	volume  float64       // wood, openings taken off
 }
@@ -194,30 +196,106 @@ func (m *maker) makeBrace(name string, x float64) (brace, error) {
 		return brace{}, err
 	}
 	t := m.Wood.Thickness
-	b := brace{name: name, left: x, t: t, outline: outline}
-	rail := math.Max(braceRail, 2*t)
-	open := 0.0
-	if opening, err := shrink(outline, rail); err == nil {
-		b.windows = windowsIn(opening, rail, braceOpen*outline.Area())
+	whole := outline.Area()
+	outline, holes := m.letThrough(outline, x, x+t)
+	b := brace{name: name, left: x, t: t, outline: outline, notched: outline.Area() < whole}
+	if len(outline) == 0 { // the tube takes the whole section
+		return b, nil
 	}
+	rail := math.Max(braceRail, 2*t)
+	if opening, err := shrink(outline, rail); err == nil {
+		b.windows = windowsIn([]plane.Polygon{opening}, rail, braceOpen*outline.Area())
+		if slices.ContainsFunc(holes, func(h Hole) bool { return slices.ContainsFunc(b.windows, h.cutsInto) }) {
+			rest := []plane.Polygon{opening}
+			for _, h := range holes {
+				var next []plane.Polygon
+				for _, g := range rest {
+					next = append(next, g.Subtract(h.square(braceLip))...)
+				}
+				rest = next
+			}
+			b.windows = windowsIn(rest, rail, braceOpen*outline.Area())
+		}
+	}
+	open := 0.0
 	for _, w := range b.windows {
 		open += windowArea(w)
 	}
-	for _, body := range m.bodies {
-		if wallKind(body.name) == "port" && m.passes(body) && body.x0 < x+t && body.x1 > x {
-			box := body.area.Bounds()
-			c := box.Min.Add(box.Max).Mul(0.5)
-			r := (box.Max.X-box.Min.X)/2 + braceHole
-			if slices.ContainsFunc(b.windows, func(w plane.Rect) bool { return w.Polygon().Contains(c) }) {
-				continue
-			}
-			b.holes = append(b.holes, Hole{Kind: "port", X: c.X, Y: c.Y, Diameter: 2 * r, From: "outer"})
-			open += math.Pi * r * r
+	for _, h := range holes {
+		if !slices.ContainsFunc(b.windows, h.within) {
+			b.holes = append(b.holes, h)
+			open += math.Pi / 4 * h.Diameter * h.Diameter
 		}
 	}
 	b.open = open / outline.Area()
 	b.volume = math.Max(outline.Area()-open, 0) * t
 	return b, nil
+}
+
+// letThrough gives the holes for the tubes that pass a brace between x0 and x1, and its outline, notched where a hole would
+// leave too little wood.
+func (m *maker) letThrough(outline plane.Polygon, x0, x1 float64) (plane.Polygon, []Hole) {
+	var holes []Hole
+	for _, body := range m.bodies {
+		if wallKind(body.name) != "port" || !m.passes(body) || body.x0 >= x1 || body.x1 <= x0 {
+			continue
+		}
+		box := body.area.Bounds()
+		c := box.Min.Add(box.Max).Mul(0.5)
+		holes = append(holes, Hole{Kind: "port", X: c.X, Y: c.Y, Diameter: box.Max.X - box.Min.X + 2*braceHole, From: "outer"})
+	}
+	near := func(h Hole) bool {
+		c := plane.Point{X: h.X, Y: h.Y}
+		return !outline.Contains(c) || outline.Distance(c) < h.Diameter/2+braceLip
+	}
+	for k := 0; k < len(holes) && len(outline) > 0; k++ {
+		if near(holes[k]) {
+			outline = notched(outline, holes[k].square(0))
+			holes = slices.Delete(holes, k, k+1)
+			k = -1 // which may have brought the edge near another
+		}
+	}
+	return outline, holes
+}
+
+// square is the square round a round hole, grown by a lip.
+func (h Hole) square(lip float64) plane.Rect {
+	r := h.Diameter/2 + lip
+	return plane.Rect{Min: plane.Point{X: h.X - r, Y: h.Y - r}, Max: plane.Point{X: h.X + r, Y: h.Y + r}}
+}
+
+// cutsInto reports whether a round hole lies neither wholly in a window nor a lip away from it.
+func (h Hole) cutsInto(w plane.Rect) bool {
+	q := h.square(braceLip)
+	return !h.within(w) && q.Min.X < w.Max.X && q.Max.X > w.Min.X && q.Min.Y < w.Max.Y && q.Max.Y > w.Min.Y
+}
+
+// within reports whether a round hole lies wholly in a window, whose corners are round.
+func (h Hole) within(w plane.Rect) bool {
+	q := h.square(math.Max(windowRadius(w)-h.Diameter/2, 0))
+	return q.Min.X >= w.Min.X && q.Max.X <= w.Max.X && q.Min.Y >= w.Min.Y && q.Max.Y <= w.Max.Y
+}
+
+// notched is a brace's outline without a square, and without what lies between it and the edge on the side where that takes least.
+func notched(g plane.Polygon, square plane.Rect) plane.Polygon {
+	var best plane.Polygon
+	for k := range 4 {
+		n, box := square, g.Bounds()
+		switch k {
+		case 0:
+			n.Min.X = math.Min(n.Min.X, box.Min.X)
+		case 1:
+			n.Min.Y = math.Min(n.Min.Y, box.Min.Y)
+		case 2:
+			n.Max.X = math.Max(n.Max.X, box.Max.X)
+		case 3:
+			n.Max.Y = math.Max(n.Max.Y, box.Max.Y)
+		}
+		if rest := largest(g.Subtract(n)); rest.Area() > best.Area() {
+			best = rest
+		}
+	}
+	return best
 }
 
 // besideSlot is the inside section at the place x without the slot: a brace stands on the slot's walls.
@@ -244,10 +322,10 @@ func (m *maker) besideSlot(x, t float64) plane.Polygon {
 }
 
 // windowsIn cuts the largest windows, a rail apart, until so much is open or what is left takes no more.
-func windowsIn(opening plane.Polygon, rail, wanted float64) []plane.Rect {
+func windowsIn(left []plane.Polygon, rail, wanted float64) []plane.Rect {
 	const most, least = 3, 60e-3 // windows, and the shortest side of one
 	var all []plane.Rect
-	left, open := []plane.Polygon{opening}, 0.0
+	open := 0.0
 	for len(all) < most && open < wanted {
 		var best plane.Rect
 		for _, g := range left {
@@ -302,6 +380,9 @@ func (m *maker) bracePanels() []Panel {
 			p.Holes = append(p.Holes, h)
 		}
 		p.Notes = append(p.Notes, fmt.Sprintf("left face %s from the left end's inner face; goes in before the last wall", m.wrap.length(b.left-m.inLeft)))
+		if b.notched {
+			p.Notes = append(p.Notes, fmt.Sprintf("the notch lets the port's tube pass, with %s of play", m.wrap.length(braceHole)))
+		}
 		all = append(all, p)
 	}
 	return all
@@ -323,8 +404,12 @@ func (m *maker) meetsInside(g plane.Polygon, i int) string {
 	if m.loose >= 0 && m.wrap.inn[m.loose].Distance(mid) < m.cleats[0].depth+2*bracePlay && b.Sub(a).Unit().Dot(m.wrap.u[m.loose]) > 1-1e-6 {
 		return "" // behind a removable wall, which nothing is glued to
 	}
-	if best > 2*bracePlay {
+	switch {
+	case best <= 2*bracePlay:
+		return what
+	case m.slot != nil:
 		return "slot wall"
+	default:
+		return "" // the notch for a tube
 	}
-	return what
 }

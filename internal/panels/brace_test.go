@@ -58,6 +58,77 @@ func TestBracesOfRandomBoxes(t *testing.T) {
 	}
 }
 
+// A window brace leaves a tube that passes it free, by a window, a hole or a notch.
+func TestBracesLetTubesPass(t *testing.T) {
+	kinds := map[string]int{}
+	eachBox(t, func(t *rapid.T, r *rand.Rand) {
+		m, err := plan(randomSpec(r))
+		if err != nil {
+			return
+		}
+		tube := tubeAcross(r, m)
+		m.bodies = append(m.bodies, tube)
+		b, err := m.makeBrace("brace", (m.inLeft+m.inRight)/2)
+		if err != nil || b.open < braceOpen {
+			return
+		}
+		switch {
+		case b.notched:
+			kinds["notch"]++
+		case len(b.holes) > 0:
+			kinds["hole"]++
+		default:
+			kinds["window"]++
+		}
+		b.checkPassage(t, tube)
+	})
+	if kinds["notch"] == 0 || kinds["hole"] == 0 || kinds["window"] == 0 {
+		t.Errorf("some kind was never made: %v", kinds)
+	}
+}
+
+// tubeAcross draws a tube along the whole width, somewhere in the inside section.
+func tubeAcross(r *rand.Rand, m *maker) solid {
+	radius := 0.02 + 0.03*r.Float64()
+	box := m.wrap.inside.Bounds()
+	c := box.Min.Add(plane.Point{X: box.Width() * r.Float64(), Y: box.Height() * r.Float64()})
+	half := plane.Point{X: radius, Y: radius}
+	return solid{name: "port", x0: m.inLeft, x1: m.inRight, area: plane.Rect{Min: c.Sub(half), Max: c.Add(half)}.Polygon()}
+}
+
+// checkPassage finds the wood of a brace clear of a tube that passes, all round, and what is left of the brace at its hole strong.
+func (b brace) checkPassage(t *rapid.T, tube solid) {
+	box := tube.area.Bounds()
+	c, r := box.Min.Add(box.Max).Mul(0.5), box.Width()/2+braceHole-touching
+	for k := range 72 {
+		p := c.Add(plane.Point{X: r}.Rotate(2 * math.Pi * float64(k) / 72))
+		open := !b.outline.Contains(p)
+		for _, h := range b.holes {
+			open = open || math.Hypot(p.X-h.X, p.Y-h.Y) <= h.Diameter/2
+		}
+		for _, w := range b.windows {
+			open = open || roundedHas(w, p)
+		}
+		if !open {
+			t.Errorf("%s has wood in the way of a tube at %v: %+v", b.name, p, b)
+			return
+		}
+	}
+	for _, h := range b.holes {
+		if lip := b.outline.Distance(plane.Point{X: h.X, Y: h.Y}) - h.Diameter/2; lip < braceLip-touching {
+			t.Errorf("%s has %g m of wood between a hole and its edge", b.name, lip)
+		}
+	}
+}
+
+// roundedHas reports whether a point is in a window with round corners.
+func roundedHas(w plane.Rect, p plane.Point) bool {
+	r := windowRadius(w)
+	dx := math.Max(math.Abs(p.X-(w.Min.X+w.Max.X)/2)-w.Width()/2+r, 0)
+	dy := math.Max(math.Abs(p.Y-(w.Min.Y+w.Max.Y)/2)-w.Height()/2+r, 0)
+	return math.Hypot(dx, dy) <= r+touching
+}
+
 func (m *maker) checkStrip(t *rapid.T, s strip) {
 	if s.height > 4*s.t+1e-12 || s.length < stripLeast {
 		t.Errorf("%s is %g long, %g tall and %g thick", s.name, s.length, s.height, s.t)
