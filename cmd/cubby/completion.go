@@ -86,6 +86,7 @@ func bashScript(all []completed) string {
 	var b strings.Builder
 	b.WriteString("# Completion of cubby for bash.\n_cubby() {\n" +
 		"  local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]} words= flags= files=1\n" +
+		"  case = in \"$cur\") cur= ;; \"$prev\") prev=${COMP_WORDS[COMP_CWORD-2]} ;; esac  # --flag=value is three words\n" +
 		"  COMPREPLY=()\n  if [ \"$COMP_CWORD\" -eq 1 ]; then\n")
 	fmt.Fprintf(&b, "    COMPREPLY=($(compgen -W \"%s --help --version\" -- \"$cur\"))\n    return\n  fi\n  case ${COMP_WORDS[1]} in\n", commandNames(all))
 	for _, c := range all {
@@ -126,7 +127,7 @@ func zshScript(all []completed) string {
 	for _, c := range all {
 		fmt.Fprintf(&b, "  %s)\n    shift words; (( CURRENT-- ))\n    _arguments", c.name)
 		for _, f := range c.flags {
-			value := ""
+			equals, value := "=", ""
 			switch {
 			case f.choices != nil:
 				value = ":choice:(" + strings.Join(f.choices, " ") + ")"
@@ -134,8 +135,10 @@ func zshScript(all []completed) string {
 				value = ":file:_files"
 			case f.value:
 				value = ":value: "
+			default:
+				equals = ""
 			}
-			fmt.Fprintf(&b, " \\\n      '--%s[%s]%s'", f.name, quote.Replace(f.usage), value)
+			fmt.Fprintf(&b, " \\\n      '--%s%s[%s]%s'", f.name, equals, quote.Replace(f.usage), value)
 		}
 		if c.words != nil {
 			fmt.Fprintf(&b, " \\\n      '*:word:(%s)'\n    ;;\n", strings.Join(c.words, " "))
@@ -150,14 +153,15 @@ func zshScript(all []completed) string {
 func fishScript(all []completed) string {
 	quote := strings.NewReplacer(`\`, `\\`, "'", `\'`)
 	var b strings.Builder
-	b.WriteString("# Completion of cubby for fish.\n")
+	b.WriteString("# Completion of cubby for fish.\n" +
+		"function __cubby_runs\n  set -l words (commandline -opc)\n  test (count $words) -gt 1; and test $words[2] = $argv[1]\nend\n")
 	for _, c := range all {
 		fmt.Fprintf(&b, "complete -c cubby -n __fish_use_subcommand -f -a %s -d '%s'\n", c.name, quote.Replace(c.short))
 	}
 	b.WriteString("complete -c cubby -n __fish_use_subcommand -l help -d 'what cubby does'\n" +
 		"complete -c cubby -n __fish_use_subcommand -l version -d 'the version'\n")
 	for _, c := range all {
-		within := fmt.Sprintf("complete -c cubby -n '__fish_seen_subcommand_from %s'", c.name)
+		within := fmt.Sprintf("complete -c cubby -n '__cubby_runs %s'", c.name)
 		if c.words != nil {
 			fmt.Fprintf(&b, "%s -f -a '%s'\n", within, strings.Join(c.words, " "))
 		}

@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"os"
-	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -69,70 +67,6 @@ func TestNoEscapeCodes(t *testing.T) {
 		run(context.Background(), args, strings.NewReader(""), &stdout, &stderr)
 		if all := stdout.String() + stderr.String(); all == "" || strings.ContainsAny(all, "\x1b\x07\x08\r") {
 			t.Errorf("%v prints escape codes, or nothing: %q", args, all)
-		}
-	}
-}
-
-// TestCompletion holds that every script knows every command and flag, and that each shell that is installed takes it.
-func TestCompletion(t *testing.T) {
-	for _, shell := range []string{"bash", "zsh", "fish"} {
-		script := printed(t, "completion", shell)
-		for _, c := range completions() {
-			if !strings.Contains(script, c.name) {
-				t.Errorf("%s: no command %s", shell, c.name)
-			}
-			for _, f := range c.flags {
-				if !strings.Contains(script, f.name) {
-					t.Errorf("%s: no flag --%s of %s", shell, f.name, c.name)
-				}
-			}
-		}
-		if _, err := exec.LookPath(shell); err != nil {
-			t.Logf("%s is not installed", shell)
-			continue
-		}
-		name := filepath.Join(t.TempDir(), "script")
-		if err := os.WriteFile(name, []byte(script), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		if out, err := exec.Command(shell, "-n", name).CombinedOutput(); err != nil {
-			t.Errorf("%s does not take the script: %v\n%s", shell, err, out)
-		}
-	}
-}
-
-// TestBashCompletes asks bash for what it would offer.
-func TestBashCompletes(t *testing.T) {
-	bash, err := exec.LookPath("bash")
-	if err != nil {
-		t.Skip("bash is not installed")
-	}
-	dir := t.TempDir()
-	for _, name := range []string{"van.yaml", "vat.csv"} {
-		if err := os.WriteFile(filepath.Join(dir, name), nil, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	script := printed(t, "completion", "bash")
-	for _, test := range []struct{ line, want string }{
-		{"cubby de", "design"},
-		{"cubby --v", "--version"},
-		{"cubby design van", "van.yaml"},
-		{"cubby design --pap", "--paper"},
-		{"cubby design --paper ", "letter a4"},
-		{"cubby design --only s", "shop"},
-		{"cubby design --out va", "van.yaml vat.csv"},
-		{"cubby new --units m", "mm"},
-		{"cubby completion ", "bash zsh fish"},
-		{"cubby sheets --no", "--no-turn"},
-	} {
-		words := strings.Split(test.line, " ")
-		quoted := "'" + strings.Join(words, "' '") + "'"
-		cmd := exec.Command(bash, "--norc", "-c", script+"\nCOMP_WORDS=("+quoted+"); COMP_CWORD=$((${#COMP_WORDS[@]}-1)); _cubby; echo \"${COMPREPLY[*]}\"")
-		cmd.Dir = dir
-		out, err := cmd.CombinedOutput()
-		if got := strings.TrimSpace(string(out)); err != nil || got != test.want {
-			t.Errorf("%q: %q (%v), want %q", test.line, got, err, test.want)
 		}
 	}
 }
