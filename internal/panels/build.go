@@ -22,6 +22,9 @@ func Build(s Spec) (*Box, error) {
 	}
 	if !s.Mute {
 		m.makePanels()
+		if err := m.countPieces(); err != nil {
+			return nil, err
+		}
 	}
 	m.check()
 	m.box.Warnings = append(m.box.Warnings, m.wrap.warnings...)
@@ -29,7 +32,7 @@ func Build(s Spec) (*Box, error) {
 }
 
 // Plan gives the box that Build would make without its panels and checks: its volumes, deductions and seats. It fails where
-// Build fails. A search calls it thousands of times.
+// Build fails, short of the count of pieces. A search calls it thousands of times.
 func Plan(s Spec) (*Box, error) {
 	m, err := plan(s)
 	if err != nil {

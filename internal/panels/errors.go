@@ -14,6 +14,7 @@ const (
 	NoAir        Reason = "air"       // deductions take all the air
 	NoLoose      Reason = "removable" // the face cannot be made removable
 	NoRabbet     Reason = "rabbet"    // the board is too thin for a rabbet
+	ManyPieces   Reason = "pieces"    // more pieces than a box may have
 )
 
 // BuildError is why a box cannot be made, in the user's terms, with the numbers that a search can act on.

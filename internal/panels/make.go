@@ -30,6 +30,22 @@ func (m *maker) makePanels() {
 	m.worstJoint()
 }
 
+// mostPieces is how many pieces of board a box may have. No job comes near it: the fullest that were drawn at random,
+// 10 m wide, have half as many. Lists, marks and drawings are laid out for no more.
+const mostPieces = 200
+
+// countPieces refuses a box of too many pieces.
+func (m *maker) countPieces() error {
+	pieces := 0
+	for _, p := range m.box.Panels {
+		pieces += p.Count * max(p.Layers, 1)
+	}
+	if pieces <= mostPieces {
+		return nil
+	}
+	return &BuildError{Reason: ManyPieces, Text: fmt.Sprintf("the box takes %d pieces of board: at most %d can be listed and drawn", pieces, mostPieces)}
+}
+
 // nominal is the thickness that the board is sold as, for n layers; boards that differ are called by what they measure.
 func (m *maker) nominal(t float64, n int) float64 {
 	if m.Wood.Nominal > 0 && math.Abs(t-float64(n)*m.Wood.Thickness) < rounding {
