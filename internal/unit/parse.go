@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // longest is the length of the longest text, in bytes, that Parse looks at. The longest sensible quantity
@@ -64,11 +65,18 @@ func Parse(s string, d Dimension, sys System) (float64, error) {
 	if why != "" {
 		return fail("%s", why)
 	}
+	if value == nil && unicode.Is(unicode.Sc, []rune(text)[0]) {
+		return fail("want %s, without the sign of a currency", wanted(d))
+	}
 	if value == nil {
 		return fail("want %s", wanted(d))
 	}
 	if d == Length {
-		if v, ok := readFeet(text); ok {
+		v, why := readFeet(text)
+		if why != "" {
+			return fail("%s", why)
+		}
+		if v != nil {
 			value, rest = v, `in`
 		}
 	}
@@ -86,7 +94,7 @@ func Parse(s string, d Dimension, sys System) (float64, error) {
 		return fail("too large")
 	}
 	if d == Temperature && value.Cmp(absoluteZero) < 0 {
-		return fail("below absolute zero")
+		return fail("below absolute zero, -273.15 C: is the sign right?")
 	}
 	return x, nil
 }
@@ -178,28 +186,45 @@ func decimal(s string) (*big.Rat, string) {
 	return v, ""
 }
 
-// readFeet reads feet and inches as inches: 5' 2-1/2" is 62.5.
-func readFeet(text string) (*big.Rat, bool) {
+// readFeet reads feet and inches as inches: 5' 2-1/2" is 62.5. Nil without a reason is something else.
+func readFeet(text string) (v *big.Rat, why string) {
 	if isASCII(text) && !strings.ContainsAny(text, "'f") { // neither ' nor ft, foot, feet
-		return nil, false
+		return nil, ""
 	}
 	m := feetAndInches.FindStringSubmatch(sameSign.Replace(text))
 	if m == nil {
-		return nil, false
+		return nil, ""
 	}
 	inches, rest, why := readNumber(m[2])
-	if why != "" || inches == nil || inches.Cmp(big.NewRat(12, 1)) >= 0 {
-		return nil, false
-	}
-	if k := table[normalise(rest)]; k == nil || k.symbol != "in" {
-		return nil, false
+	if why != "" || inches == nil {
+		return nil, why
 	}
 	feet, ok := new(big.Rat).SetString(m[1])
-	if !ok {
-		return nil, false
+	k := table[normalise(rest)]
+	switch {
+	case !ok || k != nil && k.symbol != "in":
+		return nil, ""
+	case k == nil && strings.TrimSpace(rest) == "":
+		return nil, fmt.Sprintf("inches after feet need their sign: %s' %s\"", m[1], strings.TrimSpace(m[2]))
+	case k == nil:
+		return nil, ""
 	}
-	feet.Mul(feet, big.NewRat(12, 1))
-	return feet.Add(feet, inches), true
+	all := feet.Add(feet.Mul(feet, inchesPerFoot), inches)
+	if inches.Cmp(inchesPerFoot) >= 0 {
+		return nil, fmt.Sprintf("inches after feet must be below 12: write %s\" if that is meant", mixed(all))
+	}
+	return all, ""
+}
+
+var inchesPerFoot = big.NewRat(12, 1)
+
+// mixed writes a number as people do: 50, 50-1/2.
+func mixed(v *big.Rat) string {
+	whole, rest := new(big.Int).QuoRem(v.Num(), v.Denom(), new(big.Int))
+	if rest.Sign() == 0 {
+		return whole.String()
+	}
+	return fmt.Sprintf("%s-%s/%s", whole, rest, v.Denom())
 }
 
 // findUnit finds the unit written after a number, or says why it will not do.
