@@ -19,7 +19,7 @@ func crossing(section plane.Polygon) string {
 			neighbours := k == i+1 || i == 0 && k == n-1
 			if neighbours {
 				if runsBack(section, i, k) {
-					return fmt.Sprintf("side %s runs back over side %s", name(k), name(i))
+					return fmt.Sprintf("side %s runs back over side %s: leave corner %d out, or correct it", name(k), name(i), shared(i, k)+1)
 				}
 				continue
 			}
@@ -29,6 +29,14 @@ func crossing(section plane.Polygon) string {
 		}
 	}
 	return ""
+}
+
+// shared is the corner between two neighbouring sides, i before k unless they meet where the section closes.
+func shared(i, k int) int {
+	if k == i+1 {
+		return k
+	}
+	return i
 }
 
 // runsBack reports whether two neighbouring sides lie on one line and in opposite directions.

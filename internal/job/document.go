@@ -97,6 +97,18 @@ func secondLine(data []byte, second *yaml.Node) int {
 
 var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
 
+// alias is a value that begins with *.
+var alias = regexp.MustCompile(`(?m)[:,\[-] *\*\S`)
+
+// aliasLine is the line of the first value that begins with *, 0 if none is seen.
+func aliasLine(data []byte) int {
+	at := alias.FindIndex(data)
+	if at == nil {
+		return 0
+	}
+	return 1 + bytes.Count(data[:at[0]], []byte("\n"))
+}
+
 // indent is white space at the beginning of a line that has a tab in it.
 var indent = regexp.MustCompile(`(?m)^ *\t[ \t]*[^ \t\r\n#]`)
 
@@ -128,7 +140,7 @@ func syntaxFault(file string, data []byte, err error) Fault {
 		}
 	}
 	if strings.Contains(text, "unknown anchor") {
-		f.Line, f.Want = 0, "a value begins with * and names nothing: aliases are not used here; quote a text that begins with *"
+		f.Line, f.Want = aliasLine(data), "a value begins with * and names nothing: aliases are not used here; quote a text that begins with *"
 		return f
 	}
 	for _, s := range slips {

@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"errors"
 	"reflect"
 	"strings"
 	"testing"
@@ -99,6 +100,28 @@ func TestShown(t *testing.T) {
 	} {
 		if got := shown(s); got != want {
 			t.Errorf("shown(%q) = %q, want %q", s, got, want)
+		}
+	}
+}
+
+// Each example that stands in a refusal can be written where it is offered.
+func TestExamplesCanBeWritten(t *testing.T) {
+	for path, example := range examples {
+		keys := strings.Split(path, ".")
+		text := example
+		for i := len(keys) - 1; i >= 0; i-- {
+			if k := keys[i]; k == "stock" || k == "corners" || k == "fixings" {
+				text = "[" + text + "]"
+			}
+			text = "{" + keys[i] + ": " + text + "}"
+		}
+		var faults Faults
+		_, err := ParseCheck("job.yaml", []byte(text), nil)
+		errors.As(err, &faults)
+		for _, f := range faults {
+			if strings.HasPrefix(f.Field, path) || strings.Contains(f.Want, "unknown") {
+				t.Errorf("%s: %s: %v", path, text, f)
+			}
 		}
 	}
 }

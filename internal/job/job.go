@@ -170,7 +170,7 @@ func (j *jobReader) box(n *yaml.Node, path string) {
 
 func (j *jobReader) consider(n *yaml.Node, path string) {
 	seen := map[design.Kind]bool{}
-	j.list(n, path, "sealed, vented", 4, func(n *yaml.Node, path string) {
+	j.list(n, path, "kinds of box, such as [sealed, vented]", 4, func(n *yaml.Node, path string) {
 		var k design.Kind
 		choice(&j.reader, &k, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented})(n, path)
 		switch {

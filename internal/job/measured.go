@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"regexp"
 	"strings"
 
@@ -39,6 +40,8 @@ func (j *jobReader) fileOf(n *yaml.Node, path string) (name string, data []byte,
 		want := "cannot be read: " + shown(reason(err))
 		if drive.MatchString(n.Value) {
 			want += "; a name with a drive letter holds on one machine only: put the file beside the job"
+		} else if errors.Is(err, fs.ErrNotExist) {
+			want += "; names count from the job's own folder"
 		}
 		j.fault(n, path, "%s", want)
 		return "", nil, false

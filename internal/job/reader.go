@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"regexp"
 	"sort"
 	"strings"
 
@@ -48,7 +49,7 @@ func (r *reader) note(n *yaml.Node, path, format string, args ...any) {
 // tree is fit to be walked.
 func (r *reader) vet(n *yaml.Node, depth int) bool {
 	if depth > deepest {
-		r.note(n, "", "nested too deep")
+		r.note(n, "", "nested too deep: no list or key lies more than %d deep in others", deepest)
 		return false
 	}
 	if n.Kind == yaml.AliasNode {
@@ -75,13 +76,58 @@ func (r *reader) vet(n *yaml.Node, depth int) bool {
 // A need is a key that a mapping must have, with what is to be written there.
 type need struct{ key, what string }
 
+// examples are what may be written where a mapping is wanted, by its path without the numbers of entries.
+var examples = map[string]string{
+	"air":             "{temperature: 25 C}",
+	"amplifier":       "{power: 500 W, into: 2 ohm}",
+	"amplifier.boost": "{frequency: 45 Hz, gain: 3 dB}",
+	"box":             "{kind: sealed, net_volume: 20 l}",
+	"box.filling":     "{fraction: 0.8, density: 12 kg/m3}",
+	"box.outside":     "{width: 500 mm, depth: 340 mm, height: 360 mm}",
+	"box.port":        "{diameter: 100 mm, length: 220 mm}",
+	"box.port.slot":   "{height: 40 mm, width: 320 mm}",
+	"cavity":          "{width: 1100 mm, depth: 360 mm, height: 200 mm}",
+	"cavity.passage":  "{width: 1000 mm, height: 350 mm}",
+	"corners":         "{between: [bottom, back], joint: mitre}",
+	"drawing":         "{projection: first}",
+	"driver.bolts":    "{circle: 253 mm, count: 8, hole: 5.5 mm}",
+	"driver.coils":    "{count: 2, impedance: 2 ohm}",
+	"fixings":         "{face: bottom, from_left: 120 mm, from_front: 80 mm, kind: insert}",
+	"limits":          "{net_volume: 20 l}",
+	"mount":           "{face: top, count: 1}",
+	"port":            "{flange: {rim: 20 mm}}",
+	"port.flange":     "{rim: 20 mm}",
+	"prices":          "{glue: 5, screws: 4}",
+	"saw":             "{kerf: 3 mm}",
+	"saw.handle":      "{length: 1200 mm, width: 800 mm}",
+	"stock":           "{length: 2440 mm, width: 1220 mm, count: 2}",
+	"terminal":        "{face: left}",
+	"vehicle":         "{cabin_length: 2.7 m}",
+	"wood":            "{sheet: MDF, thickness: 18 mm}",
+	"wood.covering":   "{kind: carpet, thickness: 4 mm}",
+}
+
+// entry is the number of an entry in a path.
+var entry = regexp.MustCompile(`\[\d+\]`)
+
+// mapping says what is wanted where a mapping must stand: an example, or the keys.
+func mapping(path string, fields map[string]field, required []need) string {
+	path = entry.ReplaceAllString(path, "")
+	for _, p := range []string{path, "driver." + path} { // a driver file's keys stand at the top of it
+		if e, ok := examples[p]; ok {
+			return "keys with values, such as " + e
+		}
+	}
+	return "keys with values: " + strings.Join(keysOf(fields, required), ", ")
+}
+
 // object reads a mapping with the given fields. It gives the nodes that it found by key, nil if n is no mapping.
 func (r *reader) object(n *yaml.Node, path string, fields map[string]field, required ...need) map[string]*yaml.Node {
 	if n.Kind == yaml.AliasNode {
 		return nil // refused by vet
 	}
 	if n.Kind != yaml.MappingNode {
-		r.wrongKind(n, path, "keys with values: "+strings.Join(keysOf(fields, required), ", "))
+		r.wrongKind(n, path, mapping(path, fields, required))
 		return nil
 	}
 	found, meant := make(map[string]*yaml.Node), map[string]bool{}

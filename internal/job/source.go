@@ -52,7 +52,7 @@ func (j *jobReader) amplifier(n *yaml.Node, path string) {
 		}
 	}
 	if high != nil && low != nil && high.Frequency >= low.Frequency && low.Frequency > 0 {
-		j.note(found["highpass"], join(path, "highpass"), "must be below the low-pass")
+		j.note(found["highpass"], join(path, "highpass"), "must be below the low-pass, %g Hz", low.Frequency)
 	}
 	for _, f := range []*thielesmall.Filter{high, low, boost} {
 		if f != nil {

@@ -185,7 +185,7 @@ func (j *jobReader) sawOf(n *yaml.Node, path string) {
 	})
 	s.NoTrim = found["trim"] != nil && s.Trim == 0
 	if s.Depth > 0 && s.DepthAt45 > s.Depth {
-		j.fault(found["depth_at_45"], join(path, "depth_at_45"), "cannot be more than depth")
+		j.fault(found["depth_at_45"], join(path, "depth_at_45"), "cannot be more than depth, %s", unit.FormatLength(s.Depth, j.sys))
 	}
 	if s.Kerf > 0 && s.Trim > 0 && s.Trim < s.Kerf+leastTrimOverKerf-micrometre {
 		j.fault(found["trim"], join(path, "trim"), "includes the kerf: must be 0, or at least the kerf + 1 mm so that the blade is buried")
