@@ -167,7 +167,7 @@ func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
 			}
 		}
 	}
-	return row(spaceCheck, panels.Fail, 0, s.Gap, "m", what+" does not go into the space, whichever way it is stood"), carry
+	return row(spaceCheck, panels.Fail, 0, s.Gap, "m", what+" does not go into the space, whichever way it is stood: "+h.overSize(s.Space, all)), carry
 }
 
 // placed grades a box that stands in the space with so much air round it.

@@ -1,0 +1,91 @@
+package design
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/cavity"
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+)
+
+// The steps in which a box that does not go in is tried smaller: what a tape measure tells.
+const (
+	trimStepMetric = 1e-3
+	trimStepInch   = inch / 16
+)
+
+// mostTrim is the share of a size beyond which a trim leaves nothing that would be called a box.
+const mostTrim = 0.9
+
+// A trim is what a box, standing in one attitude, has too much in one direction.
+type trim struct {
+	attitude
+	way string
+	by  float64 // m; infinite when no trim in one direction alone lets it in
+}
+
+// overSize says of a box that does not go into the space what would let it in, with the gap round it: as it is sold, and
+// turned where that takes half as much.
+func (h *hunt) overSize(s cavity.Space, all []attitude) string {
+	sold := h.leastTrim(s, all[:1], math.Inf(1))
+	turned := h.leastTrim(s, all[1:], sold.by/2)
+	said := func(t trim) string { return fmt.Sprintf("%s too %s", h.length(t.by), t.way) }
+	size := s.Section.Bounds()
+	left := func(v float64) string { return h.length(math.Max(0, v-2*s.Gap)) }
+	text := fmt.Sprintf("as it is sold it is too large in more than one direction: with the gap of %s taken off, the space is at most %s wide, %s deep and %s high",
+		h.length(s.Gap), left(s.Width), left(size.Width()), left(size.Height()))
+	if !math.IsInf(sold.by, 1) {
+		text = fmt.Sprintf("as it is sold it is %s for the gap of %s", said(sold), h.length(s.Gap))
+	}
+	if !math.IsInf(turned.by, 1) {
+		text += fmt.Sprintf("; with its front %s and its top %s it is %s", whither[turned.looks["front"]], whither[turned.looks["top"]], said(turned))
+	}
+	return text
+}
+
+// leastTrim is the least that a box is too wide, too deep or too high in any of the given attitudes, under atMost.
+func (h *hunt) leastTrim(s cavity.Space, ways []attitude, atMost float64) trim {
+	best := trim{by: atMost}
+	step := trimStepMetric
+	if h.req.Units == unit.Inch {
+		step = trimStepInch
+	}
+	for _, a := range ways {
+		size := [3]float64{a.width, a.section.Bounds().Width(), a.section.Bounds().Height()}
+		for axis, way := range [3]string{"wide", "deep", "high"} {
+			in := func(steps int) bool {
+				shrunk := size
+				shrunk[axis] -= float64(steps) * step
+				return stands(s, s.Gap, a.scaled(shrunk[0]/size[0], shrunk[1]/size[1], shrunk[2]/size[2]))
+			}
+			most := int(math.Min(best.by-step, mostTrim*size[axis])/step + slack)
+			if most < 1 || !in(most) {
+				continue
+			}
+			least := 0
+			for most-least > 1 {
+				if mid := (least + most) / 2; in(mid) {
+					most = mid
+				} else {
+					least = mid
+				}
+			}
+			best = trim{a, way, float64(most) * step}
+		}
+	}
+	if best.by == atMost {
+		best.by = math.Inf(1)
+	}
+	return best
+}
+
+// scaled is the box in other proportions, standing as it stands.
+func (a attitude) scaled(width, depth, height float64) attitude {
+	g := make(plane.Polygon, len(a.section))
+	for i, p := range a.section {
+		g[i] = plane.Point{X: p.X * depth, Y: p.Y * height}
+	}
+	a.section, a.width = g, a.width*width
+	return a
+}
