@@ -82,11 +82,11 @@ func (s Spec) coilsUnknown(factor map[Connection]float64) error {
 	if s.Re > 0 && s.Coils.Re > 0 {
 		return &CoilsError{Re: s.Re, Coil: s.Coils.Re, Series: s.Coils.Re * factor[Series], Parallel: s.Coils.Re * factor[Parallel], Count: s.Coils.Count}
 	}
-	have := []string{"coils.count"}
+	have, need := []string{"coils.count"}, "coils.re and re"
 	if s.Re > 0 {
-		have = append(have, "re")
+		have, need = append(have, "re"), "coils.re (of one coil)"
 	}
-	return &MissingError{What: "the wired driver", Have: have, Need: []string{"coils.re and re", askDataFor}}
+	return &MissingError{What: "the wired driver", Have: have, Need: []string{need, askDataFor}}
 }
 
 // Wire completes the driver and joins count of them with their coils as wired.
