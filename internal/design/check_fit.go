@@ -21,6 +21,9 @@ const (
 	contradiction = 0.003 // a stated depth above the outside-derived one
 )
 
+// depthCheck is the row on the room behind the driver, of the wood that is designed and of a ready-made box.
+const depthCheck = "depth behind the driver"
+
 func depthMargin(vent bool) float64 {
 	if vent {
 		return ventAir
@@ -109,7 +112,7 @@ func (h *hunt) derivedDepth(b ReadyBox) float64 {
 }
 
 func (h *hunt) checkSeatDepth(b ReadyBox) Check {
-	const name = "depth behind the driver"
+	const name = depthCheck
 	f := h.req.Frame
 	outside := h.derivedDepth(b)
 	depth, from := b.Depth, "as stated"

@@ -93,7 +93,11 @@ func (f performance) volume() float64 { return f.circuit.System.Box.Volume }
 // judge fills a design's checks, in the order of the grade table.
 func (h *hunt) judge(d *Design) {
 	for _, c := range d.Box.Checks {
-		d.Checks = append(d.Checks, boxCheck(c))
+		row := boxCheck(c)
+		if row.Name == depthCheck && row.Status == panels.Marginal {
+			row.Setting = h.moreDepth(row.Limit - row.Value)
+		}
+		d.Checks = append(d.Checks, row)
 	}
 	answers := h.answers(d.Circuit)
 	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(answers)))
@@ -116,6 +120,18 @@ func boxCheck(c panels.Check) Check {
 	}
 	return row
 }
+
+// moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
+func (h *hunt) moreDepth(short float64) string {
+	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
+	if least := short - (ventAir - ventLeast); h.req.Frame.Vent && least > tapeStep {
+		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
+	}
+	return text
+}
+
+// tapeStep is the least length that is worth a word, m: a tape measure shows no less.
+const tapeStep = 0.5e-3
 
 // assumed is the high-pass that the search assumes for a design, Hz; 0 when it assumes none.
 func (h *hunt) assumed(d *Design) float64 {

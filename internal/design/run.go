@@ -223,7 +223,7 @@ func (h *hunt) runAll(ctx context.Context, res *Result) error {
 			d.Tradeoff = h.tradeoff(res.Designs[0], *d)
 		}
 	}
-	return nil
+	return h.tellLostWishes(ctx, res)
 }
 
 // better says whether a serves the aim better than b: a design without a failed check first, then the score, then the

@@ -1,0 +1,72 @@
+package design
+
+import (
+	"strings"
+	"testing"
+
+	"cubby/internal/panels"
+)
+
+// TestLostWish holds that a wish for one kind of box is said to be lost when a box of the other kind is offered for it, with
+// the best box without the wish; and that nothing is said of a wish that is kept.
+func TestLostWish(t *testing.T) {
+	req := wedgeRequest()
+	req.Limits.Tuning = [2]float64{90, 90}
+	r := mustRun(t, req)
+	if len(r.Designs) != 1 || r.Designs[0].Kind != Sealed {
+		t.Fatalf("a tuning of 90 Hz: %d designs, %+v", len(r.Designs), r.Outcomes)
+	}
+	d := r.Designs[0]
+	if !strings.HasSuffix(d.VerdictText, "The wish for a tuning of 90.0 Hz is not kept: no vented box with it can be built.") {
+		t.Error(d.VerdictText)
+	}
+	if w := d.Warnings[0]; !strings.Contains(w, "limits.tuning") || !strings.Contains(w, "without the wish the best vented box is one of") || !strings.HasSuffix(w, "consider: [vented]") {
+		t.Error(w)
+	}
+	req.Limits.Tuning = [2]float64{28, 34}
+	for _, d := range mustRun(t, req).Designs {
+		if strings.Contains(d.VerdictText, "wish") {
+			t.Errorf("a tuning from 28 to 34 Hz: %s", d.VerdictText)
+		}
+	}
+	req = wedgeRequest()
+	req.Limits.Qtc = [2]float64{0.2, 0.2}
+	if d := mustRun(t, req).Designs[0]; !strings.Contains(d.VerdictText, "The wish for a Qtc of 0.20 is not kept: no sealed box") {
+		t.Error(d.VerdictText)
+	}
+}
+
+// TestMoreDepth holds that a driver that stands close to what is behind it comes with what to do, a vented pole with the
+// least that it needs.
+func TestMoreDepth(t *testing.T) {
+	for _, test := range []struct {
+		short float64
+		vent  bool
+		want  string
+	}{
+		{0.0229, true, "a spacer ring of 22.9 mm under the frame, if there is air in front of the cone for it, or a box that much larger there; 9.9 mm at the least, so that the pole can breathe"},
+		{0.010, true, "a spacer ring of 10.0 mm under the frame, if there is air in front of the cone for it, or a box that much larger there"},
+		{0.0229, false, "a spacer ring of 22.9 mm under the frame, if there is air in front of the cone for it, or a box that much larger there"},
+	} {
+		req := wedgeRequest()
+		req.Frame.Vent = test.vent
+		if got := huntFor(t, &req).moreDepth(test.short); got != test.want {
+			t.Errorf("%v short, vent %v: %s", test.short, test.vent, got)
+		}
+	}
+	req, graded := wedgeRequest(), 0
+	req.Frame.Depth = 0.315
+	for _, d := range mustRun(t, req).Designs {
+		for _, c := range d.Checks {
+			if c.Name == depthCheck && (c.Status == panels.Marginal) != (c.Setting != "") {
+				t.Errorf("%s: %s is %s: %q", d.Kind, c.Name, c.Status, c.Setting)
+			}
+			if c.Name == depthCheck && c.Status == panels.Marginal {
+				graded++
+			}
+		}
+	}
+	if graded == 0 {
+		t.Error("no box has a marginal depth: the test proves nothing")
+	}
+}
