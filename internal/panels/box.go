@@ -16,6 +16,7 @@ type Box struct {
 	DriverSeat                            DriverSeat
 	Removable                             *RemovableFace // nil: every face is glued
 	PortSeats                             []PortSeat
+	Slot                                  *SlotView // nil: no port of boards
 	Resonances                            []Resonance
 	Checks                                []Check
 	Warnings, Notes                       []string

@@ -22,6 +22,7 @@ func (m *maker) makePanels() {
 	m.cutOpenings()
 	b.Panels = append(b.Panels, m.layerPanels()...)
 	b.Panels = append(b.Panels, m.slotPanels()...)
+	b.Slot = m.slotView()
 	b.Panels = append(b.Panels, m.bracePanels()...)
 	b.Panels = append(b.Panels, m.stripPanels()...)
 	b.Panels = append(b.Panels, m.cleatPanels()...)
