@@ -51,6 +51,7 @@ func (s *shop) panelPages() {
 		return
 	}
 	c = s.cards("Inner parts", portrait)
+	s.slotSection(c)
 	s.deal(c, inner)
 }
 
@@ -120,7 +121,7 @@ var cardShares = []float64{1, 0.9, 0.8, 0.7, 0.6, 0.5}
 // large as the page allows. A panel that is too tall for what is left of a page lets others go first.
 func (s *shop) deal(c *cards, ps []panels.Panel) {
 	for len(ps) > 0 {
-		if len(ps[0].Outline) > 0 && !rectangular(ps[0]) {
+		if outlined(ps[0]) {
 			s.outlineCard(c, ps[0])
 			ps = ps[1:]
 			continue
@@ -132,13 +133,14 @@ func (s *shop) deal(c *cards, ps []panels.Panel) {
 				c.legend()
 				continue
 			}
-			picked, share = []int{0}, cardShares[0] // its table runs on over the page whatever the scale
+			picked, share = [][]int{{0}}, cardShares[0] // its table runs on over the page whatever the scale
 		}
 		var rest []panels.Panel
+		for _, row := range picked {
+			s.cardRow(c, ps, row, share)
+		}
 		for i, p := range ps {
-			if slices.Contains(picked, i) {
-				s.card(c, p, share)
-			} else {
+			if !slices.Contains(slices.Concat(picked...), i) {
 				rest = append(rest, p)
 			}
 		}
@@ -146,37 +148,90 @@ func (s *shop) deal(c *cards, ps []panels.Panel) {
 	}
 }
 
-// hand picks the panels that go on what is left of a page, and the share of their best scale at which they do.
-func (s *shop) hand(c *cards, ps []panels.Panel, left float64) (picked []int, share float64) {
+// outlined reports whether a panel is drawn by its corners.
+func outlined(p panels.Panel) bool { return len(p.Outline) > 0 && !rectangular(p) }
+
+// hand picks the panels that go on what is left of a page, row by row, and the share of their best scale at which they do.
+func (s *shop) hand(c *cards, ps []panels.Panel, left float64) (picked [][]int, share float64) {
+	most := 0
 	for _, k := range cardShares {
-		used := 0.0
-		var these []int
-		for i, p := range ps {
-			if len(p.Outline) > 0 && !rectangular(p) {
-				break
+		used, n := 0.0, 0
+		var these [][]int
+		for _, row := range s.cardRows(c, ps, k) {
+			h := 0.0
+			for _, i := range row {
+				h = math.Max(h, s.cardHeight(ps[i], columnOf(c.Area, row).W, k))
 			}
-			if h := s.cardHeight(c, p, k); used+h <= left {
-				used += h
-				these = append(these, i)
+			if used+h <= left {
+				used, n = used+h, n+len(row)
+				these = append(these, row)
 			}
 		}
-		if len(these) > len(picked) {
-			picked, share = these, k
+		if n > most {
+			picked, share, most = these, k, n
 		}
 	}
 	return picked, share
 }
 
-// cardHeight is the height of a whole card at a share of its best scale.
-func (s *shop) cardHeight(c *cards, p panels.Panel, share float64) float64 {
-	h := 10 + s.planCard(p, c.Area.W, share).height() + 4
+// cardRows puts the panels up to the first that is drawn by its corners in rows: two that lose little by it side by side.
+func (s *shop) cardRows(c *cards, ps []panels.Panel, share float64) [][]int {
+	var rows [][]int
+	waiting := -1 // the row of a slim panel that stands alone
+	for i, p := range ps {
+		if outlined(p) {
+			break
+		}
+		switch slim := s.slim(c, p, share); {
+		case slim && waiting >= 0:
+			rows[waiting], waiting = append(rows[waiting], i), -1
+			continue
+		case slim:
+			waiting = len(rows)
+		}
+		rows = append(rows, []int{i})
+	}
+	return rows
+}
+
+// cardGap is the space between two cards in a row, mm.
+const cardGap = 8.0
+
+// columnOf is the part of an area that a card of a row has.
+func columnOf(area Rect, row []int) Rect { return area.Columns(len(row), cardGap)[0] }
+
+// slim reports whether a panel can share a row: it has no table, and on half the width its drawing is still large or loses little.
+func (s *shop) slim(c *cards, p panels.Panel, share float64) bool {
+	const large, worth = 18.0, 0.75 // mm of the shorter side, and of the scale
+	half := s.planCard(p, c.Area.Columns(2, cardGap)[0].W, share)
+	return len(p.Holes) == 0 && (math.Min(p.Length, reach(p))*1000*half.k >= large || half.k >= worth*s.planCard(p, c.Area.W, share).k)
+}
+
+// cardHeight is the height of a whole card of a width at a share of its best scale.
+func (s *shop) cardHeight(p panels.Panel, width, share float64) float64 {
+	h := 10 + headLine + s.planCard(p, width, share).height() + 4
 	if t := s.openingTable(p); len(t.Rows) > 0 {
-		h += t.height(c.Area.W) + 4
+		h += t.height(width) + 4
 	}
 	for _, l := range append(s.circleText(p), p.Notes...) {
-		h += paragraphHeight(c.Area.W, "Note: "+l, TextStyle{Size: sizeSmall})
+		h += paragraphHeight(width, "Note: "+l, TextStyle{Size: sizeSmall})
 	}
 	return h + lineHeight(sizeSmall)
+}
+
+// cardRow draws a row of cards.
+func (s *shop) cardRow(c *cards, ps []panels.Panel, row []int, share float64) {
+	if len(row) == 1 {
+		s.card(c, ps[row[0]], share)
+		return
+	}
+	area, top, low := c.Area, c.Y, c.Y
+	for k, i := range row {
+		c.Area, c.Y = area.Columns(len(row), cardGap)[k], top
+		s.card(c, ps[i], share)
+		low = math.Max(low, c.Y)
+	}
+	c.Area, c.Y = area, low
 }
 
 // card draws one panel with its sections and its table of openings.
@@ -194,8 +249,8 @@ func (s *shop) card(c *cards, p panels.Panel, share float64) {
 	}
 	for _, e := range l.secs {
 		s.drawSection(c, Rect{at.X, at.Y, sectionWide, e.height()}, e)
-		if l.below {
-			at.X += sectionWide + 12
+		if l.below && !l.piled() {
+			at.X += sectionWide + sectionGap
 		} else {
 			at.Y += e.height() + 3
 		}
@@ -243,13 +298,24 @@ func (s *shop) planCard(p panels.Panel, width, share float64) cardPlan {
 	return under
 }
 
+// sectionGap is the space between two edge sections in a row, mm.
+const sectionGap = 12.0
+
+// piled reports whether the sections stand one under the other because the card is too narrow for a row of them.
+func (l cardPlan) piled() bool {
+	return roomLeft+float64(len(l.secs))*(sectionWide+sectionGap)-sectionGap > l.w
+}
+
 func (l cardPlan) height() float64 {
 	high, sum := 0.0, 0.0
 	for _, e := range l.secs {
 		high = math.Max(high, e.height())
 		sum += e.height() + 3
 	}
-	if l.below {
+	switch {
+	case l.below && l.piled():
+		return l.h + sum
+	case l.below:
 		return l.h + high
 	}
 	return math.Max(l.h, sum)
@@ -279,6 +345,9 @@ func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	c.Gap(3)
 }
 
+// headLine is the second line of the head of a narrow card, mm.
+const headLine = 4.6
+
 func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
 	head := TextStyle{Size: 12, Bold: true}
 	x := c.Area.X
@@ -295,6 +364,10 @@ func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
 	info := fmt.Sprintf("%s   blank %s × %s   scale %s", s.boardOf(p), s.m.sloped(p.Blank[0]), s.m.sloped(p.Blank[1]), scale)
 	if p.Grain != "" {
 		info += "   grain along " + map[string]string{"length": "L", "width": "W"}[p.Grain]
+	}
+	if c.TextWidth(info, st) > c.Area.Right()-x { // a narrow card
+		c.Y += headLine
+		x = c.Area.X
 	}
 	c.Text(Pt{x, c.Y + rise(12)}, clipText(info, st, c.Area.Right()-x), st)
 	c.Y += 7

@@ -72,6 +72,26 @@ func (s *shop) innerArrises(d *drawing, p panels.Panel, v view) {
 	}
 }
 
+// sideOf is the key of an edge by the side of the drawing: a rectangle may have its edges named after the sides of its outline.
+func sideOf(p panels.Panel, key string) string {
+	for i := range p.Outline {
+		if key != fmt.Sprintf("e%d", i) {
+			continue
+		}
+		a, b := p.Outline.Edge(i)
+		switch {
+		case math.Abs(a.Y-b.Y) < sameFace && b.X > a.X:
+			return "y0"
+		case math.Abs(a.Y-b.Y) < sameFace:
+			return "y1"
+		case b.Y > a.Y:
+			return "x1"
+		}
+		return "x0"
+	}
+	return key
+}
+
 // edgeNames writes each neighbour's name along its edge.
 func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
 	st := TextStyle{Size: sizeLabel, Bold: true}
@@ -82,7 +102,7 @@ func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
 	}
 	for _, e := range p.Edges {
 		if e.Meets != "" {
-			names[e.Edge] = place(e.Meets)
+			names[sideOf(p, e.Edge)] = place(e.Meets)
 		}
 	}
 	to := func(key string) string {

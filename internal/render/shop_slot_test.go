@@ -76,3 +76,70 @@ func TestRowsOfScrewsNameTheirPanels(t *testing.T) {
 		t.Errorf("bottom and top are called %q, want %q", got, want)
 	}
 }
+
+// Each slot's boards are drawn in a cut along the air, and across it where there is more than a board from end to end; the cuts give
+// the figures of the seat and name every board of the slot.
+func TestCutsThroughTheSlot(t *testing.T) {
+	seen := 0
+	for _, c := range shopCases() {
+		if c.spec.Port == nil || c.spec.Port.Height == 0 {
+			continue
+		}
+		seen++
+		r := shopResult(t, c)
+		box, m := r.Designs[0].Box, newMeasure(r.Request.Units, r.Request.Saw.RoundTo)
+		for _, paper := range []string{"letter", "a4"} {
+			text := textOf(shopBook(t, r, paper), "Inner parts")
+			want := []string{"along the air, seen from", m.sloped(box.PortSeats[0].Height), m.sloped(box.PortSeats[0].FreeEnd), m.full(box.PortSeats[0].Length)}
+			if len(box.Slot.Across.Boards) > 0 {
+				want = append(want, "across the air, seen from")
+			}
+			for _, p := range box.Panels {
+				if p.Role == panels.PortPart {
+					want = append(want, p.Mark+" "+p.Name)
+				}
+			}
+			for _, w := range want {
+				if !strings.Contains(text, w) {
+					t.Errorf("%s on %s: the inner parts do not say %q", c.name, paper, w)
+				}
+			}
+		}
+	}
+	if seen < 4 {
+		t.Errorf("%d slots, want 4", seen)
+	}
+}
+
+// The edges of a slot's rectangular side piece are named after what they meet, though they are sides of its outline.
+func TestEdgesOfASlotsSideAreNamed(t *testing.T) {
+	for _, c := range shopCases() {
+		if c.name != "slot narrow" {
+			continue
+		}
+		s := &shop{box: shopResult(t, c).Designs[0].Box}
+		p, _ := s.named("slot side")
+		got := map[string]string{}
+		for _, e := range p.Edges {
+			got[sideOf(p, e.Edge)] = e.Meets
+		}
+		for side, want := range map[string]string{"y0": "bottom", "y1": "slot wall", "x0": "front", "x1": ""} {
+			if got[side] != want {
+				t.Errorf("side %s meets %q, want %q", side, got[side], want)
+			}
+		}
+	}
+}
+
+// textOf joins the texts of the pages of a title.
+func textOf(b *book, title string) string {
+	var all []string
+	for _, s := range b.sheets {
+		for _, o := range s.ops {
+			if s.Title == title && o.kind == opText {
+				all = append(all, o.text)
+			}
+		}
+	}
+	return strings.Join(all, "\n")
+}

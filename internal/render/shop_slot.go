@@ -1,0 +1,179 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cubby/internal/panels"
+)
+
+// Room round a cut through the box for the names of its pieces, mm.
+const (
+	cutSide = 24.0
+	cutOver = 9.0
+	cutHead = 6.0 // for its title
+)
+
+// slotSection draws how the boards of a slot stand in the box, before the boards themselves.
+func (s *shop) slotSection(c *cards) {
+	v := s.box.Slot
+	if v == nil || len(s.box.PortSeats) == 0 {
+		return
+	}
+	const worth = 1.3 // what a larger scale must gain for one cut under the other
+	const tall = 80.0
+	cuts := []panels.SlotCut{v.Along}
+	if len(v.Across.Boards) > 0 {
+		cuts = append(cuts, v.Across)
+	}
+	places, k := s.cutRow(cuts, c.Area.W, tall)
+	if under, large := s.cutStack(cuts, c.Area.W, tall); large > worth*k {
+		places, k = under, large
+	}
+	high := 0.0
+	for _, r := range places {
+		high = math.Max(high, r.Bottom())
+	}
+	c.room(high + 20)
+	c.Sub("How the slot's boards stand: cut through the box, scale " + scaleText(k))
+	r := c.Box(high)
+	for i, cut := range cuts {
+		p := places[i]
+		s.drawCut(c, Rect{r.X + p.X, r.Y + p.Y, p.W, p.H}, cut, k*1000, [...]string{"along the air", "across the air"}[i])
+	}
+	c.Gap(1)
+	c.Styled(s.slotText(), TextStyle{Size: sizeSmall})
+	c.Gap(4)
+}
+
+// cutRow puts cuts side by side, at the largest common scale.
+func (s *shop) cutRow(cuts []panels.SlotCut, width, tall float64) (places []Rect, k float64) {
+	w, h := 0.0, 0.0
+	for _, c := range cuts {
+		size := c.Bounds()
+		w, h = w+size.Width(), math.Max(h, size.Height())
+	}
+	k = s.scaleFor(w, h, width-2*cutSide*float64(len(cuts)), tall)
+	x := 0.0
+	for _, c := range cuts {
+		size := c.Bounds()
+		p := Rect{x, 0, size.Width()*1000*k + 2*cutSide, h*1000*k + cutHead + 2*cutOver}
+		places, x = append(places, p), p.Right()
+	}
+	return places, k
+}
+
+// cutStack puts cuts one under the other, at the largest common scale.
+func (s *shop) cutStack(cuts []panels.SlotCut, width, tall float64) (places []Rect, k float64) {
+	w, h := 0.0, 0.0
+	for _, c := range cuts {
+		size := c.Bounds()
+		w, h = math.Max(w, size.Width()), h+size.Height()
+	}
+	k = s.scaleFor(w, h, width-2*cutSide, tall)
+	y := 0.0
+	for _, c := range cuts {
+		size := c.Bounds()
+		p := Rect{0, y, size.Width()*1000*k + 2*cutSide, size.Height()*1000*k + cutHead + 2*cutOver}
+		places, y = append(places, p), p.Bottom()
+	}
+	return places, k
+}
+
+// drawCut draws one cut: the box's own boards with wide hatching, the slot's with close hatching.
+func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title string) {
+	d := onPaper(c, r)
+	lo := cut.Bounds().Min
+	f := fit{scale: k, x0: r.X + cutSide - lo.X*k, y0: r.Bottom() - cutOver + lo.Y*k}
+	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title+", seen from "+cut.From, TextStyle{Size: sizeLabel, Bold: true})
+	for i, pieces := range [][]panels.CutPiece{cut.Walls, cut.Boards} {
+		for _, p := range pieces {
+			pts := f.path(p.Shape)
+			d.Canvas.Path(pts, true, nil, &Fill{Grey: 1})
+			d.hatch(pts, [...]float64{2.4, 1.1}[i])
+			d.shape(pts, &Stroke{Width: [...]float64{medium, thick}[i]}, nil)
+		}
+	}
+	axis := Stroke{Width: hairline, Dash: []float64{4, 0.8, 0.8, 0.8}}
+	air := f.path(cut.Air)
+	d.Canvas.Path(air, false, &axis, nil)
+	if n := len(air); n > 1 {
+		u := unitTo(air[n-2], air[n-1])
+		d.arrow(air[n-1], u.X, u.Y)
+	}
+	var beside, between []distance
+	for _, z := range cut.Sizes {
+		k := distance{f.at(z.A), f.at(z.B), 5, s.m.sloped(z.B.Sub(z.A).Norm()), TextStyle{Size: dimSize}}
+		if z.Beside {
+			beside = append(beside, k)
+			continue
+		}
+		k.t.Bold = true
+		between = append(between, k)
+		d.arrows(k.a, k.b)
+	}
+	d.dimensions(beside...)
+	for _, k := range between {
+		d.gauge(k)
+	}
+	for i := 1; i < len(air); i++ { // its names keep off the air's middle, its figures may break it
+		d.ink = append(d.ink, take(segmentQuad(air[i-1], air[i], hairline)))
+	}
+	s.nameCut(d, cut, f)
+}
+
+// gauge writes a distance between two points in the air, upright beside the middle of its line where there is room.
+func (d *drawing) gauge(k distance) {
+	m := Pt{(k.a.X + k.b.X) / 2, (k.a.Y + k.b.Y) / 2}
+	half := rise(k.t.Size) / 2
+	d.knockOut = true
+	defer func() { d.knockOut = false }()
+	for _, size := range []float64{k.t.Size, sizeLeast} {
+		k.t.Size = size
+		if d.writeClear(k.text, k.t, spot{At: Pt{m.X + 1, m.Y + half}}, spot{At: Pt{m.X - 1, m.Y + half}, Align: AlignRight}) {
+			return
+		}
+	}
+	if !d.figure(k.a, k.b, k.text, k.t) {
+		d.note(m, k.text, k.t, 3)
+	}
+}
+
+// nameCut writes the marks and names of the pieces, each once.
+func (s *shop) nameCut(d *drawing, cut panels.SlotCut, f fit) {
+	named := map[string]bool{}
+	st := TextStyle{Size: sizeLabel, Bold: true}
+	for i, pieces := range [][]panels.CutPiece{cut.Boards, cut.Walls} {
+		for _, p := range pieces {
+			if named[p.Panel] {
+				continue
+			}
+			named[p.Panel] = true
+			text := s.markedName(p.Panel)
+			if i == 1 {
+				text = strings.TrimSuffix(text, p.Panel) + place(p.Panel)
+			}
+			at := f.at(p.Shape.Centroid())
+			if !d.noteWhere(at, text, st, 6, anywhere) {
+				d.note(at, strings.Fields(text)[0], st, 4)
+			}
+		}
+	}
+}
+
+// slotText says in words what the cut shows.
+func (s *shop) slotText() string {
+	seat := s.box.PortSeats[0]
+	legs := ""
+	if len(seat.Legs) > 1 {
+		var l []string
+		for _, v := range seat.Legs {
+			l = append(l, s.m.bare(v))
+		}
+		legs = " (" + strings.Join(l, " + ") + ")"
+	}
+	t := fmt.Sprintf("Dash-dotted: middle of the air, %s long from the outer face of the %s to the inner end%s. Its floor is the inner face of the %s. Bold: clear heights, and the %s of air from the inner end to the %s.",
+		s.m.full(seat.Length), place(seat.Panel), legs, place(seat.Along), s.m.full(seat.FreeEnd), seat.Facing)
+	return t + " Boards are drawn at their finished lengths, between arrises."
+}
