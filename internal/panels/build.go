@@ -69,6 +69,7 @@ type maker struct {
 	whyFixed  func() string // the reason for the driver's fixing
 	points    []opening     // fixing points to the vehicle
 	pointUse  []string
+	skip      int // places of the tubes that are passed over
 }
 
 // plan settles everything that has a bearing on the air: walls, driver, ports, braces and deductions.
@@ -81,20 +82,24 @@ func plan(s Spec) (*maker, error) {
 	if s.Port != nil && s.Port.Bore <= 0 {
 		return planWithSlot(s)
 	}
-	m, err := planWith(s, nil)
+	m, err := planWith(s, nil, 0)
 	var why *BuildError
 	if errors.As(err, &why) {
 		why.leaveAir(s.Units, func(length float64) bool {
-			_, err := planWith(s.withPort(length), nil)
+			_, err := planWith(s.withPort(length), nil, 0)
 			return err == nil
 		})
+	}
+	if err == nil {
+		m = m.makeWay(s)
 	}
 	return m, err
 }
 
-// planWith plans the box with its slot, if it has one, in the berth that the slot names.
-func planWith(s Spec, slot *slot) (*maker, error) {
-	m := &maker{Spec: s, slot: slot, loose: -1, looseEnd: -1, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
+// planWith plans the box with its slot, if it has one, in the berth that the slot names, or with its tubes where they go best
+// once skip places have been passed over.
+func planWith(s Spec, slot *slot, skip int) (*maker, error) {
+	m := &maker{Spec: s, slot: slot, skip: skip, loose: -1, looseEnd: -1, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
 	for _, step := range []func() error{m.planWrap, m.planEnds, m.planCleats, m.planLayers, m.planFixings, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.deduct} {
 		if err := step(); err != nil {
 			return nil, err

@@ -14,15 +14,21 @@ func planWithSlot(s Spec) (*maker, error) {
 	var worst error = &BuildError{Reason: NoPort, Panel: s.Port.Face,
 		Text: "the slot finds no place: its mouth has to be at the joint with a wall that the driver is not on"}
 	longest := -1.0
-	var tight *maker
+	var tight, bare *maker
 	for _, b := range probe.berths(names) {
 		m, err := s.planAt(b)
 		if err == nil {
-			if depth, _ := m.behind(); depth >= s.Driver.Depth+s.Driver.air() {
+			switch {
+			case !m.clearOfDriver():
+				if tight == nil {
+					tight = m // the slot is in the driver's way: only if nothing better comes
+				}
+			case m.lacksTerminal():
+				if bare == nil {
+					bare = m // and likewise of the terminal's
+				}
+			default:
 				return m, nil
-			}
-			if tight == nil {
-				tight = m // the slot is in the driver's way: only if nothing better comes
 			}
 			continue
 		}
@@ -38,6 +44,9 @@ func planWithSlot(s Spec) (*maker, error) {
 			worst, longest = why, why.LongestPort
 		}
 	}
+	if bare != nil {
+		return bare, nil
+	}
 	if tight != nil {
 		return tight, nil
 	}
@@ -46,7 +55,7 @@ func planWithSlot(s Spec) (*maker, error) {
 
 // planAt plans the box with the slot in one berth, where it runs over no fixing point.
 func (s Spec) planAt(b berth) (*maker, error) {
-	m, err := planWith(s, newSlot(s, b))
+	m, err := planWith(s, newSlot(s, b), 0)
 	if err != nil {
 		return nil, err
 	}

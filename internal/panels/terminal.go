@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -164,6 +165,37 @@ func (m *maker) planTerminal() error {
 	return nil
 }
 
+// lacksTerminal reports whether the terminal that is wanted has found no place.
+func (m *maker) lacksTerminal() bool { return (m.Terminal || m.Plate != nil) && m.terminal == nil }
+
+// clearOfDriver reports whether the driver has its depth and air behind it.
+func (m *maker) clearOfDriver() bool {
+	depth, _ := m.behind()
+	return depth >= m.Driver.Depth+m.Driver.air()
+}
+
+// mostMoves is how many other places of the tubes are tried for the terminal's sake. The first few differ most.
+const mostMoves = 8
+
+// makeWay gives the box with its tubes where they leave the terminal a place, if it has none and they can stand as well
+// elsewhere; else the box as it is.
+func (m *maker) makeWay(s Spec) *maker {
+	if s.Port == nil || !m.lacksTerminal() {
+		return m
+	}
+	for skip := 1; skip <= mostMoves; skip++ {
+		other, err := planWith(s, nil, skip)
+		var why *BuildError
+		switch {
+		case errors.As(err, &why) && why.Reason == NoPort:
+			return m // no place is left
+		case err == nil && !other.lacksTerminal() && (other.clearOfDriver() || !m.clearOfDriver()):
+			return other
+		}
+	}
+	return m
+}
+
 // leastRoom is the least room round the terminal that is taken at all: what its plate covers there.
 func (m *maker) leastRoom() float64 {
 	if m.Plate == nil {
@@ -320,7 +352,7 @@ func (m *maker) checkTerminal() {
 		name = "terminal plate"
 	}
 	if m.terminal == nil {
-		m.add(name, Fail, 0, terminalWood, "m", "no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, m.smallerPlate())
+		m.add(name, Fail, 0, terminalWood, "m", "no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s%s", name, m.portInWay(), m.smallerPlate())
 		return
 	}
 	room := m.terminal.room
@@ -329,6 +361,19 @@ func (m *maker) checkTerminal() {
 		note += fmt.Sprintf("; an opening %s smaller would do", l(2*(terminalWood-room)))
 	}
 	m.add(name, grade(room, terminalWood, m.leastRoom()), room, terminalWood, "m", "%s", note)
+}
+
+// portInWay says so when the port alone keeps the terminal from a place.
+func (m *maker) portInWay() string {
+	if m.Port == nil || m.Mute {
+		return ""
+	}
+	bare := m.Spec
+	bare.Port = nil
+	if other, err := planWith(bare, nil, 0); err != nil || other.lacksTerminal() {
+		return ""
+	}
+	return "; without the port it would have one, and none was found that leaves room for both: a shorter or narrower port would do"
 }
 
 func (m *maker) smallerPlate() string {

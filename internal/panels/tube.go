@@ -90,12 +90,16 @@ func (m *maker) planPorts() error {
 			if a.better(best) {
 				best = a
 			}
-			if a.longClear >= m.Port.Length-rounding {
+			if a.longClear < m.Port.Length-rounding {
+				continue
+			}
+			if m.skip == 0 {
 				return m.take(a)
 			}
+			m.skip--
 		}
 	}
-	if best != nil && best.longest >= m.Port.Length-rounding {
+	if best != nil && best.longest >= m.Port.Length-rounding && m.skip == 0 {
 		return m.take(best)
 	}
 	return m.portError(best)
