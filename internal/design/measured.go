@@ -123,43 +123,63 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 		p.assumptions = slices.DeleteFunc(p.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
 	}
 	h := newHunt(p, nil, nil)
-	res := &MeasuredResult{
-		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive, Sweep: sweep,
-	}
-	if res.Expected, err = h.expect(ctx, req); err != nil {
-		return nil, err
-	}
-	e := &res.Expected
-	if res.Fit, err = impedance.FitBox(sweep, e.Circuit.System, o); err != nil {
-		return nil, err
-	}
-	built, err := thielesmall.NewCircuit(res.Fit.System)
+	all, err := h.expect(ctx, req)
 	if err != nil {
 		return nil, err
 	}
-	res.Figures = built.Figures(p.drive)
+	res, built, err := h.against(all[0], sweep, o)
+	if err != nil {
+		return nil, h.orOther(err, all[1:], sweep, o)
+	}
 	h.measuredAssumptions(res)
-	res.Rows = h.measuredRows(res)
 	res.Changes = h.changes(res)
-	res.Verdict, res.VerdictText = h.builtVerdict(res)
-	res.Curves = impedanceCurves(sweep, e.Circuit, built)
+	res.VerdictText += h.nearer(res, all[1:], o)
+	res.Curves = impedanceCurves(sweep, res.Expected.Circuit, built)
 	res.Request, res.Assumptions = req, p.assumptions
 	return res, nil
 }
 
-// expect finds the box that the sweep should be of.
-func (h *hunt) expect(ctx context.Context, req Request) (Expected, error) {
+// against fits the sweep to a box that it should be of and compares figure by figure.
+func (h *hunt) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, *thielesmall.Circuit, error) {
+	res := &MeasuredResult{
+		Air: h.air, DriverSingle: h.single, Driver: h.set, Findings: h.findings, DriveVolts: h.drive, Sweep: sweep, Expected: e,
+	}
+	var err error
+	if res.Fit, err = impedance.FitBox(sweep, e.Circuit.System, o); err != nil {
+		return nil, nil, err
+	}
+	built, err := thielesmall.NewCircuit(res.Fit.System)
+	if err != nil {
+		return nil, nil, err
+	}
+	res.Figures = built.Figures(h.drive)
+	res.Rows = h.measuredRows(res)
+	res.Verdict, res.VerdictText = h.builtVerdict(res)
+	return res, built, nil
+}
+
+// expect finds the boxes that the sweep may be of: the one that the job describes, or the designs, best first.
+func (h *hunt) expect(ctx context.Context, req Request) ([]Expected, error) {
 	if len(req.Boxes) > 0 {
-		return h.expectDescribed(req)
+		e, err := h.expectDescribed(req)
+		return []Expected{e}, err
 	}
 	r, err := Run(ctx, req)
 	if err != nil {
-		return Expected{}, err
+		return nil, err
 	}
 	if len(r.Designs) == 0 {
-		return Expected{}, &ConfigError{Field: "cavity", Want: "no box suits it, so there is none to compare with: describe the box that was built under box:"}
+		return nil, &ConfigError{Field: "cavity", Want: "no box suits it, so there is none to compare with: describe the box that was built under box:"}
 	}
-	d := &r.Designs[0]
+	var all []Expected
+	for i := range r.Designs {
+		all = append(all, expectDesign(&r.Designs[i]))
+	}
+	return all, nil
+}
+
+// expectDesign is a design as its sweep should show it.
+func expectDesign(d *Design) Expected {
 	e := Expected{
 		Kind: d.Kind, NetVolume: d.Box.NetVolume, Circuit: d.Circuit.Without(), Figures: d.Figures, Port: d.Port,
 		taken: d.Box.Deductions, surface: 2 * d.Box.Inside.Area(),
@@ -171,7 +191,7 @@ func (h *hunt) expect(ctx context.Context, req Request) (Expected, error) {
 	for _, s := range d.Box.PortSeats {
 		e.freeEnd = s.FreeEnd
 	}
-	return e, nil
+	return e
 }
 
 func (h *hunt) expectDescribed(req Request) (Expected, error) {
