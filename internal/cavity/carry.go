@@ -46,7 +46,7 @@ type Carry struct {
 	Text      string
 }
 
-// fitSlack lets a box pass that is exactly as large as the opening, in spite of rounding.
+// fitSlack lets a box pass that is exactly as large as the opening, in spite of rounding: relative, and of turns in rad.
 const fitSlack = 1e-12
 
 // CarryIn tests a bare box through an opening already reduced by hand room and covering. The box, its section replaced by
@@ -177,7 +177,7 @@ func wrapTurn(t float64) float64 {
 	if t < 0 {
 		t += math.Pi
 	}
-	if t > math.Pi-1e-12 {
+	if t > math.Pi-fitSlack {
 		t = 0
 	}
 	return t

@@ -51,6 +51,10 @@ const (
 	mostChanges = 8
 )
 
+// made is how much shorter than the least, relatively, a wall may be that was lengthened to it: what the cutting of polygons
+// leaves of an exact length.
+const made = 1e-6
+
 // mend returns the buildable section that costs the least air by cutting inward only; ok is false when none larger than
 // atLeast was found.
 func (m mender) mend(g plane.Polygon, atLeast float64) (plane.Polygon, []change, bool) {
@@ -91,7 +95,7 @@ func (m mender) cures(g plane.Polygon) (list []trial, ok bool) {
 	}
 	for i := range g {
 		a, b := g.Edge(i)
-		if l := b.Sub(a).Norm(); l < m.least*(1-1e-6) {
+		if l := b.Sub(a).Norm(); l < m.least*(1-made) {
 			return m.lengthen(g, i, func() string {
 				return fmt.Sprintf("the wall of %s at the %s (depth %s, height %s) is too short to build, the least is %s",
 					m.length(l), facing(a, b), m.length((a.X+b.X)/2), m.length((a.Y+b.Y)/2), m.length(m.least))

@@ -10,6 +10,9 @@ import (
 // gain is how much larger, relatively, a shape with more work in it must be to be offered.
 const gain = 0.005
 
+// tie is how much larger, relatively, a section must be to be the better one: less is rounding, and the first found stays.
+const tie = 1e-9
+
 // A find is the best shape of its kind so far.
 type find struct {
 	section plane.Polygon
@@ -72,7 +75,7 @@ func (s Space) search(rooms []room, pieces []plane.Polygon) [FullSection + 1]fin
 	keep := func(r room, g plane.Polygon, changes []change) {
 		v := g.Area() * r.width()
 		for k := kindOf(g); k <= FullSection; k++ {
-			if v > best[k].volume*(1+1e-9) {
+			if v > best[k].volume*(1+tie) {
 				best[k] = find{g, changes, r, v}
 			}
 		}

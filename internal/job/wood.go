@@ -192,9 +192,12 @@ func (j *jobReader) sawOf(n *yaml.Node, path string) {
 	}
 }
 
+// exact lets 60 degrees pass for 60 when they have been turned into radians, relative.
+const exact = 1e-12
+
 // tilt reads an angle; a bare number is in degrees, as on the saw's own scale.
 func (j *jobReader) tilt(dst *float64) field {
-	limits := between(math.Pi/180, math.Pi/3*(1+1e-12), "from 1 deg to 60 deg")
+	limits := between(math.Pi/180, math.Pi/3*(1+exact), "from 1 deg to 60 deg")
 	return func(n *yaml.Node, path string) {
 		if n.Kind == yaml.ScalarNode {
 			if v, err := unit.Parse(n.Value, unit.Number, j.sys); err == nil {

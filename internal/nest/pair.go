@@ -128,6 +128,9 @@ type pair struct {
 	alongY        bool
 }
 
+// whole keeps rounding from making a micrometre out of nothing where a length is rounded up to whole ones.
+const whole = 1e-6
+
 // headToTail pairs two parts, if they are right trapezoids of the same slope and height and board is saved by it.
 func headToTail(p, q Part, kerf Um) (pair, bool) {
 	a, okA := asWedge(p)
@@ -136,7 +139,7 @@ func headToTail(p, q Part, kerf Um) (pair, bool) {
 		return pair{}, false
 	}
 	slope := float64(a.b - a.a)
-	gap := Um(math.Ceil(float64(kerf)*math.Hypot(slope, float64(a.h))/float64(a.h) - 1e-6))
+	gap := Um(math.Ceil(float64(kerf)*math.Hypot(slope, float64(a.h))/float64(a.h) - whole))
 	long := a.a + b.b + gap
 	if (long+kerf)*(a.h+kerf) >= (a.b+kerf)*(a.h+kerf)+(b.b+kerf)*(b.h+kerf) {
 		return pair{}, false

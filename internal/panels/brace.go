@@ -394,14 +394,14 @@ func (m *maker) meetsInside(g plane.Polygon, i int) string {
 	mid := a.Add(b).Mul(0.5)
 	best, what := math.Inf(1), ""
 	for j, l := range m.wrap.inn {
-		if u := b.Sub(a).Unit(); u.Dot(m.wrap.u[j]) < 1-1e-6 {
+		if u := b.Sub(a).Unit(); u.Dot(m.wrap.u[j]) < 1-sameWay {
 			continue
 		}
 		if d := math.Abs(l.Distance(mid)); d < best {
 			best, what = d, m.wrap.names[j]
 		}
 	}
-	if m.loose >= 0 && m.wrap.inn[m.loose].Distance(mid) < m.cleats[0].depth+2*bracePlay && b.Sub(a).Unit().Dot(m.wrap.u[m.loose]) > 1-1e-6 {
+	if m.loose >= 0 && m.wrap.inn[m.loose].Distance(mid) < m.cleats[0].depth+2*bracePlay && b.Sub(a).Unit().Dot(m.wrap.u[m.loose]) > 1-sameWay {
 		return "" // behind a removable wall, which nothing is glued to
 	}
 	switch {

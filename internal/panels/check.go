@@ -18,8 +18,9 @@ const (
 	frameWood    = 5e-3  // wood between the driver's frame and a joint
 	recessWood   = 12e-3 // wood under a sunk flange (common practice)
 	recessLeast  = 9e-3
-	chamferWood  = 4e-3 // wall of the opening over a chamfer (common practice)
-	slack        = 1e-9 // of comparisons, relative
+	chamferWood  = 4e-3  // wall of the opening over a chamfer (common practice)
+	slack        = 1e-9  // of comparisons, relative
+	nought       = 1e-12 // and beside a limit of 0, in the unit of the value: more than arithmetic leaves of it
 )
 
 func (m *maker) add(name string, status Status, value, limit float64, unit, format string, args ...any) {
@@ -33,9 +34,9 @@ func (m *maker) add(name string, status Status, value, limit float64, unit, form
 // grade is Pass from pass up, Marginal from least up.
 func grade(value, pass, least float64) Status {
 	switch {
-	case value >= pass*(1-slack)-1e-12:
+	case value >= pass*(1-slack)-nought:
 		return Pass
-	case value >= least*(1-slack)-1e-12:
+	case value >= least*(1-slack)-nought:
 		return Marginal
 	}
 	return Fail

@@ -231,12 +231,12 @@ func alike(a, b Panel) bool {
 		return false
 	}
 	for i := range a.Outline {
-		if a.Outline[i].Sub(b.Outline[i]).Norm() > 1e-6 {
+		if a.Outline[i].Sub(b.Outline[i]).Norm() > sameSize {
 			return false
 		}
 	}
 	for i := range a.Holes {
-		if math.Hypot(a.Holes[i].X-b.Holes[i].X, a.Holes[i].Y-b.Holes[i].Y) > 1e-6 {
+		if math.Hypot(a.Holes[i].X-b.Holes[i].X, a.Holes[i].Y-b.Holes[i].Y) > sameSize {
 			return false
 		}
 	}

@@ -126,7 +126,7 @@ func (m *maker) moveDriver() {
 	for k := 1; k <= shiftTries && least > 0; k++ {
 		for _, end := range [...]float64{up, down} {
 			shift := end * float64(k) / shiftTries
-			if short := missing(shift); short < least-1e-6 {
+			if short := missing(shift); short < least-sameSize {
 				best, least = shift, short
 			}
 		}

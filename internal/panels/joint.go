@@ -201,7 +201,7 @@ func rabbetDepth(wood Wood, t float64) (depth float64, ok bool) {
 		if boardOf(wood.Board).plies {
 			share = 2
 		}
-		depth = math.Floor(t/share*1000+1e-6) / 1000
+		depth = math.Floor((t/share+rounding)*1000) / 1000
 	}
 	return depth, depth >= minRabbet-rounding && t-depth >= minLip-rounding
 }

@@ -126,6 +126,13 @@ func (m *maker) jointEdge(edge string, i, k, other int, tilt, t float64) Edge {
 // could show, and far above the 1e-15 or so that each step leaves.
 const rounding = 1e-9
 
+// sameSize is what two lengths may differ by, in metres, when one of them comes out of a search: a micrometre, at which the
+// searches stop and which no tool shows.
+const sameSize = 1e-6
+
+// sameWay is how far the cosine between two directions may be from 1: 0.08 degrees, under what a saw is set to (a tenth).
+const sameWay = 1e-6
+
 // sameFace is the run below which an edge is square.
 const sameFace = rounding
 

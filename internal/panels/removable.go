@@ -127,7 +127,7 @@ func (m *maker) planCleats() error {
 	roomy = roomy && depth < m.box.InsideWidth/2
 	if f.wall >= 0 {
 		r := f.square(f.t, f.t+depth, 0)
-		roomy = roomy && math.Abs(r.Min.Y-f.inner.Min.Y) < 1e-6 && math.Abs(r.Max.Y-f.inner.Max.Y) < 1e-6
+		roomy = roomy && math.Abs(r.Min.Y-f.inner.Min.Y) < sameSize && math.Abs(r.Max.Y-f.inner.Max.Y) < sameSize
 	}
 	if !roomy {
 		return &BuildError{Reason: NoLoose, Panel: f.name, Value: depth,

@@ -2,7 +2,6 @@ package panels
 
 import (
 	"errors"
-	"math"
 
 	"cubby/internal/unit"
 )
@@ -69,7 +68,7 @@ func newSlot(s Spec, b berth) *slot {
 // leaveAir shortens the longest port of a refusal to one that leaves air in the box; goes tells whether one of a given length does.
 func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
 	const (
-		near  = 1e-6
+		near  = sameSize
 		tries = 64 // a slot too short to bend may be too long to be straight, so the lengths that go in may have gaps
 	)
 	if e.LongestPort <= 0 || e.sure || goes(e.LongestPort-near) {
@@ -90,7 +89,7 @@ func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
 			hi = mid
 		}
 	}
-	e.LongestPort, e.LongestClear = lo, math.Min(e.LongestClear, lo)
+	e.LongestPort = lo
 	switch {
 	case e.Reason != NoPort || e.Limit == 0: // its words name no length
 	case lo > 0:

@@ -256,7 +256,7 @@ func (m *maker) between(k int, at, t float64) (lo, hi float64) {
 		if k == 1 {
 			a, b, wide = r.Min.X, r.Max.X, r.Height()
 		}
-		if wide >= t*(1-1e-6) && b-a > hi-lo {
+		if wide >= t-sameSize && b-a > hi-lo {
 			lo, hi = a, b
 		}
 	}

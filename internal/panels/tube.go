@@ -68,7 +68,7 @@ type attempt struct {
 	reserve            float64 // strip of the driver's face that the drivers were moved out of
 }
 
-func (a *attempt) better(b *attempt) bool { return b == nil || a.longClear > b.longClear+1e-12 }
+func (a *attempt) better(b *attempt) bool { return b == nil || a.longClear > b.longClear+rounding }
 
 // planPorts places the port, if there is one.
 func (m *maker) planPorts() error {
@@ -116,7 +116,7 @@ func (m *maker) portError(best *attempt) error {
 		e.Text = what + " finds no place: " + m.noHole()
 		return e
 	}
-	e.LongestPort, e.LongestClear = best.longest, math.Max(best.longClear, 0)
+	e.LongestPort = best.longest
 	e.Limit = best.longest
 	e.sure = m.roomy(float64(max(m.Port.Count, 1)) * math.Pi / 4 * m.Port.outside() * m.Port.outside() * best.longest)
 	e.Text = fmt.Sprintf("%s does not go into the box: the longest that does, with half a diameter of air before its inner end, is %s",
