@@ -76,19 +76,6 @@ var catalogueFields = func() map[string]catalogueField {
 	return all
 }()
 
-// CatalogueHeader lists the names of the columns that a catalogue may have, in order.
-func CatalogueHeader() []string {
-	var names []string
-	for _, c := range catalogueColumns {
-		name := strings.ReplaceAll(c.key, ".", "_")
-		if c.units != nil {
-			name += "_" + c.units[0]
-		}
-		names = append(names, name)
-	}
-	return names
-}
-
 // ParseCatalogue reads a list of drivers: comma-separated values whose first line names the columns, in any order: the keys
 // of a driver file with the unit after them (fs_hz, vas_l or vas_cu_ft, xmax_mm or xmax_in), of which name must be there.
 // Values are numbers without a unit; a size in inches may be a fraction; an empty value is not given. What is wrong with a

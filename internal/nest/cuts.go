@@ -304,3 +304,13 @@ func (p piece) slantOf(pl Placement) slant {
 	}
 	return sl
 }
+
+// startName is what the sheet is called before the first cut: its own name, or that of the one piece it is already.
+func (sh *Sheet) startName() string {
+	if len(sh.Placements) == 1 && len(sh.Offcuts) == 0 {
+		if p := sh.Placements[0]; p.Width == sh.Width && p.Height == sh.Height {
+			return p.Panel
+		}
+	}
+	return sh.Name
+}

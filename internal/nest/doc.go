@@ -1,7 +1,7 @@
 // Package nest lays rectangular parts on sheets of board so that a saw can cut them: every cut runs from edge to
 // edge of the piece it is made on, the saw's kerf lies between every two pieces, and the trim is taken off every
 // factory edge first. It proves how few sheets are needed where it can, and turns each layout into a numbered cut
-// sequence that [Layout.Replay] cuts again to see that exactly the parts and offcuts come out.
+// sequence; the tests cut it again and see that exactly the parts and offcuts come out.
 //
 // # Units and frame
 //

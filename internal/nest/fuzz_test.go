@@ -48,7 +48,7 @@ func FuzzLay(f *testing.F) {
 		if laid+len(l.Unplaced) != pieces || l.LowerBound > len(l.Sheets) && len(l.Unplaced) == 0 {
 			t.Fatalf("%d laid and %d not, of %d; %d sheets, at least %d", laid, len(l.Unplaced), pieces, len(l.Sheets), l.LowerBound)
 		}
-		if err := l.Replay(); err != nil {
+		if err := replay(l); err != nil {
 			t.Fatal(err)
 		}
 	})

@@ -109,7 +109,7 @@ func TestWhatCannotBeCut(t *testing.T) {
 	if half != 1 || len(why) != 6 || l.Proved {
 		t.Errorf("unplaced %v, proved %v", why, l.Proved)
 	}
-	if err := l.Replay(); err != nil {
+	if err := replay(l); err != nil {
 		t.Error(err)
 	}
 }

@@ -123,7 +123,7 @@ func check(j job, l *Layout) error {
 	if len(l.Sheets) < l.LowerBound {
 		return fmt.Errorf("%d sheets, under the lower bound %d", len(l.Sheets), l.LowerBound)
 	}
-	return l.Replay()
+	return replay(l)
 }
 
 func checkSheet(j job, sh Sheet, take func(string) (Part, error)) error {

@@ -23,7 +23,7 @@ func built(t *rapid.T, s Spec) *Box {
 	if !errors.As(err, &why) || why.Text == "" || why.Reason == "" {
 		t.Fatalf("refused without a reason: %#v", err)
 	}
-	if math.IsNaN(why.Value + why.Limit + why.LongestPort + why.LongestClear) {
+	if math.IsNaN(why.Value + why.Limit + why.LongestPort) {
 		t.Fatalf("a number of the refusal is NaN: %#v", why)
 	}
 	return nil

@@ -25,7 +25,6 @@ type BuildError struct {
 	Value, Limit float64 // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
 	LongestPort  float64 // NoPort, NoAir: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
 	sure         bool    // NoPort: with the longest port there is air left beyond doubt
-	LongestClear float64 // NoPort: the same with one full diameter of air, m
 }
 
 // Error gives the sentence.

@@ -190,9 +190,6 @@ func (m *maker) slotError(can ...reachable) error {
 		if r.most >= r.least {
 			e.LongestPort, least = math.Max(e.LongestPort, r.most), math.Min(least, r.least)
 		}
-		if r.clear >= r.least {
-			e.LongestClear = math.Max(e.LongestClear, r.clear)
-		}
 	}
 	e.Limit = e.LongestPort
 	e.sure = m.roomy((s.h + s.t) * (s.x1 - s.x0) * (e.LongestPort + s.h + s.t))

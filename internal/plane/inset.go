@@ -56,15 +56,6 @@ func (g Polygon) Inset(d []float64) ([]Polygon, error) {
 	return pieces, nil
 }
 
-// InsetAll is Inset with the same distance for every edge.
-func (g Polygon) InsetAll(d float64) ([]Polygon, error) {
-	all := make([]float64, len(g))
-	for i := range all {
-		all[i] = d
-	}
-	return g.Inset(all)
-}
-
 // patches returns the strips that the edges sweep and the parts at the corners.
 func (g Polygon) patches(d []float64) []patch {
 	var list []patch

@@ -132,7 +132,7 @@ func BenchmarkLargestRect(b *testing.B) {
 func BenchmarkInset(b *testing.B) {
 	g := Polygon{{0, 0}, {.5, .02}, {.6, -.03}, {.62, .1}, {.7, .3}, {.5, .33}, {.4, .25}, {.3, .35}, {.2, .33}, {.1, .3}, {.05, .2}, {-.05, .1}}
 	for b.Loop() {
-		if _, err := g.InsetAll(0.01); err != nil {
+		if _, err := g.insetAll(0.01); err != nil {
 			b.Fatal(err)
 		}
 	}

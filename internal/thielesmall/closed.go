@@ -28,27 +28,3 @@ func SealedVolume(d Driver, a Air, rg, qtc float64) (float64, error) {
 	}
 	return d.Vas(a) / ((qtc/qts)*(qtc/qts) - 1), nil
 }
-
-// SealedCorner returns f3/fc of a sealed box,
-//
-//	f3/fc = sqrt(x + sqrt(x^2 + 1)),  x = 1/(2 qtc^2) - 1
-//
-// the closed form without inductance, to seed and to check against. qtc must
-// be greater than 0.
-func SealedCorner(qtc float64) float64 {
-	x := 1/(2*qtc*qtc) - 1
-	return math.Sqrt(x + math.Sqrt(x*x+1))
-}
-
-// LowestCornerQtc returns the Qtc with the lowest f3 that a driver can have in
-// a sealed box with mechanical quality factor qmc, 2 to 5; outside, the value
-// at the end of that range,
-//
-//	0.1994 + 0.2822 Qmc - 0.06219 Qmc^2 + 0.0048 Qmc^3
-//
-// Leach, What Value of QTC Minimizes the Lower Cutoff Frequency of a
-// Closed-Box Loudspeaker System? (as quoted).
-func LowestCornerQtc(qmc float64) float64 {
-	q := math.Min(math.Max(qmc, 2), 5)
-	return 0.1994 + 0.2822*q - 0.06219*q*q + 0.0048*q*q*q
-}

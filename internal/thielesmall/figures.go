@@ -74,16 +74,6 @@ func (c *Circuit) Figures(volts float64) Figures {
 	return f
 }
 
-// FilteredCorners returns F3, F6 and F10 of the response with the filters on,
-// Hz, against the same reference; NaN where there is none. They are no
-// property of the box.
-func (c *Circuit) FilteredCorners() (f3, f6, f10 float64) {
-	var f Figures
-	r := c.shape()
-	r.corners(&f, c.top(r))
-	return f.F3, f.F6, f.F10
-}
-
 // lowestCorner is where the search for a dip begins.
 func (f *Figures) lowestCorner() float64 {
 	for _, x := range [...]float64{f.F3, f.F6, f.F10} {

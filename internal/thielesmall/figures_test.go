@@ -167,7 +167,7 @@ func TestMaxLevel(t *testing.T) {
 	seen := map[Cause]bool{}
 	for f := 8.0; f < 200; f *= 1.02 {
 		level, cause := c.MaxLevel(f, all)
-		volts, _ := c.MaxVolts(f, all)
+		volts, _ := all.volts(c.bare(f))
 		seen[cause] = true
 		p := c.Without().At(f, volts)
 		near(t, "level", p.Level, level, 1e-9)

@@ -45,14 +45,6 @@ func (c *Circuit) MaxLevel(f float64, l Limits) (level float64, cause Cause) {
 	return l.Ceiling(bare, filter)
 }
 
-// MaxVolts returns the largest voltage behind the filters, before the leads, V
-// rms, that the limits allow at f Hz, and which limit sets it; without any it
-// is 1 V and Unlimited.
-func (c *Circuit) MaxVolts(f float64, l Limits) (volts float64, cause Cause) {
-	bare, filter := c.bare(f)
-	return l.volts(bare, filter)
-}
-
 // Ceiling returns the loudest steady level, dB re 20 uPa, 1 m, half space,
 // rms, and what sets it, from the answer p to one volt rms of a circuit
 // without filters and the filters' magnitude at that frequency. A tie goes to

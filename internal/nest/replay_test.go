@@ -5,9 +5,9 @@ import (
 	"math"
 )
 
-// Replay cuts every sheet by its sequence, once sheet by sheet and once in the order of the batches, and reports
+// replay cuts every sheet by its sequence, once sheet by sheet and once in the order of the batches, and reports
 // whether exactly the parts and offcuts come out. It uses only the exported fields, and the settings as a saw would.
-func (l *Layout) Replay() error {
+func replay(l *Layout) error {
 	bench := newBench(l)
 	for i, sh := range l.Sheets {
 		for j, c := range sh.Cuts {
@@ -57,16 +57,6 @@ func newBench(l *Layout) bench {
 		b[sh.startName()] = benchPiece{sheet: i, rect: rect{0, 0, sh.Width, sh.Height}}
 	}
 	return b
-}
-
-// startName is what the sheet is called before the first cut: its own name, or that of the one piece it is already.
-func (sh *Sheet) startName() string {
-	if len(sh.Placements) == 1 && len(sh.Offcuts) == 0 {
-		if p := sh.Placements[0]; p.Width == sh.Width && p.Height == sh.Height {
-			return p.Panel
-		}
-	}
-	return sh.Name
 }
 
 func (b bench) cut(sheet int, c Cut) error {
