@@ -3,6 +3,7 @@ package panels
 import (
 	"errors"
 	"fmt"
+	"iter"
 	"math"
 
 	"cubby/internal/plane"
@@ -212,35 +213,46 @@ func (m *maker) leastRoom() float64 {
 
 // tryTerminal looks over a face for the place with most room and keeps it if it is better than what there was.
 func (m *maker) tryTerminal(f *face, shape opening) {
-	for _, p := range f.quiet(terminalWood+shape.hx+5e-3, terminalWood+shape.hy+5e-3) {
+	least, others := m.leastRoom(), m.besideTerminal(f)
+	wanted := func(room float64) bool {
+		return room >= least-rounding && (m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+rounding)
+	}
+	for p := range f.quiet(terminalWood+shape.hx+5e-3, terminalWood+shape.hy+5e-3) {
 		o := shape
 		o.face, o.at = f, p
-		room, near := m.terminalRoom(o)
-		if room < m.leastRoom()-rounding {
+		room, near := m.terminalRoom(o, others, wanted)
+		if !wanted(room) {
 			continue
 		}
-		if m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+rounding {
-			m.terminal = &terminal{opening: o, room: room, near: near}
-		}
+		m.terminal = &terminal{opening: o, room: room, near: near}
 		if room >= terminalWood {
 			return
 		}
 	}
 }
 
+// besideTerminal are the openings of a face that the terminal keeps away from.
+func (m *maker) besideTerminal(f *face) []opening {
+	var all []opening
+	for _, x := range m.openings() {
+		if x.kind == "terminal" || x.kind == "cable" || !x.face.same(f) {
+			continue
+		}
+		all = append(all, x)
+	}
+	return all
+}
+
 // terminalRoom is the least room round an opening for the terminal, in terms of the distance wanted to a joint, and what is
-// nearest; negative where a body stands behind it.
-func (m *maker) terminalRoom(o opening) (room float64, near string) {
-	room, near = o.toJoint(), "a joint"
+// nearest; negative where a body stands behind it. It may be more when it is not wanted in any case.
+func (m *maker) terminalRoom(o opening, others []opening, wanted func(float64) bool) (room float64, near string) {
+	room = math.Inf(1)
 	closer := func(d float64, what string) {
 		if d < room {
 			room, near = d, what
 		}
 	}
-	for _, x := range m.openings() {
-		if x.kind == "terminal" || x.kind == "cable" || !x.face.same(o.face) {
-			continue
-		}
+	for _, x := range others {
 		d := o.apart(x)
 		if x.kind == "driver" {
 			x.hx, x.hy = m.Driver.Circle/2, m.Driver.Circle/2
@@ -258,6 +270,15 @@ func (m *maker) terminalRoom(o opening) (room float64, near string) {
 		if x.on == o.face.name && o.face.end >= 0 {
 			closer(x.body.area.Distance(o.face.section(o.at.X, o.at.Y, 0))-math.Hypot(o.hx, o.hy), x.name)
 		}
+	}
+	if !wanted(room) {
+		return room, near
+	}
+	if d := o.toJoint(); d <= room {
+		room, near = d, "a joint"
+	}
+	if !wanted(room) {
+		return room, near
 	}
 	depth, what := m.reach(o.face, o.at.X, o.at.Y, math.Hypot(o.hx, o.hy), false)
 	if depth < math.Max(m.behindPlate(), o.face.t)+terminalAir {
@@ -321,25 +342,33 @@ func (m *maker) cutTerminal() {
 // blindPilot is how deep a pilot goes into a board without coming out behind (common practice).
 func blindPilot(t float64) float64 { return math.Min(12e-3, 0.7*t) }
 
-// quiet lists places on a face to try: the corners of its free part moved in by the margins, the lower ones first, its
+// quiet gives places on a face to try: the corners of its free part moved in by the margins, the lower ones first, its
 // middle, and a grid over all of it.
-func (f *face) quiet(mx, my float64) []plane.Point {
-	r := f.free
-	mid := r.Min.Add(r.Max).Mul(0.5)
-	dx, dy := math.Min(mx, mid.X-r.Min.X), math.Min(my, mid.Y-r.Min.Y)
-	ps := []plane.Point{{X: r.Max.X - dx, Y: r.Min.Y + dy}, {X: r.Min.X + dx, Y: r.Min.Y + dy}, {X: r.Max.X - dx, Y: mid.Y}, {X: r.Min.X + dx, Y: mid.Y}, mid}
-	if f.end == 0 { // x runs to the front on the left end
-		ps[0], ps[1] = ps[1], ps[0]
-	}
-	if f.shape != nil {
-		ps = append(ps, f.roomiest(mid, math.Max(mx, my)))
-	}
-	for i := range terminalGrid {
-		for k := range terminalGrid {
-			ps = append(ps, plane.Point{X: r.Min.X + r.Width()*(float64(i)+0.5)/terminalGrid, Y: r.Min.Y + r.Height()*(float64(k)+0.5)/terminalGrid})
+func (f *face) quiet(mx, my float64) iter.Seq[plane.Point] {
+	return func(yield func(plane.Point) bool) {
+		r := f.free
+		mid := r.Min.Add(r.Max).Mul(0.5)
+		dx, dy := math.Min(mx, mid.X-r.Min.X), math.Min(my, mid.Y-r.Min.Y)
+		corners := [...]plane.Point{{X: r.Max.X - dx, Y: r.Min.Y + dy}, {X: r.Min.X + dx, Y: r.Min.Y + dy}, {X: r.Max.X - dx, Y: mid.Y}, {X: r.Min.X + dx, Y: mid.Y}, mid}
+		if f.end == 0 { // x runs to the front on the left end
+			corners[0], corners[1] = corners[1], corners[0]
+		}
+		for _, p := range corners {
+			if !yield(p) {
+				return
+			}
+		}
+		if f.shape != nil && !yield(f.roomiest(mid, math.Max(mx, my))) {
+			return
+		}
+		for i := range terminalGrid {
+			for k := range terminalGrid {
+				if !yield(plane.Point{X: r.Min.X + r.Width()*(float64(i)+0.5)/terminalGrid, Y: r.Min.Y + r.Height()*(float64(k)+0.5)/terminalGrid}) {
+					return
+				}
+			}
 		}
 	}
-	return ps
 }
 
 func (m *maker) checkTerminal() {
