@@ -156,7 +156,6 @@ func (c *candidate) kind() Kind {
 type room struct {
 	index     int // in the shapes
 	bevels    int
-	shallower bool        // cut from a shape to less depth, not one of its own
 	spec      panels.Spec // at the full size, without a port
 	netAtFull float64     // m3, without a port
 	sizing    sizing      // how it is made smaller

@@ -192,6 +192,8 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 
 // leastRoom is the net air of the smallest box that takes the driver as well as the largest does, m3.
 func (h *hunt) leastRoom() float64 {
+	for h.smaller() { // until there are no more
+	}
 	least := math.Inf(1)
 	for i := range h.rooms {
 		least = min(least, h.rooms[i].least())

@@ -118,7 +118,7 @@ func (h *hunt) slotEnds(d duct) float64 {
 }
 
 // narrowestFor works out how narrow a slot as wide as the inside can be in a box that holds the air v, for each stock number
-// that is one: in the narrowest of the rooms, with a fin more than there are.
+// that is one: in the narrowest of the given rooms, with a fin more than there are.
 func (h *hunt) narrowestFor(v float64) {
 	if h.narrowFor == v {
 		return
@@ -129,7 +129,7 @@ func (h *hunt) narrowestFor(v float64) {
 			continue
 		}
 		least := math.Inf(1)
-		for i := range h.rooms {
+		for i := range h.given {
 			if r := &h.rooms[i]; v <= r.netAtFull {
 				board := r.spec.Wood.Thickness
 				least = min(least, d.within(r.widthFor(v)-2*board, board).width-board)
@@ -141,7 +141,7 @@ func (h *hunt) narrowestFor(v float64) {
 
 // simplest is the simplest room that holds so much air; nil when none does.
 func (h *hunt) simplest(air float64) *room {
-	for i := range h.rooms {
+	for i := range h.given {
 		if air <= h.rooms[i].netAtFull {
 			return &h.rooms[i]
 		}

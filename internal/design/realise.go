@@ -40,9 +40,7 @@ func longestPort(err error) (float64, bool) {
 
 // rooms makes the space's shapes ready for the search: outside sections rounded down to the saw's step, board and driver
 // in place, and the net air that each would hold. Where the driver fails in all of them because of how the space was kept
-// clear of a block, boxes beside the block are looked at too, which have less air but more depth. A box shrinks in width
-// first; where the driver needs more width than so little air leaves it, smaller boxes of the simplest shape are offered
-// after all the others.
+// clear of a block, boxes beside the block are looked at too, which have less air but more depth.
 func (p *plant) rooms() (rooms []room, problems []error) {
 	rooms, problems = p.roomsOf(0)
 	if !seated(rooms) {
@@ -61,7 +59,7 @@ func (p *plant) rooms() (rooms []room, problems []error) {
 	if seated(rooms) {
 		rooms = slices.DeleteFunc(rooms, func(r room) bool { return r.shortfall >= failedCheck })
 	}
-	return append(rooms, p.smaller(rooms[0])...), problems
+	return rooms, problems
 }
 
 // roomsOf makes a room of every shape from the given one on; where the driver does not sit in one, of what a cut at the
@@ -148,80 +146,6 @@ func largestNet(rooms []room) float64 {
 		}
 	}
 	return most
-}
-
-// Steps by which a section is made smaller when so little air is wanted that the width alone cannot shrink to it.
-const (
-	smallerBy   = 0.8  // the largest step
-	smallestBy  = 0.95 // and the smallest
-	finestBy    = 0.99 // where a step goes too far for the driver, shorter ones are tried up to this
-	overlap     = 0.8  // of what the narrowing before it covers: wood and driver do not shrink with the section
-	mostSmaller = 20
-)
-
-// next is the share of the room's section that is left in the next smaller room, so that its largest box holds about what
-// this room's narrowest does.
-func (r *room) next() float64 {
-	narrow := 1 - r.least()/r.netAtFull
-	return min(max(1-overlap*narrow, smallerBy), smallestBy)
-}
-
-// smaller gives rooms with the simplest shape cut down step by step, the longer side of the section first, as long as the
-// driver sits in it as well as in the whole. Each takes over where the one before it is at its narrowest.
-func (p *plant) smaller(simplest room) []room {
-	var rooms []room
-	last, least := simplest, p.leastUseful(simplest.netAtFull)
-	for range mostSmaller {
-		if last.takes(least) {
-			break
-		}
-		size := last.spec.Section.Bounds()
-		cuts := []func(plane.Polygon, float64) []plane.Polygon{p.shallower, p.lower}
-		if size.Height() > size.Width() {
-			cuts[0], cuts[1] = cuts[1], cuts[0]
-		}
-		next, found := room{}, false
-		for share := last.next(); share < finestBy && !found; share = (1 + share) / 2 {
-			for _, cut := range cuts {
-				if next, found = p.cutRoom(simplest, cut(last.spec.Section, share)); found {
-					break
-				}
-			}
-		}
-		if !found {
-			break
-		}
-		next.shallower = true
-		rooms = append(rooms, next)
-		last = next
-	}
-	return rooms
-}
-
-// cutRoom makes a room of the first of the pieces that takes the driver as well as the whole does.
-func (p *plant) cutRoom(whole room, pieces []plane.Polygon) (room, bool) {
-	for _, g := range pieces {
-		if r, err := p.newRoom(whole.index, g); err == nil && r.shortfall <= whole.shortfall {
-			return r, true
-		}
-	}
-	return room{}, false
-}
-
-// shallower leaves a share of a section's depth: cut away at the back, or from the front when the driver faces the back.
-func (p *plant) shallower(g plane.Polygon, share float64) []plane.Polygon {
-	b := g.Bounds()
-	depth := b.Width() * share
-	if p.req.Mount.Face == "back" {
-		return cutAt(g, "front", b.Max.X-depth)
-	}
-	return cutAt(g, "back", b.Min.X+depth)
-}
-
-// lower leaves a share of a section's height: cut away at the top, so that the box still stands on the floor.
-func (p *plant) lower(g plane.Polygon, share float64) []plane.Polygon {
-	b := g.Bounds()
-	return cutAt(g, "top", b.Min.Y+b.Height()*share)
 }
 
 // newRoom makes a room of one of the space's shapes, or of what a cut leaves of it.

@@ -168,9 +168,6 @@ func (p *plant) wrapBlock(b *cavity.Block) {
 func (p *plant) offers(rooms []room) []ShapeOffer {
 	var all []ShapeOffer
 	for i, r := range rooms {
-		if r.shallower {
-			continue
-		}
 		o := ShapeOffer{Kind: p.shapes[r.index].Kind, Bevels: r.bevels, Net: r.netAtFull}
 		if i > 0 {
 			prev := rooms[i-1]

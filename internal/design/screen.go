@@ -227,7 +227,7 @@ func (h *hunt) tooLarge() string {
 		return "" // beside a block there may be more depth
 	}
 	short := false
-	for i := range h.rooms {
+	for i := range h.given {
 		g := h.rooms[i].spec.Section
 		switch h.hopeless(g) {
 		case perhaps:

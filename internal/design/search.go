@@ -27,7 +27,9 @@ const (
 // A hunt is the search over one kind of box in the rooms of one space.
 type hunt struct {
 	*plant
-	rooms     []room
+	rooms     []room // those of the space's shapes, then those of the chain
+	given     int    // number of the first
+	chain     chain
 	ducts     []duct
 	mouths    []mouth
 	lo, hi    float64     // m3, of the net volumes that may be chosen
@@ -68,7 +70,7 @@ func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
 		p.stated = p.filterSquares(searchGrid)
 	}
 	h := &hunt{
-		plant: p, rooms: rooms, leastLow: math.Inf(-1), floor: math.Inf(-1), beaten: math.Inf(-1), steps: [2]int{volumeSteps, tuningSteps},
+		plant: p, given: len(rooms), leastLow: math.Inf(-1), floor: math.Inf(-1), beaten: math.Inf(-1), steps: [2]int{volumeSteps, tuningSteps},
 		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
 		reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
 	}
@@ -90,21 +92,29 @@ func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
 	for h.judgeFrom < len(searchGrid) && searchGrid[h.judgeFrom] < p.pass.lowest*(1-slack) {
 		h.judgeFrom++
 	}
-	h.lo, h.hi = h.volumeRange()
-	h.longest = make([][]float64, len(rooms))
-	for i := range rooms {
-		h.longest[i] = make([]float64, len(h.ducts))
-		for k := range h.longest[i] {
-			h.longest[i][k] = math.Inf(1)
-		}
+	for _, r := range rooms {
+		h.add(r)
 	}
+	if len(rooms) > 0 {
+		h.chain = p.chain(rooms[0])
+	}
+	h.lo, h.hi = h.volumeRange()
 	return h
+}
+
+// add puts a room after those that there are. Nothing is known of the ports in it.
+func (h *hunt) add(r room) {
+	longest := make([]float64, len(h.ducts))
+	for k := range longest {
+		longest[k] = math.Inf(1)
+	}
+	h.rooms, h.longest = append(h.rooms, r), append(h.longest, longest)
 }
 
 // largest is the most net air that any room offers.
 func (h *hunt) largest() float64 {
 	most := 0.0
-	for i := range h.rooms {
+	for i := range h.given {
 		most = max(most, h.rooms[i].netAtFull)
 	}
 	return most
@@ -116,7 +126,7 @@ func (h *hunt) volumes() []float64 {
 		return nil
 	}
 	v := spread(h.lo, h.hi, h.steps[0])
-	for i := range h.rooms {
+	for i := range h.given {
 		if full := h.rooms[i].netAtFull; full > h.lo && full < h.hi {
 			v = append(v, full)
 		}
@@ -189,7 +199,7 @@ func (h *hunt) within(c *candidate) bool {
 // roomFor gives the simplest room that holds the candidate with its ports; -1 when none does.
 func (h *hunt) roomFor(c *candidate) int {
 	need := c.volume + c.taken
-	for i := range h.rooms {
+	for i := 0; i < len(h.rooms) || need <= h.chain.last.netAtFull*(1+slack) && h.smaller(); i++ {
 		if c.vented() && c.length > h.longest[i][c.stock] {
 			continue
 		}

@@ -24,7 +24,7 @@ func TestSeatByCut(t *testing.T) {
 	rooms, _ := p.rooms()
 	var cut room
 	for _, r := range rooms {
-		if !r.shallower && p.shapes[r.index].Kind != cavity.Rectangle && r.netAtFull > cut.netAtFull {
+		if p.shapes[r.index].Kind != cavity.Rectangle && r.netAtFull > cut.netAtFull {
 			cut = r
 		}
 	}
