@@ -23,10 +23,12 @@ func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
 // build makes the best of the candidates of a kind that can be built, and says how that ended.
 func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, Outcome) {
 	outcome := Outcome{Kind: kind, Status: "found"}
-	d, reason := h.realiseBest(ctx, all, speedMargin*h.pass.portSpeed)
-	if d == nil && kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) {
-		refusal := reason
-		if d, reason = h.realiseBest(ctx, all, math.Inf(1)); d != nil {
+	d, faulty, reason := h.realiseBest(ctx, all, speedMargin*h.pass.portSpeed)
+	if (d == nil || faulty) && kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) {
+		slow, refusal := d, reason
+		if d, faulty, reason = h.realiseBest(ctx, all, math.Inf(1)); slow != nil && (d == nil || faulty) {
+			d, reason = slow, ""
+		} else if d != nil {
 			outcome.Status = "limited"
 			reason = fmt.Sprintf("no box keeps the port's air under %.3g m/s, so the marginal figure was allowed", h.pass.portSpeed)
 			if d.beyond != nothing {
@@ -68,8 +70,8 @@ func (h *hunt) setFloor(all []candidate) {
 
 // realiseBest builds the best candidate whose port's air stays under a speed; when wood or port do not fit it takes the
 // next best. A box whose port stands in the way of the driver or of a fixing, or that passes a limit as built, is only for
-// want of a better one.
-func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (*Design, string) {
+// want of a better one: faulty.
+func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (d *Design, faulty bool, refusal string) {
 	reason := ""
 	var last candidate
 	var blocked *Design
@@ -82,11 +84,11 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		}
 		c, score, at := h.refine(all[i], may)
 		if h.gaveUp(all, score) {
-			return nil, "" // neither this candidate nor those after it are wanted
+			return nil, false, "" // neither this candidate nor those after it are wanted
 		}
 		d, err := h.realise(c, at)
 		if err == nil && h.asSought(d, at, speed) {
-			return d, ""
+			return d, false, ""
 		}
 		if err == nil {
 			if blocked == nil && (math.IsInf(speed, 1) || d.keeps(speed)) {
@@ -103,12 +105,12 @@ func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) 
 		may.banned[[2]int{at, c.stock}] = true
 	}
 	if blocked != nil {
-		return blocked, ""
+		return blocked, true, ""
 	}
 	if h.brief && room >= 0 {
 		reason = h.refusal(last, room)
 	}
-	return nil, reason
+	return nil, false, reason
 }
 
 // asSought reports whether a design came out of the wood as it was sought in a room: the driver as well seated as there, and
