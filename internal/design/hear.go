@@ -1,8 +1,10 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 )
 
 // sealed listens to a sealed box.
@@ -16,28 +18,39 @@ func (h *hunt) sealed(v float64) candidate {
 }
 
 // ventedAt listens to a vented box once and adds to found a candidate for each of the ducts, by their stock numbers from
-// first to before last, that can tune it and is sensible: not shorter than the board, its resonance high enough, and not too
-// large for the box.
-func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []candidate {
+// first to before last, that can tune it and is sensible; none where no port would make it score as much as the bar.
+func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int, bar float64) []candidate {
 	before := len(found)
 	h.narrowestFor(v)
 	k := h.air.SoundSpeed / (2 * math.Pi * fb)
 	perArea := k * k / v // of length with ends, m per m2, see thielesmall.PortLength
+	heard := false
+	hear := func() {
+		if !heard {
+			h.audition.Hear(v, fb, ventedLeakQ, h.ear.answers)
+			h.listen(fb)
+			heard = true
+		}
+	}
 	for i := first; i < last; i++ {
 		d, m := h.ducts[i], h.mouths[i]
-		if d.full {
-			if h.narrow[i]*perArea > h.longestDuct {
-				continue // plainly too long
+		if d.full && h.narrow[i]*perArea > h.longestDuct {
+			continue // plainly too long
+		}
+		if !d.full && h.unfit(m, perArea, v) {
+			continue
+		}
+		if !math.IsInf(bar, -1) && !heard {
+			if hear(); h.hope() < bar {
+				return found
 			}
-			if d, m = h.fullWidth(d, v, perArea); m.area <= 0 {
+		}
+		if d.full {
+			if d, m = h.fullWidth(d, v, perArea); m.area <= 0 || h.unfit(m, perArea, v) {
 				continue
 			}
 		}
-		effective := m.area * perArea
-		length := effective - m.ends
-		if length < h.rooms[0].spec.Wood.Thickness || effective > h.longestDuct || m.area*length > portAirShare*v {
-			continue
-		}
+		length := m.area*perArea - m.ends
 		found = append(found, candidate{
 			volume: v, fb: fb, duct: d, stock: i, length: length, taken: d.displacement(length, h.req.Wood.Thickness),
 		})
@@ -45,13 +58,28 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int) []can
 	if len(found) == before {
 		return found
 	}
-	h.audition.Hear(v, fb, ventedLeakQ, h.ear.answers)
-	h.listen(fb)
+	hear()
 	for i := before; i < len(found); i++ {
 		c := &found[i]
 		c.sound = h.through(float64(c.duct.count)*c.duct.area(), Vented)
 	}
 	return found
+}
+
+// unfit reports whether a port is not sensible: shorter than the board, of too low a resonance, or too large for the box.
+func (h *hunt) unfit(m mouth, perArea, v float64) bool {
+	effective := m.area * perArea
+	length := effective - m.ends
+	return length < h.rooms[0].spec.Wood.Thickness || effective > h.longestDuct || m.area*length > portAirShare*v
+}
+
+// hope is the most that a vented box just listened to can score, whatever its port; -Inf when it may not be chosen.
+func (h *hunt) hope() float64 {
+	s := h.through(math.Inf(1), Vented)
+	if s.beyond != nothing {
+		return math.Inf(-1)
+	}
+	return h.req.Aim.score(s, 0, h.leastLow)
 }
 
 // widenings is how often the width of a full-width slot and of the box that holds it too are worked out in turn: each time
@@ -169,13 +197,19 @@ func (s shelf) take(k Kind) []candidate {
 
 func (s shelf) keep(k Kind, all []candidate) { s[k] = all }
 
-// listenAll gives the candidates of a kind that the search starts from.
+// listenAll gives the candidates of a kind that the search starts from; where only the best ports matter, without some that
+// come after theirs.
 func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 	all := h.shelf.take(kind)
 	defer func() { h.shelf.keep(kind, all) }()
 	tuneLo, tuneHi := h.tuningRange()
 	tunings := spread(tuneLo, tuneHi, h.steps[1])
-	for _, v := range h.volumes() {
+	volumes := h.volumes()
+	if h.only > 0 { // the larger first, which mostly are the louder
+		slices.SortFunc(volumes, func(a, b float64) int { return -cmp.Compare(a, b) })
+	}
+	bar := bar{height: math.Inf(-1)}
+	for _, v := range volumes {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -184,8 +218,40 @@ func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 			continue
 		}
 		for _, fb := range tunings {
-			all = h.ventedAt(all, v, fb, 0, len(h.ducts))
+			first := len(all)
+			all = h.ventedAt(all, v, fb, 0, len(h.ducts), bar.height)
+			if h.only > 0 {
+				bar.raise(h, all[first:])
+			}
 		}
 	}
 	return all, nil
+}
+
+// A bar is what a candidate must score to count among the best of the most promising ports.
+type bar struct {
+	height float64
+	best   []float64 // by stock number
+}
+
+// raise takes account of new candidates.
+func (b *bar) raise(h *hunt, more []candidate) {
+	if b.best == nil {
+		b.best = make([]float64, len(h.ducts))
+		for i := range b.best {
+			b.best[i] = math.Inf(-1)
+		}
+	}
+	raised := false
+	for i := range more {
+		c := &more[i]
+		if s, at := h.rate(c, nil, b.best[c.stock]); at >= 0 {
+			b.best[c.stock], raised = s, true
+		}
+	}
+	if !raised {
+		return
+	}
+	sorted := slices.Sorted(slices.Values(b.best))
+	b.height = sorted[max(0, len(sorted)-h.only)]
 }

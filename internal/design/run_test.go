@@ -143,7 +143,7 @@ func TestVentedOptimum(t *testing.T) {
 		lo, hi := h.lo, h.hi
 		for _, v := range logGrid(lo, hi, 50) {
 			for _, fb := range logGrid(lowestTuning, highTuning, 50) {
-				for _, c := range h.ventedAt(nil, v, fb, 0, len(h.ducts)) {
+				for _, c := range h.ventedAt(nil, v, fb, 0, len(h.ducts), math.Inf(-1)) {
 					s, _ := h.rate(&c, nil, math.Inf(-1))
 					top = math.Max(top, s)
 				}

@@ -137,7 +137,7 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 		return a, nil
 	}
 	h := newHunt(p, rooms, kept)
-	h.steps, h.longest = screenSteps, longest
+	h.steps, h.longest, h.only = screenSteps, longest, screenStarts
 	sides, err := h.sides(ctx)
 	if err != nil {
 		return &answer{err: err}, h

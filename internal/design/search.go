@@ -34,6 +34,7 @@ type hunt struct {
 	mouths    []mouth
 	lo, hi    float64     // m3, of the net volumes that may be chosen
 	steps     [2]int      // of volume and tuning that the search begins with
+	only      int         // how many ports matter, those whose best candidates score most; 0: all
 	floor     float64     // a score below which nothing is wanted; -Inf: anything is
 	beaten    float64     // the score at which building was given up for that; -Inf: it was not
 	leastLow  float64     // aim compact
@@ -289,7 +290,7 @@ func (h *hunt) like(c *candidate, v, fb float64) (candidate, bool) {
 		return h.sealed(v), true
 	}
 	var one [1]candidate
-	q := h.ventedAt(one[:0], v, fb, c.stock, c.stock+1)
+	q := h.ventedAt(one[:0], v, fb, c.stock, c.stock+1, math.Inf(-1))
 	if len(q) == 0 {
 		return candidate{}, false
 	}
