@@ -42,6 +42,14 @@ var vulgar = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛"
 // by sys; a bare Number or Ratio is as it stands; every other dimension needs its unit. The result is finite, and is the
 // float64 nearest to what was written. Errors are *Error.
 func Parse(s string, d Dimension, sys System) (float64, error) {
+	if x, ok := quick(s, d, sys); ok && len(s) <= longest {
+		return x, nil
+	}
+	return parse(s, d, sys)
+}
+
+// parse is Parse with exact arithmetic.
+func parse(s string, d Dimension, sys System) (float64, error) {
 	fail := func(format string, args ...any) (float64, error) {
 		return 0, &Error{Value: s, Dimension: d, Want: fmt.Sprintf(format, args...)}
 	}
@@ -113,7 +121,7 @@ func isASCII(s string) bool {
 var absoluteZero = big.NewRat(-27315, 100)
 
 // plain is the unit of a bare number.
-var plain = &known{mul: big.NewRat(1, 1), add: new(big.Rat)}
+var plain = &known{mul: big.NewRat(1, 1), add: new(big.Rat), ratio: ratio{1, 1}}
 
 // readNumber reads the unsigned number at the start of text. A nil number without a reason means that there is none.
 func readNumber(text string) (v *big.Rat, rest, why string) {

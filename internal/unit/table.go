@@ -116,6 +116,7 @@ const piOver180 = "0.017453292519943295769236907684886"
 type known struct {
 	measure
 	mul, add *big.Rat
+	ratio    ratio // mul again, see quick
 }
 
 // table finds a unit by its normalised spelling. A spelling belongs to one dimension only (a test holds that).
@@ -125,6 +126,7 @@ func buildTable() map[string]*known {
 	t := make(map[string]*known)
 	for _, m := range measures {
 		k := &known{measure: m, mul: rational(m.factor), add: rational(m.before)}
+		k.ratio = ratioOf(k.mul, k.add)
 		t[m.symbol] = k
 		for _, s := range m.spelling {
 			t[s] = k
