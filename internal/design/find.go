@@ -23,10 +23,11 @@ func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
 // build makes the best of the candidates of a kind that can be built, and says how that ended.
 func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, Outcome) {
 	outcome := Outcome{Kind: kind, Status: "found"}
-	d, faulty, reason := h.realiseBest(ctx, all, speedMargin*h.pass.portSpeed)
+	ranked := h.ranked(all)
+	d, faulty, reason := h.realiseBest(ctx, ranked, speedMargin*h.pass.portSpeed)
 	if (d == nil || faulty) && kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) {
 		slow, refusal := d, reason
-		if d, faulty, reason = h.realiseBest(ctx, all, math.Inf(1)); slow != nil && (d == nil || faulty) {
+		if d, faulty, reason = h.realiseBest(ctx, ranked, math.Inf(1)); slow != nil && (d == nil || faulty) {
 			d, reason = slow, ""
 		} else if d != nil {
 			outcome.Status = "limited"
@@ -71,19 +72,19 @@ func (h *hunt) setFloor(all []candidate) {
 // realiseBest builds the best candidate whose port's air stays under a speed; when wood or port do not fit it takes the
 // next best. A box whose port stands in the way of the driver or of a fixing, or that passes a limit as built, is only for
 // want of a better one: faulty.
-func (h *hunt) realiseBest(ctx context.Context, all []candidate, speed float64) (d *Design, faulty bool, refusal string) {
+func (h *hunt) realiseBest(ctx context.Context, ranked []candidate, speed float64) (d *Design, faulty bool, refusal string) {
 	reason := ""
 	var last candidate
 	var blocked *Design
 	room := -1
 	may := &choice{speed: speed, banned: map[[2]int]bool{}}
 	for range mostAttempts {
-		i := h.best(all, may)
+		i := h.first(ranked, may)
 		if i < 0 || ctx.Err() != nil {
 			break
 		}
-		c, score, at := h.refine(all[i], may)
-		if h.gaveUp(all, score) {
+		c, score, at := h.refine(ranked[i], may)
+		if h.gaveUp(ranked, score) {
 			return nil, false, "" // neither this candidate nor those after it are wanted
 		}
 		d, err := h.realise(c, at)
@@ -126,13 +127,13 @@ func (d *Design) keeps(speed float64) bool {
 }
 
 // gaveUp reports whether neither the score of the best candidate left nor what louder ports would give is wanted.
-func (h *hunt) gaveUp(all []candidate, score float64) bool {
+func (h *hunt) gaveUp(ranked []candidate, score float64) bool {
 	beyond := h.req.Aim.beyond(score)
 	if score+beyond >= h.floor {
 		return false
 	}
-	if i := h.best(all, nil); i >= 0 {
-		_, loud, _ := h.refine(all[i], nil)
+	if i := h.first(ranked, nil); i >= 0 {
+		_, loud, _ := h.refine(ranked[i], nil)
 		score = math.Max(score, loud)
 	}
 	if score+beyond >= h.floor {

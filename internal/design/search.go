@@ -1,7 +1,9 @@
 package design
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"cubby/internal/thielesmall"
 )
@@ -253,6 +255,43 @@ func (h *hunt) best(all []candidate, may *choice) int {
 		}
 	}
 	return found
+}
+
+// ranked gives the candidates that may be chosen as far as they have been heard, the highest score first, for [hunt.first];
+// aim compact, whose score goes with the room, has them as they are.
+func (h *hunt) ranked(all []candidate) []candidate {
+	if h.req.Aim == Compact {
+		return all
+	}
+	type entry struct {
+		score float64
+		at    int
+	}
+	var entries []entry
+	for i := range all {
+		if c := &all[i]; c.sound.beyond == nothing && h.within(c) {
+			entries = append(entries, entry{h.req.Aim.score(c.sound, 0, h.leastLow), i})
+		}
+	}
+	slices.SortFunc(entries, func(a, b entry) int { return cmp.Or(-cmp.Compare(a.score, b.score), cmp.Compare(a.at, b.at)) })
+	ranked := make([]candidate, len(entries))
+	for i, e := range entries {
+		ranked[i] = all[e.at]
+	}
+	return ranked
+}
+
+// first is best among ranked candidates.
+func (h *hunt) first(ranked []candidate, may *choice) int {
+	if h.req.Aim == Compact {
+		return h.best(ranked, may)
+	}
+	for i := range ranked {
+		if _, at := h.rate(&ranked[i], may, math.Inf(-1)); at >= 0 {
+			return i
+		}
+	}
+	return -1
 }
 
 // refine moves a candidate to the best volume and tuning near it with the same port, then to the smallest volume that

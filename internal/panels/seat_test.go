@@ -266,7 +266,7 @@ func TestLongestPortThatLeavesAir(t *testing.T) {
 		for _, x := range []struct {
 			length float64
 			goes   bool
-		}{{why.LongestPort, true}, {why.LongestPort + 1e-5, false}} {
+		}{{why.LongestPort, true}, {why.LongestPort + 0.2e-3, false}} {
 			p.Length = x.length
 			if _, err := Build(s); (err == nil) != x.goes {
 				t.Errorf("longest %g: %g goes in: %v", why.LongestPort, x.length, err)

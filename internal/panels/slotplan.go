@@ -69,7 +69,8 @@ func newSlot(s Spec, b berth) *slot {
 func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
 	const (
 		near  = sameSize
-		tries = 64 // a slot too short to bend may be too long to be straight, so the lengths that go in may have gaps
+		fine  = 0.1e-3 // how closely the longest is looked for where it has to be
+		tries = 64     // a slot too short to bend may be too long to be straight, so the lengths that go in may have gaps
 	)
 	if e.LongestPort <= 0 || e.sure || goes(e.LongestPort-near) {
 		return
@@ -82,7 +83,7 @@ func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
 			hi = length
 		}
 	}
-	for lo > 0 && hi-lo > near {
+	for lo > 0 && hi-lo > fine {
 		if mid := (lo + hi) / 2; goes(mid) {
 			lo = mid
 		} else {
