@@ -41,6 +41,9 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int, bar f
 			continue
 		}
 		if !math.IsInf(bar, -1) && !heard {
+			if h.glimpse(v, fb) < bar {
+				return found
+			}
 			if hear(); h.hope() < bar {
 				return found
 			}
@@ -71,6 +74,22 @@ func (h *hunt) unfit(m mouth, perArea, v float64) bool {
 	effective := m.area * perArea
 	length := effective - m.ends
 	return length < h.rooms[0].spec.Wood.Thickness || effective > h.longestDuct || m.area*length > portAirShare*v
+}
+
+// glimpse is more than a vented box can score, whatever its port: where the aim goes by a mean, that of its band alone.
+func (h *hunt) glimpse(v, fb float64) float64 {
+	var band [2]int
+	switch h.req.Aim {
+	case Low:
+		band = lowBand
+	case Loud:
+		band = loudBand
+	default:
+		return math.Inf(1)
+	}
+	h.audition.HearFrom(band[0], v, fb, ventedLeakQ, h.ear.answers[band[0]:band[1]])
+	h.driveIn(band, h.corner(fb))
+	return h.meanMaximum(band, math.Inf(1))
 }
 
 // hope is the most that a vented box just listened to can score, whatever its port; -Inf when it may not be chosen.
@@ -208,7 +227,7 @@ func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 	if h.only > 0 { // the larger first, which mostly are the louder
 		slices.SortFunc(volumes, func(a, b float64) int { return -cmp.Compare(a, b) })
 	}
-	bar := bar{height: math.Inf(-1)}
+	bar := bar{height: h.bar}
 	for _, v := range volumes {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -253,5 +272,5 @@ func (b *bar) raise(h *hunt, more []candidate) {
 		return
 	}
 	sorted := slices.Sorted(slices.Values(b.best))
-	b.height = sorted[max(0, len(sorted)-h.only)]
+	b.height = math.Max(b.height, sorted[max(0, len(sorted)-h.only)])
 }

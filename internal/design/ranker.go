@@ -154,6 +154,10 @@ func (a Aim) beyond(score float64) float64 {
 	return beyondLevel
 }
 
+// betweenSteps is more than the level of a box between the steps of volume and tuning of an estimate can be above that of the
+// best box on them, dB: a step is a seventh of the volume or a thirteenth of the tuning.
+const betweenSteps = 1.0
+
 // A side is what was heard of one kind of box.
 type side struct {
 	kind Kind
@@ -174,6 +178,9 @@ func (h *hunt) sides(ctx context.Context) ([]side, error) {
 		s := side{k, all, h.best(all, nil), math.Inf(-1)}
 		if s.at >= 0 {
 			s.top, _ = h.rate(&all[s.at], nil, math.Inf(-1))
+		}
+		if h.only > 0 && s.at >= 0 {
+			h.bar = s.top - betweenSteps
 		}
 		sides = append(sides, s)
 	}

@@ -37,6 +37,7 @@ type hunt struct {
 	lo, hi    float64     // m3, of the net volumes that may be chosen
 	steps     [2]int      // of volume and tuning that the search begins with
 	only      int         // how many ports matter, those whose best candidates score most; 0: all
+	bar       float64     // a score that boxes heard later must reach on the grid; -Inf: any
 	floor     float64     // a score below which nothing is wanted; -Inf: anything is
 	beaten    float64     // the score at which building was given up for that; -Inf: it was not
 	leastLow  float64     // aim compact
@@ -73,7 +74,7 @@ func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
 		p.stated = p.filterSquares(searchGrid)
 	}
 	h := &hunt{
-		plant: p, given: len(rooms), leastLow: math.Inf(-1), floor: math.Inf(-1), beaten: math.Inf(-1), steps: [2]int{volumeSteps, tuningSteps},
+		plant: p, given: len(rooms), leastLow: math.Inf(-1), bar: math.Inf(-1), floor: math.Inf(-1), beaten: math.Inf(-1), steps: [2]int{volumeSteps, tuningSteps},
 		audition: thielesmall.NewAudition(p.set, p.air, p.source, nominalLength, searchGrid), ceilings: p.limits.Ceilings(),
 		reference: thielesmall.LevelSquare(p.set.ReferenceLevel(p.air, 1, p.source)),
 	}

@@ -142,10 +142,7 @@ var searchEighths = func() []float64 {
 // listen turns the answers of a box tuned to fb (0: sealed) into what does not depend on the area of its ports.
 func (h *hunt) listen(fb float64) {
 	e := &h.ear
-	corner := 0.0
-	if !h.highPass && fb > 0 {
-		corner = eighth(assumedHighPass * fb)
-	}
+	corner := h.corner(fb)
 	x, guarded, flow := 0.0, 0.0, 0.0
 	for i := h.judgeFrom; i < len(e.answers); i++ {
 		a, filter := &e.answers[i], h.stated[i]
@@ -163,13 +160,7 @@ func (h *hunt) listen(fb float64) {
 			flow = y
 		}
 	}
-	for i := lowBand[0]; i < loudBand[1]; i++ {
-		filter := h.stated[i]
-		if corner > 0 {
-			filter *= searchEighths[i] / (corner + searchEighths[i])
-		}
-		e.drive[i] = h.ceilings.Drive(&e.answers[i], filter)
-	}
+	h.driveIn([2]int{lowBand[0], loudBand[1]}, corner)
 	e.sound, e.flow = sound{excursion: math.NaN()}, h.volts*h.volts*flow
 	if h.volts > 0 {
 		e.sound.excursion, e.sound.guarded = h.volts*math.Sqrt(x), h.volts*math.Sqrt(guarded)
@@ -177,6 +168,25 @@ func (h *hunt) listen(fb float64) {
 	e.sound.peak, e.sound.dip = peakAndDip(e.answers[peakBand[0]:peakBand[1]], h.reference)
 	if h.req.Aim == Flat {
 		e.sound.sigma = h.deviation(e.answers)
+	}
+}
+
+// corner is the eighth power of the corner of the high-pass that a box tuned to fb is searched behind; 0 for none.
+func (h *hunt) corner(fb float64) float64 {
+	if h.highPass || fb == 0 {
+		return 0
+	}
+	return eighth(assumedHighPass * fb)
+}
+
+// driveIn sets the drive that every limit but the port's allows in a band of searchGrid.
+func (h *hunt) driveIn(band [2]int, corner float64) {
+	for i := band[0]; i < band[1]; i++ {
+		filter := h.stated[i]
+		if corner > 0 {
+			filter *= searchEighths[i] / (corner + searchEighths[i])
+		}
+		h.ear.drive[i] = h.ceilings.Drive(&h.ear.answers[i], filter)
 	}
 }
 

@@ -67,6 +67,12 @@ func NewAudition(d Driver, a Air, rg, length float64, frequencies []float64) *Au
 // losses are leakQ (0: none); fb 0 is a sealed box. It fills answers, of which
 // there must be one for each frequency.
 func (n *Audition) Hear(volume, fb, leakQ float64, answers []Answer) {
+	n.HearFrom(0, volume, fb, leakQ, answers)
+}
+
+// HearFrom answers as [Audition.Hear] does, but only for as many frequencies as
+// there are answers, from number first on.
+func (n *Audition) HearFrom(first int, volume, fb, leakQ float64, answers []Answer) {
 	compliance := volume / n.air.stiffness()
 	area, leak := 0.0, 0.0
 	if fb > 0 {
@@ -80,8 +86,8 @@ func (n *Audition) Hear(volume, fb, leakQ float64, answers []Answer) {
 	bl2 := n.driver.Bl * n.driver.Bl
 	inBox := 2 * bl2 * n.driver.Sd * n.driver.Sd
 	leak2, stroke := leak*leak, 2*bl2
-	for i := range n.points {
-		h := &n.points[i]
+	for i := range answers {
+		h := &n.points[first+i]
 		t := h.w*compliance + area*h.kept
 		out := area * h.out
 		b := t + out
