@@ -112,6 +112,9 @@ func rankReady(j Judged) int {
 	return n
 }
 
+// commonBoard is the thickness of the commonest board for boxes, m (common practice).
+const commonBoard = 0.018
+
 // bestInstead is the best box that could be built in the same space; nil without a space or when none can be built.
 func bestInstead(ctx context.Context, req Request, p *plant) (*Design, error) {
 	if req.Space == nil {
@@ -119,8 +122,8 @@ func bestInstead(ctx context.Context, req Request, p *plant) (*Design, error) {
 	}
 	req.Boxes = nil
 	if req.Wood.Thickness == 0 {
-		req.Wood = panels.Wood{Board: "MDF", Thickness: 0.018}
-		p.assume("the box that could be built instead is of 18 mm MDF")
+		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
+		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
 	r, err := Run(ctx, req)
 	if err != nil || len(r.Designs) == 0 {

@@ -3,6 +3,7 @@ package design
 import (
 	"context"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -291,4 +292,23 @@ func TestRandomBoxes(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestDisplacementNotStated holds that where the net air follows from a size, a driver that is taken for nothing is told of.
+func TestDisplacementNotStated(t *testing.T) {
+	for _, stated := range []float64{0, 0.0017} {
+		r := shelfRequest()
+		r.Frame.Displacement, r.Boxes[0].NetVolume = stated, 0
+		c, err := CheckBoxes(context.Background(), r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := slices.Contains(c.Assumptions, noDisplacement); told != (stated == 0) {
+			t.Errorf("displacement %v, a ready-made box: %v", stated, c.Assumptions)
+		}
+		r.Boxes = nil
+		if d := mustRun(t, r).Designs[0]; slices.Contains(d.Warnings, noDisplacement) != (stated == 0) {
+			t.Errorf("displacement %v, a design: %v", stated, d.Warnings)
+		}
+	}
 }

@@ -78,6 +78,9 @@ func (p *plant) airOf(b ReadyBox) (readyAir, error) {
 		a.fromOutside = box.InsideVolume - float64(max(1, p.req.Mount.Count))*p.req.Frame.Displacement - b.Port.taken(b.Wall)
 	}
 	if a.net == 0 {
+		if p.req.Frame.Displacement == 0 {
+			p.assume(noDisplacement)
+		}
 		a.net, a.source = a.fromOutside, "from the outside size and the wall"
 	}
 	if !(a.net > 0) {
@@ -85,6 +88,9 @@ func (p *plant) airOf(b ReadyBox) (readyAir, error) {
 	}
 	return a, nil
 }
+
+// noDisplacement is said where the net air follows from a box's size and the driver's share of it is not stated.
+const noDisplacement = "the driver takes no air inside the box: its displacement is not stated, and the true net air is less by it"
 
 // taken is the air that the ports displace inside the box, board of the wall's thickness round a slot.
 func (r ReadyPort) taken(wall float64) float64 {

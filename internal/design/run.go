@@ -219,6 +219,9 @@ func (h *hunt) runAll(ctx context.Context, res *Result) error {
 		if i > 0 {
 			d.Tradeoff = h.tradeoff(res.Designs[0], *d)
 		}
+		if h.req.Frame.Displacement == 0 {
+			d.Warnings = append(d.Warnings, noDisplacement)
+		}
 	}
 	return h.tellLostWishes(ctx, res)
 }
