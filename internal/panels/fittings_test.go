@@ -211,7 +211,9 @@ func TestFixingPoints(t *testing.T) {
 		says   string
 	}{
 		{"near a joint", FixingPoint{Face: "bottom", Left: at(0.05), Front: at(0.04)}, Marginal, "further away would do"},
-		{"on a joint", FixingPoint{Face: "bottom", Left: at(0.1), Front: at(0.005)}, Fail, "misses the inside"},
+		{"on a joint", FixingPoint{Face: "bottom", Left: at(0.1), Front: at(0.005)}, Fail, "misses the inside of the bottom by 17.0 mm; from_left from 47.0 mm to 553.0 mm and from_front from 47.0 mm to 283.0 mm would do"},
+		{"at the end of what would do", FixingPoint{Face: "bottom", Left: at(0.553), Front: at(0.283)}, Pass, ""},
+		{"beyond the end of a wall", FixingPoint{Face: "back", Right: at(0.1), Bottom: at(0.290)}, Fail, "from_right from 47.0 mm to 553.0 mm and from_bottom from 47.0 mm to 253.0 mm would do"},
 		{"off the box", FixingPoint{Face: "bottom", Left: at(0.7), Front: at(0.1)}, Fail, "misses the inside"},
 	} {
 		s.Fixings = []FixingPoint{c.point}

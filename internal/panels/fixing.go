@@ -160,10 +160,41 @@ func (m *maker) drillFixings() {
 	}
 }
 
+// mayStand says where on its wall a fixing point may stand, by the keys of the job; nothing of an end, whose inside is no
+// rectangle.
+func (m *maker) mayStand(o opening, p FixingPoint) string {
+	f := o.face
+	if f.wall < 0 {
+		return ""
+	}
+	margin := o.hx + fixingWood
+	if least := o.hx + leastShare*fixingWood; math.Min(f.free.Width(), f.free.Height()) < 2*least {
+		return ", which has no room for it"
+	} else if math.Min(f.free.Width(), f.free.Height()) < 2*margin {
+		margin = least
+	}
+	x0, x1, y0, y1 := f.free.Min.X+margin, f.free.Max.X-margin, f.free.Min.Y+margin, f.free.Max.Y-margin
+	between := func(key string, a, b float64) string {
+		return fmt.Sprintf("%s from %s to %s", key, m.wrap.length(math.Min(a, b)), m.wrap.length(math.Max(a, b)))
+	}
+	left, _ := m.wallSpan(f.wall)
+	across := between("from_left", left+x0-m.Left, left+x1-m.Left)
+	if p.Left == nil {
+		across = between("from_right", m.Left+m.Width-left-x0, m.Left+m.Width-left-x1)
+	}
+	w, u, box := m.wrap.walls[f.wall], m.wrap.u[f.wall], m.Section.Bounds()
+	lo, hi := w.o1.Sub(u.Mul(y0)).Sub(box.Min), w.o1.Sub(u.Mul(y1)).Sub(box.Min)
+	up := between("from_bottom", lo.Y, hi.Y)
+	if side := SideOf(m.Section, f.wall); side == "top" || side == "bottom" {
+		up = between("from_front", lo.X, hi.X)
+	}
+	return fmt.Sprintf("; %s and %s would do", across, up)
+}
+
 // checkFixings verifies each fixing point against joints, braces and what stands behind it.
 func (m *maker) checkFixings() {
 	l := m.wrap.length
-	for _, o := range m.points {
+	for i, o := range m.points {
 		room, near := o.toJoint(), "a joint"
 		if o.face.wall >= 0 {
 			x := o.face.across(o.at.X, o.at.Y, 0)
@@ -176,7 +207,7 @@ func (m *maker) checkFixings() {
 		wrong := ""
 		switch _, what, free := m.behindPoint(o); {
 		case o.toJoint() < 0:
-			wrong = fmt.Sprintf("it misses the inside of the %s by %s", o.face.name, l(-o.toJoint()))
+			wrong = fmt.Sprintf("it misses the inside of the %s by %s%s", o.face.name, l(-o.toJoint()), m.mayStand(o, m.Fixings[i]))
 		case m.isLoose(o.face):
 			wrong = fmt.Sprintf("the %s is removable: fix the box by another face", o.face.name)
 		case !free:

@@ -119,51 +119,78 @@ func (m *maker) behindPlate() float64 {
 }
 
 // planTerminal puts the terminal plate or cable hole on the end or wall that has most room, away from driver and port, low
-// and to the rear; never on the bottom. It goes on the driver's face only if the job says so.
+// and to the rear; never on the bottom. It goes on the driver's face only if the job says so. A plate that finds no place is
+// tried on its end.
 func (m *maker) planTerminal() error {
 	if !m.Terminal && m.Plate == nil {
 		return nil
 	}
-	faces := []string{leftEnd, rightEnd, "back", "front", "top"}
-	shape := opening{name: "cable hole", kind: "cable", round: true, hx: cableHole / 2, hy: cableHole / 2}
-	if m.Plate != nil {
-		p := m.Plate.WithDefaults()
-		shape = opening{name: "terminal plate", kind: "terminal", round: p.Diameter > 0}
+	faces, err := m.terminalFaces()
+	if err != nil {
+		return err
+	}
+	if m.Plate == nil {
+		m.placeTerminal(faces, opening{name: "cable hole", kind: "cable", round: true, hx: cableHole / 2, hy: cableHole / 2})
+		return nil
+	}
+	for _, p := range m.Plate.WithDefaults().attitudes() {
+		shape := opening{name: "terminal plate", kind: "terminal", round: p.Diameter > 0}
 		shape.hx, shape.hy = p.half()
-		if p.Face != "" {
-			faces = []string{p.Face}
+		if m.placeTerminal(faces, shape); m.terminal != nil {
+			m.terminal.plate = &p
+			m.bodies = append(m.bodies, m.terminal.cup(p.Depth))
+			return nil
 		}
 	}
-	for _, name := range faces {
+	return nil // its check says so
+}
+
+// attitudes are the plate as it is stated and, where that differs, on its end.
+func (p Plate) attitudes() []Plate {
+	if p.Diameter > 0 || p.Width == p.Height {
+		return []Plate{p}
+	}
+	turned := p
+	turned.Width, turned.Height = p.Height, p.Width
+	return []Plate{p, turned}
+}
+
+// terminalFaces are the faces that the terminal may go on, in the order in which they are tried.
+func (m *maker) terminalFaces() ([]*face, error) {
+	names := []string{leftEnd, rightEnd, "back", "front", "top"}
+	asked := m.Plate != nil && m.Plate.Face != ""
+	if asked {
+		names = []string{m.Plate.Face}
+	}
+	var faces []*face
+	for _, name := range names {
 		wall, end, err := m.resolve(name, m.Section, m.wrap.names)
 		if err != nil {
-			if m.Plate != nil && m.Plate.Face == name {
-				return err
+			if asked {
+				return nil, err
 			}
 			continue
 		}
 		if wall >= 0 && SideOf(m.Section, wall) == "bottom" {
-			return &BuildError{Reason: BadInput, Panel: m.wrap.names[wall], Text: fmt.Sprintf("the terminal plate cannot be in the %s: the box stands on it; left, right, back, front and top are looked at when no face is named", m.wrap.names[wall])}
+			return nil, &BuildError{Reason: BadInput, Panel: m.wrap.names[wall], Text: fmt.Sprintf("the terminal plate cannot be in the %s: the box stands on it; left, right, back, front and top are looked at when no face is named", m.wrap.names[wall])}
 		}
 		f := m.faceOf(wall, end)
 		if m.isLoose(f) {
 			f = m.seat
 		}
+		faces = append(faces, f)
+	}
+	return faces, nil
+}
+
+// placeTerminal looks the faces over until one has all the room that is wanted.
+func (m *maker) placeTerminal(faces []*face, shape opening) {
+	for _, f := range faces {
 		m.tryTerminal(f, shape)
 		if m.terminal != nil && m.terminal.room >= terminalWood-rounding {
-			break
+			return
 		}
 	}
-	if m.terminal == nil {
-		m.wrap.warn("no face looked at has room for the %s clear of joints and openings", shape.name)
-		return nil
-	}
-	if m.Plate != nil {
-		p := m.Plate.WithDefaults()
-		m.terminal.plate = &p
-		m.bodies = append(m.bodies, m.terminal.cup(p.Depth))
-	}
-	return nil
 }
 
 // lacksTerminal reports whether the terminal that is wanted has found no place.
@@ -385,7 +412,11 @@ func (m *maker) checkTerminal() {
 		return
 	}
 	room := m.terminal.room
-	note := fmt.Sprintf("the %s is in the %s, %s from %s; %s is wanted", name, m.terminal.face.name, l(room), m.terminal.near, l(terminalWood))
+	turned := ""
+	if m.Plate != nil && m.terminal.plate.Width != m.Plate.WithDefaults().Width {
+		turned = ", turned a quarter"
+	}
+	note := fmt.Sprintf("the %s is in the %s%s, %s from %s; %s is wanted", name, m.terminal.face.name, turned, l(room), m.terminal.near, l(terminalWood))
 	if room < terminalWood-rounding && m.Plate != nil {
 		note += fmt.Sprintf("; an opening %s smaller would do", l(2*(terminalWood-room)))
 	}

@@ -35,6 +35,27 @@ func TestPortMakesWay(t *testing.T) {
 	}
 }
 
+// A plate that is too wide for its face is turned, with its screws; one that has room lying stays so.
+func TestTerminalOnItsEnd(t *testing.T) {
+	for depth, turned := range map[float64]bool{0.145: true, 0.3: false} {
+		s := terminalBox("left", nil)
+		for i := range s.Section {
+			s.Section[i].X *= depth / 0.3
+		}
+		s.Plate.Width, s.Plate.Height = 0.1, 0.06
+		b := mustBuild(t, s)
+		c := b.check(t, "terminal plate")
+		if c.Status == Fail || strings.Contains(c.Note, "turned a quarter") != turned {
+			t.Errorf("%v m deep: %s, %s", depth, c.Status, c.Note)
+		}
+		for _, h := range b.panel(leftEnd).Holes {
+			if h.Kind == "terminal" && (h.Width > h.Length) != turned {
+				t.Errorf("%v m deep: the opening is %v long and %v wide", depth, h.Length, h.Width)
+			}
+		}
+	}
+}
+
 // No port that makes way takes the driver's air for it.
 func TestPortMakesWayForBoth(t *testing.T) {
 	moved := 0
