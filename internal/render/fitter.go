@@ -17,7 +17,7 @@ func fitterPages(b *book, r *design.Result, o Options) {
 		}
 	}
 	tell(f)
-	tell(graphs(b, r))
+	tell(b.fewest(asItIs, func(b *book, _ float64) *flow { return graphs(b, r) }))
 	b.fewest([]float64{9.5, 9, 8.5}, func(b *book, size float64) *flow {
 		f := fittingPages(b, r, size)
 		if !told {

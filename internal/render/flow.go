@@ -15,24 +15,34 @@ func (b *book) flow(p part, title string, o orientation) *flow {
 	return &flow{b: b, sheet: s, Y: s.Area.Y}
 }
 
-// fewest lays pages out at the first of the sizes, largest first, that takes the fewest pages.
+// fewest lays pages out in the first of these ways that takes the fewest pages: at the sizes, largest first, then at the last size
+// with the lines closer together.
 func (b *book) fewest(sizes []float64, lay func(b *book, size float64) *flow) *flow {
-	pages := func(size float64) int {
-		trial := &book{paper: b.paper}
-		lay(trial, size)
+	type way struct{ size, tight float64 }
+	var ways []way
+	for _, v := range sizes {
+		ways = append(ways, way{v, 0})
+	}
+	last := sizes[len(sizes)-1]
+	ways = append(ways, way{last, 0.5}, way{last, 1})
+	pages := func(w way) int {
+		trial := &book{paper: b.paper, tight: w.tight}
+		lay(trial, w.size)
 		return len(trial.sheets)
 	}
-	last := len(sizes) - 1
-	if most := pages(sizes[0]); most > 1 {
-		if least := pages(sizes[last]); least < most {
-			for i, v := range sizes {
-				if i == last || i > 0 && pages(v) == least {
-					return lay(b, v)
+	pick := ways[0]
+	if most := pages(pick); most > 1 {
+		if least := pages(ways[len(ways)-1]); least < most {
+			for _, w := range ways[1:] {
+				if pick = w; w == ways[len(ways)-1] || pages(w) == least {
+					break
 				}
 			}
 		}
 	}
-	return lay(b, sizes[0])
+	b.tight = pick.tight
+	defer func() { b.tight = 0 }()
+	return lay(b, pick.size)
 }
 
 // Page goes on to a new page of the same title.
@@ -51,8 +61,19 @@ func (f *flow) Need(h float64) {
 	}
 }
 
-// Gap leaves d mm free.
-func (f *flow) Gap(d float64) { f.Y += d }
+// Gap leaves d mm free, or less in a tight book.
+func (f *flow) Gap(d float64) { f.Y += d * (1 - 0.4*f.b.tight) }
+
+// columns draws n things side by side and goes on below the lowest of them. They must not go on to a new page.
+func (f *flow) columns(n int, gap float64, draw func(k int)) {
+	area, top, low := f.Area, f.Y, f.Y
+	for k, c := range area.Columns(n, gap) {
+		f.Area, f.Y = c, top
+		draw(k)
+		low = max(low, f.Y)
+	}
+	f.Area, f.Y = area, low
+}
 
 // Box takes a rectangle of height h across the page for a drawing.
 func (f *flow) Box(h float64) Rect {
@@ -78,6 +99,7 @@ func (f *flow) Heading(s string) {
 // Section sets a heading with a table under it, together on one page if they take no more than most of one.
 func (f *flow) Section(heading string, t table) {
 	const most, headingRoom = 0.7, 14.0
+	t.tight = f.b.tight
 	if h := t.height(f.Area.W) + headingRoom; h <= most*f.Area.H {
 		f.Need(h)
 	}
@@ -140,6 +162,7 @@ func (f *flow) hanging(mark, s string, t TextStyle, indent float64) {
 
 // Table sets a table across the page, going on to new pages with its head repeated.
 func (f *flow) Table(t table) {
+	t.tight = f.b.tight
 	w := t.widths(f.Area.W)
 	rows := make([]row, len(t.Rows))
 	for i, cs := range t.Rows {
@@ -168,7 +191,7 @@ func (f *flow) Table(t table) {
 func (f *flow) tableRow(t table, r row, w []float64, headHeight float64) {
 	for t.rowHeight(r) > f.Left() {
 		if t.rowHeight(r) > f.Area.H-headHeight {
-			if n := int((f.Left() - 2*cellPadY) / lineHeight(t.size())); n > 0 {
+			if n := int((f.Left() - 2*t.padY()) / lineHeight(t.size())); n > 0 {
 				var first row
 				first, r = r.cut(n)
 				f.Y = t.drawRow(f, f.Area.X, f.Y, first, w, false)

@@ -73,6 +73,7 @@ func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargi
 type book struct {
 	paper  paper
 	sheets []*sheet
+	tight  float64 // how much closer lines stand than they might, 0 to 1
 }
 
 // add begins a page and returns it. A page whose title and part are those of the page before continues it.

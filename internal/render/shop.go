@@ -26,14 +26,17 @@ func shopPages(b *book, r *design.Result, o Options) {
 		book: b, r: r, d: &r.Designs[0], box: r.Designs[0].Box, o: o,
 		m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo),
 	}
-	s.summaryPages()
-	s.listPages()
+	s.fewest(asItIs, func(s *shop, _ float64) { s.summaryPages() })
+	s.fewest(asItIs, func(s *shop, _ float64) { s.listPages() })
 	s.fewest([]float64{118, 105, 92, 80}, (*shop).screwPages)
 	s.panelPages()
 	s.fewest(sheetHeights, (*shop).sheetPages)
 	s.fewest([]float64{112, 100, 88, 76, 66}, (*shop).assemblyPages)
 	s.templatePages()
 }
+
+// asItIs is the one size of pages that have no drawing to shrink.
+var asItIs = []float64{1}
 
 // fewest lays shop pages out at the first of the sizes, largest first, that takes the fewest pages.
 func (s *shop) fewest(sizes []float64, lay func(s *shop, size float64)) {

@@ -336,9 +336,10 @@ func (s *shop) portParts() []panels.Panel {
 	return parts
 }
 
-// innerSteps puts in pieces that must be inside before the box is closed.
+// innerSteps puts in pieces that must be inside before the box is closed. What holds for several of them is said once.
 func (s *shop) innerSteps(ps []panels.Panel) []string {
 	var out []string
+	said := map[string]bool{}
 	for _, p := range ps {
 		t := map[panels.Role]string{
 			panels.Layer: "glue it face to face behind the wall it doubles, openings in line, screws from inside", panels.Brace: "glue it in",
@@ -347,7 +348,10 @@ func (s *shop) innerSteps(ps []panels.Panel) []string {
 		}[p.Role]
 		t = "Put in " + marked(p) + ": " + t
 		for _, n := range p.Notes {
-			t += "; " + n
+			if !said[n] {
+				t += "; " + n
+			}
+			said[n] = true
 		}
 		out = append(out, t+".")
 	}

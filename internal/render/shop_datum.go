@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // datum is where a panel's places are measured from. X runs from the left side of the drawing, or from the right one when
@@ -147,11 +148,15 @@ func (s *shop) depthText(h panels.Hole) string {
 // openingTable lists every hole of a panel with its place from the reference corner.
 func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
+	from, rest := 22.0, 28.0  // “(182.5) CENTRED” on one line
+	if s.m.sys == unit.Inch { // fractions with the exact figure beside them
+		from, rest = 28, 22
+	}
 	t := table{Columns: []column{
-		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 25},
-		{Head: "X from " + g.XName, Width: 28, Align: AlignRight}, {Head: "(X closing)", Width: 22, Align: AlignRight},
-		{Head: "Y from " + g.YName, Width: 28, Align: AlignRight}, {Head: "(Y closing)", Width: 22, Align: AlignRight},
-		{Head: "Size", Width: 28}, {Head: "Depth"}}}
+		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 24},
+		{Head: "X from " + g.XName, Width: from, Align: AlignRight}, {Head: "(X closing)", Width: rest, Align: AlignRight},
+		{Head: "Y from " + g.YName, Width: from, Align: AlignRight}, {Head: "(Y closing)", Width: rest, Align: AlignRight},
+		{Head: "Size", Width: 30}, {Head: "Depth"}}}
 	for _, o := range openings(p) {
 		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), closing(s.m, o.X, o.CloseX),
 			s.m.sloped(o.Y), closing(s.m, o.Y, o.CloseY), s.sizeText(o.Hole), s.depthText(o.Hole)))

@@ -52,12 +52,28 @@ func (s *shop) materials(f *flow) {
 	}
 	f.Heading("Hardware and materials")
 	f.Table(t)
-	if s.d.Port != nil && len(s.d.Port.Trim) > 0 {
-		f.Section("Trimming the port", s.trimTable())
-	}
-	f.Section("Weight and cost", s.costs(bill))
+	s.trimAndCosts(f, bill)
 	f.Heading("Clamping and glue")
 	f.Bullets(s.glueNotes())
+}
+
+// trimAndCosts sets what a port is trimmed by and what the box weighs and costs, side by side.
+func (s *shop) trimAndCosts(f *flow, bill []billRow) {
+	costs := s.costs(bill)
+	if s.d.Port == nil || len(s.d.Port.Trim) == 0 {
+		f.Section("Weight and cost", costs)
+		return
+	}
+	const gap, headingRoom = 10.0, 16.0
+	trim, wide := s.trimTable(), f.Area.Columns(2, gap)[0].W
+	f.Need(max(trim.height(wide), costs.height(wide)) + headingRoom)
+	f.columns(2, gap, func(k int) {
+		if k == 0 {
+			f.Section("Trimming the port", trim)
+		} else {
+			f.Section("Weight and cost", costs)
+		}
+	})
 }
 
 // priceOf adds up the prices of the items of the bill that the job prices; the first row of an item stands for all of it.
@@ -252,7 +268,7 @@ const sameLength = 1e-6
 
 // trimTable gives the tuning at the lengths between the port as supplied and a little shorter than wanted.
 func (s *shop) trimTable() table {
-	t := table{Size: 8.5, Columns: []column{{Head: "Port length", Width: 40}, {Head: "Against the length wanted", Width: 50}, {Head: "Tuning of the finished box", Width: 50}, {}}}
+	t := table{Size: 8.5, Columns: []column{{Head: "Port length", Width: 30}, {Head: "Against the length wanted"}, {Head: "Tuning of the finished box", Width: 46}}}
 	for _, r := range s.d.Port.Trim {
 		over := "as wanted"
 		switch d := r.Length - s.d.Port.Length; {
@@ -261,7 +277,7 @@ func (s *shop) trimTable() table {
 		case d < -sameLength:
 			over = s.m.full(-d) + " short"
 		}
-		t.Rows = append(t.Rows, []cell{{Text: s.m.full(r.Length)}, {Text: over}, {Text: fmt.Sprintf("%.2f Hz", r.Tuning)}, {}})
+		t.Rows = append(t.Rows, []cell{{Text: s.m.full(r.Length)}, {Text: over}, {Text: fmt.Sprintf("%.2f Hz", r.Tuning)}})
 	}
 	return t
 }

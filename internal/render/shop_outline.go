@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -31,6 +32,7 @@ const (
 	outlineTop    = 12.0
 	outlineBottom = 16.0
 	outlineTall   = 88.0
+	leastEnd      = 40.0 // least height of an end as drawn where all that belongs to it is to stay on its page
 )
 
 // endPair draws two ends side by side, with their corners at the left under them and what else belongs to them at the right.
@@ -38,15 +40,21 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	cols := c.Area.Columns(2, 8)
 	lo, hi := bounds(pair[0].Outline)
 	corners := s.cornerTables(pair)
-	side := Rect{X: c.Area.X + cornerWide + 8, W: c.Area.W - cornerWide - 8}
+	for i := range corners {
+		corners[i].tight = c.b.tight
+	}
+	side := Rect{X: c.Area.X, W: c.Area.W}
+	if len(corners) > 0 {
+		side = Rect{X: c.Area.X + cornerWide + 8, W: c.Area.W - cornerWide - 8}
+	}
 	texts := s.endNotes(pair)
 	under := 0.0
 	for _, t := range corners {
 		under += t.height(cornerWide) + 3
 	}
-	beside := s.besideHeight(pair, texts, side.W)
+	beside := s.besideHeight(c, pair, texts, side.W)
 	room := c.Left() - 10 - outlineTop - outlineBottom
-	if room-math.Max(under, beside) < 45 {
+	if room-math.Max(under, beside) < leastEnd {
 		beside = 0 // the drawing comes first: the openings go on to the next page
 	}
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(20, math.Min(outlineTall, room-math.Max(under, beside))))
@@ -86,10 +94,14 @@ func unnamed(crowded []string) []string {
 // cornerWide is the width of a table of corners, mm.
 const cornerWide = 66.0
 
-// cornerTables are the tables of the corners of two ends: one when both have the same numbers, as ends of one box do.
+// cornerTables are the tables of the corners of two ends: one when both have the same numbers, as ends of one box do, none for
+// rectangles.
 func (s *shop) cornerTables(pair []panels.Panel) []table {
 	var out []table
 	for _, p := range pair {
+		if rectangular(p) {
+			continue
+		}
 		t := s.cornerTable(p)
 		if len(out) > 0 && sameCells(out[0], t) {
 			continue
@@ -115,30 +127,49 @@ func sameCells(a, b table) bool {
 
 // endNotes are the lines of text that belong to two ends.
 func (s *shop) endNotes(ends []panels.Panel) []string {
-	out := []string{s.diagonals(),
-		"The slanted and notched cuts of an outline are the last ones on its rectangle. All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so."}
+	out := []string{s.diagonals()}
+	if !slices.ContainsFunc(ends, rectangular) {
+		out = append(out, "The slanted and notched cuts of an outline are the last ones on its rectangle.")
+	}
+	out = append(out, "All edges are square. Both ends are drawn as seen from outside: lay out each from its own drawing, never by turning the other over, unless the sheet layout says so.")
+	of := map[string][]panels.Panel{}
+	var order []string
+	add := func(p panels.Panel, text string) {
+		if of[text] == nil {
+			order = append(order, text)
+		}
+		of[text] = append(of[text], p)
+	}
 	for _, p := range ends {
 		if p.Rabbet != nil {
-			out = append(out, fmt.Sprintf("%s %s: rabbet %s deep, %s wide, all round on the inner face.", p.Mark, place(p.Name), s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)))
+			add(p, fmt.Sprintf("rabbet %s deep, %s wide, all round on the inner face.", s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)))
 		}
 		for _, n := range p.Notes {
-			out = append(out, p.Mark+" "+place(p.Name)+": "+n)
+			add(p, n)
 		}
 		for _, l := range s.circleText(p) {
-			out = append(out, p.Mark+" "+place(p.Name)+": "+l)
+			add(p, l)
 		}
+	}
+	for _, text := range order {
+		who := "Both ends"
+		if ps := of[text]; len(ps) < 2 {
+			who = ps[0].Mark + " " + place(ps[0].Name)
+		}
+		out = append(out, who+": "+text)
 	}
 	return out
 }
 
 // besideHeight is the height of notes and openings set one under the other.
-func (s *shop) besideHeight(ends []panels.Panel, texts []string, w float64) float64 {
+func (s *shop) besideHeight(c *cards, ends []panels.Panel, texts []string, w float64) float64 {
 	h := 0.0
 	for _, t := range texts {
 		h += paragraphHeight(w, t, TextStyle{Size: sizeSmall}) + 1
 	}
 	for _, p := range ends {
 		if t := s.openingTable(p); len(t.Rows) > 0 {
+			t.tight = c.b.tight
 			h += t.height(w) + lineHeight(sizeSub) + 4
 		}
 	}
@@ -152,6 +183,7 @@ func (s *shop) setBeside(c *cards, ends []panels.Panel, texts []string, r Rect) 
 	}
 	for _, p := range ends {
 		t := s.openingTable(p)
+		t.tight = c.b.tight
 		if len(t.Rows) == 0 {
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
@@ -43,16 +44,19 @@ func (c *cards) room(h float64) {
 }
 
 func (s *shop) panelPages() {
-	c := s.cards("Panel drawings", portrait)
-	s.deal(c, s.wallsInOrder())
-	s.endPages()
+	s.fewest(levelCounts, func(s *shop, n float64) {
+		s.deal(s.cards("Panel drawings", portrait), s.wallsInOrder(), cardLevels[:int(n)])
+	})
+	s.fewest(asItIs, func(s *shop, _ float64) { s.endPages() })
 	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
 	if len(inner) == 0 {
 		return
 	}
-	c = s.cards("Inner parts", portrait)
-	s.slotSection(c)
-	s.deal(c, inner)
+	s.fewest(levelCounts, func(s *shop, n float64) {
+		c := s.cards("Inner parts", portrait)
+		s.slotSection(c)
+		s.deal(c, inner, cardLevels[:int(n)])
+	})
 }
 
 // wallsInOrder puts the walls as a carton unfolds: front, top, back, bottom with whatever lies between, which is the section walked
@@ -114,26 +118,40 @@ const (
 	cardTall   = 92.0 // tallest outline
 )
 
-// cardShares are the shares of their best scale that the cards of a page are drawn at, so that more of them share it.
-var cardShares = []float64{1, 0.9, 0.8, 0.7, 0.6, 0.5}
+// cardLevel is a way to put more cards on a page: at a share of their best scale, and two in a row.
+type cardLevel struct {
+	share float64
+	pairs bool
+}
 
-// deal draws panels as cards, as many on each page as go on it at no less than the least share of their best scale, and then as
-// large as the page allows. A panel that is too tall for what is left of a page lets others go first.
-func (s *shop) deal(c *cards, ps []panels.Panel) {
+// cardLevels are the ways that are tried, the largest drawings first.
+var cardLevels = []cardLevel{{1, false}, {1, true}, {0.9, true}, {0.8, true}, {0.7, true}, {0.6, true}, {0.5, true}}
+
+// levelCounts are how many of the ways pages of cards may use.
+var levelCounts = []float64{1, 2, 3, 4, 5, 6, 7}
+
+// deal draws panels as cards, as many on each page as go on it in one of these ways, and then as large as the page allows. A panel that is too tall for what is left of a page lets others go first.
+func (s *shop) deal(c *cards, ps []panels.Panel, levels []cardLevel) {
+	page := c.Area.Bottom() - c.top
+	tall := func(p panels.Panel) bool {
+		return !outlined(p) && s.cardHeight(p, c.Area.W, cardLevels[len(cardLevels)-1].share) > page
+	}
+	ps = slices.Clone(ps)
+	sort.SliceStable(ps, func(i, j int) bool { return tall(ps[i]) && !tall(ps[j]) }) // so that others go under the rest of its table
 	for len(ps) > 0 {
 		if outlined(ps[0]) {
 			s.outlineCard(c, ps[0])
 			ps = ps[1:]
 			continue
 		}
-		picked, share := s.hand(c, ps, c.Left())
-		if len(picked) == 0 {
+		picked, share := s.hand(c, ps, c.Left(), levels)
+		if len(picked) == 0 || tall(ps[0]) {
 			if c.Y > c.top {
 				c.Page()
 				c.legend()
 				continue
 			}
-			picked, share = [][]int{{0}}, cardShares[0] // its table runs on over the page whatever the scale
+			picked, share = [][]int{{0}}, s.ownPage(c, ps[0])
 		}
 		var rest []panels.Panel
 		for _, row := range picked {
@@ -148,19 +166,30 @@ func (s *shop) deal(c *cards, ps []panels.Panel) {
 	}
 }
 
+// ownPage is the largest share of its best scale at which a panel goes on a page of its own; 1 where its table runs on over the page
+// at any scale.
+func (s *shop) ownPage(c *cards, p panels.Panel) float64 {
+	for _, l := range cardLevels {
+		if s.cardHeight(p, c.Area.W, l.share) <= c.Area.Bottom()-c.top {
+			return l.share
+		}
+	}
+	return 1
+}
+
 // outlined reports whether a panel is drawn by its corners.
 func outlined(p panels.Panel) bool { return len(p.Outline) > 0 && !rectangular(p) }
 
 // hand picks the panels that go on what is left of a page, row by row, and the share of their best scale at which they do.
-func (s *shop) hand(c *cards, ps []panels.Panel, left float64) (picked [][]int, share float64) {
+func (s *shop) hand(c *cards, ps []panels.Panel, left float64, levels []cardLevel) (picked [][]int, share float64) {
 	most := 0
-	for _, k := range cardShares {
+	for _, l := range levels {
 		used, n := 0.0, 0
 		var these [][]int
-		for _, row := range s.cardRows(c, ps, k) {
+		for _, row := range s.cardRows(c, ps, l) {
 			h := 0.0
 			for _, i := range row {
-				h = math.Max(h, s.cardHeight(ps[i], columnOf(c.Area, row).W, k))
+				h = math.Max(h, s.cardHeight(ps[i], columnOf(c.Area, row).W, l.share))
 			}
 			if used+h <= left {
 				used, n = used+h, n+len(row)
@@ -168,21 +197,21 @@ func (s *shop) hand(c *cards, ps []panels.Panel, left float64) (picked [][]int, 
 			}
 		}
 		if n > most {
-			picked, share, most = these, k, n
+			picked, share, most = these, l.share, n
 		}
 	}
 	return picked, share
 }
 
 // cardRows puts the panels up to the first that is drawn by its corners in rows: two that lose little by it side by side.
-func (s *shop) cardRows(c *cards, ps []panels.Panel, share float64) [][]int {
+func (s *shop) cardRows(c *cards, ps []panels.Panel, l cardLevel) [][]int {
 	var rows [][]int
 	waiting := -1 // the row of a slim panel that stands alone
 	for i, p := range ps {
 		if outlined(p) {
 			break
 		}
-		switch slim := s.slim(c, p, share); {
+		switch slim := l.pairs && s.slim(c, p, l.share); {
 		case slim && waiting >= 0:
 			rows[waiting], waiting = append(rows[waiting], i), -1
 			continue
@@ -209,12 +238,16 @@ func (s *shop) slim(c *cards, p panels.Panel, share float64) bool {
 
 // cardHeight is the height of a whole card of a width at a share of its best scale.
 func (s *shop) cardHeight(p panels.Panel, width, share float64) float64 {
-	h := 10 + headLine + s.planCard(p, width, share).height() + 4
+	h := 10 + s.planCard(p, width, share).height() + 4
 	if t := s.openingTable(p); len(t.Rows) > 0 {
+		t.tight = s.book.tight
 		h += t.height(width) + 4
 	}
 	for _, l := range append(s.circleText(p), p.Notes...) {
 		h += paragraphHeight(width, "Note: "+l, TextStyle{Size: sizeSmall})
+	}
+	if width < headWide {
+		h += headLines
 	}
 	return h + lineHeight(sizeSmall)
 }
@@ -225,13 +258,7 @@ func (s *shop) cardRow(c *cards, ps []panels.Panel, row []int, share float64) {
 		s.card(c, ps[row[0]], share)
 		return
 	}
-	area, top, low := c.Area, c.Y, c.Y
-	for k, i := range row {
-		c.Area, c.Y = area.Columns(len(row), cardGap)[k], top
-		s.card(c, ps[i], share)
-		low = math.Max(low, c.Y)
-	}
-	c.Area, c.Y = area, low
+	c.columns(len(row), cardGap, func(k int) { s.card(c, ps[row[k]], share) })
 }
 
 // card draws one panel with its sections and its table of openings.
@@ -345,8 +372,11 @@ func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	c.Gap(3)
 }
 
-// headLine is the second line of the head of a narrow card, mm.
-const headLine = 4.6
+// headWide is the width of a card, mm, from which its head takes one line.
+const headWide = 160.0
+
+// headLines is what a second and a third line of the head of a narrow card take, mm.
+const headLines = 8.5
 
 func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
 	head := TextStyle{Size: 12, Bold: true}
@@ -366,10 +396,10 @@ func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
 		info += "   grain along " + map[string]string{"length": "L", "width": "W"}[p.Grain]
 	}
 	if c.TextWidth(info, st) > c.Area.Right()-x { // a narrow card
-		c.Y += headLine
-		x = c.Area.X
+		c.Y = paragraph(c, Pt{c.Area.X, c.Y + 6}, c.Area.W, info, st) + 1
+		return
 	}
-	c.Text(Pt{x, c.Y + rise(12)}, clipText(info, st, c.Area.Right()-x), st)
+	c.Text(Pt{x, c.Y + rise(12)}, info, st)
 	c.Y += 7
 }
 

@@ -34,12 +34,16 @@ type table struct {
 	Rows    [][]cell
 	Size    float64
 	Grid    bool
+	tight   float64 // share of the space between rows that is taken out, at most 1
 }
 
 const (
 	cellPadX = 1.5
 	cellPadY = 0.9
 )
+
+// padY is the space above and below the text of a row.
+func (t table) padY() float64 { return cellPadY * (1 - 0.55*t.tight) }
 
 // inset is the space left and right of a cell's text. A table without a grid stands flush with the text around it.
 func (t table) inset(i int) (left, right float64) {
@@ -127,7 +131,7 @@ func (t table) rowHeight(r row) float64 {
 		h = math.Max(h, float64(len(l))*lineHeight(t.size()))
 		h = math.Max(h, r.cells[i].Height)
 	}
-	return h + 2*cellPadY
+	return h + 2*t.padY()
 }
 
 func (t table) head(w []float64) row {
@@ -157,7 +161,7 @@ func (t table) drawRow(c Canvas, x, y float64, r row, w []float64, head bool) fl
 			line(c, Pt{x, y}, Pt{x, y + h}, gridRule)
 		}
 		left, right := t.inset(i)
-		in := Rect{x + left, y + cellPadY, w[i] - left - right, h - 2*cellPadY}
+		in := Rect{x + left, y + t.padY(), w[i] - left - right, h - 2*t.padY()}
 		st := t.style(r.cells[i], t.Columns[i].Align)
 		ax := in.X
 		switch st.Align {

@@ -1,0 +1,98 @@
+package render
+
+import (
+	"math"
+	"testing"
+
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+)
+
+// filled is the share of a page's height down to its lowest text or line, head and foot left out.
+func filled(s *sheet) float64 {
+	low := s.Area.Y
+	for _, o := range s.ops {
+		for _, p := range o.pts {
+			if p.Y <= s.Area.Bottom() {
+				low = math.Max(low, p.Y)
+			}
+		}
+	}
+	return (low - s.Area.Y) / s.Area.H
+}
+
+// No page of an example holds just a few lines.
+func TestNoPageIsNearlyEmpty(t *testing.T) {
+	const least = 0.2
+	for name, r := range examples(t) {
+		for _, paper := range []string{"letter", "a4"} {
+			b, err := layOut(r, Options{Paper: paper, Source: name, Hash: "0123456789ab"})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, s := range b.sheets {
+				if k := filled(s); k < least {
+					t.Errorf("%s on %s: page %d (%s) is filled to %.0f %%", name, paper, i+1, s.Title, 100*k)
+				}
+			}
+		}
+	}
+}
+
+// A list that runs over its page by a line is set closer, and one that fits as it is is not.
+func TestFewestSetsLinesCloser(t *testing.T) {
+	rows := func(n int) func(b *book, _ float64) *flow {
+		return func(b *book, _ float64) *flow {
+			f := b.flow(partB, "List", portrait)
+			lines := table{Columns: []column{{Head: "No."}}}
+			for range n {
+				lines.Rows = append(lines.Rows, cells("x"))
+			}
+			f.Table(lines)
+			return f
+		}
+	}
+	full := 1
+	for ; ; full++ {
+		b := &book{paper: a4Paper}
+		if rows(full+1)(b, 1); len(b.sheets) > 1 {
+			break
+		}
+	}
+	for n, want := range map[int]int{full: 1, full + 1: 1, 2 * full: 2} {
+		b := &book{paper: a4Paper}
+		b.fewest(asItIs, rows(n))
+		if len(b.sheets) != want || b.tight != 0 {
+			t.Errorf("%d rows where %d fit: %d pages, want %d", n, full, len(b.sheets), want)
+		}
+	}
+	b, loose := &book{paper: a4Paper}, &book{paper: a4Paper}
+	b.fewest(asItIs, rows(full))
+	rows(full)(loose, 1)
+	if filled(b.sheets[0]) != filled(loose.sheets[0]) {
+		t.Error("a list that fits is set closer")
+	}
+}
+
+// Rectangular ends need no table of corners; what holds for both ends is said once.
+func TestEndsSayNothingTwice(t *testing.T) {
+	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}}
+	right := panels.Panel{Mark: "A", Name: "right end", Length: 0.3, Width: 0.2, Outline: rectOutline(0.3, 0.2), Notes: []string{"the same"}}
+	left := right
+	left.Mark, left.Name, left.Notes = "B", "left end", []string{"the same", "its own"}
+	if n := len(s.cornerTables([]panels.Panel{right, left})); n != 0 {
+		t.Errorf("%d tables of the corners of rectangles", n)
+	}
+	got := map[string]int{}
+	for _, n := range s.endNotes([]panels.Panel{right, left}) {
+		got[n]++
+	}
+	for _, want := range []string{"Both ends: the same", "B LEFT END: its own"} {
+		if got[want] != 1 {
+			t.Errorf("%q is said %d times: %v", want, got[want], got)
+		}
+	}
+	if got["A RIGHT END: the same"] > 0 {
+		t.Error("what holds for both ends is said of one")
+	}
+}
