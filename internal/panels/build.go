@@ -85,7 +85,7 @@ func plan(s Spec) (*maker, error) {
 	m, err := planWith(s, nil, 0)
 	var why *BuildError
 	if errors.As(err, &why) {
-		why.leaveAir(s.Units, func(length float64) bool {
+		why.leaveAir(s.Units, 0, func(length float64) bool {
 			_, err := planWith(s.withPort(length), nil, 0)
 			return err == nil
 		})

@@ -1,7 +1,9 @@
 package panels
 
 import (
+	"cmp"
 	"errors"
+	"slices"
 
 	"cubby/internal/unit"
 )
@@ -12,35 +14,25 @@ func planWithSlot(s Spec) (*maker, error) {
 	probe := &maker{Spec: s}
 	var worst error = &BuildError{Reason: NoPort, Panel: s.Port.Face,
 		Text: "the slot finds no place: its mouth has to be at the joint with a wall that the driver is not on"}
-	longest := -1.0
 	var tight, bare *maker
+	var whys []refusal
 	for _, b := range probe.berths(names) {
 		m, err := s.planAt(b)
-		if err == nil {
-			switch {
-			case !m.clearOfDriver():
-				if tight == nil {
-					tight = m // the slot is in the driver's way: only if nothing better comes
-				}
-			case m.lacksTerminal():
-				if bare == nil {
-					bare = m // and likewise of the terminal's
-				}
-			default:
-				return m, nil
-			}
-			continue
-		}
 		var why *BuildError
-		if !errors.As(err, &why) {
-			continue
-		}
-		why.leaveAir(s.Units, func(length float64) bool {
-			_, err := s.withPort(length).planAt(b)
-			return err == nil
-		})
-		if why.LongestPort > longest {
-			worst, longest = why, why.LongestPort
+		switch {
+		case errors.As(err, &why):
+			whys = append(whys, refusal{why, b})
+		case err != nil:
+		case !m.clearOfDriver():
+			if tight == nil {
+				tight = m // the slot is in the driver's way: only if nothing better comes
+			}
+		case m.lacksTerminal():
+			if bare == nil {
+				bare = m // and likewise of the terminal's
+			}
+		default:
+			return m, nil
 		}
 	}
 	if bare != nil {
@@ -49,7 +41,27 @@ func planWithSlot(s Spec) (*maker, error) {
 	if tight != nil {
 		return tight, nil
 	}
+	slices.SortStableFunc(whys, func(a, b refusal) int { return -cmp.Compare(a.why.LongestPort, b.why.LongestPort) })
+	longest := -1.0
+	for _, r := range whys {
+		if r.why.LongestPort <= longest {
+			break
+		}
+		r.why.leaveAir(s.Units, longest, func(length float64) bool {
+			_, err := s.withPort(length).planAt(r.berth)
+			return err == nil
+		})
+		if r.why.LongestPort > longest {
+			worst, longest = r.why, r.why.LongestPort
+		}
+	}
 	return nil, worst
+}
+
+// A refusal is why a slot does not go into one berth.
+type refusal struct {
+	why   *BuildError
+	berth berth
 }
 
 // planAt plans the box with the slot in one berth, where it runs over no fixing point.
@@ -65,8 +77,9 @@ func newSlot(s Spec, b berth) *slot {
 	return &slot{berth: b, turn: -1, h: s.Port.Height, t: s.Wood.Thickness}
 }
 
-// leaveAir shortens the longest port of a refusal to one that leaves air in the box; goes tells whether one of a given length does.
-func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
+// leaveAir shortens the longest port of a refusal to one that leaves air in the box; goes tells whether one of a given length
+// does. Lengths up to least are not looked at.
+func (e *BuildError) leaveAir(u unit.System, least float64, goes func(length float64) bool) {
 	const (
 		near  = sameSize
 		fine  = 0.1e-3 // how closely the longest is looked for where it has to be
@@ -76,7 +89,7 @@ func (e *BuildError) leaveAir(u unit.System, goes func(length float64) bool) {
 		return
 	}
 	lo, hi := 0.0, e.LongestPort
-	for k := tries - 1; k > 0 && lo == 0; k-- {
+	for k := tries - 1; k > 0 && lo == 0 && hi > least; k-- {
 		if length := e.LongestPort * float64(k) / tries; goes(length) {
 			lo = length
 		} else {
