@@ -6,7 +6,9 @@ import (
 	"strings"
 	"testing"
 
+	"cubby/internal/plane"
 	"cubby/internal/unit"
+	"pgregory.net/rapid"
 )
 
 // carton is a plain box, 600 x 330 x 300 of 18 mm board, driver in front.
@@ -317,4 +319,27 @@ func TestFlush(t *testing.T) {
 	if want := 0.430 + 0.001 + 0.001*(1+math.Cos(a))/math.Sin(a); math.Abs(cut.Width()-want) > 1e-12 || p.Blank[0] != cut.Width() {
 		t.Errorf("wedge: blank %g, want %g", cut.Width(), want)
 	}
+}
+
+// The distance of a segment from a rectangle's outline is the least of its distances from the four sides.
+func TestOffRect(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		point := func(name string) plane.Point {
+			along := rapid.IntRange(0, 10) // whole numbers, so that things often touch
+			return plane.Point{X: float64(along.Draw(t, name+".x")), Y: float64(along.Draw(t, name+".y"))}
+		}
+		r := plane.Polygon{point("p"), point("q")}.Bounds()
+		if r.Area() == 0 {
+			return
+		}
+		a, b := point("a"), point("b")
+		want := math.Inf(1)
+		for i, g := 0, r.Polygon(); i < len(g); i++ {
+			c, d := g.Edge(i)
+			want = math.Min(want, apart(a, b, c, d))
+		}
+		if got := offRect(r, a, b); math.Abs(got-want) > 1e-12 {
+			t.Fatalf("%v to %v is %g from %v, its sides say %g", a, b, got, r, want)
+		}
+	})
 }

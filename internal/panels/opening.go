@@ -45,17 +45,42 @@ func (o opening) toJoint() float64 {
 		r, free := o.rect(), f.free
 		return math.Min(math.Min(r.Min.X-free.Min.X, free.Max.X-r.Max.X), math.Min(r.Min.Y-free.Min.Y, free.Max.Y-r.Max.Y))
 	}
-	g := o.rect().Polygon()
-	if !f.shape.ContainsPolygon(g) {
-		return -1
+	d, r := math.Inf(1), o.rect()
+	for k := range f.shape {
+		a, b := f.shape.Edge(k)
+		d = math.Min(d, offRect(r, a, b))
 	}
+	if d > 0 && f.shape.Contains(o.at) || d == 0 && f.shape.ContainsPolygon(r.Polygon()) {
+		return d
+	}
+	return -1
+}
+
+// offRect is the distance between the outline of a rectangle and the segment ab; 0 when they cross.
+func offRect(r plane.Rect, a, b plane.Point) float64 {
+	inside := func(p plane.Point) bool { return p.X > r.Min.X && p.X < r.Max.X && p.Y > r.Min.Y && p.Y < r.Max.Y }
+	corners := [...]plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
 	d := math.Inf(1)
-	for i := range g {
-		a, b := g.Edge(i)
-		for k := range f.shape {
-			c, e := f.shape.Edge(k)
-			d = math.Min(d, apart(a, b, c, e))
+	left, right := false, false // corners beside the line ab
+	for _, c := range corners {
+		d = math.Min(d, offSegment(c, a, b))
+		side := b.Sub(a).Cross(c.Sub(a))
+		left, right = left || side > 0, right || side < 0
+	}
+	if inside(a) != inside(b) {
+		return 0
+	}
+	for _, p := range [...]plane.Point{a, b} {
+		if !inside(p) {
+			dx, dy := math.Max(r.Min.X-p.X, p.X-r.Max.X), math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y)
+			d = math.Min(d, math.Hypot(math.Max(dx, 0), math.Max(dy, 0)))
+		} else {
+			d = math.Min(d, math.Min(math.Min(p.X-r.Min.X, r.Max.X-p.X), math.Min(p.Y-r.Min.Y, r.Max.Y-p.Y)))
 		}
+	}
+	box := plane.Polygon{a, b}.Bounds()
+	if left && right && box.Min.X < r.Max.X && box.Max.X > r.Min.X && box.Min.Y < r.Max.Y && box.Max.Y > r.Min.Y && !inside(a) {
+		return 0 // through it from outside to outside
 	}
 	return d
 }
