@@ -73,22 +73,13 @@ func completions() []completed {
 	return all
 }
 
-// names are those of the commands.
-func commandNames(all []completed) string {
-	var s []string
-	for _, c := range all {
-		s = append(s, c.name)
-	}
-	return strings.Join(s, " ")
-}
-
 func bashScript(all []completed) string {
 	var b strings.Builder
 	b.WriteString("# Completion of cubby for bash.\n_cubby() {\n" +
 		"  local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]} words= flags= files=1\n" +
 		"  case = in \"$cur\") cur= ;; \"$prev\") prev=${COMP_WORDS[COMP_CWORD-2]} ;; esac  # --flag=value is three words\n" +
 		"  COMPREPLY=()\n  if [ \"$COMP_CWORD\" -eq 1 ]; then\n")
-	fmt.Fprintf(&b, "    COMPREPLY=($(compgen -W \"%s --help --version\" -- \"$cur\"))\n    return\n  fi\n  case ${COMP_WORDS[1]} in\n", commandNames(all))
+	fmt.Fprintf(&b, "    COMPREPLY=($(compgen -W \"%s --help --version\" -- \"$cur\"))\n    return\n  fi\n  case ${COMP_WORDS[1]} in\n", strings.Join(names(), " "))
 	for _, c := range all {
 		var flags []string
 		fmt.Fprintf(&b, "  %s)\n    case $prev in\n", c.name)

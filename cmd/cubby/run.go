@@ -11,6 +11,8 @@ import (
 	"sync/atomic"
 
 	"github.com/spf13/pflag"
+
+	"cubby/internal/unit"
 )
 
 // Exit status. The same table stands in the help.
@@ -118,7 +120,10 @@ func dispatch(ctx context.Context, t terminal, args []string) error {
 			return c.run(ctx, t, args[1:])
 		}
 	}
-	return &usageError{fmt.Sprintf("%s: no such command; there are %s", args[0], names())}
+	if near := unit.Nearest(args[0], names()); near != "" {
+		return &usageError{fmt.Sprintf("%s: no such command, did you mean %s?", args[0], near)}
+	}
+	return &usageError{fmt.Sprintf("%s: no such command; there are %s", args[0], strings.Join(names(), ", "))}
 }
 
 func (c command) run(ctx context.Context, t terminal, args []string) error {
@@ -140,12 +145,12 @@ func writeString(w io.Writer, s string) error {
 	return err
 }
 
-func names() string {
+func names() []string {
 	var all []string
 	for _, c := range commands() {
 		all = append(all, c.name)
 	}
-	return strings.Join(all, ", ")
+	return all
 }
 
 // version comes from the build: the module's version, or the revision it was built from.

@@ -301,7 +301,7 @@ func sheetsTable(g *gathered, s export.Sheets, pdf string) string {
 
 // countText says how many sheets it takes and what is known of the least.
 func countText(l *nest.Layout) string {
-	text := fmt.Sprintf("%d sheet(s)", len(l.Sheets))
+	text := counted(len(l.Sheets), "sheet")
 	switch {
 	case len(l.Sheets) == 0:
 		text = "No sheet is used"
@@ -316,9 +316,17 @@ func countText(l *nest.Layout) string {
 		}
 	}
 	if n := len(l.Unplaced); n > 0 {
-		text += fmt.Sprintf("; %d part(s) cannot be cut", n)
+		text += fmt.Sprintf("; %s cannot be cut", counted(n, "part"))
 	}
-	return text + fmt.Sprintf("; %d setting(s) of fence or stop.", l.Settings)
+	return text + fmt.Sprintf("; %s of fence or stop.", counted(l.Settings, "setting"))
+}
+
+// counted is a number of things: 1 sheet, 2 sheets.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // refusal says why a job gives no panels.

@@ -17,8 +17,9 @@ type DriverFile struct {
 	Frame panels.Driver
 }
 
-// ParseDriver reads a driver file. name is what faults call it. All faults are returned together as Faults. Values that
-// the file does not give are zero; whether those that it gives suffice is for thielesmall.Spec.Complete to say.
+// ParseDriver reads a driver file, or the driver whose values stand in a job. name is what faults call it. All faults are
+// returned together as Faults. Values that the file does not give are zero; whether those that it gives suffice is for
+// thielesmall.Spec.Complete to say.
 func ParseDriver(name string, data []byte) (*DriverFile, error) {
 	d, faults := parseDriver(name, data)
 	if len(faults) > 0 {
@@ -36,12 +37,25 @@ func parseDriver(name string, data []byte) (*DriverFile, Faults) {
 	d := &DriverFile{}
 	if r.vet(root, 0) {
 		r.units(root)
-		found := r.driverOf(root, "", d)
+		n, path := driverIn(root)
+		if n.Kind == yaml.ScalarNode && path != "" {
+			r.fault(n, path, "this job's driver stands in a file of its own: give that file")
+			return d, r.faults
+		}
+		found := r.driverOf(n, path, d)
 		if r.bare > 0 && found != nil && found["units"] == nil {
 			r.note(root, "units", "missing: line %d has a length without a unit; write the unit there, or units: in or units: mm in this file", r.bare)
 		}
 	}
 	return d, inOrder(r.faults)
+}
+
+// driverIn is where the driver stands in a file: under its key in a job, else the whole of it.
+func driverIn(root *yaml.Node) (n *yaml.Node, path string) {
+	if n := valueOf(root, "driver"); n != nil && !isNull(n) {
+		return n, "driver"
+	}
+	return root, ""
 }
 
 // driver reads the job's driver: the name of its file, or its values.
@@ -181,7 +195,8 @@ func (d *DriverFile) suffices() error {
 // other kinds become faults of the file as a whole. There are none for a nil error.
 func Locate(name string, data []byte, err error) Faults {
 	root, _ := document(name, data)
-	return locate(name, root, "", err)
+	n, path := driverIn(root)
+	return locate(name, n, path, err)
 }
 
 // locate is Locate for the driver's values in n, which stand at path in the file.

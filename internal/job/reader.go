@@ -15,10 +15,11 @@ import (
 type reader struct {
 	file   string
 	sys    unit.System
-	stated bool // the file says its units
-	bare   int  // line of the first length without a unit in a file that does not say its units, 0 none
-	alias  int  // line of the last alias that was reported
-	table  bool // faults name the column of their node
+	stated bool            // the file says its units
+	bare   int             // line of the first length without a unit in a file that does not say its units, 0 none
+	alias  int             // line of the last alias that was reported
+	table  bool            // faults name the column of their node
+	listed map[string]bool // places whose known keys have been listed
 	faults Faults
 }
 
@@ -183,7 +184,15 @@ func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) s
 		r.note(key, at, "unknown key, did you mean %s?", near)
 		return near
 	}
-	r.note(key, at, "unknown key; known here: %s", strings.Join(names, ", "))
+	if place := entry.ReplaceAllString(path, ""); !r.listed[place] { // once is enough
+		if r.listed == nil {
+			r.listed = map[string]bool{}
+		}
+		r.listed[place] = true
+		r.note(key, at, "unknown key; known here: %s", strings.Join(names, ", "))
+		return ""
+	}
+	r.note(key, at, "unknown key")
 	return ""
 }
 
