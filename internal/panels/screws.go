@@ -19,6 +19,8 @@ const (
 	ScrewClear = 0.012
 	// screwPair is the distance below which one screw does for two (common practice).
 	screwPair = 0.060
+	// screwHold is how far a screw goes into the second panel at least (from memory).
+	screwHold = 0.010
 	// feather is the tilt above which the sharp arris of a bevel is too thin to be screwed near (common practice).
 	feather = 30 * degree
 )
@@ -114,6 +116,8 @@ func (b *Box) wallScrews(p *Panel) []ScrewRow {
 			r.Why = "inner corner"
 		case r.Inset <= 0 || e.Tilt > feather && r.Inset < ScrewClear:
 			r.Why = "feather too near"
+		case !s.Section.CCW().Contains(mid.Sub(dir.Mul(screwHold))):
+			r.Why = "too short" // the wall that it goes into
 		default:
 			r.At = screwsAlong(p.Length)
 		}
