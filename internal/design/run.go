@@ -57,15 +57,37 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 
 // impossible says of every kind of box wished for that none can be built, and why.
 func impossible(kinds []Kind, reasons ...error) []Outcome {
-	var texts []string
-	for _, e := range reasons {
-		texts = append(texts, e.Error())
-	}
 	var all []Outcome
 	for _, k := range kinds {
-		all = append(all, Outcome{Kind: k, Status: "impossible", Reason: strings.Join(texts, "; ")})
+		all = append(all, Outcome{Kind: k, Status: "impossible", Reason: together(reasons)})
 	}
 	return all
+}
+
+// together tells the reasons of several shapes, each once: of all shapes, or behind the names of those that it holds for.
+func together(reasons []error) string {
+	var texts []string
+	shapes := map[string][]string{}
+	for _, e := range reasons {
+		text, shape := e.Error(), ""
+		if inner := errors.Unwrap(e); inner != nil {
+			text = inner.Error()
+			shape = strings.TrimSuffix(e.Error(), ": "+text)
+		}
+		if shapes[text] == nil {
+			texts = append(texts, text)
+		}
+		shapes[text] = append(shapes[text], shape)
+	}
+	if len(texts) == 1 && len(reasons) > 1 {
+		return texts[0]
+	}
+	for i, t := range texts {
+		if of := shapes[t]; of[0] != "" {
+			texts[i] = list(of) + ": " + t
+		}
+	}
+	return strings.Join(texts, "; ")
 }
 
 // A ConfigError is a fault of the job as a whole: a field and what it must be.

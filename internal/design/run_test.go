@@ -2,6 +2,8 @@ package design
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -96,6 +98,22 @@ func TestWishBeyondTheSpace(t *testing.T) {
 	for _, o := range r.Outcomes {
 		if o.Status != "impossible" || o.Reason == "" {
 			t.Errorf("%s: %q %q, want impossible with a reason", o.Kind, o.Status, o.Reason)
+		}
+	}
+}
+
+// TestReasonsTogether holds that a reason that several shapes share is told once.
+func TestReasonsTogether(t *testing.T) {
+	narrow, flat := errors.New("too narrow"), errors.New("too flat")
+	of := func(shape string, e error) error { return fmt.Errorf("%s: %w", shape, e) }
+	for want, reasons := range map[string][]error{
+		"too narrow":            {of("rectangle", narrow), of("one slope", narrow)},
+		"rectangle: too narrow": {of("rectangle", narrow)},
+		"no room":               {errors.New("no room")},
+		"rectangle and full section: too narrow; one slope: too flat": {of("rectangle", narrow), of("one slope", flat), of("full section", narrow)},
+	} {
+		if got := together(reasons); got != want {
+			t.Errorf("%v: %q, want %q", reasons, got, want)
 		}
 	}
 }
