@@ -6,6 +6,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"cubby/internal/unit"
 )
 
 // TestBytes holds what is refused before a parser sees it, and what is not.
@@ -115,12 +117,14 @@ func TestExamplesCanBeWritten(t *testing.T) {
 			}
 			text = "{" + keys[i] + ": " + text + "}"
 		}
-		var faults Faults
-		_, err := ParseCheck("job.yaml", []byte(text), nil)
-		errors.As(err, &faults)
-		for _, f := range faults {
-			if strings.HasPrefix(f.Field, path) || strings.Contains(f.Want, "unknown") {
-				t.Errorf("%s: %s: %v", path, text, f)
+		for _, written := range []string{text, inUnits(text, unit.Inch)} {
+			var faults Faults
+			_, err := ParseCheck("job.yaml", []byte(written), nil)
+			errors.As(err, &faults)
+			for _, f := range faults {
+				if strings.HasPrefix(f.Field, path) || strings.Contains(f.Want, "unknown") {
+					t.Errorf("%s: %s: %v", path, written, f)
+				}
 			}
 		}
 	}

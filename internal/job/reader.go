@@ -108,15 +108,32 @@ var examples = map[string]string{
 	"wood.covering":   "{kind: carpet, thickness: 4 mm}",
 }
 
+// millimetres is a length in an example.
+var millimetres = regexp.MustCompile(`([\d.]+) mm`)
+
+// inUnits gives an example with its lengths in a file's own units, to an eighth of an inch.
+func inUnits(example string, sys unit.System) string {
+	if sys == unit.Metric {
+		return example
+	}
+	return millimetres.ReplaceAllStringFunc(example, func(s string) string {
+		v, err := unit.Parse(s, unit.Length, sys)
+		if err != nil {
+			return s
+		}
+		return unit.Fraction(v, 8) + " in"
+	})
+}
+
 // entry is the number of an entry in a path.
 var entry = regexp.MustCompile(`\[\d+\]`)
 
 // mapping says what is wanted where a mapping must stand: an example, or the keys.
-func mapping(path string, fields map[string]field, required []need) string {
+func (r *reader) mapping(path string, fields map[string]field, required []need) string {
 	path = entry.ReplaceAllString(path, "")
 	for _, p := range []string{path, "driver." + path} { // a driver file's keys stand at the top of it
 		if e, ok := examples[p]; ok {
-			return "keys with values, such as " + e
+			return "keys with values, such as " + inUnits(e, r.sys)
 		}
 	}
 	return "keys with values: " + strings.Join(keysOf(fields, required), ", ")
@@ -128,7 +145,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 		return nil // refused by vet
 	}
 	if n.Kind != yaml.MappingNode {
-		r.wrongKind(n, path, mapping(path, fields, required))
+		r.wrongKind(n, path, r.mapping(path, fields, required))
 		return nil
 	}
 	found, meant := make(map[string]*yaml.Node), map[string]bool{}
