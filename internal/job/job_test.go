@@ -1,6 +1,7 @@
 package job
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"io/fs"
@@ -290,7 +291,8 @@ func checkConsistent(t *testing.T, name string, s thielesmall.Spec) {
 	}
 }
 
-// TestStarterBoxesCanBeUncommented holds that the ready-made box in the comments of both starters reads as it stands.
+// TestStarterBoxesCanBeUncommented holds that the ready-made box in the comments of both starters reads as it stands, and is
+// one that suits.
 func TestStarterBoxesCanBeUncommented(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.Inch} {
 		before, after, ok := strings.Cut(string(Starter(sys)), "\n#box:\n#")
@@ -305,6 +307,10 @@ func TestStarterBoxesCanBeUncommented(t *testing.T) {
 		b := q.Boxes[0]
 		if len(q.Boxes) != 1 || b.Wall == 0 || b.Port.Diameter == 0 || b.Port.Tuning == 0 || b.Depth == 0 || b.Section == nil {
 			t.Errorf("%v: %+v", sys, q.Boxes)
+		}
+		c, err := design.CheckBoxes(context.Background(), *q)
+		if err != nil || c.Boxes[0].Verdict == design.DoesNotSuit {
+			t.Errorf("%v: the box that stands as an example does not suit: %v %+v", sys, err, c)
 		}
 	}
 }
