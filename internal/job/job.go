@@ -1,6 +1,7 @@
 package job
 
 import (
+	"regexp"
 	"time"
 
 	"cubby/internal/design"
@@ -198,11 +199,18 @@ func (j *jobReader) limits(n *yaml.Node, path string) {
 	})
 }
 
+// stretch is a range as people write it on paper: 28-36 Hz, 15 l to 25 l.
+var stretch = regexp.MustCompile(`^\s*[\d.]+[^\d]*(?:-|–|\bto\b)\s*[\d.]`)
+
 // oneOrPair reads one quantity, which is then both the least and the most, or a pair.
 func (j *jobReader) oneOrPair(dst *[2]float64, d unit.Dimension, s span, example string) field {
 	return func(n *yaml.Node, path string) {
 		if n.Kind != yaml.ScalarNode {
 			j.pair(dst, d, s, example)(n, path)
+			return
+		}
+		if _, err := unit.Parse(n.Value, d, j.sys); err != nil && stretch.MatchString(n.Value) {
+			j.fault(n, path, "write the least and the most as a list: %s", example)
 			return
 		}
 		var v float64

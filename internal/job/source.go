@@ -78,6 +78,8 @@ func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKin
 		if f.Type == thielesmall.LinkwitzRiley && f.Order%2 != 0 {
 			j.fault(found["order"], join(path, "order"), "must be even for linkwitz-riley: 2, 4, 6 or 8")
 		}
+	} else if n.Value == "off" || n.Value == "none" || n.Value == "no" {
+		j.fault(n, path, "leave it out when there is none")
 	} else {
 		frequency(n, path)
 	}

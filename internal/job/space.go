@@ -79,12 +79,16 @@ func (j *jobReader) blockInside(n *yaml.Node, path string, i int, b cavity.Block
 func (j *jobReader) profile(n *yaml.Node, path string) plane.Polygon {
 	var section plane.Polygon
 	before := len(j.faults)
+	if c := n.Content; n.Kind == yaml.SequenceNode && len(c) >= 4 && c[0].Kind == yaml.ScalarNode && c[1].Kind == yaml.ScalarNode {
+		j.note(n, path, "each corner stands in brackets of its own: [[%s, %s], [%s, %s], ...]", shown(c[0].Value), shown(c[1].Value), shown(c[2].Value), shown(c[3].Value))
+		return nil
+	}
 	count := j.list(n, path, "corners, each [depth from the front, height]", mostCorners, func(n *yaml.Node, path string) {
 		if p, ok := j.corner(n, path); ok {
 			section = append(section, p)
 		}
 	})
-	if count < 0 || len(j.faults) > before {
+	if count < 0 || len(j.faults) > before || j.bare > 0 && !j.stated { // lengths that nothing is known of
 		return nil
 	}
 	if count < 3 {
@@ -112,7 +116,7 @@ func (j *jobReader) profile(n *yaml.Node, path string) plane.Polygon {
 
 // corner reads one [depth, height].
 func (j *jobReader) corner(n *yaml.Node, path string) (plane.Point, bool) {
-	const want = "a corner [depth from the front, height]"
+	const want = "a corner [depth from the front, height], with a comma between"
 	if n.Kind != yaml.SequenceNode || len(n.Content) != 2 {
 		j.wrongKind(n, path, want)
 		return plane.Point{}, false

@@ -57,6 +57,7 @@ func TestParse(t *testing.T) {
 		{"28.4 Hz", Frequency, Metric, 28.4},
 		{"1.2 kHz", Frequency, Metric, 1200},
 		{"500 W", Power, Metric, 500},
+		{"500 W RMS", Power, Metric, 500},
 		{"1.2 kW", Power, Metric, 1200},
 		{"2 ohm", Resistance, Metric, 2},
 		{"2 \u2126", Resistance, Metric, 2},

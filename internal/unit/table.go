@@ -51,7 +51,7 @@ var measures = []measure{
 	{dimension: Frequency, symbol: "Hz", spelling: []string{"hz", "HZ"}, factor: "1"},
 	{dimension: Frequency, symbol: "kHz", spelling: []string{"khz"}, factor: "1000"},
 
-	{dimension: Power, symbol: "W", spelling: []string{"w", "watt", "watts"}, factor: "1"},
+	{dimension: Power, symbol: "W", spelling: []string{"w", "watt", "watts", "W rms", "W RMS", "Wrms", "watts rms", "watts RMS"}, factor: "1"},
 	{dimension: Power, symbol: "kW", factor: "1000"},
 
 	{dimension: Resistance, symbol: "ohm", spelling: []string{"ohms", "Ohm", "Ohms", "\u03a9"}, factor: "1"},
