@@ -25,24 +25,40 @@ func (b *book) fewest(sizes []float64, lay func(b *book, size float64) *flow) *f
 	}
 	last := sizes[len(sizes)-1]
 	ways = append(ways, way{last, 0.5}, way{last, 1})
-	pages := func(w way) int {
-		trial := &book{paper: b.paper, tight: w.tight}
-		lay(trial, w.size)
-		return len(trial.sheets)
+	type trial struct {
+		book *book
+		end  *flow
 	}
-	pick := ways[0]
-	if most := pages(pick); most > 1 {
-		if least := pages(ways[len(ways)-1]); least < most {
-			for _, w := range ways[1:] {
-				if pick = w; w == ways[len(ways)-1] || pages(w) == least {
+	try := func(w way) trial {
+		t := trial{book: &book{paper: b.paper, tight: w.tight}}
+		t.end = lay(t.book, w.size)
+		return t
+	}
+	pick := try(ways[0])
+	if most := len(pick.book.sheets); most > 1 {
+		tightest := try(ways[len(ways)-1])
+		if least := len(tightest.book.sheets); least < most {
+			pick = tightest
+			for _, w := range ways[1 : len(ways)-1] {
+				if t := try(w); len(t.book.sheets) == least {
+					pick = t
 					break
 				}
 			}
 		}
 	}
-	b.tight = pick.tight
-	defer func() { b.tight = 0 }()
-	return lay(b, pick.size)
+	return b.adopt(pick.book, pick.end)
+}
+
+// adopt takes over the pages of another book, and with them the flow that ends there; nil: none.
+func (b *book) adopt(other *book, end *flow) *flow {
+	for _, s := range other.sheets {
+		b.follow(s)
+	}
+	if end != nil {
+		end.b = b
+	}
+	return end
 }
 
 // Page goes on to a new page of the same title.

@@ -84,11 +84,16 @@ func (b *book) add(p part, title string, o orientation) *sheet {
 	}
 	s := &sheet{Part: p, Title: title, W: w, H: h}
 	s.Area = Rect{sideMargin, bodyTop, w - 2*sideMargin, h - bodyTop - footMargin}
+	b.follow(s)
+	return s
+}
+
+// follow puts a page after those that there are.
+func (b *book) follow(s *sheet) {
 	if n := len(b.sheets); n > 0 {
-		s.Continued = b.sheets[n-1].Part == p && b.sheets[n-1].Title == title
+		s.Continued = b.sheets[n-1].Part == s.Part && b.sheets[n-1].Title == s.Title
 	}
 	b.sheets = append(b.sheets, s)
-	return s
 }
 
 func (s *sheet) orientation() orientation { return orientation(s.W > s.H) }
