@@ -3,6 +3,8 @@ package panels
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"cubby/internal/plane"
 )
@@ -170,6 +172,7 @@ func (m *maker) deductCleats(add func(string, float64)) {
 func (m *maker) cleatPanels() []Panel {
 	f := m.looseFace()
 	var all []Panel
+	var where [][]string // the walls that the pieces of each are glued to
 	for _, c := range m.cleats {
 		y := c.along.N
 		low := c.outline[0]
@@ -200,14 +203,42 @@ func (m *maker) cleatPanels() []Panel {
 			p.Holes = append(p.Holes, Hole{Kind: "fixing", X: q.X, Y: q.Y, Diameter: m.box.Removable.Barrel, Use: UseFaceInsert, From: "outer"})
 		}
 		p.Notes = append(p.Notes, fmt.Sprintf("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", f.name, m.box.Removable.Thread))
-		all = merge(all, p)
+		i := slices.IndexFunc(all, func(q Panel) bool { return alike(q, p) })
+		if all = merge(all, p); i < 0 {
+			i, where = len(where), append(where, nil)
+		}
+		where[i] = append(where[i], m.cleatWall(f, c.side))
 	}
-	if len(all) > 1 {
-		for i := range all {
+	for i := range all {
+		if len(all) > 1 {
 			all[i].Name = fmt.Sprintf("cleat %d", i+1)
 		}
+		if len(where[i]) == 1 {
+			all[i].Edges[0].Meets = where[i][0]
+		}
+		all[i].Notes = append([]string{cleatGoes(where[i])}, all[i].Notes...)
 	}
 	return all
+}
+
+// cleatWall names the wall or end that the cleat at a side of the removable face is glued to.
+func (m *maker) cleatWall(f *face, side int) string {
+	n := len(m.wrap.names)
+	switch {
+	case f.end == 0: // mirrored, as the end itself
+		return m.wrap.names[(2*n-2-side)%n]
+	case f.end > 0:
+		return m.wrap.names[side]
+	}
+	return [...]string{m.wrap.names[(f.wall+1)%n], rightEnd, m.wrap.names[(f.wall+n-1)%n], leftEnd}[side]
+}
+
+// cleatGoes says where equal cleats go.
+func cleatGoes(walls []string) string {
+	if len(walls) == 1 {
+		return "goes along the " + walls[0]
+	}
+	return "one along the " + strings.Join(walls, ", one along the ")
 }
 
 // merge counts a strip that is like one that is there already with it.

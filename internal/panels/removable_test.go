@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -163,5 +164,54 @@ func TestRemovableRefused(t *testing.T) {
 				t.Errorf("%s: %q does not say %q", c.name, why.Text, w)
 			}
 		}
+	}
+}
+
+// Each piece of cleat lies along the wall or end that its note names.
+func TestCleatsSayWhereTheyGo(t *testing.T) {
+	kinds := map[bool]int{}
+	eachBox(t, func(t *rapid.T, r *rand.Rand) {
+		m, err := plan(loosen(randomSpec(r)))
+		if err != nil || m.looseFace() == nil {
+			return
+		}
+		m.makePanels()
+		kinds[m.loose >= 0]++
+		for _, p := range m.box.Panels {
+			if p.Role != Cleat {
+				continue
+			}
+			text := strings.ReplaceAll(strings.TrimPrefix(p.Notes[0], "goes"), "one", "")
+			walls := strings.Split(strings.TrimPrefix(strings.TrimSpace(text), "along the "), ",  along the ")
+			places := p.Places
+			if p.Count == 1 {
+				places = []Frame{p.Place}
+			}
+			if len(walls) != len(places) {
+				t.Fatalf("%s: %q for %d pieces", p.Name, p.Notes[0], len(places))
+			}
+			a, b := p.Outline.Edge(0)
+			mid := a.Add(b).Mul(0.5)
+			for i, f := range places {
+				at := f.At(mid.X, mid.Y, 0)
+				off := 0.0
+				switch j := slices.Index(m.wrap.names, walls[i]); {
+				case j >= 0:
+					off = m.wrap.inn[j].Distance(plane.Point{X: at[1], Y: at[2]})
+				case walls[i] == leftEnd:
+					off = at[0] - m.inLeft
+				case walls[i] == rightEnd:
+					off = at[0] - m.inRight
+				default:
+					t.Errorf("%s: along %q", p.Name, walls[i])
+				}
+				if math.Abs(off) > 1e-6 {
+					t.Errorf("%s: piece %d lies %g off the %s", p.Name, i+1, off, walls[i])
+				}
+			}
+		}
+	})
+	if kinds[true] == 0 || kinds[false] == 0 {
+		t.Errorf("walls and ends that are removable: %v", kinds)
 	}
 }
