@@ -302,6 +302,7 @@ type cut struct {
 	Direction string    `json:"direction"`
 	Reference string    `json:"reference"`
 	Setting   number    `json:"setting_mm"`
+	Far       number    `json:"far_setting_mm,omitempty"` // slanted cuts: at the end of the line
 	Kerf      number    `json:"kerf_mm"`
 	Makes     [2]string `json:"makes"`
 	Keep      string    `json:"keep"`
@@ -333,7 +334,7 @@ func newSheet(s nest.Sheet, stock []nest.Stock) sheet {
 		out.Offcuts = append(out.Offcuts, offcut{o.Name, um(o.X), um(o.Y), um(o.Width), um(o.Height), o.Reusable})
 	}
 	for _, c := range s.Cuts {
-		out.Cuts = append(out.Cuts, cut{c.No, c.Tool, c.Piece, c.Direction, c.Reference, um(c.Setting), um(c.Kerf), c.Makes, c.Keep, c.Safety})
+		out.Cuts = append(out.Cuts, cut{c.No, c.Tool, c.Piece, c.Direction, c.Reference, um(c.Setting), um(c.Far), um(c.Kerf), c.Makes, c.Keep, c.Safety})
 	}
 	return out
 }

@@ -270,7 +270,7 @@ func (c *cutter) slant(s *slab, name string) {
 		return
 	}
 	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: name, Direction: "slant", Reference: sl.reference, Setting: sl.setting,
-		Shown: toStep(sl.setting, c.saw.Step), At: sl.line, Kerf: c.saw.Kerf, Makes: sl.names, Keep: sl.names[0]}
+		Shown: toStep(sl.setting, c.saw.Step), Far: sl.far, At: sl.line, Kerf: c.saw.Kerf, Makes: sl.names, Keep: sl.names[0]}
 	if max(s.w, s.h) < fenceEdge {
 		cut.Safety = MarkHoldDown
 	}
@@ -282,7 +282,8 @@ type slant struct {
 	names     [2]string
 	line      [2][2]Um
 	reference string
-	setting   Um
+	setting   Um // at the start of the line
+	far       Um // at its end
 }
 
 // slantOf gives the cut of the pair laid as pl.
@@ -292,15 +293,15 @@ func (p piece) slantOf(pl Placement) slant {
 	r := rect{pl.X, pl.Y, pl.Width, pl.Height}
 	first := pl.Parts[0].Outline
 	if p.pair.alongY != pl.Turned { // the parallel sides run along y
-		sl.reference, sl.setting = "bottom", line[0][1]-r.y
+		sl.reference, sl.setting, sl.far = "bottom", line[0][1]-r.y, line[1][1]-r.y
 		if slices.MinFunc(first, func(a, b [2]Um) int { return int(a[1] - b[1]) })[1] > r.y {
-			sl.reference, sl.setting = "top", r.y+r.h-line[0][1]
+			sl.reference, sl.setting, sl.far = "top", r.y+r.h-line[0][1], r.y+r.h-line[1][1]
 		}
 		return sl
 	}
-	sl.reference, sl.setting = "left", line[0][0]-r.x
+	sl.reference, sl.setting, sl.far = "left", line[0][0]-r.x, line[1][0]-r.x
 	if slices.MinFunc(first, func(a, b [2]Um) int { return int(a[0] - b[0]) })[0] > r.x {
-		sl.reference, sl.setting = "right", r.x+r.w-line[0][0]
+		sl.reference, sl.setting, sl.far = "right", r.x+r.w-line[0][0], r.x+r.w-line[1][0]
 	}
 	return sl
 }

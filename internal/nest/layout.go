@@ -78,6 +78,7 @@ type Cut struct {
 	Reference string   // left right bottom top: the edge against the fence
 	Setting   Um       // from that edge to the near side of the kerf
 	Shown     Um       // Setting to the nearest step of the saw
+	Far       Um       // slanted cuts: the distance from the same edge at the end of the line (At[1])
 	At        [2][2]Um // the two ends of the cut line (near side of the kerf), sheet frame, for drawing
 	Kerf      Um
 	Makes     [2]string // the piece at the reference edge, then the piece beyond the kerf; "waste": thrown away; "": nothing is left

@@ -51,7 +51,7 @@ func TestPairIsOnePlacement(t *testing.T) {
 		t.Errorf("the mirrored part alone is turned over, got %+v", pl.Parts)
 	}
 	last := l.Sheets[0].Cuts[len(l.Sheets[0].Cuts)-1]
-	if last.Direction != "slant" || last.Tool != Taper || last.Setting != 360*mm {
+	if last.Direction != "slant" || last.Tool != Taper || last.Setting != 360*mm || last.Far != 430*mm {
 		t.Errorf("last cut is %+v", last)
 	}
 }

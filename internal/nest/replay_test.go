@@ -145,6 +145,12 @@ func (sh Sheet) checkSlant(pl Placement) error {
 		if c.Direction != "slant" || c.Piece != pl.Panel {
 			continue
 		}
+		for i, want := range [2]Um{c.Setting, c.Far} {
+			at := map[string]Um{"left": c.At[i][0] - pl.X, "right": pl.X + pl.Width - c.At[i][0], "bottom": c.At[i][1] - pl.Y, "top": pl.Y + pl.Height - c.At[i][1]}[c.Reference]
+			if at != want {
+				return fmt.Errorf("the slanted cut of %q ends %d from the %s, and %d is set", pl.Panel, at, c.Reference, want)
+			}
+		}
 		dx, dy := float64(c.At[1][0]-c.At[0][0]), float64(c.At[1][1]-c.At[0][1])
 		n := math.Hypot(dx, dy)
 		side := func(q [2]Um) float64 {

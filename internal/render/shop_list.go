@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/nest"
 	"cubby/internal/panels"
+	"cubby/internal/plane"
 	"cubby/internal/unit"
 )
 
@@ -208,7 +209,11 @@ func (s *shop) setups() table {
 			for _, r := range b.Cuts {
 				refs = append(refs, fmt.Sprintf("%d/%d", r.Sheet+1, r.No))
 			}
-			add(b.Tool, "0°", s.m.sloped(um(b.Setting)), len(b.Cuts), strings.Join(refs, ", "), s.batchMakes(b), "")
+			setting := s.m.sloped(um(b.Setting))
+			if c, ok := s.cut(b.Cuts[0]); ok && b.Tool == nest.Taper {
+				setting = s.settingText(c) + "\nfrom the " + c.Reference
+			}
+			add(b.Tool, "0°", setting, len(b.Cuts), strings.Join(refs, ", "), s.batchMakes(b), "")
 		}
 	}
 	for _, g := range s.bevelGroups() {
@@ -220,7 +225,7 @@ func (s *shop) setups() table {
 		}
 	}
 	for _, o := range s.outlineCuts() {
-		add(o.tool, "0°", "line from corner to corner", o.count, "–", o.which, "corners from the end's drawing")
+		add(o.tool, "0°", "line from corner to corner", o.count, "–", o.which, "corners as in the end's drawing")
 	}
 	for _, p := range s.box.Panels {
 		if p.Rabbet != nil {
@@ -304,7 +309,7 @@ func (s *shop) outlineCuts() []outlineCut {
 			onRim := math.Abs(a.X-b.X) < sameFace && (math.Abs(a.X-lo.X) < sameFace || math.Abs(a.X-hi.X) < sameFace) ||
 				math.Abs(a.Y-b.Y) < sameFace && (math.Abs(a.Y-lo.Y) < sameFace || math.Abs(a.Y-hi.Y) < sameFace)
 			if !onRim {
-				sides = append(sides, fmt.Sprintf("%d–%d", s.cornerNo(p, i), s.cornerNo(p, (i+1)%len(p.Outline))))
+				sides = append(sides, s.sideText(p, i))
 			}
 		}
 		if len(sides) == 0 {
@@ -321,6 +326,20 @@ func (s *shop) outlineCuts() []outlineCut {
 		out = append(out, outlineCut{tool, len(sides), which})
 	}
 	return out
+}
+
+// sideText names a side of an end by its corners, and a slanted one by where they are.
+func (s *shop) sideText(p panels.Panel, i int) string {
+	a, b := p.Outline.Edge(i)
+	n, m := s.cornerNo(p, i), s.cornerNo(p, (i+1)%len(p.Outline))
+	if math.Abs(a.X-b.X) < sameFace || math.Abs(a.Y-b.Y) < sameFace {
+		return fmt.Sprintf("%d–%d", n, m)
+	}
+	at := func(q plane.Point) string {
+		x, y := datumOf(p).place(q)
+		return "X " + s.m.sloped(x) + " Y " + s.m.sloped(y)
+	}
+	return fmt.Sprintf("%d (%s) – %d (%s)", n, at(a), m, at(b))
 }
 
 // slanted reports whether an outline has a side that is neither level nor upright.

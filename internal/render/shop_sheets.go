@@ -339,10 +339,26 @@ func (s *shop) cutTable(i int) table {
 		{Head: "Makes"}, {Head: "Keep", Width: 21}, {Head: "Set-up", Width: 14, Align: AlignCentre}, {Head: "Mind", Width: 19}}}
 	for _, c := range s.d.Sheets.Sheets[i].Cuts {
 		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(c.No), Bold: true}, {Text: c.Tool}, {Text: c.Piece}, {Text: c.Reference},
-			{Text: s.m.sloped(um(c.Setting)), Bold: true}, {Text: "0°"}, {Text: s.makes(c)}, {Text: s.marked(c.Keep)},
+			{Text: s.settingText(c), Bold: true}, {Text: "0°"}, {Text: s.makes(c)}, {Text: s.marked(c.Keep)},
 			{Text: s.atSetting(i, c.No)}, {Text: c.Safety}})
 	}
 	return t
+}
+
+// settingText is what the saw is set to: for a slanted cut at both ends of its line, as the piece lies in the drawing.
+func (s *shop) settingText(c nest.Cut) string {
+	if c.Direction != "slant" {
+		return s.m.sloped(um(c.Setting))
+	}
+	first, last := "at the left", "at the right"
+	k := 0 // the coordinate along the edge at the fence
+	if c.Reference == "left" || c.Reference == "right" {
+		first, last, k = "at the bottom", "at the top", 1
+	}
+	if c.At[0][k] > c.At[1][k] {
+		first, last = last, first
+	}
+	return s.m.sloped(um(c.Setting)) + " " + first + "\n" + s.m.sloped(um(c.Far)) + " " + last
 }
 
 func (s *shop) makes(c nest.Cut) string {
