@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // endPages draws both ends side by side with the corners of their outlines as coordinates.
@@ -33,6 +34,8 @@ const (
 	outlineBottom = 16.0
 	outlineTall   = 88.0
 	leastEnd      = 40.0 // least height of an end as drawn where all that belongs to it is to stay on its page
+	leastMany     = 60.0 // and of one with more than fewCorners
+	fewCorners    = 8
 )
 
 // endPair draws two ends side by side, with their corners at the left under them and what else belongs to them at the right.
@@ -43,18 +46,22 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	for i := range corners {
 		corners[i].tight = c.b.tight
 	}
-	side := Rect{X: c.Area.X, W: c.Area.W}
+	side, wide := Rect{X: c.Area.X, W: c.Area.W}, s.cornerWide(pair[0])
 	if len(corners) > 0 {
-		side = Rect{X: c.Area.X + cornerWide + 8, W: c.Area.W - cornerWide - 8}
+		side = Rect{X: c.Area.X + wide + 8, W: c.Area.W - wide - 8}
 	}
 	texts := s.endNotes(pair)
 	under := 0.0
 	for _, t := range corners {
-		under += t.height(cornerWide) + 3
+		under += t.height(wide) + 3
 	}
 	beside := s.besideHeight(c, pair, texts, side.W)
 	room := c.Left() - 10 - outlineTop - outlineBottom
-	if room-math.Max(under, beside) < leastEnd {
+	least := leastEnd
+	if len(pair[0].Outline) > fewCorners {
+		least = leastMany
+	}
+	if room-math.Max(under, beside) < least {
 		beside = 0 // the drawing comes first: the openings go on to the next page
 	}
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(20, math.Min(outlineTall, room-math.Max(under, beside))))
@@ -70,7 +77,7 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	c.Y = top + 7 + h + 1
 	y := c.Y
 	for _, t := range corners {
-		y = t.draw(c, Pt{c.Area.X, y}, cornerWide) + 3
+		y = t.draw(c, Pt{c.Area.X, y}, wide) + 3
 	}
 	if beside == 0 {
 		c.Y = y
@@ -92,7 +99,16 @@ func unnamed(crowded []string) []string {
 }
 
 // cornerWide is the width of a table of corners, mm.
-const cornerWide = 66.0
+func (s *shop) cornerWide(p panels.Panel) float64 {
+	w := 66.0
+	if s.m.sys == unit.Inch { // fractions with the exact figure beside them
+		w = 80
+	}
+	if len(p.Outline) > fewCorners {
+		w *= 2
+	}
+	return w
+}
 
 // cornerTables are the tables of the corners of two ends: one when both have the same numbers, as ends of one box do, none for
 // rectangles.
@@ -226,17 +242,30 @@ func (s *shop) endTexts(c *cards, ends []panels.Panel, texts []string) {
 // outlineCard draws one panel that is no rectangle, by its corners.
 func (s *shop) outlineCard(c *cards, p panels.Panel) {
 	lo, hi := bounds(p.Outline)
-	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, c.Area.W-outlineLeft-outlineRight-70, outlineTall)
+	wide := s.cornerWide(p)
+	beside := len(p.Outline) <= fewCorners
+	pane := c.Area.W
+	if beside {
+		pane -= wide + 2
+	}
+	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, pane-outlineLeft-outlineRight, outlineTall)
 	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
 	t := s.cornerTable(p)
-	tall := math.Max(h, t.height(66))
+	tall := h + t.height(wide) + 2
+	if beside {
+		tall = math.Max(h, t.height(wide))
+	}
 	o := s.openingTable(p)
 	c.room(math.Min(tall+12+math.Min(o.height(c.Area.W), 50), c.Area.H-20))
 	s.cardHead(c, p, scaleText(k))
 	r := c.Box(tall)
-	d := onPaper(c, Rect{r.X, r.Y, r.W - 68, r.H})
+	d := onPaper(c, Rect{r.X, r.Y, pane, h})
 	crowded := s.drawOutline(d, p, view{k * 1000, r.X + outlineLeft, r.Y + outlineTop + (hi.Y-lo.Y)*1000*k})
-	t.draw(c, Pt{r.Right() - 66, r.Y}, 66)
+	if beside {
+		t.draw(c, Pt{r.Right() - wide, r.Y}, wide)
+	} else {
+		t.draw(c, Pt{r.X, r.Y + h + 1}, wide)
+	}
 	for _, t := range unnamed(crowded) {
 		c.Styled(t, TextStyle{Size: sizeSmall})
 	}
@@ -244,16 +273,23 @@ func (s *shop) outlineCard(c *cards, p panels.Panel) {
 	s.afterDrawing(c, p, o)
 }
 
-// cornerTable gives the corners of an outline from its reference corner.
+// cornerTable gives the corners of an outline from its reference corner, many corners in two halves side by side.
 func (s *shop) cornerTable(p panels.Panel) table {
 	g := datumOf(p)
-	t := table{Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
-		{Head: "Y from " + g.YName, Align: AlignRight}}}
 	rows := make([][]cell, len(p.Outline))
 	for i, c := range p.Outline {
 		x, y := g.place(c)
 		no := s.cornerNo(p, i)
 		rows[no-1] = cells(fmt.Sprint(no), s.m.sloped(x), s.m.sloped(y))
+	}
+	t := table{Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
+		{Head: "Y from " + g.YName, Align: AlignRight}}}
+	if half := (len(rows) + 1) / 2; len(rows) > fewCorners {
+		t.Columns = append(t.Columns, t.Columns...)
+		for i, r := range rows[half:] {
+			rows[i] = append(rows[i], r...)
+		}
+		rows = rows[:half]
 	}
 	t.Rows = rows
 	return t
@@ -290,6 +326,9 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 		pts[i] = v.at(c.X, c.Y)
 	}
 	d.shape(pts, &Stroke{Width: thick}, nil)
+	if field := raisedField(p); field != nil {
+		d.shape(fit{v.k, v.x0, v.y0}.path(field), &Stroke{Width: thin, Dash: []float64{2, 1}}, nil)
+	}
 	g := datumOf(p)
 	x := lo.X
 	dx := 1.0
@@ -310,6 +349,27 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 	crowded = s.outlineEdges(d, p, pts)
 	s.numberOpenings(d, p, v)
 	return crowded
+}
+
+// raisedField is what a rabbet all round leaves standing on the inner face of a panel, nil without one.
+func raisedField(p panels.Panel) plane.Polygon {
+	n := len(p.Outline)
+	if p.Rabbet == nil || len(p.Rabbet.Widths) != n {
+		return nil
+	}
+	side := func(i int) plane.Line {
+		a, b := p.Outline.Edge(i)
+		return plane.LineThrough(a, b).Offset(p.Rabbet.Widths[i])
+	}
+	field := make(plane.Polygon, n)
+	for i := range field {
+		q, ok := side((i + n - 1) % n).Meet(side(i))
+		if !ok {
+			return nil
+		}
+		field[i] = q
+	}
+	return field
 }
 
 // dimensionedFrom is the least size of an opening that gets dimension lines on an outline; smaller ones stand in the table.

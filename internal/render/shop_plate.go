@@ -49,10 +49,18 @@ func (d *drawing) refCorner(at Pt, dx, dy float64) {
 	d.reserve(quad{tri[0], tri[1], {at.X + dx*leg, at.Y + dy*0.1}, tri[2]})
 }
 
-// innerArrises draws the arrises of the inner face where they lie off those of the outer one.
+// innerArrises draws the arrises of the inner face, and of the rabbets in it, where they lie off those of the outer one.
 func (s *shop) innerArrises(d *drawing, p panels.Panel, v view) {
 	for _, key := range []string{"y0", "y1"} {
 		e, ok := edgeNamed(p, key)
+		if w := rabbetWidth(p, key); w > 0 {
+			y := w
+			if key == "y1" {
+				y = reach(p) - w
+			}
+			d.line(v.at(0, y), v.at(p.Length, y), thin, 2, 1)
+			continue
+		}
 		if !ok || !bevelled(e) {
 			continue
 		}
@@ -70,6 +78,16 @@ func (s *shop) innerArrises(d *drawing, p panels.Panel, v view) {
 			d.line(v.at(p.Length, y), v.at(p.Length, edge), thin, 2, 1)
 		}
 	}
+}
+
+// rabbetWidth is how wide the rabbet along an edge of a wall is, 0 where the wall has none.
+func rabbetWidth(p panels.Panel, key string) float64 {
+	e, ok := edgeNamed(p, key)
+	if !ok || e.Joint != "rabbet" || len(p.Section) < 6 {
+		return 0
+	}
+	step, _ := edgeSection{Thick: p.Thickness, Shape: localSection(p.Section, key == "y0")}.step()
+	return step.X
 }
 
 // sideOf is the key of an edge by the side of the drawing: a rectangle may have its edges named after the sides of its outline.

@@ -222,13 +222,20 @@ func (s *shop) labelRabbet(d *drawing, e edgeSection, at func(plane.Point) Pt, l
 	bottom := top + e.Thick*k
 	d.text(Pt{left, top - 1.2}, "OUT", small)
 	d.text(Pt{left, bottom + 1.2 + rise(8)}, "IN", small)
-	// The step's inner corner is the one that is neither on a face nor on the end of the board.
-	for _, p := range e.Shape {
-		if p.Y > e.Thick*0.02 && p.Y < e.Thick*0.98 && p.X > 1e-6 && p.X < e.Thick*8 {
-			d.write(fmt.Sprintf("rabbet %s wide × %s deep", s.m.sloped(p.X), s.m.sloped(e.Thick-p.Y)), TextStyle{Size: 8, Bold: true},
-				spot{At: Pt{left + 7, bottom + 1.2 + rise(8)}}, spot{At: Pt{left, bottom + 5.5 + rise(8)}})
-			return
-		}
+	if p, ok := e.step(); ok {
+		d.write(fmt.Sprintf("rabbet %s wide × %s deep", s.m.sloped(p.X), s.m.sloped(e.Thick-p.Y)), TextStyle{Size: 8, Bold: true},
+			spot{At: Pt{left + 7, bottom + 1.2 + rise(8)}}, spot{At: Pt{left, bottom + 5.5 + rise(8)}})
+		return
 	}
 	d.write("edge goes into a rabbet", TextStyle{Size: 8, Bold: true}, spot{At: Pt{left + 7, bottom + 1.2 + rise(8)}})
+}
+
+// step is the inner corner of a rabbet's step, the one that is neither on a face nor on the end of the board; ok is false without one.
+func (e edgeSection) step() (p plane.Point, ok bool) {
+	for _, p := range e.Shape {
+		if p.Y > e.Thick*0.02 && p.Y < e.Thick*0.98 && p.X > 1e-6 && p.X < e.Thick*8 {
+			return p, true
+		}
+	}
+	return p, false
 }

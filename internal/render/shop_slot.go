@@ -12,7 +12,9 @@ import (
 const (
 	cutSide = 24.0
 	cutOver = 9.0
-	cutHead = 6.0 // for its title
+	cutHead = 6.0  // for its title
+	cutTall = 80.0 // the tallest cut as drawn
+	cutLow  = 58.0 // and where another stands under it
 )
 
 // slotSection draws how the boards of a slot stand in the box, before the boards themselves.
@@ -22,63 +24,66 @@ func (s *shop) slotSection(c *cards) {
 		return
 	}
 	const worth = 1.3 // what a larger scale must gain for one cut under the other
-	const tall = 80.0
 	cuts := []panels.SlotCut{v.Along}
 	if len(v.Across.Boards) > 0 {
 		cuts = append(cuts, v.Across)
 	}
-	places, k := s.cutRow(cuts, c.Area.W, tall)
-	if under, large := s.cutStack(cuts, c.Area.W, tall); large > worth*k {
-		places, k = under, large
+	places := s.cutRow(cuts, c.Area.W)
+	if under := s.cutStack(cuts, c.Area.W); under[0].k > worth*places[0].k {
+		places = under
 	}
 	high := 0.0
-	for _, r := range places {
-		high = math.Max(high, r.Bottom())
+	for _, p := range places {
+		high = math.Max(high, p.Bottom())
 	}
 	c.room(high + 20)
-	c.Sub("How the slot's boards stand: cut through the box, scale " + scaleText(k))
+	c.Sub("How the slot's boards stand: cuts through the box")
 	r := c.Box(high)
 	for i, cut := range cuts {
 		p := places[i]
-		s.drawCut(c, Rect{r.X + p.X, r.Y + p.Y, p.W, p.H}, cut, k*1000, [...]string{"along the air", "across the air"}[i])
+		s.drawCut(c, Rect{r.X + p.X, r.Y + p.Y, p.W, p.H}, cut, p.k*1000, [...]string{"along the air", "across the air"}[i])
 	}
 	c.Gap(1)
 	c.Styled(s.slotText(), TextStyle{Size: sizeSmall})
 	c.Gap(4)
 }
 
+// cutPlace is where a cut is drawn, with the room round it, and its scale.
+type cutPlace struct {
+	Rect
+	k float64 // mm of paper per mm
+}
+
+func (s *shop) cutPlace(c panels.SlotCut, x, y, k float64) cutPlace {
+	size := c.Bounds()
+	return cutPlace{Rect{x, y, size.Width()*1000*k + 2*cutSide, size.Height()*1000*k + cutHead + 2*cutOver}, k}
+}
+
 // cutRow puts cuts side by side, at the largest common scale.
-func (s *shop) cutRow(cuts []panels.SlotCut, width, tall float64) (places []Rect, k float64) {
+func (s *shop) cutRow(cuts []panels.SlotCut, width float64) (places []cutPlace) {
 	w, h := 0.0, 0.0
 	for _, c := range cuts {
 		size := c.Bounds()
 		w, h = w+size.Width(), math.Max(h, size.Height())
 	}
-	k = s.scaleFor(w, h, width-2*cutSide*float64(len(cuts)), tall)
-	x := 0.0
+	k, x := s.scaleFor(w, h, width-2*cutSide*float64(len(cuts)), cutTall), 0.0
 	for _, c := range cuts {
-		size := c.Bounds()
-		p := Rect{x, 0, size.Width()*1000*k + 2*cutSide, h*1000*k + cutHead + 2*cutOver}
-		places, x = append(places, p), p.Right()
+		places = append(places, s.cutPlace(c, x, 0, k))
+		x = places[len(places)-1].Right()
 	}
-	return places, k
+	return places
 }
 
-// cutStack puts cuts one under the other, at the largest common scale.
-func (s *shop) cutStack(cuts []panels.SlotCut, width, tall float64) (places []Rect, k float64) {
-	w, h := 0.0, 0.0
-	for _, c := range cuts {
-		size := c.Bounds()
-		w, h = math.Max(w, size.Width()), h+size.Height()
-	}
-	k = s.scaleFor(w, h, width-2*cutSide, tall)
+// cutStack puts cuts one under the other, each at its own scale.
+func (s *shop) cutStack(cuts []panels.SlotCut, width float64) (places []cutPlace) {
 	y := 0.0
 	for _, c := range cuts {
 		size := c.Bounds()
-		p := Rect{0, y, size.Width()*1000*k + 2*cutSide, size.Height()*1000*k + cutHead + 2*cutOver}
-		places, y = append(places, p), p.Bottom()
+		k := s.scaleFor(size.Width(), size.Height(), width-2*cutSide, cutLow)
+		places = append(places, s.cutPlace(c, 0, y, k))
+		y = places[len(places)-1].Bottom()
 	}
-	return places, k
+	return places
 }
 
 // drawCut draws one cut: the box's own boards with wide hatching, the slot's with close hatching.
@@ -86,7 +91,7 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 	d := onPaper(c, r)
 	lo := cut.Bounds().Min
 	f := fit{scale: k, x0: r.X + cutSide - lo.X*k, y0: r.Bottom() - cutOver + lo.Y*k}
-	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title+", seen from "+cut.From, TextStyle{Size: sizeLabel, Bold: true})
+	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title+", seen from "+cut.From+", "+scaleText(k/1000), TextStyle{Size: sizeLabel, Bold: true})
 	for i, pieces := range [][]panels.CutPiece{cut.Walls, cut.Boards} {
 		for _, p := range pieces {
 			pts := f.path(p.Shape)

@@ -1,0 +1,56 @@
+package render
+
+import (
+	"math"
+	"testing"
+
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+)
+
+// The raised field of a rabbeted end lies as far inside each side as the rabbet is wide there, and is drawn dashed.
+func TestRaisedFieldIsDrawn(t *testing.T) {
+	p := panels.Panel{Length: 0.4, Width: 0.3, Outline: rectOutline(0.4, 0.3), Rabbet: &panels.RabbetStep{Depth: 0.006, Widths: []float64{0.01, 0.02, 0.03, 0.04}}}
+	lo, hi := bounds(raisedField(p))
+	for _, pair := range [][2]float64{{lo.X, 0.04}, {lo.Y, 0.01}, {hi.X, 0.38}, {hi.Y, 0.27}} {
+		if math.Abs(pair[0]-pair[1]) > 1e-12 {
+			t.Errorf("the field goes from %v to %v", lo, hi)
+		}
+	}
+	for _, c := range shopCases() {
+		if c.name == "rabbeted" {
+			b := shopBook(t, shopResult(t, c), "a4")
+			if n := dashedPaths(b, "End panels", 4); n < 2 {
+				t.Errorf("%d dashed outlines on the ends, want one each", n)
+			}
+			if n := dashedPaths(b, "Panel drawings", 2); n < 2 {
+				t.Errorf("%d dashed lines on the walls, want one for each rabbet", n)
+			}
+		}
+	}
+}
+
+// dashedPaths counts the dashed outlines with a number of corners on the pages of a title.
+func dashedPaths(b *book, title string, corners int) int {
+	n := 0
+	for _, s := range b.sheets {
+		for _, o := range s.ops {
+			if s.Title == title && o.kind == opPath && o.stroke != nil && len(o.stroke.Dash) == 2 && o.stroke.Width == thin && len(o.pts) == corners {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// A table of many corners stands in two halves side by side and leaves none out.
+func TestManyCornersInTwoHalves(t *testing.T) {
+	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}}
+	got := s.cornerTable(panels.Panel{Role: panels.Brace, Outline: twelve})
+	if len(got.Rows) != 6 || len(got.Columns) != 6 {
+		t.Fatalf("%d rows of %d columns", len(got.Rows), len(got.Columns))
+	}
+	if last := got.Rows[5]; last[0].Text != "6" || last[3].Text != "12" || last[5].Text != "140.0" {
+		t.Errorf("last row %v", last)
+	}
+}
