@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -163,6 +164,14 @@ func unprintable(s string, limit int) string {
 	return ""
 }
 
+// otherWords are what people also call what a field may hold.
+var otherWords = map[string]string{
+	"ported": "vented", "reflex": "vented", "bass reflex": "vented", "closed": "sealed",
+	"up": "top", "down": "bottom", "rear": "back", "rebate": "rabbet",
+	"inches": "in", "inch": "in", "imperial": "in", "metric": "mm", "millimetres": "mm", "millimeters": "mm",
+	"deep": "low", "small": "compact",
+}
+
 // An option is one word that a field may hold.
 type option[T any] struct {
 	word  string
@@ -185,7 +194,11 @@ func choice[T any](r *reader, dst *T, options ...option[T]) field {
 				return
 			}
 		}
-		if near := unit.Nearest(n.Value, words); near != "" {
+		near := unit.Nearest(n.Value, words)
+		if w := otherWords[strings.ToLower(n.Value)]; slices.Contains(words, w) {
+			near = w
+		}
+		if near != "" {
 			r.fault(n, path, "did you mean %s? want %s", near, unit.Either(words))
 			return
 		}
