@@ -307,7 +307,21 @@ func (h *hunt) shopping() string {
 	if f.Depth > 0 {
 		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+depthMargin(f.Vent)))
 	}
-	return text + "."
+	return text + h.largestOblong() + "."
+}
+
+// largestOblong says how large outside a box of six right-angled faces may be; nothing where the space is not stated.
+func (h *hunt) largestOblong() string {
+	if h.req.Space == nil {
+		return ""
+	}
+	shapes, err := h.req.Space.Shapes()
+	if err != nil || shapes[0].Kind != cavity.Rectangle {
+		return ""
+	}
+	size := shapes[0].Section.Bounds()
+	return fmt.Sprintf("; the largest rectangular box that goes into the space is %s wide, %s deep and %s high outside",
+		h.length(shapes[0].Width), h.length(size.Width()), h.length(size.Height()))
 }
 
 // usefulQtc is the Qtc below which more air in a sealed box gives little (the maximally flat one).

@@ -37,6 +37,9 @@ func TestOverSize(t *testing.T) {
 				note = c.Note
 			}
 		}
+		if want := "; the largest rectangular box that goes into the space is 1084.0 mm wide, 384.0 mm deep and 384.0 mm high outside."; !strings.HasSuffix(got.Shopping, want) {
+			t.Errorf("%s: %s", test.name, got.Shopping)
+		}
 		if !strings.HasSuffix(note, test.want) {
 			t.Errorf("%s: %q, want the end %q", test.name, note, test.want)
 		}
