@@ -52,6 +52,7 @@ func (h *hunt) checkOpening(b ReadyBox) Check {
 	case over < 0:
 		c.Status = panels.Fail
 		c.Note += ": too much to open up by hand"
+		c.Setting = fmt.Sprintf("only a router on a trammel opens it by %s, where the face has room for the driver's frame (common practice)", h.length(-over))
 	default:
 		h.coverLarge(&c, b)
 	}
