@@ -63,6 +63,7 @@ func (s Space) shape(k ShapeKind, f find, cost float64) Shape {
 		Bevels: bevels(f.section), Volume: f.volume,
 	}
 	sh.Notes = s.blockNotes(f.room, f.section, cost)
+	sh.WidthNote = len(sh.Notes) > 0 && len(f.room.around) == 0
 	for _, c := range f.changes {
 		sh.Notes = append(sh.Notes, c.note(f.room.width(), s.Units))
 	}

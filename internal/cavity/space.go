@@ -74,6 +74,7 @@ type Shape struct {
 	Bevels      int      // corners that are not square
 	Volume      float64  // outside, m3
 	Notes       []string // what was done about blocks and corners and what it cost, in words with the air lost and where
+	WidthNote   bool     // the first note tells of the width alone: it is nothing to a narrower box
 }
 
 // nearCorner is the distance under which two corners of a measured section are one: a hundredth of a millimetre, far

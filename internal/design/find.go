@@ -26,7 +26,7 @@ func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, 
 	ranked := h.ranked(all)
 	d, faulty, reason := h.realiseBest(ctx, ranked, speedMargin*h.pass.portSpeed)
 	if (d == nil || faulty) && kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) {
-		slow, refusal := d, reason
+		slow := d
 		if d, faulty, reason = h.realiseBest(ctx, ranked, math.Inf(1)); slow != nil && (d == nil || faulty) {
 			d, reason = slow, ""
 		} else if d != nil {
@@ -34,9 +34,6 @@ func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, 
 			reason = fmt.Sprintf("no box keeps the port's air under %.3g m/s, so the marginal figure was allowed", h.pass.portSpeed)
 			if d.beyond != nothing {
 				reason = fmt.Sprintf("every %s box that can be built goes beyond the limit of %s", kind, limitNames[d.beyond])
-			}
-			if refusal != "" {
-				reason += "; the last one tried: " + refusal
 			}
 		}
 	}

@@ -38,7 +38,11 @@ func (h *hunt) finish(c candidate, port duct, at int, spec panels.Spec, length f
 		h.describePort(d, fb)
 	}
 	d.Mass = box.BoardMass + float64(max(1, h.req.Mount.Count))*h.req.Frame.Mass
-	d.Warnings = append(append(d.Warnings, r.notes...), box.Warnings...)
+	notes := r.notes
+	if d.Shape.WidthNote && box.Width < r.spec.Width-h.req.Saw.RoundTo {
+		notes = notes[1:]
+	}
+	d.Warnings = append(append(d.Warnings, notes...), box.Warnings...)
 	d.Carry = h.carry(box)
 	h.judge(d)
 	if h.brief {

@@ -2,8 +2,10 @@ package design
 
 import (
 	"math"
+	"strings"
 	"testing"
 
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
@@ -63,6 +65,29 @@ func TestSizingAgainstBoxes(t *testing.T) {
 					t.Errorf("%s, room %d: %g m is tabled as %g", by, i, size, got)
 				}
 			}
+		}
+	}
+}
+
+// A block beside the box is spoken of where the box is as wide as it lets it be, and not where the box is narrower anyway.
+func TestBlockBesideANarrowerBox(t *testing.T) {
+	for _, c := range []struct {
+		share float64 // of the most air that the space gives
+		told  bool
+	}{{0.7, false}, {1, true}} {
+		req := wedgeRequest()
+		req.Space.Passage, req.Space.Width = nil, 0.9
+		req.Space.Blocks = []cavity.Block{{Name: "post", Left: 0.45, Width: 0.05, Front: 0, Depth: 0.5, Height: 1}}
+		req.Kinds = []Kind{Sealed}
+		wished := c.share * largestNet(huntFor(t, &req).rooms)
+		req.Limits.Volume = [2]float64{wished, wished}
+		r := mustRun(t, req)
+		if len(r.Designs) == 0 {
+			t.Fatalf("%g: %+v", c.share, r.Outcomes)
+		}
+		text := strings.Join(r.Designs[0].Warnings, "; ")
+		if got := strings.Contains(text, "stands left of the post"); got != c.told {
+			t.Errorf("box %g m wide of %g: told of the post %t, want %t: %s", r.Designs[0].Box.Width, r.Designs[0].Shape.Width, got, c.told, text)
 		}
 	}
 }
