@@ -13,7 +13,7 @@ func reusable(w, h Um) bool { return max(w, h) >= offcutLength && min(w, h) >= o
 // draw fills the sheet with what bin x holds.
 func (r *boardLayout) draw(sh *Sheet, x *bin) {
 	sh.slants = make(map[string]slant)
-	root := x.slabs(0, r.p, sh.trim, sh.trim)
+	root := x.slabs(new(quarry).clear(len(x.nodes)), 0, r.p, sh.trim, sh.trim)
 	root.walk(func(s *slab) {
 		if s.piece >= 0 {
 			p := r.pieces[s.piece]

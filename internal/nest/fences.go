@@ -9,13 +9,14 @@ type planner struct {
 	sheet     func(typ int) Sheet // the true sheet, uncut
 	cuts      []Cut               // cuts, sets and all are written on again and again
 	sets, all []setting
+	quarry    quarry
 }
 
 // plan lists the settings of one bin's cuts, and counts cuts and safety marks.
 func (pl *planner) plan(b *bin) (used []setting, cuts, marks int) {
 	all := pl.sets[:0]
 	sh := pl.sheet(b.typ)
-	sh.root, sh.Cuts = b.slabs(0, pl.p, sh.trim, sh.trim), pl.cuts[:0]
+	sh.root, sh.Cuts = b.slabs(pl.quarry.clear(len(b.nodes)), 0, pl.p, sh.trim, sh.trim), pl.cuts[:0]
 	c := cutter{saw: pl.saw, sheet: &sh, plan: true}
 	c.cutSheet()
 	pl.cuts = sh.Cuts

@@ -106,15 +106,11 @@ func (b *boardProblem) polish(r *boardLayout) {
 		return
 	}
 	p := r.p
-	work := b.o.Budget
-	if work == 0 {
-		work = polishBudget
-	}
 	if len(r.sol.out) == 0 { // with parts left over there is no board to spare
-		p.growOffcut(r.sol, work)
+		p.growOffcut(r.sol, cmp.Or(b.o.Budget, offcutBudget))
 	}
 	pl := &planner{p: p, saw: b.saw, sheet: func(t int) Sheet { return b.stock[b.kinds[t]].uncut(b.saw) }}
-	p.fewerFences(r.sol, pl, work)
+	p.fewerFences(r.sol, pl, cmp.Or(b.o.Budget, fenceBudget))
 }
 
 // comparePairs lays the parts of all pairs apart as well and returns the better layout, with a proof only where it

@@ -20,19 +20,36 @@ func (s *slab) leaf() bool { return len(s.kids) == 0 }
 // void reports that the kerf leaves nothing of it.
 func (s *slab) void() bool { return s.w <= 0 || s.h <= 0 }
 
+// A quarry is memory for the slabs of one bin, used again and again by a planner.
+type quarry struct {
+	slabs []slab
+	kids  []*slab
+}
+
+// clear makes room for the slabs of a bin of n nodes.
+func (q *quarry) clear(n int) *quarry {
+	if cap(q.slabs) < n {
+		q.slabs, q.kids = make([]slab, n), make([]*slab, n)
+	}
+	q.slabs, q.kids = q.slabs[:0], q.kids[:0]
+	return q
+}
+
 // slabs turns a node of a bin into true rectangles at (x, y); children lie largest first, free board last.
-func (b *bin) slabs(i int32, p *problem, x, y Um) *slab {
-	n := b.nodes[i]
-	s := &slab{x: x, y: y, w: n.w*p.unit - p.kerf, h: n.h*p.unit - p.kerf, axis: n.kind, piece: -1, turned: n.turned}
+func (b *bin) slabs(q *quarry, i int32, p *problem, x, y Um) *slab {
+	n := &b.nodes[i]
+	q.slabs = append(q.slabs, slab{x: x, y: y, w: n.w*p.unit - p.kerf, h: n.h*p.unit - p.kerf, axis: n.kind, piece: -1, turned: n.turned})
+	s := &q.slabs[len(q.slabs)-1]
 	if n.kind == filled && int(n.item) < len(p.items) { // a reserved offcut is numbered behind the items
 		s.piece = int(n.item)
 	}
-	var kids []int32
+	var few [16]int32
+	kids := few[:0]
 	for c := n.first; c != none; c = b.nodes[c].next {
 		kids = append(kids, c)
 	}
 	slices.SortStableFunc(kids, func(c, d int32) int {
-		nc, nd := b.nodes[c], b.nodes[d]
+		nc, nd := &b.nodes[c], &b.nodes[d]
 		if (nc.kind == free) != (nd.kind == free) {
 			return int(min(1, int64(nd.kind)-int64(nc.kind)))
 		}
@@ -41,8 +58,11 @@ func (b *bin) slabs(i int32, p *problem, x, y Um) *slab {
 		}
 		return cmp.Compare(nd.h, nc.h)
 	})
-	for _, c := range kids {
-		s.kids = append(s.kids, b.slabs(c, p, x, y))
+	from, to := len(q.kids), len(q.kids)+len(kids)
+	q.kids = q.kids[:to]
+	s.kids = q.kids[from:to:to]
+	for k, c := range kids {
+		s.kids[k] = b.slabs(q, c, p, x, y)
 		if n.kind == cutX {
 			x += b.nodes[c].w * p.unit
 		} else {
