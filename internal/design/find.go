@@ -57,10 +57,10 @@ func (h *hunt) setFloor(all []candidate) {
 	top := math.Inf(-1)
 	for i := range all {
 		c := &all[i]
-		if c.sound.beyond != nothing || h.roomFor(c) < 0 {
+		if c.sound.beyond != nothing {
 			continue
 		}
-		if s := Low.score(c.sound, 0, 0); s > top {
+		if s := Low.score(c.sound, 0, 0); s > top && h.roomFor(c) >= 0 {
 			top, h.leastLow = s, c.sound.meanLow-compactLoss
 		}
 	}

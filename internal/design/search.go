@@ -340,13 +340,14 @@ func (h *hunt) like(c *candidate, v, fb float64) (candidate, bool) {
 // shrink gives the smallest box, same tuning and port, whose score ties with that of c.
 func (h *hunt) shrink(c candidate, may *choice, top float64, room int) (candidate, float64, int) {
 	enough := top - h.req.Aim.tie(top)
+	less := math.Nextafter(enough, math.Inf(-1))
 	lo, hi := h.lo, c.volume
 	for range 12 {
 		mid := math.Sqrt(lo * hi)
 		q, ok := h.like(&c, mid, c.fb)
 		s, at := math.Inf(-1), -1
 		if ok {
-			s, at = h.rate(&q, may, math.Inf(-1))
+			s, at = h.rate(&q, may, less)
 		}
 		if s >= enough {
 			c, top, room, hi = q, s, at, mid
