@@ -7,7 +7,6 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
-	"cubby/internal/unit"
 )
 
 // endPages draws both ends side by side with the corners of their outlines as coordinates.
@@ -96,49 +95,6 @@ func unnamed(crowded []string) []string {
 		return nil
 	}
 	return []string{"Edges too short to be named in the drawing: " + listed(crowded) + "."}
-}
-
-// cornerWide is the width of a table of corners, mm.
-func (s *shop) cornerWide(p panels.Panel) float64 {
-	w := 66.0
-	if s.m.sys == unit.Inch { // fractions with the exact figure beside them
-		w = 80
-	}
-	if len(p.Outline) > fewCorners {
-		w *= 2
-	}
-	return w
-}
-
-// cornerTables are the tables of the corners of two ends: one when both have the same numbers, as ends of one box do, none for
-// rectangles.
-func (s *shop) cornerTables(pair []panels.Panel) []table {
-	var out []table
-	for _, p := range pair {
-		if rectangular(p) {
-			continue
-		}
-		t := s.cornerTable(p)
-		if len(out) > 0 && sameCells(out[0], t) {
-			continue
-		}
-		out = append(out, t)
-	}
-	return out
-}
-
-func sameCells(a, b table) bool {
-	if len(a.Rows) != len(b.Rows) {
-		return false
-	}
-	for i := range a.Rows {
-		for k := range a.Rows[i] {
-			if a.Rows[i][k].Text != b.Rows[i][k].Text {
-				return false
-			}
-		}
-	}
-	return true
 }
 
 // endNotes are the lines of text that belong to two ends.
@@ -273,48 +229,6 @@ func (s *shop) outlineCard(c *cards, p panels.Panel) {
 	s.afterDrawing(c, p, o)
 }
 
-// cornerTable gives the corners of an outline from its reference corner, many corners in two halves side by side.
-func (s *shop) cornerTable(p panels.Panel) table {
-	g := datumOf(p)
-	rows := make([][]cell, len(p.Outline))
-	for i, c := range p.Outline {
-		x, y := g.place(c)
-		no := s.cornerNo(p, i)
-		rows[no-1] = cells(fmt.Sprint(no), s.m.sloped(x), s.m.sloped(y))
-	}
-	t := table{Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
-		{Head: "Y from " + g.YName, Align: AlignRight}}}
-	if half := (len(rows) + 1) / 2; len(rows) > fewCorners {
-		t.Columns = append(t.Columns, t.Columns...)
-		for i, r := range rows[half:] {
-			rows[i] = append(rows[i], r...)
-		}
-		rows = rows[:half]
-	}
-	t.Rows = rows
-	return t
-}
-
-// cornerNo numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so its
-// numbers run the other way round.
-func (s *shop) cornerNo(p panels.Panel, i int) int {
-	if p.Role != panels.End || len(p.Outline) != len(s.box.Section) {
-		return i + 1
-	}
-	at := onPanel(p.Place, p.Outline[i])
-	best, no := math.Inf(1), i+1
-	for k := range s.box.Section {
-		c := s.box.Section[k]
-		if p.Length < s.box.Section.Bounds().Max.X-s.box.Section.Bounds().Min.X-sameFace {
-			c = s.box.Inside[k]
-		}
-		if l := math.Hypot(c.X-at[1], c.Y-at[2]); l < best {
-			best, no = l, k+1
-		}
-	}
-	return no
-}
-
 // drawOutline draws an outline with its corners numbered, its edges named, its openings and its overall sizes. It returns the edges
 // that have no room for their names.
 func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string) {
@@ -434,26 +348,32 @@ func unitTo(from, to Pt) Pt {
 	return Pt{(to.X - from.X) / l, (to.Y - from.Y) / l}
 }
 
-// outlineEdges names the walls that meet the sides of an outline, along them on the inside when there is room, else outside. It
-// returns those that have no room.
+// outlineEdges names the walls that meet the sides of an outline, along them on the inside when there is room, else outside, and
+// measures the sides of notches. It returns those that have no room.
 func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) (crowded []string) {
-	st := TextStyle{Size: sizeLabel, Bold: true}
 	n := len(pts)
 	for i := range pts {
 		e, ok := edgeNamed(p, fmt.Sprintf("e%d", i))
-		if !ok || e.Meets == "" {
+		a, b := pts[i], pts[(i+1)%n]
+		st, text := TextStyle{Size: sizeLabel, Bold: true}, "to "+place(e.Meets)
+		side := 1.0 // text on the inside first
+		switch {
+		case !ok:
+			continue
+		case e.Meets == "" && notchSide(p.Outline, i):
+			u, w := p.Outline.Edge(i)
+			st, text, side = TextStyle{Size: sizeLabel}, s.m.bare(w.Sub(u).Norm()), -1
+		case e.Meets == "":
 			continue
 		}
-		a, b := pts[i], pts[(i+1)%n]
-		text := "to " + place(e.Meets)
 		mid := Pt{(a.X + b.X) / 2, (a.Y + b.Y) / 2}
 		u := unitTo(a, b)
 		angle := readable(math.Atan2(-u.Y, u.X) * 180 / math.Pi)
 		var spots []spot
 		for _, off := range []float64{-2.8, 2.8, -5, 5} { // on the page the outline runs with its inside at the left: the normal (u.Y, -u.X)
 			for _, k := range []float64{0, 0.2, -0.2} {
-				c := Pt{mid.X + u.Y*-off + u.X*k*math.Hypot(b.X-a.X, b.Y-a.Y), mid.Y - u.X*-off + u.Y*k*math.Hypot(b.X-a.X, b.Y-a.Y)}
-				spots = append(spots, centredOn(c, angle, sizeLabel))
+				along, out := k*math.Hypot(b.X-a.X, b.Y-a.Y), -off*side
+				spots = append(spots, centredOn(Pt{mid.X + u.Y*out + u.X*along, mid.Y - u.X*out + u.Y*along}, angle, sizeLabel))
 			}
 		}
 		if !d.write(text, st, spots...) && !d.noteAlong(a, b, text, st) {
@@ -461,6 +381,11 @@ func (s *shop) outlineEdges(d *drawing, p panels.Panel, pts []Pt) (crowded []str
 		}
 	}
 	return crowded
+}
+
+// notchSide reports whether a side of an outline ends at a corner that points inward.
+func notchSide(g plane.Polygon, i int) bool {
+	return g.InteriorAngle(i) > math.Pi || g.InteriorAngle((i+1)%len(g)) > math.Pi
 }
 
 // noteAlong sets a note that points to some place on the line from a to b, smaller if need be.

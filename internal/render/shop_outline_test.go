@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -52,5 +53,27 @@ func TestManyCornersInTwoHalves(t *testing.T) {
 	}
 	if last := got.Rows[5]; last[0].Text != "6" || last[3].Text != "12" || last[5].Text != "140.0" {
 		t.Errorf("last row %v", last)
+	}
+}
+
+// The sides of a notch are measured along the drawing; the other sides of a brace are named after what they meet.
+func TestSidesOfANotchAreMeasured(t *testing.T) {
+	p := panels.Panel{Role: panels.Brace, Length: 0.43, Width: 0.3, Outline: mmSection(0, 0, 150, 0, 150, 62, 231, 62, 231, 0, 400, 0, 430, 300, 0, 300)}
+	for i, meets := range []string{"bottom", "", "", "", "bottom", "back", "top", "front"} {
+		p.Edges = append(p.Edges, panels.Edge{Edge: fmt.Sprintf("e%d", i), Meets: meets})
+	}
+	var c Recorder
+	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}}
+	if crowded := s.drawOutline(onPaper(&c, Rect{0, 0, 120, 80}), p, view{133, 20, 60}); len(crowded) > 0 {
+		t.Errorf("no room for %v", crowded)
+	}
+	got := map[string]int{}
+	for _, o := range c.ops {
+		got[o.text]++
+	}
+	for text, want := range map[string]int{"81.0": 1, "62.0": 2, "to BOTTOM": 2, "to BACK": 1} {
+		if got[text] != want {
+			t.Errorf("%q stands %d times, want %d", text, got[text], want)
+		}
 	}
 }
