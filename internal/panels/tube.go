@@ -258,6 +258,9 @@ func (m *maker) row(f *face, y float64, n int) []plane.Point {
 			if f.shape != nil && f.room(x, y) < margin-rounding {
 				continue
 			}
+			if slices.ContainsFunc(set, func(p plane.Point) bool { return math.Abs(p.X-x) < pitch-rounding }) {
+				continue // narrow gaps on both sides of a driver
+			}
 			set = append(set, plane.Point{X: x, Y: y})
 		}
 	}
