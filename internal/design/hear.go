@@ -25,13 +25,6 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int, bar f
 	k := h.air.SoundSpeed / (2 * math.Pi * fb)
 	perArea := k * k / v // of length with ends, m per m2, see thielesmall.PortLength
 	heard := false
-	hear := func() {
-		if !heard {
-			h.audition.Hear(v, fb, ventedLeakQ, h.ear.answers)
-			h.listen(fb)
-			heard = true
-		}
-	}
 	for i := first; i < last; i++ {
 		d, m := h.ducts[i], h.mouths[i]
 		if d.full && h.narrow[i]*perArea > h.longestDuct {
@@ -40,11 +33,8 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int, bar f
 		if !d.full && h.unfit(m, perArea, v) {
 			continue
 		}
-		if !math.IsInf(bar, -1) && !heard {
-			if h.glimpse(v, fb) < bar {
-				return found
-			}
-			if hear(); h.hope() < bar {
+		if !heard && !math.IsInf(bar, -1) {
+			if heard = h.reaches(v, fb, bar); !heard {
 				return found
 			}
 		}
@@ -61,12 +51,29 @@ func (h *hunt) ventedAt(found []candidate, v, fb float64, first, last int, bar f
 	if len(found) == before {
 		return found
 	}
-	hear()
+	if !heard {
+		h.hearVented(v, fb)
+	}
 	for i := before; i < len(found); i++ {
 		c := &found[i]
 		c.sound = h.through(float64(c.duct.count)*c.duct.area(), Vented)
 	}
 	return found
+}
+
+// hearVented listens to a vented box, whatever its port.
+func (h *hunt) hearVented(v, fb float64) {
+	h.audition.Hear(v, fb, ventedLeakQ, h.ear.answers)
+	h.listen(fb)
+}
+
+// reaches listens to a vented box, as far as it takes to tell whether it can score as much as the bar with some port.
+func (h *hunt) reaches(v, fb, bar float64) bool {
+	if h.glimpse(v, fb) < bar {
+		return false
+	}
+	h.hearVented(v, fb)
+	return h.hope() >= bar
 }
 
 // unfit reports whether a port is not sensible: shorter than the board, of too low a resonance, or too large for the box.
