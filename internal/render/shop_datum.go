@@ -158,18 +158,32 @@ func (s *shop) openingTable(p panels.Panel) table {
 		{Head: "Y from " + g.YName, Width: from, Align: AlignRight}, {Head: "(Y closing)", Width: rest, Align: AlignRight},
 		{Head: "Size", Width: 30}, {Head: "Depth"}}}
 	for _, o := range openings(p) {
+		if isStrip(p, o.Hole) {
+			t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), "whole edge", "", s.stripText(p), "", s.sizeText(o.Hole), "cut off last"))
+			continue
+		}
 		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), closing(s.m, o.X, o.CloseX),
 			s.m.sloped(o.Y), closing(s.m, o.Y, o.CloseY), s.sizeText(o.Hole), s.depthText(o.Hole)))
 	}
 	return t
 }
 
+// stripText is from where to where the strip goes that a slot's mouth takes off an edge, in the direction that the table counts.
+func (s *shop) stripText(p panels.Panel) string {
+	key, h := mouthStrip(p)
+	if w := reach(p); (key == "y1") != datumOf(p).FromTop {
+		return s.m.bare(w-h) + " to " + s.m.bare(w)
+	}
+	return "0 to " + s.m.bare(h)
+}
+
 // closing is the distance from a centre on to the far edge, which must add up with the first to the size of the face.
 func closing(m measure, from, rest float64) string {
+	text := "(" + m.rest(from+rest, from) + ")"
 	if math.Abs(from-rest) < centredWithin {
-		return "(" + m.bare(rest) + ") CENTRED"
+		text += " CENTRED"
 	}
-	return "(" + m.bare(rest) + ")"
+	return text
 }
 
 // circleText describes the bolt circle round each driver opening: circle, count and where the first hole stands.

@@ -47,6 +47,15 @@ func (m measure) bare(v float64) string {
 	return unit.Millimetres(v, 1)
 }
 
+// rest is what is left of a whole beside a part, as printed figures that add up: part + rest = whole.
+func (m measure) rest(whole, part float64) string {
+	step := 1e-4
+	if m.sys == unit.Inch {
+		step = inch / float64(m.den)
+	}
+	return m.bare((math.Round(whole/step) - math.Round(part/step)) * step)
+}
+
 // offStep is how far, in metres, a length may lie from the printed fraction before the exact figure is printed beside it: half of
 // the last digit of the exact figure, 0.001 in.
 const offStep = 0.0005 * inch

@@ -297,7 +297,7 @@ func (s *shop) outlineOpenings(d *drawing, p panels.Panel, v view) {
 		if smallHole(o.Hole) || math.Max(o.Hole.Diameter, o.Hole.Length) < dimensionedFrom {
 			continue
 		}
-		x, y := s.dimText(o.X, false), s.dimText(o.Y, false)
+		x, y := s.m.bare(o.X), s.m.bare(o.Y)
 		cx, cy := s.closingText(d, o.X, o.CloseX, v.k, st), s.closingText(d, o.Y, o.CloseY, v.k, st)
 		side, off := lo.X, 9.0
 		if datumOf(p).FromRight {

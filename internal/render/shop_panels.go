@@ -127,6 +127,9 @@ type cardLevel struct {
 // cardLevels are the ways that are tried, the largest drawings first.
 var cardLevels = []cardLevel{{1, false}, {1, true}, {0.9, true}, {0.8, true}, {0.7, true}, {0.6, true}, {0.5, true}}
 
+// leastPierced is the least share of its best scale at which a panel with openings is drawn.
+const leastPierced = 0.6
+
 // levelCounts are how many of the ways pages of cards may use.
 var levelCounts = []float64{1, 2, 3, 4, 5, 6, 7}
 
@@ -267,7 +270,7 @@ func (s *shop) card(c *cards, p panels.Panel, share float64) {
 	s.cardHead(c, p, scaleText(l.k))
 	r := c.Box(l.height())
 	d := onPaper(c, Rect{r.X, r.Y, l.w, l.h})
-	x0 := r.X + roomLeft + float64(len(l.big))*levelStep
+	x0 := r.X + roomLeft + float64(l.left)*levelStep
 	y0 := r.Y + roomTop + (reach(p)+innerOver(p)[1])*1000*l.k
 	s.drawPlate(d, p, view{l.k * 1000, x0, y0}, l.big)
 	at := Pt{r.Right() - sectionWide, r.Y}
@@ -290,6 +293,7 @@ func (s *shop) card(c *cards, p panels.Panel, share float64) {
 type cardPlan struct {
 	secs  []edgeSection
 	big   []opening
+	left  int     // lines of dimensions at the left of the drawing
 	k     float64 // scale, mm of paper per mm
 	w, h  float64 // of the drawing, mm
 	below bool    // sections under the drawing, else at its right
@@ -300,11 +304,16 @@ type cardPlan struct {
 func (s *shop) planCard(p panels.Panel, width, share float64) cardPlan {
 	const worth = 0.6 // of the scale
 	l := cardPlan{secs: edgeSections(p), big: bigOpenings(p), w: width, below: true}
-	lv := float64(len(l.big)) * levelStep
+	if len(p.Holes) > 0 {
+		share = math.Max(share, leastPierced)
+	}
+	rows, left := levels(p, l.big)
+	l.left = left
+	lv, lh := float64(rows)*levelStep, float64(left)*levelStep
 	over := innerOver(p)
 	tall := reach(p) + over[0] + over[1]
 	best := func(w float64) float64 {
-		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lv, cardTall)
+		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lh, cardTall)
 	}
 	set := func(l cardPlan, w float64) cardPlan {
 		l.k = best(w)
@@ -418,7 +427,7 @@ func innerOver(p panels.Panel) [2]float64 {
 func bigOpenings(p panels.Panel) []opening {
 	var out []opening
 	for _, o := range openings(p) {
-		if !smallHole(o.Hole) {
+		if !smallHole(o.Hole) && !isStrip(p, o.Hole) {
 			out = append(out, o)
 		}
 	}

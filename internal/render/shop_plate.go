@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -169,6 +170,10 @@ func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
 func (s *shop) drawOpenings(d *drawing, p panels.Panel, v view) {
 	for _, o := range openings(p) {
 		h := o.Hole
+		if isStrip(p, h) {
+			s.drawStrip(d, p, v, o.No)
+			continue
+		}
 		st := &Stroke{Width: medium}
 		if h.From == "inner" && h.Depth > 0 {
 			st = &Stroke{Width: thin, Dash: []float64{1.5, 0.8}}
@@ -195,8 +200,31 @@ func (s *shop) drawOpenings(d *drawing, p panels.Panel, v view) {
 	}
 }
 
+// distinct are the openings whose place along one axis is not that of one before.
+func distinct(big []opening, along func(opening) float64) []opening {
+	var out []opening
+	for _, o := range big {
+		if !slices.ContainsFunc(out, func(b opening) bool { return math.Abs(along(b)-along(o)) < centredWithin }) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func openingX(o opening) float64 { return o.X }
+func openingY(o opening) float64 { return o.Y }
+
+// levels is how many lines of dimensions stand under a panel, its overall length apart, and at its left.
+func levels(p panels.Panel, big []opening) (under, left int) {
+	under, left = len(distinct(big, openingX)), len(distinct(big, openingY))
+	if _, h := mouthStrip(p); h > 0 {
+		left++
+	}
+	return under, left
+}
+
 // plateDimensions draws overall length below and overall width at the right, and for each large opening its place from the
-// reference corner with the closing size in brackets.
+// reference corner with the closing size in brackets; for the strip that a slot's mouth takes off an edge, what comes off and what stays.
 func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening, over [2]float64) {
 	l, w := p.Length, reach(p)
 	st, strong := TextStyle{Size: dimSize}, TextStyle{Size: 9, Bold: true}
@@ -204,59 +232,93 @@ func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening
 	var all []distance
 	add := func(a, b Pt, off float64, text string, t TextStyle) { all = append(all, distance{a, b, off, text, t}) }
 	base := 9.5 + over[0]*v.k
-	for i, o := range big {
+	under := distinct(big, openingX)
+	for i, o := range under {
 		y := base + float64(i)*levelStep
-		add(v.at(0, 0), v.at(o.X, 0), -y, s.dimText(o.X, false), st)
+		add(v.at(0, 0), v.at(o.X, 0), -y, s.m.bare(o.X), st)
 		add(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
 	}
-	add(v.at(0, 0), v.at(l, 0), -(base + float64(len(big))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
-	for i, o := range big {
-		if sameAsBefore(big[:i], func(b opening) bool { return math.Abs(b.Y-o.Y) < centredWithin }) {
-			continue
-		}
-		x := 9.5 + float64(i)*levelStep
+	add(v.at(0, 0), v.at(l, 0), -(base + float64(len(under))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
+	x := 9.5
+	for _, o := range distinct(big, openingY) {
 		from, mid, to := v.at(0, 0), v.at(0, o.Hole.Y), v.at(0, w)
-		first, second := s.dimText(o.Y, false), s.closingText(d, o.Y, o.CloseY, v.k, st)
+		first, second := s.m.bare(o.Y), s.closingText(d, o.Y, o.CloseY, v.k, st)
 		if g.FromTop {
 			first, second = second, first
 		}
 		add(from, mid, x, first, st)
 		add(mid, to, x, second, st)
+		x += levelStep
+	}
+	if key, h := mouthStrip(p); h > 0 {
+		cut, first, second := h, h, w-h
+		if key == "y1" {
+			cut, first, second = w-h, w-h, h
+		}
+		add(v.at(0, 0), v.at(0, cut), x, s.m.sloped(first), st)
+		add(v.at(0, cut), v.at(0, w), x, s.m.sloped(second), st)
 	}
 	add(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w)+"  ["+s.m.other(w)+"]", strong)
 	d.dimensions(all...)
 }
 
-func (s *shop) dimText(v float64, bracket bool) string {
-	if bracket {
-		return "(" + s.m.bare(v) + ")"
+// mouthStrip is the edge of a wall that a slot's mouth takes off, and how much of it; 0 where none does.
+func mouthStrip(p panels.Panel) (key string, h float64) {
+	for _, key := range []string{"y0", "y1"} {
+		if e, ok := edgeNamed(p, key); ok {
+			if h := mouthAt(p, e); h > 0 {
+				return key, h
+			}
+		}
 	}
-	return s.m.bare(v)
+	return "", 0
+}
+
+// isStrip reports whether an opening is a slot's mouth that takes off a whole edge.
+func isStrip(p panels.Panel, h panels.Hole) bool { return h.Kind == "slot" && p.CutWidth > 0 }
+
+// drawStrip draws the strip that a slot's mouth takes off an edge: its cut, hatched lightly, with a word.
+func (s *shop) drawStrip(d *drawing, p panels.Panel, v view, no int) {
+	key, h := mouthStrip(p)
+	if h <= 0 {
+		return
+	}
+	lo, hi, cut := 0.0, h, h
+	if key == "y1" {
+		lo, hi = reach(p)-h, reach(p)
+		cut = lo
+	}
+	d.hatch([]Pt{v.at(0, lo), v.at(p.Length, lo), v.at(p.Length, hi), v.at(0, hi)}, 4)
+	d.line(v.at(0, cut), v.at(p.Length, cut), medium, 4, 0.8, 0.8, 0.8)
+	d.knockOut = true
+	defer func() { d.knockOut = false }()
+	for _, text := range []string{fmt.Sprintf("%d  port mouth: cut off last", no), fmt.Sprintf("%d  cut off last", no), fmt.Sprint(no)} {
+		for _, size := range []float64{sizeLabel, sizeLeast} {
+			if d.writeClear(text, TextStyle{Size: size, Bold: true}, centredOn(v.at(p.Length/2, (lo+hi)/2), 0, size)) {
+				return
+			}
+		}
+	}
+	d.note(v.at(p.Length/2, (lo+hi)/2), fmt.Sprint(no), TextStyle{Size: sizeLabel, Bold: true}, 4)
 }
 
 // closingText is a closing size in brackets, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
 // room for it; the table says it in any case.
 func (s *shop) closingText(d *drawing, from, rest, k float64, st TextStyle) string {
-	text := s.dimText(rest, true)
+	text := "(" + s.m.rest(from+rest, from) + ")"
 	if long := text + " CENTRED"; math.Abs(from-rest) < centredWithin && d.TextWidth(long, st) < rest*k-2 {
 		return long
 	}
 	return text
 }
 
-func sameAsBefore(before []opening, same func(opening) bool) bool {
-	for _, b := range before {
-		if same(b) {
-			return true
-		}
-	}
-	return false
-}
-
 // numberOpenings writes each opening's number: inside large ones, outside small ones on the side away from their circle's centre.
 func (s *shop) numberOpenings(d *drawing, p panels.Panel, v view) {
 	for _, o := range openings(p) {
 		c := v.at(o.Hole.X, o.Hole.Y)
+		if isStrip(p, o.Hole) {
+			continue
+		}
 		if !smallHole(o.Hole) {
 			st := TextStyle{Size: 9, Bold: true}
 			text := fmt.Sprint(o.No)

@@ -1,10 +1,13 @@
 package render
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"cubby/internal/panels"
+	"cubby/internal/unit"
 )
 
 // slotShop is the shop of a box with a slot that turns up a leaning back, 30 mm high, its mouth low in the front.
@@ -142,4 +145,51 @@ func textOf(b *book, title string) string {
 		}
 	}
 	return strings.Join(all, "\n")
+}
+
+// A slot's mouth that takes off a whole edge is a cut, not an opening to be centred: what comes off and what stays are dimensioned.
+func TestMouthIsACutOffTheEdge(t *testing.T) {
+	s := slotShop(t)
+	p, _ := s.named("front")
+	if key, h := mouthStrip(p); key != "y0" || math.Abs(h-0.030) > 1e-9 {
+		t.Fatalf("mouth %g at %q", h, key)
+	}
+	for _, o := range bigOpenings(p) {
+		if o.Hole.Kind == "slot" {
+			t.Error("the mouth is dimensioned by its centre")
+		}
+	}
+	var row string
+	for _, r := range s.openingTable(p).Rows {
+		if r[1].Text == "port mouth" {
+			row = r[2].Text + "|" + r[4].Text + "|" + r[7].Text
+		}
+	}
+	if row != "whole edge|0 to 30.0|cut off last" {
+		t.Errorf("row of the mouth: %s", row)
+	}
+	var c Recorder
+	d := onPaper(&c, Rect{0, 0, 150, 150})
+	s.drawPlate(d, p, view{250, 40, 120}, bigOpenings(p))
+	var all []string
+	for _, o := range c.ops {
+		all = append(all, o.text)
+	}
+	for _, want := range []string{"30.0", s.m.sloped(p.CutWidth)} {
+		if !slices.Contains(all, want) {
+			t.Errorf("no dimension %s: %v", want, all)
+		}
+	}
+}
+
+// Printed figures of a chain add up, whatever they are rounded from.
+func TestClosingSizesAddUp(t *testing.T) {
+	m := newMeasure(unit.Metric, 0)
+	if got := m.bare(0.11695) + " + " + m.rest(0.2339, 0.11695) + " = " + m.bare(0.2339); got != "117.0 + 116.9 = 233.9" && got != "116.9 + 117.0 = 233.9" {
+		t.Error(got)
+	}
+	m = newMeasure(unit.Inch, inch/32)
+	if got := m.bare(1.0156*inch) + " + " + m.rest(2.0312*inch, 1.0156*inch) + " = " + m.bare(2.0312*inch); got != "1 + 1-1/32 = 2-1/32" && got != "1-1/32 + 1 = 2-1/32" {
+		t.Error(got)
+	}
 }
