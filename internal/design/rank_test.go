@@ -230,6 +230,53 @@ func TestRankProven(t *testing.T) {
 	}
 }
 
+// What is left out where only the best ports matter are candidates that come after theirs.
+func TestOnlyTheBestPortsAreHeard(t *testing.T) {
+	left := 0
+	for name, req := range rankRequests() {
+		for _, e := range invented(20, 11) {
+			for _, aim := range []Aim{Flat, Low, Loud} {
+				req := req
+				req.Aim, req.Driver, req.Frame = aim, e.Spec, e.Frame
+				p, err := newPlant(&req)
+				if err != nil {
+					continue
+				}
+				p.drive = defaultVolts
+				p.settle()
+				if p.shapes, err = p.space().Shapes(); err != nil {
+					t.Fatal(err)
+				}
+				rooms, _ := p.rooms()
+				if len(rooms) == 0 {
+					continue
+				}
+				starts := func(only int) (found []candidate, heard int) {
+					h := newHunt(p, rooms, nil)
+					h.steps, h.only = screenSteps, only
+					all, err := h.listenAll(context.Background(), Vented)
+					if err != nil {
+						t.Fatal(err)
+					}
+					for _, i := range h.starts(all, screenStarts) {
+						found = append(found, all[i])
+					}
+					return found, len(all)
+				}
+				some, few := starts(screenStarts)
+				whole, many := starts(0)
+				left += many - few
+				if !reflect.DeepEqual(some, whole) {
+					t.Errorf("%s, aim %s, %s: the best of all %d candidates are not among the %d that were heard", name, aim, e.Spec.Name, many, few)
+				}
+			}
+		}
+	}
+	if left == 0 {
+		t.Error("nothing was left out")
+	}
+}
+
 // TestEstimateIsABound: no driver does better as built than its estimate says, but for what rounding and the true port move,
 // and none that suits is screened away.
 func TestEstimateIsABound(t *testing.T) {
