@@ -9,29 +9,40 @@ import (
 	"cubby/internal/thielesmall"
 )
 
-// find gives the best design of a kind that can be built, and how the search ended.
-func (h *hunt) find(ctx context.Context, kind Kind) (*Design, Outcome, error) {
+// find gives the best design of a kind that can be built, and how the search ended. sealed is the design that a vented one has
+// to be better than; nil: none.
+func (h *hunt) find(ctx context.Context, kind Kind, sealed *Design) (*Design, Outcome, error) {
 	all, err := h.listenAll(ctx, kind)
 	if err != nil {
 		return nil, Outcome{Kind: kind}, err
 	}
 	h.setFloor(all)
-	d, outcome := h.build(ctx, kind, all)
+	d, outcome := h.build(ctx, kind, all, func(*Design) *Design { return sealed })
 	return d, outcome, ctx.Err()
 }
 
-// build makes the best of the candidates of a kind that can be built, and says how that ended.
-func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, Outcome) {
+// build makes the best of the candidates of a kind that can be built, and says how that ended. Where no vented box that keeps
+// the pass figure of the port's air is of use, the marginal figure is allowed. rival gives the sealed design, if there is one
+// that might be better than a vented one.
+func (h *hunt) build(ctx context.Context, kind Kind, all []candidate, rival func(*Design) *Design) (*Design, Outcome) {
 	outcome := Outcome{Kind: kind, Status: "found"}
 	ranked := h.ranked(all)
 	d, faulty, reason := h.realiseBest(ctx, ranked, speedMargin*h.pass.portSpeed)
-	if (d == nil || faulty) && kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) {
-		slow := d
-		if d, faulty, reason = h.realiseBest(ctx, ranked, math.Inf(1)); slow != nil && (d == nil || faulty) {
-			d, reason = slow, ""
-		} else if d != nil {
+	if kind == Vented && ctx.Err() == nil && math.IsInf(h.beaten, -1) && (d == nil || faulty || h.outdone(d, rival(d))) {
+		quiet, whyNot := d, "no box keeps the port's air under %.3g m/s"
+		if d != nil && !faulty {
+			whyNot = "no box that keeps the port's air under %.3g m/s does better than the sealed one"
+		}
+		louder, faultyToo, refusal := h.realiseBest(ctx, ranked, math.Inf(1))
+		switch {
+		case quiet == nil:
+			d, reason = louder, refusal
+		case louder != nil && !faultyToo && (faulty || better(*louder, *quiet, h.req.Aim)):
+			d = louder
+		}
+		if d != quiet {
 			outcome.Status = "limited"
-			reason = fmt.Sprintf("no box keeps the port's air under %.3g m/s, so the marginal figure was allowed", h.pass.portSpeed)
+			reason = fmt.Sprintf(whyNot+", so the marginal figure was allowed", h.pass.portSpeed)
 			if d.beyond != nothing {
 				reason = fmt.Sprintf("every %s box that can be built goes beyond the limit of %s", kind, limitNames[d.beyond])
 			}
@@ -45,6 +56,11 @@ func (h *hunt) build(ctx context.Context, kind Kind, all []candidate) (*Design, 
 	}
 	outcome.Reason = reason
 	return d, outcome
+}
+
+// outdone reports whether the sealed design is the better one.
+func (h *hunt) outdone(vented, sealed *Design) bool {
+	return sealed != nil && better(*sealed, *vented, h.req.Aim)
 }
 
 // setFloor sets, for aim compact, the deep output that a box must keep: that of the sealed box that aim low would choose,

@@ -194,21 +194,37 @@ func (h *hunt) winner(ctx context.Context) (*Design, []Outcome, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	var best *Design
+	built := map[Kind]*Design{}
 	var outcomes []Outcome
-	for _, s := range sides {
-		if best != nil && best.Verdict != DoesNotSuit && s.at >= 0 {
-			if _, top, _ := h.refine(s.all[s.at], nil); best.Score > top+h.req.Aim.beyond(best.Score) {
-				continue
+	var build func(s side)
+	build = func(s side) {
+		built[s.kind] = nil
+		d, outcome := h.build(ctx, s.kind, s.all, func(d *Design) *Design {
+			for _, o := range sides {
+				if _, done := built[o.kind]; !done && o.kind == Sealed && o.at >= 0 && h.mightBeat(o, d) {
+					build(o)
+				}
 			}
+			return built[Sealed]
+		})
+		built[s.kind], outcomes = d, append(outcomes, outcome)
+	}
+	var best *Design
+	for _, s := range sides {
+		if _, done := built[s.kind]; !done && (best == nil || best.Verdict == DoesNotSuit || s.at < 0 || h.mightBeat(s, best)) {
+			build(s)
 		}
-		d, outcome := h.build(ctx, s.kind, s.all)
-		outcomes = append(outcomes, outcome)
-		if d != nil && (best == nil || better(*d, *best, h.req.Aim)) {
+		if d := built[s.kind]; d != nil && (best == nil || better(*d, *best, h.req.Aim)) {
 			best = d
 		}
 	}
 	return best, outcomes, ctx.Err()
+}
+
+// mightBeat reports whether the best that was heard of a kind might be better than a design of another.
+func (h *hunt) mightBeat(s side, d *Design) bool {
+	_, top, _ := h.refine(s.all[s.at], nil)
+	return d.Score <= top+h.req.Aim.beyond(d.Score)
 }
 
 // placing is the row of a design.

@@ -220,7 +220,11 @@ func (p *plant) kinds() []Kind {
 // runAll finds the best design of each kind wished for, ranks them and finishes those that are kept.
 func (h *hunt) runAll(ctx context.Context, res *Result) error {
 	for _, k := range h.kinds() {
-		d, outcome, err := h.find(ctx, k)
+		var sealed *Design
+		if len(res.Designs) > 0 {
+			sealed = &res.Designs[0]
+		}
+		d, outcome, err := h.find(ctx, k, sealed)
 		if err != nil {
 			return err
 		}

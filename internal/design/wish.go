@@ -57,9 +57,9 @@ func (h *hunt) withoutTuning(ctx context.Context) (*Design, error) {
 	p, req := *h.plant, *h.req
 	req.Limits.Tuning = [2]float64{}
 	p.req = &req
-	free := newHunt(&p, h.rooms, nil)
+	free := newHunt(&p, h.rooms[:h.given], nil)
 	free.leastLow = h.leastLow
-	d, _, err := free.find(ctx, Vented)
+	d, _, err := free.find(ctx, Vented, nil)
 	if d != nil && d.Verdict == DoesNotSuit {
 		d = nil
 	}
