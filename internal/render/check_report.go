@@ -33,7 +33,7 @@ func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
 		return nil, err
 	}
 	b = &book{paper: p}
-	checkPage(b, r)
+	b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
 	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
 		return nil, err
 	}
@@ -45,7 +45,8 @@ const checkCautions = "Fit nothing near airbags, belts, seat sensors, fuel or br
 	"fuse the cable close to the battery. The vehicle maker's instructions and local codes come first, and licensed practice where it is " +
 	"required. Deep bass can harm hearing at levels that a sound meter's A-weighting hides."
 
-func checkPage(b *book, r *design.CheckResult) {
+// checkPage lays the report out with a graph of a least height, mm.
+func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 	f := b.flow(partA, "Does this box suit?", portrait)
 	j := r.Boxes[0]
 	title := r.Request.Title
@@ -64,7 +65,7 @@ func checkPage(b *book, r *design.CheckResult) {
 		f.Table(comparison(r))
 		f.Gap(3)
 	}
-	const least, most = 46.0, 70.0 // mm, of the graph
+	const most = 70.0 // mm, of the graph
 	small := TextStyle{Size: sizeSmall}
 	taken, best := "", ""
 	if len(r.Assumptions) > 0 {
@@ -102,6 +103,7 @@ func checkPage(b *book, r *design.CheckResult) {
 		f.Styled(taken, small)
 	}
 	f.Styled(checkCautions, small)
+	return f
 }
 
 // gradedTable is the table of a box's checks. Where the page is short of height (mm) for it, its type is smaller; then what

@@ -48,6 +48,26 @@ func TestCheckReport(t *testing.T) {
 	}
 }
 
+// A dozen boxes stay on one page of either paper, with their graph.
+func TestManyCheckedBoxes(t *testing.T) {
+	r := checkedBoxes(t, unit.Metric)
+	for len(r.Boxes) < 12 {
+		r.Boxes = append(r.Boxes, r.Boxes[1])
+	}
+	for _, paper := range []string{"letter", "a4"} {
+		b, err := layOutCheck(r, Options{Paper: paper})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(b.sheets) != 1 {
+			t.Errorf("%d boxes on %s: %d pages", len(r.Boxes), paper, len(b.sheets))
+		}
+		for _, f := range faultsOf(b) {
+			t.Errorf("%s: %s", paper, f)
+		}
+	}
+}
+
 // TestComparison holds the table of several boxes: best first, with how low and loud each plays and what speaks against it.
 func TestComparison(t *testing.T) {
 	r := checkedBoxes(t, unit.Metric)
