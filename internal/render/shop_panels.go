@@ -3,8 +3,6 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
-	"sort"
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
@@ -44,18 +42,16 @@ func (c *cards) room(h float64) {
 }
 
 func (s *shop) panelPages() {
-	s.fewest(levelCounts, func(s *shop, n float64) {
-		s.deal(s.cards("Panel drawings", portrait), s.wallsInOrder(), cardLevels[:int(n)])
-	})
+	s.fewest(asItIs, func(s *shop, _ float64) { s.deal(s.cards("Panel drawings", portrait), s.wallsInOrder()) })
 	s.fewest(asItIs, func(s *shop, _ float64) { s.endPages() })
 	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
 	if len(inner) == 0 {
 		return
 	}
-	s.fewest(levelCounts, func(s *shop, n float64) {
+	s.fewest(asItIs, func(s *shop, _ float64) {
 		c := s.cards("Inner parts", portrait)
 		s.slotSection(c)
-		s.deal(c, inner, cardLevels[:int(n)])
+		s.deal(c, inner)
 	})
 }
 
@@ -117,152 +113,6 @@ const (
 	levelStep  = 6.0
 	cardTall   = 92.0 // tallest outline
 )
-
-// cardLevel is a way to put more cards on a page: at a share of their best scale, and two in a row.
-type cardLevel struct {
-	share float64
-	pairs bool
-}
-
-// cardLevels are the ways that are tried, the largest drawings first.
-var cardLevels = []cardLevel{{1, false}, {1, true}, {0.9, true}, {0.8, true}, {0.7, true}, {0.6, true}, {0.5, true}}
-
-// leastPierced is the least share of its best scale at which a panel with openings is drawn.
-const leastPierced = 0.6
-
-// levelCounts are how many of the ways pages of cards may use.
-var levelCounts = []float64{1, 2, 3, 4, 5, 6, 7}
-
-// deal draws panels as cards, as many on each page as go on it in one of these ways, and then as large as the page allows. A panel that is too tall for what is left of a page lets others go first.
-func (s *shop) deal(c *cards, ps []panels.Panel, levels []cardLevel) {
-	page := c.Area.Bottom() - c.top
-	tall := func(p panels.Panel) bool {
-		return !outlined(p) && s.cardHeight(p, c.Area.W, cardLevels[len(cardLevels)-1].share) > page
-	}
-	ps = slices.Clone(ps)
-	sort.SliceStable(ps, func(i, j int) bool { return tall(ps[i]) && !tall(ps[j]) }) // so that others go under the rest of its table
-	for len(ps) > 0 {
-		if outlined(ps[0]) {
-			s.outlineCard(c, ps[0])
-			ps = ps[1:]
-			continue
-		}
-		picked, share := s.hand(c, ps, c.Left(), levels)
-		if len(picked) == 0 || tall(ps[0]) {
-			if c.Y > c.top {
-				c.Page()
-				c.legend()
-				continue
-			}
-			picked, share = [][]int{{0}}, s.ownPage(c, ps[0])
-		}
-		var rest []panels.Panel
-		for _, row := range picked {
-			s.cardRow(c, ps, row, share)
-		}
-		for i, p := range ps {
-			if !slices.Contains(slices.Concat(picked...), i) {
-				rest = append(rest, p)
-			}
-		}
-		ps = rest
-	}
-}
-
-// ownPage is the largest share of its best scale at which a panel goes on a page of its own; 1 where its table runs on over the page
-// at any scale.
-func (s *shop) ownPage(c *cards, p panels.Panel) float64 {
-	for _, l := range cardLevels {
-		if s.cardHeight(p, c.Area.W, l.share) <= c.Area.Bottom()-c.top {
-			return l.share
-		}
-	}
-	return 1
-}
-
-// outlined reports whether a panel is drawn by its corners.
-func outlined(p panels.Panel) bool { return len(p.Outline) > 0 && !rectangular(p) }
-
-// hand picks the panels that go on what is left of a page, row by row, and the share of their best scale at which they do.
-func (s *shop) hand(c *cards, ps []panels.Panel, left float64, levels []cardLevel) (picked [][]int, share float64) {
-	most := 0
-	for _, l := range levels {
-		used, n := 0.0, 0
-		var these [][]int
-		for _, row := range s.cardRows(c, ps, l) {
-			h := 0.0
-			for _, i := range row {
-				h = math.Max(h, s.cardHeight(ps[i], columnOf(c.Area, row).W, l.share))
-			}
-			if used+h <= left {
-				used, n = used+h, n+len(row)
-				these = append(these, row)
-			}
-		}
-		if n > most {
-			picked, share, most = these, l.share, n
-		}
-	}
-	return picked, share
-}
-
-// cardRows puts the panels up to the first that is drawn by its corners in rows: two that lose little by it side by side.
-func (s *shop) cardRows(c *cards, ps []panels.Panel, l cardLevel) [][]int {
-	var rows [][]int
-	waiting := -1 // the row of a slim panel that stands alone
-	for i, p := range ps {
-		if outlined(p) {
-			break
-		}
-		switch slim := l.pairs && s.slim(c, p, l.share); {
-		case slim && waiting >= 0:
-			rows[waiting], waiting = append(rows[waiting], i), -1
-			continue
-		case slim:
-			waiting = len(rows)
-		}
-		rows = append(rows, []int{i})
-	}
-	return rows
-}
-
-// cardGap is the space between two cards in a row, mm.
-const cardGap = 8.0
-
-// columnOf is the part of an area that a card of a row has.
-func columnOf(area Rect, row []int) Rect { return area.Columns(len(row), cardGap)[0] }
-
-// slim reports whether a panel can share a row: it has no table, and on half the width its drawing is still large or loses little.
-func (s *shop) slim(c *cards, p panels.Panel, share float64) bool {
-	const large, worth = 18.0, 0.75 // mm of the shorter side, and of the scale
-	half := s.planCard(p, c.Area.Columns(2, cardGap)[0].W, share)
-	return len(p.Holes) == 0 && (math.Min(p.Length, reach(p))*1000*half.k >= large || half.k >= worth*s.planCard(p, c.Area.W, share).k)
-}
-
-// cardHeight is the height of a whole card of a width at a share of its best scale.
-func (s *shop) cardHeight(p panels.Panel, width, share float64) float64 {
-	h := 10 + s.planCard(p, width, share).height() + 4
-	if t := s.openingTable(p); len(t.Rows) > 0 {
-		t.tight = s.book.tight
-		h += t.height(width) + 4
-	}
-	for _, l := range append(s.circleText(p), p.Notes...) {
-		h += paragraphHeight(width, "Note: "+l, TextStyle{Size: sizeSmall})
-	}
-	if width < headWide {
-		h += headLines
-	}
-	return h + lineHeight(sizeSmall)
-}
-
-// cardRow draws a row of cards.
-func (s *shop) cardRow(c *cards, ps []panels.Panel, row []int, share float64) {
-	if len(row) == 1 {
-		s.card(c, ps[row[0]], share)
-		return
-	}
-	c.columns(len(row), cardGap, func(k int) { s.card(c, ps[row[k]], share) })
-}
 
 // card draws one panel with its sections and its table of openings.
 func (s *shop) card(c *cards, p panels.Panel, share float64) {
@@ -380,12 +230,6 @@ func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	}
 	c.Gap(3)
 }
-
-// headWide is the width of a card, mm, from which its head takes one line.
-const headWide = 160.0
-
-// headLines is what a second and a third line of the head of a narrow card take, mm.
-const headLines = 8.5
 
 func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
 	head := TextStyle{Size: 12, Bold: true}
