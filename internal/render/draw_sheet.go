@@ -255,14 +255,24 @@ func (d *drawing) noteCaring(target Pt, s string, t TextStyle, near float64, fit
 // leaderFrom is the distance from which a note has a leader, mm.
 const leaderFrom = 3.5
 
-// leader draws a thin line from a note to what it speaks of, ending in a dot there.
+// leader draws a thin line from a note to what it speaks of, broken at the texts that it crosses, ending in a dot there.
 func (d *drawing) leader(target, from Pt) {
 	l := math.Hypot(target.X-from.X, target.Y-from.Y)
 	if l < 1 {
 		return
 	}
-	k := 0.8 / l
-	d.line(Pt{from.X + (target.X-from.X)*k, from.Y + (target.Y-from.Y)*k}, target, thin)
+	const step, gap = 0.25, 0.5 // mm: of looking for texts, and kept to them
+	at := func(r float64) Pt { return Pt{from.X + (target.X-from.X)*r/l, from.Y + (target.Y-from.Y)*r/l} }
+	for r := 0.8; r < l; {
+		end := r
+		for end < l && !meets(d.texts, segmentQuad(at(end), at(math.Min(end+step, l)), thin+gap)) {
+			end = math.Min(end+step, l)
+		}
+		if end > r {
+			d.line(at(r), at(end), thin)
+		}
+		r = math.Max(end, r) + step
+	}
 	d.Canvas.Circle(target, 0.4, nil, &Fill{Grey: 0})
 }
 
