@@ -12,7 +12,7 @@ import (
 func (s *shop) cornerWide(p panels.Panel) float64 {
 	w := 66.0
 	if s.m.sys == unit.Inch { // fractions with the exact figure beside them
-		w = 80
+		w = 74
 	}
 	if len(p.Outline) > fewCorners {
 		w *= 2

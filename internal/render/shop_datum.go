@@ -148,15 +148,15 @@ func (s *shop) depthText(h panels.Hole) string {
 // openingTable lists every hole of a panel with its place from the reference corner.
 func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
-	from, rest := 22.0, 28.0  // “(182.5) CENTRED” on one line
-	if s.m.sys == unit.Inch { // fractions with the exact figure beside them
-		from, rest = 28, 22
+	what, from, rest, size := 22.5, 22.0, 28.0, 28.0 // “(182.5) CENTRED” on one line
+	if s.m.sys == unit.Inch {                        // fractions with the exact figure beside them
+		what, from, rest, size = 21, 28, 20, 26
 	}
 	t := table{Columns: []column{
-		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 22.5},
+		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: what},
 		{Head: "X from " + g.XName, Width: from, Align: AlignRight}, {Head: "(X closing)", Width: rest, Align: AlignRight},
 		{Head: "Y from " + g.YName, Width: from, Align: AlignRight}, {Head: "(Y closing)", Width: rest, Align: AlignRight},
-		{Head: "Size", Width: 28}, {Head: "Depth"}}}
+		{Head: "Size", Width: size}, {Head: "Depth"}}}
 	for _, o := range openings(p) {
 		if isStrip(p, o.Hole) {
 			t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), "whole edge", "", s.stripText(p), "", s.sizeText(o.Hole), "cut off last"))

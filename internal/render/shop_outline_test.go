@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"cubby/internal/panels"
@@ -74,6 +75,22 @@ func TestSidesOfANotchAreMeasured(t *testing.T) {
 	for text, want := range map[string]int{"81.0": 1, "62.0": 2, "to BOTTOM": 2, "to BACK": 1} {
 		if got[text] != want {
 			t.Errorf("%q stands %d times, want %d", text, got[text], want)
+		}
+	}
+}
+
+// The table of openings beside the corners of an end breaks no word.
+func TestOpeningsBesideCornersBreakNoWord(t *testing.T) {
+	for name, r := range examples(t) {
+		for _, paper := range []string{"letter", "a4"} {
+			b, err := layOut(r, Options{Paper: paper, ShopOnly: true, Source: name})
+			if err != nil {
+				t.Fatal(err)
+			}
+			text := textOf(b, "End panels")
+			if strings.Contains(text, ": openings") && (!strings.Contains(text, "\nDepth\n") || !strings.Contains(text, "\nthrough\n")) {
+				t.Errorf("%s on %s: a word of the openings is broken", name, paper)
+			}
 		}
 	}
 }
