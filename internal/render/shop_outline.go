@@ -37,53 +37,91 @@ const (
 	fewCorners    = 8
 )
 
-// endPair draws two ends side by side, with their corners at the left under them and what else belongs to them at the right.
-func (s *shop) endPair(c *cards, pair []panels.Panel) {
-	cols := c.Area.Columns(2, 8)
+// endPlan is how two ends, the tables of their corners and what else belongs to them share a page.
+type endPlan struct {
+	cols    []Rect
+	k       float64 // scale, mm of paper per mm
+	high    float64 // of an end as drawn, mm
+	beside  bool    // the corners stand at the right of the drawings, else at the left under them
+	text    Rect    // X and width of notes and openings
+	further bool    // notes and openings run on over the page
+}
+
+// planEnds puts the corners under the drawings or beside them, whichever leaves the larger drawings.
+func (s *shop) planEnds(c *cards, pair []panels.Panel, corners []table, texts []string) endPlan {
 	lo, hi := bounds(pair[0].Outline)
-	corners := s.cornerTables(pair)
-	for i := range corners {
-		corners[i].tight = c.b.tight
-	}
-	side, wide := Rect{X: c.Area.X, W: c.Area.W}, s.cornerWide(pair[0])
-	if len(corners) > 0 {
-		side = Rect{X: c.Area.X + wide + 8, W: c.Area.W - wide - 8}
-	}
-	texts := s.endNotes(pair)
-	under := 0.0
+	wide, tall := s.cornerWide(pair[0]), 0.0
 	for _, t := range corners {
-		under += t.height(wide) + 3
+		tall += t.height(wide) + 3
 	}
-	beside := s.besideHeight(c, pair, texts, side.W)
 	room := c.Left() - 10 - outlineTop - outlineBottom
+	scaled := func(l endPlan, h float64) endPlan {
+		l.k = s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, l.cols[0].W-outlineLeft-outlineRight, math.Max(20, math.Min(outlineTall, h)))
+		l.high = (hi.Y - lo.Y) * 1000 * l.k
+		return l
+	}
 	least := leastEnd
 	if len(pair[0].Outline) > fewCorners {
 		least = leastMany
 	}
-	if room-math.Max(under, beside) < least {
-		beside = 0 // the drawing comes first: the openings go on to the next page
+	l := endPlan{cols: c.Area.Columns(2, cardGap), text: Rect{X: c.Area.X, W: c.Area.W}}
+	under := l
+	if len(corners) > 0 {
+		under.text = Rect{X: c.Area.X + wide + cardGap, W: c.Area.W - wide - cardGap}
+		right := c.Area
+		right.W -= wide + cardGap
+		l.cols, l.beside = right.Columns(2, cardGap), true
 	}
-	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, cols[0].W-outlineLeft-outlineRight, math.Max(20, math.Min(outlineTall, room-math.Max(under, beside))))
-	h := (hi.Y-lo.Y)*1000*k + outlineTop + outlineBottom
-	c.room(math.Min(h+8+under, c.Area.H-20))
+	under = scaled(under, room-math.Max(tall, s.besideHeight(c, pair, texts, under.text.W)))
+	if full := s.besideHeight(c, pair, texts, l.text.W); l.beside && tall+full < c.Left()-10 {
+		if l = scaled(l, room-full); l.k > under.k && l.high >= least {
+			return l
+		}
+	}
+	if under.high < least { // the drawing comes first
+		under = scaled(under, room-tall)
+		under.further = true
+	}
+	return under
+}
+
+// endPair draws two ends side by side, with their corners and what else belongs to them.
+func (s *shop) endPair(c *cards, pair []panels.Panel) {
+	corners, texts, wide := s.cornerTables(pair), s.endNotes(pair), s.cornerWide(pair[0])
+	tall := 0.0
+	for i := range corners {
+		corners[i].tight = c.b.tight
+		tall += corners[i].height(wide) + 3
+	}
+	l := s.planEnds(c, pair, corners, texts)
+	h := l.high + outlineTop + outlineBottom
+	c.room(math.Min(h+8+tall, c.Area.H-20))
 	top := c.Y
 	var crowded []string
 	for i, p := range pair {
-		s.endHead(c, p, cols[i], top, scaleText(k))
-		d := onPaper(c, Rect{cols[i].X, top + 7, cols[i].W, h})
-		crowded = append(crowded, s.drawOutline(d, p, view{k * 1000, cols[i].X + outlineLeft, top + 7 + outlineTop + (hi.Y-lo.Y)*1000*k})...)
+		s.endHead(c, p, l.cols[i], top, scaleText(l.k))
+		d := onPaper(c, Rect{l.cols[i].X, top + 7, l.cols[i].W, h})
+		crowded = append(crowded, s.drawOutline(d, p, view{l.k * 1000, l.cols[i].X + outlineLeft, top + 7 + outlineTop + l.high})...)
 	}
 	c.Y = top + 7 + h + 1
-	y := c.Y
-	for _, t := range corners {
-		y = t.draw(c, Pt{c.Area.X, y}, wide) + 3
+	at := Pt{c.Area.X, c.Y}
+	if l.beside {
+		at = Pt{c.Area.Right() - wide, top}
 	}
-	if beside == 0 {
-		c.Y = y
+	for _, t := range corners {
+		at.Y = t.draw(c, at, wide) + 3
+	}
+	switch {
+	case l.further:
+		c.Y = math.Max(c.Y, at.Y)
 		s.endTexts(c, pair, append(texts, unnamed(crowded)...))
 		return
+	case l.beside:
+		c.Y = math.Max(c.Y, at.Y)
+		c.Y = s.setBeside(c, pair, texts, Rect{X: l.text.X, Y: c.Y, W: l.text.W})
+	default:
+		c.Y = math.Max(at.Y, s.setBeside(c, pair, texts, Rect{X: l.text.X, Y: c.Y, W: l.text.W}))
 	}
-	c.Y = math.Max(y, s.setBeside(c, pair, texts, Rect{side.X, c.Y, side.W, beside}))
 	for _, t := range unnamed(crowded) {
 		c.Styled(t, TextStyle{Size: sizeSmall})
 	}

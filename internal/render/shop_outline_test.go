@@ -94,3 +94,26 @@ func TestOpeningsBesideCornersBreakNoWord(t *testing.T) {
 		}
 	}
 }
+
+// An end whose openings stay on its page is drawn no smaller than can be read.
+func TestEndsAreDrawnLargeEnough(t *testing.T) {
+	beside := 0
+	for name, r := range examples(t) {
+		for _, size := range []paper{letterPaper, a4Paper} {
+			for _, tight := range []float64{0, 1} {
+				s := &shop{book: &book{paper: size, tight: tight}, r: r, d: &r.Designs[0], box: r.Designs[0].Box, m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo)}
+				pair := s.endsSeen()
+				l := s.planEnds(s.cards("End panels", landscape), pair, s.cornerTables(pair), s.endNotes(pair))
+				if !l.further && l.high < leastEnd {
+					t.Errorf("%s: ends drawn %.0f mm high", name, l.high)
+				}
+				if l.beside {
+					beside++
+				}
+			}
+		}
+	}
+	if beside == 0 {
+		t.Error("the corners never stand beside the drawings")
+	}
+}
