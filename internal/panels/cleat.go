@@ -172,7 +172,7 @@ func (m *maker) deductCleats(add func(string, float64)) {
 func (m *maker) cleatPanels() []Panel {
 	f := m.looseFace()
 	var all []Panel
-	var where [][]string // the walls that the pieces of each are glued to
+	var where [][][2]string // the walls that the pieces of each are glued to, and that they begin at
 	for _, c := range m.cleats {
 		y := c.along.N
 		low := c.outline[0]
@@ -207,14 +207,15 @@ func (m *maker) cleatPanels() []Panel {
 		if all = merge(all, p); i < 0 {
 			i, where = len(where), append(where, nil)
 		}
-		where[i] = append(where[i], m.cleatWall(f, c.side))
+		before := (c.side + len(m.cleats) - 1) % len(m.cleats)
+		where[i] = append(where[i], [2]string{m.cleatWall(f, c.side), m.cleatWall(f, before)})
 	}
 	for i := range all {
 		if len(all) > 1 {
 			all[i].Name = fmt.Sprintf("cleat %d", i+1)
 		}
 		if len(where[i]) == 1 {
-			all[i].Edges[0].Meets = where[i][0]
+			all[i].Edges[0].Meets = where[i][0][0]
 		}
 		all[i].Notes = append([]string{cleatGoes(where[i])}, all[i].Notes...)
 	}
@@ -233,12 +234,16 @@ func (m *maker) cleatWall(f *face, side int) string {
 	return [...]string{m.wrap.names[(f.wall+1)%n], rightEnd, m.wrap.names[(f.wall+n-1)%n], leftEnd}[side]
 }
 
-// cleatGoes says where equal cleats go.
-func cleatGoes(walls []string) string {
-	if len(walls) == 1 {
-		return "goes along the " + walls[0]
+// cleatGoes says where equal cleats go and which way round.
+func cleatGoes(where [][2]string) string {
+	var all []string
+	for _, w := range where {
+		all = append(all, fmt.Sprintf("along the %s (reference corner towards the %s)", w[0], w[1]))
 	}
-	return "one along the " + strings.Join(walls, ", one along the ")
+	if len(all) == 1 {
+		return "goes " + all[0]
+	}
+	return "one " + strings.Join(all, ", one ")
 }
 
 // merge counts a strip that is like one that is there already with it.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -167,7 +168,9 @@ func TestRemovableRefused(t *testing.T) {
 	}
 }
 
-// Each piece of cleat lies along the wall or end that its note names.
+var cleatPlace = regexp.MustCompile(`along the ([^(,]+) \(reference corner towards the ([^)]+)\)`)
+
+// Each piece of cleat lies along the wall or end that its note names, with its reference corner towards the other.
 func TestCleatsSayWhereTheyGo(t *testing.T) {
 	kinds := map[bool]int{}
 	eachBox(t, func(t *rapid.T, r *rand.Rand) {
@@ -181,32 +184,31 @@ func TestCleatsSayWhereTheyGo(t *testing.T) {
 			if p.Role != Cleat {
 				continue
 			}
-			text := strings.ReplaceAll(strings.TrimPrefix(p.Notes[0], "goes"), "one", "")
-			walls := strings.Split(strings.TrimPrefix(strings.TrimSpace(text), "along the "), ",  along the ")
 			places := p.Places
 			if p.Count == 1 {
 				places = []Frame{p.Place}
 			}
-			if len(walls) != len(places) {
+			said := cleatPlace.FindAllStringSubmatch(p.Notes[0], -1)
+			if len(said) != len(places) {
 				t.Fatalf("%s: %q for %d pieces", p.Name, p.Notes[0], len(places))
+			}
+			off := func(name string, at [3]float64) float64 {
+				switch j := slices.Index(m.wrap.names, name); {
+				case j >= 0:
+					return m.wrap.inn[j].Distance(plane.Point{X: at[1], Y: at[2]})
+				case name == leftEnd:
+					return at[0] - m.inLeft
+				}
+				return m.inRight - at[0]
 			}
 			a, b := p.Outline.Edge(0)
 			mid := a.Add(b).Mul(0.5)
 			for i, f := range places {
-				at := f.At(mid.X, mid.Y, 0)
-				off := 0.0
-				switch j := slices.Index(m.wrap.names, walls[i]); {
-				case j >= 0:
-					off = m.wrap.inn[j].Distance(plane.Point{X: at[1], Y: at[2]})
-				case walls[i] == leftEnd:
-					off = at[0] - m.inLeft
-				case walls[i] == rightEnd:
-					off = at[0] - m.inRight
-				default:
-					t.Errorf("%s: along %q", p.Name, walls[i])
+				if d := off(said[i][1], f.At(mid.X, mid.Y, 0)); math.Abs(d) > 1e-6 {
+					t.Errorf("%s: piece %d lies %g off the %s", p.Name, i+1, d, said[i][1])
 				}
-				if math.Abs(off) > 1e-6 {
-					t.Errorf("%s: piece %d lies %g off the %s", p.Name, i+1, off, walls[i])
+				if math.Abs(off(said[i][2], f.At(a.X, a.Y, 0))) >= math.Abs(off(said[i][2], f.At(b.X, b.Y, 0))) {
+					t.Errorf("%s: piece %d does not begin at the %s", p.Name, i+1, said[i][2])
 				}
 			}
 		}

@@ -56,6 +56,10 @@ func datumOf(p panels.Panel) datum {
 func outlineDatum(p panels.Panel) datum {
 	lo, hi := bounds(p.Outline)
 	g := datum{XName: "the left", YName: "the bottom", Width: hi.X - lo.X, Height: hi.Y - lo.Y}
+	if p.Role == panels.Cleat { // equal pieces lie different ways round: their notes say which
+		g.XName, g.YName = "the triangle", "the triangle"
+		return g
+	}
 	switch {
 	case p.Place.X[1] > 0.99:
 		g.XName = "the FRONT"

@@ -215,7 +215,16 @@ func (k *dealer) height(p panels.Panel, width, share float64) float64 {
 }
 
 func (s *shop) cardHeight(p panels.Panel, width, share float64) float64 {
-	h := 10 + s.planCard(p, width, share).height() + 4
+	h := 10 + s.planCard(p, width, share).height() + 4 + s.afterHeight(p, width)
+	if width < headWide {
+		h += headLines
+	}
+	return h
+}
+
+// afterHeight is the height of what belongs under a panel's drawing.
+func (s *shop) afterHeight(p panels.Panel, width float64) float64 {
+	h := lineHeight(sizeSmall)
 	if t := s.openingTable(p); len(t.Rows) > 0 {
 		t.tight = s.book.tight
 		h += t.height(width) + 4
@@ -223,10 +232,7 @@ func (s *shop) cardHeight(p panels.Panel, width, share float64) float64 {
 	for _, l := range append(s.circleText(p), p.Notes...) {
 		h += paragraphHeight(width, "Note: "+l, TextStyle{Size: sizeSmall})
 	}
-	if width < headWide {
-		h += headLines
-	}
-	return h + lineHeight(sizeSmall)
+	return h
 }
 
 // cardRow draws a row of cards.

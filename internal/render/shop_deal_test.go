@@ -2,7 +2,10 @@ package render
 
 import (
 	"slices"
+	"strings"
 	"testing"
+
+	"cubby/internal/panels"
 )
 
 // Cards take the fewest pages, and no page is drawn smaller than that needs: with larger drawings on it the others would take one more.
@@ -30,6 +33,32 @@ func TestCardsAreAsLargeAsTheFewestPagesAllow(t *testing.T) {
 			s.deal(c, ps)
 			if got := len(s.book.sheets); got != least+1 {
 				t.Errorf("%s: %d pages of walls, want %d", name, got, least+1)
+			}
+		}
+	}
+}
+
+// The table of a panel that is drawn by its corners stays with its drawing, and a cleat is measured from its triangle alone.
+func TestTablesOfCleatsStayWithThem(t *testing.T) {
+	for _, c := range shopCases() {
+		if c.name != "cleats" {
+			continue
+		}
+		r := shopResult(t, c)
+		pierced := 0
+		for _, p := range r.Designs[0].Box.Panels {
+			if p.Role == panels.Cleat {
+				if g := datumOf(p); g.FromRight || g.FromTop || g.XName != "the triangle" {
+					t.Errorf("%s is measured from %s", p.Name, g.XName)
+				}
+				if len(p.Holes) > 0 {
+					pierced++
+				}
+			}
+		}
+		for _, size := range []string{"letter", "a4"} {
+			if got := strings.Count("\n"+textOf(shopBook(t, r, size), "Inner parts"), "\nNo.\n"); got != pierced || pierced == 0 {
+				t.Errorf("%s: %d heads of tables for %d cleats with holes", size, got, pierced)
 			}
 		}
 	}

@@ -64,6 +64,7 @@ func shopCases() []shopCase {
 		{name: "tiny", spec: panels.Spec{Section: mmSection(0, 0, 150, 0, 120, 120, 0, 120), Width: 0.16, Wood: mdf(0.006), Face: "front", Driver: someDriver(0.07), Count: 1}},
 		{name: "huge", spec: panels.Spec{Section: mmSection(0, 0, 1100, 0, 1300, 1150, 0, 1150), Width: 2.2, Wood: mdf(0.025), Face: "front", Driver: someDriver(0.42), Count: 2, Terminal: true, Brace: panels.BraceRule{Lowest: 200}}},
 		{name: "twelve", spec: panels.Spec{Section: twelve, Width: 1.1, Wood: mdf(0.012), Face: "left", Driver: someDriver(0.18), Count: 1}},
+		{name: "cleats", spec: panels.Spec{Section: mmSection(0, 0, 380, 0, 330, 364, 0, 364), Width: 0.4, Wood: mdf(0.018), Face: "right", Driver: someDriver(0.22), Count: 1, Mounting: panels.Mounting{Removable: true}}},
 		{name: "slot bend", spec: panels.Spec{Section: mmSection(0, 0, 560, 0, 430, 380, 0, 380), Width: 0.28, Wood: mdf(0.015), Face: "front", Driver: someDriver(0.15), Count: 1,
 			Port: &panels.Port{Height: 0.030, Length: 0.75, Face: "front"}}},
 		{name: "slot fins inch", units: unit.Inch, spec: panels.Spec{Section: mmSection(0, 0, 420, 0, 420, 200, 0, 200), Width: 0.95, Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1,

@@ -249,8 +249,7 @@ func (s *shop) outlineCard(c *cards, p panels.Panel) {
 	if beside {
 		tall = math.Max(h, t.height(wide))
 	}
-	o := s.openingTable(p)
-	c.room(math.Min(tall+12+math.Min(o.height(c.Area.W), 50), c.Area.H-20))
+	c.room(math.Min(tall+12+s.afterHeight(p, c.Area.W), c.Area.Bottom()-c.top))
 	s.cardHead(c, p, scaleText(k))
 	r := c.Box(tall)
 	d := onPaper(c, Rect{r.X, r.Y, pane, h})
@@ -264,7 +263,7 @@ func (s *shop) outlineCard(c *cards, p panels.Panel) {
 		c.Styled(t, TextStyle{Size: sizeSmall})
 	}
 	c.Gap(1)
-	s.afterDrawing(c, p, o)
+	s.afterDrawing(c, p, s.openingTable(p))
 }
 
 // drawOutline draws an outline with its corners numbered, its edges named, its openings and its overall sizes. It returns the edges
