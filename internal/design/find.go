@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -70,14 +71,17 @@ func (h *hunt) setFloor(all []candidate) {
 	if h.req.Aim != Compact || !math.IsInf(h.leastLow, -1) {
 		return
 	}
-	top := math.Inf(-1)
+	var deep []*candidate
 	for i := range all {
-		c := &all[i]
-		if c.sound.beyond != nothing {
-			continue
+		if c := &all[i]; c.sound.beyond == nothing {
+			deep = append(deep, c)
 		}
-		if s := Low.score(c.sound, 0, 0); s > top && h.roomFor(c) >= 0 {
-			top, h.leastLow = s, c.sound.meanLow-compactLoss
+	}
+	slices.SortStableFunc(deep, func(a, b *candidate) int { return -cmp.Compare(Low.score(a.sound, 0, 0), Low.score(b.sound, 0, 0)) })
+	for _, c := range deep { // from the deepest, so that rooms are looked at only where it matters
+		if h.roomFor(c) >= 0 {
+			h.leastLow = c.sound.meanLow - compactLoss
+			return
 		}
 	}
 }

@@ -230,7 +230,7 @@ func (h *hunt) listenAll(ctx context.Context, kind Kind) ([]candidate, error) {
 	defer func() { h.shelf.keep(kind, all) }()
 	tuneLo, tuneHi := h.tuningRange()
 	tunings := spread(tuneLo, tuneHi, h.steps[1])
-	volumes := h.volumes()
+	volumes := h.volumes(kind)
 	if h.only > 0 { // the larger first, which mostly are the louder
 		slices.SortFunc(volumes, func(a, b float64) int { return -cmp.Compare(a, b) })
 	}

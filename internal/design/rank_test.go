@@ -196,7 +196,7 @@ func TestRankProven(t *testing.T) {
 		space   string
 		aim     Aim
 		drivers int
-	}{{"wedge", Low, 200}, {"low", Loud, 120}, {"low", Flat, 60}} {
+	}{{"wedge", Low, 200}, {"low", Loud, 120}, {"low", Flat, 60}, {"wedge", Compact, 60}} {
 		name, aim, req := x.space, x.aim, requests[x.space]
 		req.Aim = aim
 		drivers := invented(x.drivers, uint64(100+seed))

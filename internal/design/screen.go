@@ -21,15 +21,14 @@ var screenSteps = [2]int{20, tuningSteps}
 // screenStarts is how many candidates of a kind an estimate refines, each with another port.
 const screenStarts = 2
 
-// canScreen makes the space's shapes ready without a driver, and reports whether estimates in them bound what can be built.
-// The outside volume, which aim compact looks at, has no such bound.
+// canScreen makes the space's shapes ready without a driver, and reports whether estimates can be made in them.
 func (r *ranker) canScreen() bool {
-	if r.noRoom != nil || r.req.Aim == Compact {
+	if r.noRoom != nil {
 		return false
 	}
 	bare := *r.plant
 	req := *r.req
-	req.Frame = panels.Driver{}
+	req.Frame, req.Mount.Recess, req.Mount.Chamfer = panels.Driver{}, 0, 0
 	bare.req = &req
 	for i := range r.shapes {
 		if room, err := bare.newRoom(i, r.shapes[i].Section); err == nil {
@@ -60,7 +59,9 @@ func longestPorts(spec panels.Spec, ducts []duct) []float64 {
 	return most
 }
 
-// best estimates every driver and builds the most promising until the given number that suit is proven.
+// best estimates every driver and builds the most promising until the given number that suit is proven. The outside volume,
+// which aim compact looks at, has no useful bound: there the estimates only tell which drivers cannot suit, and every other
+// one is built.
 func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progress func(int)) []*answer {
 	answers := make([]*answer, len(entrants))
 	each(ctx, len(entrants), progress, func(i int, kept *hunt) *hunt {
@@ -77,6 +78,9 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 		}
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return -cmp.Compare(answers[i].placing.Score, answers[j].placing.Score) })
+	if r.req.Aim == Compact {
+		proven = len(order) + 1
+	}
 	var scores []float64 // of those that suit, the best first, as many as are wanted
 	for len(order) > 0 && ctx.Err() == nil {
 		if len(scores) == proven && answers[order[0]].placing.Score+r.req.Aim.beyond(scores[proven-1]) < scores[proven-1] {
@@ -137,7 +141,10 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, kept *hunt) (*answer, 
 		return a, nil
 	}
 	h := newHunt(p, rooms, kept)
-	h.steps, h.longest, h.only = screenSteps, longest, screenStarts
+	h.steps, h.longest = screenSteps, longest
+	if h.req.Aim != Compact {
+		h.only = screenStarts
+	}
 	sides, err := h.sides(ctx)
 	if err != nil {
 		return &answer{err: err}, h

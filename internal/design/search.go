@@ -12,6 +12,7 @@ import (
 const (
 	volumeSteps  = 28
 	tuningSteps  = 18
+	sealedSteps  = 100  // of a sealed box, which is heard once a volume: between Qtc and excursion there may be a narrow band
 	lowestTuning = 18.0 // Hz; lower tunings serve no programme in a vehicle (common practice)
 	highTuning   = 62.0 // Hz
 	smallest     = 0.08 // of the largest room: smaller boxes are never the answer to an aim
@@ -41,6 +42,7 @@ type hunt struct {
 	floor     float64     // a score below which nothing is wanted; -Inf: anything is
 	beaten    float64     // the score at which building was given up for that; -Inf: it was not
 	leastLow  float64     // aim compact
+	skin      float64     // m, see leastGross
 	longest   [][]float64 // by room and stock number: longest port that could be placed; +Inf not known
 	audition  *thielesmall.Audition
 	ceilings  thielesmall.Ceilings
@@ -99,6 +101,11 @@ func newHunt(p *plant, rooms []room, kept *hunt) *hunt {
 	for _, r := range rooms {
 		h.add(r)
 	}
+	thinnest := p.req.Wood.Thickness
+	for _, t := range p.req.Wood.Panels {
+		thinnest = min(thinnest, t)
+	}
+	h.skin = math.Cbrt(4*math.Pi/3) * thinnest
 	if len(rooms) > 0 {
 		h.chain = p.chain(rooms[0])
 	}
@@ -124,12 +131,16 @@ func (h *hunt) largest() float64 {
 	return most
 }
 
-// volumes are the net volumes that the search begins with: an even spread, and the most that each room gives.
-func (h *hunt) volumes() []float64 {
+// volumes are the net volumes that the search for a kind begins with: an even spread, and the most that each room gives.
+func (h *hunt) volumes(kind Kind) []float64 {
 	if h.lo > h.hi {
 		return nil
 	}
-	v := spread(h.lo, h.hi, h.steps[0])
+	n := h.steps[0]
+	if kind == Sealed {
+		n = sealedSteps
+	}
+	v := spread(h.lo, h.hi, n)
 	for i := range h.given {
 		if full := h.rooms[i].netAtFull; full > h.lo && full < h.hi {
 			v = append(v, full)
@@ -214,6 +225,13 @@ func (h *hunt) roomFor(c *candidate) int {
 	return -1
 }
 
+// leastGross is less than any box with so much air inside is outside: what lies within a wall's thickness of the air has at
+// least the volume that it has round a ball (Brunn-Minkowski inequality, from memory).
+func (h *hunt) leastGross(air float64) float64 {
+	side := math.Cbrt(air) + h.skin
+	return side * side * side
+}
+
 // A choice narrows which candidates may be chosen. nil: all that are feasible.
 type choice struct {
 	speed  float64         // m/s, most that the port's air may reach
@@ -233,6 +251,8 @@ func (h *hunt) rate(c *candidate, may *choice, floor float64) (float64, int) {
 		if score = h.req.Aim.score(c.sound, 0, h.leastLow); score <= floor {
 			return worst, -1
 		}
+	} else if h.req.Aim.score(c.sound, h.leastGross(c.volume+c.taken), h.leastLow) <= floor {
+		return worst, -1
 	}
 	i := h.roomFor(c)
 	if i < 0 || may != nil && may.banned[[2]int{i, c.stock}] {

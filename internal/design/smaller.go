@@ -9,12 +9,16 @@ const (
 	finestBy    = 0.99 // where a step goes too far for the driver, shorter ones are tried up to this
 	overlap     = 0.8  // of what the narrowing before it covers: wood and driver do not shrink with the section
 	mostSmaller = 20
+	nextWithin  = 0.04 // how closely a room's narrowest box is known for that, of its size
 )
 
 // next is the share of the room's section that is left in the next smaller room, so that its largest box holds about what
 // this room's narrowest does.
 func (r *room) next() float64 {
-	narrow := 1 - r.least()/r.netAtFull
+	for r.narrowest.hi-r.narrowest.lo > nextWithin*r.sizing.full {
+		r.halve()
+	}
+	narrow := 1 - r.narrowest.net/r.netAtFull
 	return min(max(1-overlap*narrow, smallerBy), smallestBy)
 }
 
