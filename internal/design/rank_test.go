@@ -190,13 +190,13 @@ func TestRankRefuses(t *testing.T) {
 
 // TestRankProven: the best of a list of which only the best are built are the best of the same list with all of them built.
 func TestRankProven(t *testing.T) {
-	const proven = 12
+	const proven = 8
 	ctx, requests := context.Background(), rankRequests()
 	for seed, x := range []struct {
 		space   string
 		aim     Aim
 		drivers int
-	}{{"wedge", Low, 200}, {"low", Loud, 120}, {"low", Flat, 60}, {"wedge", Compact, 60}} {
+	}{{"wedge", Low, 100}, {"low", Loud, 60}, {"low", Flat, 30}, {"wedge", Compact, 30}} {
 		name, aim, req := x.space, x.aim, requests[x.space]
 		req.Aim = aim
 		drivers := invented(x.drivers, uint64(100+seed))
@@ -289,7 +289,7 @@ func TestEstimateIsABound(t *testing.T) {
 			t.Fatal("no estimates", err)
 		}
 		most, n := math.Inf(-1), 0
-		for _, e := range invented(80, 77) {
+		for _, e := range invented(50, 77) {
 			built, _ := r.answer(ctx, e, nil, math.Inf(-1))
 			if built.err != nil || group(&built.placing) != 0 {
 				continue
