@@ -19,10 +19,7 @@ import (
 func faultsOf(b *book) []string {
 	var out []string
 	for i, s := range b.sheets {
-		own := append(s.Faults(s.printable()), smallType(s)...)
-		if s.Part == partB {
-			own = append(own, struckOut(s)...)
-		}
+		own := append(append(s.Faults(s.printable()), smallType(s)...), struckOut(s)...)
 		for _, f := range own {
 			out = append(out, fmt.Sprintf("page %d (%s): %s", i+1, s.Title, f))
 		}

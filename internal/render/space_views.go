@@ -24,7 +24,7 @@ const (
 const leastGap = 0.0005 // m
 
 // viewHeights are the heights that the three views may take, mm, largest first.
-var viewHeights = []float64{100, 92, 84, 76, 70}
+var viewHeights = []float64{100, 92, 84}
 
 // standingViews draws where the box stands: from the front, in plan, and the section as seen from the right end, in no more than a
 // height.
@@ -72,11 +72,21 @@ type spaceView struct {
 
 func (v spaceView) outline(g []plane.Point, s Stroke, fill *Fill) { v.shape(v.fit.path(g), &s, fill) }
 
-// measureFrom dimensions the distance from a to b on a line off mm above (or below, negative) them; gaps that print as nothing are left out.
-func (v spaceView) measureFrom(a, b plane.Point, off float64) {
-	if l := math.Hypot(b.X-a.X, b.Y-a.Y); l >= leastGap {
-		v.dimension(v.fit.at(a), v.fit.at(b), off, unit.FormatLength(l, v.sys), TextStyle{Size: 8})
+// stretch is a distance to dimension, on a line off mm above (or below, negative) its ends.
+type stretch struct {
+	a, b plane.Point
+	off  float64
+}
+
+// measure dimensions distances, the lines of all before the texts of all; gaps that print as nothing are left out.
+func (v spaceView) measure(all ...stretch) {
+	var shown []distance
+	for _, z := range all {
+		if l := z.b.Sub(z.a).Norm(); l >= leastGap {
+			shown = append(shown, distance{v.fit.at(z.a), v.fit.at(z.b), z.off, unit.FormatLength(l, v.sys), TextStyle{Size: 8}})
+		}
 	}
+	v.dimensions(shown...)
 }
 
 func upright(x0, y0, x1, y1 float64) []plane.Point {
@@ -92,7 +102,7 @@ func (v spaceView) elevation(sp *design.Space, b *panels.Box) {
 		v.outline(upright(k.Left, k.Floor, k.Left+k.Width, k.Floor+k.Height), hiddenLine, nil)
 	}
 	fromFront.openings(v.drawing, v.fit, b)
-	v.measureFrom(plane.Point{X: 0, Y: out.Min.Y}, plane.Point{X: 0, Y: out.Max.Y}, -boxRow)
+	v.measure(stretch{plane.Point{X: 0, Y: out.Min.Y}, plane.Point{X: 0, Y: out.Max.Y}, -boxRow})
 }
 
 func (v spaceView) sectionView(sp *design.Space, b *panels.Box) {
@@ -108,11 +118,12 @@ func (v spaceView) sectionView(sp *design.Space, b *panels.Box) {
 	v.outline(b.Section, boxLine, nil)
 	in, out := b.Section.Bounds(), sp.Section.Bounds()
 	low := math.Min(in.Min.Y, out.Min.Y)
-	v.measureFrom(plane.Point{X: in.Min.X, Y: low}, plane.Point{X: in.Max.X, Y: low}, boxRow)
-	v.measureFrom(plane.Point{X: out.Min.X, Y: low}, plane.Point{X: in.Min.X, Y: low}, gapRow)
 	right := math.Max(in.Max.X, out.Max.X)
-	v.measureFrom(plane.Point{X: right, Y: in.Min.Y}, plane.Point{X: right, Y: in.Max.Y}, boxRow)
-	v.measureFrom(plane.Point{X: out.Min.X, Y: out.Max.Y}, plane.Point{X: out.Max.X, Y: out.Max.Y}, spaceRow)
+	v.measure(
+		stretch{plane.Point{X: in.Min.X, Y: low}, plane.Point{X: in.Max.X, Y: low}, boxRow},
+		stretch{plane.Point{X: out.Min.X, Y: low}, plane.Point{X: in.Min.X, Y: low}, gapRow},
+		stretch{plane.Point{X: right, Y: in.Min.Y}, plane.Point{X: right, Y: in.Max.Y}, boxRow},
+		stretch{plane.Point{X: out.Min.X, Y: out.Max.Y}, plane.Point{X: out.Max.X, Y: out.Max.Y}, spaceRow})
 }
 
 func (v spaceView) planView(sp *design.Space, b *panels.Box) {
@@ -124,8 +135,9 @@ func (v spaceView) planView(sp *design.Space, b *panels.Box) {
 	}
 	fromAbove.openings(v.drawing, v.fit, b)
 	front := out.Min.X
-	v.measureFrom(plane.Point{X: b.Left, Y: front}, plane.Point{X: b.Left + b.Width, Y: front}, boxRow)
-	v.measureFrom(plane.Point{X: 0, Y: front}, plane.Point{X: b.Left, Y: front}, gapRow)
-	v.measureFrom(plane.Point{X: b.Left + b.Width, Y: front}, plane.Point{X: sp.Width, Y: front}, gapRow)
-	v.measureFrom(plane.Point{X: 0, Y: out.Max.X}, plane.Point{X: sp.Width, Y: out.Max.X}, spaceRow)
+	v.measure(
+		stretch{plane.Point{X: b.Left, Y: front}, plane.Point{X: b.Left + b.Width, Y: front}, boxRow},
+		stretch{plane.Point{X: 0, Y: front}, plane.Point{X: b.Left, Y: front}, gapRow},
+		stretch{plane.Point{X: b.Left + b.Width, Y: front}, plane.Point{X: sp.Width, Y: front}, gapRow},
+		stretch{plane.Point{X: 0, Y: out.Max.X}, plane.Point{X: sp.Width, Y: out.Max.X}, spaceRow})
 }
