@@ -230,6 +230,15 @@ type boardKey struct {
 	thickness nest.Um
 }
 
+// baseNames lists files without their folders.
+func baseNames(files []string) string {
+	names := make([]string, len(files))
+	for i, f := range files {
+		names[i] = filepath.Base(f)
+	}
+	return strings.Join(names, ", ")
+}
+
 // outputs lists what the run writes; the table or the JSON comes last.
 func (f sheetsFlags) outputs(g *gathered, s export.Sheets) []output {
 	pdf := f.out
@@ -240,7 +249,7 @@ func (f sheetsFlags) outputs(g *gathered, s export.Sheets) []output {
 	default:
 		pdf = strings.TrimSuffix(f.pdfName(first), ".pdf") + "-sheets.pdf"
 	}
-	options := f.options(strings.Join(s.Jobs, ", "), g.data, &g.request)
+	options := f.options(baseNames(s.Jobs), g.data, &g.request)
 	r := g.result(s)
 	all := []output{{pdf, func(w io.Writer) error { return render.SheetsReport(w, r, options) }}}
 	if f.parts != "" {

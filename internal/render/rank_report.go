@@ -115,7 +115,7 @@ func rankTable(r *design.Ranking) table {
 		volume = "cu ft"
 	}
 	t := table{Size: sizeSmall, Columns: []column{
-		{Head: "", Width: 9, Align: AlignRight}, {Head: "driver", Width: 34}, {Head: "box", Width: 12}, {Head: volume, Width: 14, Align: AlignRight},
+		{Head: "", Width: 9, Align: AlignRight}, {Head: "driver", Width: 34}, {Head: "box", Width: 14.5}, {Head: volume, Width: 14, Align: AlignRight},
 		{Head: "f3, Hz", Width: 11, Align: AlignRight},
 	}}
 	for _, f := range design.RankedAt {

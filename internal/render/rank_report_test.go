@@ -52,6 +52,11 @@ func TestRankReport(t *testing.T) {
 		if s := text.String(); !strings.Contains(s, "list.csv:3") || strings.Contains(s, "NaN") {
 			t.Error("the driver without a name is not printed by its source, or a number is missing")
 		}
+		for _, p := range r.Placings {
+			if p.Kind != "" && !strings.Contains(text.String(), fmt.Sprintf("\n%s\n", p.Kind)) {
+				t.Errorf("%q is broken in its column", p.Kind)
+			}
+		}
 		var first, second bytes.Buffer
 		for _, w := range []*bytes.Buffer{&first, &second} {
 			if err := RankReport(w, r, Options{}); err != nil {
