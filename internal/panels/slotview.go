@@ -16,7 +16,7 @@ type SlotView struct {
 
 // SlotCut is one cut through the box at its slot, in a plane of the space (x to the right, y up), m.
 type SlotCut struct {
-	From   string // where it is seen from, in words
+	View   string // how it is looked at, in words
 	Walls  []CutPiece
 	Boards []CutPiece
 	Air    []plane.Point // centre line of the air, from the outer face of the mouth to the inner end
@@ -65,7 +65,7 @@ func (m *maker) slotView() *SlotView {
 // slotAlong cuts a slot along a wall in the section plane.
 func (m *maker) slotAlong() SlotCut {
 	s := m.slot
-	c := SlotCut{From: "the right end"}
+	c := SlotCut{View: "seen from the right end"}
 	for i, w := range m.wrap.walls {
 		shape := w.section
 		if i == s.mouth {
@@ -161,7 +161,7 @@ func (m *maker) slotAcross() SlotCut {
 	s := m.slot
 	t := m.wrap.t[s.floor]
 	top := s.h + 2*s.t
-	c := SlotCut{From: fmt.Sprintf("the %s, the %s below", m.wrap.names[s.mouth], m.wrap.names[s.floor]),
+	c := SlotCut{View: fmt.Sprintf("the left end at the left, the %s below", m.wrap.names[s.floor]),
 		Walls:  []CutPiece{{m.wrap.names[s.floor], block(m.inLeft, m.inRight, -t, 0)}, {leftEnd, block(m.Left, m.inLeft, -t, top)}, {rightEnd, block(m.inRight, m.Left+m.Width, -t, top)}},
 		Boards: []CutPiece{{s.roofName(0), block(s.x0, s.x1, s.h, s.h+s.t)}}}
 	var at []float64
@@ -201,10 +201,10 @@ func block(x0, x1, y0, y1 float64) plane.Polygon {
 func (m *maker) laneAlong() SlotCut {
 	s, l := m.slot, m.slot.lane
 	foot := l.origin.Add(l.u.Mul(l.air0 + s.wide/2))
-	c := SlotCut{From: "the front"}
+	c := SlotCut{View: "seen from the front"}
 	at := func(x, y float64) plane.Point { return plane.Point{X: x, Y: foot.Y + l.up.Y*y} }
 	if math.Abs(l.up.X) > math.Abs(l.up.Y) {
-		c.From = "above"
+		c.View = "seen from above"
 		at = func(x, y float64) plane.Point { return plane.Point{X: x, Y: foot.X + l.up.X*y} }
 	}
 	piece := func(name string, x0, x1, y0, y1 float64) CutPiece {
@@ -265,7 +265,7 @@ func throughPolygon(g plane.Polygon, p, dir plane.Point) (lo, hi float64, ok boo
 // laneAcross cuts a slot from an end in the section plane.
 func (m *maker) laneAcross() SlotCut {
 	s, l := m.slot, m.slot.lane
-	c := SlotCut{From: "the right end"}
+	c := SlotCut{View: "seen from the right end"}
 	for i, w := range m.wrap.walls {
 		c.Walls = append(c.Walls, CutPiece{m.wrap.names[i], w.section})
 	}

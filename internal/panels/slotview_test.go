@@ -33,7 +33,7 @@ func TestSlotCutsShowTheBoards(t *testing.T) {
 			for i, p := range all {
 				for _, q := range all[:i] {
 					if x := p.Shape.CCW().IntersectArea(q.Shape.CCW()); x > 1e-9 && m.Wood.Ends != EndsRabbeted {
-						t.Errorf("%s slot seen from %s: %s and %s share %g m2", kind, c.From, p.Panel, q.Panel, x)
+						t.Errorf("%s slot, %s: %s and %s share %g m2", kind, c.View, p.Panel, q.Panel, x)
 					}
 				}
 			}

@@ -91,7 +91,7 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 	d := onPaper(c, r)
 	lo := cut.Bounds().Min
 	f := fit{scale: k, x0: r.X + cutSide - lo.X*k, y0: r.Bottom() - cutOver + lo.Y*k}
-	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title+", seen from "+cut.From+", "+scaleText(k/1000), TextStyle{Size: sizeLabel, Bold: true})
+	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title+", "+cut.View+", "+scaleText(k/1000), TextStyle{Size: sizeLabel, Bold: true})
 	for i, pieces := range [][]panels.CutPiece{cut.Walls, cut.Boards} {
 		for _, p := range pieces {
 			pts := f.path(p.Shape)

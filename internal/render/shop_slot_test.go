@@ -93,9 +93,9 @@ func TestCutsThroughTheSlot(t *testing.T) {
 		box, m := r.Designs[0].Box, newMeasure(r.Request.Units, r.Request.Saw.RoundTo)
 		for _, paper := range []string{"letter", "a4"} {
 			text := textOf(shopBook(t, r, paper), "Inner parts")
-			want := []string{"along the air, seen from", m.sloped(box.PortSeats[0].Height), m.sloped(box.PortSeats[0].FreeEnd), m.full(box.PortSeats[0].Length)}
+			want := []string{"along the air, " + box.Slot.Along.View, m.sloped(box.PortSeats[0].Height), m.sloped(box.PortSeats[0].FreeEnd), m.full(box.PortSeats[0].Length)}
 			if len(box.Slot.Across.Boards) > 0 {
-				want = append(want, "across the air, seen from")
+				want = append(want, "across the air, "+box.Slot.Across.View)
 			}
 			for _, p := range box.Panels {
 				if p.Role == panels.PortPart {
