@@ -88,11 +88,12 @@ func (h *hunt) setFloor(all []candidate) {
 
 // realiseBest builds the best candidate whose port's air stays under a speed; when wood or port do not fit it takes the
 // next best. A box whose port stands in the way of the driver or of a fixing, or that passes a limit as built, is only for
-// want of a better one: faulty.
+// want of a better one: faulty. A slot that comes out narrower than it was sought is sought shorter, and its box kept for as
+// long as no other can score more.
 func (h *hunt) realiseBest(ctx context.Context, ranked []candidate, speed float64) (d *Design, faulty bool, refusal string) {
 	reason := ""
 	var last candidate
-	var blocked *Design
+	var blocked, narrow *Design
 	room := -1
 	may := &choice{speed: speed, banned: map[[2]int]bool{}}
 	for range mostAttempts {
@@ -101,18 +102,29 @@ func (h *hunt) realiseBest(ctx context.Context, ranked []candidate, speed float6
 			break
 		}
 		c, score, at := h.refine(ranked[i], may)
+		if narrow != nil && narrow.Score >= score {
+			return narrow, false, ""
+		}
 		if h.gaveUp(ranked, score) {
 			return nil, false, "" // neither this candidate nor those after it are wanted
 		}
 		d, err := h.realise(c, at)
-		if err == nil && h.asSought(d, at, speed) {
-			return d, false, ""
-		}
 		if err == nil {
-			if blocked == nil && (math.IsInf(speed, 1) || d.keeps(speed)) {
+			fits := h.asSought(d, at, speed)
+			spoilt := h.cameNarrow(d, c, score)
+			switch {
+			case fits && !spoilt:
+				return d, false, ""
+			case fits && (narrow == nil || d.Score > narrow.Score):
+				narrow = d
+			case !fits && blocked == nil && (math.IsInf(speed, 1) || d.keeps(speed)):
 				blocked = d
 			}
-			may.banned[[2]int{at, c.stock}] = true
+			if spoilt && d.widePort > 0 {
+				h.longest[at][c.stock] = min(d.widePort, shorterPort*c.length)
+			} else {
+				may.banned[[2]int{at, c.stock}] = true
+			}
 			continue
 		}
 		reason, last, room = err.Error(), c, at
@@ -122,6 +134,9 @@ func (h *hunt) realiseBest(ctx context.Context, ranked []candidate, speed float6
 		}
 		may.banned[[2]int{at, c.stock}] = true
 	}
+	if narrow != nil {
+		return narrow, false, ""
+	}
 	if blocked != nil {
 		return blocked, true, ""
 	}
@@ -129,6 +144,11 @@ func (h *hunt) realiseBest(ctx context.Context, ranked []candidate, speed float6
 		reason = h.refusal(last, room)
 	}
 	return nil, false, reason
+}
+
+// cameNarrow reports whether a slot came out of the wood so much narrower than it was sought that the box serves the aim less.
+func (h *hunt) cameNarrow(d *Design, c candidate, score float64) bool {
+	return d.Port != nil && d.Port.Width < c.duct.width*(1-slack) && d.Score < score-h.req.Aim.tie(score)
 }
 
 // asSought reports whether a design came out of the wood as it was sought in a room: the driver as well seated as there, and

@@ -250,7 +250,7 @@ func (p *plant) braceBelow() float64 {
 func (h *hunt) realise(c candidate, at int) (*Design, error) {
 	r := &h.rooms[at]
 	size, length := r.sizeFor(c.volume+c.taken), c.length
-	port := c.duct
+	port, wide := c.duct, 0.0
 	for round := range mostRounds {
 		made := h.roundSize(size, r)
 		spec := r.sized(made)
@@ -276,6 +276,7 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 			continue
 		}
 		seat := box.PortSeats[0]
+		wide = max(wide, box.WidePort)
 		if seat.Width > 0 {
 			port.width = seat.Width // a slot about as wide as the box is made just as wide
 		}
@@ -285,7 +286,11 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 			return nil, fmt.Errorf("no fixed point: the opening alone tunes %s below %.1f Hz", h.volume(box.NetVolume), c.fb)
 		}
 		if settled && math.Abs(tuned-length) < lengthSlack {
-			return h.finish(c, port, at, spec, length, ends)
+			d, err := h.finish(c, port, at, spec, length, ends)
+			if err == nil {
+				d.widePort = wide
+			}
+			return d, err
 		}
 		length = tuned
 	}

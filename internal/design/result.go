@@ -58,6 +58,7 @@ type Design struct {
 	meanLow, meanLoud float64 // dB, M(20,40) and M(30,80)
 	penalty           float64 // P of the aims
 	beyond            limit   // that the box as built passes
+	widePort          float64 // m, longest that might be as wide as sought, where the slot came out narrower; 0 none
 	what              string  // the design as its verdict's sentence begins
 }
 

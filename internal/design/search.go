@@ -324,6 +324,10 @@ func (h *hunt) refine(c candidate, may *choice) (candidate, float64, int) {
 	for range refinements {
 		stepV, stepF = math.Sqrt(stepV), math.Sqrt(stepF)
 		moves := [...][2]float64{{stepV, 1}, {1 / stepV, 1}, {1, stepF}, {1, 1 / stepF}}
+		if c.vented() && room >= 0 && !math.IsInf(h.longest[room][c.stock], 1) {
+			along := math.Sqrt(stepV) // another volume and tuning for a port of the same length
+			moves[0], moves[1] = [2]float64{stepV, 1 / along}, [2]float64{1 / stepV, along}
+		}
 		for _, m := range moves[:h.freedoms(c)] {
 			if q, ok := h.like(&c, c.volume*m[0], c.fb*m[1]); ok {
 				if s, at := h.rate(&q, may, top); at >= 0 {

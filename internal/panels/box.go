@@ -16,6 +16,7 @@ type Box struct {
 	DriverSeat                            DriverSeat
 	Removable                             *RemovableFace // nil: every face is glued
 	PortSeats                             []PortSeat
+	WidePort                              float64   // where a slot is narrower than it was asked for: the longest that may be as wide, m; 0 none
 	Slot                                  *SlotView // nil: no port of boards
 	Resonances                            []Resonance
 	Checks                                []Check

@@ -3,6 +3,7 @@ package panels
 import (
 	"cmp"
 	"errors"
+	"math"
 	"slices"
 
 	"cubby/internal/unit"
@@ -32,14 +33,14 @@ func planWithSlot(s Spec) (*maker, error) {
 				bare = m // and likewise of the terminal's
 			}
 		default:
-			return m, nil
+			return m.noteWidest(whys), nil
 		}
 	}
 	if bare != nil {
-		return bare, nil
+		return bare.noteWidest(whys), nil
 	}
 	if tight != nil {
-		return tight, nil
+		return tight.noteWidest(whys), nil
 	}
 	slices.SortStableFunc(whys, func(a, b refusal) int { return -cmp.Compare(a.why.LongestPort, b.why.LongestPort) })
 	longest := -1.0
@@ -62,6 +63,21 @@ func planWithSlot(s Spec) (*maker, error) {
 type refusal struct {
 	why   *BuildError
 	berth berth
+}
+
+// noteWidest notes how long a slot that is narrower than it was asked for might be where it would be as wide, by why it did
+// not go there.
+func (m *maker) noteWidest(whys []refusal) *maker {
+	if m.slot.clear >= m.Port.Width-rounding {
+		return m
+	}
+	for _, r := range whys {
+		a, b := ends(m.wrap.inside, r.berth.floor)
+		if r.berth.mouth >= 0 || b.Sub(a).Norm() > m.Port.Width {
+			m.box.WidePort = math.Max(m.box.WidePort, r.why.LongestPort)
+		}
+	}
+	return m
 }
 
 // planAt plans the box with the slot in one berth, where it runs over no fixing point.
