@@ -14,10 +14,11 @@ const (
 	fillDensity = 12.0 // kg/m3
 )
 
-// filledQtc is the Qtc of a sealed box with that filling.
-func (h *hunt) filledQtc(b thielesmall.Box) float64 {
-	b.FillGain = thielesmall.FillingGain(fillShare, fillDensity)
-	b.AbsorbQ = thielesmall.AbsorptionQ(fillShare)
+// filledQtc is the Qtc of a sealed box with a share of its volume filled.
+func (h *hunt) filledQtc(b thielesmall.Box, share float64) float64 {
+	if share > 0 {
+		b.FillGain, b.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
+	}
 	c, err := h.circuit(b, nil)
 	if err != nil {
 		return math.NaN()
@@ -25,16 +26,42 @@ func (h *hunt) filledQtc(b thielesmall.Box) float64 {
 	return c.Figures(1).Qtc
 }
 
-// lowerQtc says what brings a Qtc down: filling, and the volume that would do without.
-func (h *hunt) lowerQtc(p performance) string {
-	text := ""
-	if q := h.filledQtc(p.circuit.System.Box); !math.IsNaN(q) {
-		text = fmt.Sprintf("filling %.0f %% of it with fibre, %.0f kg/m3, brings Qtc to %.2f (a model)", fillShare*100, fillDensity, q)
+// fillingTo is the share of a box between none and most that brings its Qtc, which falls with the share, to the wanted one.
+func fillingTo(want, most float64, qtc func(share float64) float64) float64 {
+	lo, hi := 0.0, most
+	for range 40 {
+		if mid := (lo + hi) / 2; qtc(mid) > want {
+			lo = mid
+		} else {
+			hi = mid
+		}
 	}
-	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh); err == nil {
-		text = joinAlternatives(text, fmt.Sprintf("%s of net air gives %.2f", h.volume(v), h.pass.qtcHigh))
+	return hi
+}
+
+// lowerQtc says what brings a Qtc down: filling, no more than is wanted, and the volume that would do without.
+func (h *hunt) lowerQtc(p performance) string {
+	text, want := "", h.wantedQtc(h.pass.qtcHigh)
+	filled := func(share float64) float64 { return h.filledQtc(p.circuit.System.Box, share) }
+	share := fillShare
+	if filled(share) < h.pass.qtcLow {
+		share = fillingTo(want, share, filled)
+	}
+	if q := filled(share); !math.IsNaN(q) {
+		text = fmt.Sprintf("filling %.0f %% of it with fibre, %.0f kg/m3, brings Qtc to %.2f (a model)", share*100, fillDensity, q)
+	}
+	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, want); err == nil {
+		text = joinAlternatives(text, fmt.Sprintf("%s of net air gives %.2f", h.volume(v), want))
 	}
 	return text
+}
+
+// wantedQtc is what advice brings a Qtc to: the one wished for, or the given end of what is wanted.
+func (h *hunt) wantedQtc(end float64) float64 {
+	if q := h.wishedQtc(); q > 0 {
+		return q
+	}
+	return end
 }
 
 func joinAlternatives(a, b string) string {
@@ -174,9 +201,10 @@ func (h *hunt) retune(p performance, down bool, grade func(thielesmall.Figures) 
 
 // filler says how large a block makes a sealed box that is larger than useful right.
 func (h *hunt) filler(p performance) string {
-	v, err := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcLow)
+	want := h.wantedQtc(h.pass.qtcLow)
+	v, err := thielesmall.SealedVolume(h.set, h.air, h.source, want)
 	if err != nil || v >= p.volume() {
 		return "the box is larger than useful"
 	}
-	return fmt.Sprintf("the box is larger than useful: a filler block of %s brings Qtc to %.2f", h.volume(p.volume()-v), h.pass.qtcLow)
+	return fmt.Sprintf("the box is larger than useful: a filler block of %s brings Qtc to %.2f", h.volume(p.volume()-v), want)
 }

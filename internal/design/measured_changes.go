@@ -327,23 +327,16 @@ func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
 	if off(r, leakRowName) {
 		tight = "once it is tight, "
 	}
-	lo, hi := 0.0, 1.0
-	if full := qtc(hi); !(full <= want) {
+	if full := qtc(1); !(full <= want) {
 		return tight + fmt.Sprintf("even filling all of it with fibre, %.0f kg/m3, brings Qtc only to %.2f, not to %.2f (a model).", fillDensity, full, want)
 	}
-	for range 40 {
-		if mid := (lo + hi) / 2; qtc(mid) > want {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	if hi < 0.02 {
+	share := fillingTo(want, 1, qtc)
+	if share < 0.02 {
 		return tight + "leave it: Qtc is what it should be."
 	}
-	c.Target, c.Wanted = hi, "filling_fraction"
+	c.Target, c.Wanted = share, "filling_fraction"
 	return tight + fmt.Sprintf("fill %.0f %% of it with fibre, %.0f kg/m3 (%s): Qtc %.2f as %s (a model).",
-		100*hi, fillDensity, unit.FormatMass(hi*fillDensity*r.Fit.Volume.Value, h.req.Units), want, r.Expected.word())
+		100*share, fillDensity, unit.FormatMass(share*fillDensity*r.Fit.Volume.Value, h.req.Units), want, r.Expected.word())
 }
 
 // driverChange says by how much a fitted driver differs from its data.

@@ -78,7 +78,7 @@ func TestWishedQtc(t *testing.T) {
 	for _, q := range []float64{0.6, 0.707, 0.8} {
 		req.Limits.Qtc = [2]float64{q, q}
 		r := mustRun(t, req)
-		if len(r.Designs) != 1 || math.Abs(r.Designs[0].Figures.Qtc-q) > 1.1*qtcStep {
+		if len(r.Designs) != 1 || math.Abs(r.Designs[0].Figures.Qtc-q) > qtcStep/2 {
 			t.Errorf("Qtc %v: %d designs, %+v", q, len(r.Designs), r.Outcomes)
 		}
 	}

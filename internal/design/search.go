@@ -22,6 +22,7 @@ const (
 	ductMargin   = 1.01 // so that the box as built, a little smaller or larger than sought, still passes
 	speedMargin  = 0.97 // likewise of the port speed: the search hears every port of a tuning as one of the same length
 	ductFloor    = 200  // Hz, first duct resonance when no low-pass is stated
+	soughtShare  = 0.4  // of the last figure to which a Qtc is stated: half would round to it, less what the saw's step adds
 	compactLoss  = 1.5  // dB of M(20,40) that aim compact may give up
 	shorterPort  = 0.98 // of the length sought: tried next when the wood, with its true end corrections, has no place for it
 	mostAttempts = 60   // candidates of one kind that are tried in wood before the kind is given up
@@ -205,7 +206,7 @@ func (h *hunt) within(c *candidate) bool {
 	}
 	if !c.vented() {
 		q := h.wishedQtc()
-		return q == 0 || math.Abs(c.sound.qtc-q) <= qtcStep
+		return q == 0 || math.Abs(c.sound.qtc-q) <= h.qtcWithin(q)
 	}
 	lo, hi := h.tuningRange()
 	return inside(c.fb, lo, hi)
@@ -230,6 +231,15 @@ func (h *hunt) roomFor(c *candidate) int {
 func (h *hunt) leastGross(air float64) float64 {
 	side := math.Cbrt(air) + h.skin
 	return side * side * side
+}
+
+// qtcWithin is how near to the one Qtc wished for a candidate has to come: so near that the box as built still shows it, or
+// within the step where the space has no air for it exactly.
+func (h *hunt) qtcWithin(q float64) float64 {
+	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, q); err == nil && v >= h.lo && v <= h.hi {
+		return soughtShare * qtcStep
+	}
+	return qtcStep
 }
 
 // A choice narrows which candidates may be chosen. nil: all that are feasible.

@@ -1,6 +1,9 @@
 package design
 
 import (
+	"context"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -69,4 +72,38 @@ func TestMoreDepth(t *testing.T) {
 	if graded == 0 {
 		t.Error("no box has a marginal depth: the test proves nothing")
 	}
+}
+
+// TestOneQtcIsNoCaution holds that a box made for one Qtc shows it as it was wished, whichever way the aim would rather have it,
+// and that what is said of a box beside it stays within what is wanted.
+func TestOneQtcIsNoCaution(t *testing.T) {
+	for _, aim := range []Aim{Flat, Low, Loud, Compact} {
+		req := wedgeRequest()
+		req.Kinds, req.Aim, req.Limits.Qtc = []Kind{Sealed}, aim, [2]float64{0.7, 0.7}
+		for _, d := range mustRun(t, req).Designs {
+			if c := qtcCheck(t, d.Checks); c.Status != panels.Pass || fmt.Sprintf("%.2f", c.Value) != "0.70" {
+				t.Errorf("aim %s: %s %s", aim, c.Status, c.Note)
+			}
+		}
+	}
+	req := shelfRequest()
+	sealedQtc(0.73)(&req)
+	req.Limits.Qtc = [2]float64{0.7, 0.7}
+	r, err := CheckBoxes(context.Background(), req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := qtcCheck(t, r.Boxes[0].Checks)
+	if !strings.Contains(c.Setting, "brings Qtc to 0.70") || !strings.HasSuffix(c.Setting, "gives 0.70") {
+		t.Errorf("%s: %s", c.Note, c.Setting)
+	}
+}
+
+func qtcCheck(t *testing.T, checks []Check) Check {
+	t.Helper()
+	i := slices.IndexFunc(checks, func(c Check) bool { return c.Name == "sealed Qtc" })
+	if i < 0 {
+		t.Fatal("Qtc is not checked")
+	}
+	return checks[i]
 }
