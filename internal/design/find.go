@@ -199,6 +199,8 @@ func (h *hunt) whyNone(all []candidate, kind Kind) string {
 	if q := h.wishedQtc(); q > 0 && kind == Sealed {
 		if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, q); err != nil {
 			return fmt.Sprintf("no box gives this driver a Qtc of %.3g", q)
+		} else if wish := h.req.Limits.Volume; (v < h.lo || v > h.hi) && wish[0] > 0 && wish[0] == wish[1] {
+			return fmt.Sprintf("a Qtc of %.3g takes %s of net air; %s are wished for", q, h.volume(v), h.volume(h.hi))
 		} else if v < h.lo || v > h.hi {
 			return fmt.Sprintf("a Qtc of %.3g takes %s of net air; boxes in this space have %s to %s", q, h.volume(v), h.volume(h.lo), h.volume(h.hi))
 		}

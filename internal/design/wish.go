@@ -3,6 +3,7 @@ package design
 import (
 	"context"
 	"fmt"
+	"slices"
 )
 
 // tellLostWishes says with the best design that a wish which speaks of one kind of box is not kept, when no box of that kind
@@ -12,6 +13,7 @@ func (h *hunt) tellLostWishes(ctx context.Context, res *Result) error {
 		return nil
 	}
 	l := h.req.Limits
+	h.tellIdleWishes(&res.Designs[0])
 	for _, o := range res.Outcomes {
 		if o.Status != "impossible" {
 			continue
@@ -42,6 +44,20 @@ func (h *hunt) tellLostWishes(ctx context.Context, res *Result) error {
 			o.Kind, wish, key, o.Reason, without, o.Kind)}, best.Warnings...)
 	}
 	return nil
+}
+
+// tellIdleWishes says of a wish for a kind of box that the job does not consider that nothing comes of it.
+func (h *hunt) tellIdleWishes(best *Design) {
+	l := h.req.Limits
+	for _, w := range []struct {
+		kind Kind
+		key  string
+		said bool
+	}{{Vented, "tuning", l.Tuning[0] > 0}, {Sealed, "qtc", l.Qtc[0] > 0}} {
+		if w.said && !slices.Contains(h.req.Kinds, w.kind) {
+			best.Warnings = append(best.Warnings, fmt.Sprintf("limits.%s speaks of %s boxes alone, and consider names none: nothing comes of it", w.key, w.kind))
+		}
+	}
 }
 
 // wished writes a wish: one value, or the least and the most.

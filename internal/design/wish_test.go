@@ -39,6 +39,28 @@ func TestLostWish(t *testing.T) {
 	}
 }
 
+// TestIdleWish holds that a wish for a kind of box that is not considered does not go unsaid, and that two wishes at odds are
+// told with what each of them is.
+func TestIdleWish(t *testing.T) {
+	req := wedgeRequest()
+	req.Limits.Tuning = [2]float64{34, 34}
+	idle := func() int {
+		all := strings.Join(mustRun(t, req).Designs[0].Warnings, "\n")
+		return strings.Count(all, "limits.tuning speaks of vented boxes alone, and consider names none")
+	}
+	if n := idle(); n != 0 {
+		t.Errorf("vented boxes considered: told %d times", n)
+	}
+	req.Kinds = []Kind{Sealed}
+	if n := idle(); n != 1 {
+		t.Errorf("no vented boxes considered: told %d times", n)
+	}
+	req.Limits.Qtc, req.Limits.Volume = [2]float64{0.6, 0.6}, [2]float64{0.015, 0.015}
+	if o := mustRun(t, req).Outcomes[0]; !strings.HasSuffix(o.Reason, "of net air; 15.0 l are wished for") {
+		t.Errorf("a Qtc that the air wished for does not give: %s", o.Reason)
+	}
+}
+
 // TestMoreDepth holds that a driver that stands close to what is behind it comes with what to do, a vented pole with the
 // least that it needs.
 func TestMoreDepth(t *testing.T) {
