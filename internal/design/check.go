@@ -246,6 +246,7 @@ func (f Filling) effect() (gain, q float64) {
 func (h *hunt) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 	r = b.Port
 	if r.area() > 0 && r.Length > 0 {
+		h.assumeBent(b, r)
 		return r, ""
 	}
 	if r.Tuning == 0 {
@@ -260,6 +261,7 @@ func (h *hunt) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 		}
 		h.assume("%s: the port's length is what its claimed tuning asks for, %s", title(b), h.length(length))
 		r.Length = length
+		h.assumeBent(b, r)
 		return r, ""
 	}
 	implied, ok := h.impliedBore(net, r.Tuning)
@@ -270,6 +272,13 @@ func (h *hunt) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 	h.assume("%s: only its tuning is claimed; taken as a tube of %s bore, %s long, the largest stock tube that would go in",
 		title(b), h.length(implied.Diameter), h.length(implied.Length))
 	return implied, ""
+}
+
+// assumeBent says of a port that is longer than its box is inside that it must have a bend, which nobody has stated.
+func (h *hunt) assumeBent(b ReadyBox, r ReadyPort) {
+	if most := b.longestInside(); most > 0 && r.Length > most+b.Wall {
+		h.assume("%s: its port, %s long, is longer than the box is inside, %s: taken to have a bend or an elbow; measure it", title(b), h.length(r.Length), h.length(most))
+	}
 }
 
 func (h *hunt) portSize(r ReadyPort) string {

@@ -211,6 +211,23 @@ func TestBoxesWithoutNames(t *testing.T) {
 	}
 }
 
+// TestPortLongerThanItsBox holds that a port that cannot be straight in the box as described is told of, and no other one.
+func TestPortLongerThanItsBox(t *testing.T) {
+	for length, want := range map[float64]bool{0.3: false, 0.385: false, 0.6: true} {
+		req := shelfRequest()
+		b := req.Boxes[0]
+		b.Kind, b.NetVolume, b.Port = Vented, 0, ReadyPort{Count: 1, Diameter: 0.08, Length: length}
+		req.Boxes[0] = b
+		r, err := CheckBoxes(context.Background(), req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(strings.Join(r.Assumptions, "\n"), "is longer than the box is inside, 370.0 mm"); got != want {
+			t.Errorf("a port of %v m: told %v: %q", length, got, r.Assumptions)
+		}
+	}
+}
+
 func TestVerdicts(t *testing.T) {
 	req := shelfRequest()
 	req.Boxes = append(req.Boxes, req.Boxes[0], req.Boxes[0])
