@@ -20,11 +20,12 @@ const (
 // BuildError is why a box cannot be made, in the user's terms, with the numbers that a search can act on.
 type BuildError struct {
 	Reason       Reason
-	Panel        string  // the wall, end or face that it is about; may be empty
-	Text         string  // one sentence
-	Value, Limit float64 // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
-	LongestPort  float64 // NoPort, NoAir: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
-	sure         bool    // NoPort: with the longest port there is air left beyond doubt
+	Panel        string    // the wall, end or face that it is about; may be empty
+	Text         string    // one sentence
+	Value, Limit float64   // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
+	LongestPort  float64   // NoPort, NoAir: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
+	begins       []float64 // NoPort of a slot: where the stretches of lengths that can be placed begin, m
+	sure         bool      // NoPort: with the longest port there is air left beyond doubt
 }
 
 // Error gives the sentence.

@@ -156,7 +156,7 @@ func (m *maker) planSlot() error {
 	if s.start, ok = floor.Offset(s.h / 2).Meet(m.wrap.out[s.mouth]); !ok {
 		return m.slotError()
 	}
-	if lo, hi := m.mouthSpan(); lo < -rounding || hi > m.wrap.walls[s.mouth].outer-s.t || !m.mouthHolds() {
+	if lo, hi := m.mouthSpan(); lo < -rounding || hi > m.wrap.walls[s.mouth].outer+rounding || hi-lo > m.wrap.walls[s.mouth].outer-s.t || !m.mouthHolds() {
 		return m.slotError()
 	}
 	room, facing, wall := m.along(floor, s.v, s.start, s.h)
@@ -189,6 +189,7 @@ func (m *maker) slotError(can ...reachable) error {
 	for _, r := range can {
 		if r.most >= r.least {
 			e.LongestPort, least = math.Max(e.LongestPort, r.most), math.Min(least, r.least)
+			e.begins = append(e.begins, r.least)
 		}
 	}
 	e.Limit = e.LongestPort

@@ -22,6 +22,10 @@ func planWithSlot(s Spec) (*maker, error) {
 		var why *BuildError
 		switch {
 		case errors.As(err, &why):
+			var long *BuildError
+			if _, err := s.withPort(longestSide).planAt(b); why.Reason == NoAir && errors.As(err, &long) {
+				why.begins = long.begins
+			}
 			whys = append(whys, refusal{why, b})
 		case err != nil:
 		case !m.clearOfDriver():
@@ -104,12 +108,22 @@ func (e *BuildError) leaveAir(u unit.System, least float64, goes func(length flo
 	if e.LongestPort <= 0 || e.sure || goes(e.LongestPort-near) {
 		return
 	}
+	at := make([]float64, 0, tries+len(e.begins))
+	for k := 1; k < tries; k++ {
+		at = append(at, e.LongestPort*float64(k)/tries)
+	}
+	for _, b := range e.begins {
+		if b += near; b < e.LongestPort {
+			at = append(at, b)
+		}
+	}
+	slices.Sort(at)
 	lo, hi := 0.0, e.LongestPort
-	for k := tries - 1; k > 0 && lo == 0 && hi > least; k-- {
-		if length := e.LongestPort * float64(k) / tries; goes(length) {
-			lo = length
+	for k := len(at) - 1; k >= 0 && lo == 0 && hi > least; k-- {
+		if goes(at[k]) {
+			lo = at[k]
 		} else {
-			hi = length
+			hi = at[k]
 		}
 	}
 	for lo > 0 && hi-lo > fine {
