@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // longest is the length of the longest text, in bytes, that Parse looks at. The longest sensible quantity
@@ -73,7 +74,7 @@ func parse(s string, d Dimension, sys System) (float64, error) {
 	if why != "" {
 		return fail("%s", why)
 	}
-	if value == nil && unicode.Is(unicode.Sc, []rune(text)[0]) {
+	if first, _ := utf8.DecodeRuneInString(text); value == nil && unicode.Is(unicode.Sc, first) {
 		return fail("want %s, without the sign of a currency", wanted(d))
 	}
 	if value == nil {

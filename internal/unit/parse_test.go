@@ -148,6 +148,8 @@ func TestParseRefuses(t *testing.T) {
 		{"-300 C", Temperature, "below absolute zero, -273.15 C: is the sign right?"},
 		{"-1 K", Temperature, "below absolute zero, -273.15 C: is the sign right?"},
 		{"€54", Number, "want a plain number, without the sign of a currency"},
+		{"-", Number, "want a plain number"},
+		{" + ", Level, "want a level in dB"},
 		{"3 V", Number, "want a plain number without a unit"},
 		{"half", Ratio, "want a ratio such as 50 % or 0.5"},
 	} {
