@@ -22,10 +22,6 @@ func planWithSlot(s Spec) (*maker, error) {
 		var why *BuildError
 		switch {
 		case errors.As(err, &why):
-			var long *BuildError
-			if _, err := s.withPort(longestSide).planAt(b); why.Reason == NoAir && errors.As(err, &long) {
-				why.begins = long.begins
-			}
 			whys = append(whys, refusal{why, b})
 		case err != nil:
 		case !m.clearOfDriver():
@@ -52,6 +48,9 @@ func planWithSlot(s Spec) (*maker, error) {
 		if r.why.LongestPort <= longest {
 			break
 		}
+		if r.why.Reason == NoAir {
+			r.why.begins = s.begins(r.berth)
+		}
 		r.why.leaveAir(s.Units, longest, func(length float64) bool {
 			_, err := s.withPort(length).planAt(r.berth)
 			return err == nil
@@ -61,6 +60,15 @@ func planWithSlot(s Spec) (*maker, error) {
 		}
 	}
 	return nil, worst
+}
+
+// begins are where the stretches of lengths that can be placed in a berth begin, as the refusal of one that is too long has them.
+func (s Spec) begins(b berth) []float64 {
+	var why *BuildError
+	if _, err := s.withPort(longestSide).planAt(b); errors.As(err, &why) {
+		return why.begins
+	}
+	return nil
 }
 
 // A refusal is why a slot does not go into one berth.
