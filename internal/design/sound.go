@@ -145,10 +145,7 @@ func (h *hunt) listen(fb float64) {
 	corner := h.corner(fb)
 	x, guarded, flow := 0.0, 0.0, 0.0
 	for i := h.judgeFrom; i < len(e.answers); i++ {
-		a, filter := &e.answers[i], h.stated[i]
-		if corner > 0 {
-			filter *= searchEighths[i] / (corner + searchEighths[i])
-		}
+		a, filter := &e.answers[i], h.filter(i, corner)
 		y := a.Excursion * filter
 		if y > x {
 			x = y
@@ -179,14 +176,18 @@ func (h *hunt) corner(fb float64) float64 {
 	return eighth(assumedHighPass * fb)
 }
 
+// filter is the square of the magnitude of the filters at number i of searchGrid, the assumed high-pass among them.
+func (h *hunt) filter(i int, corner float64) float64 {
+	if corner > 0 {
+		return h.stated[i] * (searchEighths[i] / (corner + searchEighths[i]))
+	}
+	return h.stated[i]
+}
+
 // driveIn sets the drive that every limit but the port's allows in a band of searchGrid.
 func (h *hunt) driveIn(band [2]int, corner float64) {
 	for i := band[0]; i < band[1]; i++ {
-		filter := h.stated[i]
-		if corner > 0 {
-			filter *= searchEighths[i] / (corner + searchEighths[i])
-		}
-		h.ear.drive[i] = h.ceilings.Drive(&h.ear.answers[i], filter)
+		h.ear.drive[i] = h.ceilings.Drive(&h.ear.answers[i], h.filter(i, corner))
 	}
 }
 
