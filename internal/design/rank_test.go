@@ -242,12 +242,7 @@ func TestOnlyTheBestPortsAreHeard(t *testing.T) {
 				if err != nil {
 					continue
 				}
-				p.drive = defaultVolts
-				p.settle()
-				if p.shapes, err = p.space().Shapes(); err != nil {
-					t.Fatal(err)
-				}
-				rooms, _ := p.rooms()
+				rooms, _ := roomsFor(t, p)
 				if len(rooms) == 0 {
 					continue
 				}

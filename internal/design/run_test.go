@@ -194,16 +194,23 @@ func huntFor(t testing.TB, req *Request) *hunt {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p.drive = defaultVolts
-	p.settle()
-	if p.shapes, err = p.space().Shapes(); err != nil {
-		t.Fatal(err)
-	}
-	rooms, problems := p.rooms()
+	rooms, problems := roomsFor(t, p)
 	if len(rooms) == 0 {
 		t.Fatal(problems)
 	}
 	return newHunt(p, rooms, nil)
+}
+
+// roomsFor settles a job and gives its rooms.
+func roomsFor(t testing.TB, p *plant) (rooms []room, problems []error) {
+	t.Helper()
+	p.drive = defaultVolts
+	p.settle()
+	var err error
+	if p.shapes, err = p.space().Shapes(); err != nil {
+		t.Fatal(err)
+	}
+	return p.rooms()
 }
 
 func BenchmarkSearch(b *testing.B) {
