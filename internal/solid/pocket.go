@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/plane"
 
@@ -209,6 +210,7 @@ func (s *Solid) without(f Face, b Box) ([]Face, error) {
 	to := flattenOn(f.Plane)
 	cut := b.section(f.Plane, to)
 	if cut == nil {
+		f.Loops = slices.Clone(f.Loops) // its neighbours are found anew
 		return []Face{f}, nil
 	}
 	var fig figure
