@@ -104,6 +104,13 @@ func (b *Board) cut(s *solid.Solid, i int, t []float64, j Joints) error {
 			b.Holes = append(b.Holes, r)
 		}
 	}
+	outer, inner := [][]r3.Vec{b.Outer}, [][]r3.Vec{b.Inner}
+	for _, r := range b.Holes {
+		outer, inner = append(outer, r.Outer), append(inner, r.Inner)
+	}
+	if solid.Cross(b.Out, outer...) || solid.Cross(b.Out, inner...) {
+		return ErrNoFace
+	}
 	b.Volume = b.volume()
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -210,21 +211,27 @@ func loopArea(at []r3.Vec, n r3.Vec) float64 {
 
 // crosses reports whether two edges of the face's outlines cross.
 func crosses(f *Face) bool {
-	u, v := Axes(f.N)
-	var segs [][2][2]float64
-	for _, loop := range f.Loops {
-		n := len(loop.At)
-		for k, p := range loop.At {
-			q := loop.At[(k+1)%n]
-			segs = append(segs, [2][2]float64{{r3.Dot(p, u), r3.Dot(p, v)}, {r3.Dot(q, u), r3.Dot(q, v)}})
+	outlines := make([][]r3.Vec, len(f.Loops))
+	for l := range f.Loops {
+		outlines[l] = f.Loops[l].At
+	}
+	return Cross(f.N, outlines...)
+}
+
+// Cross reports whether two edges of plane outlines cross; n is the unit normal of their plane.
+func Cross(n r3.Vec, outlines ...[]r3.Vec) bool {
+	u, v := Axes(n)
+	var segs [][4]float64
+	for _, at := range outlines {
+		for k, p := range at {
+			q := at[(k+1)%len(at)]
+			segs = append(segs, [4]float64{r3.Dot(p, u), r3.Dot(p, v), r3.Dot(q, u), r3.Dot(q, v)})
 		}
 	}
-	side := func(a, b, p [2]float64) float64 {
-		return (b[0]-a[0])*(p[1]-a[1]) - (b[1]-a[1])*(p[0]-a[0])
-	}
+	side := func(a [4]float64, x, y float64) float64 { return (a[2]-a[0])*(y-a[1]) - (a[3]-a[1])*(x-a[0]) }
 	for i, a := range segs {
 		for _, b := range segs[:i] {
-			if side(a[0], a[1], b[0])*side(a[0], a[1], b[1]) < -Near*Near && side(b[0], b[1], a[0])*side(b[0], b[1], a[1]) < -Near*Near {
+			if side(a, b[0], b[1])*side(a, b[2], b[3]) < -Near*Near && side(b, a[0], a[1])*side(b, a[2], a[3]) < -Near*Near {
 				return true
 			}
 		}
@@ -273,7 +280,42 @@ func (s *Solid) Moved(by []float64) (*Solid, error) {
 			return nil, ErrSelfCross
 		}
 	}
+	if out.tangled() {
+		return nil, ErrSelfCross
+	}
 	return out, nil
+}
+
+// tangled reports whether an edge goes through a face that it does not belong to. Only a body with a pocket can be tangled when
+// every edge runs as it should and no outline crosses itself: its pocket comes through a wall that it does not touch.
+func (s *Solid) tangled() bool {
+	if !slices.ContainsFunc(s.Faces, func(f Face) bool { return f.Kind == InPocket }) {
+		return false
+	}
+	for i := range s.Faces {
+		for _, loop := range s.Faces[i].Loops {
+			for k, j := range loop.With {
+				if i < j && s.pierces(i, j, loop.At[k], loop.At[(k+1)%len(loop.At)]) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// pierces reports whether the edge of faces i and j goes through another face.
+func (s *Solid) pierces(i, j int, a, b r3.Vec) bool {
+	for f := range s.Faces {
+		if f == i || f == j {
+			continue
+		}
+		da, db := s.Faces[f].Depth(a), s.Faces[f].Depth(b)
+		if (da > Near && db < -Near || da < -Near && db > Near) && s.OnFace(f, r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a)))) {
+			return true
+		}
+	}
+	return false
 }
 
 // SameTurn reports whether every edge of the second outline runs the same way as that of the first.
