@@ -1,6 +1,12 @@
-package thielesmall
+// Package duct gives what bends and flares take off the length of a port along its centre line. It imports nothing of this
+// program, so that the boards are cut and the sound is computed by the same figures.
+package duct
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+)
 
 // What bends and flares take off the length of a duct along its centre line,
 // board included: what is left acts on the tuning, and to it the end
@@ -21,6 +27,21 @@ func CornerCut(h float64, corners int) float64 {
 		return 0
 	}
 	return cornerCut * h * float64(corners)
+}
+
+// TurnCut returns what a sharp bend by turn radians (0 to less than pi) takes off the centre line of a slot of height h, m, the
+// same before and behind it: tan(turn/2) h of centre line on the mitre acts as
+//
+//	(2/pi) (psi(1/2 + turn/(2 pi)) - psi(1/2)) h
+//
+// with psi the digamma function: derived from the Schwarz-Christoffel map of a strip with a mitred corner; it gives CornerCut's
+// exact figure at a right angle.
+func TurnCut(h, turn float64) float64 {
+	if !(h > 0) || !(turn > 0) || !(turn < math.Pi) {
+		return 0
+	}
+	acts := 2 / math.Pi * (mathext.Digamma(0.5+turn/(2*math.Pi)) - mathext.Digamma(0.5))
+	return h * (math.Tan(turn/2) - acts)
 }
 
 // The effective length of a fold of 180 degrees round a divider, between the

@@ -1,9 +1,19 @@
-package thielesmall
+package duct
 
 import (
 	"math"
 	"testing"
 )
+
+// flushEnd is the end correction of a flush round end over its radius.
+const flushEnd = 0.8217
+
+func near(t *testing.T, what string, got, want, tol float64) {
+	t.Helper()
+	if math.Abs(got-want) > tol {
+		t.Errorf("%s: %g, want %g within %g", what, got, want, tol)
+	}
+}
 
 // laplace solves the potential flow through cells of unit size between those
 // at potential 1 and those at 0, by over-relaxation, and returns the flow.
@@ -74,6 +84,8 @@ func TestCornerAgainstPotentialFlow(t *testing.T) {
 	exact := 1 - 2*math.Ln2/math.Pi
 	near(t, "corner square, exact", exact, 0.559, 5e-4)
 	near(t, "corner square, in use", 1-CornerCut(1, 1), exact, 0.002)
+	near(t, "corner by its turn", TurnCut(1, math.Pi/2), 1-exact, 1e-12)
+	near(t, "no turn", TurnCut(1, 1e-6), 0, 1e-6)
 	const n, arm = 20, 40 // cells of height; of each arm
 	open := func(x, y int) bool { return x < n || y < n }
 	flow := laplace(open, func(x, y int) bool { return y == n+arm-1 }, func(x, y int) bool { return x == n+arm-1 }, n+arm, n+arm)
