@@ -47,8 +47,9 @@ type shell struct {
 	parts        []part
 	joints       Joints
 	boards       []Board
-	driver       int // the face with the driver
-	loose        int // the removable face, -1: every face is glued
+	driver       int    // the face with the driver
+	loose        int    // the removable face, -1: every face is glued
+	asked        []Wish // by a slot's mouth
 	said         []Message
 	near         nearby
 }
