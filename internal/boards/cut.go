@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/solid"
 
@@ -18,7 +19,15 @@ type Board struct {
 	Out          r3.Vec   // unit normal of the outer face
 	Sides        []solid.Plane
 	Edges        []BoardEdge
-	Volume       float64 // m3
+	Steps        []Step  // of rabbets that others stop in
+	Volume       float64 // m3, less its steps
+}
+
+// Step is a step along an edge of a board's inner face, in which the board of another face stops.
+type Step struct {
+	With         int // that face
+	Width, Depth float64
+	Volume       float64
 }
 
 // Rim is an inner outline of a board, clockwise as seen from outside.
@@ -86,7 +95,46 @@ func Cut(s *solid.Solid, t []float64, j Joints) ([]Board, *solid.Solid, error) {
 			return nil, nil, &CutError{Face: i, Err: err}
 		}
 	}
+	if j.deep != nil {
+		for i := range boards {
+			boards[i].step(s, i, t, j)
+		}
+	}
 	return boards, air, nil
+}
+
+// step takes from the board of face i what the boards that stop in its rabbets reach into it. Such a tongue ends where its
+// board ends, but short of the rabbets in boards that stop on this one.
+func (b *Board) step(s *solid.Solid, i int, t []float64, j Joints) {
+	for _, loop := range s.Faces[i].Loops {
+		for _, k := range loop.With {
+			depth := j.Deep(i, k)
+			if depth == 0 {
+				continue
+			}
+			base := j
+			base.deep = slices.Clone(j.deep)
+			for x := range t {
+				if j.Of(i, x) == Through && x != k {
+					base.deep[x*j.n+k] = 0
+				}
+			}
+			with := tongue(s, k, t, base)
+			base.deep[i*j.n+k] = 0
+			v := with - tongue(s, k, t, base)
+			b.Steps = append(b.Steps, Step{With: k, Width: t[k], Depth: depth, Volume: v})
+			b.Volume -= v
+		}
+	}
+}
+
+// tongue is the volume of the board of face k before steps.
+func tongue(s *solid.Solid, k int, t []float64, j Joints) float64 {
+	var b Board
+	if b.cut(s, k, t, j) != nil {
+		return 0 // cannot be: it was cut before
+	}
+	return b.Volume
 }
 
 // cut fills in the board of face i.
@@ -123,14 +171,20 @@ func ring(s *solid.Solid, i int, loop solid.Loop, t []float64, j Joints) (Rim, e
 	for k, other := range loop.With {
 		convex := s.Convex(i, loop, k)
 		rel := j.Of(i, other)
-		r.Sides[k] = cutPlane(f.Plane, s.Faces[other].Plane, t[i], t[other], rel, convex)
-		dihedral := math.Pi - math.Acos(math.Max(-1, math.Min(1, r3.Dot(f.N, s.Faces[other].N))))
-		if !convex {
-			dihedral = 2*math.Pi - dihedral
-		}
-		r.Edges[k] = BoardEdge{With: other, Relation: rel, Convex: convex, Dihedral: dihedral}
+		r.Sides[k] = cutPlane(f.Plane, s.Faces[other].Plane, t[i], t[other]-j.Deep(other, i), rel, convex)
+		r.Edges[k] = BoardEdge{With: other, Relation: rel, Convex: convex, Dihedral: dihedral(s, i, loop, k)}
 	}
 	return r, r.outline(f.Plane, f.Offset(-t[i]), loop.At)
+}
+
+// dihedral is the interior angle at edge k of a loop of face i.
+func dihedral(s *solid.Solid, i int, loop solid.Loop, k int) float64 {
+	a, b := s.Faces[i].N, s.Faces[loop.With[k]].N
+	turn := math.Atan2(r3.Norm(r3.Cross(a, b)), r3.Dot(a, b))
+	if s.Convex(i, loop, k) {
+		return math.Pi - turn
+	}
+	return math.Pi + turn
 }
 
 // cutPlane is the plane that cuts a board at an edge; its normal points out of the board.
@@ -285,7 +339,7 @@ func Slab(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane, play f
 	b := Board{Thickness: outer.D - inner.D, Out: outer.N}
 	r := Rim{Sides: sides, Edges: make([]BoardEdge, len(sides))}
 	for k, w := range with {
-		r.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Dihedral: math.Pi - math.Acos(math.Max(-1, math.Min(1, r3.Dot(outer.N, sides[k].N))))}
+		r.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Dihedral: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}
 		if w >= 0 {
 			r.Sides[k] = r.Sides[k].Offset(-play)
 		}

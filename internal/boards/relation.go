@@ -31,8 +31,9 @@ func (r Relation) turned() Relation {
 
 // Joints is how the boards of a solid's faces meet: the relation of every face to every other.
 type Joints struct {
-	n   int
-	rel []Relation
+	n    int
+	rel  []Relation
+	deep []float64 // of rabbets; nil: none
 }
 
 // Of gives the relation of face i to face j.
@@ -40,6 +41,22 @@ func (j Joints) Of(i, k int) Relation { return j.rel[i*j.n+k] }
 
 func (j Joints) set(i, k int, r Relation) {
 	j.rel[i*j.n+k], j.rel[k*j.n+i] = r, r.turned()
+}
+
+// Deep gives the depth of the rabbet in the inner face of face i in which the board of face k stops, m; 0: none.
+func (j Joints) Deep(i, k int) float64 {
+	if j.deep == nil {
+		return 0
+	}
+	return j.deep[i*j.n+k]
+}
+
+// rabbet lets the board of face k into that of face i, which runs through.
+func (j *Joints) rabbet(i, k int, depth float64) {
+	if j.deep == nil {
+		j.deep = make([]float64, len(j.rel))
+	}
+	j.deep[i*j.n+k] = depth
 }
 
 // Wish asks that face A have the relation R to face B.
