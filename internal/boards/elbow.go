@@ -1,0 +1,258 @@
+package panels
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// arcPieces is into how many convex pieces the bend of an elbow is cut.
+const arcPieces = 4
+
+// elbowRadius is the radius of the elbow's centre line.
+func (p *Port) elbowRadius() float64 {
+	if p.ElbowRadius > 0 {
+		return math.Max(p.ElbowRadius, p.outside()/2)
+	}
+	return p.outside()
+}
+
+// depths are the depths of the axis after the first elbow that are tried: as shallow as it goes, behind the drivers, half way, as
+// deep as it goes.
+func (s *scene) depths(l layout, deepest float64) []float64 {
+	p := s.spec.Port
+	od := p.outside()
+	first := l.f.t + tubeStraight + p.elbowRadius()
+	last := deepest - od/2 - tubeSide
+	if last < first-rounding {
+		return nil
+	}
+	out := []float64{first}
+	if behind := s.spec.sunk() + od/2 + math.Max(s.spec.Driver.air(), tubeSide) + sweepStep; l.f.i == s.shell.driver && behind > first && behind < last {
+		out = append(out, behind)
+	}
+	if last > first+rounding {
+		out = append(out, (first+last)/2, last)
+	}
+	return out
+}
+
+// turns are the directions that a tube off a face can turn to.
+func (f *face) turns() [4]r3.Vec {
+	return [...]r3.Vec{f.x, r3.Scale(-1, f.x), f.y, r3.Scale(-1, f.y)}
+}
+
+// bent gives tubes that all turn one way, or two that turn away from each other, behind one another where they stand in a row
+// along it.
+func (s *scene) bent(l layout, straight []way, need float64) ([]way, bool) {
+	deepest := math.Inf(1)
+	for _, w := range straight {
+		deepest = math.Min(deepest, w.most)
+	}
+	var best []way
+	longest := math.Inf(-1)
+	take := func(ways []way) {
+		least := math.Inf(1)
+		for _, w := range ways {
+			if w.least > need+rounding {
+				return
+			}
+			least = math.Min(least, w.most)
+		}
+		if least > longest {
+			best, longest = ways, least
+		}
+	}
+	step := s.spec.Port.outside() + tubeSide
+	for _, e := range l.f.turns() {
+		behind := make([]int, len(straight)) // how many stand before each in its way
+		for i := range straight {
+			for k := range straight {
+				if d := r3.Sub(l.f.at(straight[k].at, 0), l.f.at(straight[i].at, 0)); r3.Dot(d, e) > step/2 && r3.Norm(r3.Sub(d, r3.Scale(r3.Dot(d, e), e))) < step {
+					behind[i]++
+				}
+			}
+		}
+		most := 0
+		for _, b := range behind {
+			most = max(most, b)
+		}
+		for _, d := range s.depths(l, deepest-float64(most)*step) {
+			ways := make([]way, 0, len(straight))
+			for i, w := range straight {
+				if w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e); ok {
+					ways = append(ways, w)
+				}
+			}
+			if len(ways) == len(straight) {
+				take(ways)
+			}
+			if len(straight) == 2 && most > 0 { // away from each other
+				ways = ways[:0:0]
+				for i, w := range straight {
+					dir := e
+					if behind[i] > 0 {
+						dir = r3.Scale(-1, e)
+					}
+					if w, ok := s.turned(l.f, w, d, dir); ok {
+						ways = append(ways, w)
+					}
+				}
+				if len(ways) == 2 {
+					take(ways)
+				}
+			}
+		}
+	}
+	return best, best != nil
+}
+
+// turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go.
+func (s *scene) turned(f *face, w way, depth float64, e r3.Vec) (way, bool) {
+	p := s.spec.Port
+	r := p.elbowRadius()
+	w.first, w.turn = depth-r, e
+	fixed := w.first + r*math.Pi/2
+	bodies := s.tubeBodies(f, w, 1, fixed)
+	if !s.clear(f, bodies) {
+		return w, false
+	}
+	from := r3.Add(f.at(w.at, depth), r3.Scale(r, e))
+	run, facing := s.run(f, from, e)
+	w.least, w.most, w.facing = fixed, fixed+run, facing
+	_, half := p.mouthAir()
+	return w, run >= half
+}
+
+// run is how far a tube inside the box can go from p in a direction, and what it meets; it keeps air to what is beside it.
+func (s *scene) run(f *face, p, dir r3.Vec) (float64, obstacle) {
+	r := s.spec.Port.outside() / 2
+	d, wall := s.shell.ahead(p, dir, r+tubeSide)
+	if t, b := s.bodyAhead(p, dir, r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
+		return t, obstacle{face: -1, body: b}
+	}
+	return d, obstacle{face: wall}
+}
+
+// twiceBent gives a tube with two elbows, the second leg as long as it goes or half of that.
+func (s *scene) twiceBent(l layout, straight way, need float64) (best way, ok bool) {
+	p := s.spec.Port
+	r, od := p.elbowRadius(), p.outside()
+	best.most = math.Inf(-1)
+	_, half := p.mouthAir()
+	for _, e := range l.f.turns() {
+		for _, d := range s.depths(l, straight.most) {
+			w, can := s.turned(l.f, straight, d, e)
+			if !can {
+				continue
+			}
+			run := w.most - w.least - r - od/2 - tubeSide // for the second leg, when it turns before what it looks at
+			side := r3.Cross(e, l.f.n)
+			for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n} {
+				for _, second := range [...]float64{run, run / 2} {
+					if second < 0 {
+						continue
+					}
+					u := w
+					u.second, u.again = second, again
+					u.least = u.first + second + 2*r*math.Pi/2
+					if u.least > need+rounding || !s.clear(l.f, s.tubeBodies(l.f, u, 2, u.least)) {
+						continue
+					}
+					at := r3.Add(l.f.at(u.at, d), r3.Scale(2*r+second, e))
+					way, facing := s.run(l.f, r3.Add(at, r3.Scale(r, again)), again)
+					if u.most, u.facing = u.least+way, facing; way >= half && u.most > best.most {
+						best, ok = u, true
+					}
+				}
+			}
+		}
+	}
+	return best, ok
+}
+
+// clear reports whether bodies of a tube off a face keep their air to the walls and to what stands in the box.
+func (s *scene) clear(f *face, bodies []body) bool {
+	for i := range bodies {
+		b := &bodies[i]
+		if room, _ := s.shell.within(b, f.i, tubeSide); room < tubeSide-rounding {
+			return false
+		}
+		for k := range s.bodies {
+			if o := &s.bodies[k]; !s.own(f, o) && b.meets(o, o.air) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// line is the centre line of a tube so long, bends as sharp corners, and its straight legs.
+func (s *scene) line(f *face, w way, elbows int, long float64) (at []r3.Vec, legs []float64) {
+	at = []r3.Vec{f.at(w.at, 0)}
+	if elbows == 0 {
+		return append(at, f.at(w.at, long)), []float64{long}
+	}
+	r := s.spec.Port.elbowRadius()
+	legs = []float64{w.first}
+	corner := f.at(w.at, w.first+r)
+	at = append(at, corner)
+	dir, rest := w.turn, long-w.first-r*math.Pi/2
+	if elbows == 2 {
+		legs = append(legs, w.second)
+		corner = r3.Add(corner, r3.Scale(2*r+w.second, w.turn))
+		at = append(at, corner)
+		dir, rest = w.again, rest-w.second-r*math.Pi/2
+	}
+	rest = math.Max(rest, 0)
+	return append(at, r3.Add(corner, r3.Scale(r+rest, dir))), append(legs, rest)
+}
+
+// tubeBodies are what a tube so long takes inside the box: straight pieces and the pieces of its bends, which hold them.
+func (s *scene) tubeBodies(f *face, w way, elbows int, long float64) []body {
+	p := s.spec.Port
+	r, bend := p.outside()/2, p.elbowRadius()
+	var out []body
+	straight := func(from, dir r3.Vec, l float64) {
+		if l > rounding {
+			b := cone(portBody, from, dir, l, r, r)
+			b.tube = &roundTube{from: from, to: r3.Add(from, r3.Scale(l, dir)), radius: r}
+			out = append(out, b)
+		}
+	}
+	arc := func(from, dir, to r3.Vec) r3.Vec {
+		half := math.Pi / 4 / arcPieces
+		wide := r + (bend+r)*(1/math.Cos(half)-1) // so that the hull of two discs holds the bend between them
+		hub := r3.Add(from, r3.Scale(bend, to))
+		var last disc
+		for k := range arcPieces + 1 {
+			a := float64(k) / arcPieces * math.Pi / 2
+			out0 := r3.Add(r3.Scale(-math.Cos(a), to), r3.Scale(math.Sin(a), dir))
+			next := disc{at: r3.Add(hub, r3.Scale(bend, out0)), n: r3.Add(r3.Scale(math.Cos(a), dir), r3.Scale(math.Sin(a), to)), radius: wide}
+			if k > 0 {
+				out = append(out, body{kind: portBody, discs: []disc{last, next}}.bounded())
+			}
+			last = next
+		}
+		return last.at
+	}
+	from := f.at(w.at, f.t)
+	switch elbows {
+	case 0:
+		straight(from, f.in(), long-f.t)
+	case 1:
+		straight(from, f.in(), w.first-f.t)
+		end := arc(f.at(w.at, w.first), f.in(), w.turn)
+		straight(end, w.turn, long-w.first-bend*math.Pi/2)
+	default:
+		straight(from, f.in(), w.first-f.t)
+		end := arc(f.at(w.at, w.first), f.in(), w.turn)
+		straight(end, w.turn, w.second)
+		end = arc(r3.Add(end, r3.Scale(w.second, w.turn)), w.turn, w.again)
+		straight(end, w.again, long-w.first-w.second-bend*math.Pi)
+	}
+	for k := range out {
+		out[k].air = tubeSide
+	}
+	return out
+}

@@ -1,0 +1,251 @@
+package panels
+
+import (
+	"math"
+
+	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// face is one board of the box as a place to put things on: x and y in the frame of its panel, depths from its outer face.
+type face struct {
+	i          int // of the solid
+	name       string
+	side       side
+	t          float64
+	o, x, y, n r3.Vec // frame: origin, axes, outward normal
+	rims       []rim  // outlines that things stay within, outward normals in the face's own plane
+	free       plane.Rect
+	mid        plane.Point // middle of the air behind it
+	loose      bool
+}
+
+// rim is an outline that things stay inside, or (a hole) outside.
+type rim struct {
+	at     plane.Polygon // counter-clockwise
+	inset  float64
+	convex bool
+	hole   bool
+}
+
+// newFace is the face of board i. Its free outline is what is clear of joints on both its faces and, less inward metres, on the
+// side of the air; where a doubler lies behind it, also within that.
+func newFace(sh *shell, i int, inward float64, layer *piece) face {
+	p, fr := &sh.parts[i], sh.parts[i].frame
+	f := face{i: i, name: p.name, side: p.side, t: p.t, o: vec(fr.Origin), x: vec(fr.X), y: vec(fr.Y), loose: sh.loose == i}
+	f.n = r3.Cross(f.x, f.y)
+	b := &sh.boards[i]
+	f.rims = append(f.rims, newRim(f.flat(b.Outer), 0))
+	if !fr.sameOutline(b.Outer, b.Inner, f) {
+		f.rims = append(f.rims, newRim(f.flat(b.Inner), 0))
+	}
+	var inside rim
+	for l, loop := range sh.air.Faces[i].Loops {
+		r := newRim(f.flat(loop.At), inward)
+		r.hole = l > 0
+		if l == 0 {
+			inside = r
+		}
+		f.rims = append(f.rims, r)
+	}
+	if layer != nil {
+		f.rims = append(f.rims, newRim(f.flat(layer.board.Outer), 0), newRim(f.flat(layer.board.Inner), 0))
+	}
+	f.free = f.rims[0].at.Bounds()
+	for _, r := range f.rims[1:] {
+		if !r.hole {
+			f.within(r)
+		}
+	}
+	in := inside.at.Bounds()
+	f.mid = in.Min.Add(in.Max).Mul(0.5)
+	return f
+}
+
+// within draws the bounds of the free part in.
+func (f *face) within(r rim) {
+	in := r.at.Bounds()
+	f.free.Min.X, f.free.Min.Y = math.Max(f.free.Min.X, in.Min.X+r.inset), math.Max(f.free.Min.Y, in.Min.Y+r.inset)
+	f.free.Max.X, f.free.Max.Y = math.Min(f.free.Max.X, in.Max.X-r.inset), math.Min(f.free.Max.Y, in.Max.Y-r.inset)
+}
+
+// sameOutline reports whether the two faces of a board are alike, as where all its edges are square.
+func (fr Frame) sameOutline(outer, inner []r3.Vec, f face) bool {
+	for k := range outer {
+		d := r3.Sub(outer[k], inner[k])
+		if math.Abs(r3.Dot(d, f.x)) > rounding || math.Abs(r3.Dot(d, f.y)) > rounding {
+			return false
+		}
+	}
+	return len(outer) == len(inner)
+}
+
+func newRim(g plane.Polygon, inset float64) rim {
+	g = g.CCW()
+	return rim{at: g, inset: inset, convex: g.IsConvex()}
+}
+
+// flat writes places of the space in the frame.
+func (f *face) flat(at []r3.Vec) plane.Polygon {
+	out := make(plane.Polygon, len(at))
+	for i, p := range at {
+		out[i] = f.to(p)
+	}
+	return out
+}
+
+// to gives the place on the face that a place of the space projects on.
+func (f *face) to(p r3.Vec) plane.Point {
+	d := r3.Sub(p, f.o)
+	return plane.Point{X: r3.Dot(d, f.x), Y: r3.Dot(d, f.y)}
+}
+
+// at gives the place in the space that lies depth behind a place of the face.
+func (f *face) at(p plane.Point, depth float64) r3.Vec {
+	q := r3.Add(f.o, r3.Add(r3.Scale(p.X, f.x), r3.Scale(p.Y, f.y)))
+	return r3.Sub(q, r3.Scale(depth, f.n))
+}
+
+// in is the unit vector into the box.
+func (f *face) in() r3.Vec { return r3.Scale(-1, f.n) }
+
+// room is the distance from p to the nearest joint, negative outside the free part of the face.
+func (f *face) room(p plane.Point) float64 {
+	room := math.Inf(1)
+	for i := range f.rims {
+		room = math.Min(room, f.rims[i].room(p, 0, 0))
+	}
+	return room
+}
+
+// rectRoom is the least distance of a rectangle, of half sides hx and hy about p, to a joint; negative where it reaches one.
+func (f *face) rectRoom(p plane.Point, hx, hy float64) float64 {
+	room := math.Inf(1)
+	for i := range f.rims {
+		room = math.Min(room, f.rims[i].room(p, hx, hy))
+	}
+	return room
+}
+
+// room is the distance of a rectangle of half sides hx, hy (0: a point) to the rim.
+func (r *rim) room(p plane.Point, hx, hy float64) float64 {
+	room := math.Inf(1)
+	n := len(r.at)
+	if r.convex && !r.hole {
+		for k, a := range r.at {
+			b := r.at[(k+1)%n]
+			ux, uy := b.X-a.X, b.Y-a.Y
+			l := math.Sqrt(ux*ux + uy*uy)
+			d := (ux*(p.Y-a.Y)-uy*(p.X-a.X))/l - (math.Abs(uy)*hx+math.Abs(ux)*hy)/l
+			room = math.Min(room, d)
+		}
+		return room - r.inset
+	}
+	rect := plane.Rect{Min: plane.Point{X: p.X - hx, Y: p.Y - hy}, Max: plane.Point{X: p.X + hx, Y: p.Y + hy}}
+	for k, a := range r.at {
+		room = math.Min(room, offRect(rect, a, r.at[(k+1)%n]))
+	}
+	if r.at.Contains(p) == r.hole {
+		room = -room
+	}
+	return room - r.inset
+}
+
+// offRect is the distance between a rectangle and the segment ab; 0 where they meet.
+func offRect(r plane.Rect, a, b plane.Point) float64 {
+	t0, t1 := 0.0, 1.0
+	clip := func(p, d, lo, hi float64) {
+		switch {
+		case d == 0 && (p < lo || p > hi):
+			t0, t1 = 1, 0
+		case d != 0:
+			s, e := (lo-p)/d, (hi-p)/d
+			t0, t1 = math.Max(t0, math.Min(s, e)), math.Min(t1, math.Max(s, e))
+		}
+	}
+	clip(a.X, b.X-a.X, r.Min.X, r.Max.X)
+	clip(a.Y, b.Y-a.Y, r.Min.Y, r.Max.Y)
+	if t0 < t1 {
+		return 0
+	}
+	d := math.Inf(1)
+	for _, c := range [...]plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}} {
+		d = math.Min(d, offSegment(c, a, b))
+	}
+	for _, p := range [...]plane.Point{a, b} {
+		dx, dy := math.Max(r.Min.X-p.X, p.X-r.Max.X), math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y)
+		d = math.Min(d, math.Hypot(math.Max(dx, 0), math.Max(dy, 0)))
+	}
+	return d
+}
+
+func offSegment(p, a, b plane.Point) float64 {
+	u := b.Sub(a)
+	long := u.Dot(u)
+	if long == 0 {
+		return p.Sub(a).Norm()
+	}
+	k := math.Min(math.Max(p.Sub(a).Dot(u)/long, 0), 1)
+	return p.Sub(a.Add(u.Mul(k))).Norm()
+}
+
+// opening is something cut through a face, with what it covers there, as it counts for the wood round it.
+type opening struct {
+	kind   openingKind
+	number int // of several of its kind, from 0; -1: the only one
+	face   int
+	at     plane.Point
+	round  bool
+	hx, hy float64 // half of its size; equal when round
+}
+
+// openingKind says what an opening is for.
+type openingKind int8
+
+const (
+	driverOpening openingKind = iota
+	portOpening
+	slotOpening
+	terminalOpening
+	cableOpening
+	fixingOpening
+)
+
+// name is the opening in words.
+func (o opening) name() Message {
+	word := [...]string{"the driver", "the port", "the slot", "the terminal plate", "the cable hole", "fixing point"}[o.kind]
+	if o.number < 0 {
+		return say("%s", word)
+	}
+	return say("%s %d", word, o.number+1)
+}
+
+// toJoint is the wood between the opening and the nearest joint of its face; negative by how far it reaches into it.
+func (o opening) toJoint(f *face) float64 {
+	if o.round {
+		return f.room(o.at) - o.hx
+	}
+	return f.rectRoom(o.at, o.hx, o.hy)
+}
+
+// apart is the wood between two openings of one face; negative when they run into each other.
+func (o opening) apart(x opening) float64 {
+	d := x.at.Sub(o.at)
+	dx, dy := math.Abs(d.X), math.Abs(d.Y)
+	if o.round && x.round {
+		return math.Hypot(dx, dy) - o.hx - x.hx
+	}
+	r := 0.0
+	for _, q := range [...]opening{o, x} {
+		if q.round {
+			r += q.hx
+		} else {
+			dx, dy = dx-q.hx, dy-q.hy
+		}
+	}
+	if dx < 0 && dy < 0 {
+		return math.Max(dx, dy) - r
+	}
+	return math.Hypot(math.Max(dx, 0), math.Max(dy, 0)) - r
+}

@@ -1,0 +1,515 @@
+package panels
+
+import (
+	"math"
+	"slices"
+
+	"cubby/internal/duct"
+	"cubby/internal/grade"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const (
+	slotTrim   = 10e-3 // a slot's wall is supplied longer by this (common practice)
+	leastRoof  = 1e-3  // the shortest face of a board of a slot
+	flush      = 1e-4  // how far from square a wall may be for a slot to use it as its side, rad
+	mostTurns  = 2     // of a slot along walls
+	sharpTurn  = 2.62  // the most that a slot turns at once, rad: 150 degrees
+	slightTurn = 0.17  // and the least, 10 degrees
+)
+
+// leg is a straight piece of a slot along a wall, and its own frame: v runs away from the wall that it starts at, w along the joint
+// of the two, n from the wall into the box. The origin is on the joint of their inner faces.
+type leg struct {
+	floor, start int // faces
+	o, v, w, n   r3.Vec
+	lean         float64 // of the starting wall: v = lean n on its inner face
+}
+
+func (s *scene) newLeg(floor, start int, w, near r3.Vec) (leg, bool) {
+	f, g := &s.shell.air.Faces[floor], &s.shell.air.Faces[start]
+	l := leg{floor: floor, start: start, w: w, n: r3.Scale(-1, f.N)}
+	l.v = r3.Unit(r3.Cross(w, f.N))
+	if r3.Dot(l.v, g.N) > 0 {
+		l.v = r3.Scale(-1, l.v)
+	}
+	var ok bool
+	l.o, ok = solid.Meet(f.Plane, g.Plane, solid.Through(near, w))
+	if !ok {
+		return l, false
+	}
+	l.lean = -r3.Dot(g.N, l.n) / r3.Dot(g.N, l.v)
+	return l, true
+}
+
+// at gives a place of the leg's frame in the space, to the other way round.
+func (l *leg) at(v, w, n float64) r3.Vec {
+	return r3.Add(l.o, r3.Add(r3.Scale(v, l.v), r3.Add(r3.Scale(w, l.w), r3.Scale(n, l.n))))
+}
+
+func (l *leg) to(p r3.Vec) [3]float64 {
+	d := r3.Sub(p, l.o)
+	return [3]float64{r3.Dot(d, l.v), r3.Dot(d, l.w), r3.Dot(d, l.n)}
+}
+
+// block is a box in the frame of a leg.
+type block struct{ lo, hi [3]float64 }
+
+// clip gives the block round the part of a face that is in a block.
+func (l *leg) clip(f *solid.Face, in block) (block, bool) {
+	if len(f.Loops) == 1 {
+		return l.clipLoop(f.Loops[0].At, in)
+	}
+	var all block
+	any := false
+	for _, t := range triangles(f) {
+		if b, ok := l.clipLoop(t[:], in); ok {
+			if !any {
+				all, any = b, true
+			}
+			for k := range 3 {
+				all.lo[k], all.hi[k] = math.Min(all.lo[k], b.lo[k]), math.Max(all.hi[k], b.hi[k])
+			}
+		}
+	}
+	return all, any
+}
+
+func (l *leg) clipLoop(at []r3.Vec, in block) (out block, ok bool) {
+	g := make([][3]float64, len(at), len(at)+6)
+	for i, p := range at {
+		g[i] = l.to(p)
+	}
+	for k := range 3 {
+		for _, end := range [...]struct{ at, sign float64 }{{in.lo[k], -1}, {in.hi[k], 1}} {
+			if math.IsInf(end.at, 0) {
+				continue
+			}
+			var next [][3]float64
+			for i, a := range g {
+				b := g[(i+1)%len(g)]
+				da, db := end.sign*(end.at-a[k]), end.sign*(end.at-b[k])
+				if da >= 0 {
+					next = append(next, a)
+				}
+				if (da >= 0) != (db >= 0) {
+					t := da / (da - db)
+					var c [3]float64
+					for m := range 3 {
+						c[m] = a[m] + t*(b[m]-a[m])
+					}
+					next = append(next, c)
+				}
+			}
+			if g = next; len(g) == 0 {
+				return out, false
+			}
+		}
+	}
+	out = block{g[0], g[0]}
+	for _, p := range g {
+		for k := range 3 {
+			out.lo[k], out.hi[k] = math.Min(out.lo[k], p[k]), math.Max(out.hi[k], p[k])
+		}
+	}
+	return out, true
+}
+
+// edgeOff keeps looks clear of the faces that a slot lies against, m.
+const edgeOff = 1e-7
+
+// stretch is a stretch along w that is free, with the faces that end it.
+type stretch struct {
+	lo, hi         float64
+	atLow, atHigh int
+}
+
+// free gives the widest free stretch along w over v from the starting wall to long and n up to high.
+func (s *scene) free(l *leg, from, to, long, high float64) (best stretch, ok bool) {
+	type wall struct {
+		lo, hi float64
+		face   int
+	}
+	var walls []wall
+	in := block{[3]float64{math.Inf(-1), from - 1, edgeOff}, [3]float64{long - edgeOff, to + 1, high - edgeOff}}
+	in.lo[0] = math.Max(0, math.Max(l.lean*high, 0)) + edgeOff
+	for i := range s.shell.air.Faces {
+		if i == l.floor || i == l.start {
+			continue
+		}
+		if b, hit := l.clip(&s.shell.air.Faces[i], in); hit {
+			walls = append(walls, wall{b.lo[1], b.hi[1], i})
+		}
+	}
+	slices.SortFunc(walls, func(a, b wall) int {
+		if a.lo < b.lo {
+			return -1
+		}
+		return 1
+	})
+	v := in.lo[0] + leastRoof
+	at, face := math.Inf(-1), -1
+	for _, w := range append(walls, wall{math.Inf(1), math.Inf(1), -1}) {
+		lo, hi := math.Max(at, from), math.Min(w.lo, to)
+		if hi-lo > best.hi-best.lo+rounding && s.shell.air.Contains(l.at(v, (lo+hi)/2, high/2)) {
+			best, ok = stretch{lo, hi, face, w.face}, true
+		}
+		if w.hi > at {
+			at, face = w.hi, w.face
+		}
+	}
+	return best, ok
+}
+
+// before is how far the air over a leg's floor runs between x0 and x1 and n0 and n1 before something stands in it, and which face.
+func (s *scene) before(l *leg, x0, x1, n0, n1 float64) (v float64, face int) {
+	v, face = math.Inf(1), -1
+	in := block{[3]float64{edgeOff, x0 + edgeOff, n0 + edgeOff}, [3]float64{math.Inf(1), x1 - edgeOff, n1 - edgeOff}}
+	for i := range s.shell.air.Faces {
+		f := &s.shell.air.Faces[i]
+		if i == l.floor || i == l.start {
+			continue
+		}
+		if b, ok := l.clip(f, in); ok && b.lo[0] < v {
+			v, face = b.lo[0], i
+		}
+	}
+	return v, face
+}
+
+// slot is a port made of boards along walls: its floor is a wall's inner face, its roof a board parallel to it, its mouth the edge
+// of the wall that it starts at. It turns along walls that it runs into, or folds back over itself.
+type slot struct {
+	legs         []leg
+	fold         bool
+	h, t         float64
+	x0, x1       float64 // along w: all of it, side pieces included
+	low, high    bool    // side pieces
+	clear        float64 // clear width, fins taken off
+	fins         int
+	end          float64 // v of the inner mouth in the last leg
+	folds        float64 // v of the divider's end, where it folds
+	path         Path
+	free         float64
+	facing       int
+	section      float64
+	volume       float64 // wood and air inside the mouth's wall
+	reach        slotReach
+	roofs        []Board
+	air          []r3.Vec // outline of the air at x0, and that with the roofs
+	whole        []r3.Vec
+	sides        []int // what the air's outline meets: a face, or -1 - a roof, or noSide
+	bodies       []body
+	outer        float64 // v of the mouth's middle on the outer face of its wall
+	first, faced float64 // v of the last leg at which its roof begins, and at which it meets what faces it
+}
+
+const noSide = math.MinInt
+
+// slotReach is which effective lengths go in: from the shortest whose boards have faces to the longest with the least air before
+// the inner end, and the longest with the air that is wanted.
+type slotReach struct {
+	least, clear, most float64
+	wall               int // that ends it
+	wallAhead          int // that a fold turns at
+}
+
+func (r slotReach) has(length, most float64) bool {
+	return length >= r.least-rounding && length <= most+rounding
+}
+
+// channelWidth is the widest that a channel of a slot of height h may be between fins, m.
+func channelWidth(h float64) float64 {
+	return math.Min(grade.Of(grade.SlotFinSpacing).Pass, grade.Of(grade.SlotAspect).Pass*h)
+}
+
+// SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
+// Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
+func SlotFins(full, h, t float64) (fins int, clear float64) {
+	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+rounding && full > float64(fins+1)*t {
+		fins++
+	}
+	return fins, full - float64(fins)*t
+}
+
+// slots gives every slot that could be laid, but for its length: straight, along a wall that it runs into, along two, folded; from
+// every joint of a wall that may have the mouth with one that may be its floor, best first.
+func (s *scene) slots(yield func(*slot) bool) {
+	for _, b := range s.berths() {
+		for _, first := range s.straights(b) {
+			if !yield(first) {
+				return
+			}
+			for turned := first; len(turned.legs) <= mostTurns; {
+				next, ok := s.turnedSlot(turned)
+				if !ok {
+					break
+				}
+				if !yield(next) {
+					return
+				}
+				turned = next
+			}
+			if f, ok := s.folded(first); ok && !yield(f) {
+				return
+			}
+		}
+	}
+}
+
+// berth is where a slot may start: the faces of its mouth and its floor, and the ends of their joint.
+type berth struct {
+	mouth, floor int
+	from, to     r3.Vec
+}
+
+// berths lists where a slot may start: the mouth where the job says, else in the drivers' face, front, top, back or the ends; the
+// floor the bottom if that is next to it, and never the wall that the drivers are on.
+func (s *scene) berths() []berth {
+	var mouths []int
+	if p := s.spec.Port; p.Face != "" {
+		if i, err := s.shell.resolve(p.Face); err == nil {
+			mouths = append(mouths, i)
+		}
+	} else {
+		mouths = append(mouths, s.shell.driver)
+		for _, to := range [...]side{frontSide, topSide, backSide, leftSide, rightSide} {
+			for i := range s.shell.parts {
+				if i != s.shell.driver && s.shell.parts[i].side == to && s.shell.parts[i].role != Pocket {
+					mouths = append(mouths, i)
+				}
+			}
+		}
+	}
+	var out []berth
+	for _, m := range mouths {
+		if m == s.shell.loose {
+			continue
+		}
+		var rest []berth
+		f := &s.shell.air.Faces[m]
+		for _, loop := range f.Loops {
+			for k, floor := range loop.With {
+				if floor == s.shell.driver || floor == s.shell.loose || !s.shell.air.Convex(m, loop, k) {
+					continue
+				}
+				b := berth{m, floor, loop.At[k], loop.At[(k+1)%len(loop.At)]}
+				if s.shell.parts[floor].side == bottomSide {
+					out = append(out, b)
+				} else {
+					rest = append(rest, b)
+				}
+			}
+		}
+		out = append(out, rest...)
+	}
+	return out
+}
+
+// straights gives the straight slots of a berth: as wide as the job says or as the walls allow over the whole length, or near the
+// mouth only, where that is more.
+func (s *scene) straights(b berth) []*slot {
+	w := r3.Unit(r3.Sub(b.to, b.from))
+	l, ok := s.newLeg(b.floor, b.mouth, w, b.from)
+	if !ok {
+		return nil
+	}
+	long := r3.Norm(r3.Sub(b.to, b.from))
+	h, t := s.spec.Port.Height, s.spec.Wood.Thickness
+	near, ok := s.free(&l, 0, long, math.Max(l.lean*(h+t), 0)+h, h+t)
+	if !ok {
+		return nil
+	}
+	var out []*slot
+	if far, _ := s.before(&l, near.lo, near.hi, 0, h+t); far > 2*h {
+		if all, ok := s.free(&l, near.lo, near.hi, far-h, h+t); ok && all.hi-all.lo < near.hi-near.lo-rounding {
+			mid := (near.lo + near.hi) / 2
+			if a, face := s.before(&l, mid-edgeOff*4, mid+edgeOff*4, 0, h); face >= 0 {
+				if wide, ok := s.free(&l, near.lo, near.hi, a-h, h+t); ok {
+					all = wide
+				}
+			}
+			if one := s.straightIn(l, all); one != nil {
+				out = append(out, one)
+			}
+		}
+	}
+	if one := s.straightIn(l, near); one != nil {
+		out = append(out, one)
+	}
+	return out
+}
+
+// straightIn is the straight slot in a stretch along w.
+func (s *scene) straightIn(l leg, in stretch) *slot {
+	k := &slot{legs: []leg{l}, h: s.spec.Port.Height, t: s.spec.Wood.Thickness, facing: -1}
+	if !s.divide(k, in) {
+		return nil
+	}
+	f := &s.shell.outside.Faces[l.start]
+	across := r3.Dot(f.N, l.v)
+	if math.Abs(across) < 0.3 {
+		return nil
+	}
+	k.outer = (f.D - r3.Dot(f.N, l.at(0, 0, k.h/2))) / across
+	start := math.Max(0, math.Max(l.lean*k.h, l.lean*(k.h+k.t)))
+	a, face := s.before(&k.legs[0], k.x0, k.x1, 0, k.h)
+	board, other := s.before(&k.legs[0], k.x0, k.x1, 0, k.h+k.t)
+	k.facing = face
+	k.reach = s.reachOf(k, start, a, board, face, other, -k.outer)
+	return k
+}
+
+// reachOf is which lengths a slot's last leg allows: it starts at v = start, what faces it is at a, what stands in the roof's way at
+// board; base is the effective length at v = 0.
+func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
+	r := grade.Of(grade.SlotInner)
+	k.first, k.faced = start, a
+	out := slotReach{least: base + start + leastRoof, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
+	if board < a-r.Marginal*k.h {
+		out.wall = other
+	}
+	return out
+}
+
+// divide settles width, side pieces and fins in a stretch along w; ok is false where no slot goes there.
+func (s *scene) divide(k *slot, in stretch) bool {
+	l := &k.legs[0]
+	closes := func(face int) bool {
+		if face < 0 || face == s.shell.loose {
+			return false
+		}
+		n := s.shell.air.Faces[face].N
+		return math.Abs(r3.Dot(n, l.v)) < flush && math.Abs(r3.Dot(n, l.n)) < flush
+	}
+	k.low, k.high = !closes(in.atLow), !closes(in.atHigh)
+	k.x0, k.x1 = in.lo, in.hi
+	for _, end := range [...]struct {
+		face int
+		x    *float64
+		way  float64
+	}{{in.atLow, &k.x0, 1}, {in.atHigh, &k.x1, -1}} {
+		if end.face >= 0 && end.face == s.shell.loose {
+			*end.x += end.way * s.cleatDepth()
+		}
+	}
+	full := k.x1 - k.x0
+	for _, side := range [...]bool{k.low, k.high} {
+		if side {
+			full -= k.t
+		}
+	}
+	k.fins, k.clear = SlotFins(full, k.h, k.t)
+	if want := s.spec.Port.Width; want > 0 {
+		fins := max(int(math.Ceil(want/channelWidth(k.h)-rounding))-1, 0)
+		wide := want + float64(fins)*k.t
+		switch {
+		case wide < full-k.t && !k.high: // a side piece of its own
+			k.fins, k.clear, k.high = fins, want, true
+			k.x1 = k.x0 + wide + k.t
+			if k.low {
+				k.x1 += k.t
+			}
+		case wide < full-rounding && k.high:
+			k.fins, k.clear = fins, want
+			k.x1 -= full - wide
+		}
+	}
+	return k.clear > float64(k.fins+1)*k.h
+}
+
+// cleatDepth is how far the cleats of a removable face reach behind it.
+func (s *scene) cleatDepth() float64 {
+	f := &s.shell.air.Faces[max(s.shell.loose, 0)]
+	deep := 0.0
+	for i := range s.bodies {
+		if b := &s.bodies[i]; b.kind == cleatBody {
+			lo, _ := b.span(f.N)
+			deep = math.Max(deep, f.D-lo)
+		}
+	}
+	return deep
+}
+
+// corner is the middle of the air where two legs meet.
+func (k *slot) corner(i int, a, b float64) r3.Vec {
+	p, _ := solid.Meet(k.legs[i].level(a), k.legs[i+1].level(b), solid.Through(k.legs[i].at(0, k.x0, 0), k.legs[i].w))
+	return p
+}
+
+// level is the plane at n over the leg's floor.
+func (l *leg) level(n float64) solid.Plane { return solid.Through(l.at(0, 0, n), l.n) }
+
+// turnedSlot is the slot with one more leg along the wall that its last one runs into.
+func (s *scene) turnedSlot(k *slot) (*slot, bool) {
+	last := &k.legs[len(k.legs)-1]
+	a, b := s.before(last, k.x0, k.x1, 0, k.h)
+	if _, other := s.before(last, k.x0, k.x1, 0, k.h+k.t); b < 0 || other != b || math.IsInf(a, 1) || b == s.shell.loose || b == k.legs[0].start {
+		return nil, false
+	}
+	n := s.shell.air.Faces[b].N
+	turn := math.Acos(between(r3.Dot(last.n, r3.Scale(-1, n)), -1, 1))
+	if math.Abs(r3.Dot(n, last.w)) > 1e-9 || r3.Dot(n, last.v) <= 0 || turn > sharpTurn || turn < slightTurn {
+		return nil, false
+	}
+	for _, l := range k.legs {
+		if l.floor == b {
+			return nil, false
+		}
+	}
+	l, ok := s.newLeg(b, last.floor, last.w, last.o)
+	if !ok {
+		return nil, false
+	}
+	u := *k
+	u.legs = append(slices.Clone(k.legs), l)
+	i := len(k.legs) - 1
+	// the roof before the turn has faces
+	from := math.Max(last.lean*k.h, last.lean*(k.h+k.t))
+	if i > 0 {
+		from = math.Max(last.to(k.corner(i-1, k.h+k.t, k.h))[0], last.to(k.corner(i-1, k.h+k.t, k.h+k.t))[0])
+	}
+	if math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])-from < leastRoof {
+		return nil, false
+	}
+	start := math.Max(l.to(u.corner(i, k.h+k.t, k.h))[0], l.to(u.corner(i, k.h+k.t, k.h+k.t))[0])
+	far, face := s.before(&l, k.x0, k.x1, 0, k.h)
+	board, other := s.before(&l, k.x0, k.x1, 0, k.h+k.t)
+	u.facing = face
+	base := u.walked() - l.to(u.corner(i, k.h/2, k.h/2))[0]
+	u.reach = s.reachOf(&u, start, far, board, face, other, base)
+	return &u, u.reach.most > u.reach.least
+}
+
+// walked is the effective length of a slot from its mouth to the corner before its last leg.
+func (k *slot) walked() float64 {
+	sum := 0.0
+	at := k.legs[0].at(k.outer, k.x0, k.h/2)
+	for i := range len(k.legs) - 1 {
+		c := k.corner(i, k.h/2, k.h/2)
+		sum += r3.Norm(r3.Sub(c, at)) - duct.TurnCut(k.h, math.Acos(between(r3.Dot(k.legs[i].v, k.legs[i+1].v), -1, 1)))
+		at = c
+	}
+	return sum
+}
+
+// folded is the slot that turns back over its own roof before the wall that it runs into, if that is square to its floor.
+func (s *scene) folded(k *slot) (*slot, bool) {
+	l := &k.legs[0]
+	a, b := s.before(l, k.x0, k.x1, 0, 2*(k.h+k.t))
+	if b < 0 || b == s.shell.loose || math.Abs(r3.Dot(s.shell.air.Faces[b].N, l.v)-1) > flush*flush || l.lean != 0 && math.Abs(l.lean) > flush {
+		return nil, false
+	}
+	u := *k
+	u.fold, u.folds = true, a-k.h
+	u.facing = l.start
+	if u.folds < 2*k.h {
+		return nil, false
+	}
+	r := grade.Of(grade.SlotInner)
+	base := (u.folds - k.outer) + k.h + k.t + k.h - duct.FoldCut(k.h, k.t, k.h) // then back from the divider's end
+	u.reach = slotReach{least: base + leastRoof, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
+	return &u, u.reach.most > u.reach.least
+}

@@ -1,0 +1,263 @@
+package panels
+
+import (
+	"math"
+	"slices"
+
+	"cubby/internal/grade"
+	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// mouthAir is the air before the inner mouth of a slot that braces keep clear of.
+func (k *slot) mouthAir() body {
+	end, dir := k.path.Line[len(k.path.Line)-1], k.path.Directions[len(k.path.Directions)-1]
+	l := &k.legs[len(k.legs)-1]
+	var at []r3.Vec
+	lo, hi := k.airSpan()
+	for _, w := range [...]float64{-(hi - lo) / 2, (hi - lo) / 2} {
+		for _, n := range [...]float64{-k.h / 2, k.h / 2} {
+			for _, v := range [...]float64{0, grade.Of(grade.SlotInner).Pass * k.h} {
+				at = append(at, r3.Add(end, r3.Add(r3.Scale(v, dir), r3.Add(r3.Scale(w, l.w), r3.Scale(n, l.n)))))
+			}
+		}
+	}
+	return newBody(slotBody, "slot", at, 0)
+}
+
+// view is a plane of the space with its axes: x to the right, y up on the sheet, looked at against x cross y.
+type view struct {
+	at, x, y r3.Vec
+	words    string
+}
+
+// viewAcross is the plane through p square to n, as it is best looked at: height up where it is upright, depth up where it is level.
+func viewAcross(p, n r3.Vec) view {
+	ax, ay, az := math.Abs(n.X), math.Abs(n.Y), math.Abs(n.Z)
+	switch {
+	case ax >= ay && ax >= az:
+		return view{p, r3.Vec{Y: 1}, r3.Vec{Z: 1}, "seen from the right end"}
+	case ay >= az:
+		return view{p, r3.Vec{X: 1}, r3.Vec{Z: 1}, "seen from the front"}
+	}
+	return view{p, r3.Vec{X: 1}, r3.Vec{Y: 1}, "seen from above"}
+}
+
+func (v view) flat(p r3.Vec) plane.Point { return plane.Point{X: r3.Dot(p, v.x), Y: r3.Dot(p, v.y)} }
+
+// slice gives where the plane of a view cuts a board: the pieces between its two outlines. The view's plane may not lie in the board's.
+func (v view) slice(b *Board) []plane.Polygon {
+	n := r3.Cross(v.x, v.y)
+	d := r3.Dot(n, v.at)
+	cuts := func(outline []r3.Vec) []plane.Point {
+		along := r3.Cross(n, b.Out)
+		var at []r3.Vec
+		for k, p := range outline {
+			q := outline[(k+1)%len(outline)]
+			dp, dq := r3.Dot(n, p)-d, r3.Dot(n, q)-d
+			if (dp > 0) != (dq > 0) {
+				at = append(at, r3.Add(p, r3.Scale(dp/(dp-dq), r3.Sub(q, p))))
+			}
+		}
+		slices.SortFunc(at, func(a, b r3.Vec) int {
+			if r3.Dot(a, along) < r3.Dot(b, along) {
+				return -1
+			}
+			return 1
+		})
+		out := make([]plane.Point, len(at))
+		for i := range at {
+			out[i] = v.flat(at[i])
+		}
+		return out
+	}
+	outer, inner := cuts(b.Outer), cuts(b.Inner)
+	if len(b.Holes) > 0 {
+		for _, r := range b.Holes {
+			outer, inner = append(outer, cuts(r.Outer)...), append(inner, cuts(r.Inner)...)
+		}
+		along := v.flat(r3.Cross(n, b.Out))
+		less := func(a, c plane.Point) int {
+			if a.Dot(along) < c.Dot(along) {
+				return -1
+			}
+			return 1
+		}
+		slices.SortFunc(outer, less)
+		slices.SortFunc(inner, less)
+	}
+	if len(outer) != len(inner) {
+		return nil // it leaves the board through a face: only with edges that slant past the cut
+	}
+	var out []plane.Polygon
+	for k := 0; k+1 < len(outer); k += 2 {
+		out = append(out, plane.Polygon{outer[k], outer[k+1], inner[k+1], inner[k]}.CCW())
+	}
+	return out
+}
+
+// slotView draws up the two cuts through a slot.
+func (s *scene) slotView(k *slot) *SlotView {
+	out := &SlotView{Along: s.slotAlong(k)}
+	if k.low || k.high || k.fins > 0 {
+		out.Across = s.slotAcross(k)
+	}
+	return out
+}
+
+// pieces cuts walls and slot boards by a view; the wall with the mouth stands over it.
+func (s *scene) cutPieces(v view, k *slot, c *SlotCut) {
+	c.View = v.words
+	lo, hi := k.airSpan()
+	mouth := s.mouth(k)
+	for i := range s.shell.boards {
+		for _, g := range v.slice(&s.shell.boards[i]) {
+			if i == k.legs[0].start {
+				g = s.overMouth(v, k, g, mouth)
+			}
+			if len(g) >= 3 {
+				c.Walls = append(c.Walls, CutPiece{s.faces[i].name, g})
+			}
+		}
+	}
+	_, _ = lo, hi
+	for i := range k.roofs {
+		for _, g := range v.slice(&k.roofs[i]) {
+			c.Boards = append(c.Boards, CutPiece{k.roofName(i), g})
+		}
+	}
+}
+
+// overMouth takes the mouth out of the section of its wall, where the view goes through it.
+func (s *scene) overMouth(v view, k *slot, g plane.Polygon, o opening) plane.Polygon {
+	l := &k.legs[0]
+	in, n := v.flat(l.v), v.flat(l.n)
+	if n.Norm() < 0.5 || in.Norm() < 0.5 {
+		return g
+	}
+	line := plane.Line{N: n, C: v.flat(l.at(0, 0, k.h)).Dot(n)}
+	best := plane.Polygon(nil)
+	for _, part := range g.ClipHalfPlane(line) {
+		if part.Area() > best.Area() {
+			best = part
+		}
+	}
+	return best
+}
+
+// slotAlong cuts the box along the air, through its middle; where a fin stands there, through the channel beside it.
+func (s *scene) slotAlong(k *slot) SlotCut {
+	l := &k.legs[0]
+	lo, _ := k.airSpan()
+	mid := lo + k.clear/float64(k.fins+1)*(float64(k.fins/2)+0.5) + float64(k.fins/2)*k.t
+	v := viewAcross(l.at(0, mid, 0), l.w)
+	var c SlotCut
+	s.cutPieces(v, k, &c)
+	shift := r3.Scale(mid-k.mid(), l.w)
+	var air []r3.Vec
+	for _, p := range k.path.Line {
+		air = append(air, r3.Add(p, shift))
+		c.Air = append(c.Air, v.flat(air[len(air)-1]))
+	}
+	for i := range k.roofs {
+		c.Sizes = append(c.Sizes, s.roofSize(v, k, i))
+	}
+	for i := range k.path.Legs {
+		if k.fold && i == 1 {
+			continue
+		}
+		n := v.flat(k.normalOf(i)).Mul(k.h / 2)
+		m := c.Air[i].Add(c.Air[i+1]).Mul(0.5)
+		c.Sizes = append(c.Sizes, CutSize{A: m.Sub(n), B: m.Add(n)})
+	}
+	end := c.Air[len(c.Air)-1]
+	dir := v.flat(k.path.Directions[len(k.path.Directions)-1])
+	shiftN, best := plane.Point{}, math.Inf(1)
+	for _, o := range [...]float64{0, -0.499, 0.499} {
+		n := r3.Scale(o*k.h, k.normalOf(len(k.path.Legs)-1))
+		if d, _ := s.shell.ahead(r3.Add(air[len(air)-1], n), k.path.Directions[len(k.path.Directions)-1], 0); math.Abs(d-k.free) < best-rounding {
+			best, shiftN = math.Abs(d-k.free), v.flat(n)
+		}
+	}
+	end = end.Add(shiftN)
+	c.Sizes = append(c.Sizes, CutSize{A: end, B: end.Add(dir.Mul(k.free))})
+	return c
+}
+
+// normalOf is the direction from floor to roof of leg i of the way.
+func (k *slot) normalOf(i int) r3.Vec {
+	if k.fold {
+		return k.legs[0].n
+	}
+	return k.legs[i].n
+}
+
+// roofSize is the overall length of roof i, read beside its face away from the air.
+func (s *scene) roofSize(v view, k *slot, i int) CutSize {
+	along := k.legs[0].v
+	if !k.fold {
+		along = k.legs[i].v
+	}
+	b := &k.roofs[i]
+	u := v.flat(along).Unit()
+	lo, hi := math.Inf(1), math.Inf(-1)
+	var face plane.Point
+	for _, g := range v.slice(b) {
+		for _, p := range g {
+			lo, hi = math.Min(lo, p.Dot(u)), math.Max(hi, p.Dot(u))
+			if face == (plane.Point{}) || p.Dot(v.flat(b.Out)) < face.Dot(v.flat(b.Out)) {
+				face = p
+			}
+		}
+	}
+	if math.IsInf(lo, 1) {
+		return CutSize{}
+	}
+	a := face.Add(u.Mul(lo - face.Dot(u)))
+	e := face.Add(u.Mul(hi - face.Dot(u)))
+	if u.Cross(v.flat(b.Out)) > 0 { // read on the left of the way from A to B
+		a, e = e, a
+	}
+	return CutSize{A: a, B: e, Beside: true}
+}
+
+// slotAcross cuts the box across the air, in the middle of the first leg.
+func (s *scene) slotAcross(k *slot) SlotCut {
+	l := &k.legs[0]
+	at := math.Max(0, l.lean*k.h) + (k.path.Legs[0]+k.outer)/2
+	if len(k.legs) == 1 && !k.fold {
+		at = (math.Max(0, l.lean*(k.h+k.t)) + k.end) / 2
+	}
+	v := viewAcross(l.at(at, 0, 0), l.v)
+	var c SlotCut
+	s.cutPieces(v, k, &c)
+	point := func(w, n float64) plane.Point { return v.flat(l.at(at, w, n)) }
+	block := func(name string, w float64) {
+		c.Boards = append(c.Boards, CutPiece{name, plane.Polygon{point(w, 0), point(w+k.t, 0), point(w+k.t, k.h), point(w, k.h)}.CCW()})
+	}
+	var marks []float64
+	for _, w := range k.sidePieces() {
+		block("slot side", w)
+		marks = append(marks, w)
+	}
+	for _, w := range k.finsAt() {
+		block("slot fin", w)
+		marks = append(marks, w)
+	}
+	slices.Sort(marks)
+	lo, _ := k.airSpan()
+	mid := lo + k.clear/float64(k.fins+1)/2
+	c.Sizes = append(c.Sizes, CutSize{A: point(mid, 0), B: point(mid, k.h)})
+	if k.low || k.high {
+		c.Sizes = append(c.Sizes, CutSize{A: point(k.x0, k.h+k.t), B: point(k.x1, k.h+k.t), Beside: true})
+	}
+	from := s.wallAt(k, k.x0).x
+	for _, w := range marks {
+		if w-from > rounding {
+			c.Sizes = append(c.Sizes, CutSize{A: point(w, 0), B: point(from, 0), Beside: true})
+		}
+		from = w
+	}
+	return c
+}

@@ -1,0 +1,466 @@
+package panels
+
+import (
+	"math"
+	"slices"
+
+	"cubby/internal/duct"
+	"cubby/internal/grade"
+	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Distances of tubes (common practice).
+const (
+	tubeWall     = 3e-3  // wall of a tube whose outside is not stated
+	tubeFrame    = 15e-3 // least wood between a tube's hole and the driver's frame
+	tubeSide     = 5e-3  // least air beside a tube inside the box
+	tubeStraight = 5e-3  // straight piece between the board and an elbow
+	betweenWood  = 15e-3 // between two other openings
+	mostElbows   = 2
+)
+
+// outside is the outside diameter of the tube.
+func (p *Port) outside() float64 {
+	if p.Outside > p.Bore {
+		return p.Outside
+	}
+	return p.Bore + 2*tubeWall
+}
+
+// margin is the least distance from a tube's centre to a joint line.
+func (p *Port) margin() float64 {
+	od := p.outside()
+	wood := math.Max(grade.Of(grade.TubeToJoint).Pass, grade.Of(grade.TubeToJointShare).Pass*od)
+	return od/2 + math.Max(wood, p.Flange.Rim+flangeEdge)
+}
+
+// pitch is the distance between the centres of two tubes side by side.
+func (p *Port) pitch() float64 {
+	return p.outside() + math.Max(math.Max(grade.Of(grade.TubeToJoint).Pass, p.Bore/2), 2*p.Flange.Rim+flangeEdge)
+}
+
+// mouthAir is the air wanted before the inner end, and the least.
+func (p *Port) mouthAir() (wanted, least float64) {
+	r := grade.Of(grade.TubeInner)
+	return r.Pass * p.Bore, r.Marginal * p.Bore
+}
+
+// elbows is how many elbows are allowed.
+func (p *Port) elbows() int {
+	switch {
+	case p.Elbows > 0:
+		return min(p.Elbows, mostElbows)
+	case p.Elbow:
+		return 1
+	}
+	return 0
+}
+
+// cut is what so many elbows and the flares take off the centre line.
+func (p *Port) cut(elbows int) float64 {
+	a := p.Bore / 2
+	return float64(elbows)*duct.ElbowCut(a, p.elbowRadius(), math.Pi/2) + duct.FlareCut(p.Flares[0], a) + duct.FlareCut(p.Flares[1], a)
+}
+
+// portFit is the port as placed.
+type portFit struct {
+	wishes []Wish // relations that a slot's mouth needs
+	tubes  []tube
+	slot   *slot
+	reach  Reach // of what was tried, where it was all tried
+}
+
+// tube is one tube as placed.
+type tube struct {
+	on      int
+	at      plane.Point // of its mouth
+	path    Path
+	free    float64
+	facing  obstacle
+	section float64
+	bodies  []body
+	mouth   body // the air before the inner end that is to be kept clear of braces
+}
+
+// layout is one way of placing all tubes, but for the place: on a face, in a group, with so many elbows, and the drivers moved.
+type layout struct {
+	f       *face
+	g       group
+	elbows  int
+	first   []plane.Point
+	drivers *driverFit // nil: where they are
+}
+
+// placePorts places the port, if there is one.
+func placePorts(s *scene) (portFit, error) {
+	p := s.spec.Port
+	switch {
+	case p == nil:
+		return portFit{}, nil
+	case p.Bore <= 0:
+		return s.takeSlot()
+	}
+	fit, reach := s.placeTubes(p.Length)
+	if fit == nil {
+		return portFit{}, s.portError(reach)
+	}
+	for i := range fit.tubes {
+		s.bodies = append(s.bodies, fit.tubes[i].bodies...)
+	}
+	return *fit, nil
+}
+
+// candidate is the best place of a layout.
+type candidate struct {
+	layout
+	found
+	acts float64 // the longest that acts, with the least air before the inner end
+}
+
+// placeTubes looks for a place for tubes that act as length metres (+Inf: only what they can have at most). It gives nil where
+// there is none, and then all that the places allow.
+func (s *scene) placeTubes(length float64) (*portFit, Reach) {
+	p := s.spec.Port
+	_, half := p.mouthAir()
+	var best *candidate
+	reach := Reach{Least: math.Inf(1)}
+	for l := range s.layouts {
+		was := s.shift(l.drivers)
+		c := s.tryLayout(l, length)
+		if !math.IsInf(c.value, -1) {
+			c.acts = c.value - half - p.cut(l.elbows)
+			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
+			if best == nil || c.acts > best.acts+rounding {
+				best = &c
+			}
+			if fit := s.take(&c, length, true); fit != nil {
+				return fit, reach
+			}
+		}
+		s.shift(was)
+	}
+	if best == nil {
+		return nil, Reach{Why: say("no face has room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
+			Length(p.margin()-p.outside()/2), Length(tubeFrame))}
+	}
+	was := s.shift(best.drivers)
+	reach.Most = best.acts
+	reach.Why = say("on the %s its inner end keeps %s to the %s", best.f.name, Length(half), s.name(s.endOf(best)))
+	if fit := s.take(best, length, false); fit != nil {
+		return fit, reach
+	}
+	s.shift(was)
+	return nil, reach
+}
+
+// endOf is what the longest tube of a candidate looks at.
+func (s *scene) endOf(c *candidate) obstacle {
+	ways, ok := s.bestWays(c.layout, c.at, math.Inf(1), math.Inf(-1))
+	if !ok {
+		return obstacle{face: -1}
+	}
+	least := ways[0]
+	for _, w := range ways {
+		if w.most < least.most {
+			least = w
+		}
+	}
+	return least.facing
+}
+
+// shift moves the drivers and their bodies, and gives where they were; nil leaves them.
+func (s *scene) shift(to *driverFit) *driverFit {
+	if to == nil {
+		return nil
+	}
+	was := s.fitted.drivers
+	s.fitted.drivers = *to
+	s.bodies = slices.DeleteFunc(slices.Clone(s.bodies), func(b body) bool { return b.kind == driverBody })
+	s.bodies = append(s.bodies, s.driverBodies(*to)...)
+	return &was
+}
+
+// layouts gives the ways to place the tubes, best first: straight before elbows; on the drivers' face, since there is air in front
+// of it, before the others; with the drivers in their place before having them moved.
+func (s *scene) layouts(yield func(layout) bool) {
+	p := s.spec.Port
+	n := max(p.Count, 1)
+	faces := s.portFaces()
+	moved := s.movedDrivers()
+	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
+		for _, f := range faces {
+			for _, m := range append([]*driverFit{nil}, moved...) {
+				if m != nil && f.i != s.shell.driver {
+					continue
+				}
+				for _, g := range s.tubeGroups(f, n) {
+					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// movedDrivers are other places of the drivers: as far as they go to each side of their face.
+func (s *scene) movedDrivers() []*driverFit {
+	m := s.spec.Mounting
+	if m.Centred || m.At != nil {
+		return nil
+	}
+	f := s.driverFace()
+	_, short, _ := s.standDrivers(f.i, nil)
+	r := f.free
+	var out []*driverFit
+	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
+		fit, worse, err := s.standDrivers(f.i, &like)
+		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
+			out = append(out, &fit)
+		}
+	}
+	return out
+}
+
+// portFaces lists the faces to try.
+func (s *scene) portFaces() []*face {
+	if s.spec.Port.Face != "" {
+		if i, err := s.shell.resolve(s.spec.Port.Face); err == nil {
+			return []*face{&s.faces[i]}
+		}
+		return nil
+	}
+	out := []*face{s.driverFace()}
+	for _, to := range []side{frontSide, leftSide, rightSide, topSide, backSide} {
+		for i := range s.faces {
+			f := &s.faces[i]
+			if f.side == to && f.i != s.shell.driver && s.shell.parts[i].role != Pocket && !f.loose {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// tubeGroups are the ways to stand n tubes on a face; two also on both sides of the driver.
+func (s *scene) tubeGroups(f *face, n int) []group {
+	out := groups(n, s.spec.Port.pitch())
+	if c := s.fitted.drivers.centres; n == 2 && f.i == s.shell.driver && len(c) == 1 {
+		margin, away := s.spec.Port.margin(), s.tubeAway()
+		left, right := (f.free.Min.X+margin+c[0].X-away)/2, (f.free.Max.X-margin+c[0].X+away)/2
+		if d := math.Min(c[0].X-left, right-c[0].X); d > away-rounding {
+			out = append([]group{{at: []plane.Point{{X: -d}, {X: d}}, hx: d}}, out...)
+		}
+	}
+	return out
+}
+
+// tubeAway is the least distance of a tube's centre from a driver's.
+func (s *scene) tubeAway() float64 {
+	return s.spec.flange()/2 + s.spec.Port.outside()/2 + math.Max(tubeFrame, s.spec.Port.Flange.Rim+flangeEdge)
+}
+
+// tryLayout looks for the best place of a layout.
+func (s *scene) tryLayout(l layout, length float64) candidate {
+	p := s.spec.Port
+	whole, _ := p.mouthAir()
+	need := length + p.cut(l.elbows)
+	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, value: func(at plane.Point, bar float64) float64 {
+		return s.tubeWorth(l, at, need, bar)
+	}}
+	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: f64(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
+	if l.elbows > 0 {
+		w.coarse = 5
+	}
+	if p.At != nil {
+		w.first, w.only = []plane.Point{*p.At}, true
+	} else if l.f.i == s.shell.driver {
+		w.first = s.besides(l, w)
+	}
+	return candidate{layout: l, found: w.place()}
+}
+
+func f64(v, lo, hi float64) float64 { return between(v, lo, hi) }
+
+// besides are the middles of the free stretches beside the drivers, at their height and at the middle of the face.
+func (s *scene) besides(l layout, w wanted) []plane.Point {
+	var out []plane.Point
+	for _, c := range s.fitted.drivers.centres {
+		away := s.tubeAway()
+		for _, p := range [...]plane.Point{
+			{X: (w.in.Min.X + c.X - away - l.g.hx) / 2, Y: c.Y}, {X: (w.in.Max.X + c.X + away + l.g.hx) / 2, Y: c.Y},
+			{X: c.X, Y: (w.in.Min.Y + c.Y - away - l.g.hy) / 2}, {X: c.X, Y: (w.in.Max.Y + c.Y + away + l.g.hy) / 2}} {
+			if p.X >= w.in.Min.X-rounding && p.X <= w.in.Max.X+rounding && p.Y >= w.in.Min.Y-rounding && p.Y <= w.in.Max.Y+rounding {
+				out = append(out, p)
+			}
+		}
+		if len(l.g.at) == 2 && len(s.fitted.drivers.centres) == 1 {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// tubeWorth is how long the centre lines of all tubes of a layout at p can be, with no air before their ends; it may be anything
+// up to bar once it is known to be no more.
+func (s *scene) tubeWorth(l layout, p plane.Point, need, bar float64) float64 {
+	ways, ok := s.bestWays(l, p, need, bar)
+	if !ok {
+		return math.Inf(-1)
+	}
+	least := math.Inf(1)
+	for _, w := range ways {
+		least = math.Min(least, w.most)
+	}
+	return least
+}
+
+// way is the way of one tube: into the box to the depth first, and on through elbows.
+type way struct {
+	at     plane.Point
+	first  float64  // straight, from the outer face
+	turn   r3.Vec   // direction after an elbow
+	second float64  // straight between two elbows
+	again  r3.Vec   // direction after the second
+	least  float64  // of the centre line
+	most   float64  // until it meets something
+	facing obstacle // what that is
+}
+
+// bestWays gives the ways of all tubes of a layout with the middle of their group at p whose centre lines may be need long and can
+// be longest.
+func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, bool) {
+	var ways []way
+	for _, m := range l.g.at {
+		at := p.Add(m)
+		if !s.holeAt(l.f, at) {
+			return nil, false
+		}
+		w := s.straight(l.f, at, bar)
+		if w.most <= bar && l.elbows == 0 || w.most <= l.f.t {
+			return nil, false
+		}
+		ways = append(ways, w)
+	}
+	switch l.elbows {
+	case 0:
+		return ways, true
+	case 1:
+		return s.bent(l, ways, need)
+	}
+	w, ok := s.twiceBent(l, ways[0], need)
+	return []way{w}, ok
+}
+
+// holeAt reports whether a tube's hole has the wood that it needs.
+func (s *scene) holeAt(f *face, at plane.Point) bool {
+	p := s.spec.Port
+	if f.room(at) < p.margin()-rounding {
+		return false
+	}
+	for _, o := range s.onFace(f.i) {
+		hole := opening{kind: portOpening, at: at, round: true, hx: p.outside() / 2}
+		wood := math.Max(betweenWood, p.Flange.Rim+flangeEdge)
+		if o.kind == driverOpening {
+			wood = math.Max(tubeFrame, p.Flange.Rim+flangeEdge)
+		}
+		if hole.apart(o) < wood-rounding {
+			return false
+		}
+	}
+	return true
+}
+
+// straight is how far a straight tube goes; where walls alone allow no more than bar, bodies are not looked at.
+func (s *scene) straight(f *face, at plane.Point, bar float64) way {
+	from, r := f.at(at, f.t), s.spec.Port.outside()/2
+	d, wall := s.shell.ahead(from, f.in(), r)
+	w := way{at: at, least: f.t, most: d + f.t, facing: obstacle{face: wall}}
+	if w.most <= bar {
+		return w
+	}
+	if t, b := s.bodyAhead(from, f.in(), r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
+		w.most, w.facing = t+f.t, obstacle{face: -1, body: b}
+	}
+	return w
+}
+
+// take lays tubes of the given acting length where a candidate has them, with the whole of the air wanted before their ends or the
+// least; nil where that is too long or too short.
+func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
+	p := s.spec.Port
+	need := length + p.cut(c.elbows)
+	air, least := p.mouthAir()
+	if !whole {
+		air = least
+	}
+	if c.value < need+air-rounding {
+		return nil
+	}
+	ways, ok := s.bestWays(c.layout, c.at, need, math.Inf(-1))
+	if !ok {
+		return nil
+	}
+	fit := &portFit{}
+	for i, w := range ways {
+		if w.least > need+rounding {
+			return nil
+		}
+		fit.tubes = append(fit.tubes, s.lay(c.f, w, c.elbows, need, i, len(ways)))
+	}
+	return fit
+}
+
+// lay makes a tube of its way with a centre line so long.
+func (s *scene) lay(f *face, w way, elbows int, long float64, i, n int) tube {
+	p := s.spec.Port
+	t := tube{on: f.i, at: w.at, free: w.most - long, facing: w.facing, bodies: s.tubeBodies(f, w, elbows, long)}
+	line, legs := s.line(f, w, elbows, long)
+	t.path = Path{Length: long, Effective: long - p.cut(elbows), Legs: legs, Line: line}
+	for k := range legs {
+		t.path.Directions = append(t.path.Directions, [...]r3.Vec{f.in(), w.turn, w.again}[k])
+	}
+	if elbows > 0 {
+		t.path.Bend = p.elbowRadius()
+		t.path.Elbow = &Elbow{Count: elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
+	}
+	end, dir := line[len(line)-1], t.path.Directions[len(legs)-1]
+	t.section = s.sectionAt(end, dir) / float64(n)
+	t.mouth = cone(portBody, end, dir, p.Bore, p.outside()/2, p.outside()/2)
+	for k := range t.bodies {
+		t.bodies[k].name, t.bodies[k].number = "port", i
+		if n > 1 {
+			t.bodies[k].name = "port " + string(rune('1'+i%9))
+		}
+	}
+	return t
+}
+
+// sectionAt is the area of the air's section square to dir at p; 0 where there is none.
+func (s *scene) sectionAt(p, dir r3.Vec) float64 {
+	return s.shell.sectionAt(p, dir)
+}
+
+// portError says that the tubes do not go into the box, and the longest that do.
+func (s *scene) portError(reach Reach) error {
+	p := s.spec.Port
+	each := say("%s", "")
+	count := say("one tube")
+	if p.Count > 1 {
+		count, each = say("%d tubes", p.Count), say(" each")
+	}
+	what := say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each)
+	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: reach.Most, Reach: reach}
+	switch {
+	case reach.Most <= 0:
+		e.Say = say("%s finds no place: %s", what, reach.Why)
+	case p.Length < reach.Least:
+		e.Limit = reach.Least
+		e.Say = say("%s is shorter than the board that it goes through: %s is the least", what, Length(reach.Least))
+	default:
+		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(reach.Most), reach.Why)
+	}
+	return e
+}
