@@ -253,7 +253,7 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 		return p, 0
 	}
 	f := frameOf(outer, slab.Outer)
-	whole, err := shrink(sc.beside(f, inner, f.locals(slab.Outer)), bracePlay)
+	whole, err := shrink(sc.besideSlot(f, inner, f.locals(slab.Outer)), bracePlay)
 	if err != nil {
 		return p, 0
 	}
@@ -317,9 +317,9 @@ func (sc *scene) standsOn(f Frame, outline plane.Polygon, i int, slab Board) str
 	return ""
 }
 
-// beside is the outline without what a slot takes of it, and off the cleats of a removable face: a brace stands on the slot's
+// besideSlot is the outline without what a slot takes of it, and off the cleats of a removable face: a brace stands on the slot's
 // walls, and nothing is glued to a removable face.
-func (sc *scene) beside(f Frame, at solid.Plane, g plane.Polygon) plane.Polygon {
+func (sc *scene) besideSlot(f Frame, at solid.Plane, g plane.Polygon) plane.Polygon {
 	sh := sc.shell
 	if sh.loose >= 0 && sh.parts[sh.loose].role != End {
 		p := sh.air.Faces[sh.loose].Offset(-sc.cleats.depth)

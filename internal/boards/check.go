@@ -15,10 +15,8 @@ var (
 	blankLeast = grade.Of(grade.BlankWidth).Pass // narrowest strip that can be ripped safely
 )
 
-const (
-	slack  = grade.Slack // of comparisons, relative
-	nought = 1e-12       // and beside a limit of 0, in the unit of the value: more than arithmetic leaves of it
-)
+// slack is of comparisons, relative.
+const slack = grade.Slack
 
 // add adds a check.
 func (f *Findings) add(name string, status Status, value, limit float64, unit string, note Message) {
@@ -27,17 +25,6 @@ func (f *Findings) add(name string, status Status, value, limit float64, unit st
 
 // warn adds a warning.
 func (f *Findings) warn(m Message) { f.Warnings = append(f.Warnings, m) }
-
-// graded is Pass from pass up, Marginal from least up.
-func graded(value, pass, least float64) Status {
-	switch {
-	case value >= pass*(1-slack)-nought:
-		return Pass
-	case value >= least*(1-slack)-nought:
-		return Marginal
-	}
-	return Fail
-}
 
 // checkPlates states the first resonance of every face, before and after bracing.
 func (sc *scene) checkPlates(b *Box) {
@@ -57,7 +44,7 @@ func (sc *scene) checkPlates(b *Box) {
 			low, which = after, i
 		}
 	}
-	b.add("first panel resonance", graded(low, lowest, lowest/2), low, lowest, "Hz", sc.plateNote(low, unbraced, which))
+	b.add("first panel resonance", ranked(low, lowest, lowest/2), low, lowest, "Hz", sc.plateNote(low, unbraced, which))
 }
 
 // plateNote says which panel resonates first, what the braces did and, when it is still too low, what would help.

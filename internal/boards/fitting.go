@@ -16,10 +16,10 @@ const (
 	flangeEdge  = 5e-3 // of wood between a flange and a joint, another flange or the driver's frame
 	flangePlay  = 0.5e-3
 	flangePilot = 2.5e-3
-	rebateWood  = 8e-3   // of the face that stays behind a rebate
-	leastVent   = 12e-3  // the least that we would accept behind a vented pole
-	gradeSlack  = 1e-9   // of comparisons, relative
-	gradeNought = 1e-12  // and beside a limit of 0
+	rebateWood  = 8e-3  // of the face that stays behind a rebate
+	leastVent   = 12e-3 // the least that we would accept behind a vented pole
+	gradeSlack  = 1e-9  // of comparisons, relative
+	gradeNought = 1e-12 // and beside a limit of 0
 )
 
 // ranked is Pass from pass up, Marginal from least up.

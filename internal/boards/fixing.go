@@ -52,7 +52,7 @@ func placeFixings(s *scene) ([]fixingFit, error) {
 	var out []fixingFit
 	for i, p := range s.spec.Fixings {
 		p = p.WithDefaults()
-		on, err := s.shell.face(p.Face)
+		on, err := s.shell.resolve(p.Face)
 		if err != nil {
 			return nil, err
 		}

@@ -122,7 +122,7 @@ const edgeOff = 1e-7
 
 // stretch is a stretch along w that is free, with the faces that end it.
 type stretch struct {
-	lo, hi         float64
+	lo, hi        float64
 	atLow, atHigh int
 }
 

@@ -156,7 +156,7 @@ func terminalWood() float64 { return grade.Of(grade.TerminalToJoint).Pass }
 // terminalFaces are the faces that the terminal may go on, in the order in which they are tried.
 func (s *scene) terminalFaces() []*face {
 	if p := s.spec.Plate; p != nil && p.Face != "" {
-		if i, err := s.shell.face(p.Face); err == nil && s.faces[i].side != bottomSide && !s.faces[i].loose {
+		if i, err := s.shell.resolve(p.Face); err == nil && s.faces[i].side != bottomSide && !s.faces[i].loose {
 			return []*face{&s.faces[i]}
 		}
 		return nil
