@@ -253,12 +253,6 @@ func (s *simplex) onTriangle(i, j, k int) r3.Vec {
 	return r3.Add(a, r3.Add(r3.Scale(vb/n, ab), r3.Scale(vc/n, ac)))
 }
 
-// rooms is what the shell keeps of its air for the looks of body.go.
-type rooms struct {
-	whole  []bool   // faces that all the air lies behind
-	pieces [][]body // the triangles of the others
-}
-
 // within is the air left between a body and the walls of the box, but face skip (-1: all): the least, and at which face. It is
 // negative or 0 where the body stands in one, and may be anything over enough once that much is known. The body is taken to
 // begin inside.
@@ -283,28 +277,28 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 // global reports whether all the air lies behind face i's plane.
 func (sh *shell) global(i int) bool {
 	sh.prepare()
-	return sh.whole[i]
+	return sh.near.whole[i]
 }
 
 // prepare notes which faces all the air lies behind, and cuts the others into triangles.
 func (sh *shell) prepare() {
-	if sh.whole != nil {
+	if sh.near.whole != nil {
 		return
 	}
 	faces := sh.air.Faces
-	sh.whole, sh.pieces = make([]bool, len(faces)), make([][]body, len(faces))
+	sh.near.whole, sh.near.pieces = make([]bool, len(faces)), make([][]body, len(faces))
 	for i := range faces {
-		sh.whole[i] = true
+		sh.near.whole[i] = true
 		for k := range faces {
 			for _, p := range faces[k].Loops[0].At {
 				if faces[i].Depth(p) < -solid.Near {
-					sh.whole[i] = false
+					sh.near.whole[i] = false
 				}
 			}
 		}
-		if !sh.whole[i] {
+		if !sh.near.whole[i] {
 			for _, t := range triangles(&faces[i]) {
-				sh.pieces[i] = append(sh.pieces[i], newBody(layerBody, "", t[:], 0))
+				sh.near.pieces[i] = append(sh.near.pieces[i], newBody(layerBody, "", t[:], 0))
 			}
 		}
 	}
@@ -313,8 +307,8 @@ func (sh *shell) prepare() {
 // toFace is the distance from a body to a face, 0 where the face goes through it.
 func (sh *shell) toFace(i int, b *body, enough float64) float64 {
 	least := math.Inf(1)
-	for k := range sh.pieces[i] {
-		p := &sh.pieces[i][k]
+	for k := range sh.near.pieces[i] {
+		p := &sh.near.pieces[i][k]
 		if r3.Norm(r3.Sub(p.centre, b.centre))-p.radius-b.radius > enough {
 			continue
 		}

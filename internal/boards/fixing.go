@@ -172,7 +172,7 @@ func (s *scene) checkFixings() []Check {
 		room, near := x.wood, say("a joint")
 		for k := range s.bodies {
 			if b := &s.bodies[k]; b.kind == braceBody || b.kind == stripBody {
-				if d := s.beside(f, x.opening, b); d < room {
+				if d := s.nextTo(f, x.opening, b); d < room {
 					room, near = d, say("%s", b.name)
 				}
 			}
@@ -196,7 +196,7 @@ func (s *scene) checkFixings() []Check {
 		if room < fixingWood-rounding {
 			more = say("; %s further away would do", Length(fixingWood-room))
 		}
-		out = append(out, Check{name, ranked(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
+		out = append(out, Check{name, graded(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
 			say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood), more)})
 	}
 	return out

@@ -74,7 +74,7 @@ func (w wanted) refine(best *found, try func(plane.Point) bool) {
 		from := best.at
 		for _, d := range [...]plane.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}, {X: step, Y: step}, {X: -step, Y: step}, {X: step, Y: -step}, {X: -step, Y: -step}} {
 			p := from.Add(d)
-			p.X, p.Y = between(p.X, w.in.Min.X, w.in.Max.X), between(p.Y, w.in.Min.Y, w.in.Max.Y)
+			p.X, p.Y = clamp(p.X, w.in.Min.X, w.in.Max.X), clamp(p.Y, w.in.Min.Y, w.in.Max.Y)
 			tries++
 			if try(p) {
 				return
@@ -93,8 +93,8 @@ func (w wanted) most() int {
 	return gridMost
 }
 
-// between draws v into lo..hi; the middle where lo is more than hi.
-func between(v, lo, hi float64) float64 {
+// clamp draws v into lo..hi; the middle where lo is more than hi.
+func clamp(v, lo, hi float64) float64 {
 	if lo > hi {
 		return (lo + hi) / 2
 	}
@@ -103,7 +103,7 @@ func between(v, lo, hi float64) float64 {
 
 // grid lists the places to try, nearest to the liked one first.
 func (w wanted) grid() []plane.Point {
-	like := plane.Point{X: between(w.like.X, w.in.Min.X, w.in.Max.X), Y: between(w.like.Y, w.in.Min.Y, w.in.Max.Y)}
+	like := plane.Point{X: clamp(w.like.X, w.in.Min.X, w.in.Max.X), Y: clamp(w.like.Y, w.in.Min.Y, w.in.Max.Y)}
 	xs, ys := w.marks(w.in.Min.X, w.in.Max.X, like.X), w.marks(w.in.Min.Y, w.in.Max.Y, like.Y)
 	out := make([]plane.Point, 0, len(xs)*len(ys))
 	for _, y := range ys {

@@ -227,7 +227,7 @@ func (s *scene) movedDrivers() []*driverFit {
 // portFaces lists the faces to try.
 func (s *scene) portFaces() []*face {
 	if s.spec.Port.Face != "" {
-		if i, err := s.shell.resolve(s.spec.Port.Face); err == nil {
+		if i, err := s.shell.face(s.spec.Port.Face); err == nil {
 			return []*face{&s.faces[i]}
 		}
 		return nil
@@ -270,7 +270,7 @@ func (s *scene) tryLayout(l layout, length float64) candidate {
 	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, value: func(at plane.Point, bar float64) float64 {
 		return s.tubeWorth(l, at, need, bar)
 	}}
-	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: f64(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
+	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: clamp(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
 	if l.elbows > 0 {
 		w.coarse = 5
 	}
@@ -281,8 +281,6 @@ func (s *scene) tryLayout(l layout, length float64) candidate {
 	}
 	return candidate{layout: l, found: w.place()}
 }
-
-func f64(v, lo, hi float64) float64 { return between(v, lo, hi) }
 
 // besides are the middles of the free stretches beside the drivers, at their height and at the middle of the face.
 func (s *scene) besides(l layout, w wanted) []plane.Point {
