@@ -128,7 +128,11 @@ func (s *scene) placeTubes(length float64) (*portFit, Reach) {
 	reach := Reach{Least: math.Inf(1)}
 	for l := range s.layouts {
 		was := s.shift(l.drivers)
-		c := s.tryLayout(l, length)
+		bar := math.Inf(-1)
+		if best != nil {
+			bar = best.acts + half + p.cut(l.elbows)
+		}
+		c := s.tryLayout(l, length, bar)
 		if !math.IsInf(c.value, -1) {
 			c.acts = c.value - half - p.cut(l.elbows)
 			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
@@ -192,7 +196,7 @@ func (s *scene) layouts(yield func(layout) bool) {
 	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
 		for _, f := range faces {
 			for _, m := range append([]*driverFit{nil}, moved...) {
-				if m != nil && f.i != s.shell.driver {
+				if m != nil && (f.i != s.shell.driver || elbows > 1) {
 					continue
 				}
 				for _, g := range s.tubeGroups(f, n) {
@@ -263,11 +267,11 @@ func (s *scene) tubeAway() float64 {
 }
 
 // tryLayout looks for the best place of a layout.
-func (s *scene) tryLayout(l layout, length float64) candidate {
+func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 	p := s.spec.Port
 	whole, _ := p.mouthAir()
 	need := length + p.cut(l.elbows)
-	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, value: func(at plane.Point, bar float64) float64 {
+	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, over: &bar, value: func(at plane.Point, bar float64) float64 {
 		return s.tubeWorth(l, at, need, bar)
 	}}
 	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: clamp(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
@@ -346,9 +350,9 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	case 0:
 		return ways, true
 	case 1:
-		return s.bent(l, ways, need)
+		return s.bent(l, ways, need, bar)
 	}
-	w, ok := s.twiceBent(l, ways[0], need)
+	w, ok := s.twiceBent(l, ways[0], need, bar)
 	return []way{w}, ok
 }
 
