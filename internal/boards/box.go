@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cubby/internal/grade"
 	"cubby/internal/plane"
 	"cubby/internal/solid"
 
@@ -170,28 +171,15 @@ type Resonance struct {
 }
 
 // Status is how a check came out.
-type Status int
+type Status = grade.Status
 
 // The outcomes of a check.
 const (
-	NotChecked Status = iota
-	Pass
-	Marginal
-	Fail
+	NotChecked = grade.NotChecked
+	Pass       = grade.Pass
+	Marginal   = grade.Marginal
+	Fail       = grade.Fail
 )
-
-// String gives the word used in print and in machine output.
-func (s Status) String() string {
-	switch s {
-	case Pass:
-		return "pass"
-	case Marginal:
-		return "marginal"
-	case Fail:
-		return "fail"
-	}
-	return "not checked"
-}
 
 // Check is one thing that was verified. Value and Limit are SI in the unit Unit names ("m", "Hz", "" ...).
 type Check struct {

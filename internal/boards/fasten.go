@@ -6,9 +6,6 @@ import (
 	"cubby/internal/grade"
 )
 
-// heavyFace is the thickness from which a removable face takes the larger screw (common practice).
-const heavyFace = 22e-3
-
 // thread is a machine screw with what is drilled for it: all from memory, which is why the sheet says "measure the barrel".
 type thread struct {
 	name   string

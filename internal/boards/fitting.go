@@ -19,10 +19,22 @@ const (
 	rebateWood  = 8e-3  // of the face that stays behind a rebate
 	leastVent   = 12e-3 // the least that we would accept behind a vented pole
 	gradeSlack  = 1e-9  // of comparisons, relative
+	gradeNought = 1e-12 // and beside a limit of 0
 )
 
-// ruled grades by the table of thresholds.
-func ruled(id grade.ID, value float64) Status { return Status(grade.Of(id).Grade(value)) }
+// ranked is Pass from pass up, Marginal from least up.
+func ranked(value, pass, least float64) Status {
+	switch {
+	case value >= pass*(1-gradeSlack)-gradeNought:
+		return Pass
+	case value >= least*(1-gradeSlack)-gradeNought:
+		return Marginal
+	}
+	return Fail
+}
+
+// graded grades by the table of thresholds.
+func graded(id grade.ID, value float64) Status { return Status(grade.Of(id).Grade(value)) }
 
 // onFace lists what is cut through a face, with what lies round it there.
 func (s *scene) onFace(i int) []opening {
@@ -255,7 +267,7 @@ func (s *scene) checkFrame() Check {
 	for _, c := range s.fitted.drivers.centres {
 		wood = math.Min(wood, f.room(c)-frame/2)
 	}
-	return Check{name, graded(wood, frameWood, 0), wood, frameWood, "m",
+	return Check{name, ranked(wood, frameWood, 0), wood, frameWood, "m",
 		say("on the %s %s of wood is left between the driver's frame (%s across) and the nearest joint; %s is wanted", f.name, Length(wood), Length(frame), Length(frameWood))}
 }
 
@@ -276,7 +288,7 @@ func (s *scene) checkLand() Check {
 			more = say("; an opening of %s or less would do, if the driver still goes through it", Length(d.Cutout-2*short))
 		}
 	}
-	return Check{name, ruled(grade.BoltLand, fix.Land), fix.Land, r.Pass, "m",
+	return Check{name, graded(grade.BoltLand, fix.Land), fix.Land, r.Pass, "m",
 		say("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least%s", Length(fix.Land), Length(d.Cutout), Length(fix.Hole), Length(r.Pass), Length(r.Marginal), more)}
 }
 
@@ -285,13 +297,13 @@ func (s *scene) checkRecess() []Check {
 	var out []Check
 	mo, wood := s.spec.Mounting, s.underFlange()
 	if mo.Recess > 0 {
-		out = append(out, Check{"wood under the flange", graded(wood, recessWood, recessLeast), wood, recessWood, "m",
+		out = append(out, Check{"wood under the flange", ranked(wood, recessWood, recessLeast), wood, recessWood, "m",
 			say("the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the driver; %s of wood is wanted, %s the least",
 				Length(mo.Recess), Length(wood), Length(mo.Recess), Length(recessWood), Length(recessLeast))})
 	}
 	if mo.Chamfer > 0 {
 		rest := wood - mo.Chamfer
-		out = append(out, Check{"wood over the chamfer", graded(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
+		out = append(out, Check{"wood over the chamfer", ranked(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
 			say("the chamfer behind the opening leaves %s of its wall; %s is wanted", Length(rest), Length(chamferWood))})
 	}
 	return out
@@ -310,7 +322,7 @@ func (s *scene) checkDepth() []Check {
 	}
 	air, part := d.air(), "its magnet"
 	least := say("%s", "")
-	status := graded(depth, d.Depth+air, d.Depth)
+	status := ranked(depth, d.Depth+air, d.Depth)
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
@@ -337,7 +349,7 @@ func (s *scene) checkDepth() []Check {
 	if beside <= 0 {
 		note = say("%s would touch the %s%s", taken, s.name(what), s.instead(s.shell.driver))
 	}
-	return append(out, Check{"basket clear of the walls", graded(beside, basketAir, nought*2), beside, basketAir, "m", note})
+	return append(out, Check{"basket clear of the walls", ranked(beside, basketAir, gradeNought*2), beside, basketAir, "m", note})
 }
 
 // checkMouths states the air before the inner ends.
@@ -347,7 +359,7 @@ func (s *scene) checkMouths() (out []Check, notes []Message) {
 		return nil, nil
 	}
 	one := func(name string, free float64, facing obstacle, wanted, least float64) {
-		out = append(out, Check{name, graded(free, wanted, least), free, wanted, "m",
+		out = append(out, Check{name, ranked(free, wanted, least), free, wanted, "m",
 			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(free), s.name(facing), Length(wanted), Length(least))})
 	}
 	face, clear := -1, p.Bore
@@ -382,8 +394,8 @@ func (s *scene) checkSlot() []Check {
 	channel := k.clear / float64(k.fins+1)
 	ratio := channel / k.h
 	return []Check{
-		{"slot height", graded(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
-		{"slot proportions", ruled(grade.SlotAspect, ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
+		{"slot height", ranked(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
+		{"slot proportions", graded(grade.SlotAspect, ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
 			say("each channel is %s wide and %s high, %.1f to 1; %.0f to 1 is the most wanted", Length(channel), Length(k.h), ratio, grade.Of(grade.SlotAspect).Pass)}}
 }
 
@@ -401,7 +413,7 @@ func (s *scene) checkFlange() []Check {
 		if left < rebateWood-rounding {
 			more = say("; a rebate of %s would do", Length(math.Max(face.t-rebateWood, 0)))
 		}
-		out = append(out, Check{"wood behind the port's flange", graded(left, rebateWood, rebateWood/2), left, rebateWood, "m",
+		out = append(out, Check{"wood behind the port's flange", ranked(left, rebateWood, rebateWood/2), left, rebateWood, "m",
 			say("%s of the %s stays behind the rebate of the port's flange; %s is wanted%s", Length(left), face.name, Length(rebateWood), more)})
 	}
 	if f.Screws > 0 {
@@ -411,7 +423,7 @@ func (s *scene) checkFlange() []Check {
 		}
 		over, want := grade.Of(grade.TubeHoleOver).Pass, grade.Of(grade.BoltLand).Marginal
 		land := f.Rim/2 - (pilot+over)/2
-		out = append(out, Check{"wood round the flange's screws", graded(land, want, want/2), land, want, "m",
+		out = append(out, Check{"wood round the flange's screws", ranked(land, want, want/2), land, want, "m",
 			say("%s of wood between the port's hole and the screws of its flange; %s is wanted, which a rim of %s gives", Length(land), Length(want), Length(2*want+pilot+over))})
 	}
 	return out
@@ -444,6 +456,6 @@ func (s *scene) checkOpenings() []Check {
 	if value < want-rounding {
 		more = say("; %s more between them would do", Length(want-value))
 	}
-	return []Check{{"wood between openings", graded(value, want, leastShare*want), value, want, "m",
+	return []Check{{"wood between openings", ranked(value, want, leastShare*want), value, want, "m",
 		say("%s of wood is left %s; %s is wanted%s", Length(value), pair, Length(want), more)}}
 }

@@ -52,7 +52,7 @@ func placeFixings(s *scene) ([]fixingFit, error) {
 	var out []fixingFit
 	for i, p := range s.spec.Fixings {
 		p = p.WithDefaults()
-		on, err := s.shell.face(p.Face)
+		on, err := s.shell.resolve(p.Face)
 		if err != nil {
 			return nil, err
 		}
@@ -196,7 +196,7 @@ func (s *scene) checkFixings() []Check {
 		if room < fixingWood-rounding {
 			more = say("; %s further away would do", Length(fixingWood-room))
 		}
-		out = append(out, Check{name, graded(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
+		out = append(out, Check{name, ranked(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
 			say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood), more)})
 	}
 	return out

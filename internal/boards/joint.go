@@ -2,17 +2,25 @@ package panels
 
 import (
 	"math"
+	"slices"
 
+	"cubby/internal/grade"
 	"cubby/internal/solid"
 )
 
-const (
+var (
 	// sawTilt is the largest tilt that a saw's blade is set to; joints are chosen to stay within it.
-	sawTilt = 45 * degree
+	sawTilt = grade.Of(grade.TiltMost).Pass * degree
+	// flatCorner is the interior angle beyond which boards of different thickness have no inside corner worth the name.
+	flatCorner = grade.Of(grade.ThinCorner).Pass * degree
+	// Rabbets are at least minRabbet deep and leave a lip of at least minLip.
+	minRabbet = grade.Of(grade.RabbetLeast).Pass
+	minLip    = grade.Of(grade.RabbetLip).Pass
+)
+
+const (
 	// squareSlack is how far from 90 degrees a corner may be and still take a rabbet (common practice).
 	squareSlack = 0.5 * degree
-	// flatCorner is the interior angle beyond which boards of different thickness have no inside corner worth the name.
-	flatCorner = 165 * degree
 	// sameBoard is the difference up to which two boards count as equally thick: the smallest that a caliper shows.
 	sameBoard = 0.05e-3
 	// rounding is what two lengths, in metres, or two ratios that are equal may differ by through arithmetic: nothing that a
@@ -118,7 +126,7 @@ func (sh *shell) settle(spec *Spec) ([]Message, error) {
 	}
 	var refused []Refused
 	var err error
-	sh.joints, refused, err = Settle(sh.outside, sh.ranks(spec), append(chosen, byRule...))
+	sh.joints, refused, err = Settle(sh.outside, sh.ranks(spec), append(append(slices.Clone(sh.asked), chosen...), byRule...))
 	if err != nil {
 		return nil, &BuildError{Reason: NoInside, Say: say("no order of the boards closes every corner of this shape: another pocket or joint would do")}
 	}
@@ -218,21 +226,15 @@ func (sh *shell) ranks(spec *Spec) []int {
 	return rank
 }
 
-// Rabbets are at least minRabbet deep and leave a lip of at least minLip (common practice).
-const (
-	minRabbet = 5e-3
-	minLip    = 8e-3
-)
-
 // rabbetDepth is how deep a rabbet is cut into a board t thick: a third of it, half for plywood, rounded down to 1 mm.
 func rabbetDepth(wood Wood, t float64) (depth float64, ok bool) {
 	depth = wood.RabbetDepth
 	if depth == 0 {
-		share := 3.0
+		share := grade.Of(grade.RabbetMDF).Value()
 		if boardOf(wood.Board).plies {
-			share = 2
+			share = grade.Of(grade.RabbetPly).Value()
 		}
-		depth = math.Floor((t/share+rounding)*1000) / 1000
+		depth = math.Floor((t*share+rounding)*1000) / 1000
 	}
 	return depth, depth >= minRabbet-rounding && t-depth >= minLip-rounding
 }

@@ -92,6 +92,7 @@ type Panel struct {
 	Place   Frame
 	Places  []Frame // Count > 1
 	Notes   []Message
+	turned  [4]int // of a rectangular wall: the side of the outline that each of Edges is
 }
 
 // CutOutline is the outline as cut: Outline with the allowance of a panel that is trimmed flush, every side moved out by it.

@@ -153,7 +153,7 @@ func lifted(order []int, corners []solid.Corner) (out []int, ok bool) {
 	for _, lift := range []bool{true, false} {
 		out := slices.Clone(order)
 		for range 4 * len(order) {
-			face, first, last := between(out, corners)
+			face, first, last := oddBetween(out, corners)
 			if face < 0 {
 				return out, true
 			}
@@ -168,8 +168,8 @@ func lifted(order []int, corners []solid.Corner) (out []int, ok bool) {
 	return nil, false
 }
 
-// between finds a face that lies between its two neighbours at a mixed corner, and their places; -1: none.
-func between(order []int, corners []solid.Corner) (face, first, last int) {
+// oddBetween finds a face that lies between its two neighbours at a mixed corner, and their places; -1: none.
+func oddBetween(order []int, corners []solid.Corner) (face, first, last int) {
 	place := placeOf(order)
 	for _, c := range corners {
 		if c.Odd < 0 {

@@ -11,6 +11,8 @@ type scene struct {
 	bodies []body // what stands in the air so far
 	pieces []piece
 	fitted fitted
+	cleats *cleats // nil: every face is glued
+	braced braced
 }
 
 // fitted is what was put on the faces.
@@ -23,14 +25,15 @@ type fitted struct {
 
 // piece is a board inside the box, with its holes in the frame that its panel will have (frameOf of its board's outer face).
 type piece struct {
-	name  string // for people
-	role  Role
-	board Board
-	on    int      // the face of the solid that it is glued along or lies behind, -1: none
-	meets []string // by its edges; nil: by BoardEdge.With
-	holes []Hole
-	air   float64 // by which it counts in the balance, where that is not its volume less its holes, m3; 0: that
-	notes []Message
+	name   string // for people
+	role   Role
+	board  Board
+	layers int      // boards glued face to face; 0: one
+	on     int      // the face of the solid that it is glued along or lies behind, -1: none
+	meets  []string // by its edges; nil: by BoardEdge.With
+	holes  []Hole
+	air    float64 // by which it counts in the balance, where that is not its volume less its holes, m3; 0: that
+	notes  []Message
 }
 
 // bodyKind says what stands in the air.

@@ -47,8 +47,9 @@ type shell struct {
 	parts        []part
 	joints       Joints
 	boards       []Board
-	driver       int // the face with the driver
-	loose        int // the removable face, -1: every face is glued
+	driver       int    // the face with the driver
+	loose        int    // the removable face, -1: every face is glued
+	asked        []Wish // by a slot's mouth
 	said         []Message
 	near         nearby
 }
@@ -65,7 +66,7 @@ func newShell(spec *Spec) (*shell, error) {
 	sh.section, sh.walls = sectionOf(spec.Outside, spec.Axis)
 	sh.parts = partsOf(spec.Outside, spec.Axis, sh.section, sh.walls)
 	var err error
-	if sh.driver, err = sh.face(spec.Face); err != nil {
+	if sh.driver, err = sh.resolve(spec.Face); err != nil {
 		return nil, err
 	}
 	for i := range sh.parts {
@@ -107,8 +108,8 @@ func (sh *shell) cut() error {
 	return nil
 }
 
-// face finds the face that a name means: one of that name, or the largest that looks to that side; empty: the front.
-func (sh *shell) face(name string) (int, error) {
+// resolve finds the face that a name means: one of that name, or the largest that looks to that side; empty: the front.
+func (sh *shell) resolve(name string) (int, error) {
 	if name == "" {
 		name = frontSide.word()
 	}

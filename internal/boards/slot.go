@@ -270,7 +270,7 @@ type berth struct {
 func (s *scene) berths() []berth {
 	var mouths []int
 	if p := s.spec.Port; p.Face != "" {
-		if i, err := s.shell.face(p.Face); err == nil {
+		if i, err := s.shell.resolve(p.Face); err == nil {
 			mouths = append(mouths, i)
 		}
 	} else {

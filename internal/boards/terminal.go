@@ -156,7 +156,7 @@ func terminalWood() float64 { return grade.Of(grade.TerminalToJoint).Pass }
 // terminalFaces are the faces that the terminal may go on, in the order in which they are tried.
 func (s *scene) terminalFaces() []*face {
 	if p := s.spec.Plate; p != nil && p.Face != "" {
-		if i, err := s.shell.face(p.Face); err == nil && s.faces[i].side != bottomSide && !s.faces[i].loose {
+		if i, err := s.shell.resolve(p.Face); err == nil && s.faces[i].side != bottomSide && !s.faces[i].loose {
 			return []*face{&s.faces[i]}
 		}
 		return nil
@@ -359,6 +359,6 @@ func (s *scene) checkTerminal() []Check {
 	if t.room < terminalWood()-rounding && t.plate != nil {
 		smaller = say("; an opening %s smaller would do", Length(2*(terminalWood()-t.room)))
 	}
-	return []Check{{name, graded(t.room, terminalWood(), least), t.room, terminalWood(), "m",
+	return []Check{{name, ranked(t.room, terminalWood(), least), t.room, terminalWood(), "m",
 		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(terminalWood()), smaller)}}
 }

@@ -231,7 +231,7 @@ func (s *scene) movedDrivers() []*driverFit {
 // portFaces lists the faces to try.
 func (s *scene) portFaces() []*face {
 	if s.spec.Port.Face != "" {
-		if i, err := s.shell.face(s.spec.Port.Face); err == nil {
+		if i, err := s.shell.resolve(s.spec.Port.Face); err == nil {
 			return []*face{&s.faces[i]}
 		}
 		return nil

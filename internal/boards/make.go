@@ -1,0 +1,419 @@
+package panels
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// makePanels turns boards and pieces into panels with edges, holes and marks, and weighs them. The panels of the solid's faces
+// come first, in its order.
+func (sc *scene) makePanels(b *Box) {
+	holes := sc.holes()
+	for i := range sc.shell.parts {
+		b.Panels = append(b.Panels, sc.facePanel(i, holes[i]))
+	}
+	for i := range sc.pieces {
+		b.Panels = sc.addPiece(b.Panels, &sc.pieces[i])
+	}
+	numberCleats(b.Panels)
+	b.nameOthers()
+	mark(b.Panels)
+	b.weigh()
+	b.worstJoint(sc.spec.RoundTo)
+}
+
+// nominal is the thickness that the board is sold as, for n layers; boards that differ are called by what they measure.
+func (w *Wood) nominal(t float64, n int) float64 {
+	if w.Nominal > 0 && math.Abs(t-float64(n)*w.Thickness) < rounding {
+		return float64(n) * w.Nominal
+	}
+	return t
+}
+
+// facePanel is the panel of face i.
+func (sc *scene) facePanel(i int, holes []Hole) Panel {
+	sh, w := sc.shell, &sc.spec.Wood
+	part, board := &sh.parts[i], &sh.boards[i]
+	p := sc.panelOf(board, part.frame, part.name, part.role)
+	p.Layers, p.Nominal = part.layers, w.nominal(part.t, part.layers)
+	p.Holes = holes
+	for k := range p.Edges {
+		j := p.Edges[k].Other
+		p.Edges[k].Meets = sh.parts[j].name
+		if sh.joints.Deep(i, j) > 0 || sh.joints.Deep(j, i) > 0 {
+			p.Edges[k].Joint = RabbetEdge
+		}
+		for _, s := range board.Steps {
+			if s.With == j {
+				p.Rabbets = append(p.Rabbets, RabbetStep{Edge: k, Width: s.Width, Depth: s.Depth})
+			}
+		}
+	}
+	p.InnerWidth -= sc.stepped(&p)
+	if sh.axis == solid.Across && part.role == Wall && sh.fromEndToEnd(&p) {
+		p.Section = sc.wallSection(i)
+		p.Outline = nil
+	}
+	if w.Flush > 0 && part.role == End && w.Ends != EndsInside {
+		p.Flush = w.Flush
+		cut := p.CutOutline().Bounds()
+		p.Blank = [2]float64{cut.Width(), cut.Height()}
+		p.Notes = append(p.Notes, say("cut %s larger all round and trim flush with a router when it is glued; openings are dimensioned from the finished edges and cut after that", Length(p.Flush)))
+	}
+	if part.role == End && len(p.Rabbets) > 0 {
+		p.Notes = append(p.Notes, say("the raised field is drawn exact: give it %s of play per side (common practice)", Fine(rabbetPlay)))
+	}
+	if i == sh.driver && sc.spec.Mounting.Chamfer > 0 {
+		p.Notes = append(p.Notes, say("chamfer the driver's opening from behind, 45 degrees, %s deep, before gluing: inner layers first, then the face", Length(sc.spec.Mounting.Chamfer)))
+	}
+	if i == sh.loose {
+		r := sc.removable()
+		p.Holes = append(p.Holes, sc.faceScrews()...)
+		p.Notes = append(p.Notes, say("removable: square edges, screwed on over a gasket, never glued; %d screws %s", r.Screws, r.Thread))
+	}
+	return p
+}
+
+// fromEndToEnd reports whether a wall is a rectangle between square ends, so that its section is the same everywhere.
+func (sh *shell) fromEndToEnd(p *Panel) bool {
+	if !isRectangle(p.Edges) {
+		return false
+	}
+	for _, e := range p.Edges[2:] {
+		if sh.parts[e.Other].role != End || e.Run > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// rabbetPlay is what the raised field of a rabbeted end is smaller per side, so that it goes in (common practice).
+const rabbetPlay = 0.15e-3
+
+// stepped is by how much rabbets along the edges square to y narrow the inner face.
+func (sc *scene) stepped(p *Panel) float64 {
+	sum := 0.0
+	for _, s := range p.Rabbets {
+		a, b := p.side(s.Edge)
+		if d := b.Sub(a).Unit(); math.Abs(d.X) > 1-sameSize {
+			sum += s.Width
+		}
+	}
+	return sum
+}
+
+// side gives the ends of edge k on the outer face, panel frame.
+func (p *Panel) side(k int) (a, b plane.Point) {
+	at := p.Outer
+	k = p.loopEdge(k)
+	for _, r := range p.Rims {
+		if k < len(at) {
+			break
+		}
+		k -= len(at)
+		at = r.Outer
+	}
+	return p.Place.local(at[k]), p.Place.local(at[(k+1)%len(at)])
+}
+
+// loopEdge is the edge of the outline that panel edge k is.
+func (p *Panel) loopEdge(k int) int {
+	if isRectangle(p.Edges) {
+		return p.turned[k]
+	}
+	return k
+}
+
+func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
+
+// panelOf is a board as a panel in a frame: measures, outline and edges.
+func (sc *scene) panelOf(b *Board, f Frame, name string, role Role) Panel {
+	w := &sc.spec.Wood
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
+	p.Shape = Shape{Outer: b.Outer, Inner: b.Inner, Rims: b.Holes, Volume: b.Volume}
+	outline := f.locals(b.Outer)
+	first := nearestOrigin(outline)
+	turn := func(at []r3.Vec) []r3.Vec { return append(slices.Clone(at[first:]), at[:first]...) }
+	p.Outer, p.Inner = turn(b.Outer), turn(b.Inner)
+	p.Outline = append(slices.Clone(outline[first:]), outline[:first]...)
+	edges := append(slices.Clone(b.Edges[first:]), b.Edges[:first]...)
+	for _, r := range b.Holes {
+		edges = append(edges, r.Edges...)
+	}
+	for k, e := range edges {
+		p.Edges = append(p.Edges, edgeOf(e, fmt.Sprintf("e%d", k)))
+	}
+	out, in := p.Outline.Bounds(), f.locals(p.Inner).Bounds()
+	p.Length = math.Max(out.Max.X, in.Max.X) - math.Min(out.Min.X, in.Min.X)
+	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
+	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
+	p.Blank = [2]float64{p.Length, p.Width}
+	if role == Wall || role == Pocket || role == Strip {
+		p.asRectangle()
+	}
+	return p
+}
+
+// nearestOrigin is the corner nearest to the origin of the frame.
+func nearestOrigin(g plane.Polygon) int {
+	best := 0
+	for i, q := range g {
+		if q.Norm() < g[best].Norm()-rounding {
+			best = i
+		}
+	}
+	return best
+}
+
+// asRectangle calls the edges of a rectangular panel by where they are: y0 y1 x0 x1.
+func (p *Panel) asRectangle() {
+	if len(p.Edges) != 4 {
+		return
+	}
+	var order [4]int
+	for k := range p.Outline {
+		a, b := p.Outline.Edge(k)
+		switch d := b.Sub(a).Unit(); {
+		case d.X > 1-rounding:
+			order[0] = k
+		case d.X < rounding-1:
+			order[1] = k
+		case d.Y < rounding-1:
+			order[2] = k
+		case d.Y > 1-rounding:
+			order[3] = k
+		default:
+			return
+		}
+	}
+	edges := make([]Edge, 4)
+	for i, k := range order {
+		edges[i] = p.Edges[k]
+		edges[i].Edge = [...]string{"y0", "y1", "x0", "x1"}[i]
+	}
+	p.Edges, p.turned = edges, order
+}
+
+// edgeOf is an edge of a board as a panel has it.
+func edgeOf(e BoardEdge, name string) Edge {
+	joint := ButtStop
+	switch e.Relation {
+	case Through:
+		joint = ButtThrough
+	case Mitred:
+		joint = MitreEdge
+	}
+	out := Edge{Edge: name, Other: e.With, Joint: joint, Angle: e.Dihedral, Tilt: e.Tilt, Run: math.Abs(e.Run),
+		OuterLen: e.OuterLen, InnerLen: e.InnerLen, GaugeStart: e.GaugeStart, GaugeEnd: e.GaugeEnd, Compound: e.Compound()}
+	if out.Run < sameFace {
+		out.Tilt, out.Run = 0, 0
+	}
+	return out
+}
+
+// wallSection is the section of a wall of a straight prism: O0 O1 N1 N0, with the steps of rabbets between them.
+func (sc *scene) wallSection(i int) plane.Polygon {
+	sh := sc.shell
+	b := &sh.boards[i]
+	at := func(p r3.Vec) plane.Point { return sh.axis.Section(p) }
+	low := slices.IndexFunc(b.Edges, func(e BoardEdge) bool { return sh.outside.Faces[e.With].Kind == solid.Low })
+	n := len(b.Edges)
+	start, end := (low+n-1)%n, (low+1)%n // edges with the walls before and after
+	out := plane.Polygon{at(b.Outer[low]), at(b.Outer[end])}
+	inner := [2]plane.Point{at(b.Inner[low]), at(b.Inner[end])}
+	u := out[1].Sub(out[0]).Unit()
+	in := u.Left()
+	for _, k := range [...]int{end, start} {
+		q, way := inner[1], u.Mul(-1)
+		if k == start {
+			q, way = inner[0], u
+		}
+		steps := []plane.Point{q}
+		for _, s := range b.Steps {
+			if s.With == b.Edges[k].With {
+				deep := q.Sub(in.Mul(s.Depth))
+				steps = []plane.Point{deep, deep.Add(way.Mul(s.Width)), q.Add(way.Mul(s.Width))}
+			}
+		}
+		if k == start {
+			slices.Reverse(steps)
+		}
+		out = append(out, steps...)
+	}
+	return out
+}
+
+// addPiece adds the panel of a piece inside; cleats that are alike are counted as one.
+func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
+	outer := solid.Through(x.board.Outer[0], x.board.Out)
+	p := sc.panelOf(&x.board, frameOf(outer, x.board.Outer), x.name, x.role)
+	p.Holes, p.Notes = x.holes, x.notes
+	if x.layers > 1 {
+		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
+	}
+	for k := range p.Edges {
+		e := &p.Edges[k]
+		b := (p.loopEdge(k) + nearestOrigin(p.Place.locals(x.board.Outer))) % len(x.board.Outer)
+		switch {
+		case x.meets != nil:
+			e.Meets, e.Other = x.meets[b], -1
+		case e.Other >= 0:
+			e.Meets = sc.shell.parts[e.Other].name
+		}
+	}
+	if x.role == Doubler {
+		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
+	}
+	if x.role == Cleat {
+		return merge(all, p)
+	}
+	return append(all, p)
+}
+
+// through are the openings of the face that go on through a doubler behind it.
+func (sc *scene) through(x *piece, f Frame) []Hole {
+	var holes []Hole
+	frame := sc.shell.parts[x.on].frame
+	for _, h := range sc.holes()[x.on] {
+		if h.Kind == HoleDriver || h.Kind == HoleBolt || h.Kind == HolePort {
+			q := f.local(frame.at(plane.Point{X: h.X, Y: h.Y}, 0))
+			h.X, h.Y = q.X, q.Y
+			holes = append(holes, h)
+		}
+	}
+	return holes
+}
+
+// merge counts a strip that is like one that is there already with it.
+func merge(all []Panel, p Panel) []Panel {
+	for i := range all {
+		q := &all[i]
+		if q.Role != p.Role || !alike(q, &p) {
+			continue
+		}
+		if q.Count == 1 {
+			q.Places = []Frame{q.Place}
+		}
+		q.Count++
+		q.Places = append(q.Places, p.Place)
+		q.Notes = append([]Message{say("%s; one %s", q.Notes[0], p.Notes[0])}, q.Notes[1:]...)
+		for k := range q.Edges {
+			if q.Edges[k].Meets != p.Edges[k].Meets {
+				q.Edges[k].Meets, q.Edges[k].Other = "", -1
+			}
+		}
+		return all
+	}
+	return append(all, p)
+}
+
+// alike reports whether two pieces have the same outline and the same holes, to a micrometre.
+func alike(a, b *Panel) bool {
+	if len(a.Outline) != len(b.Outline) || len(a.Holes) != len(b.Holes) {
+		return false
+	}
+	for i := range a.Outline {
+		if a.Outline[i].Sub(b.Outline[i]).Norm() > sameSize {
+			return false
+		}
+	}
+	for i := range a.Holes {
+		if math.Hypot(a.Holes[i].X-b.Holes[i].X, a.Holes[i].Y-b.Holes[i].Y) > sameSize {
+			return false
+		}
+	}
+	return true
+}
+
+// numberCleats numbers cleats that differ.
+func numberCleats(all []Panel) {
+	var at []int
+	for i := range all {
+		if all[i].Role == Cleat {
+			at = append(at, i)
+		}
+	}
+	for n, i := range at {
+		if len(at) > 1 {
+			all[i].Name = fmt.Sprintf("cleat %d", n+1)
+		}
+	}
+}
+
+// nameOthers finds the panel that every edge meets.
+func (b *Box) nameOthers() {
+	for i := range b.Panels {
+		for k := range b.Panels[i].Edges {
+			e := &b.Panels[i].Edges[k]
+			e.Other = slices.IndexFunc(b.Panels, func(p Panel) bool { return e.Meets != "" && p.Name == e.Meets })
+		}
+	}
+}
+
+// mark letters the panels in the order of the printed list: by board, thickness, then width descending, which is the order
+// of the fence. Equal keys keep the order in which they were made.
+func mark(all []Panel) {
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		a, b := &all[i], &all[j]
+		return cmp.Or(cmp.Compare(a.Board, b.Board), cmp.Compare(micron(a.Thickness), micron(b.Thickness)), cmp.Compare(micron(b.Width), micron(a.Width)))
+	})
+	for n, i := range order {
+		all[i].Mark = letters(n)
+	}
+}
+
+// micron rounds to a whole micrometre, so that noise in the last place does not reorder equal panels.
+func micron(m float64) int64 { return int64(math.Round(m * 1e6)) }
+
+// letters gives A, B ... Z, AA, AB ...
+func letters(n int) string {
+	if n < 26 {
+		return string(rune('A' + n))
+	}
+	return letters(n/26-1) + letters(n%26)
+}
+
+// weigh adds up the board, openings taken off.
+func (b *Box) weigh() {
+	wood := 0.0
+	for _, p := range b.Panels {
+		wood += (p.Volume - opened(p.Holes, p.Thickness)) * float64(p.Count)
+	}
+	b.BoardMass = wood * b.Spec.Wood.density()
+	b.Notes = append(b.Notes, say("weight of the board: %s", b.Spec.Wood.densitySource()))
+}
+
+// How sizes are printed: lengths to the job's step, tilts to 0.1 degree, so each is off by half of that at most.
+const (
+	defaultStep = 1e-3
+	tiltStep    = 0.05 * degree
+)
+
+// worstJoint is the widest gap or overhang that printed figures can leave: half a step at each end of a board, and what a
+// tilt that is off by 0.05 degrees opens.
+func (b *Box) worstJoint(step float64) {
+	if step <= 0 {
+		step = defaultStep
+	}
+	open := 0.0
+	for i := range b.Panels {
+		p := &b.Panels[i]
+		for _, e := range p.Edges {
+			if a := math.Abs(e.Tilt); p.Role.Shell() && a > rounding {
+				open = math.Max(open, p.Thickness*(math.Tan(a+tiltStep)-math.Tan(a)))
+			}
+		}
+	}
+	b.WorstJoint = step/2 + open
+}
