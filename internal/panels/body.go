@@ -19,12 +19,13 @@ func (k disc) furthest(d r3.Vec) r3.Vec {
 	if k.radius == 0 {
 		return k.at
 	}
-	e := r3.Sub(d, r3.Scale(r3.Dot(d, k.n), k.n))
-	l := r3.Norm(e)
-	if l < 1e-12*r3.Norm(d) {
+	along := r3.Dot(d, k.n)
+	e := r3.Sub(d, r3.Scale(along, k.n))
+	l := r3.Norm2(e)
+	if l < 1e-24*(l+along*along) {
 		return k.at
 	}
-	return r3.Add(k.at, r3.Scale(k.radius/l, e))
+	return r3.Add(k.at, r3.Scale(k.radius/math.Sqrt(l), e))
 }
 
 // body is a convex thing that stands in the air: the hull of discs and points. A cylinder is the hull of two discs, a cone of
@@ -96,7 +97,7 @@ func (b *body) round() (t roundTube, ok bool) {
 
 // meets reports whether two bodies are nearer to each other than air, m. Touching does not count.
 func (b *body) meets(o *body, air float64) bool {
-	if r3.Norm(r3.Sub(b.centre, o.centre)) >= b.radius+o.radius+air {
+	if far := b.radius + o.radius + air; r3.Norm2(r3.Sub(b.centre, o.centre)) >= far*far {
 		return false
 	}
 	return gap(b, o, air) < air || air <= 0 && gap(b, o, 0) == 0
@@ -251,12 +252,6 @@ func (s *simplex) onTriangle(i, j, k int) r3.Vec {
 	s.keep(i, j, k)
 	n := va + vb + vc
 	return r3.Add(a, r3.Add(r3.Scale(vb/n, ab), r3.Scale(vc/n, ac)))
-}
-
-// rooms is what the shell keeps of its air for the looks of body.go.
-type rooms struct {
-	whole  []bool   // faces that all the air lies behind
-	pieces [][]body // the triangles of the others
 }
 
 // within is the air left between a body and the walls of the box, but face skip (-1: all): the least, and at which face. It is

@@ -131,7 +131,7 @@ func (s *scene) standDrivers(on int, like *plane.Point) (fit driverFit, short fl
 			w.in.Max.Y = w.in.Min.Y
 		}
 		if like == nil {
-			w.first = []plane.Point{{X: mid.X, Y: between(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
+			w.first = []plane.Point{{X: mid.X, Y: clamp(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
 		}
 		if at := s.spec.Mounting.At; at != nil {
 			w.first, w.only = []plane.Point{*at}, true

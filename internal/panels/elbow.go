@@ -44,13 +44,13 @@ func (f *face) turns() [4]r3.Vec {
 
 // bent gives tubes that all turn one way, or two that turn away from each other, behind one another where they stand in a row
 // along it.
-func (s *scene) bent(l layout, straight []way, need float64) ([]way, bool) {
+func (s *scene) bent(l layout, straight []way, need, bar float64) ([]way, bool) {
 	deepest := math.Inf(1)
 	for _, w := range straight {
 		deepest = math.Min(deepest, w.most)
 	}
 	var best []way
-	longest := math.Inf(-1)
+	longest := bar
 	take := func(ways []way) {
 		least := math.Inf(1)
 		for _, w := range ways {
@@ -80,7 +80,7 @@ func (s *scene) bent(l layout, straight []way, need float64) ([]way, bool) {
 		for _, d := range s.depths(l, deepest-float64(most)*step) {
 			ways := make([]way, 0, len(straight))
 			for i, w := range straight {
-				if w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e); ok {
+				if w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e, longest); ok {
 					ways = append(ways, w)
 				}
 			}
@@ -94,7 +94,7 @@ func (s *scene) bent(l layout, straight []way, need float64) ([]way, bool) {
 					if behind[i] > 0 {
 						dir = r3.Scale(-1, e)
 					}
-					if w, ok := s.turned(l.f, w, d, dir); ok {
+					if w, ok := s.turned(l.f, w, d, dir, longest); ok {
 						ways = append(ways, w)
 					}
 				}
@@ -107,17 +107,21 @@ func (s *scene) bent(l layout, straight []way, need float64) ([]way, bool) {
 	return best, best != nil
 }
 
-// turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go.
-func (s *scene) turned(f *face, w way, depth float64, e r3.Vec) (way, bool) {
+// turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go, or goes no further than
+// bar.
+func (s *scene) turned(f *face, w way, depth float64, e r3.Vec, bar float64) (way, bool) {
 	p := s.spec.Port
 	r := p.elbowRadius()
 	w.first, w.turn = depth-r, e
 	fixed := w.first + r*math.Pi/2
+	from := r3.Add(f.at(w.at, depth), r3.Scale(r, e))
+	if d, _ := s.shell.ahead(from, e, p.outside()/2+tubeSide); fixed+d <= bar || math.IsInf(d, 1) {
+		return w, false
+	}
 	bodies := s.tubeBodies(f, w, 1, fixed)
 	if !s.clear(f, bodies) {
 		return w, false
 	}
-	from := r3.Add(f.at(w.at, depth), r3.Scale(r, e))
 	run, facing := s.run(f, from, e)
 	w.least, w.most, w.facing = fixed, fixed+run, facing
 	_, half := p.mouthAir()
@@ -135,14 +139,14 @@ func (s *scene) run(f *face, p, dir r3.Vec) (float64, obstacle) {
 }
 
 // twiceBent gives a tube with two elbows, the second leg as long as it goes or half of that.
-func (s *scene) twiceBent(l layout, straight way, need float64) (best way, ok bool) {
+func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, ok bool) {
 	p := s.spec.Port
 	r, od := p.elbowRadius(), p.outside()
-	best.most = math.Inf(-1)
+	best.most = bar
 	_, half := p.mouthAir()
 	for _, e := range l.f.turns() {
 		for _, d := range s.depths(l, straight.most) {
-			w, can := s.turned(l.f, straight, d, e)
+			w, can := s.turned(l.f, straight, d, e, math.Inf(-1))
 			if !can {
 				continue
 			}
@@ -156,11 +160,15 @@ func (s *scene) twiceBent(l layout, straight way, need float64) (best way, ok bo
 					u := w
 					u.second, u.again = second, again
 					u.least = u.first + second + 2*r*math.Pi/2
+					at := r3.Add(l.f.at(u.at, d), r3.Scale(2*r+second, e))
+					from := r3.Add(at, r3.Scale(r, again))
+					if d, _ := s.shell.ahead(from, again, od/2+tubeSide); u.least+d <= best.most || math.IsInf(d, 1) {
+						continue
+					}
 					if u.least > need+rounding || !s.clear(l.f, s.tubeBodies(l.f, u, 2, u.least)) {
 						continue
 					}
-					at := r3.Add(l.f.at(u.at, d), r3.Scale(2*r+second, e))
-					way, facing := s.run(l.f, r3.Add(at, r3.Scale(r, again)), again)
+					way, facing := s.run(l.f, from, again)
 					if u.most, u.facing = u.least+way, facing; way >= half && u.most > best.most {
 						best, ok = u, true
 					}

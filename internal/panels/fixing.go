@@ -172,7 +172,7 @@ func (s *scene) checkFixings() []Check {
 		room, near := x.wood, say("a joint")
 		for k := range s.bodies {
 			if b := &s.bodies[k]; b.kind == braceBody || b.kind == stripBody {
-				if d := s.beside(f, x.opening, b); d < room {
+				if d := s.nextTo(f, x.opening, b); d < room {
 					room, near = d, say("%s", b.name)
 				}
 			}

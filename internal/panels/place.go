@@ -14,6 +14,9 @@ const (
 	gridMost  = 11    // of them along a side, at most
 	fineStep  = 0.25e-3
 	fineMost  = 120 // places tried round the best one
+
+	coarseStep = 4e-3 // the same of a coarse look
+	coarseMost = 40
 )
 
 // wanted is what is looked for on a face: a place in the rectangle where value is at least enough; places nearer to like come
@@ -24,7 +27,8 @@ type wanted struct {
 	first  []plane.Point // tried before all others, in their order
 	only   bool          // nothing but these
 	enough float64
-	coarse int // places along a side; 0: gridMost
+	over   *float64 // only places that are worth more than this count; nil: all
+	coarse int      // places along a side, 0: gridMost; a coarse look is refined less
 	value  func(p plane.Point, bar float64) float64
 }
 
@@ -38,10 +42,14 @@ type found struct {
 // finer about the best. It gives the first place that is enough, else the best; its value is -Inf where there is none at all.
 // The same input always gives the same place. This is the one function by which everything is placed.
 func (w wanted) place() found {
+	bar := math.Inf(-1)
+	if w.over != nil {
+		bar = *w.over
+	}
 	best := found{at: w.like, value: math.Inf(-1)}
 	try := func(p plane.Point) bool {
-		if v := w.value(p, best.value); v > best.value {
-			best = found{p, v}
+		if v := w.value(p, bar); v > bar {
+			best, bar = found{p, v}, v
 		}
 		return best.value >= w.enough
 	}
@@ -69,12 +77,15 @@ func (w wanted) place() found {
 func (w wanted) refine(best *found, try func(plane.Point) bool) {
 	n := float64(w.most() - 1)
 	step := math.Max(math.Max(w.in.Width(), w.in.Height())/n, gridPitch) / 2
-	tries := 0
-	for step >= fineStep && tries < fineMost {
+	tries, least, most := 0, fineStep, fineMost
+	if w.coarse > 0 {
+		least, most = coarseStep, coarseMost
+	}
+	for step >= least && tries < most {
 		from := best.at
 		for _, d := range [...]plane.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}, {X: step, Y: step}, {X: -step, Y: step}, {X: step, Y: -step}, {X: -step, Y: -step}} {
 			p := from.Add(d)
-			p.X, p.Y = between(p.X, w.in.Min.X, w.in.Max.X), between(p.Y, w.in.Min.Y, w.in.Max.Y)
+			p.X, p.Y = clamp(p.X, w.in.Min.X, w.in.Max.X), clamp(p.Y, w.in.Min.Y, w.in.Max.Y)
 			tries++
 			if try(p) {
 				return
@@ -93,8 +104,8 @@ func (w wanted) most() int {
 	return gridMost
 }
 
-// between draws v into lo..hi; the middle where lo is more than hi.
-func between(v, lo, hi float64) float64 {
+// clamp draws v into lo..hi; the middle where lo is more than hi.
+func clamp(v, lo, hi float64) float64 {
 	if lo > hi {
 		return (lo + hi) / 2
 	}
@@ -103,7 +114,7 @@ func between(v, lo, hi float64) float64 {
 
 // grid lists the places to try, nearest to the liked one first.
 func (w wanted) grid() []plane.Point {
-	like := plane.Point{X: between(w.like.X, w.in.Min.X, w.in.Max.X), Y: between(w.like.Y, w.in.Min.Y, w.in.Max.Y)}
+	like := plane.Point{X: clamp(w.like.X, w.in.Min.X, w.in.Max.X), Y: clamp(w.like.Y, w.in.Min.Y, w.in.Max.Y)}
 	xs, ys := w.marks(w.in.Min.X, w.in.Max.X, like.X), w.marks(w.in.Min.Y, w.in.Max.Y, like.Y)
 	out := make([]plane.Point, 0, len(xs)*len(ys))
 	for _, y := range ys {

@@ -450,7 +450,7 @@ func (s *scene) turnedSlot(k *slot) (*slot, bool) {
 		return nil, false
 	}
 	n := s.shell.air.Faces[b].N
-	turn := math.Acos(between(r3.Dot(last.n, r3.Scale(-1, n)), -1, 1))
+	turn := math.Acos(clamp(r3.Dot(last.n, r3.Scale(-1, n)), -1, 1))
 	if math.Abs(r3.Dot(n, last.w)) > 1e-9 || r3.Dot(n, last.v) <= 0 || turn > sharpTurn || turn < slightTurn {
 		return nil, false
 	}
@@ -489,7 +489,7 @@ func (k *slot) walked() float64 {
 	at := k.legs[0].at(k.outer, k.x0, k.h/2)
 	for i := range len(k.legs) - 1 {
 		c := k.corner(i, k.h/2, k.h/2)
-		sum += r3.Norm(r3.Sub(c, at)) - duct.TurnCut(k.h, math.Acos(between(r3.Dot(k.legs[i].v, k.legs[i+1].v), -1, 1)))
+		sum += r3.Norm(r3.Sub(c, at)) - duct.TurnCut(k.h, math.Acos(clamp(r3.Dot(k.legs[i].v, k.legs[i+1].v), -1, 1)))
 		at = c
 	}
 	return sum

@@ -237,7 +237,7 @@ func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) 
 	}
 	for i := range s.bodies {
 		if b := &s.bodies[i]; b.kind == braceBody || b.kind == stripBody {
-			if d := s.beside(f, o, b); d < room {
+			if d := s.nextTo(f, o, b); d < room {
 				room, near = d, say("%s", b.name)
 			}
 		}
@@ -245,8 +245,8 @@ func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) 
 	return room, near
 }
 
-// beside is the distance along a face from an opening to a brace that stands on it; +Inf where it stands elsewhere.
-func (s *scene) beside(f *face, o opening, b *body) float64 {
+// nextTo is the distance along a face from an opening to a brace that stands on it; +Inf where it stands elsewhere.
+func (s *scene) nextTo(f *face, o opening, b *body) float64 {
 	if lo, hi := b.span(f.n); hi < r3.Dot(f.o, f.n)-f.t-5e-3 || lo > r3.Dot(f.o, f.n) {
 		return math.Inf(1)
 	}

@@ -116,43 +116,89 @@ func placePorts(s *scene) (portFit, error) {
 type candidate struct {
 	layout
 	found
-	acts float64 // the longest that acts, with the least air before the inner end
+	acts float64 // the longest that acts, with the least air before the inner end, and air left in the box
 }
 
-// placeTubes looks for a place for tubes that act as length metres (+Inf: only what they can have at most). It gives nil where
-// there is none, and then all that the places allow.
+// placeTubes looks for a place for tubes that act as length metres (+Inf: only what they can have at most). Where it gives nil, it
+// says what the places allow. Places that are sure not to do are passed over quickly first; only when none does are they all looked
+// at as closely as for the reach, which therefore does not depend on the length.
 func (s *scene) placeTubes(length float64) (*portFit, Reach) {
 	p := s.spec.Port
 	_, half := p.mouthAir()
-	var best *candidate
-	reach := Reach{Least: math.Inf(1)}
+	var tight *candidate
 	for l := range s.layouts {
+		bar := length + p.cut(l.elbows) + half - 2*rounding
+		if math.IsInf(length, 1) {
+			break
+		}
 		was := s.shift(l.drivers)
-		c := s.tryLayout(l, length)
-		if !math.IsInf(c.value, -1) {
-			c.acts = c.value - half - p.cut(l.elbows)
-			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
-			if best == nil || c.acts > best.acts+rounding {
-				best = &c
-			}
+		if c := s.tryLayout(l, length, bar); c.value > bar {
 			if fit := s.take(&c, length, true); fit != nil {
-				return fit, reach
+				return fit, Reach{}
+			}
+			if tight == nil {
+				tight = &c
 			}
 		}
 		s.shift(was)
 	}
-	if best == nil {
-		return nil, Reach{Why: say("no face has room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
-			Length(p.margin()-p.outside()/2), Length(tubeFrame))}
+	if tight != nil {
+		was := s.shift(tight.drivers)
+		if fit := s.take(tight, length, false); fit != nil {
+			return fit, Reach{}
+		}
+		s.shift(was)
 	}
-	was := s.shift(best.drivers)
-	reach.Most = best.acts
-	reach.Why = say("on the %s its inner end keeps %s to the %s", best.f.name, Length(half), s.name(s.endOf(best)))
-	if fit := s.take(best, length, false); fit != nil {
-		return fit, reach
+	all, reach := s.longest()
+	for i := range all {
+		if all[i].acts < length-rounding {
+			continue
+		}
+		was := s.shift(all[i].drivers)
+		if fit := s.take(&all[i], length, false); fit != nil {
+			return fit, reach
+		}
+		s.shift(was)
 	}
-	s.shift(was)
 	return nil, reach
+}
+
+// longest gives what all places allow, and the places by which it grew. The longest leaves air in the box.
+func (s *scene) longest() (all []candidate, reach Reach) {
+	p := s.spec.Port
+	_, half := p.mouthAir()
+	od := p.outside()
+	air := s.airLeft() / (float64(max(p.Count, 1)) * math.Pi / 4 * od * od)
+	reach.Why = say("no face has room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
+		Length(p.margin()-od/2), Length(tubeFrame))
+	reach.Least = math.Inf(1)
+	for l := range s.layouts {
+		bar := math.Inf(-1)
+		if n := len(all); n > 0 {
+			bar = all[n-1].acts + half + p.cut(l.elbows)
+		}
+		was := s.shift(l.drivers)
+		if c := s.tryLayout(l, math.Inf(1), bar); !math.IsInf(c.value, -1) {
+			c.acts = c.value - half - p.cut(l.elbows)
+			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
+			reach.Why = say("on the %s its inner end keeps %s to the %s", l.f.name, Length(half), s.name(s.endOf(&c)))
+			if most := air + l.f.t - p.cut(l.elbows); c.acts > most {
+				c.acts = most
+				reach.Why = say("the air that is left")
+			}
+			if n := len(all); n == 0 || c.acts > all[n-1].acts {
+				all = append(all, c)
+			}
+		}
+		s.shift(was)
+	}
+	if n := len(all); n > 0 {
+		reach.Most = math.Max(all[n-1].acts, 0)
+	}
+	if reach.Most == 0 {
+		reach.Least = 0
+	}
+	return all, reach
 }
 
 // endOf is what the longest tube of a candidate looks at.
@@ -192,7 +238,7 @@ func (s *scene) layouts(yield func(layout) bool) {
 	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
 		for _, f := range faces {
 			for _, m := range append([]*driverFit{nil}, moved...) {
-				if m != nil && f.i != s.shell.driver {
+				if m != nil && (f.i != s.shell.driver || elbows > 1) {
 					continue
 				}
 				for _, g := range s.tubeGroups(f, n) {
@@ -263,14 +309,17 @@ func (s *scene) tubeAway() float64 {
 }
 
 // tryLayout looks for the best place of a layout.
-func (s *scene) tryLayout(l layout, length float64) candidate {
+func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 	p := s.spec.Port
 	whole, _ := p.mouthAir()
 	need := length + p.cut(l.elbows)
-	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, value: func(at plane.Point, bar float64) float64 {
+	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, over: &bar, value: func(at plane.Point, bar float64) float64 {
 		return s.tubeWorth(l, at, need, bar)
 	}}
-	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: f64(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
+	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: clamp(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
+	if l.elbows == 0 && bar > s.deepest(l.f) {
+		return candidate{layout: l, found: found{value: math.Inf(-1)}}
+	}
 	if l.elbows > 0 {
 		w.coarse = 5
 	}
@@ -282,7 +331,16 @@ func (s *scene) tryLayout(l layout, length float64) candidate {
 	return candidate{layout: l, found: w.place()}
 }
 
-func f64(v, lo, hi float64) float64 { return between(v, lo, hi) }
+// deepest is how far the air reaches behind a face, from its outer face.
+func (s *scene) deepest(f *face) float64 {
+	deep := 0.0
+	for i := range s.shell.air.Faces {
+		for _, p := range s.shell.air.Faces[i].Loops[0].At {
+			deep = math.Max(deep, r3.Dot(r3.Sub(f.o, p), f.n))
+		}
+	}
+	return deep
+}
 
 // besides are the middles of the free stretches beside the drivers, at their height and at the middle of the face.
 func (s *scene) besides(l layout, w wanted) []plane.Point {
@@ -348,9 +406,9 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	case 0:
 		return ways, true
 	case 1:
-		return s.bent(l, ways, need)
+		return s.bent(l, ways, need, bar)
 	}
-	w, ok := s.twiceBent(l, ways[0], need)
+	w, ok := s.twiceBent(l, ways[0], need, bar)
 	return []way{w}, ok
 }
 
