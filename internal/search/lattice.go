@@ -1,0 +1,124 @@
+package search
+
+import (
+	"math"
+
+	"cubby/internal/grade"
+	"cubby/internal/thielesmall"
+)
+
+// The steps of a lattice. Half a step of both off the best, a score is within latticeSlack of it (see the tests).
+const (
+	volumeStep  = 1.13
+	tuningSteps = 13
+	massSteps   = 10
+)
+
+// lattice is the responses of a kind over volume, evenly in its logarithm, and over a second coordinate from 0 to 1, which
+// stands for the tuning. They are evaluated when first wanted.
+type lattice struct {
+	volumes []float64
+	steps   int
+	all     []response
+}
+
+// lattice gives the lattice of a kind that covers volumes to most, m3.
+func (m *Model) lattice(k Kind, most float64) *lattice {
+	r := m.useful(most)
+	if l := m.lattices[k]; l != nil && len(l.volumes) > 0 && l.volumes[len(l.volumes)-1] >= r.Most {
+		return l
+	}
+	l := &lattice{steps: map[Kind]int{Sealed: 1, Vented: tuningSteps, Passive: massSteps}[k]}
+	if r.Empty() {
+		return l
+	}
+	n := int(math.Ceil(math.Log(r.Most/r.Least)/math.Log(volumeStep))) + 1
+	if k == Sealed {
+		n *= 2 // one coordinate: cheap
+	}
+	l.volumes = spaced(r, n)
+	l.all = make([]response, len(l.volumes)*l.steps)
+	answers := make([]thielesmall.Answer, len(frequencies)*len(l.all))
+	drive := make([]float64, len(frequencies)*len(l.all))
+	for i := range l.all {
+		a, b := i*len(frequencies), (i+1)*len(frequencies)
+		l.all[i].answers, l.all[i].drive = answers[a:b:b], drive[a:b:b]
+		v, u := l.volumes[i/l.steps], 0.0
+		if l.steps > 1 {
+			u = float64(i%l.steps) / float64(l.steps-1)
+		}
+		m.solveAt(&l.all[i], k, v, u)
+	}
+	m.lattices[k] = l
+	return l
+}
+
+// spaced gives n values from one end of a range to the other, evenly in their logarithm.
+func spaced(r Range, n int) []float64 {
+	if n < 2 || r.Most <= r.Least {
+		return []float64{r.Most}
+	}
+	all := make([]float64, n)
+	for i := range all {
+		all[i] = r.Least * math.Pow(r.Most/r.Least, float64(i)/float64(n-1))
+	}
+	all[n-1] = r.Most
+	return all
+}
+
+// Volumes that are of no use: in which the driver's Qtc is beyond what even a vented box serves, and many times Vas.
+const (
+	uselessQtc = 1.5
+	uselessVas = 8
+)
+
+// useful is the range of net volumes that may be the answer to something, up to most, m3.
+func (m *Model) useful(most float64) Range {
+	r := Range{most * 1e-3, math.Min(most, uselessVas*m.Driver.Vas(m.Air))}
+	if v, err := thielesmall.SealedVolume(m.Driver, m.Air, m.Amplifier.Source, uselessQtc); err == nil {
+		r.Least = math.Max(r.Least, v)
+	}
+	if w := m.Limits.Volume; w.Most > 0 {
+		r = Range{math.Max(w.Least, most*1e-3), math.Min(w.Most, most)}
+	}
+	return r
+}
+
+// solveAt is solve by the second coordinate u of a lattice, 0 to 1.
+func (m *Model) solveAt(r *response, k Kind, volume, u float64) {
+	m.solve(r, k, volume, m.tuningAt(k, volume, u))
+}
+
+// tuningAt is the tuning, Hz, that u stands for: of a vented box evenly in its logarithm over the tunings that may be
+// chosen; with radiators by what is added to their mass, the most at 0.
+func (m *Model) tuningAt(k Kind, volume, u float64) float64 {
+	switch k {
+	case Vented:
+		t := m.tunings()
+		return t.Least * math.Pow(math.Max(1, t.Most/t.Least), u)
+	case Passive:
+		r := m.Radiator.Radiator
+		r.Mms = (r.Mms + m.Radiator.MostAdded) * math.Pow(r.Mms/(r.Mms+m.Radiator.MostAdded), u)
+		return thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air)
+	}
+	return 0
+}
+
+// allows reports whether a tuning may be chosen.
+func (m *Model) allows(k Kind, tuning float64) bool {
+	return k == Sealed || m.tunings().Holds(tuning)
+}
+
+// sealedMost is the greatest M(20,40) of any feasible sealed box in the places, by which aim compact judges what others
+// give up; ok is false where none is feasible.
+func (m *Model) sealedMost(places []Place) (level float64, ok bool) {
+	loud := m.wishing(wish{goal: loudest, least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()})
+	level = math.Inf(-1)
+	for i := range places {
+		if places[i].Kind == Sealed {
+			_, s := loud.Best(&places[i])
+			level = math.Max(level, s)
+		}
+	}
+	return level, !math.IsInf(level, -1)
+}

@@ -1,0 +1,325 @@
+package search
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"cubby/internal/grade"
+)
+
+// Place is one kind of box in one region of a space: what may be built there, at its most generous. A range whose Most is
+// 0 is free.
+type Place struct {
+	ID      int // the builder's own
+	Kind    Kind
+	Count   int        // of ports
+	Edge    grade.Edge // of their mouths
+	Volume  Range      // net, m3
+	Air     float64    // most air, net and in the ports, m3
+	Area    Range      // of one port, m2
+	Length  Range      // effective, of one port, m
+	Tuning  Range      // Hz
+	Minutes float64    // least, beyond a plain box
+
+	// Outside is the least gross volume, m3, of a box of this place with so much air inside, ports included. It does not
+	// fall.
+	Outside func(air float64) float64
+}
+
+// Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
+const (
+	latticeSlack = 0.7
+	tightSlack   = 0.03
+)
+
+// slack turns one of those into a difference of scores.
+func (m *Model) slack(score, decibels float64) float64 {
+	if m.wish.goal == serve && m.Aim == Compact || m.wish.goal == small {
+		return 0.25 * decibels * math.Abs(score) // a score is a size: a lattice's step of volume is 13 %
+	}
+	return decibels
+}
+
+// Bound gives an upper bound of the score of any box in a place, by a lattice of volume and tuning with the best port at
+// each; -Inf where none is feasible within a step.
+func (m *Model) Bound(p *Place) float64 {
+	spots := m.scan(p, 1)
+	if len(spots) == 0 {
+		return math.Inf(-1)
+	}
+	return spots[0].score + m.slack(spots[0].score, latticeSlack)
+}
+
+// Tight gives a closer bound, and the candidate that reaches it but for a slack.
+func (m *Model) Tight(p *Place) (Candidate, float64) {
+	c, s := m.Best(p)
+	return c, s + m.slack(s, tightSlack)
+}
+
+// spot is a point of a lattice.
+type spot struct {
+	volume, u, score float64
+	area             float64
+}
+
+// starts is how many spots are refined.
+const starts = 3
+
+// Best gives the best candidate of a place as a model, its ports as lumps, and its score; -Inf where none is feasible.
+func (m *Model) Best(p *Place) (Candidate, float64) {
+	var best spot
+	best.score = math.Inf(-1)
+	var r response
+	for _, s := range m.scan(p, starts) {
+		if s = m.refine(&r, p, s); s.score > best.score {
+			best = s
+		}
+	}
+	if math.IsInf(best.score, -1) {
+		return Candidate{}, best.score
+	}
+	return m.candidate(p, best), best.score
+}
+
+// candidate makes a spot into a candidate.
+func (m *Model) candidate(p *Place, s spot) Candidate {
+	c := Candidate{Kind: p.Kind, Volume: s.volume, Minutes: p.Minutes, Tuning: m.tuningAt(p.Kind, s.volume, s.u)}
+	air := s.volume
+	if p.Kind == Vented {
+		c.Port = Port{Count: p.Count, Area: s.area, Edge: p.Edge}
+		c = withMinutes(m.Tuned(s.volume, c.Tuning, c.Port), p.Minutes)
+		air += float64(p.Count) * s.area * physical(c.Port.Length, s.area)
+	}
+	c.Outside = p.Outside(air)
+	return c
+}
+
+func withMinutes(c Candidate, minutes float64) Candidate {
+	c.Minutes = minutes
+	return c
+}
+
+// volumes is the range of net volumes of a place that are of use.
+func (m *Model) volumes(p *Place) Range {
+	v := p.Volume
+	if p.Air > 0 {
+		v.Most = math.Min(v.Most, p.Air)
+	}
+	return v.Within(m.useful(v.Most))
+}
+
+// scan gives the n best spots of a place: those of the lattice that lie in it and those at the ends of its volumes, no two
+// of them neighbours.
+func (m *Model) scan(p *Place, n int) []spot {
+	v := m.volumes(p)
+	if v.Empty() {
+		return nil
+	}
+	l := m.lattice(p.Kind, v.Most)
+	var all []spot
+	bar := math.Inf(-1)
+	look := func(r *response, u float64) {
+		if s, area := m.bestPort(r, p, bar); !math.IsInf(s, -1) {
+			all = append(all, spot{r.volume, u, s, area})
+			if n == 1 {
+				bar = s
+			}
+		}
+	}
+	at := func(j int) float64 { return float64(j) / math.Max(1, float64(l.steps-1)) }
+	for i, volume := range l.volumes {
+		if volume < v.Least || volume > v.Most {
+			continue
+		}
+		for j := range l.steps {
+			look(&l.all[i*l.steps+j], at(j))
+		}
+	}
+	var r response
+	for _, volume := range [...]float64{v.Least, v.Most} {
+		for j := range l.steps {
+			m.solveAt(&r, p.Kind, volume, at(j))
+			look(&r, at(j))
+		}
+	}
+	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
+	return apart(all, n, 1.5/math.Max(1, float64(l.steps-1)))
+}
+
+// apart keeps the first n spots that are not within a step or so of one before.
+func apart(all []spot, n int, near float64) []spot {
+	var kept []spot
+	for _, s := range all {
+		if len(kept) == n {
+			break
+		}
+		if !slices.ContainsFunc(kept, func(k spot) bool {
+			return math.Abs(math.Log(k.volume/s.volume)) < 1.5*math.Log(volumeStep) && math.Abs(k.u-s.u) < near
+		}) {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+// halvings is how often the step about a spot is halved: to 1/256 of a lattice's.
+const halvings = 8
+
+// refine moves a spot to the best near it.
+func (m *Model) refine(r *response, p *Place, s spot) spot {
+	v := m.volumes(p)
+	stepV, stepU := math.Log(volumeStep), 1/float64(tuningSteps-1)
+	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}}
+	n := len(moves)
+	if p.Kind == Sealed {
+		n = 2
+	}
+	for range halvings {
+		stepV, stepU = stepV/2, stepU/2
+		for moved, turns := true, 0; moved && turns < 4; turns++ {
+			moved = false
+			for _, d := range moves[:n] {
+				volume := math.Min(v.Most, math.Max(v.Least, s.volume*math.Exp(d[0]*stepV)))
+				u := unit(s.u + d[1]*stepU)
+				if volume == s.volume && u == s.u {
+					continue
+				}
+				m.solveAt(r, p.Kind, volume, u)
+				if score, area := m.bestPort(r, p, s.score); score > s.score {
+					s, moved = spot{volume, u, score, area}, true
+				}
+			}
+		}
+	}
+	return s
+}
+
+// bestPort gives the score of a response in a place with the best port, and its area; -Inf where it is out or does not
+// reach more than the bar.
+func (m *Model) bestPort(r *response, p *Place, bar float64) (score, area float64) {
+	none := math.Inf(-1)
+	if r.out != Feasible || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) || r.mean < m.wish.least-grade.Slack {
+		return none, 0
+	}
+	if p.Kind != Vented {
+		if r.share < m.wish.share*(1-grade.Slack) {
+			return none, 0
+		}
+		return m.score(m.terms(r, p, r.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
+	}
+	a := m.areas(r, p)
+	if a.Empty() || a.Most <= 0 {
+		return none, 0
+	}
+	perArea := float64(p.Count) * m.perArea(r.volume, r.tuning)
+	least := m.score(m.terms(r, p, r.share, r.mean, perArea*a.Least, r.volume))
+	if m.wish.goal == serve && least <= bar {
+		return none, 0
+	}
+	return m.searchArea(a, func(area float64) float64 {
+		port := Port{Count: p.Count, Area: area, Length: perArea * area, Edge: p.Edge}
+		t := m.throughPort(r, Vented, port)
+		if t.out != Feasible {
+			return none
+		}
+		mean := 0.0
+		if m.Aim != Flat || !math.IsInf(m.wish.least, -1) || m.wish.goal != serve {
+			if mean = m.meanThrough(r, m.band(), t.drive); mean < m.wish.least-grade.Slack {
+				return none
+			}
+		}
+		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+float64(p.Count)*area*physical(port.Length, area))
+		terms.speed = t.over()
+		return m.score(terms)
+	})
+}
+
+// terms of the score of a response in a place.
+func (m *Model) terms(r *response, p *Place, share, mean, length, air float64) terms {
+	return terms{
+		mean: mean, sigma: r.sigma, f10: r.f10, penalty: r.shape - m.grades[grade.GainWeight].Value()*10*math.Log10(share),
+		ported: p.Kind != Sealed, length: length, litres: p.Outside(air) * 1000, minutes: p.Minutes,
+	}
+}
+
+// areas is the range of areas of one port that tune a response within a place and the rules.
+func (m *Model) areas(r *response, p *Place) Range {
+	n := float64(p.Count)
+	k := m.perArea(r.volume, r.tuning) * n // effective length over area
+	a := Range{0, m.longest / k}
+	if p.Area.Most > 0 {
+		a = a.Within(p.Area)
+	}
+	if p.Length.Most > 0 {
+		a = a.Within(Range{p.Length.Least / k, p.Length.Most / k})
+	}
+	// A duct of no length is all ends.
+	ends := bothEnds / math.Sqrt(math.Pi)
+	a.Least = math.Max(a.Least, ends/k*(ends/k))
+	// n S (k S - ends sqrt(S)) holds no more air than there may be: from below, by repetition.
+	air := m.grades[grade.PortAirShare].Value() * r.volume
+	if p.Air > 0 {
+		air = math.Min(air, p.Air-r.volume)
+	}
+	if air <= 0 {
+		return Range{1, 0}
+	}
+	s := math.Sqrt(air / (n * k))
+	for range 8 {
+		s = math.Sqrt((air + n*ends*s*math.Sqrt(s)) / (n * k))
+	}
+	a.Most = math.Min(a.Most, s)
+	return a
+}
+
+// The search for the best area: evenly spaced ones, then a section about the best.
+const (
+	areaSteps    = 6
+	areaSections = 9
+	golden       = 0.3819660112501051
+)
+
+// searchArea gives the largest value over a range of areas, and where.
+func (m *Model) searchArea(a Range, value func(area float64) float64) (best, area float64) {
+	if a.Most <= a.Least*(1+1e-6) {
+		return value(a.Most), a.Most
+	}
+	low, high := math.Log(math.Max(a.Least, a.Most*1e-2)), math.Log(a.Most)
+	best = math.Inf(-1)
+	at := 0
+	for i := range areaSteps + 1 {
+		x := a.Most
+		if i < areaSteps {
+			x = math.Exp(low + (high-low)*float64(i)/areaSteps)
+		}
+		if y := value(x); y > best {
+			best, area, at = y, x, i
+		}
+	}
+	if math.IsInf(best, -1) {
+		return best, 0
+	}
+	step := (high - low) / areaSteps
+	from, to := low+step*float64(max(0, at-1)), low+step*float64(min(areaSteps, at+1))
+	x1, x2 := from+golden*(to-from), to-golden*(to-from)
+	y1, y2 := value(math.Exp(x1)), value(math.Exp(x2))
+	for range areaSections {
+		if y1 > best {
+			best, area = y1, math.Exp(x1)
+		}
+		if y2 > best {
+			best, area = y2, math.Exp(x2)
+		}
+		if y1 >= y2 && !math.IsInf(y1, -1) {
+			to, x2, y2 = x2, x1, y1
+			x1 = from + golden*(to-from)
+			y1 = value(math.Exp(x1))
+		} else {
+			from, x1, y1 = x1, x2, y2
+			x2 = to - golden*(to-from)
+			y2 = value(math.Exp(x2))
+		}
+	}
+	return best, area
+}
