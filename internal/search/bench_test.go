@@ -26,3 +26,17 @@ func BenchmarkRank(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkBound is the first bound of a vented place, with its lattice.
+func BenchmarkBound(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for b.Loop() {
+		d := randomDriver(rng)
+		m, err := New(taskFor(d, Low))
+		if err != nil {
+			b.Fatal(err)
+		}
+		places := placesIn(d, 0.045, Vented)
+		m.Bound(&places[0])
+	}
+}

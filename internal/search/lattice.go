@@ -66,16 +66,13 @@ func spaced(r Range, n int) []float64 {
 	return all
 }
 
-// Volumes that are of no use: in which the driver's Qtc is beyond what even a vented box serves, and many times Vas.
-const (
-	uselessQtc = 1.5
-	uselessVas = 8
-)
+// uselessVas is how many times Vas a box is at most: more changes nothing that can be told.
+const uselessVas = 8
 
 // useful is the range of net volumes that may be the answer to something, up to most, m3.
 func (m *Model) useful(most float64) Range {
 	r := Range{most * 1e-3, math.Min(most, uselessVas*m.Driver.Vas(m.Air))}
-	if v, err := thielesmall.SealedVolume(m.Driver, m.Air, m.Amplifier.Source, uselessQtc); err == nil {
+	if v, err := thielesmall.SealedVolume(m.Driver, m.Air, m.Amplifier.Source, m.grades[grade.VentedQtc].Value()); err == nil {
 		r.Least = math.Max(r.Least, v)
 	}
 	if w := m.Limits.Volume; w.Most > 0 {
@@ -89,19 +86,23 @@ func (m *Model) solveAt(r *response, k Kind, volume, u float64) {
 	m.solve(r, k, volume, m.tuningAt(k, volume, u))
 }
 
-// tuningAt is the tuning, Hz, that u stands for: of a vented box evenly in its logarithm over the tunings that may be
-// chosen; with radiators by what is added to their mass, the most at 0.
+// tuningAt is the tuning, Hz, that u stands for, evenly in its logarithm over the tunings that may be chosen, with radiators
+// of those that their mass can give. Where there is none it is outside them.
 func (m *Model) tuningAt(k Kind, volume, u float64) float64 {
-	switch k {
-	case Vented:
-		t := m.tunings()
-		return t.Least * math.Pow(math.Max(1, t.Most/t.Least), u)
-	case Passive:
-		r := m.Radiator.Radiator
-		r.Mms = (r.Mms + m.Radiator.MostAdded) * math.Pow(r.Mms/(r.Mms+m.Radiator.MostAdded), u)
-		return thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air)
+	if k == Sealed {
+		return 0
 	}
-	return 0
+	t := m.tunings()
+	if k == Passive {
+		r := m.Radiator.Radiator
+		t.Most = math.Min(t.Most, thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air))
+		r.Mms += m.Radiator.MostAdded
+		t.Least = math.Max(t.Least, thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air))
+		if t.Empty() {
+			return t.Most / 2
+		}
+	}
+	return t.Least * math.Pow(math.Max(1, t.Most/t.Least), u)
 }
 
 // allows reports whether a tuning may be chosen.

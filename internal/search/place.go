@@ -29,8 +29,9 @@ type Place struct {
 
 // Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
 const (
-	latticeSlack = 0.7
-	tightSlack   = 0.03
+	latticeSlack = 1.2
+	tightSlack   = 0.1
+	relaxed      = 1.0 // how far a point of the lattice may be out and still count
 )
 
 // slack turns one of those into a difference of scores.
@@ -45,7 +46,7 @@ func (m *Model) slack(score, decibels float64) float64 {
 // each; -Inf where none is feasible within a step.
 func (m *Model) Bound(p *Place) float64 {
 	spots := m.scan(p, 1)
-	if len(spots) == 0 {
+	if len(spots) == 0 || spots[0].score <= missed {
 		return math.Inf(-1)
 	}
 	return spots[0].score + m.slack(spots[0].score, latticeSlack)
@@ -64,7 +65,7 @@ type spot struct {
 }
 
 // starts is how many spots are refined.
-const starts = 3
+const starts = 6
 
 // Best gives the best candidate of a place as a model, its ports as lumps, and its score; -Inf where none is feasible.
 func (m *Model) Best(p *Place) (Candidate, float64) {
@@ -72,12 +73,14 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 	best.score = math.Inf(-1)
 	var r response
 	for _, s := range m.scan(p, starts) {
-		if s = m.refine(&r, p, s); s.score > best.score {
+		m.solveAt(&r, p.Kind, s.volume, s.u)
+		s.score, s.area = m.bestPort(&r, p, math.Inf(-1), Range{}, 0)
+		if s = m.refine(&r, p, s, best.score); s.score > best.score {
 			best = s
 		}
 	}
-	if math.IsInf(best.score, -1) {
-		return Candidate{}, best.score
+	if best.score <= missed {
+		return Candidate{}, math.Inf(-1)
 	}
 	return m.candidate(p, best), best.score
 }
@@ -120,11 +123,10 @@ func (m *Model) scan(p *Place, n int) []spot {
 	var all []spot
 	bar := math.Inf(-1)
 	look := func(r *response, u float64) {
-		if s, area := m.bestPort(r, p, bar); !math.IsInf(s, -1) {
+		if s, area := m.bestPort(r, p, bar, Range{}, relaxed); s > bar {
 			all = append(all, spot{r.volume, u, s, area})
-			if n == 1 {
-				bar = s
-			}
+			// what lies further below the best than a lattice's slack is not refined
+			bar = math.Max(bar, s-m.slack(s, latticeSlack))
 		}
 	}
 	at := func(j int) float64 { return float64(j) / math.Max(1, float64(l.steps-1)) }
@@ -144,6 +146,7 @@ func (m *Model) scan(p *Place, n int) []spot {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
+	all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
 	return apart(all, n, 1.5/math.Max(1, float64(l.steps-1)))
 }
 
@@ -163,30 +166,36 @@ func apart(all []spot, n int, near float64) []spot {
 	return kept
 }
 
-// halvings is how often the step about a spot is halved: to 1/256 of a lattice's.
-const halvings = 8
+// halvings is how often the step about a spot is halved: to 1/64 of a lattice's.
+const (
+	halvings = 6
+	behind   = 0.3 // dB
+)
 
-// refine moves a spot to the best near it.
-func (m *Model) refine(r *response, p *Place, s spot) spot {
+// refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
+func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	v := m.volumes(p)
 	stepV, stepU := math.Log(volumeStep), 1/float64(tuningSteps-1)
 	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}}
-	n := len(moves)
+	ways := len(moves)
 	if p.Kind == Sealed {
-		n = 2
+		ways = 2
 	}
-	for range halvings {
+	for n := range halvings {
+		if n == 3 && s.score < best-m.slack(best, behind) {
+			break
+		}
 		stepV, stepU = stepV/2, stepU/2
 		for moved, turns := true, 0; moved && turns < 4; turns++ {
 			moved = false
-			for _, d := range moves[:n] {
+			for _, d := range moves[:ways] {
 				volume := math.Min(v.Most, math.Max(v.Least, s.volume*math.Exp(d[0]*stepV)))
 				u := unit(s.u + d[1]*stepU)
 				if volume == s.volume && u == s.u {
 					continue
 				}
 				m.solveAt(r, p.Kind, volume, u)
-				if score, area := m.bestPort(r, p, s.score); score > s.score {
+				if score, area := m.bestPort(r, p, s.score, Range{s.area / near, s.area * near}, 0); score > s.score {
 					s, moved = spot{volume, u, score, area}, true
 				}
 			}
@@ -196,19 +205,22 @@ func (m *Model) refine(r *response, p *Place, s spot) spot {
 }
 
 // bestPort gives the score of a response in a place with the best port, and its area; -Inf where it is out or does not
-// reach more than the bar.
-func (m *Model) bestPort(r *response, p *Place, bar float64) (score, area float64) {
+// reach more than the bar. What is out by up to relax counts as feasible. Where about is stated the best area is looked for there alone, closely.
+func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax float64) (score, area float64) {
 	none := math.Inf(-1)
-	if r.out != Feasible || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) || r.mean < m.wish.least-grade.Slack {
+	if r.excess > hopeless || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) {
 		return none, 0
 	}
 	if p.Kind != Vented {
-		if r.share < m.wish.share*(1-grade.Slack) {
-			return none, 0
+		if excess := m.beyond(r, r.share, r.mean); excess > relax {
+			return missed * (1 + excess), 0
 		}
 		return m.score(m.terms(r, p, r.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
 	}
-	a := m.areas(r, p)
+	a, sections := m.areas(r, p), coarse
+	if about.Most > 0 {
+		a, sections = a.Within(about), fine
+	}
 	if a.Empty() || a.Most <= 0 {
 		return none, 0
 	}
@@ -217,22 +229,42 @@ func (m *Model) bestPort(r *response, p *Place, bar float64) (score, area float6
 	if m.wish.goal == serve && least <= bar {
 		return none, 0
 	}
-	return m.searchArea(a, func(area float64) float64 {
+	return m.searchArea(a, sections, func(area float64) float64 {
 		port := Port{Count: p.Count, Area: area, Length: perArea * area, Edge: p.Edge}
 		t := m.throughPort(r, Vented, port)
-		if t.out != Feasible {
+		if t.out != Feasible && t.out != OfPortSpeed {
 			return none
 		}
-		mean := 0.0
+		mean := r.mean
 		if m.Aim != Flat || !math.IsInf(m.wish.least, -1) || m.wish.goal != serve {
-			if mean = m.meanThrough(r, m.band(), t.drive); mean < m.wish.least-grade.Slack {
-				return none
-			}
+			mean = m.meanThrough(r, m.band(), t.drive)
+		}
+		if excess := m.beyond(r, t.share, mean); excess > relax {
+			return missed * (1 + excess)
 		}
 		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+float64(p.Count)*area*physical(port.Length, area))
 		terms.speed = t.over()
 		return m.score(terms)
 	})
+}
+
+// missed is below any score: what is out scores that and less, the less the further out it is, so that the way to what is
+// feasible goes upward.
+const missed = -1e9
+
+// beyond is how far a candidate is out, all reasons together, where so much of P0 is allowed and its mean level is so high.
+func (m *Model) beyond(r *response, share, mean float64) float64 {
+	excess := r.excess
+	if least := m.grades[grade.LeastShare].Value(); r.share < least { // counted already
+		share = math.Min(1, share/r.share*least)
+	}
+	if share < m.wish.share*(1-grade.Slack) {
+		excess += 10 * math.Log10(m.wish.share/share)
+	}
+	if mean < m.wish.least-grade.Slack {
+		excess += m.wish.least - mean
+	}
+	return excess
 }
 
 // terms of the score of a response in a place.
@@ -275,23 +307,29 @@ func (m *Model) areas(r *response, p *Place) Range {
 
 // The search for the best area: evenly spaced ones, then a section about the best.
 const (
-	areaSteps    = 6
-	areaSections = 9
-	golden       = 0.3819660112501051
+	areaSteps = 5 // over the whole range; half as many close to an area
+	coarse    = 2 // sections
+	fine      = 5
+	near      = 1.3
+	golden    = 0.3819660112501051
 )
 
 // searchArea gives the largest value over a range of areas, and where.
-func (m *Model) searchArea(a Range, value func(area float64) float64) (best, area float64) {
+func (m *Model) searchArea(a Range, sections int, value func(area float64) float64) (best, area float64) {
 	if a.Most <= a.Least*(1+1e-6) {
 		return value(a.Most), a.Most
 	}
 	low, high := math.Log(math.Max(a.Least, a.Most*1e-2)), math.Log(a.Most)
 	best = math.Inf(-1)
-	at := 0
-	for i := range areaSteps + 1 {
+	at, steps := 0, areaSteps
+	if sections == fine {
+		steps = areaSteps / 2
+	}
+	step := (high - low) / float64(steps)
+	for i := range steps + 1 {
 		x := a.Most
-		if i < areaSteps {
-			x = math.Exp(low + (high-low)*float64(i)/areaSteps)
+		if i < steps {
+			x = math.Exp(low + step*float64(i))
 		}
 		if y := value(x); y > best {
 			best, area, at = y, x, i
@@ -300,11 +338,10 @@ func (m *Model) searchArea(a Range, value func(area float64) float64) (best, are
 	if math.IsInf(best, -1) {
 		return best, 0
 	}
-	step := (high - low) / areaSteps
-	from, to := low+step*float64(max(0, at-1)), low+step*float64(min(areaSteps, at+1))
+	from, to := low+step*float64(max(0, at-1)), low+step*float64(min(steps, at+1))
 	x1, x2 := from+golden*(to-from), to-golden*(to-from)
 	y1, y2 := value(math.Exp(x1)), value(math.Exp(x2))
-	for range areaSections {
+	for range sections {
 		if y1 > best {
 			best, area = y1, math.Exp(x1)
 		}

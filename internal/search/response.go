@@ -23,6 +23,7 @@ type response struct {
 	shape           float64 // of the penalty
 	mean            float64 // of the aim's band, without the port's limit
 	out             Reason
+	excess          float64 // how far it is out, dB or tenths of Qtc, all reasons together
 }
 
 // solve evaluates a box of a kind, volume and tuning (0 sealed) into r, whose slices are reused.
@@ -33,7 +34,7 @@ func (m *Model) solve(r *response, k Kind, volume, tuning float64) {
 		r.radiator = m.Radiator.Tuned(m.Air, volume, tuning)
 		added := r.radiator.Mms - m.Radiator.Mms
 		if !grade.AtMost(-added, 0) || !grade.AtMost(added, m.Radiator.MostAdded) {
-			r.out = OfMass
+			r.exceed(OfMass, 2*hopeless)
 			return
 		}
 		b.Passive = r.radiator
@@ -52,13 +53,14 @@ func (r *response) reset(volume, tuning float64) {
 
 // judge fills in what follows from the answers; it stops at what rules the box out.
 func (m *Model) judge(r *response, k Kind) {
-	if r.shapeOf(m, k); r.out != Feasible {
+	if r.shapeOf(m, k); r.excess > hopeless {
 		return
 	}
 	m.set(r, k)
-	if r.share < m.grades[grade.LeastShare].Value()*(1-grade.Slack) {
-		r.out = OfExcursion
-		return
+	if least := m.grades[grade.LeastShare].Value(); r.share < least*(1-grade.Slack) {
+		if r.exceed(OfExcursion, 10*math.Log10(least/r.share)); r.excess > hopeless {
+			return
+		}
 	}
 	m.limitDrive(r, k)
 	r.f10 = m.corner(r)
@@ -68,13 +70,24 @@ func (m *Model) judge(r *response, k Kind) {
 	r.mean = m.meanThrough(r, m.band(), math.Inf(1))
 }
 
+// hopeless is how far a response may be out and still lead to one nearby that is not.
+const hopeless = 3
+
+// exceed notes that a response is out, and how far.
+func (r *response) exceed(why Reason, excess float64) {
+	if r.out == Feasible {
+		r.out = why
+	}
+	r.excess += excess
+}
+
 // shapeOf finds Qtc, or peak and dip, and their share of the penalty.
 func (r *response) shapeOf(m *Model, k Kind) {
 	g := &m.grades
 	if k == Sealed {
 		r.qtc = m.Driver.QtsWith(m.Amplifier.Source) * math.Sqrt(1+m.Driver.Vas(m.Air)/r.volume)
 		if !grade.AtMost(r.qtc, g[grade.QtcHigh].Marginal) {
-			r.out = OfQtc
+			r.exceed(OfQtc, 10*(r.qtc-g[grade.QtcHigh].Marginal))
 		}
 		over := (r.qtc - g[grade.QtcHigh].Pass) / g[grade.QtcSpanHigh].Value()
 		under := (g[grade.QtcLow].Pass - r.qtc) / g[grade.QtcSpanLow].Value()
@@ -83,11 +96,11 @@ func (r *response) shapeOf(m *Model, k Kind) {
 	}
 	r.peak, r.dip = m.peakAndDip(r.answers)
 	r.shape = unit((r.peak - g[grade.Peak].Pass) / g[grade.PeakSpan].Value())
-	switch {
-	case !grade.AtMost(r.peak, g[grade.Peak].Marginal):
-		r.out = OfPeak
-	case !grade.AtMost(r.dip, g[grade.Dip].Pass):
-		r.out = OfDip
+	if most := g[grade.Peak].Marginal; !grade.AtMost(r.peak, most) {
+		r.exceed(OfPeak, r.peak-most)
+	}
+	if most := g[grade.Dip].Pass; !grade.AtMost(r.dip, most) {
+		r.exceed(OfDip, r.dip-most)
 	}
 }
 
