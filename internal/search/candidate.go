@@ -70,6 +70,7 @@ type Evaluation struct {
 type Figures struct {
 	Qtc       float64 // sealed
 	Peak, Dip float64 // dB
+	F3        float64 // Hz; NaN none
 	F10       float64 // Hz, as the aims take it
 	Sigma     float64 // dB, aim flat
 }
@@ -121,7 +122,7 @@ func (m *Model) evaluation(r *response, c Candidate) Evaluation {
 	if r.out == OfMass {
 		return e
 	}
-	e.Figures.F10, e.Figures.Sigma = m.corner(r), m.sigma(r)
+	e.Figures.F3, e.Figures.F10, e.Figures.Sigma = cornerOf(r.answers, m.reference/2), m.corner(r), m.sigma(r)
 	if e.Out == Feasible {
 		e.Out = m.inRange(c)
 	}
@@ -243,9 +244,9 @@ func physical(effective, area float64) float64 {
 // meanThrough is the mean maximum level over a band with ports that may carry drive, (m3/s)^2; dB.
 func (m *Model) meanThrough(r *response, over [2]int, drive float64) float64 {
 	if math.IsInf(drive, 1) {
-		return level(1) + mean(over, func(i int) float64 { return r.drive[i] * r.answers[i].Pressure })
+		return zero + mean(over, func(i int) float64 { return r.drive[i] * r.answers[i].Pressure })
 	}
-	return level(1) + mean(over, func(i int) float64 {
+	return zero + mean(over, func(i int) float64 {
 		a := &r.answers[i]
 		d := r.drive[i]
 		if x := drive / a.Flow; x < d {

@@ -63,13 +63,29 @@ func mean(over [2]int, value func(i int) float64) float64 {
 			product *= value(i)
 		}
 		w := logs[last] - logs[first]
-		sum += w / float64(last-first) * 10 * math.Log10(product*math.Sqrt(value(first)*value(last)))
+		sum += w / float64(last-first) * ln(product*product*value(first)*value(last))
 		width += w
 	}
-	return sum / width
+	return sum / width * (5 / math.Ln10)
 }
 
-// decibels of a pressure given as its square, Pa^2.
+// ln is the natural logarithm of a positive number far from the ends of the range, to 1e-7: twice as fast.
+func ln(x float64) float64 {
+	bits := math.Float64bits(x)
+	e := float64(int(bits>>52) - 1023)
+	m := math.Float64frombits(bits&(1<<52-1) | 1023<<52)
+	if m > math.Sqrt2 {
+		m, e = m/2, e+1
+	}
+	s := (m - 1) / (m + 1)
+	q := s * s
+	return e*math.Ln2 + 2*s*(1+q*(1.0/3+q*(1.0/5+q*(1.0/7+q/9))))
+}
+
+// zero is the level of 1 Pa, dB.
+var zero = level(1)
+
+// level is the level of a pressure given as its square, Pa^2.
 func level(square float64) float64 { return thielesmall.SquareLevel(square) }
 
 // deviation is the rms deviation of levels from their own mean over a band, log frequency; value gives dB.

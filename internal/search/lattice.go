@@ -7,11 +7,19 @@ import (
 	"cubby/internal/thielesmall"
 )
 
-// The steps of a lattice. Half a step of both off the best, a score is within latticeSlack of it (see the tests).
-const (
-	volumeStep  = 1.13
-	tuningSteps = 13
-	massSteps   = 10
+// effort is how closely a place is searched: the steps of its lattice, how many of its points are refined, and how often
+// the step is halved.
+type effort struct {
+	volumeStep       float64
+	tunings, masses  int
+	starts, halvings int
+}
+
+// Half a step of both off the best, the score of a lattice's point is within latticeSlack of it where the search is careful
+// (see the tests). A quick one is within some tenths of a decibel, for many drivers in turn.
+var (
+	careful = effort{1.13, 13, 14, 6, 6}
+	quick   = effort{1.25, 9, 8, 2, 4}
 )
 
 // lattice is the responses of a kind over volume, evenly in its logarithm, and over a second coordinate from 0 to 1, which
@@ -28,11 +36,11 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 	if l := m.lattices[k]; l != nil && len(l.volumes) > 0 && l.volumes[len(l.volumes)-1] >= r.Most {
 		return l
 	}
-	l := &lattice{steps: map[Kind]int{Sealed: 1, Vented: tuningSteps, Passive: massSteps}[k]}
+	l := &lattice{steps: map[Kind]int{Sealed: 1, Vented: m.effort.tunings, Passive: m.effort.masses}[k]}
 	if r.Empty() {
 		return l
 	}
-	n := int(math.Ceil(math.Log(r.Most/r.Least)/math.Log(volumeStep))) + 1
+	n := int(math.Ceil(math.Log(r.Most/r.Least)/math.Log(m.effort.volumeStep))) + 1
 	if k == Sealed {
 		n *= 2 // one coordinate: cheap
 	}

@@ -20,6 +20,7 @@ type Model struct {
 	reference float64 // Pa^2 for one volt, of the piston band
 	longest   float64 // m, effective length whose first resonance still passes
 	wish      wish
+	effort    effort
 	judgeFrom int // first of the grid at which excursion and port speed are judged
 	lattices  [Kinds]*lattice
 }
@@ -76,7 +77,10 @@ type filters struct {
 
 // New makes a task ready. The error says which quantity of driver or air cannot be.
 func New(t Task) (*Model, error) {
-	m := &Model{Task: t, wish: wish{least: math.Inf(-1)}}
+	m := &Model{Task: t, wish: wish{least: math.Inf(-1)}, effort: careful}
+	if t.Quick {
+		m.effort = quick
+	}
 	if t.Grades != nil {
 		m.grades = *t.Grades
 	} else {

@@ -64,15 +64,12 @@ type spot struct {
 	area             float64
 }
 
-// starts is how many spots are refined.
-const starts = 6
-
 // Best gives the best candidate of a place as a model, its ports as lumps, and its score; -Inf where none is feasible.
 func (m *Model) Best(p *Place) (Candidate, float64) {
 	var best spot
 	best.score = math.Inf(-1)
 	var r response
-	for _, s := range m.scan(p, starts) {
+	for _, s := range m.scan(p, m.effort.starts) {
 		m.solveAt(&r, p.Kind, s.volume, s.u)
 		s.score, s.area = m.bestPort(&r, p, math.Inf(-1), Range{}, 0)
 		if s = m.refine(&r, p, s, best.score); s.score > best.score {
@@ -147,18 +144,18 @@ func (m *Model) scan(p *Place, n int) []spot {
 	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
 	all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
-	return apart(all, n, 1.5/math.Max(1, float64(l.steps-1)))
+	return apart(all, n, m.effort.volumeStep, 1.5/math.Max(1, float64(l.steps-1)))
 }
 
 // apart keeps the first n spots that are not within a step or so of one before.
-func apart(all []spot, n int, near float64) []spot {
+func apart(all []spot, n int, step, near float64) []spot {
 	var kept []spot
 	for _, s := range all {
 		if len(kept) == n {
 			break
 		}
 		if !slices.ContainsFunc(kept, func(k spot) bool {
-			return math.Abs(math.Log(k.volume/s.volume)) < 1.5*math.Log(volumeStep) && math.Abs(k.u-s.u) < near
+			return math.Abs(math.Log(k.volume/s.volume)) < 1.5*math.Log(step) && math.Abs(k.u-s.u) < near
 		}) {
 			kept = append(kept, s)
 		}
@@ -166,22 +163,19 @@ func apart(all []spot, n int, near float64) []spot {
 	return kept
 }
 
-// halvings is how often the step about a spot is halved: to 1/64 of a lattice's.
-const (
-	halvings = 6
-	behind   = 0.3 // dB
-)
+// behind is how far, dB, a spot may stay behind the best when its step has been halved three times.
+const behind = 0.3
 
 // refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
 func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	v := m.volumes(p)
-	stepV, stepU := math.Log(volumeStep), 1/float64(tuningSteps-1)
+	stepV, stepU := math.Log(m.effort.volumeStep), 1/float64(m.effort.tunings-1)
 	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}}
 	ways := len(moves)
 	if p.Kind == Sealed {
 		ways = 2
 	}
-	for n := range halvings {
+	for n := range m.effort.halvings {
 		if n == 3 && s.score < best-m.slack(best, behind) {
 			break
 		}

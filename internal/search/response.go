@@ -143,6 +143,16 @@ func (m *Model) corner(r *response) float64 {
 	return crossing(r.answers, i, limit)
 }
 
+// cornerOf is where the level first crosses limit (Pa^2) going down from the top, Hz; NaN where it does not.
+func cornerOf(answers []thielesmall.Answer, limit float64) float64 {
+	t := top(answers)
+	i := fallBelow(answers, t, limit)
+	if i == t || i < 0 {
+		return math.NaN()
+	}
+	return crossing(answers, i, limit)
+}
+
 // crossing is where the level between number i, below limit, and the next crosses it, Hz.
 func crossing(answers []thielesmall.Answer, i int, limit float64) float64 {
 	low, high := answers[i].Pressure, answers[i+1].Pressure

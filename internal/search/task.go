@@ -43,6 +43,7 @@ type Task struct {
 	Radiator  Stock                   // what passive radiators there are
 	Limits    Limits
 	Grades    *grade.Table // nil: the standard one
+	Quick     bool         // within some tenths of a decibel, for many drivers in turn
 }
 
 // Amplifier is the source.
