@@ -106,11 +106,24 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 	if c.Kind == Passive {
 		r.radiator = circuit.System.Box.Passive
 	}
-	for i, f := range frequencies {
-		r.answers[i] = circuit.Answer(f)
-	}
+	answer(r.answers, circuit)
 	m.judge(&r, c.Kind)
 	return m.evaluation(&r, c)
+}
+
+// answer fills in what a circuit answers, above half its first duct resonance with lumped ports.
+func answer(answers []thielesmall.Answer, circuit *thielesmall.Circuit) {
+	split, lump := math.Inf(1), circuit
+	for _, p := range circuit.System.Box.Ports {
+		split, lump = math.Min(split, p.FirstResonance(circuit.System.Air)/2), circuit.Lumped()
+	}
+	for i, f := range frequencies {
+		if f > split {
+			answers[i] = lump.Answer(f)
+		} else {
+			answers[i] = circuit.Answer(f)
+		}
+	}
 }
 
 func (m *Model) evaluation(r *response, c Candidate) Evaluation {

@@ -88,6 +88,18 @@ var zero = level(1)
 // level is the level of a pressure given as its square, Pa^2.
 func level(square float64) float64 { return thielesmall.SquareLevel(square) }
 
+// above is how far the vertex of the parabola through three neighbours lies above the middle one, number i, where the others
+// lie a (below in frequency) and b below it.
+func above(i int, a, b float64) float64 {
+	before, after := logs[i]-logs[i-1], logs[i+1]-logs[i]
+	a, b = a/before, b/after
+	if a < 0 || b < 0 || a+b == 0 {
+		return 0
+	}
+	slope := (a*after - b*before) / (before + after)
+	return slope * slope * (before + after) / (4 * (a + b))
+}
+
 // deviation is the rms deviation of levels from their own mean over a band, log frequency; value gives dB.
 func deviation(over [2]int, value func(i int) float64) float64 {
 	var sum, squares, width float64

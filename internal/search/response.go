@@ -173,9 +173,7 @@ func (m *Model) peakAndDip(answers []thielesmall.Answer) (peak, dip float64) {
 		peak = 10 * math.Log10(y/m.reference)
 		if highest > 0 && highest < len(answers)-1 {
 			a, b := math.Log(y/answers[highest-1].Pressure), math.Log(y/answers[highest+1].Pressure)
-			if a+b > 0 {
-				peak += (a - b) * (a - b) / (8 * (a + b)) * (10 / math.Ln10)
-			}
+			peak += above(highest, a, b) * (10 / math.Ln10)
 		}
 	}
 	t := top(answers)

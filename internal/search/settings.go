@@ -33,17 +33,19 @@ func (m *Model) set(r *response, k Kind) {
 		return
 	}
 	corner := eighth(r.highPass)
-	cone2 := 0.0
+	cone2, at := 0.0, 0
 	area := float64(r.radiator.Count) * r.radiator.Sd
 	for i := m.judgeFrom; i < len(frequencies); i++ {
 		y := r.answers[i].Flow * m.filter(i, corner)
-		r.flow = math.Max(r.flow, y)
+		if y > r.flow {
+			r.flow, at = y, i
+		}
 		if k == Passive {
 			w := 2 * math.Pi * frequencies[i] * area
 			cone2 = math.Max(cone2, y/(w*w))
 		}
 	}
-	r.flow *= m.power.volts
+	r.flow = m.refined(r.flow, at, func(i int) float64 { return r.answers[i].Flow * m.filter(i, corner) }) * m.power.volts
 	r.cone = math.Sqrt(cone2 * m.power.volts)
 	if x := r.radiator.Xmax; k == Passive && x > 0 && r.cone > x {
 		r.share = math.Min(r.share, x*x/(r.cone*r.cone))
@@ -76,24 +78,28 @@ func (m *Model) advise(r *response, k Kind, xmax2 float64) float64 {
 
 // excursion is the square of the largest peak excursion at P0 behind the filters and a high-pass (0 none), m^2.
 func (m *Model) excursion(r *response, highPass float64) float64 {
-	most := 0.0
-	if highPass == 0 {
-		for i := m.judgeFrom; i < len(frequencies); i++ {
-			if y := r.answers[i].Excursion * m.filters.stated[i]; y > most {
-				most = y
-			}
-		}
-		return most * m.power.volts
-	}
+	most, at := 0.0, 0
 	corner := eighth(highPass)
 	for i := m.judgeFrom; i < len(frequencies); i++ {
 		if y := r.answers[i].Excursion * m.filters.stated[i]; y > most { // the high-pass only takes away
-			if y *= eighths[i] / (corner + eighths[i]); y > most {
-				most = y
+			if corner > 0 {
+				y *= eighths[i] / (corner + eighths[i])
+			}
+			if y > most {
+				most, at = y, i
 			}
 		}
 	}
-	return most * m.power.volts
+	value := func(i int) float64 { return r.answers[i].Excursion * m.filter(i, corner) }
+	return m.refined(most, at, value) * m.power.volts
+}
+
+// refined is the largest of values, most at number i of the grid, by the parabola through its neighbours.
+func (m *Model) refined(most float64, i int, value func(i int) float64) float64 {
+	if i <= m.judgeFrom || i >= len(frequencies)-1 {
+		return most
+	}
+	return most + above(i, most-value(i-1), most-value(i+1))
 }
 
 // filter is the square of the magnitude at number i of the stated filters and a high-pass of order 4 whose corner is given

@@ -116,7 +116,7 @@ func (c *Circuit) lumpedAbove() response {
 	if duct == 0 {
 		return r
 	}
-	split, lump := math.Log(duct/2), c.lumped().shape()
+	split, lump := math.Log(duct/2), c.Lumped().shape()
 	return func(x float64) float64 {
 		if x > split {
 			return lump(x)
