@@ -40,11 +40,14 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 	if r.Empty() {
 		return l
 	}
-	n := int(math.Ceil(math.Log(r.Most/r.Least)/math.Log(m.effort.volumeStep))) + 1
+	step := m.effort.volumeStep
 	if k == Sealed {
-		n *= 2 // one coordinate: cheap
+		step = math.Sqrt(step) // one coordinate: cheap
 	}
-	l.volumes = spaced(r, n)
+	for v := r.Least; v < r.Most; v *= step { // the same ones in a larger space
+		l.volumes = append(l.volumes, v)
+	}
+	l.volumes = append(l.volumes, r.Most)
 	l.all = make([]response, len(l.volumes)*l.steps)
 	answers := make([]thielesmall.Answer, len(frequencies)*len(l.all))
 	drive := make([]float64, len(frequencies)*len(l.all))
