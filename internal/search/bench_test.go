@@ -2,6 +2,8 @@ package search
 
 import (
 	"math/rand/v2"
+	"runtime"
+	"sync"
 	"testing"
 )
 
@@ -40,5 +42,39 @@ func BenchmarkBound(b *testing.B) {
 		}
 		places := placesIn(d, 0.045, Vented)
 		m.Bound(&places[0])
+	}
+}
+
+// BenchmarkTenThousand ranks 10,000 drivers on all cores, sealed or vented, for each aim.
+func BenchmarkTenThousand(b *testing.B) {
+	for _, aim := range []Aim{Low, Flat, Loud, Compact} {
+		b.Run(aim.String(), func(b *testing.B) {
+			for b.Loop() {
+				var wait sync.WaitGroup
+				workers := runtime.GOMAXPROCS(0)
+				for w := range workers {
+					wait.Go(func() {
+						rng := rand.New(rand.NewPCG(uint64(w), 2))
+						for range 10000 / workers {
+							task := taskFor(randomDriver(rng), aim)
+							task.Quick = true
+							m, err := New(task)
+							if err != nil {
+								b.Error(err)
+								return
+							}
+							places := placesIn(task.Driver, 0.045)
+							if aim == Compact {
+								m, _ = m.keeping(places)
+							}
+							for i := range places {
+								m.Best(&places[i])
+							}
+						}
+					})
+				}
+				wait.Wait()
+			}
+		})
 	}
 }

@@ -168,3 +168,33 @@ func radiatorFor(d thielesmall.Driver) Stock {
 	r.Mms = d.Mms * 0.9
 	return r
 }
+
+// A quick search is within 1 dB, or a tenth of size, of a careful one, and mostly within 0.05 dB.
+func TestQuickSearch(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	n := 120
+	if *long {
+		n = 2000
+	}
+	worst, sum, feasible := 0.0, 0.0, 0
+	for i := range n {
+		task := taskFor(randomDriver(rng), Aim(i%4))
+		places := placesIn(task.Driver, 0.010*math.Pow(9, rng.Float64()))
+		full, kept := pickFrom(t, task, places, math.NaN())
+		task.Quick = true
+		fast, _ := pickFrom(t, task, places, kept)
+		if math.IsInf(full.score, -1) {
+			continue
+		}
+		feasible++
+		lost := full.score - fast.score
+		if task.Aim == Compact {
+			lost *= 10 / math.Abs(full.score)
+		}
+		worst, sum = math.Max(worst, lost), sum+math.Max(0, lost)
+		if lost > 1 {
+			t.Errorf("job %d, %s: careful %.3f (%+v), quick %.3f (%+v)", i, task.Aim, full.score, full.Candidate, fast.score, fast.Candidate)
+		}
+	}
+	t.Logf("%d jobs: largest loss %.2f, mean %.3f", feasible, worst, sum/float64(feasible))
+}

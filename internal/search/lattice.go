@@ -42,7 +42,7 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 	}
 	step := m.effort.volumeStep
 	if k == Sealed {
-		step = math.Sqrt(step) // one coordinate: cheap
+		step = math.Sqrt(careful.volumeStep) // one coordinate: cheap
 	}
 	for v := r.Least; v < r.Most; v *= step { // the same ones in a larger space
 		l.volumes = append(l.volumes, v)

@@ -77,6 +77,11 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 		}
 	}
 	if best.score <= missed {
+		if m.effort == quick && best.score > missed*(1+2*relaxed) { // nearly: there may be a narrow place
+			other := m.wishing(m.wish)
+			other.effort, other.lattices = careful, [Kinds]*lattice{}
+			return other.Best(p)
+		}
 		return Candidate{}, math.Inf(-1)
 	}
 	return m.candidate(p, best), best.score
