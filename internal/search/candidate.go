@@ -99,7 +99,8 @@ func (m *Model) Evaluate(c Candidate) Evaluation {
 	return m.evaluation(&r, c)
 }
 
-// EvaluateCircuit evaluates a candidate as it was built: c names what is built, the circuit is that of the finished box.
+// EvaluateCircuit evaluates a candidate as it was built: c names what is built, the circuit, without filters, is that of the
+// finished box, its filling included.
 func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evaluation {
 	var r response
 	r.reset(c.Volume, c.Tuning)
@@ -107,6 +108,9 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 		r.radiator = circuit.System.Box.Passive
 	}
 	answer(r.answers, circuit)
+	if c.Kind == Sealed {
+		r.figures.Qtc = circuit.Qtc()
+	}
 	m.judge(&r, c.Kind)
 	return m.evaluation(&r, c)
 }
@@ -127,11 +131,11 @@ func answer(answers []thielesmall.Answer, circuit *thielesmall.Circuit) {
 }
 
 func (m *Model) evaluation(r *response, c Candidate) Evaluation {
-	e := Evaluation{Score: math.Inf(-1), Out: r.out, Excursion: r.excursion, Radiator: r.cone, Settings: Settings{Full: m.power.full}}
+	e := Evaluation{Score: math.Inf(-1), Out: r.out, Excursion: r.load.excursion, Radiator: r.load.radiator, Settings: Settings{Full: m.power.full}}
 	if c.Kind == Passive && r.radiator.Count > 0 {
 		e.RadiatorMass = r.radiator.Mms - m.Radiator.Mms
 	}
-	e.Figures = Figures{Qtc: r.qtc, Peak: r.peak, Dip: r.dip}
+	e.Figures = Figures{Qtc: r.figures.Qtc, Peak: r.figures.Peak, Dip: r.figures.Dip}
 	if r.out == OfMass {
 		return e
 	}
@@ -184,7 +188,7 @@ func (m *Model) inRange(c Candidate) Reason {
 
 // settings says what the amplifier is set to where the given share of P0 is allowed.
 func (m *Model) settings(r *response, share float64) Settings {
-	s := Settings{HighPass: r.highPass, Full: m.power.full, Allowed: m.power.full * share}
+	s := Settings{HighPass: r.load.highPass, Full: m.power.full, Allowed: m.power.full * share}
 	if s.Allowed == 0 {
 		return s
 	}
@@ -214,7 +218,7 @@ func (p ported) over() float64 {
 
 // throughPort evaluates ports.
 func (m *Model) throughPort(r *response, k Kind, p Port) ported {
-	out := ported{share: r.share, drive: math.Inf(1)}
+	out := ported{share: r.load.share, drive: math.Inf(1)}
 	if k != Vented {
 		if out.share < m.wish.share*(1-grade.Slack) {
 			out.out = OfExcursion
@@ -229,8 +233,8 @@ func (m *Model) throughPort(r *response, k Kind, p Port) ported {
 	carry := out.allowed * total
 	out.drive = carry * carry
 	if m.power.volts > 0 {
-		out.speed = math.Sqrt(r.flow) / total
-		if x := out.drive / r.flow; x < out.share {
+		out.speed = math.Sqrt(r.load.flow) / total
+		if x := out.drive / r.load.flow; x < out.share {
 			out.share = x
 		}
 	}

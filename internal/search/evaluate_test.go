@@ -139,7 +139,7 @@ func TestAdvisedHighPass(t *testing.T) {
 		}
 		var r response
 		m.solve(&r, k, c.Volume, c.Tuning)
-		if r.excess > hopeless && r.highPass == 0 {
+		if r.excess > hopeless && r.load.highPass == 0 {
 			continue
 		}
 		low, high := 20.0, 30.0
@@ -153,8 +153,8 @@ func TestAdvisedHighPass(t *testing.T) {
 			for want = low; want < high && !holds(want); want++ {
 			}
 		}
-		if r.highPass != want {
-			t.Errorf("%s, %.1f l, %.1f Hz: high-pass %g, want %g", k, c.Volume*1e3, c.Tuning, r.highPass, want)
+		if r.load.highPass != want {
+			t.Errorf("%s, %.1f l, %.1f Hz: high-pass %g, want %g", k, c.Volume*1e3, c.Tuning, r.load.highPass, want)
 		}
 		switch want {
 		case 0:

@@ -27,7 +27,10 @@ var (
 type lattice struct {
 	volumes []float64
 	steps   int
-	all     []response
+	all     []response // by volume, then second coordinate
+	ready   []bool     // whether they were evaluated
+	answers []thielesmall.Answer
+	drive   []float64
 }
 
 // lattice gives the lattice of a kind that covers volumes to most, m3.
@@ -36,7 +39,11 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 	if l := m.lattices[k]; l != nil && len(l.volumes) > 0 && l.volumes[len(l.volumes)-1] >= r.Most {
 		return l
 	}
-	l := &lattice{steps: map[Kind]int{Sealed: 1, Vented: m.effort.tunings, Passive: m.effort.masses}[k]}
+	l := m.spare[k]
+	if m.spare[k] = nil; l == nil {
+		l = &lattice{}
+	}
+	l.steps, l.volumes = [Kinds]int{1, m.effort.tunings, m.effort.masses}[k], l.volumes[:0]
 	if r.Empty() {
 		return l
 	}
@@ -48,20 +55,41 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 		l.volumes = append(l.volumes, v)
 	}
 	l.volumes = append(l.volumes, r.Most)
-	l.all = make([]response, len(l.volumes)*l.steps)
-	answers := make([]thielesmall.Answer, len(frequencies)*len(l.all))
-	drive := make([]float64, len(frequencies)*len(l.all))
+	n := len(l.volumes) * l.steps
+	l.all, l.ready = resized(l.all, n), resized(l.ready, n)
+	clear(l.ready)
+	l.answers, l.drive = resized(l.answers, n*len(frequencies)), resized(l.drive, n*len(frequencies))
 	for i := range l.all {
 		a, b := i*len(frequencies), (i+1)*len(frequencies)
-		l.all[i].answers, l.all[i].drive = answers[a:b:b], drive[a:b:b]
-		v, u := l.volumes[i/l.steps], 0.0
-		if l.steps > 1 {
-			u = float64(i%l.steps) / float64(l.steps-1)
-		}
-		m.solveAt(&l.all[i], k, v, u)
+		l.all[i].answers, l.all[i].drive = l.answers[a:b:b], l.drive[a:b:b]
+		l.all[i].reset(l.volumes[i/l.steps], m.tuningAt(k, l.volumes[i/l.steps], l.at(i%l.steps)))
 	}
 	m.lattices[k] = l
 	return l
+}
+
+// at is the second coordinate of a number.
+func (l *lattice) at(j int) float64 { return float64(j) / math.Max(1, float64(l.steps-1)) }
+
+// resized is a slice of n, of the memory of s where that is enough.
+func resized[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	return s[:n]
+}
+
+// point is the response of a point of a lattice; nil where no port of the place tunes it.
+func (m *Model) point(l *lattice, p *Place, i int) *response {
+	r := &l.all[i]
+	if !l.ready[i] {
+		if p.Kind == Vented && m.areas(r, p).Empty() {
+			return nil
+		}
+		m.solve(r, p.Kind, r.volume, r.tuning)
+		l.ready[i] = true
+	}
+	return r
 }
 
 // spaced gives n values from one end of a range to the other, evenly in their logarithm.

@@ -23,6 +23,7 @@ type Model struct {
 	effort    effort
 	judgeFrom int // first of the grid at which excursion and port speed are judged
 	lattices  [Kinds]*lattice
+	spare     [Kinds]*lattice // memory of another model's
 }
 
 // wish is what is looked for besides the task's aim.
@@ -73,6 +74,16 @@ type filters struct {
 	lowest float64   // Hz, corner of the highest stated high-pass; 0 none
 	base   float64   // Hz, lowest low-pass; 0 none
 	advise bool      // a high-pass may be advised
+}
+
+// Next makes another task ready in the memory of a model that is not used any more: for many drivers in turn.
+func (m *Model) Next(t Task) (*Model, error) {
+	next, err := New(t)
+	if err == nil {
+		next.spare = m.lattices
+		m.lattices = [Kinds]*lattice{}
+	}
+	return next, err
 }
 
 // New makes a task ready. The error says which quantity of driver or air cannot be.

@@ -131,20 +131,21 @@ func (m *Model) scan(p *Place, n int) []spot {
 			bar = math.Max(bar, s-m.slack(s, latticeSlack))
 		}
 	}
-	at := func(j int) float64 { return float64(j) / math.Max(1, float64(l.steps-1)) }
 	for i, volume := range l.volumes {
 		if volume < v.Least || volume > v.Most {
 			continue
 		}
 		for j := range l.steps {
-			look(&l.all[i*l.steps+j], at(j))
+			if r := m.point(l, p, i*l.steps+j); r != nil {
+				look(r, l.at(j))
+			}
 		}
 	}
 	var r response
 	for _, volume := range [...]float64{v.Least, v.Most} {
 		for j := range l.steps {
-			m.solveAt(&r, p.Kind, volume, at(j))
-			look(&r, at(j))
+			m.solveAt(&r, p.Kind, volume, l.at(j))
+			look(&r, l.at(j))
 		}
 	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
@@ -211,10 +212,10 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 		return none, 0
 	}
 	if p.Kind != Vented {
-		if excess := m.beyond(r, r.share, r.mean); excess > relax {
+		if excess := m.beyond(r, r.load.share, r.mean); excess > relax {
 			return missed * (1 + excess), 0
 		}
-		return m.score(m.terms(r, p, r.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
+		return m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
 	}
 	a, sections := m.areas(r, p), coarse
 	if about.Most > 0 {
@@ -224,7 +225,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 		return none, 0
 	}
 	perArea := float64(p.Count) * m.perArea(r.volume, r.tuning)
-	least := m.score(m.terms(r, p, r.share, r.mean, perArea*a.Least, r.volume))
+	least := m.score(m.terms(r, p, r.load.share, r.mean, perArea*a.Least, r.volume))
 	if m.wish.goal == serve && least <= bar {
 		return none, 0
 	}
@@ -254,8 +255,8 @@ const missed = -1e9
 // beyond is how far a candidate is out, all reasons together, where so much of P0 is allowed and its mean level is so high.
 func (m *Model) beyond(r *response, share, mean float64) float64 {
 	excess := r.excess
-	if least := m.grades[grade.LeastShare].Value(); r.share < least { // counted already
-		share = math.Min(1, share/r.share*least)
+	if least := m.grades[grade.LeastShare].Value(); r.load.share < least { // counted already
+		share = math.Min(1, share/r.load.share*least)
 	}
 	if share < m.wish.share*(1-grade.Slack) {
 		excess += 10 * math.Log10(m.wish.share/share)
@@ -269,7 +270,7 @@ func (m *Model) beyond(r *response, share, mean float64) float64 {
 // terms of the score of a response in a place.
 func (m *Model) terms(r *response, p *Place, share, mean, length, air float64) terms {
 	return terms{
-		mean: mean, sigma: r.sigma, f10: r.f10, penalty: r.shape - m.grades[grade.GainWeight].Value()*10*math.Log10(share),
+		mean: mean, sigma: r.figures.Sigma, f10: r.figures.F10, penalty: r.shape - m.grades[grade.GainWeight].Value()*10*math.Log10(share),
 		ported: p.Kind != Sealed, length: length, litres: p.Outside(air) * 1000, minutes: p.Minutes,
 	}
 }

@@ -10,20 +10,25 @@ import (
 // response is what a box of one volume and tuning does, whatever its port's area: the driver's own limits and the
 // settings are in it.
 type response struct {
-	volume, tuning  float64
-	radiator        thielesmall.Radiator // passive: with its mass
-	answers         []thielesmall.Answer // one volt, no filters
-	drive           []float64            // V^2 that every limit but the port's allows, no high-pass
-	highPass        float64              // Hz, advised; 0 none
-	share           float64              // of P0 that excursion allows
-	flow            float64              // (m3/s)^2 at P0 with filters, the largest
-	excursion, cone float64              // m at P0 with filters: of each cone; of each radiator
-	qtc, peak, dip  float64
-	f10, sigma      float64
-	shape           float64 // of the penalty
-	mean            float64 // of the aim's band, without the port's limit
-	out             Reason
-	excess          float64 // how far it is out, dB or tenths of Qtc, all reasons together
+	volume, tuning float64
+	radiator       thielesmall.Radiator // passive: with its mass
+	answers        []thielesmall.Answer // one volt, no filters
+	drive          []float64            // V^2 that every limit but the port's allows, no high-pass
+	load           load
+	figures        Figures
+	shape          float64 // of the penalty
+	mean           float64 // of the aim's band, without the port's limit
+	out            Reason
+	excess         float64 // how far it is out, dB or tenths of Qtc, all reasons together
+}
+
+// load is what P0 does to a box behind the filters.
+type load struct {
+	highPass  float64 // Hz, advised; 0 none
+	share     float64 // of P0 that excursion allows
+	flow      float64 // (m3/s)^2, the largest out of the ports
+	excursion float64 // m, of each cone
+	radiator  float64 // m, of each radiator
 }
 
 // solve evaluates a box of a kind, volume and tuning (0 sealed) into r, whose slices are reused.
@@ -48,7 +53,7 @@ func (r *response) reset(volume, tuning float64) {
 	if answers == nil {
 		answers, drive = make([]thielesmall.Answer, len(frequencies)), make([]float64, len(frequencies))
 	}
-	*r = response{volume: volume, tuning: tuning, answers: answers, drive: drive, share: 1}
+	*r = response{volume: volume, tuning: tuning, answers: answers, drive: drive, load: load{share: 1}}
 }
 
 // judge fills in what follows from the answers; it stops at what rules the box out.
@@ -57,15 +62,15 @@ func (m *Model) judge(r *response, k Kind) {
 		return
 	}
 	m.set(r, k)
-	if least := m.grades[grade.LeastShare].Value(); r.share < least*(1-grade.Slack) {
-		if r.exceed(OfExcursion, 10*math.Log10(least/r.share)); r.excess > hopeless {
+	if least := m.grades[grade.LeastShare].Value(); r.load.share < least*(1-grade.Slack) {
+		if r.exceed(OfExcursion, 10*math.Log10(least/r.load.share)); r.excess > hopeless {
 			return
 		}
 	}
 	m.limitDrive(r, k)
-	r.f10 = m.corner(r)
+	r.figures.F10 = m.corner(r)
 	if m.Aim == Flat {
-		r.sigma = m.sigma(r)
+		r.figures.Sigma = m.sigma(r)
 	}
 	r.mean = m.meanThrough(r, m.band(), math.Inf(1))
 }
@@ -85,22 +90,24 @@ func (r *response) exceed(why Reason, excess float64) {
 func (r *response) shapeOf(m *Model, k Kind) {
 	g := &m.grades
 	if k == Sealed {
-		r.qtc = m.Driver.QtsWith(m.Amplifier.Source) * math.Sqrt(1+m.Driver.Vas(m.Air)/r.volume)
-		if !grade.AtMost(r.qtc, g[grade.QtcHigh].Marginal) {
-			r.exceed(OfQtc, 10*(r.qtc-g[grade.QtcHigh].Marginal))
+		if r.figures.Qtc == 0 { // else it is that of a circuit
+			r.figures.Qtc = m.Driver.QtsWith(m.Amplifier.Source) * math.Sqrt(1+m.Driver.Vas(m.Air)/r.volume)
 		}
-		over := (r.qtc - g[grade.QtcHigh].Pass) / g[grade.QtcSpanHigh].Value()
-		under := (g[grade.QtcLow].Pass - r.qtc) / g[grade.QtcSpanLow].Value()
+		if !grade.AtMost(r.figures.Qtc, g[grade.QtcHigh].Marginal) {
+			r.exceed(OfQtc, 10*(r.figures.Qtc-g[grade.QtcHigh].Marginal))
+		}
+		over := (r.figures.Qtc - g[grade.QtcHigh].Pass) / g[grade.QtcSpanHigh].Value()
+		under := (g[grade.QtcLow].Pass - r.figures.Qtc) / g[grade.QtcSpanLow].Value()
 		r.shape = unit(math.Max(over, under))
 		return
 	}
-	r.peak, r.dip = m.peakAndDip(r.answers)
-	r.shape = unit((r.peak - g[grade.Peak].Pass) / g[grade.PeakSpan].Value())
-	if most := g[grade.Peak].Marginal; !grade.AtMost(r.peak, most) {
-		r.exceed(OfPeak, r.peak-most)
+	r.figures.Peak, r.figures.Dip = m.peakAndDip(r.answers)
+	r.shape = unit((r.figures.Peak - g[grade.Peak].Pass) / g[grade.PeakSpan].Value())
+	if most := g[grade.Peak].Marginal; !grade.AtMost(r.figures.Peak, most) {
+		r.exceed(OfPeak, r.figures.Peak-most)
 	}
-	if most := g[grade.Dip].Pass; !grade.AtMost(r.dip, most) {
-		r.exceed(OfDip, r.dip-most)
+	if most := g[grade.Dip].Pass; !grade.AtMost(r.figures.Dip, most) {
+		r.exceed(OfDip, r.figures.Dip-most)
 	}
 }
 

@@ -23,32 +23,32 @@ func (m *Model) set(r *response, k Kind) {
 	}
 	xmax2 := m.Driver.Xmax * m.Driver.Xmax
 	if m.filters.advise && m.excursion(r, 0) > xmax2*(1+2*grade.Slack) {
-		r.highPass = m.advise(r, k, xmax2)
+		r.load.highPass = m.advise(r, k, xmax2)
 	}
-	r.excursion = math.Sqrt(m.excursion(r, r.highPass))
-	if m.Driver.Xmax > 0 && r.excursion > m.Driver.Xmax {
-		r.share = xmax2 / (r.excursion * r.excursion)
+	r.load.excursion = math.Sqrt(m.excursion(r, r.load.highPass))
+	if m.Driver.Xmax > 0 && r.load.excursion > m.Driver.Xmax {
+		r.load.share = xmax2 / (r.load.excursion * r.load.excursion)
 	}
 	if k == Sealed {
 		return
 	}
-	corner := eighth(r.highPass)
+	corner := eighth(r.load.highPass)
 	cone2, at := 0.0, 0
 	area := float64(r.radiator.Count) * r.radiator.Sd
 	for i := m.judgeFrom; i < len(frequencies); i++ {
 		y := r.answers[i].Flow * m.filter(i, corner)
-		if y > r.flow {
-			r.flow, at = y, i
+		if y > r.load.flow {
+			r.load.flow, at = y, i
 		}
 		if k == Passive {
 			w := 2 * math.Pi * frequencies[i] * area
 			cone2 = math.Max(cone2, y/(w*w))
 		}
 	}
-	r.flow = m.refined(r.flow, at, func(i int) float64 { return r.answers[i].Flow * m.filter(i, corner) }) * m.power.volts
-	r.cone = math.Sqrt(cone2 * m.power.volts)
-	if x := r.radiator.Xmax; k == Passive && x > 0 && r.cone > x {
-		r.share = math.Min(r.share, x*x/(r.cone*r.cone))
+	r.load.flow = m.refined(r.load.flow, at, func(i int) float64 { return r.answers[i].Flow * m.filter(i, corner) }) * m.power.volts
+	r.load.radiator = math.Sqrt(cone2 * m.power.volts)
+	if x := r.radiator.Xmax; k == Passive && x > 0 && r.load.radiator > x {
+		r.load.share = math.Min(r.load.share, x*x/(r.load.radiator*r.load.radiator))
 	}
 }
 

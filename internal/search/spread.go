@@ -107,9 +107,9 @@ func (m *Model) draw(c Candidate, s thielesmall.System, u [dimensions]float64, r
 	other.set(&r, c.Kind)
 	other.limitDrive(&r, c.Kind)
 	port := other.throughPort(&r, c.Kind, c.Port)
-	d.mean, d.excursion, d.speed = other.meanThrough(&r, m.band(), port.drive), r.excursion, port.speed
+	d.mean, d.excursion, d.speed = other.meanThrough(&r, m.band(), port.drive), r.load.excursion, port.speed
 	if c.Kind == Sealed {
-		d.qtc = other.qtc(s)
+		d.qtc = circuit.Qtc()
 	} else {
 		d.tuning = r.tuning
 	}
@@ -117,12 +117,6 @@ func (m *Model) draw(c Candidate, s thielesmall.System, u [dimensions]float64, r
 		d.level[i] = level(r.answers[i].Pressure)
 	}
 	return d, true
-}
-
-// qtc is that of a system without the coil's inductance.
-func (m *Model) qtc(s thielesmall.System) float64 {
-	gain := math.Max(1, s.Box.FillGain)
-	return s.Driver.QtsWith(s.Source) * math.Sqrt(1+s.Driver.Vas(s.Air)/(s.Box.Volume*gain))
 }
 
 // marksOf gives the marks of one figure of all draws.
