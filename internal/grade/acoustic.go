@@ -81,6 +81,7 @@ var acousticRules = map[ID]Rule{
 	TuningHigh:   figure(60, "Hz", "highest tuning of a design", practice),
 	DesignDip:    figure(2, "dB", "largest dip of a design", tried),
 	PortAirShare: figure(0.25, "", "air in the ports over net volume, at most", practice),
+	VentedQtc:    figure(1.5, "", "Qtc that the closed box of a vented one's volume has, at most: a smaller one only looks like a vented box", practice),
 	GainWeight:   figure(0.25, "", "penalty of a decibel of gain given up", tried),
 	QtcSpanHigh:  figure(0.25, "", "Qtc above its pass figure that counts 1", tried),
 	QtcSpanLow:   figure(0.2, "", "Qtc below its pass figure that counts 1", tried),

@@ -65,6 +65,7 @@ const (
 	TuningHigh
 	DesignDip
 	PortAirShare
+	VentedQtc
 	GainWeight
 	QtcSpanHigh
 	QtcSpanLow

@@ -111,8 +111,8 @@ func (c *Circuit) Warm(ratio float64) *Circuit {
 	return &warm
 }
 
-// lumped returns the same system with each duct as a mass alone.
-func (c *Circuit) lumped() *Circuit {
+// Lumped returns the same system with each duct as a mass alone.
+func (c *Circuit) Lumped() *Circuit {
 	if len(c.ducts) == 0 {
 		return c
 	}

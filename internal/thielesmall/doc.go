@@ -12,9 +12,13 @@
 //	driver.go       the full set and what follows from it
 //	port.go, box.go ducts with their end corrections; the air behind the cone
 //	filter.go       the amplifier's filters
+//	length.go       what bends and flares take off a duct's centre line
+//	radiator.go     passive radiators in place of ports
 //	circuit.go      a system made ready; solve.go the answer at one frequency
+//	kernel.go       one driver in many boxes, for a search
 //	limits.go       the loudest level and what sets it
 //	figures.go      reference level, corner frequencies, peak, dip
+//	mean.go         the mean maximum level; the band of a band-pass
 //	families.go     alignments as polynomials; align.go solves them for a driver
 //	closed.go       the sealed box by its quality factor
 //	boxes.go        what suits a driver: boxes by Qtc and family, greatest levels

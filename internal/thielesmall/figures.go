@@ -57,6 +57,7 @@ func (c *Circuit) Figures(volts float64) Figures {
 		Reference:     s.Driver.ReferenceLevel(s.Air, volts, s.Source),
 		Alpha:         s.Driver.Vas(s.Air) / s.Box.Volume,
 		QL:            s.Box.LeakQ,
+		Qtc:           bare.Qtc(),
 		DuctResonance: s.Box.ductResonance(s.Air),
 		DelayAtTuning: bare.At(bare.corner, 1).GroupDelay,
 	}
@@ -64,9 +65,6 @@ func (c *Circuit) Figures(volts float64) Figures {
 		f.Fb = bare.corner
 	} else {
 		f.Fc = bare.corner
-	}
-	if !s.Box.tuned() || s.Box.Rear > 0 {
-		f.Qtc = s.closedQ()
 	}
 	r := bare.shape()
 	if at, peak := bare.lumpedAbove().peak(); peak > 0 {
@@ -81,6 +79,15 @@ func (c *Circuit) Figures(volts float64) Figures {
 		f.DipAt, f.Dip = r.dip(r.sample(low, bandHigh))
 	}
 	return f
+}
+
+// Qtc returns the total quality factor of a sealed box, or of a band-pass's rear chamber, see [Circuit.Figures]; 0 for a
+// vented box.
+func (c *Circuit) Qtc() float64 {
+	if c.System.Box.tuned() && c.System.Box.Rear == 0 {
+		return 0
+	}
+	return c.System.closedQ()
 }
 
 // closedQ returns Qtc, see [Circuit.Figures].
@@ -116,7 +123,7 @@ func (c *Circuit) lumpedAbove() response {
 	if duct == 0 {
 		return r
 	}
-	split, lump := math.Log(duct/2), c.lumped().shape()
+	split, lump := math.Log(duct/2), c.Lumped().shape()
 	return func(x float64) float64 {
 		if x > split {
 			return lump(x)

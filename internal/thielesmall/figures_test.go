@@ -17,7 +17,7 @@ func bruteFigures(c *Circuit) (f3, f6, f10, top, peak, dip float64) {
 	}
 	rel := func(f float64) float64 {
 		if f > split {
-			return c.lumped().Level(f, 1) - reference
+			return c.Lumped().Level(f, 1) - reference
 		}
 		return c.Level(f, 1) - reference
 	}

@@ -99,7 +99,7 @@ func TestBandPassRows(t *testing.T) {
 		}
 		reference := c.System.Driver.ReferenceLevel(air, 1, 0)
 		for f, want := range map[float64]float64{20: -17.074, 40: -0.397, 50: 1.876, 60: 1.969, 80: 1.305, 100: -2.773, 150: -12.998} {
-			near(t, fmt.Sprintf("level at %g Hz", f), c.lumped().Level(f, 1)-reference, want, 0.002)
+			near(t, fmt.Sprintf("level at %g Hz", f), c.Lumped().Level(f, 1)-reference, want, 0.002)
 		}
 		if p := c.At(15, 1); imag(p.PortFlow/p.ConeFlow) > 0.05 || real(p.PortFlow/p.ConeFlow) < 0.9 {
 			t.Errorf("below its tuning the port carries %v of the cones' flow", p.PortFlow/p.ConeFlow)

@@ -1,0 +1,200 @@
+package search
+
+import (
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"cubby/internal/thielesmall"
+)
+
+var long = flag.Bool("long", false, "run the long forms of the tests")
+
+// brute tries every volume, tuning and area of a fine grid of a place, and then a finer one about the best.
+func brute(m *Model, p *Place, finer int) (Candidate, float64) {
+	v := m.volumes(p)
+	if v.Empty() {
+		return Candidate{}, math.Inf(-1)
+	}
+	best := spot{score: math.Inf(-1)}
+	var found Candidate
+	pass := func(vs, us []float64, areas func(r *response) []float64) {
+		var r response
+		for _, volume := range vs {
+			for _, u := range us {
+				m.solveAt(&r, p.Kind, volume, u)
+				if r.out != Feasible {
+					continue
+				}
+				for _, area := range areas(&r) {
+					c := Candidate{Kind: p.Kind, Volume: volume, Tuning: r.tuning, Minutes: p.Minutes}
+					air := volume
+					if p.Kind == Vented {
+						c.Port = m.Tuned(volume, r.tuning, Port{Count: p.Count, Area: area, Edge: p.Edge}).Port
+						if c.Port.Length <= bothEnds*math.Sqrt(area/math.Pi) {
+							continue
+						}
+						air += area * physical(c.Port.Length, area)
+					}
+					if air > p.Air*(1+1e-12) {
+						continue
+					}
+					c.Outside = p.Outside(air)
+					if e := m.evaluation(&r, c); e.Score > best.score {
+						best, found = spot{volume, u, e.Score, area}, c
+					}
+				}
+			}
+		}
+	}
+	nv, nu, na := 60, 40, 26
+	us := []float64{0}
+	switch p.Kind {
+	case Vented:
+		us = spacedUnit(0, 1, nu)
+	case Passive:
+		us, na = spacedUnit(0, 1, nu), 1
+	default:
+		nv, na = 600, 1
+	}
+	pass(spaced(v, nv), us, func(r *response) []float64 {
+		if p.Kind != Vented {
+			return []float64{0}
+		}
+		most := m.longest / m.perArea(r.volume, r.tuning)
+		return append(spaced(Range{most / 30, most}, na), m.areas(r, p).Most)
+	})
+	for range finer {
+		b := best
+		stepV := math.Pow(v.Most/v.Least, 1/float64(nv-1))
+		vs := spaced(Range{b.volume / stepV, math.Min(v.Most, b.volume*stepV)}, 13)
+		if p.Kind != Sealed {
+			us = spacedUnit(math.Max(0, b.u-1/float64(nu-1)), math.Min(1, b.u+1/float64(nu-1)), 13)
+		}
+		pass(vs, us, func(r *response) []float64 {
+			if p.Kind != Vented {
+				return []float64{0}
+			}
+			most := m.longest / m.perArea(r.volume, r.tuning)
+			return append(spaced(Range{b.area * 0.87, b.area * 1.14}, 13), most, m.areas(r, p).Most)
+		})
+		nv, nu = nv*5, nu*5
+	}
+	return found, best.score
+}
+
+func spacedUnit(from, to float64, n int) []float64 {
+	all := make([]float64, n)
+	for i := range all {
+		all[i] = from + (to-from)*float64(i)/float64(n-1)
+	}
+	return all
+}
+
+// The best of a place is that of a brute force over volume, tuning and area, within 0.1 dB, or 2.5 % of size, and its
+// bounds hold.
+func TestBruteForce(t *testing.T) {
+	rng := rand.New(rand.NewPCG(40, 1))
+	n := 48
+	if testing.Short() {
+		n = 12
+	}
+	if *long {
+		n = 400
+	}
+	worst := 0.0
+	feasible := map[Kind]int{}
+	for i := range n {
+		d := randomDriver(rng)
+		aim := Aim(i % 4)
+		task := taskFor(d, aim)
+		if i%5 == 0 {
+			task.Amplifier.Filters = nil
+		}
+		kind := [...]Kind{Sealed, Vented, Vented, Passive, Vented, Passive}[i/4%6]
+		task.Radiator = radiatorFor(d)
+		m, err := New(task)
+		if err != nil {
+			t.Fatal(err)
+		}
+		air := 0.010 * math.Pow(9, rng.Float64())
+		p := placesIn(d, air, kind)[0]
+		if aim == Compact {
+			sealed := placesIn(d, air, Sealed)
+			if most, ok := m.sealedMost(sealed); ok {
+				m = m.wishing(wish{least: most - 1.5, share: 0.25})
+			}
+		}
+		name := fmt.Sprintf("job %d, %s, %s in %.1f l", i, aim, kind, air*1e3)
+		bound := m.Bound(&p)
+		c, got := m.Best(&p)
+		_, tight := m.Tight(&p)
+		found, want := brute(m, &p, 3)
+		if math.IsInf(got, -1) || math.IsInf(want, -1) {
+			if got < want {
+				t.Errorf("%s: scores %.3f, brute force %.3f with %+v (Qtc at that volume %.2f)", name, got, want, found, d.Qts()*math.Sqrt(1+d.Vas(testAir)/found.Volume))
+			}
+			continue
+		}
+		feasible[kind]++
+		if e := m.Evaluate(c); math.Abs(e.Score-got) > 1e-9 {
+			t.Errorf("%s: scores %.6f, evaluated again %.6f (%s)", name, got, e.Score, e.Out)
+		}
+		allowed := 0.1
+		if *long {
+			allowed = 0.15
+		}
+		if aim == Compact {
+			allowed = 0.02 * math.Abs(want)
+		}
+		diff := got - want
+		worst = math.Max(worst, math.Abs(diff)/allowed)
+		if math.Abs(diff) > allowed {
+			t.Errorf("%s: scores %.3f, brute force %.3f\n%+v\n%+v (Qtc at that volume %.2f)", name, got, want, c, found, d.Qts()*math.Sqrt(1+d.Vas(testAir)/found.Volume))
+		}
+		if top := math.Max(got, want); bound < top || tight < top {
+			t.Errorf("%s: bounds %.3f and %.3f are below %.3f", name, bound, tight, top)
+		}
+	}
+	t.Logf("%d jobs, feasible %v; largest difference %.2f of what is allowed", n, feasible, worst)
+}
+
+// radiatorFor is an invented passive radiator about the driver's size.
+func radiatorFor(d thielesmall.Driver) Stock {
+	r := Stock{MostAdded: 0.6}
+	r.Count, r.Sd, r.Cms, r.Rms, r.Xmax = 1, 1.4*d.Sd, 1.5*d.Cms, 1.5, 0.018
+	r.Mms = d.Mms * 0.9
+	return r
+}
+
+// A quick search is within 1 dB, or a tenth of size, of a careful one, and mostly within 0.05 dB.
+func TestQuickSearch(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	n := 120
+	if *long {
+		n = 2000
+	}
+	worst, sum, feasible := 0.0, 0.0, 0
+	for i := range n {
+		task := taskFor(randomDriver(rng), Aim(i%4))
+		places := placesIn(task.Driver, 0.010*math.Pow(9, rng.Float64()))
+		full, kept := pickFrom(t, task, places, math.NaN())
+		task.Quick = true
+		fast, _ := pickFrom(t, task, places, kept)
+		if math.IsInf(full.score, -1) {
+			continue
+		}
+		feasible++
+		lost := full.score - fast.score
+		if task.Aim == Compact {
+			lost *= 10 / math.Abs(full.score)
+		}
+		worst, sum = math.Max(worst, lost), sum+math.Max(0, lost)
+		if lost > 1 {
+			t.Errorf("job %d, %s: careful %.3f (%+v), quick %.3f (%+v)", i, task.Aim, full.score, full.Candidate, fast.score, fast.Candidate)
+		}
+	}
+	t.Logf("%d jobs: largest loss %.2f, mean %.3f", feasible, worst, sum/float64(feasible))
+}

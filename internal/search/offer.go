@@ -1,0 +1,172 @@
+package search
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"cubby/internal/grade"
+)
+
+// Because is why a design is offered.
+type Because int8
+
+// The reasons, in the order in which designs are offered.
+const (
+	Best Because = iota
+	OtherKind
+	QuietPort
+	Smallest
+	LowestCorner
+)
+
+// String returns "best", "other kind", "quiet port", "smallest" or "lowest".
+func (b Because) String() string {
+	return [...]string{"best", "other kind", "quiet port", "smallest", "lowest"}[b]
+}
+
+// Offer is a design that is offered, or one that is not with what it would be.
+type Offer[B any] struct {
+	Because Because
+	Found   *Found[B] // nil: nothing of that sort is feasible
+	Kept    bool      // it is offered; else it is a line with its reason
+	Why     Skip      // why it is not
+}
+
+// Skip is why a design is not offered.
+type Skip int8
+
+// The reasons.
+const (
+	Offered   Skip = iota
+	Same           // it is the same box as one that is offered
+	TooWeak        // less than half of P0 is allowed
+	NoneFound      // nothing of that sort is feasible
+)
+
+// Offers gives the winner of a search and up to four designs that differ from it in a way a person would care about: the
+// best of another kind, the quietest port, the smallest and the lowest, each within 2 dB of the winner's mean level. Each
+// is built.
+func Offers[B any](ctx context.Context, m *Model, places []Place, b Builder[B], r Result[B], o Options) ([]Offer[B], error) {
+	if r.Best == nil {
+		return nil, nil
+	}
+	offers := []Offer[B]{{Because: Best, Found: r.Best, Kept: true}}
+	add := func(why Because, f *Found[B]) {
+		offer := Offer[B]{Because: why, Found: f, Why: NoneFound}
+		if f != nil {
+			offer.Why = worth(m, offers, f)
+			offer.Kept = offer.Why == Offered
+		}
+		offers = append(offers, offer)
+	}
+	half := m.grades[grade.OfferShare].Value()
+	mean := r.Best.Evaluation.MeanLow
+	if m.Aim == Loud {
+		mean = r.Best.Evaluation.Loud
+	}
+	within := mean - m.grades[grade.OfferWithin].Value()
+	winner := r.Best.Candidate.Kind
+	find := func(w wish, keep func(Place) bool) (*Found[B], error) {
+		some := slices.DeleteFunc(slices.Clone(places), func(p Place) bool { return !keep(p) })
+		got, err := Search(ctx, m.wishing(w), some, b, o)
+		return got.Best, err
+	}
+	any := func(Place) bool { return true }
+	for _, try := range []struct {
+		because Because
+		wish    wish
+		keep    func(Place) bool
+	}{
+		{OtherKind, wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()}, func(p Place) bool { return p.Kind != winner }},
+		{QuietPort, wish{goal: quiet, least: within, share: half}, func(p Place) bool { return p.Kind == Vented }},
+		{Smallest, wish{goal: small, least: within, share: half}, any},
+		{LowestCorner, wish{goal: deep, least: within, share: half}, any},
+	} {
+		if m.Aim == Compact && try.because == OtherKind {
+			try.wish.least = r.Kept
+		}
+		f, err := find(try.wish, try.keep)
+		if err != nil {
+			return offers, err
+		}
+		add(try.because, f)
+	}
+	return offers, nil
+}
+
+// worth says whether a design is worth offering beside those that are.
+func worth[B any](m *Model, offers []Offer[B], f *Found[B]) Skip {
+	for _, o := range offers {
+		if o.Kept && m.same(&o.Found.Candidate, &f.Candidate, o.Found.Evaluation.Speed, f.Evaluation.Speed) {
+			return Same
+		}
+	}
+	if s := f.Evaluation.Settings; s.Full > 0 && !grade.AtLeast(s.Allowed/s.Full, m.grades[grade.OfferShare].Value()) {
+		return TooWeak
+	}
+	return Offered
+}
+
+// same reports whether two candidates are one to a person: of one kind, volume and port speed within 20 %, tuning within
+// 10 %.
+func (m *Model) same(a, b *Candidate, speedA, speedB float64) bool {
+	near := func(x, y float64, id grade.ID) bool {
+		return grade.AtMost(math.Abs(x-y), m.grades[id].Value()*math.Max(math.Abs(x), math.Abs(y)))
+	}
+	return a.Kind == b.Kind && near(a.Volume, b.Volume, grade.SameSize) && near(speedA, speedB, grade.SameSize) &&
+		near(a.Tuning, b.Tuning, grade.SameTuning)
+}
+
+// SizePoint is one point of the trade-off of size.
+type SizePoint struct {
+	Candidate  Candidate
+	Evaluation Evaluation
+}
+
+// sizePoints is how many volumes a trade-off has at most.
+const sizePoints = 12
+
+// Tradeoff gives the best box of a kind by the aim at up to twelve net volumes from the least to the most that are
+// feasible in the places, as models: ports are lumps.
+func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
+	free := m.wishing(wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()})
+	at := func(v float64) (SizePoint, bool) {
+		best := SizePoint{Evaluation: Evaluation{Score: math.Inf(-1)}}
+		for _, p := range places {
+			if p.Kind != k || v > p.Volume.Most*(1+grade.Slack) {
+				continue
+			}
+			p.Volume = Range{v, v}
+			if c, score := free.Best(&p); score > best.Evaluation.Score {
+				best = SizePoint{c, free.Evaluate(c)}
+			}
+		}
+		return best, !math.IsInf(best.Evaluation.Score, -1)
+	}
+	most := 0.0
+	for i := range places {
+		if places[i].Kind == k {
+			most = math.Max(most, m.volumes(&places[i]).Most)
+		}
+	}
+	if most == 0 {
+		return nil
+	}
+	feasible := Range{math.Inf(1), 0}
+	for _, v := range spaced(m.useful(most), 2*sizePoints) {
+		if _, ok := at(v); ok {
+			feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
+		}
+	}
+	if feasible.Empty() {
+		return nil
+	}
+	var points []SizePoint
+	for _, v := range spaced(feasible, sizePoints) {
+		if p, ok := at(v); ok {
+			points = append(points, p)
+		}
+	}
+	return points
+}

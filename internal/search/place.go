@@ -1,0 +1,362 @@
+package search
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"cubby/internal/grade"
+)
+
+// Place is one kind of box in one region of a space: what may be built there, at its most generous. A range whose Most is
+// 0 is free.
+type Place struct {
+	ID      int // the builder's own
+	Kind    Kind
+	Count   int        // of ports
+	Edge    grade.Edge // of their mouths
+	Volume  Range      // net, m3
+	Air     float64    // most air, net and in the ports, m3
+	Area    Range      // of one port, m2
+	Length  Range      // effective, of one port, m
+	Tuning  Range      // Hz
+	Minutes float64    // least, beyond a plain box
+
+	// Outside is the least gross volume, m3, of a box of this place with so much air inside, ports included. It does not
+	// fall.
+	Outside func(air float64) float64
+}
+
+// Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
+const (
+	latticeSlack = 1.2
+	tightSlack   = 0.1
+	relaxed      = 1.0 // how far a point of the lattice may be out and still count
+)
+
+// slack turns one of those into a difference of scores.
+func (m *Model) slack(score, decibels float64) float64 {
+	if m.wish.goal == serve && m.Aim == Compact || m.wish.goal == small {
+		return 0.25 * decibels * math.Abs(score) // a score is a size: a lattice's step of volume is 13 %
+	}
+	return decibels
+}
+
+// Bound gives an upper bound of the score of any box in a place, by a lattice of volume and tuning with the best port at
+// each; -Inf where none is feasible within a step.
+func (m *Model) Bound(p *Place) float64 {
+	spots := m.scan(p, 1)
+	if len(spots) == 0 || spots[0].score <= missed {
+		return math.Inf(-1)
+	}
+	return spots[0].score + m.slack(spots[0].score, latticeSlack)
+}
+
+// Tight gives a closer bound, and the candidate that reaches it but for a slack.
+func (m *Model) Tight(p *Place) (Candidate, float64) {
+	c, s := m.Best(p)
+	return c, s + m.slack(s, tightSlack)
+}
+
+// spot is a point of a lattice.
+type spot struct {
+	volume, u, score float64
+	area             float64
+}
+
+// Best gives the best candidate of a place as a model, its ports as lumps, and its score; -Inf where none is feasible.
+func (m *Model) Best(p *Place) (Candidate, float64) {
+	var best spot
+	best.score = math.Inf(-1)
+	var r response
+	for _, s := range m.scan(p, m.effort.starts) {
+		m.solveAt(&r, p.Kind, s.volume, s.u)
+		s.score, s.area = m.bestPort(&r, p, math.Inf(-1), Range{}, 0)
+		if s = m.refine(&r, p, s, best.score); s.score > best.score {
+			best = s
+		}
+	}
+	if best.score <= missed {
+		if m.effort == quick && best.score > missed*(1+2*relaxed) { // nearly: there may be a narrow place
+			other := m.wishing(m.wish)
+			other.effort, other.lattices = careful, [Kinds]*lattice{}
+			return other.Best(p)
+		}
+		return Candidate{}, math.Inf(-1)
+	}
+	return m.candidate(p, best), best.score
+}
+
+// candidate makes a spot into a candidate.
+func (m *Model) candidate(p *Place, s spot) Candidate {
+	c := Candidate{Kind: p.Kind, Volume: s.volume, Minutes: p.Minutes, Tuning: m.tuningAt(p.Kind, s.volume, s.u)}
+	air := s.volume
+	if p.Kind == Vented {
+		c.Port = Port{Count: p.Count, Area: s.area, Edge: p.Edge}
+		c = withMinutes(m.Tuned(s.volume, c.Tuning, c.Port), p.Minutes)
+		air += float64(p.Count) * s.area * physical(c.Port.Length, s.area)
+	}
+	c.Outside = p.Outside(air)
+	return c
+}
+
+func withMinutes(c Candidate, minutes float64) Candidate {
+	c.Minutes = minutes
+	return c
+}
+
+// volumes is the range of net volumes of a place that are of use.
+func (m *Model) volumes(p *Place) Range {
+	v := p.Volume
+	if p.Air > 0 {
+		v.Most = math.Min(v.Most, p.Air)
+	}
+	return v.Within(m.useful(v.Most))
+}
+
+// scan gives the n best spots of a place: those of the lattice that lie in it and those at the ends of its volumes, no two
+// of them neighbours.
+func (m *Model) scan(p *Place, n int) []spot {
+	v := m.volumes(p)
+	if v.Empty() {
+		return nil
+	}
+	l := m.lattice(p.Kind, v.Most)
+	var all []spot
+	bar := math.Inf(-1)
+	look := func(r *response, u float64) {
+		if s, area := m.bestPort(r, p, bar, Range{}, relaxed); s > bar {
+			all = append(all, spot{r.volume, u, s, area})
+			// what lies further below the best than a lattice's slack is not refined
+			bar = math.Max(bar, s-m.slack(s, latticeSlack))
+		}
+	}
+	for i, volume := range l.volumes {
+		if volume < v.Least || volume > v.Most {
+			continue
+		}
+		for j := range l.steps {
+			if r := m.point(l, p, i*l.steps+j); r != nil {
+				look(r, l.at(j))
+			}
+		}
+	}
+	var r response
+	for _, volume := range [...]float64{v.Least, v.Most} {
+		for j := range l.steps {
+			m.solveAt(&r, p.Kind, volume, l.at(j))
+			look(&r, l.at(j))
+		}
+	}
+	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
+	all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
+	return apart(all, n, m.effort.volumeStep, 1.5/math.Max(1, float64(l.steps-1)))
+}
+
+// apart keeps the first n spots that are not within a step or so of one before.
+func apart(all []spot, n int, step, near float64) []spot {
+	var kept []spot
+	for _, s := range all {
+		if len(kept) == n {
+			break
+		}
+		if !slices.ContainsFunc(kept, func(k spot) bool {
+			return math.Abs(math.Log(k.volume/s.volume)) < 1.5*math.Log(step) && math.Abs(k.u-s.u) < near
+		}) {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+// behind is how far, dB, a spot may stay behind the best when its step has been halved three times.
+const behind = 0.3
+
+// refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
+func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
+	v := m.volumes(p)
+	stepV, stepU := math.Log(m.effort.volumeStep), 1/float64(m.effort.tunings-1)
+	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}}
+	ways := len(moves)
+	if p.Kind == Sealed {
+		ways = 2
+	}
+	for n := range m.effort.halvings {
+		if n == 3 && s.score < best-m.slack(best, behind) {
+			break
+		}
+		stepV, stepU = stepV/2, stepU/2
+		for moved, turns := true, 0; moved && turns < 4; turns++ {
+			moved = false
+			for _, d := range moves[:ways] {
+				volume := math.Min(v.Most, math.Max(v.Least, s.volume*math.Exp(d[0]*stepV)))
+				u := unit(s.u + d[1]*stepU)
+				if volume == s.volume && u == s.u {
+					continue
+				}
+				m.solveAt(r, p.Kind, volume, u)
+				if score, area := m.bestPort(r, p, s.score, Range{s.area / near, s.area * near}, 0); score > s.score {
+					s, moved = spot{volume, u, score, area}, true
+				}
+			}
+		}
+	}
+	return s
+}
+
+// bestPort gives the score of a response in a place with the best port, and its area; -Inf where it is out or does not
+// reach more than the bar. What is out by up to relax counts as feasible. Where about is stated the best area is looked for there alone, closely.
+func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax float64) (score, area float64) {
+	none := math.Inf(-1)
+	if r.excess > hopeless || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) {
+		return none, 0
+	}
+	if p.Kind != Vented {
+		if excess := m.beyond(r, r.load.share, r.mean); excess > relax {
+			return missed * (1 + excess), 0
+		}
+		return m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
+	}
+	a, sections := m.areas(r, p), coarse
+	if about.Most > 0 {
+		a, sections = a.Within(about), fine
+	}
+	if a.Empty() || a.Most <= 0 {
+		return none, 0
+	}
+	perArea := float64(p.Count) * m.perArea(r.volume, r.tuning)
+	least := m.score(m.terms(r, p, r.load.share, r.mean, perArea*a.Least, r.volume))
+	if m.wish.goal == serve && least <= bar {
+		return none, 0
+	}
+	return m.searchArea(a, sections, func(area float64) float64 {
+		port := Port{Count: p.Count, Area: area, Length: perArea * area, Edge: p.Edge}
+		t := m.throughPort(r, Vented, port)
+		if t.out != Feasible && t.out != OfPortSpeed {
+			return none
+		}
+		mean := r.mean
+		if m.Aim != Flat || !math.IsInf(m.wish.least, -1) || m.wish.goal != serve {
+			mean = m.meanThrough(r, m.band(), t.drive)
+		}
+		if excess := m.beyond(r, t.share, mean); excess > relax {
+			return missed * (1 + excess)
+		}
+		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+float64(p.Count)*area*physical(port.Length, area))
+		terms.speed = t.over()
+		return m.score(terms)
+	})
+}
+
+// missed is below any score: what is out scores that and less, the less the further out it is, so that the way to what is
+// feasible goes upward.
+const missed = -1e9
+
+// beyond is how far a candidate is out, all reasons together, where so much of P0 is allowed and its mean level is so high.
+func (m *Model) beyond(r *response, share, mean float64) float64 {
+	excess := r.excess
+	if least := m.grades[grade.LeastShare].Value(); r.load.share < least { // counted already
+		share = math.Min(1, share/r.load.share*least)
+	}
+	if share < m.wish.share*(1-grade.Slack) {
+		excess += 10 * math.Log10(m.wish.share/share)
+	}
+	if mean < m.wish.least-grade.Slack {
+		excess += m.wish.least - mean
+	}
+	return excess
+}
+
+// terms of the score of a response in a place.
+func (m *Model) terms(r *response, p *Place, share, mean, length, air float64) terms {
+	return terms{
+		mean: mean, sigma: r.figures.Sigma, f10: r.figures.F10, penalty: r.shape - m.grades[grade.GainWeight].Value()*10*math.Log10(share),
+		ported: p.Kind != Sealed, length: length, litres: p.Outside(air) * 1000, minutes: p.Minutes,
+	}
+}
+
+// areas is the range of areas of one port that tune a response within a place and the rules.
+func (m *Model) areas(r *response, p *Place) Range {
+	n := float64(p.Count)
+	k := m.perArea(r.volume, r.tuning) * n // effective length over area
+	a := Range{0, m.longest / k}
+	if p.Area.Most > 0 {
+		a = a.Within(p.Area)
+	}
+	if p.Length.Most > 0 {
+		a = a.Within(Range{p.Length.Least / k, p.Length.Most / k})
+	}
+	// A duct of no length is all ends.
+	ends := bothEnds / math.Sqrt(math.Pi)
+	a.Least = math.Max(a.Least, ends/k*(ends/k))
+	// n S (k S - ends sqrt(S)) holds no more air than there may be: from below, by repetition.
+	air := m.grades[grade.PortAirShare].Value() * r.volume
+	if p.Air > 0 {
+		air = math.Min(air, p.Air-r.volume)
+	}
+	if air <= 0 {
+		return Range{1, 0}
+	}
+	s := math.Sqrt(air / (n * k))
+	for range 8 {
+		s = math.Sqrt((air + n*ends*s*math.Sqrt(s)) / (n * k))
+	}
+	a.Most = math.Min(a.Most, s)
+	return a
+}
+
+// The search for the best area: evenly spaced ones, then a section about the best.
+const (
+	areaSteps = 5 // over the whole range; half as many close to an area
+	coarse    = 2 // sections
+	fine      = 5
+	near      = 1.3
+	golden    = 0.3819660112501051
+)
+
+// searchArea gives the largest value over a range of areas, and where.
+func (m *Model) searchArea(a Range, sections int, value func(area float64) float64) (best, area float64) {
+	if a.Most <= a.Least*(1+1e-6) {
+		return value(a.Most), a.Most
+	}
+	low, high := math.Log(math.Max(a.Least, a.Most*1e-2)), math.Log(a.Most)
+	best = math.Inf(-1)
+	at, steps := 0, areaSteps
+	if sections == fine {
+		steps = areaSteps / 2
+	}
+	step := (high - low) / float64(steps)
+	for i := range steps + 1 {
+		x := a.Most
+		if i < steps {
+			x = math.Exp(low + step*float64(i))
+		}
+		if y := value(x); y > best {
+			best, area, at = y, x, i
+		}
+	}
+	if math.IsInf(best, -1) {
+		return best, 0
+	}
+	from, to := low+step*float64(max(0, at-1)), low+step*float64(min(steps, at+1))
+	x1, x2 := from+golden*(to-from), to-golden*(to-from)
+	y1, y2 := value(math.Exp(x1)), value(math.Exp(x2))
+	for range sections {
+		if y1 > best {
+			best, area = y1, math.Exp(x1)
+		}
+		if y2 > best {
+			best, area = y2, math.Exp(x2)
+		}
+		if y1 >= y2 && !math.IsInf(y1, -1) {
+			to, x2, y2 = x2, x1, y1
+			x1 = from + golden*(to-from)
+			y1 = value(math.Exp(x1))
+		} else {
+			from, x1, y1 = x1, x2, y2
+			x2 = to - golden*(to-from)
+			y2 = value(math.Exp(x2))
+		}
+	}
+	return best, area
+}

@@ -1,0 +1,282 @@
+package search
+
+import (
+	"cmp"
+	"container/heap"
+	"context"
+	"math"
+
+	"cubby/internal/grade"
+	"cubby/internal/thielesmall"
+)
+
+// Builder makes boxes in places: all that the search has to know of wood. B is the box that it makes.
+type Builder[B any] interface {
+	// Build makes the box of a place that comes nearest to a candidate, or refuses and says what it can make instead. The
+	// error is for what has nothing to do with the candidate; it ends the search.
+	Build(ctx context.Context, p *Place, c Candidate) (Built[B], error)
+}
+
+// Built is what a builder made.
+type Built[B any] struct {
+	Candidate Candidate            // as built: net volume, tuning, effective length, outside volume, minutes
+	Circuit   *thielesmall.Circuit // of the finished box, without filters; nil: its ports are lumps
+	Box       B
+	Refused   *Refusal // instead of all that
+}
+
+// Refusal is why a candidate cannot be built, and what can be in its place. A range whose Most is 0 says nothing.
+type Refusal struct {
+	Why    string
+	Length Range // effective lengths that a port of this area may have here; larger ports may be no longer
+	Volume Range // net volumes that may be had here
+}
+
+// Found is a box that was built.
+type Found[B any] struct {
+	Candidate  Candidate
+	Evaluation Evaluation
+	Place      int // its ID
+	Box        B
+}
+
+// Status is how a search ended.
+type Status int8
+
+// The ends of a search.
+const (
+	Proved    Status = iota // no bound is above what is built by more than the tolerance
+	OutOfWork               // the budget of builds ended it: not proved best
+)
+
+// KindResult is what is known of a kind.
+type KindResult[B any] struct {
+	Found   *Found[B] // the best that was built; nil: none was
+	Bound   float64   // upper bound of what else this kind could score; -Inf: nothing is feasible
+	Refused string    // why the last that was refused was
+}
+
+// Result is what a search found.
+type Result[B any] struct {
+	Best   *Found[B] // nil: nothing is feasible
+	Kinds  [Kinds]KindResult[B]
+	Status Status
+	Builds int
+	Bound  float64 // upper bound of what was not built
+	Kept   float64 // compact: the least M(20,40) that was kept, dB; -Inf none
+}
+
+// Options bound a search.
+type Options struct {
+	Builds    int     // most calls of Build; 0: 60
+	Tolerance float64 // dB of score, or as much size for aim compact, that is not worth another build; 0: 0.1
+}
+
+const (
+	mostBuilds = 60
+	tolerance  = 0.1  // dB
+	notch      = 0.03 // share of an area or volume that is left out round what could not be built
+)
+
+// node is a place in the queue.
+type node struct {
+	place     Place
+	bound     float64
+	candidate Candidate // that is to be built, where tight
+	tight     bool
+}
+
+type queue []node
+
+func (q queue) Len() int { return len(q) }
+func (q queue) Less(i, j int) bool {
+	return cmp.Or(-cmp.Compare(q[i].bound, q[j].bound), cmp.Compare(q[i].place.Kind, q[j].place.Kind), cmp.Compare(q[i].place.ID, q[j].place.ID)) < 0
+}
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(node)) }
+func (q *queue) Pop() any {
+	old := *q
+	n := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return n
+}
+
+// Search builds best first: it takes the place with the highest bound, bounds it more closely, builds the candidate that
+// promises most in it, and splits the place about a candidate that could not be built. It ends when no bound is above what
+// is built, or when the budget is spent. The error is the context's or the builder's.
+func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options) (Result[B], error) {
+	kept := m.wish.least
+	if m.Aim == Compact && m.wish.goal == serve && math.IsInf(kept, -1) {
+		m, kept = m.keeping(places)
+	}
+	s := &searching[B]{m: m, builder: b, options: o, result: Result[B]{Kept: kept}}
+	if s.options.Builds == 0 {
+		s.options.Builds = mostBuilds
+	}
+	if s.options.Tolerance == 0 {
+		s.options.Tolerance = tolerance
+	}
+	for k := range s.result.Kinds {
+		s.result.Kinds[k].Bound = math.Inf(-1)
+	}
+	for _, p := range places {
+		if err := ctx.Err(); err != nil {
+			return s.result, err
+		}
+		s.push(node{place: p, bound: m.Bound(&p)})
+	}
+	err := s.run(ctx)
+	s.result.Bound = math.Inf(-1)
+	for _, n := range s.queue {
+		s.result.Bound = math.Max(s.result.Bound, n.bound)
+		k := &s.result.Kinds[n.place.Kind]
+		k.Bound = math.Max(k.Bound, n.bound)
+	}
+	return s.result, err
+}
+
+// keeping is the model that keeps the level that aim compact keeps, and that level.
+func (m *Model) keeping(places []Place) (*Model, float64) {
+	w := m.wish
+	if most, ok := m.sealedMost(places); ok {
+		w.least = most - m.grades[grade.CompactLoss].Value()
+	}
+	return m.wishing(w), w.least
+}
+
+// searching is a search under way.
+type searching[B any] struct {
+	m       *Model
+	builder Builder[B]
+	options Options
+	queue   queue
+	result  Result[B]
+}
+
+func (s *searching[B]) push(n node) {
+	if !math.IsInf(n.bound, -1) && n.bound > missed {
+		heap.Push(&s.queue, n)
+	}
+}
+
+// enough is the score that a bound must reach to be worth a build.
+func (s *searching[B]) enough() float64 {
+	if s.result.Best == nil {
+		return math.Inf(-1)
+	}
+	best := s.result.Best.Evaluation.Score
+	return best + s.m.slack(best, s.options.Tolerance)
+}
+
+func (s *searching[B]) run(ctx context.Context) error {
+	for len(s.queue) > 0 && s.queue[0].bound > s.enough() {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if s.queue[0].tight && s.result.Builds == s.options.Builds {
+			s.result.Status = OutOfWork
+			return nil
+		}
+		n := heap.Pop(&s.queue).(node)
+		if !n.tight {
+			n.candidate, n.bound = s.m.Tight(&n.place)
+			n.tight = true
+			s.push(n)
+			continue
+		}
+		if err := s.build(ctx, &n); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// build makes the candidate of a node and queues what is left of its place.
+func (s *searching[B]) build(ctx context.Context, n *node) error {
+	s.result.Builds++
+	made, err := s.builder.Build(ctx, &n.place, n.candidate)
+	if err != nil {
+		return err
+	}
+	k := &s.result.Kinds[n.place.Kind]
+	if made.Refused != nil {
+		k.Refused = made.Refused.Why
+		s.split(n, made.Refused.Length, made.Refused.Volume)
+		return nil
+	}
+	var e Evaluation
+	if made.Circuit != nil {
+		e = s.m.EvaluateCircuit(made.Candidate, made.Circuit)
+	} else {
+		e = s.m.Evaluate(made.Candidate)
+	}
+	if e.Out != Feasible {
+		k.Refused = e.Out.String()
+		s.split(n, s.shorter(n, e.Out), Range{})
+		return nil
+	}
+	f := &Found[B]{made.Candidate, e, n.place.ID, made.Box}
+	if k.Found == nil || e.Score > k.Found.Evaluation.Score {
+		k.Found = f
+	}
+	if s.result.Best == nil || e.Score > s.result.Best.Evaluation.Score {
+		s.result.Best = f
+	}
+	if n.bound > e.Score+s.m.slack(e.Score, tightSlack+s.options.Tolerance) {
+		s.split(n, Range{}, Range{}) // what was built is not all that the place promised
+	}
+	return nil
+}
+
+// shorter is the range of lengths that is left when a port was built too long for its resonance.
+func (s *searching[B]) shorter(n *node, why Reason) Range {
+	if why != OfDuct {
+		return Range{}
+	}
+	return Range{0, n.candidate.Port.Length * (1 - notch/3)}
+}
+
+// split queues what is left of a place when its best candidate was not built as it was wished: other lengths or volumes
+// where those are known, else other areas or volumes than the candidate's.
+func (s *searching[B]) split(n *node, length, volume Range) {
+	again := func(p Place) { s.push(node{place: p, bound: math.Min(n.bound, s.m.Bound(&p))}) }
+	p, c := n.place, n.candidate
+	switch {
+	case volume.Most > 0:
+		if p.Volume = p.Volume.Within(volume); !p.Volume.Empty() && !p.Volume.Holds(c.Volume) {
+			again(p)
+		}
+	case p.Kind == Vented && length.Most > 0 && !length.Holds(c.Port.Length):
+		larger := p
+		if larger.Length = bounded(p.Length).Within(length); !larger.Length.Empty() {
+			larger.Area = bounded(p.Area).Within(Range{c.Port.Area * (1 - notch/3), math.Inf(1)})
+			again(larger)
+		}
+		p.Area = bounded(p.Area).Within(Range{0, c.Port.Area * (1 - notch/3)})
+		if !p.Area.Empty() && p.Area.Most > 0 {
+			again(p)
+		}
+	case p.Kind == Vented && bounded(p.Area).Most > bounded(p.Area).Least*(1+notch):
+		for _, r := range [...]Range{{0, c.Port.Area * (1 - notch)}, {c.Port.Area * (1 + notch), math.Inf(1)}} {
+			other := p
+			if other.Area = bounded(p.Area).Within(r); !other.Area.Empty() {
+				again(other)
+			}
+		}
+	default:
+		for _, r := range [...]Range{{0, c.Volume * (1 - notch)}, {c.Volume * (1 + notch), math.Inf(1)}} {
+			other := p
+			if other.Volume = p.Volume.Within(r); !other.Volume.Empty() && other.Volume.Most > 0 {
+				again(other)
+			}
+		}
+	}
+}
+
+// bounded is a range whose Most of 0 means that it is free.
+func bounded(r Range) Range {
+	if r.Most == 0 {
+		r.Most = math.Inf(1)
+	}
+	return r
+}
