@@ -181,6 +181,9 @@ func dropCost(g plane.Polygon, i int) (area float64, kind int, at plane.Point) {
 // emptyDrop tells whether the triangle that a drop costs holds no other corner.
 func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 	n := len(g)
+	if kind == 1 && !g.Contains(at) {
+		return false
+	}
 	a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
 	skip := [3]int{(i + n - 1) % n, i, (i + 1) % n}
 	if kind == 1 {

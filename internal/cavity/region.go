@@ -12,12 +12,6 @@ import (
 // stop is set to (common practice).
 const squareEnough = 0.2 * math.Pi / 180
 
-// Box is an axis-parallel box; Name is the block that a pocket goes round.
-type Box struct {
-	Min, Max r3.Vec
-	Name     string
-}
-
 // Region is an outer box at its largest: a prism with pockets round blocks. Section is counter-clockwise in the
 // coordinates of the axis; lengths in metres, volumes in cubic metres.
 type Region struct {
@@ -95,11 +89,11 @@ func innerSection(g plane.Polygon, t float64) plane.Polygon {
 
 // overlap is the volume of a prism over [lo, hi] that a box takes.
 func (r *Region) overlap(g plane.Polygon, b Box, lo, hi float64) float64 {
-	l := math.Min(hi, r.Axis.along(b.Max)) - math.Max(lo, r.Axis.along(b.Min))
+	l := math.Min(hi, r.Axis.Of(b.Max)) - math.Max(lo, r.Axis.Of(b.Min))
 	if l <= 0 {
 		return 0
 	}
-	p, q := r.Axis.section(b.Min), r.Axis.section(b.Max)
+	p, q := r.Axis.Section(b.Min), r.Axis.Section(b.Max)
 	h := clipConvex(clipConvex(clipConvex(clipConvex(g, plane.Point{X: 1}, p.X), plane.Point{X: -1}, -q.X), plane.Point{Y: 1}, p.Y), plane.Point{Y: -1}, -q.Y)
 	return math.Max(0, h.Area()) * l
 }
@@ -107,7 +101,7 @@ func (r *Region) overlap(g plane.Polygon, b Box, lo, hi float64) float64 {
 // Bounds is the box round a region.
 func (r *Region) Bounds() Box {
 	o := r.Section.Bounds()
-	return Box{Min: r.Axis.point(o.Min, r.Lo), Max: r.Axis.point(o.Max, r.Hi)}
+	return Box{Min: r.Axis.At(o.Min, r.Lo), Max: r.Axis.At(o.Max, r.Hi)}
 }
 
 // opens tells to which of the six sides of the region a pocket is open: low and high along X, Y, Z.
@@ -159,7 +153,7 @@ func (r *Region) pocket(b *Block, least float64) (p Box, touches, ok bool) {
 	s := g.Bounds()
 	// along the axis the part of the block that the section sees
 	blo, bhi := b.bounds()
-	lo, hi = r.Axis.point(s.Min, math.Max(r.Lo, r.Axis.along(blo))), r.Axis.point(s.Max, math.Min(r.Hi, r.Axis.along(bhi)))
+	lo, hi = r.Axis.At(s.Min, math.Max(r.Lo, r.Axis.Of(blo))), r.Axis.At(s.Max, math.Min(r.Hi, r.Axis.Of(bhi)))
 	o := r.Bounds()
 	p = Box{Min: lo, Max: hi, Name: b.Name}
 	if _, in := common(p, o); !in || r.overlap(r.Section, p, r.Lo, r.Hi) <= 1e-9 {
@@ -196,7 +190,7 @@ func (r *Region) pocket(b *Block, least float64) (p Box, touches, ok bool) {
 // runOut runs a pocket out to slanted faces of the section where less than least of room is left before them.
 func (r *Region) runOut(p *Box, least float64) {
 	o := r.Section.Bounds()
-	lo, hi := r.Axis.section(p.Min), r.Axis.section(p.Max)
+	lo, hi := r.Axis.Section(p.Min), r.Axis.Section(p.Max)
 	side := func(n plane.Point, at plane.Point, from, to float64, across plane.Point) bool {
 		// the least way from the pocket's side outward to the outline, at its ends and at corners between
 		ts := []float64{from + 1e-6, to - 1e-6}
@@ -228,8 +222,8 @@ func (r *Region) runOut(p *Box, least float64) {
 	if lo.X > o.Min.X && side(x.Mul(-1), plane.Point{X: lo.X, Y: v0}, v0, v1, y) {
 		lo.X = o.Min.X
 	}
-	a, b := r.Axis.along(p.Min), r.Axis.along(p.Max)
-	p.Min, p.Max = r.Axis.point(lo, a), r.Axis.point(hi, b)
+	a, b := r.Axis.Of(p.Min), r.Axis.Of(p.Max)
+	p.Min, p.Max = r.Axis.At(lo, a), r.Axis.At(hi, b)
 }
 
 // rayOut is how far it is from q along the unit vector n to the last crossing of the outline; infinite when there is none.

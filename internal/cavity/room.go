@@ -215,7 +215,7 @@ func (r *Room) hung(b Block) Block {
 		return b
 	}
 	o := b.Outline.Bounds()
-	lo, hi := b.Axis.point(o.Min, b.Lo), b.Axis.point(o.Max, b.Hi)
+	lo, hi := b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
 	bottom := r.roofLow(lo.X, hi.X, lo.Y, hi.Y) - b.Hangs
 	lo.Z, hi.Z = bottom, r.highest()+1
 	h := BoxBlock(b.Name, lo, hi)
@@ -286,14 +286,14 @@ func (b Block) shadow(axis Axis, lo, hi float64) plane.Polygon {
 		return nil
 	}
 	o := part.Bounds()
-	p, q := b.Axis.point(o.Min, b.Lo), b.Axis.point(o.Max, b.Hi)
-	return plane.Rect{Min: axis.section(p), Max: axis.section(q)}.Polygon()
+	p, q := b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
+	return plane.Rect{Min: axis.Section(p), Max: axis.Section(q)}.Polygon()
 }
 
 // bounds is the box round a block.
 func (b Block) bounds() (lo, hi r3.Vec) {
 	o := b.Outline.Bounds()
-	return b.Axis.point(o.Min, b.Lo), b.Axis.point(o.Max, b.Hi)
+	return b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
 }
 
 // clipConvex is the part of a convex polygon with n.p >= c.
@@ -398,10 +398,10 @@ func (w *walls) holds(p r3.Vec, xs []float64, slack float64) bool {
 
 // inside tells whether p lies in the block by more than slack.
 func (b *Block) inside(p r3.Vec, slack float64) bool {
-	if a := b.Axis.along(p); a <= b.Lo+slack || a >= b.Hi-slack {
+	if a := b.Axis.Of(p); a <= b.Lo+slack || a >= b.Hi-slack {
 		return false
 	}
-	q := b.Axis.section(p)
+	q := b.Axis.Section(p)
 	for i := range b.Outline {
 		if plane.LineThrough(b.Outline.Edge(i)).Distance(q) <= slack {
 			return false
