@@ -33,12 +33,6 @@ func cut(g plane.Polygon, l plane.Line) plane.Polygon {
 	if out == 0 {
 		return g
 	}
-	// chains of corners on the good side, each with its entry and its exit on the line
-	type chain struct {
-		pts         plane.Polygon
-		enter, exit float64 // place along the line
-		used        bool
-	}
 	way := plane.Point{X: l.N.Y, Y: -l.N.X} // to the right of the normal: the piece runs against it along the cut
 	start := 0
 	for start < n && !(d[start] <= 0 && d[(start+1)%n] > 0) {
@@ -47,7 +41,8 @@ func cut(g plane.Polygon, l plane.Line) plane.Polygon {
 	if start == n {
 		return nil
 	}
-	var chains []chain
+	var few [2]chain
+	chains := few[:0]
 	for k := 0; k < n; k++ {
 		i, j := (start+k)%n, (start+k+1)%n
 		if d[i] <= 0 && d[j] > 0 {
@@ -55,7 +50,8 @@ func cut(g plane.Polygon, l plane.Line) plane.Polygon {
 			if d[i] < 0 {
 				p = p.Add(g[j].Sub(p).Mul(d[i] / (d[i] - d[j])))
 			}
-			chains = append(chains, chain{pts: plane.Polygon{p}, enter: way.Dot(p)})
+			pts := append(make(plane.Polygon, 0, in+2), p)
+			chains = append(chains, chain{pts: pts, enter: way.Dot(p)})
 		}
 		if d[j] > 0 {
 			c := &chains[len(chains)-1]
@@ -73,6 +69,18 @@ func cut(g plane.Polygon, l plane.Line) plane.Polygon {
 	if len(chains) == 1 {
 		return tidy(chains[0].pts)
 	}
+	return joined(g, l, chains)
+}
+
+// A chain is a run of corners on the good side of a cut, with the places along the line where it enters and leaves.
+type chain struct {
+	pts         plane.Polygon
+	enter, exit float64
+	used        bool
+}
+
+// joined makes polygons of chains and gives the largest.
+func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 	// along the line the crossings pair up, each inside stretch from an exit to the entry next to it
 	type mark struct {
 		at    float64

@@ -274,41 +274,35 @@ func between(lo, hi profile) []plane.Polygon {
 }
 
 // tidy drops corners that are doubled or lie within a fiftieth of a millimetre of straight without leaving the polygon:
-// a corner that sticks out is cut off, one that points inward stays unless it is straight to a micrometre.
+// a corner that sticks out is cut off, one that points inward stays unless it is straight to a billionth.
 func tidy(g plane.Polygon) plane.Polygon {
-	for changed := true; changed && len(g) >= 3; {
-		changed = false
-		h := make(plane.Polygon, 0, len(g))
-		for i, p := range g {
-			var prev plane.Point
-			if len(h) > 0 {
-				prev = h[len(h)-1]
-			} else {
-				prev = g[len(g)-1]
-			}
-			next := g[(i+1)%len(g)]
-			if p.Sub(prev).Norm() <= 1e-8 {
-				changed = true
-				continue
-			}
-			d := next.Sub(prev)
-			if n := d.Norm(); n > 1e-8 {
-				off := d.Cross(p.Sub(prev)) / n // negative: p sticks out to the right of the way
-				along := p.Sub(prev).Dot(d) / n
-				if along > 0 && along < n && (off <= 0 && off > -2e-5 || off > 0 && off < 1e-8) && len(g) > 3 {
-					changed = true
-					continue
-				}
-			} else if len(g) > 3 {
-				changed = true
-				continue
-			}
-			h = append(h, p)
+	for i := 0; i < len(g) && len(g) > 2; {
+		n := len(g)
+		if len(g) > 3 && needless(g[(i+n-1)%n], g[i], g[(i+1)%n]) || g[i].Sub(g[(i+n-1)%n]) == (plane.Point{}) {
+			h := make(plane.Polygon, 0, n-1) // g may be shared
+			g = append(append(h, g[:i]...), g[i+1:]...)
+			i = max(0, i-2)
+			continue
 		}
-		if len(h) == len(g) {
-			break
-		}
-		g = h
+		i++
 	}
 	return g
+}
+
+// needless tells whether corner p between two others is doubled or straight.
+func needless(prev, p, next plane.Point) bool {
+	u, d := p.Sub(prev), next.Sub(prev)
+	if u.Dot(u) <= 1e-16 {
+		return true
+	}
+	nn := d.Dot(d)
+	if nn <= 1e-16 {
+		return true
+	}
+	off := d.Cross(u) // over the length: negative, p sticks out to the right of the way
+	along := u.Dot(d)
+	if along <= 0 || along >= nn {
+		return false
+	}
+	return off <= 0 && off*off < 4e-10*nn || off > 0 && off*off < 1e-16*nn
 }

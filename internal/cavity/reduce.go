@@ -26,10 +26,10 @@ func (s *shop) innerArea(g plane.Polygon) float64 {
 		a, b := g.Edge(i)
 		_, c := g.Edge(i + 1)
 		u, v := b.Sub(a), c.Sub(b)
-		n := u.Norm()
+		n := math.Sqrt(u.Dot(u))
 		around += n
 		// tan of half the turn from u to v
-		if d := n*v.Norm() + u.Dot(v); d > 0 {
+		if d := n*math.Sqrt(v.Dot(v)) + u.Dot(v); d > 0 {
 			tans += u.Cross(v) / d
 		} else {
 			return 0
@@ -58,18 +58,15 @@ func (s *shop) builds(g plane.Polygon) bool {
 		a, b := g.Edge(i)
 		_, c := g.Edge(i + 1)
 		u, v := b.Sub(a), c.Sub(b)
-		if u.Norm() < least {
+		if u.Dot(u) < least*least {
 			return false
 		}
-		if !s.toes && turned(u, v) > math.Pi-sharpest+1e-9 {
+		if c := u.Dot(v); !s.toes && c < 0 && c*c > (0.5+1e-9)*u.Dot(u)*v.Dot(v) {
 			return false
 		}
 	}
 	return true
 }
-
-// turned is the angle between two directions, 0 to pi.
-func turned(u, v plane.Point) float64 { return math.Abs(math.Atan2(u.Cross(v), u.Dot(v))) }
 
 // thinned takes corners off a polygon until at most n are left, each time the one that costs least: a corner that sticks
 // out is cut off, a wall is lost between its neighbours' lines. It only cuts inward.
@@ -297,10 +294,13 @@ func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 func (s *shop) cuts(g plane.Polygon, put func(plane.Polygon)) {
 	n := len(g)
 	whole := g.Area()
+	centre := g.Centroid()
 	try := func(l plane.Line) {
+		if l.Distance(centre) < 0 {
+			l = plane.Line{N: l.N.Mul(-1), C: -l.C}
+		}
 		h := cut(g, l)
-		a := h.Area()
-		if a < whole/2 {
+		if a := h.Area(); a < whole/2 {
 			if k := cut(g, plane.Line{N: l.N.Mul(-1), C: -l.C}); k.Area() > a {
 				h = k
 			}
@@ -324,6 +324,13 @@ func (s *shop) cuts(g plane.Polygon, put func(plane.Polygon)) {
 			try(plane.LineThrough(g[i], g[j]))
 		}
 		if inward[i] {
+			a, b := g.Edge(i - 1)
+			_, c := g.Edge(i)
+			for _, d := range [...]plane.Point{b.Sub(a), b.Sub(c), {X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+				if h := parted(g, i, d.Unit()); h != nil {
+					put(h)
+				}
+			}
 			for k := 4; k < n-3; k++ {
 				try(plane.LineThrough(g[i], g[(i+k)%n]))
 			}
@@ -331,6 +338,57 @@ func (s *shop) cuts(g plane.Polygon, put func(plane.Polygon)) {
 		try(plane.Line{N: plane.Point{X: 1}, C: g[i].X})
 		try(plane.Line{N: plane.Point{Y: 1}, C: g[i].Y})
 	}
+}
+
+// parted keeps the larger part of a polygon that is cut from corner i along the unit vector d as far as the other side;
+// nil when d does not point inside.
+func parted(g plane.Polygon, i int, d plane.Point) plane.Polygon {
+	n := len(g)
+	p := g[i]
+	u, v := p.Sub(g[(i+n-1)%n]), g[(i+1)%n].Sub(p)
+	if v.Cross(d) < -1e-12 && u.Cross(d) < -1e-12 { // an inward corner sees all but the wedge between its walls
+		return nil
+	}
+	hit, far := -1, math.Inf(1)
+	for k := range n {
+		if k == i || k == (i+n-1)%n {
+			continue
+		}
+		a, b := g.Edge(k)
+		x, y := d.Cross(a.Sub(p)), d.Cross(b.Sub(p))
+		if (x > 0) == (y > 0) {
+			continue
+		}
+		if t := d.Dot(a.Sub(p)) + d.Dot(b.Sub(a))*x/(x-y); t > 1e-9 && t < far {
+			hit, far = k, t
+		}
+	}
+	if hit < 0 {
+		return nil
+	}
+	q := p.Add(d.Mul(far))
+	var one, two plane.Polygon
+	for k := i; ; k = (k + 1) % n {
+		one = append(one, g[k])
+		if k == hit {
+			break
+		}
+	}
+	one = append(one, q)
+	two = append(two, q)
+	for k := (hit + 1) % n; ; k = (k + 1) % n {
+		two = append(two, g[k])
+		if k == i {
+			break
+		}
+	}
+	if two.Area() > one.Area() {
+		one = two
+	}
+	if one = tidy(one); one.Area() < g.Area()*(1-1e-12) && len(one) <= n && len(one) >= 3 {
+		return one
+	}
+	return nil
 }
 
 // mend gives cuts that make a narrow wall wide enough and a sharp toe blunt.

@@ -226,9 +226,10 @@ func (r *Region) runOut(p *Box, least float64) {
 	p.Min, p.Max = r.Axis.At(lo, a), r.Axis.At(hi, b)
 }
 
-// rayOut is how far it is from q along the unit vector n to the last crossing of the outline; infinite when there is none.
+// rayOut is how far it is from q along the unit vector n to the outline; infinite when there is none, or when the wall that
+// is met there runs along the way rather than across it.
 func rayOut(g plane.Polygon, q, n plane.Point) float64 {
-	d := math.Inf(1)
+	d, along := math.Inf(1), 0.0
 	for i := range g {
 		a, b := g.Edge(i)
 		u, v := n.Cross(a.Sub(q)), n.Cross(b.Sub(q))
@@ -236,8 +237,11 @@ func rayOut(g plane.Polygon, q, n plane.Point) float64 {
 			continue
 		}
 		if t := n.Dot(a.Sub(q)) + n.Dot(b.Sub(a))*u/(u-v); t >= 0 && t < d {
-			d = t
+			d, along = t, math.Abs(n.Dot(b.Sub(a).Unit()))
 		}
+	}
+	if along > math.Sqrt2/2 {
+		return math.Inf(1)
 	}
 	return d
 }

@@ -167,7 +167,7 @@ type effort struct {
 }
 
 var (
-	full  = effort{sections: 24, polished: 3, rects: true, width: 4}
+	full  = effort{sections: 24, polished: 2, rects: true, width: 4}
 	quick = effort{sections: 3, polished: 0, width: 2}
 	after = effort{sections: 8, polished: 2, width: 3}
 )
@@ -456,7 +456,7 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 	for k := range per {
 		slices.SortStableFunc(per[k], func(p, q best) int { return cmp.Compare(q.air, p.air) })
 		for i, b := range per[k] {
-			if i < e.polished && k <= 8 {
+			if i < e.polished && k <= mostWanted {
 				b.s, b.g = f.refine(b.s, b.g, ignore)
 			}
 			all = append(all, Region{Axis: b.s.axis, Lo: b.s.lo, Hi: b.s.hi, Section: b.g})
@@ -474,39 +474,51 @@ func nearPolygon(g, h plane.Polygon) bool {
 func (f *finder) refine(s spot, g plane.Polygon, ignore mask) (spot, plane.Polygon) {
 	shop := f.shop
 	shop.length = s.hi - s.lo
-	g = shop.polish(g, s.g, 3)
+	g = shop.polish(g, s.g, 2)
 	air := shop.air(g)
 	k := len(g)
-	for step := (s.hi - s.lo) / 8; step > 0.002; step /= 2 {
+	for step := (s.hi - s.lo) / 8; step > 0.004; step /= 2 {
 		for moved := true; moved; {
 			moved = false
 			for _, d := range [4][2]float64{{-step, 0}, {step, 0}, {0, -step}, {0, step}} {
-				a, b := s.lo+d[0], s.hi+d[1]
-				if b-a < shop.least || f.spent > f.limits.Budget {
+				if b := s.hi + d[1] - s.lo - d[0]; b < shop.least || f.spent > f.limits.Budget {
 					continue
 				}
 				f.spent++
-				shop.length = b - a
-				for _, t := range f.stretch(s.axis, a, b, ignore) {
-					if t.bound < air {
-						continue
-					}
-					h := shop.descend(t.g, min(k+3, f.limits.Corners), 2)[k]
-					if h == nil {
-						continue
-					}
-					if shop.air(h) < air*0.97 {
-						continue
-					}
-					h = shop.polish(h, t.g, 2)
-					if v := shop.air(h); v > air*(1+1e-4) {
-						s, g, air, moved = t, h, v, true
-					}
+				t, h, v := f.moved(s, g, k, air, s.lo+d[0], s.hi+d[1], ignore)
+				if v > air*(1+1e-4) {
+					s, g, air, moved = t, h, v, true
 				}
 			}
 		}
 	}
 	return s, g
+}
+
+// moved is the best section of k corners over another stretch, grown from g where g lies in it.
+func (f *finder) moved(s spot, g plane.Polygon, k int, air, a, b float64, ignore mask) (spot, plane.Polygon, float64) {
+	shop := f.shop
+	shop.length = b - a
+	most := 0.0
+	var best spot
+	var section plane.Polygon
+	for _, t := range f.stretch(s.axis, a, b, ignore) {
+		if t.bound < air || t.bound < 0.98*s.bound {
+			continue
+		}
+		h := g
+		if !t.g.ContainsPolygon(g) {
+			h = shop.descend(t.g, min(k+2, f.limits.Corners), 1)[k]
+		}
+		if h == nil || shop.air(h) < air*0.98 {
+			continue
+		}
+		h = shop.polish(h, t.g, 1)
+		if v := shop.air(h); v > most {
+			best, section, most = t, h, v
+		}
+	}
+	return best, section, most
 }
 
 // pocketed puts in the pockets of the blocks that were left out; false when one cannot be.
