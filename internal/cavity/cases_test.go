@@ -61,7 +61,7 @@ func spaces() map[string]*Space {
 			{Name: "tunnel", Axis: Depth, Outline: outline(500, 0, 760, 0, 760, 30, 700, 105, 560, 105, 500, 30), Lo: -1, Hi: 1.43},
 			box("left leg", 210, 40, 60, 50, under, 1240), box("right leg", 990, 40, 60, 50, under, 1240)}},
 		"corner-beside-arch": {Gap: 6 * mm, Stations: []Station{at(0, line(0, 450, 420, 410), nil), at(520, line(0, 450, 420, 410), nil)},
-			Leans: []Lean{{Right, 14 * math.Pi / 180}, {Back, 10 * math.Pi / 180}},
+			Leans:  []Lean{{Right, 14 * math.Pi / 180}, {Back, 10 * math.Pi / 180}},
 			Blocks: []Block{{Name: "arch", Axis: Across, Outline: RoundOutline(plane.Point{X: 0.47}, 0.19, -1), Lo: 0.3, Hi: 0.52}}},
 		"over-arch": {Gap: 6 * mm, Stations: []Station{at(0, line(0, 560, 300, 560), nil), at(900, line(0, 560, 300, 560), nil)},
 			Blocks: []Block{{Name: "arch", Axis: Depth, Outline: RoundOutline(plane.Point{X: 0.45}, 0.31, -1), Lo: 0.04, Hi: 1.3}}},
@@ -157,6 +157,70 @@ func TestCases(t *testing.T) {
 			}
 			for k, a := range c.PocketsXY {
 				check("pockets "+k, a.Air, best(int(k[0]-'0'), true, func(r *Region) bool { return true }))
+			}
+		})
+	}
+}
+
+// hump is a space with a hump in its middle: 52 by 17 by 12 in, hump 10 by 3 in.
+func hump() *Space {
+	const in = 25.4
+	roof := line(0, 12*in, 17*in, 12*in)
+	return &Space{Gap: 6 * mm, Stations: []Station{at(0, roof, nil), at(52*in, roof, nil)},
+		Blocks: []Block{box("hump", 21*in, 10*in, -1000, 3000, -1000, 1000+3*in)}}
+}
+
+// Where a craftsman puts a box of a wished air: minutes, stretch and standing of the prototype's answers.
+func TestPlacing(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		space   *Space
+		litres  float64
+		minutes float64
+		stands  Support
+		limits  Limits
+	}{
+		{"bench 17", spaces()["bench-tunnel-legs"], 17, 64.3, OnFloor, Limits{}},
+		{"bench 30", spaces()["bench-tunnel-legs"], 30, 116.05, OnFloor, Limits{}},
+		{"footwell 17", spaces()["stepped-footwell"], 17, 56.9, OnFloor, Limits{}},
+		{"footwell 30", spaces()["stepped-footwell"], 30, 73.5, OnFloor, Limits{}},
+		{"corner 17", spaces()["corner-beside-arch"], 17, 56.6, OnFloor, Limits{}},
+		{"corner 30", spaces()["corner-beside-arch"], 30, 65.5, OnFloor, Limits{}},
+		{"towers 17", spaces()["shelf-towers"], 17, 57.1, OnFloor, Limits{}},
+		{"towers 30", spaces()["shelf-towers"], 30, 67.5, OnFloor, Limits{}},
+		{"arch 17", spaces()["over-arch"], 17, 112.6, OnBlock, Limits{Pockets: -1}},
+		{"arch 30", spaces()["over-arch"], 30, 123.3, OnBlock, Limits{Pockets: -1}},
+		{"arch 17 with a pocket", spaces()["over-arch"], 17, 112.6, OnFloor, Limits{}},
+		{"hump 17.6", hump(), 17.6, 57.3, OnFloor, Limits{}},
+		{"hump 30", hump(), 30, 65.4, OnFloor, Limits{}},
+		{"hump 45", hump(), 45, 74.1, OnFloor, Limits{}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			room, err := c.space.Settle()
+			if err != nil {
+				t.Fatal(err)
+			}
+			res, err := room.Regions(context.Background(), c.limits)
+			if err != nil {
+				t.Fatal(err)
+			}
+			placed := room.Place(res.Regions, c.litres/1000, DefaultWeights(), c.limits)
+			if len(placed) == 0 {
+				t.Fatal("nothing found")
+			}
+			p := placed[0]
+			b := p.Bounds()
+			t.Logf("%.1f min (wanted %.1f), %v %v, %.0f x %.0f x %.0f mm at %.0f, %.0f, %.0f, %d boards %d bevels pockets %d, stands %+v", p.Minutes, c.minutes, p.Axis, p.Way,
+				(b.Max.X-b.Min.X)*1000, (b.Max.Y-b.Min.Y)*1000, (b.Max.Z-b.Min.Z)*1000, b.Min.X*1000, b.Min.Y*1000, b.Min.Z*1000, p.Boards, p.Bevels, len(p.Pockets), p.Stands)
+			if p.Minutes > c.minutes*1.05 {
+				t.Errorf("%.1f minutes, wanted %.1f", p.Minutes, c.minutes)
+			}
+			if p.Stands.On != c.stands {
+				t.Errorf("stands on %v, wanted %v", p.Stands.On, c.stands)
+			}
+			for _, q := range placed[:min(4, len(placed))] {
+				o := q.Bounds()
+				t.Logf("    %.1f %v %d corners way %d: %.0f..%.0f %.0f..%.0f %.0f..%.0f", q.Minutes, q.Axis, len(q.Section), q.Way, o.Min.X*1000, o.Max.X*1000, o.Min.Y*1000, o.Max.Y*1000, o.Min.Z*1000, o.Max.Z*1000)
 			}
 		})
 	}

@@ -25,6 +25,8 @@ type Region struct {
 	InPockets int     // boards of the pockets
 	Volume    float64 // outside
 	Air       float64 // between boards, before driver and port
+
+	around mask // blocks that were left out of the search
 }
 
 // measure fills in what follows from the shape.

@@ -30,13 +30,15 @@ type walls struct {
 
 // Room is a space made ready for questions. It is safe for use by several goroutines.
 type Room struct {
-	space  *Space
-	xs     []float64
-	raw    walls
-	free   walls // after the gap
-	Doubts []Doubt
-	Guess  []Place // readings that were not made
-	marks  []Place // readings that were made, on roof and floor
+	space   *Space
+	xs      []float64
+	raw     walls
+	free    walls   // after the gap
+	low     float64 // lowest floor
+	nearest float64 // least depth of the front
+	Doubts  []Doubt
+	Guess   []Place // readings that were not made
+	marks   []Place // readings that were made, on roof and floor
 }
 
 // Place is a point of one of the two measured surfaces; metres.
@@ -79,6 +81,10 @@ func (s *Space) Settle() (*Room, error) {
 		r.xs[0], r.xs[len(r.xs)-1], nil, nil}
 	r.free = walls{newSheet(r.xs, floor, front, back, s.Gap), newSheet(r.xs, roof, front, back, s.Gap),
 		movedIn(r.xs, front, s.Gap), movedIn(r.xs, back, -s.Gap), r.xs[0] + s.Gap, r.xs[len(r.xs)-1] - s.Gap, nil, nil}
+	r.low, r.nearest = r.lowest(), front[0]
+	for _, y := range front {
+		r.nearest = math.Min(r.nearest, y)
+	}
 	for _, l := range s.Leans {
 		for _, h := range r.leaning(l) {
 			r.raw.leans = append(r.raw.leans, h)
@@ -226,7 +232,9 @@ func (r *Room) hung(b Block) Block {
 func (r *Room) roofLow(x0, x1, y0, y1 float64) float64 { return -r.raw.roof.over(x0, x1).most(y0, y1) }
 
 // floorHigh is the greatest height of the raw floor over a rectangle of the plan.
-func (r *Room) floorHigh(x0, x1, y0, y1 float64) float64 { return r.raw.floor.over(x0, x1).most(y0, y1) }
+func (r *Room) floorHigh(x0, x1, y0, y1 float64) float64 {
+	return r.raw.floor.over(x0, x1).most(y0, y1)
+}
 
 // highest is the greatest height of the roof.
 func (r *Room) highest() float64 {

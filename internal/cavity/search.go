@@ -196,8 +196,8 @@ func (f *finder) under(ignore mask, e effort) []Region {
 		if ignore != 0 && !f.pocketed(&r, ignore) {
 			continue
 		}
-		s := f.shop
-		r.measure(s)
+		r.around = ignore
+		r.measure(f.shop)
 		if r.Air >= f.limits.LeastAir {
 			kept = append(kept, r)
 		}
@@ -523,12 +523,17 @@ func (f *finder) moved(s spot, g plane.Polygon, k int, air, a, b float64, ignore
 
 // pocketed puts in the pockets of the blocks that were left out; false when one cannot be.
 func (f *finder) pocketed(r *Region, ignore mask) bool {
+	return f.Room.pocketed(r, ignore, f.shop.least)
+}
+
+func (m *Room) pocketed(r *Region, ignore mask, least float64) bool {
 	any := false
-	for i := range f.free.blocks {
+	r.Pockets = nil
+	for i := range m.free.blocks {
 		if !ignore.has(i) {
 			continue
 		}
-		p, touches, ok := r.pocket(&f.free.blocks[i], f.shop.least)
+		p, touches, ok := r.pocket(&m.free.blocks[i], least)
 		if !ok {
 			return false
 		}
