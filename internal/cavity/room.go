@@ -354,7 +354,7 @@ func (r *Room) note(settled []Station) {
 // neighbouring stations at the same depth.
 func (s *Space) doubt(i, j int, line []Height, surface Side) (Doubt, bool) {
 	p := line[j]
-	if p.Sure || i == 0 || i == len(s.Stations)-1 || len(line) < 3 {
+	if p.Sure || i == 0 || i == len(s.Stations)-1 || j == 0 || j == len(line)-1 {
 		return Doubt{}, false
 	}
 	a, b := &s.Stations[i-1], &s.Stations[i+1]
