@@ -2,6 +2,7 @@ package cavity
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"cubby/internal/plane"
@@ -81,6 +82,47 @@ func (w *walls) bandDepth(xs []float64, a, b float64) band {
 		}
 	}
 	return s
+}
+
+// transposedUp is the plan turned over, across over depth: its islands go to the left or the right instead of the front or
+// the back.
+func (w *walls) transposedUp(xs []float64, a, b, least float64, ignore mask) (band, bool) {
+	near, far := slices.Min(w.front), slices.Max(w.back)
+	if far-near <= tiny {
+		return band{}, false
+	}
+	s := band{lo: constant(near, far, w.left), hi: constant(near, far, w.right)}
+	blocks := false
+	add := func(g plane.Polygon) {
+		h := make(plane.Polygon, len(g))
+		for i, p := range g {
+			h[len(g)-1-i] = plane.Point{X: p.Y, Y: p.X}
+		}
+		s.islands = append(s.islands, island{bottomOf(h), topOf(h)})
+	}
+	for i := range w.blocks {
+		if g := w.blocks[i].shadow(Up, a, b); g != nil && !ignore.has(i) {
+			add(g)
+			blocks = true
+		}
+	}
+	if !blocks || len(w.leans) > 0 {
+		return band{}, false
+	}
+	plan := w.bandUp(xs, a, b)
+	if len(plan.islands) > 0 {
+		return band{}, false
+	}
+	for c := 0; c+1 < len(xs); c++ {
+		if w.front[c] > near+tiny || w.front[c+1] > near+tiny {
+			add(plane.Polygon{{X: xs[c], Y: near - 1}, {X: xs[c+1], Y: near - 1}, {X: xs[c+1], Y: w.front[c+1]}, {X: xs[c], Y: w.front[c]}})
+		}
+		if w.back[c] < far-tiny || w.back[c+1] < far-tiny {
+			add(plane.Polygon{{X: xs[c], Y: w.back[c]}, {X: xs[c+1], Y: w.back[c+1]}, {X: xs[c+1], Y: far + 1}, {X: xs[c], Y: far + 1}})
+		}
+	}
+	s.join(least)
+	return s, true
 }
 
 // positive is the stretch over which a line is above zero by more than a billionth.

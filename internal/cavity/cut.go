@@ -9,7 +9,10 @@ import (
 
 // cut keeps of a simple polygon, counter-clockwise, the largest piece on the side of the line to which its normal
 // points; nil when nothing is left. Time is linear in the corners, but for sorting the few crossings.
-func cut(g plane.Polygon, l plane.Line) plane.Polygon {
+func cut(g plane.Polygon, l plane.Line) plane.Polygon { return cutInto(nil, g, l) }
+
+// cutInto is cut with the room for the corners given; the answer may share it or g.
+func cutInto(room, g plane.Polygon, l plane.Line) plane.Polygon {
 	const slack = 1e-9
 	n := len(g)
 	var small [40]float64
@@ -33,16 +36,49 @@ func cut(g plane.Polygon, l plane.Line) plane.Polygon {
 	if out == 0 {
 		return g
 	}
-	way := plane.Point{X: l.N.Y, Y: -l.N.X} // to the right of the normal: the piece runs against it along the cut
-	start := 0
-	for start < n && !(d[start] <= 0 && d[(start+1)%n] > 0) {
-		start++
+	start, entries := -1, 0
+	for i := range d {
+		if d[i] <= 0 && d[(i+1)%n] > 0 {
+			if entries == 0 {
+				start = i
+			}
+			entries++
+		}
 	}
-	if start == n {
+	if entries == 0 {
 		return nil
 	}
-	var few [2]chain
-	chains := few[:0]
+	if entries > 1 {
+		return joined(g, l, chainsOf(g, d, start, l))
+	}
+	h := room[:0]
+	for k := 0; k < n; k++ {
+		i, j := (start+k)%n, (start+k+1)%n
+		switch {
+		case d[i] <= 0 && d[j] > 0:
+			p := g[i]
+			if d[i] < 0 {
+				p = p.Add(g[j].Sub(p).Mul(d[i] / (d[i] - d[j])))
+			}
+			h = append(h, p, g[j])
+		case d[j] > 0:
+			h = append(h, g[j])
+		case d[i] > 0:
+			p := g[j]
+			if d[j] < 0 {
+				p = g[i].Add(g[j].Sub(g[i]).Mul(d[i] / (d[i] - d[j])))
+			}
+			h = append(h, p)
+		}
+	}
+	return tidy(h)
+}
+
+// chainsOf gives the runs of corners on the good side, the first after corner start.
+func chainsOf(g plane.Polygon, d []float64, start int, l plane.Line) []chain {
+	n := len(g)
+	way := plane.Point{X: l.N.Y, Y: -l.N.X} // the normal lies to its left
+	var chains []chain
 	for k := 0; k < n; k++ {
 		i, j := (start+k)%n, (start+k+1)%n
 		if d[i] <= 0 && d[j] > 0 {
@@ -50,26 +86,21 @@ func cut(g plane.Polygon, l plane.Line) plane.Polygon {
 			if d[i] < 0 {
 				p = p.Add(g[j].Sub(p).Mul(d[i] / (d[i] - d[j])))
 			}
-			pts := append(make(plane.Polygon, 0, in+2), p)
-			chains = append(chains, chain{pts: pts, enter: way.Dot(p)})
+			chains = append(chains, chain{pts: append(make(plane.Polygon, 0, n), p), enter: way.Dot(p)})
 		}
+		c := &chains[len(chains)-1]
 		if d[j] > 0 {
-			c := &chains[len(chains)-1]
 			c.pts = append(c.pts, g[j])
 		} else if d[i] > 0 {
 			p := g[j]
 			if d[j] < 0 {
 				p = g[i].Add(g[j].Sub(g[i]).Mul(d[i] / (d[i] - d[j])))
 			}
-			c := &chains[len(chains)-1]
 			c.pts = append(c.pts, p)
 			c.exit = way.Dot(p)
 		}
 	}
-	if len(chains) == 1 {
-		return tidy(chains[0].pts)
-	}
-	return joined(g, l, chains)
+	return chains
 }
 
 // A chain is a run of corners on the good side of a cut, with the places along the line where it enters and leaves.
@@ -104,7 +135,7 @@ func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 		case !a.enter && b.enter:
 			pair[a.chain] = b.chain
 		default:
-			return largestOf(g.ClipHalfPlane(l)) // touching corners: rare, leave it to the general way
+			return largestOf(chains) // corners that touch the line: each chain closed by itself
 		}
 	}
 	var best plane.Polygon
@@ -124,11 +155,15 @@ func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 	return tidy(best)
 }
 
-func largestOf(all []plane.Polygon) plane.Polygon {
-	if len(all) == 0 {
-		return nil
+// largestOf closes every chain by itself and gives the largest that is simple.
+func largestOf(chains []chain) plane.Polygon {
+	var best plane.Polygon
+	for _, c := range chains {
+		if h := tidy(c.pts); len(h) >= 3 && h.Area() > 0 && (best == nil || h.Area() > best.Area()) && h.IsSimple() {
+			best = h
+		}
 	}
-	return all[0]
+	return best
 }
 
 // holdsEdge tells whether the way from a to b stays in the polygon, its outline included, by 1e-9.

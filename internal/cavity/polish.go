@@ -11,13 +11,19 @@ import (
 func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 	best := s.air(g)
 	g, best = s.swap(g, whole, best)
+	g = slices.Clone(g)
+	room := slices.Clone(g)
 	for step := 0.016; step > 0.0001; step /= 2 {
 		for range rounds {
 			gained := false
 			for i := range g {
-				for _, h := range s.moves(g, i, step) {
-					if v := s.air(h); v > best*(1+1e-7) && s.builds(h) && s.stays(h, whole, i) {
-						g, best, gained = h, v, true
+				for m := range moves {
+					h := move(room, g, i, m, step)
+					if h == nil {
+						continue
+					}
+					if v := s.air(h); v > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) {
+						g, room, best, gained = h, g, v, true
 					}
 				}
 			}
@@ -68,29 +74,30 @@ func nearest(g plane.Polygon, p plane.Point) int {
 	return k
 }
 
-// moves gives the sections with corner i moved, or with the wall that begins there moved in parallel.
-func (s *shop) moves(g plane.Polygon, i int, step float64) []plane.Polygon {
+// moves is the number of ways to move a corner.
+const moves = 12
+
+// move gives, in room, the section with corner i moved in one of the ways, or with the wall that begins there moved in
+// parallel; nil when that is no section.
+func move(room, g plane.Polygon, i, way int, step float64) plane.Polygon {
 	n := len(g)
-	prev, next := g[(i+n-1)%n], g[(i+1)%n]
-	u, v := g[i].Sub(prev).Unit(), next.Sub(g[i]).Unit()
-	var list []plane.Polygon
-	for _, d := range [...]plane.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}, u.Mul(step), u.Mul(-step), v.Mul(step), v.Mul(-step),
-		u.Sub(v).Mul(step), u.Left().Mul(-step), v.Left().Mul(-step)} {
-		h := slices.Clone(g)
-		h[i] = g[i].Add(d)
-		list = append(list, h)
-	}
-	// the wall from i to the next, moved outward along its neighbours
 	j := (i + 1) % n
-	wall := plane.LineThrough(g[i], g[j]).Offset(-step)
-	p, ok := plane.LineThrough(prev, g[i]).Meet(wall)
-	q, ok2 := plane.LineThrough(g[j], g[(j+1)%n]).Meet(wall)
-	if ok && ok2 && p.Sub(g[i]).Norm() < 10*step && q.Sub(g[j]).Norm() < 10*step {
-		h := slices.Clone(g)
+	prev, next := g[(i+n-1)%n], g[j]
+	u, v := g[i].Sub(prev).Unit(), next.Sub(g[i]).Unit()
+	h := append(room[:0], g...)
+	if way == moves-1 { // the wall from i to the next, moved outward along its neighbours
+		wall := plane.LineThrough(g[i], g[j]).Offset(-step)
+		p, ok := plane.LineThrough(prev, g[i]).Meet(wall)
+		q, ok2 := plane.LineThrough(g[j], g[(j+1)%n]).Meet(wall)
+		if !ok || !ok2 || p.Sub(g[i]).Norm() > 10*step || q.Sub(g[j]).Norm() > 10*step {
+			return nil
+		}
 		h[i], h[j] = p, q
-		list = append(list, h)
+		return h
 	}
-	return list
+	d := [...]plane.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, u, u.Mul(-1), v, v.Mul(-1), u.Sub(v), u.Left().Mul(-1), v.Left().Mul(-1)}[way]
+	h[i] = g[i].Add(d.Mul(step))
+	return h
 }
 
 // stays tells whether the walls of h round corner i, those that a move changes, lie in whole, and h is still simple.

@@ -276,17 +276,36 @@ func between(lo, hi profile) []plane.Polygon {
 // tidy drops corners that are doubled or lie within a fiftieth of a millimetre of straight without leaving the polygon:
 // a corner that sticks out is cut off, one that points inward stays unless it is straight to a billionth.
 func tidy(g plane.Polygon) plane.Polygon {
-	for i := 0; i < len(g) && len(g) > 2; {
-		n := len(g)
-		if len(g) > 3 && needless(g[(i+n-1)%n], g[i], g[(i+1)%n]) || g[i].Sub(g[(i+n-1)%n]) == (plane.Point{}) {
-			h := make(plane.Polygon, 0, n-1) // g may be shared
-			g = append(append(h, g[:i]...), g[i+1:]...)
-			i = max(0, i-2)
-			continue
+	n := len(g)
+	first := -1
+	for i := range g {
+		if needless(g[(i+n-1)%n], g[i], g[(i+1)%n]) {
+			first = i
+			break
 		}
-		i++
 	}
-	return g
+	if first < 0 || n < 3 {
+		return g
+	}
+	h := make(plane.Polygon, 0, n) // g may be shared
+	for _, p := range g {
+		for len(h) >= 2 && needless(h[len(h)-2], h[len(h)-1], p) {
+			h = h[:len(h)-1]
+		}
+		h = append(h, p)
+	}
+	for len(h) >= 3 { // round the end of the list
+		m := len(h)
+		switch {
+		case needless(h[m-2], h[m-1], h[0]):
+			h = h[:m-1]
+		case needless(h[m-1], h[0], h[1]):
+			h = h[1:]
+		default:
+			return h
+		}
+	}
+	return h
 }
 
 // needless tells whether corner p between two others is doubled or straight.

@@ -14,8 +14,8 @@ type rectIn struct {
 }
 
 // bestRect is the rectangle of a band with the most air, its base not over most. Its sides stand at ends of pieces of the
-// profiles; where a slope trades width for height they are then moved in steps.
-func (s *shop) bestRect(b band, most float64) (rectIn, bool) {
+// profiles; where a slope trades width for height they are then moved in steps, thoroughly from several starts.
+func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 	if len(b.lo) == 0 || len(b.hi) == 0 {
 		return rectIn{}, false
 	}
@@ -76,7 +76,7 @@ func (s *shop) bestRect(b band, most float64) (rectIn, bool) {
 		return rectIn{plane.Rect{Min: plane.Point{X: x0, Y: l}, Max: plane.Point{X: x1, Y: h}}, v}, v > 0
 	}
 	starts := []rectIn{best}
-	for i := 0; i < 4; i++ {
+	for i := 0; i < 4 && thorough; i++ {
 		for j := i + 1; j <= 4; j++ {
 			if r, ok := try(a+(z-a)*float64(i)/4, a+(z-a)*float64(j)/4); ok && r.air > best.air*0.6 {
 				starts = append(starts, r)

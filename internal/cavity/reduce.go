@@ -236,6 +236,7 @@ func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 		}
 		if s.builds(h) {
 			if v > value[n]*(1+1e-9) {
+				h = slices.Clone(h) // it may lie in room that is used again
 				best[n], value[n] = h, v
 			}
 		}
@@ -252,8 +253,10 @@ func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 		if k >= width {
 			return
 		}
-		list = slices.Insert(list, k, candidate{h, v, a})
-		level[n] = list[:min(len(list), width)]
+		if len(list) == width {
+			list = list[:width-1]
+		}
+		level[n] = slices.Insert(list, k, candidate{slices.Clone(h), v, a})
 	}
 	if start > plane.MaxCorners {
 		start = plane.MaxCorners
@@ -295,13 +298,14 @@ func (s *shop) cuts(g plane.Polygon, put func(plane.Polygon)) {
 	n := len(g)
 	whole := g.Area()
 	centre := g.Centroid()
+	room, other := make(plane.Polygon, 0, n+4), make(plane.Polygon, 0, n+4)
 	try := func(l plane.Line) {
 		if l.Distance(centre) < 0 {
 			l = plane.Line{N: l.N.Mul(-1), C: -l.C}
 		}
-		h := cut(g, l)
+		h := cutInto(room, g, l)
 		if a := h.Area(); a < whole/2 {
-			if k := cut(g, plane.Line{N: l.N.Mul(-1), C: -l.C}); k.Area() > a {
+			if k := cutInto(other, g, plane.Line{N: l.N.Mul(-1), C: -l.C}); k.Area() > a {
 				h = k
 			}
 		}

@@ -164,12 +164,13 @@ type effort struct {
 	polished int // of them, best first, polished
 	rects    bool
 	width    int
+	events   int // most starts and most ends of stretches along an axis
 }
 
 var (
-	full  = effort{sections: 24, polished: 2, rects: true, width: 4}
-	quick = effort{sections: 3, polished: 0, width: 2}
-	after = effort{sections: 8, polished: 2, width: 3}
+	full  = effort{sections: 24, polished: 2, rects: true, width: 4, events: 44}
+	quick = effort{sections: 3, polished: 0, width: 2, events: 12}
+	after = effort{sections: 8, polished: 1, width: 3, events: 30}
 )
 
 // A place is one piece of section over a stretch of an axis.
@@ -185,7 +186,7 @@ type spot struct {
 func (f *finder) under(ignore mask, e effort) []Region {
 	var all []Region
 	for _, axis := range axes {
-		spots := f.spots(axis, ignore)
+		spots := f.spots(axis, ignore, e)
 		if e.rects && axis == Across {
 			all = append(all, f.rectangles(spots, ignore)...)
 		}
@@ -206,8 +207,8 @@ func (f *finder) under(ignore mask, e effort) []Region {
 }
 
 // spots lists the pieces of section over all stretches of an axis, those that could hold most first.
-func (f *finder) spots(axis Axis, ignore mask) []spot {
-	starts, ends := f.events(axis, ignore)
+func (f *finder) spots(axis Axis, ignore mask, e effort) []spot {
+	starts, ends := f.events(axis, ignore, e.events)
 	var list []spot
 	for _, a := range starts {
 		for _, b := range ends {
@@ -237,14 +238,29 @@ func (f *finder) stretch(axis Axis, a, b float64, ignore mask) []spot {
 			}
 		}
 	}
+	if axis != Up {
+		return list
+	}
+	t, ok := f.free.transposedUp(f.xs, a, b, f.shop.least, ignore)
+	if !ok {
+		return list
+	}
+	for _, way := range t.passings() {
+		for _, g := range way.pieces(f.shop.least) {
+			for i, p := range g {
+				g[i] = plane.Point{X: p.Y, Y: p.X}
+			}
+			slices.Reverse(g)
+			if v := g.Area() * (b - a - 2*f.shop.board); v > f.limits.LeastAir {
+				list = append(list, spot{axis, a, b, s, g, v})
+			}
+		}
+	}
 	return list
 }
 
-// mostEvents bounds the starts and the ends of stretches along one axis.
-const mostEvents = 44
-
 // events lists where stretches may begin and end: at the sides of the space, at measured lines and at blocks.
-func (f *finder) events(axis Axis, ignore mask) (starts, ends []float64) {
+func (f *finder) events(axis Axis, ignore mask, most int) (starts, ends []float64) {
 	var lo, hi float64
 	var lines []float64
 	switch axis {
@@ -286,12 +302,12 @@ func (f *finder) events(axis Axis, ignore mask) (starts, ends []float64) {
 			}
 		}
 	}
-	n := mostEvents - min(len(from), mostEvents/2)
+	n := most - min(len(from), most/2)
 	if f.heavy() {
 		n = min(n, 14)
 	}
 	lines = f.thin(lines, lo, hi, n)
-	return f.thin(append(from, lines...), lo, hi, mostEvents), f.thin(append(to, lines...), lo, hi, mostEvents)
+	return f.thin(append(from, lines...), lo, hi, most), f.thin(append(to, lines...), lo, hi, most)
 }
 
 // heavy tells of a space with so many readings that a section costs much.
@@ -370,15 +386,21 @@ func (f *finder) rectangles(spots []spot, ignore mask) []Region {
 		o := s.g.Bounds()
 		b := band{lo: s.band.lo.part(o.Min.X, o.Max.X), hi: s.band.hi.part(o.Min.X, o.Max.X)}
 		for _, most := range [2]float64{math.Inf(1), low + 0.015} {
-			if r, ok := shop.bestRect(b, most); ok {
+			if r, ok := shop.bestRect(b, most, len(s.band.lo)+len(s.band.hi) < 40); ok {
 				list = append(list, found{s, r, most})
 			}
 		}
 	}
 	slices.SortStableFunc(list, func(p, q found) int { return cmp.Compare(q.air, p.air) })
 	var all []Region
-	for k, c := range list {
-		if k < 6 {
+	var slid []found
+	for _, c := range list {
+		again := len(slid) >= 6
+		for _, q := range slid {
+			again = again || math.Abs(q.lo-c.lo) < 0.03 && math.Abs(q.hi-c.hi) < 0.03 && q.r.Min.Sub(c.r.Min).Norm() < 0.03
+		}
+		if !again {
+			slid = append(slid, c)
 			c.spot, c.rectIn = f.slide(c.spot, c.rectIn, c.most, ignore)
 		}
 		all = append(all, Region{Axis: Across, Lo: c.lo, Hi: c.hi, Section: c.r.Polygon(), Rectangle: true, Air: c.air})
@@ -407,7 +429,7 @@ func (f *finder) slide(s spot, r rectIn, most float64, ignore mask) (spot, rectI
 				shop.length = b - a
 				bd := f.free.band(f.xs, Across, a, b, f.shop.least, ignore)
 				for _, way := range bd.passings() {
-					if q, ok := shop.bestRect(way, most); ok && q.air > r.air*(1+1e-5) {
+					if q, ok := shop.bestRect(way, most, false); ok && q.air > r.air*(1+1e-5) {
 						s.lo, s.hi, s.band, r, moved = a, b, way, q, true
 					}
 				}
@@ -416,6 +438,9 @@ func (f *finder) slide(s spot, r rectIn, most float64, ignore mask) (spot, rectI
 	}
 	return s, r
 }
+
+// mostReduced is the number of corners of a section above which it is thinned before anything else is tried.
+const mostReduced = 40
 
 // sections reduces the sections of the best stretches to few corners.
 func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
@@ -439,14 +464,15 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 		if near > 0 {
 			continue
 		}
+		s.g = thinned(s.g, mostReduced)
 		taken = append(taken, s)
 		shop := f.shop
 		shop.length = s.hi - s.lo
-		start := f.limits.Corners
-		if e.width < 4 {
-			start = min(start, 8)
+		start, width := f.limits.Corners, e.width
+		if width < 4 || len(taken) > 8 {
+			start, width = min(start, 8), min(width, 2)
 		}
-		for k, g := range shop.descend(s.g, start, e.width) {
+		for k, g := range shop.descend(s.g, start, width) {
 			if g != nil {
 				per[k] = append(per[k], best{s, g, shop.air(g)})
 			}
@@ -506,6 +532,7 @@ func (f *finder) moved(s spot, g plane.Polygon, k int, air, a, b float64, ignore
 		if t.bound < air || t.bound < 0.98*s.bound {
 			continue
 		}
+		t.g = thinned(t.g, mostReduced)
 		h := g
 		if !t.g.ContainsPolygon(g) {
 			h = shop.descend(t.g, min(k+2, f.limits.Corners), 1)[k]
@@ -549,6 +576,9 @@ func (m *Room) pocketed(r *Region, ignore mask, least float64) bool {
 // mostWanted is the number of corners up to which pockets are weighed against the same number without them.
 const mostWanted = 6
 
+// mostPocketed is the number of blocks that are tried again after the first pocket.
+const mostPocketed = 5
+
 // byCorners is the most air of the regions with at most so many corners.
 type byCorners [mostWanted + 1]float64
 
@@ -579,18 +609,25 @@ func (f *finder) withPockets(bare []Region) []Region {
 		}
 		return rate
 	}
+	open := make([]int, n)
+	for i := range open {
+		open[i] = i
+	}
 	for used := 0; used < f.limits.Pockets && used < n; {
 		next, most := mask(0), 0.0
-		var open []int
-		for i := range n {
-			if ignore.has(i) || f.ctx.Err() != nil {
-				continue
+		rates := make(map[int]float64, len(open))
+		for _, i := range open {
+			if f.ctx.Err() != nil {
+				break
 			}
-			open = append(open, i)
-			if v := rate(1 << i); v > most {
-				next, most = 1<<i, v
+			rates[i] = rate(1 << i)
+			if rates[i] > most {
+				next, most = 1<<i, rates[i]
 			}
 		}
+		// of many blocks those that gave most go on
+		slices.SortStableFunc(open, func(a, b int) int { return cmp.Compare(rates[b], rates[a]) })
+		open = open[:min(len(open), mostPocketed)]
 		if next == 0 && len(open) <= 4 && used+2 <= f.limits.Pockets {
 			for a, i := range open {
 				for _, j := range open[a+1:] {
@@ -604,6 +641,7 @@ func (f *finder) withPockets(bare []Region) []Region {
 			break
 		}
 		ignore |= next
+		open = slices.DeleteFunc(open, func(i int) bool { return ignore.has(i) })
 		used += bits.OnesCount32(uint32(next))
 		list := f.under(ignore, after)
 		all = append(all, list...)
