@@ -1,11 +1,12 @@
 package cavity
 
 import (
-	"fmt"
+	"cmp"
 	"math"
+	"slices"
+	"sort"
 
-	"cubby/internal/plane"
-	"cubby/internal/unit"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Opening is a rectangular opening through which a box must go; metres.
@@ -14,203 +15,495 @@ type Opening struct{ Width, Height float64 }
 // HandRoom is taken off an opening in both directions for the hands that hold the box (common practice).
 const HandRoom = 0.010
 
-// WithHandRoom returns the opening less HandRoom; a side never becomes negative.
-func WithHandRoom(o Opening) Opening { return o.less(HandRoom) }
-
-// Covered returns the opening as it is to a bare box that will be covered: twice the thickness of the covering less.
-func (o Opening) Covered(thickness float64) Opening { return o.less(2 * thickness) }
-
-func (o Opening) less(d float64) Opening {
+// Less is the opening made smaller by d in both directions; a side never becomes negative.
+func (o Opening) Less(d float64) Opening {
 	return Opening{math.Max(0, o.Width-d), math.Max(0, o.Height-d)}
 }
 
 // CarryAnswer is one of the answers of the carry-in test.
-type CarryAnswer int
+type CarryAnswer int8
 
 // The answers.
 const (
 	NotChecked CarryAnswer = iota
 	Passes
-	OnlyTilting
+	PerhapsTilting
 	Cannot
 )
 
-// Carry is the answer of the carry-in test.
-type Carry struct {
-	Answer    CarryAnswer
-	Attitude  string     // "end first" "broadside"
-	Turn      float64    // rad, in the plane of the opening
-	Scale     float64    // least of max(extent1/p, extent2/q); passes when <= 1
-	Clearance [2]float64 // m, along opening width and height, total
-	Run       float64    // straight run needed before and behind, m
-	Text      string
+// String gives the answer as a job's report has it.
+func (a CarryAnswer) String() string {
+	return [...]string{"not checked", "passes", "perhaps by tilting", "cannot"}[a]
 }
 
-// fitSlack lets a box pass that is exactly as large as the opening, in spite of rounding: relative, and of turns in rad.
-const fitSlack = 1e-12
+// Body is a solid to be carried: its corners, and its edges as pairs of corners. Without edges the body is the convex
+// hull of its corners. Corners include the covering.
+type Body struct {
+	Corners []r3.Vec
+	Edges   [][2]int
+}
 
-// CarryIn tests a bare box through an opening already reduced by hand room and covering. The box, its section replaced by
-// its convex hull, slides straight through if its shadow along the way, turned in the plane of the opening, fits: end
-// first (the shadow is the hull) or broadside (width by the least width of the hull). Both are solved exactly. If neither
-// fits, a box whose least width is larger than the opening's diagonal cannot go through by any motion (Halperin, Sharir and
-// Yehuda, "Throwing a Sofa Through the Window", arXiv 2102.04262); of any other it is not known, and the answer says so.
-// The answer is NotChecked when a size is not a positive number. u is for the words.
-func CarryIn(section plane.Polygon, width float64, o Opening, u unit.System) Carry {
-	hull := section.ConvexHull()
-	for _, v := range []float64{width, o.Width, o.Height, hull.Area()} {
-		if !(v > 0) || math.IsInf(v, 1) {
-			return Carry{Answer: NotChecked, Text: "not checked: the opening or the box has no size"}
+// Carry is the answer of the carry-in test. Slide is the least of the larger ratio of shadow to opening over all ways to
+// look at the box: up to 1 it goes straight through. Section is the same for the cuts of the box by planes through its
+// middle, and is only looked for when it does not slide; over 1 no motion takes the box through.
+type Carry struct {
+	Answer    CarryAnswer
+	Slide     float64
+	Section   float64 // 0 when not looked for
+	Along     r3.Vec  // unit vector: the way that the box slides, in its own coordinates
+	Across    r3.Vec  // unit vector along the opening's width
+	Clearance [2]float64
+	Run       float64 // length of the box along the way, m: as much room is needed before and behind
+}
+
+// The slack of the answers: a box exactly as large as the opening passes; "cannot" is said when the least section, which
+// is found by a search, is larger by its own slack.
+const (
+	slideSlack   = 1e-9
+	sectionSlack = 0.002
+)
+
+// CarryIn tells whether a body goes through an opening, already less hand room, by any motion.
+//
+// It passes when its shadow along some direction, turned in the plane of the opening, fits: then it slides straight
+// through. It cannot when every plane through its middle cuts it in a section that does not fit: while it goes through,
+// its middle must cross the plane of the opening. The limits: the rim is thin, and turning inside the space is not tested.
+func CarryIn(b Body, o Opening) Carry {
+	if len(b.Corners) < 4 || !(o.Width > 0 && o.Height > 0) || !finite(o.Width, o.Height) {
+		return Carry{}
+	}
+	var middle r3.Vec
+	for _, p := range b.Corners {
+		if !finite(p.X, p.Y, p.Z) {
+			return Carry{}
 		}
+		middle = r3.Add(middle, p)
 	}
-	end := fitThrough(hull, o)
-	end.Attitude, end.Run = "end first", width
-	thin, way := leastWidth(hull)
-	broad := fitThrough(plane.Rect{Max: plane.Point{X: width, Y: thin}}.Polygon(), o)
-	broad.Attitude, broad.Run = "broadside", extent(hull, way)
-
-	c := end
-	if broad.Scale < end.Scale-fitSlack {
-		c = broad
+	middle = r3.Scale(1/float64(len(b.Corners)), middle)
+	f := fitter{o: o, corners: make([]r3.Vec, len(b.Corners)), edges: b.Edges}
+	for i, p := range b.Corners {
+		f.corners[i] = r3.Sub(p, middle)
 	}
-	least, diagonal := math.Min(width, thin), math.Hypot(o.Width, o.Height)
-	switch {
-	case c.Scale <= 1+fitSlack:
+	f.wrap()
+	c := f.slide()
+	if c.Slide <= 1+slideSlack {
 		c.Answer = Passes
-		c.Text = passText(c, u)
-	case least > diagonal*(1+fitSlack):
+		return c
+	}
+	c.Section = f.section(c.Along, c.Across)
+	c.Answer = PerhapsTilting
+	if c.Section > 1+sectionSlack {
 		c.Answer = Cannot
-		c.Text = fmt.Sprintf("cannot go through: the box is nowhere thinner than %s, and the opening is %s from corner to corner",
-			length(least, u), length(diagonal, u))
-	default:
-		c.Answer = OnlyTilting
-		c.Text = fmt.Sprintf("does not go straight through: %s it is too large by %s; perhaps it goes by tilting",
-			c.Attitude, length(math.Max(-c.Clearance[0], -c.Clearance[1]), u))
-		if !section.IsConvex() {
-			c.Text += "; its step may be threaded round the rim, which is not counted here"
-		}
 	}
 	return c
 }
 
-// extent returns how far a polygon reaches along the unit vector u.
-func extent(g plane.Polygon, u plane.Point) float64 {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, p := range g {
-		d := p.Dot(u)
-		lo, hi = math.Min(lo, d), math.Max(hi, d)
-	}
-	return hi - lo
+// fitter fits shadows and sections of a body, its middle at the origin, into an opening.
+type fitter struct {
+	o       Opening
+	corners []r3.Vec
+	edges   [][2]int
+	natural []r3.Vec     // along the edges and square to the faces of the hull
+	flat    [][2]float64 // scratch: points in the plane looked at
 }
 
-// leastWidth returns the least extent of a convex polygon and the direction square to it; it is always square to an edge.
-func leastWidth(hull plane.Polygon) (width float64, along plane.Point) {
-	width = math.Inf(1)
-	for i := range hull {
-		a, b := hull.Edge(i)
-		u := b.Sub(a).Unit()
-		if w := extent(hull, u.Left()); w < width*(1-fitSlack) {
-			width, along = w, u
-		}
+// wrap finds the faces of the hull, the planes through three corners that have all others on one side, and from them the
+// natural directions and, when none are given, the edges: pairs of corners that lie on two faces.
+func (f *fitter) wrap() {
+	n := len(f.corners)
+	if n > 40 {
+		f.natural = []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
+		f.pairs()
+		return
 	}
-	return width, along
-}
-
-// fitThrough finds the turn at which a convex polygon fits an opening best. With u the direction in the polygon that
-// lies along the opening's width, the extents along u and square to it are, between turns at which an edge is along or
-// square to u, those of fixed vectors D and E:
-//
-//	extent1 = D.u,  extent2 = E.left(u)
-//
-// Both are concave there, so the least of max(extent1/p, extent2/q) lies at such a turn or where the two are equal.
-func fitThrough(hull plane.Polygon, o Opening) Carry {
-	turns := []float64{0, math.Pi / 2}
-	for i := range hull {
-		a, b := hull.Edge(i)
-		d := b.Sub(a)
-		for _, e := range []plane.Point{d, d.Left()} {
-			turns = append(turns, wrapTurn(math.Atan2(e.Y, e.X)))
-		}
-	}
-	best := Carry{Scale: math.Inf(1)}
-	try := func(turn float64) {
-		u := plane.Point{X: 1}.Rotate(turn)
-		if turn == math.Pi/2 {
-			u = plane.Point{Y: 1}
-		}
-		e1, e2 := extent(hull, u), extent(hull, u.Left())
-		if s := math.Max(e1/o.Width, e2/o.Height); s < best.Scale-fitSlack {
-			best = Carry{Scale: s, Turn: turn, Clearance: [2]float64{o.Width - e1, o.Height - e2}}
-		}
-	}
-	for _, t := range turns {
-		try(t)
-	}
-	for _, d := range spans(hull) {
-		for _, e := range spans(hull) {
-			// d.u/p = e.left(u)/q, for either sense of e: (d/p -/+ right(e)/q).u = 0
-			right := plane.Point{X: e.Y, Y: -e.X}
-			for _, sign := range []float64{1, -1} {
-				n := d.Mul(1 / o.Width).Sub(right.Mul(sign / o.Height))
-				if n.Norm() > 0 {
-					try(wrapTurn(math.Atan2(n.X, -n.Y)))
-				}
+	var faces []r3.Vec
+	var on []uint64
+	for i := range n {
+		for j := range i {
+			for k := range j {
+				f.face(i, j, k, &faces, &on)
 			}
 		}
 	}
+	own := f.edges == nil
+	for i := range n {
+		for j := range i {
+			both := 0
+			for _, o := range on {
+				if o>>i&1 == 1 && o>>j&1 == 1 {
+					both++
+				}
+			}
+			if both < 2 {
+				continue
+			}
+			if own {
+				f.edges = append(f.edges, [2]int{j, i})
+			}
+			f.natural = addWay(f.natural, r3.Sub(f.corners[i], f.corners[j]))
+		}
+	}
+	for _, m := range faces {
+		f.natural = addWay(f.natural, m)
+	}
+	if len(f.edges) == 0 {
+		f.pairs()
+	}
+}
+
+// pairs takes every pair of corners for an edge: their cut by a plane has the same hull as that of the body.
+func (f *fitter) pairs() {
+	if f.edges != nil {
+		return
+	}
+	for i := range f.corners {
+		for j := range i {
+			f.edges = append(f.edges, [2]int{j, i})
+		}
+	}
+}
+
+// face adds the plane through three corners when all others lie on one side of it.
+func (f *fitter) face(i, j, k int, faces *[]r3.Vec, on *[]uint64) {
+	a := f.corners[i]
+	m := r3.Cross(r3.Sub(f.corners[j], a), r3.Sub(f.corners[k], a))
+	if r3.Norm2(m) < 1e-20 {
+		return
+	}
+	m = r3.Unit(m)
+	var set uint64
+	above, below := false, false
+	for p, c := range f.corners {
+		switch d := r3.Dot(m, r3.Sub(c, a)); {
+		case d > 1e-9:
+			above = true
+		case d < -1e-9:
+			below = true
+		default:
+			set |= 1 << p
+		}
+	}
+	if above && below {
+		return
+	}
+	for _, o := range *on {
+		if o == set {
+			return
+		}
+	}
+	*faces, *on = append(*faces, m), append(*on, set)
+}
+
+// addWay adds a direction that is not yet in a list, in either sense.
+func addWay(list []r3.Vec, d r3.Vec) []r3.Vec {
+	if r3.Norm2(d) < 1e-12 {
+		return list
+	}
+	d = r3.Unit(d)
+	for _, e := range list {
+		if math.Abs(r3.Dot(e, d)) > 1-1e-9 {
+			return list
+		}
+	}
+	return append(list, d)
+}
+
+// frame gives two unit vectors square to the unit vector n and to each other.
+func frame(n r3.Vec) (u, v r3.Vec) {
+	u = r3.Cross(n, r3.Vec{Z: 1})
+	if r3.Norm2(u) < 0.04 {
+		u = r3.Cross(n, r3.Vec{X: 1})
+	}
+	u = r3.Unit(u)
+	return u, r3.Cross(n, u)
+}
+
+// shadow projects the corners along n.
+func (f *fitter) shadow(n r3.Vec) (u, v r3.Vec) {
+	u, v = frame(n)
+	f.flat = f.flat[:0]
+	for _, p := range f.corners {
+		f.flat = append(f.flat, [2]float64{r3.Dot(p, u), r3.Dot(p, v)})
+	}
+	return u, v
+}
+
+// cutBy gives the points of the edges on the plane through the middle square to n.
+func (f *fitter) cutBy(n r3.Vec) {
+	u, v := frame(n)
+	f.flat = f.flat[:0]
+	for _, e := range f.edges {
+		a, b := f.corners[e[0]], f.corners[e[1]]
+		da, db := r3.Dot(a, n), r3.Dot(b, n)
+		if da*db > 0 || da == db {
+			continue
+		}
+		p := r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a)))
+		f.flat = append(f.flat, [2]float64{r3.Dot(p, u), r3.Dot(p, v)})
+	}
+}
+
+// at is the ratio of the flat points turned by -turn to the opening.
+func (f *fitter) at(turn float64) (ratio, w, h float64) {
+	s, c := math.Sincos(turn)
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, p := range f.flat {
+		x, y := c*p[0]+s*p[1], c*p[1]-s*p[0]
+		x0, x1 = math.Min(x0, x), math.Max(x1, x)
+		y0, y1 = math.Min(y0, y), math.Max(y1, y)
+	}
+	w, h = x1-x0, y1-y0
+	return math.Max(w/f.o.Width, h/f.o.Height), w, h
+}
+
+// turns is how many turns within half a circle are looked at before the best are made finer.
+const turns = 24
+
+// best gives the turn of the flat points that fits the opening best.
+func (f *fitter) best() (ratio, turn float64) {
+	f.hull()
+	ratio = math.Inf(1)
+	var grid [turns]float64
+	for k := range grid {
+		grid[k], _, _ = f.at(math.Pi * float64(k) / turns)
+		if grid[k] < ratio {
+			ratio, turn = grid[k], math.Pi*float64(k)/turns
+		}
+	}
+	// turns at which an edge of the outline is along or square to the opening
+	for i := range f.flat {
+		p, q := f.flat[i], f.flat[(i+1)%len(f.flat)]
+		a := math.Atan2(q[1]-p[1], q[0]-p[0])
+		for _, t := range [2]float64{a, a + math.Pi/2} {
+			if r, _, _ := f.at(t); r < ratio {
+				ratio, turn = r, t
+			}
+		}
+	}
+	for k := range grid {
+		before, after := grid[(k+turns-1)%turns], grid[(k+1)%turns]
+		if grid[k] > before || grid[k] > after || grid[k] > ratio*1.05 {
+			continue
+		}
+		lo, hi := math.Pi*float64(k-1)/turns, math.Pi*float64(k+1)/turns
+		for hi-lo > 1e-7 {
+			a, b := lo+0.382*(hi-lo), lo+0.618*(hi-lo)
+			ra, _, _ := f.at(a)
+			rb, _, _ := f.at(b)
+			if ra < rb {
+				hi = b
+			} else {
+				lo = a
+			}
+			if m := math.Min(ra, rb); m < ratio {
+				ratio, turn = m, either(ra < rb, a, b)
+			}
+		}
+	}
+	return ratio, turn
+}
+
+// hull replaces the flat points by the corners of their hull, in order (Andrew's monotone chain, 1979).
+func (f *fitter) hull() {
+	p := f.flat
+	sort.Slice(p, func(i, j int) bool { return p[i][0] < p[j][0] || p[i][0] == p[j][0] && p[i][1] < p[j][1] })
+	out := make([][2]float64, 0, 2*len(p))
+	turn := func(a, b, c [2]float64) float64 { return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0]) }
+	grow := func(q [2]float64, floor int) {
+		for len(out) >= floor+2 && turn(out[len(out)-2], out[len(out)-1], q) <= 1e-14 {
+			out = out[:len(out)-1]
+		}
+		out = append(out, q)
+	}
+	for _, q := range p {
+		grow(q, 0)
+	}
+	base := len(out) - 1
+	for i := len(p) - 2; i >= 0; i-- {
+		grow(p[i], base)
+	}
+	if len(out) > 1 {
+		f.flat = append(f.flat[:0], out[:len(out)-1]...)
+	}
+}
+
+// views are directions spread evenly over half a sphere (a spiral with the golden angle).
+var views = func() []r3.Vec {
+	const n = 240
+	list := make([]r3.Vec, n)
+	for k := range n {
+		z := (float64(k) + 0.5) / n
+		s, c := math.Sincos(float64(k) * math.Pi * (3 - math.Sqrt(5)))
+		r := math.Sqrt(1 - z*z)
+		list[k] = r3.Vec{X: r * c, Y: r * s, Z: z}
+	}
+	return list
+}()
+
+// slide looks for the direction along which the body fits best.
+func (f *fitter) slide() Carry {
+	best := Carry{Slide: math.Inf(1)}
+	take := func(n r3.Vec, u, v r3.Vec, turn, r float64) {
+		if r < best.Slide {
+			s, c := math.Sincos(turn)
+			_, w, h := f.at(turn)
+			best.Slide, best.Along = r, n
+			best.Across = r3.Add(r3.Scale(c, u), r3.Scale(s, v))
+			best.Clearance = [2]float64{f.o.Width - w, f.o.Height - h}
+		}
+	}
+	for _, n := range f.natural {
+		u, v := f.shadow(n)
+		r, turn := f.best()
+		take(n, u, v, turn, r)
+		if best.Slide <= 0.999 {
+			break
+		}
+	}
+	if best.Slide > 1 {
+		up := r3.Cross(best.Along, best.Across)
+		for _, p := range f.search(f.shadowAt, pose{best.Along, best.Across, up}, 6) {
+			f.flatten(p)
+			r, _, _ := f.at(0)
+			take(p.n, p.u, p.v, 0, r)
+		}
+	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range f.corners {
+		d := r3.Dot(p, best.Along)
+		lo, hi = math.Min(lo, d), math.Max(hi, d)
+	}
+	best.Run = hi - lo
 	return best
 }
 
-// spans returns the vectors between pairs of corners that can be touched from opposite sides at once.
-func spans(hull plane.Polygon) []plane.Point {
-	var list []plane.Point
-	for i := range hull {
-		for j := 0; j < i; j++ {
-			list = append(list, hull[i].Sub(hull[j]))
+// section looks for the plane through the middle whose cut fits best.
+func (f *fitter) section(along, across r3.Vec) float64 {
+	least := math.Inf(1)
+	start := pose{along, across, r3.Cross(along, across)}
+	for _, n := range f.natural {
+		f.cutBy(n)
+		if len(f.flat) < 3 {
+			continue
+		}
+		u, v := frame(n)
+		if r, turn := f.best(); r < least {
+			s, c := math.Sincos(turn)
+			a := r3.Add(r3.Scale(c, u), r3.Scale(s, v))
+			least, start = r, pose{n, a, r3.Cross(n, a)}
 		}
 	}
-	return list
+	for _, p := range f.search(f.sectionAt, start, 8) {
+		least = math.Min(least, f.sectionAt(p))
+	}
+	return least
 }
 
-// wrapTurn brings a turn into 0 <= t < pi: half a turn makes no difference to a shadow.
-func wrapTurn(t float64) float64 {
-	t = math.Mod(t, math.Pi)
-	if t < 0 {
-		t += math.Pi
-	}
-	if t > math.Pi-fitSlack {
-		t = 0
-	}
-	return t
+// A pose is a way to hold the body: n along the way through the opening, u along its width, v along its height.
+type pose struct{ n, u, v r3.Vec }
+
+// turned is the pose after small turns about its own axes.
+func (p pose) turned(a, b, c float64) pose {
+	n := r3.Unit(r3.Add(p.n, r3.Add(r3.Scale(a, p.u), r3.Scale(b, p.v))))
+	u := r3.Add(r3.Sub(p.u, r3.Scale(a, p.n)), r3.Scale(c, p.v))
+	u = r3.Unit(r3.Sub(u, r3.Scale(r3.Dot(u, n), n)))
+	return pose{n, u, r3.Cross(n, u)}
 }
 
-// passText tells the installer how the box goes in.
-func passText(c Carry, u unit.System) string {
-	deg := c.Turn * 180 / math.Pi
-	const square = 0.05 // degrees: less is not seen
-	var how string
-	if c.Attitude == "end first" {
-		switch {
-		case deg < square || deg > 180-square:
-			how = "goes through end first, either end leading, standing as it stands in the space"
-		case math.Abs(deg-90) < square:
-			how = "goes through end first, either end leading, laid on its back"
-		case deg < 90:
-			how = fmt.Sprintf("goes through end first, either end leading, tipped %.1f degrees with its front edge up", deg)
-		default:
-			how = fmt.Sprintf("goes through end first, either end leading, tipped %.1f degrees with its back edge up", 180-deg)
+// flatten projects the corners in a pose.
+func (f *fitter) flatten(p pose) {
+	f.flat = f.flat[:0]
+	for _, c := range f.corners {
+		f.flat = append(f.flat, [2]float64{r3.Dot(c, p.u), r3.Dot(c, p.v)})
+	}
+}
+
+// shadowAt is the ratio of the shadow to the opening in a pose.
+func (f *fitter) shadowAt(p pose) float64 {
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, c := range f.corners {
+		x, y := r3.Dot(c, p.u), r3.Dot(c, p.v)
+		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
+	}
+	return max((x1-x0)/f.o.Width, (y1-y0)/f.o.Height)
+}
+
+// sectionAt is the ratio of the cut through the middle to the opening in a pose.
+func (f *fitter) sectionAt(p pose) float64 {
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, e := range f.edges {
+		a, b := f.corners[e[0]], f.corners[e[1]]
+		da, db := r3.Dot(a, p.n), r3.Dot(b, p.n)
+		if da*db > 0 || da == db {
+			continue
 		}
-	} else {
-		switch {
-		case deg < square || deg > 180-square:
-			how = "goes through broadside, its width along the width of the opening, thinnest way across"
-		case math.Abs(deg-90) < square:
-			how = "goes through broadside, its width along the height of the opening, thinnest way across"
-		case deg < 90:
-			how = fmt.Sprintf("goes through broadside, thinnest way across, its width %.1f degrees out of level", deg)
-		default:
-			how = fmt.Sprintf("goes through broadside, thinnest way across, its width %.1f degrees out of level", 180-deg)
+		m := r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a)))
+		x, y := r3.Dot(m, p.u), r3.Dot(m, p.v)
+		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
+	}
+	return max((x1-x0)/f.o.Width, (y1-y0)/f.o.Height)
+}
+
+// search looks over all views at some turns each, then makes the best of them and start finer by turns in changing
+// directions that halve when none helps. It gives the poses that it came to.
+func (f *fitter) search(ratio func(pose) float64, start pose, keep int) []pose {
+	type seen struct {
+		p pose
+		r float64
+	}
+	const rough = 12
+	list := make([]seen, 0, len(views)*rough)
+	for _, n := range views {
+		u, v := frame(n)
+		best := seen{r: math.Inf(1)}
+		for k := range rough {
+			s, c := math.Sincos(math.Pi * float64(k) / rough)
+			p := pose{n, r3.Add(r3.Scale(c, u), r3.Scale(s, v)), r3.Sub(r3.Scale(c, v), r3.Scale(s, u))}
+			if r := ratio(p); r < best.r {
+				best = seen{p, r}
+			}
+		}
+		list = append(list, best)
+	}
+	slices.SortStableFunc(list, func(a, b seen) int { return cmp.Compare(a.r, b.r) })
+	poses := []pose{start}
+	for _, s := range list {
+		near := false
+		for _, o := range poses {
+			near = near || math.Abs(r3.Dot(s.p.n, o.n)) > 0.98
+		}
+		if !near {
+			poses = append(poses, s.p)
+		}
+		if len(poses) > keep {
+			break
 		}
 	}
-	return fmt.Sprintf("%s; %s to spare across the opening and %s up and down; it needs a straight run of %s before the opening and as much behind it",
-		how, length(math.Max(0, c.Clearance[0]), u), length(math.Max(0, c.Clearance[1]), u), length(c.Run, u))
+	for i := range poses {
+		poses[i] = f.finer(ratio, poses[i])
+	}
+	return poses
+}
+
+// finer improves a pose. The directions follow a fixed sequence, so that the answer is always the same.
+func (f *fitter) finer(ratio func(pose) float64, p pose) pose {
+	r := ratio(p)
+	seed := uint32(1)
+	next := func() float64 { // a multiplicative congruential sequence (Lehmer), in -1..1
+		seed = uint32(uint64(seed) * 48271 % 2147483647)
+		return float64(seed)/1073741823.5 - 1
+	}
+	for step := 0.1; step > 2e-6; step *= 0.6 {
+		for miss := 0; miss < 9; {
+			a, b, c := step*next(), step*next(), step*next()
+			if q := p.turned(a, b, c); ratio(q) < r {
+				p, r, miss = q, ratio(q), 0
+			} else if q = p.turned(-a, -b, -c); ratio(q) < r {
+				p, r, miss = q, ratio(q), 0
+			} else {
+				miss++
+			}
+		}
+	}
+	return p
 }

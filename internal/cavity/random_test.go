@@ -1,121 +1,222 @@
 package cavity
 
 import (
+	"context"
+	"flag"
 	"math"
-	"math/rand/v2"
+	"math/rand"
+	"slices"
+	"testing"
 
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-func poly(v ...float64) plane.Polygon {
-	var g plane.Polygon
-	for i := 0; i < len(v); i += 2 {
-		g = append(g, plane.Point{X: v[i], Y: v[i+1]})
+var long = flag.Bool("long", false, "run the random tests over many more spaces")
+
+// spacesToTry is how many random spaces a test looks at.
+func spacesToTry(n int) int {
+	if *long {
+		return 20 * n
 	}
-	return g
+	return n
 }
 
-// scaled multiplies every coordinate.
-func scaled(g plane.Polygon, k float64) plane.Polygon {
-	h := make(plane.Polygon, len(g))
-	for i, p := range g {
-		h[i] = p.Mul(k)
+// randomSpace strews stations, heights, leaning walls and blocks.
+func randomSpace(rnd *rand.Rand) *Space {
+	between := func(a, b float64) float64 { return a + (b-a)*rnd.Float64() }
+	s := &Space{Gap: 0.003 + 0.009*rnd.Float64()}
+	depth, height, width := between(0.3, 0.6), between(0.2, 0.5), between(0.5, 1.3)
+	n := 2 + rnd.Intn(3)
+	for i := range n {
+		t := Station{FromLeft: width * float64(i) / float64(n-1), Front: 0, Back: depth * between(0.9, 1)}
+		for k, m := 0, 2+rnd.Intn(3); k < m; k++ {
+			t.Roof = append(t.Roof, Height{Depth: t.Back * float64(k) / float64(m-1), Height: height * between(0.75, 1)})
+		}
+		if rnd.Intn(2) == 0 {
+			for k, m := 0, 2+rnd.Intn(3); k < m; k++ {
+				t.Floor = append(t.Floor, Height{Depth: t.Back * float64(k) / float64(m-1), Height: height * between(0, 0.15)})
+			}
+		}
+		s.Stations = append(s.Stations, t)
 	}
-	return h
-}
-
-// randomSection draws a section such as is found in vehicles: wedges, wheel arches, steps, and now and then any simple
-// polygon.
-func randomSection(r *rand.Rand) plane.Polygon {
-	for {
-		w, h := 0.2+0.5*r.Float64(), 0.15+0.3*r.Float64()
-		var g plane.Polygon
-		switch r.IntN(4) {
-		case 0: // wedge
-			g = poly(0, 0, w, 0, w*(0.6+0.6*r.Float64()), h, w*0.3*r.Float64(), h*(0.6+0.5*r.Float64()))
-		case 1: // steps up to the front
-			g = poly(0, 0, w, 0)
-			n := 1 + r.IntN(4)
-			x, y := w, h/float64(n)
-			for range n {
-				nx := x - w/float64(n)*(0.3+0.7*r.Float64())
-				g = append(g, plane.Point{X: x, Y: y}, plane.Point{X: nx, Y: y})
-				x, y = nx, y+h/float64(n)*r.Float64()
-			}
-			g = append(g, plane.Point{X: 0, Y: g[len(g)-1].Y})
-		case 2: // arch
-			n := 3 + r.IntN(5)
-			g = poly(0, 0)
-			for i := range n {
-				a := math.Pi / 2 * float64(i) / float64(n-1)
-				g = append(g, plane.Point{X: w * (1 - 0.6*math.Cos(a)), Y: 0.6 * h * math.Sin(a)})
-			}
-			g = append(g, plane.Point{X: w, Y: h}, plane.Point{X: 0, Y: h})
+	for side := Front; side <= Right; side++ {
+		if rnd.Intn(5) == 0 {
+			s.Leans = append(s.Leans, Lean{side, between(0.05, 0.4)})
+		}
+	}
+	for range rnd.Intn(4) {
+		x, y := between(0, width), between(0, depth)
+		w, d := between(0.02, 0.2), between(0.02, 0.2)
+		switch rnd.Intn(3) {
+		case 0:
+			s.Blocks = append(s.Blocks, BoxBlock("post", r3.Vec{X: x, Y: y, Z: -1}, r3.Vec{X: x + w, Y: y + d, Z: between(0.05, height)}))
+		case 1:
+			s.Blocks = append(s.Blocks, Block{Name: "arch", Axis: Depth, Outline: RoundOutline(plane.Point{X: x}, w, -1), Lo: y, Hi: 2})
 		default:
-			for range 3 + r.IntN(10) {
-				g = append(g, plane.Point{X: w * r.Float64(), Y: h * r.Float64()})
+			s.Blocks = append(s.Blocks, BoxBlock("shelf", r3.Vec{X: x, Y: y, Z: height * between(0.4, 0.8)}, r3.Vec{X: x + w, Y: y + d, Z: 2}))
+		}
+	}
+	return s
+}
+
+// search gives the regions of a space, none when there is no room.
+func search(t *testing.T, s *Space) []Region {
+	t.Helper()
+	res, err := settled(t, s).Regions(context.Background(), Limits{})
+	if err != nil && err != ErrNoRoom {
+		t.Fatal(err)
+	}
+	return res.Regions
+}
+
+// Every region of a random space lies within the raw surfaces, and so does everything nearer than the gap less 0.2 mm.
+func TestRandomRegionsKeepTheGap(t *testing.T) {
+	for seed := range spacesToTry(12) {
+		rnd := rand.New(rand.NewSource(int64(seed)))
+		s := randomSpace(rnd)
+		for i, r := range search(t, s) {
+			if i > 40 && i%5 != 0 {
+				continue
 			}
-			for range 300 {
-				if i, j := crossed(g); i >= 0 {
-					for a, b := i+1, j; a < b; a, b = a+1, b-1 {
-						g[a], g[b] = g[b], g[a]
+			for _, p := range r.points(rnd, 40) {
+				if d := (tape{s}).outside(p); d > 1e-6 {
+					t.Fatalf("seed %d, region %d: %v is %.4f mm outside; %+v", seed, i, p, d*1000, r)
+				}
+				for range 6 {
+					q := r3.Vec{X: rnd.NormFloat64(), Y: rnd.NormFloat64(), Z: rnd.NormFloat64()}
+					q = r3.Add(p, r3.Scale(s.Gap-0.0002, r3.Unit(q)))
+					if d := (tape{s}).outside(q); d > 1e-6 {
+						t.Fatalf("seed %d, region %d: the gap at %v is less than %.2f mm by %.4f mm; %+v", seed, i, p, s.Gap*1000, d*1000, r)
 					}
 				}
 			}
 		}
-		// Corners within nearCorner of another are one corner to the space, which moves a side by as much.
-		if g.Validate() == nil && math.Abs(g.Area()) > 0.01 && shortestSide(g) > nearCorner {
-			return g
+	}
+}
+
+// most is the air of the best region under a number of corners, with or without pockets.
+func most(list []Region, corners int) float64 {
+	v := 0.0
+	for i := range list {
+		if len(list[i].Section) <= corners && len(list[i].Pockets) == 0 {
+			v = math.Max(v, list[i].Air)
 		}
 	}
+	return v
 }
 
-func shortestSide(g plane.Polygon) float64 {
-	least := math.Inf(1)
-	for i := range g {
-		a, b := g.Edge(i)
-		least = min(least, b.Sub(a).Norm())
+// A space with one block fewer, or enlarged, never offers one per cent less air.
+func TestRandomSpacesAreMonotone(t *testing.T) {
+	for seed := range spacesToTry(8) {
+		rnd := rand.New(rand.NewSource(int64(1000 + seed)))
+		s := randomSpace(rnd)
+		before := search(t, s)
+		check := func(what string, u *Space) {
+			after := search(t, u)
+			for _, k := range []int{4, 5, 6} {
+				if a, b := most(before, k), most(after, k); b < 0.99*a {
+					t.Errorf("seed %d: %s leaves %.3f l of %.3f with %d corners", seed, what, b*1000, a*1000, k)
+				}
+			}
+		}
+		if len(s.Blocks) > 0 {
+			u := *s
+			u.Blocks = slices.Delete(slices.Clone(s.Blocks), 0, 1)
+			check("a block taken away", &u)
+		}
+		u := *s
+		u.Stations = slices.Clone(s.Stations)
+		for i := range u.Stations {
+			st := &u.Stations[i]
+			st.Roof = slices.Clone(st.Roof)
+			for k := range st.Roof {
+				st.Roof[k].Height += 0.02
+			}
+		}
+		check("a roof raised", &u)
 	}
-	return least
 }
 
-// crossed finds two sides that cross.
-func crossed(g plane.Polygon) (int, int) {
-	for i := range g {
-		a, b := g.Edge(i)
-		for j := i + 2; j < len(g); j++ {
-			c, d := g.Edge(j)
-			u, v := b.Sub(a), d.Sub(c)
-			if d != a && u.Cross(c.Sub(a))*u.Cross(d.Sub(a)) < 0 && v.Cross(a.Sub(c))*v.Cross(b.Sub(c)) < 0 {
-				return i, j
+// mirrored is a space seen in a mirror, left and right exchanged.
+func mirrored(s *Space) *Space {
+	u := *s
+	w := s.Stations[len(s.Stations)-1].FromLeft
+	u.Stations = slices.Clone(s.Stations)
+	slices.Reverse(u.Stations)
+	for i := range u.Stations {
+		u.Stations[i].FromLeft = w - u.Stations[i].FromLeft
+	}
+	u.Leans = slices.Clone(s.Leans)
+	for i, l := range u.Leans {
+		if l.Side == Left || l.Side == Right {
+			u.Leans[i].Side = Left + Right - l.Side
+		}
+	}
+	u.Blocks = slices.Clone(s.Blocks)
+	for i := range u.Blocks {
+		b := &u.Blocks[i]
+		if b.Axis == Across {
+			b.Lo, b.Hi = w-b.Hi, w-b.Lo
+			continue
+		}
+		g := slices.Clone(b.Outline)
+		for k := range g {
+			g[k].X = w - g[k].X
+		}
+		slices.Reverse(g)
+		b.Outline = g
+	}
+	return &u
+}
+
+// Mirroring left and right mirrors the answer: the same air for each number of corners.
+func TestMirror(t *testing.T) {
+	for seed := range spacesToTry(8) {
+		s := randomSpace(rand.New(rand.NewSource(int64(2000 + seed))))
+		a, b := search(t, s), search(t, mirrored(s))
+		for _, k := range []int{4, 5, 6} {
+			if p, q := most(a, k), most(b, k); math.Abs(p-q) > 0.01*math.Max(p, q) {
+				t.Errorf("seed %d: %.3f l with %d corners, in the mirror %.3f", seed, p*1000, k, q*1000)
 			}
 		}
 	}
-	return -1, -1
 }
 
-func randomSpace(r *rand.Rand) Space {
-	s := Space{Width: 0.2 + r.Float64(), Section: randomSection(r), Gap: 0.012 * r.Float64(), KeepToes: r.IntN(5) == 0}
-	if r.IntN(3) == 0 {
-		for range s.Section {
-			d := s.Gap
-			if r.IntN(3) == 0 {
-				d += 0.05 * r.Float64()
+// A cuboid space with blocks, gap 0 and no weight on reach, turned by a quarter about the vertical, gives the same boxes.
+func TestTurning(t *testing.T) {
+	for seed := range spacesToTry(6) {
+		rnd := rand.New(rand.NewSource(int64(3000 + seed)))
+		w, d, h := 0.6+0.5*rnd.Float64(), 0.4+0.3*rnd.Float64(), 0.3+0.2*rnd.Float64()
+		build := func(w, d float64, turn bool, blocks [][6]float64) *Space {
+			roof := []Height{{Depth: 0, Height: h}, {Depth: d, Height: h}}
+			s := &Space{Stations: []Station{{Roof: roof, Back: d}, {FromLeft: w, Roof: roof, Back: d}}}
+			for _, b := range blocks {
+				lo, hi := r3.Vec{X: b[0], Y: b[1], Z: -1}, r3.Vec{X: b[0] + b[3], Y: b[1] + b[4], Z: b[5]}
+				if turn { // (x, y) goes to (y, w - x)
+					lo, hi = r3.Vec{X: lo.Y, Y: d - hi.X, Z: lo.Z}, r3.Vec{X: hi.Y, Y: d - lo.X, Z: hi.Z}
+				}
+				s.Blocks = append(s.Blocks, BoxBlock("block", lo, hi))
 			}
-			s.Insets = append(s.Insets, d)
+			return s
+		}
+		var blocks [][6]float64
+		for range 1 + rnd.Intn(3) {
+			blocks = append(blocks, [6]float64{w * rnd.Float64(), d * rnd.Float64(), 0, 0.05 + 0.2*rnd.Float64(), 0.05 + 0.2*rnd.Float64(), 0.05 + 0.3*rnd.Float64()})
+		}
+		one, two := build(w, d, false, blocks), build(d, w, true, blocks)
+		a, b := search(t, one), search(t, two)
+		for _, k := range []int{4, 5, 6} {
+			if p, q := most(a, k), most(b, k); math.Abs(p-q) > 0.01*math.Max(p, q) {
+				t.Errorf("seed %d: %.3f l with %d corners, turned %.3f", seed, p*1000, k, q*1000)
+			}
+		}
+		weights := DefaultWeights()
+		weights.Reach = 0
+		p, q := settled(t, one).Place(a, 0.012, weights, Limits{}), settled(t, two).Place(b, 0.012, weights, Limits{})
+		if len(p) > 0 && len(q) > 0 && math.Abs(p[0].Minutes-q[0].Minutes) > 0.01*p[0].Minutes {
+			t.Errorf("seed %d: 12 l in %.2f minutes, turned %.2f", seed, p[0].Minutes, q[0].Minutes)
 		}
 	}
-	if r.IntN(3) == 0 {
-		s.InsetLeft = 0.05 * r.Float64()
-	}
-	b := s.Section.Bounds()
-	for range r.IntN(3) {
-		k := Block{
-			Name: "bracket", Left: s.Width * (1.2*r.Float64() - 0.2), Width: 0.01 + 0.2*r.Float64(),
-			Front: b.Min.X + b.Width()*(1.2*r.Float64()-0.2), Depth: 0.01 + 0.2*r.Float64(),
-			Floor: b.Min.Y + b.Height()*(1.2*r.Float64()-0.2), Height: 0.01 + 0.1*r.Float64(),
-		}
-		s.Blocks = append(s.Blocks, k)
-	}
-	return s
 }

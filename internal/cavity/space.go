@@ -4,161 +4,257 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"cubby/internal/plane"
-	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Space is a measured space. Frame: across from its left side, depth from the front, height from the floor; metres.
-type Space struct {
-	Width   float64
-	Section plane.Polygon // X depth, Y height, 3 to 12 corners, simple; either direction
-	Insets  []float64     // air kept on each side of Section, square to it, len(Section); nil: Gap everywhere
-	Gap     float64       // air kept on left and right, round blocks, and on every side when Insets is nil
-	Blocks  []Block
+// Side is a side of the space, as it is seen by someone who stands before it.
+type Side int8
 
-	InsetLeft, InsetRight float64 // air kept on the left and on the right; 0: Gap
+// The sides.
+const (
+	Front Side = iota
+	Back
+	Left
+	Right
+	Floor
+	Roof
+)
 
-	LeastWall float64 // the narrowest wall that the shop builds, outside; 0: DefaultLeastWall
-	Board     float64 // thickness of the walls, for the nose of a blunted toe; 0: DefaultBoard
-	KeepToes  bool    // leave corners under 45 degrees sharp
-
-	Units unit.System // of the sentences in notes and errors
+// String names the side as a job writes it.
+func (s Side) String() string {
+	if s < Front || s > Roof {
+		return fmt.Sprintf("side %d", int8(s))
+	}
+	return [...]string{"front", "back", "left", "right", "floor", "roof"}[s]
 }
 
-// The workshop's limits when nothing else is said (common practice).
+// Limits of a tape survey.
 const (
-	DefaultLeastWall = 0.060 // m: a narrower board is hard to hold at the saw
-	DefaultBoard     = 0.018 // m
+	MostStations = 12
+	MostHeights  = 40 // of one line of heights
+	MostBlocks   = 20
+	MostLean     = 60 * math.Pi / 180 // rad, not included
 )
 
-// Block is a thing to stay clear of (Gap all round is kept).
+// Height is one reading: the height over the floor board at a depth; metres.
+type Height struct {
+	Depth, Height float64
+	Unknown       bool // not measured yet: held straight between its neighbours
+	Sure          bool // measured twice: never doubted
+}
+
+// Station is what was measured at one place from left to right. Roof and Floor hold 2 to 40 readings, depth strictly
+// rising; an empty Floor is level at 0. Front and Back are the least and greatest depth of the free room there.
+type Station struct {
+	FromLeft    float64
+	Roof, Floor []Height
+	Front, Back float64
+}
+
+// Lean is a wall that leans into the space at its top, hinged on its line at height 0; Angle in rad, over 0 and under 60
+// degrees. Floor and Roof cannot lean: their heights are measured.
+type Lean struct {
+	Side  Side
+	Angle float64
+}
+
+// Block is a thing in the space to stay clear of: a convex outline, counter-clockwise, that runs along an axis from Lo to
+// Hi. Outline coordinates are those of Axis.Section. With Hangs over 0 the thing hangs from the roof, that far down, over
+// the plan of its outline's bounds.
 type Block struct {
-	Name                                     string
-	Left, Width, Front, Depth, Floor, Height float64
+	Name    string
+	Axis    Axis
+	Outline plane.Polygon
+	Lo, Hi  float64
+	Hangs   float64
 }
 
-// ShapeKind says how much work a section is.
-type ShapeKind int
-
-// The kinds, in order of workshop effort.
-const (
-	Rectangle   ShapeKind = iota
-	OneSlope              // convex, one wall neither level nor upright
-	TwoSlopes             // convex, two such walls
-	FullSection           // anything that the space allows
-)
-
-// String names the kind as it is printed.
-func (k ShapeKind) String() string {
-	switch k {
-	case Rectangle:
-		return "rectangle"
-	case OneSlope:
-		return "one slope"
-	case TwoSlopes:
-		return "two slopes"
-	case FullSection:
-		return "full section"
-	}
-	return fmt.Sprintf("shape %d", int(k))
+// BoxBlock is a block with six square sides.
+func BoxBlock(name string, lo, hi r3.Vec) Block {
+	return Block{Name: name, Axis: Depth, Lo: lo.Y, Hi: hi.Y,
+		Outline: plane.Rect{Min: plane.Point{X: lo.X, Y: lo.Z}, Max: plane.Point{X: hi.X, Y: hi.Z}}.Polygon()}
 }
 
-// Shape is an outer box that can stand in the space. Section is in the space's own coordinates, counter-clockwise from
-// the lower front corner.
-type Shape struct {
-	Kind        ShapeKind
-	Section     plane.Polygon
-	Left, Width float64  // the most that can be had; a narrower box may stand anywhere in it
-	Bevels      int      // corners that are not square
-	Volume      float64  // outside, m3
-	Notes       []string // what was done about blocks and corners and what it cost, in words with the air lost and where
-	WidthNote   bool     // the first note tells of the width alone: it is nothing to a narrower box
+// humpSides is the number of sides over the upper half of a round hump.
+const humpSides = 10
+
+// RoundOutline is the outline of a hump with the given radius whose sides drop plumb from the height of its centre to
+// bottom: circumscribed about the circle, its corners at most 1.25 % of the radius outside it.
+func RoundOutline(centre plane.Point, radius, bottom float64) plane.Polygon {
+	g := plane.Polygon{{X: centre.X + radius, Y: math.Min(bottom, centre.Y)}}
+	far := radius / math.Cos(math.Pi/(2*humpSides))
+	for k := range humpSides {
+		a := (float64(k) + 0.5) * math.Pi / humpSides
+		g = append(g, plane.Point{X: centre.X + far*math.Cos(a), Y: centre.Y + far*math.Sin(a)})
+	}
+	return append(g, plane.Point{X: centre.X - radius, Y: math.Min(bottom, centre.Y)})
 }
 
-// nearCorner is the distance under which two corners of a measured section are one: a hundredth of a millimetre, far
-// below what a tape measure tells.
-const nearCorner = 1e-5
-
-// normal returns the space with its section counter-clockwise, doubled corners dropped and all defaults filled in.
-func (s Space) normal() (Space, error) {
-	if err := s.check(); err != nil {
-		return s, err
-	}
-	if s.Insets == nil {
-		s.Insets = slices.Repeat([]float64{s.Gap}, len(s.Section))
-	}
-	if s.Section.Area() < 0 {
-		s.Section = s.Section.CCW()
-		s.Insets = slices.Clone(s.Insets)
-		slices.Reverse(s.Insets) // side i from corner i becomes side n-1-i: the corners kept the first one first
-	}
-	for i := 0; i < len(s.Section) && len(s.Section) > 3; {
-		a, b := s.Section.Edge(i)
-		if b.Sub(a).Norm() > nearCorner {
-			i++
-			continue
-		}
-		s.Section = slices.Delete(slices.Clone(s.Section), i, i+1)
-		s.Insets = slices.Delete(slices.Clone(s.Insets), i, i+1)
-	}
-	if err := s.Section.Validate(); err != nil {
-		return s, fmt.Errorf("section of the space: %w", err)
-	}
-	if s.InsetLeft == 0 {
-		s.InsetLeft = s.Gap
-	}
-	if s.InsetRight == 0 {
-		s.InsetRight = s.Gap
-	}
-	if s.LeastWall == 0 {
-		s.LeastWall = DefaultLeastWall
-	}
-	if s.Board == 0 {
-		s.Board = DefaultBoard
-	}
-	return s, nil
+// Stick is the answer to a stick test: the height of the roof or of the floor at one place.
+type Stick struct {
+	FromLeft, Depth, Height float64
+	Surface                 Side // Roof or Floor
 }
 
-// check refuses numbers that no space has.
-func (s Space) check() error {
-	finite := func(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
-	if !finite(s.Width) || s.Width <= 0 {
-		return errors.New("width of the space must be greater than 0")
+// Space is a space as the tape gives it; lengths in metres, frame: across from the left side, depth away from the front,
+// height over the floor board. Between readings along a station and between stations at the same depth all is straight.
+type Space struct {
+	Stations []Station // 2 to 12, FromLeft strictly rising; the first and the last are the left and the right side
+	Leans    []Lean
+	Blocks   []Block // at most 20
+	Sticks   []Stick
+	Open     []Side  // sides through which air and hands may come; empty: the front
+	Gap      float64 // air kept between box and space, square to every face
+}
+
+// FaultError is something that no space has. Where is a path such as "stations[2].roof[3]", counted from 1.
+type FaultError struct{ Where, Reason string }
+
+// Error gives place and reason.
+func (e *FaultError) Error() string { return e.Where + ": " + e.Reason }
+
+func fault(reason, where string, args ...any) error {
+	return &FaultError{fmt.Sprintf(where, args...), reason}
+}
+
+// Check returns nil for a space that can be used, else the joined *FaultErrors.
+func (s *Space) Check() error {
+	var errs []error
+	add := func(reason, where string, args ...any) { errs = append(errs, fault(reason, where, args...)) }
+	if n := len(s.Stations); n < 2 || n > MostStations {
+		add(fmt.Sprintf("%d stations: a space has 2 to %d, the first at its left side and the last at its right", n, MostStations), "stations")
 	}
-	for _, v := range []float64{s.Gap, s.InsetLeft, s.InsetRight, s.LeastWall, s.Board} {
-		if !finite(v) || v < 0 {
-			return errors.New("gap, insets, least wall and board of the space must not be negative")
+	if !finite(s.Gap) || s.Gap < 0 {
+		add("must not be negative", "gap")
+	}
+	for i := range s.Stations {
+		errs = append(errs, s.checkStation(i)...)
+	}
+	for i, l := range s.Leans {
+		if !(l.Angle > 0 && l.Angle < MostLean) || l.Side > Right || l.Side < Front {
+			add("front, back, left or right, leaning by more than 0 and less than 60 degrees", "walls[%d]", i+1)
 		}
 	}
-	if n := len(s.Section); n < plane.MinCorners || n > plane.MaxCorners {
-		return fmt.Errorf("section of the space has %d corners: must be %d to %d", n, plane.MinCorners, plane.MaxCorners)
+	if len(s.Blocks) > MostBlocks {
+		add(fmt.Sprintf("at most %d", MostBlocks), "blocks")
 	}
-	for i, p := range s.Section {
+	for i, b := range s.Blocks {
+		if why := b.fault(); why != "" {
+			add(why, "blocks[%d]", i+1)
+		}
+	}
+	return errors.Join(errs...)
+}
+
+func finite(vs ...float64) bool {
+	for _, v := range vs {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// checkStation looks at one station and at its place after the one before.
+func (s *Space) checkStation(i int) []error {
+	var errs []error
+	add := func(reason, where string, args ...any) { errs = append(errs, fault(reason, where, args...)) }
+	t := s.Stations[i]
+	if !finite(t.FromLeft, t.Front, t.Back) {
+		add("must be finite", "stations[%d]", i+1)
+		return errs
+	}
+	if i > 0 && t.FromLeft <= s.Stations[i-1].FromLeft {
+		add("stations are listed from left to right: from_left must be more than that of the one before", "stations[%d].from_left", i+1)
+	}
+	if t.Back-t.Front <= 0 {
+		add("the back must lie behind the front", "stations[%d].back", i+1)
+	}
+	before := len(errs)
+	errs = append(errs, checkLine(t.Roof, fmt.Sprintf("stations[%d].roof", i+1), 2)...)
+	errs = append(errs, checkLine(t.Floor, fmt.Sprintf("stations[%d].floor", i+1), 0)...)
+	if len(errs) > before {
+		return errs
+	}
+	roof, floor := known(t.Roof), known(t.floor())
+	over := false
+	for _, p := range append(roof, floor...) {
+		over = over || level(roof, p.Depth) > level(floor, p.Depth)
+	}
+	if !over {
+		add("the roof is nowhere over the floor", "stations[%d].roof", i+1)
+	}
+	return errs
+}
+
+// checkLine looks at one line of readings, least of them at least.
+func checkLine(line []Height, where string, least int) []error {
+	var errs []error
+	if n := len(line); n < least || n == 1 || n > MostHeights {
+		return []error{fault(fmt.Sprintf("%d heights: a line has 2 to %d", n, MostHeights), "%s", where)}
+	}
+	for k, p := range line {
+		if !finite(p.Depth) || !p.Unknown && !finite(p.Height) {
+			errs = append(errs, fault("must be finite", "%s[%d]", where, k+1))
+		}
+		if k > 0 && p.Depth <= line[k-1].Depth {
+			errs = append(errs, fault("heights are listed from the front to the back: the depth must be more than that of the one before", "%s[%d]", where, k+1))
+		}
+		if p.Unknown && (k == 0 || k == len(line)-1) {
+			errs = append(errs, fault("not measured yet, and there is no height beyond it to draw a line from: measure the first and the last", "%s[%d]", where, k+1))
+		}
+	}
+	return errs
+}
+
+// floor is the station's floor, level at 0 when nothing is written.
+func (t *Station) floor() []Height {
+	if len(t.Floor) > 0 {
+		return t.Floor
+	}
+	return []Height{{Depth: t.Front}, {Depth: t.Back}}
+}
+
+// known leaves out the readings that were not made.
+func known(line []Height) []Height {
+	var k []Height
+	for _, p := range line {
+		if !p.Unknown {
+			k = append(k, p)
+		}
+	}
+	return k
+}
+
+// level is the height of a line of readings at a depth: straight between, level beyond the first and the last.
+func level(line []Height, depth float64) float64 {
+	for k, p := range line {
+		if depth <= p.Depth {
+			if k == 0 {
+				return p.Height
+			}
+			q := line[k-1]
+			return q.Height + (p.Height-q.Height)*(depth-q.Depth)/(p.Depth-q.Depth)
+		}
+	}
+	return line[len(line)-1].Height
+}
+
+// fault says what is wrong with a block, "" when nothing is.
+func (b *Block) fault() string {
+	if b.Axis < Across || b.Axis > Up || !finite(b.Lo, b.Hi, b.Hangs) || b.Hi <= b.Lo || b.Hangs < 0 {
+		return "its far end must lie beyond its near end"
+	}
+	for _, p := range b.Outline {
 		if !p.IsFinite() {
-			return fmt.Errorf("section of the space: corner %d is not a finite number", i+1)
+			return "its outline must be finite"
 		}
 	}
-	if s.Insets != nil && len(s.Insets) != len(s.Section) {
-		return fmt.Errorf("%d insets for the %d sides of the space", len(s.Insets), len(s.Section))
+	if len(b.Outline) < 3 || b.Outline.Area() <= 0 || !b.Outline.IsConvex() || !b.Outline.IsSimple() {
+		return "its outline must be convex: split it into two blocks"
 	}
-	for _, v := range s.Insets {
-		if !finite(v) || v < 0 {
-			return errors.New("insets of the space must not be negative")
-		}
-	}
-	for _, b := range s.Blocks {
-		for _, v := range []float64{b.Left, b.Front, b.Floor} {
-			if !finite(v) {
-				return fmt.Errorf("block %q: its place must be finite", b.Name)
-			}
-		}
-		for _, v := range []float64{b.Width, b.Depth, b.Height} {
-			if !finite(v) || v <= 0 {
-				return fmt.Errorf("block %q: width, depth and height must be greater than 0", b.Name)
-			}
-		}
-	}
-	return nil
+	return ""
 }

@@ -6,7 +6,7 @@ import (
 	"math"
 	"sort"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 )

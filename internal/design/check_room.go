@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
 )

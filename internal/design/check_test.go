@@ -9,7 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )

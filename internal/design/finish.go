@@ -5,7 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"

@@ -4,7 +4,7 @@ import (
 	"context"
 	"testing"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"

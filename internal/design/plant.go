@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/thielesmall"
 )
 

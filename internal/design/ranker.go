@@ -12,7 +12,7 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 )

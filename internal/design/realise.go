@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/solid"

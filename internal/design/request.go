@@ -1,7 +1,8 @@
 package design
 
 import (
-	"cubby/internal/cavity"
+	tape "cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -66,7 +67,8 @@ type GainPoint struct{ Frequency, Gain float64 } // Hz, dB
 type Space struct {
 	cavity.Space
 	Passage *cavity.Opening
-	Shrink  Shrink // what gives way when there is more air than wanted; empty: the width
+	Tape    *tape.Space // the same space as the tape gives it, with all its forms
+	Shrink  Shrink      // what gives way when there is more air than wanted; empty: the width
 }
 
 // Mount says where the drivers go and what they look at.

@@ -1,7 +1,7 @@
 package design
 
 import (
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"

@@ -8,7 +8,7 @@ import (
 	"sort"
 	"strings"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )

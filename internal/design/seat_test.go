@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/plane"
 )
 

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )

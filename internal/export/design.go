@@ -1,7 +1,7 @@
 package export
 
 import (
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"

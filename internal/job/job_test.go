@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
@@ -120,6 +120,10 @@ func TestParseEverything(t *testing.T) {
 			Volume: [2]float64{0.015, cuft}, Tuning: [2]float64{32, 32}},
 		Projection: design.FirstAngle, Prices: map[design.Item]float64{design.Screws: 6.5, design.Glue: 4, design.Covering: 30},
 	}
+	if tape := got.Space.Tape; tape == nil || len(tape.Stations) != 2 || len(tape.Blocks) != 1 {
+		t.Errorf("the space by tape is %+v", tape)
+	}
+	got.Space.Tape = nil // the same again
 	a, b := reflect.ValueOf(*got), reflect.ValueOf(*want)
 	for i := 0; i < a.NumField(); i++ {
 		if !near(a.Field(i), b.Field(i)) {

@@ -1,11 +1,11 @@
 package job
 
 import (
-	"fmt"
 	"math"
 	"regexp"
 
 	"cubby/internal/cavity"
+	old "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -18,7 +18,6 @@ import (
 // Most entries of the lists of a space. A section has 3 to 12 corners; blocks are what a person would measure.
 const (
 	mostCorners = 12
-	mostBlocks  = 20
 	mostCones   = 8
 )
 
@@ -29,7 +28,9 @@ const sameCorner = 1e-5
 func (j *jobReader) cavity(n *yaml.Node, path string) {
 	space := &design.Space{}
 	var depth, height float64
-	found := j.object(n, path, map[string]field{
+	var t tape
+	fields := j.tapeFields(&t)
+	for k, f := range map[string]field{
 		"width":   j.quantity(&space.Width, unit.Length, anyLength),
 		"profile": func(n *yaml.Node, path string) { space.Section = j.profile(n, path) },
 		"depth":   j.quantity(&depth, unit.Length, anyLength),
@@ -38,12 +39,22 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
 		"shrink": choice(&j.reader, &space.Shrink, option[design.Shrink]{"width", design.ShrinkWidth}, option[design.Shrink]{"depth", design.ShrinkDepth},
 			option[design.Shrink]{"height", design.ShrinkHeight}),
-		"blocks": func(n *yaml.Node, path string) { space.Blocks = j.blocks(n, path) },
-	}, need{"width", "a length, from left to right"})
+	} {
+		fields[k] = f
+	}
+	var needs []need
+	if valueOf(n, "stations") == nil {
+		needs = []need{{"width", "a length, from left to right, or stations"}}
+	}
+	found := j.object(n, path, fields, needs...)
 	if found == nil {
 		return
 	}
 	j.request.Space = space
+	if t.stations != nil {
+		j.byStations(n, path, &t, space, found)
+		return
+	}
 	isDepth, isHeight, isProfile := found["depth"] != nil, found["height"] != nil, found["profile"] != nil
 	switch {
 	case isProfile && (isDepth || isHeight):
@@ -51,28 +62,56 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	case isDepth != isHeight:
 		j.note(n, path, "a rectangle needs both depth and height; other sections need profile")
 	case !isProfile && !isDepth:
-		j.note(n, path, "missing: profile (corners as [depth, height]), or depth and height")
+		j.note(n, path, "missing: profile (corners as [depth, height]), or depth and height, or stations")
 	case isDepth && depth > 0 && height > 0:
 		space.Section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
 	}
 	if g := found["gap"]; g != nil && space.Width > 0 && 2*space.Gap >= space.Width {
 		j.fault(g, join(path, "gap"), "on both sides this leaves nothing of the width")
 	}
-	for i, b := range space.Blocks {
-		j.blockInside(found["blocks"], path, i, b, space)
+	if t.depths != nil {
+		j.note(t.depths, join(path, "depths"), "belongs to stations: the marks of the board at which each gives its heights")
+	}
+	var uniform *cavity.Space
+	if len(space.Section) >= 3 && space.Width > 0 {
+		uniform, _ = cavity.Uniform(space.Width, space.Section, space.Gap) // a fault is told above
+	}
+	overhangs := 0
+	if uniform != nil {
+		overhangs = len(uniform.Blocks)
+	}
+	j.furnish(&t, uniform, n, path)
+	space.Tape = t.space
+	if t.space != nil {
+		if len(t.space.Leans) > 0 { // the section of the whole width has the leaning walls in it
+			translated(space, t.space)
+			return
+		}
+		for _, b := range t.space.Blocks[overhangs:] {
+			space.Blocks = append(space.Blocks, boxed(b))
+		}
 	}
 }
 
-// blockInside faults a block that does not reach into the space at all: it was measured from somewhere else.
-func (j *jobReader) blockInside(n *yaml.Node, path string, i int, b cavity.Block, space *design.Space) {
-	if i >= len(n.Content) || space.Width <= 0 || b.Width <= 0 || b.Depth <= 0 || b.Height <= 0 || len(space.Section) < 3 {
-		return
+// byStations reads a space that is given by stations.
+func (j *jobReader) byStations(n *yaml.Node, path string, t *tape, space *design.Space, found map[string]*yaml.Node) {
+	for _, k := range []string{"width", "profile", "depth", "height"} {
+		if found[k] != nil {
+			j.note(found[k], join(path, k), "the stations say this already: leave it out")
+		}
 	}
-	extent := space.Section.Bounds()
-	if b.Left >= space.Width || b.Left+b.Width <= 0 || b.Front >= extent.Max.X || b.Front+b.Depth <= extent.Min.X ||
-		b.Floor >= extent.Max.Y || b.Floor+b.Height <= extent.Min.Y {
-		j.note(n.Content[i], fmt.Sprintf("%s.blocks[%d]", path, i+1), "%q lies outside the space: measure from its left side, its front and its floor", shown(b.Name))
+	j.furnish(t, j.surveyed(t, path, space.Gap), n, path)
+	if space.Tape = t.space; t.space != nil && !translated(space, t.space) {
+		j.note(t.stations, join(path, "stations"), "nothing is free between these heights")
 	}
+}
+
+// boxed is the box round a block.
+func boxed(b cavity.Block) old.Block {
+	o := b.Outline.Bounds()
+	lo, hi := b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
+	size := func(a, b float64) float64 { return math.Round((b-a)*1e12) / 1e12 }
+	return old.Block{Name: b.Name, Left: lo.X, Width: size(lo.X, hi.X), Front: lo.Y, Depth: size(lo.Y, hi.Y), Floor: lo.Z, Height: size(lo.Z, hi.Z)}
 }
 
 // profile reads a section as corners [depth, height] and gives it counter-clockwise; nil when it is at fault.
@@ -128,33 +167,13 @@ func (j *jobReader) corner(n *yaml.Node, path string) (plane.Point, bool) {
 	return p, len(j.faults) == before
 }
 
-func (j *jobReader) passage(n *yaml.Node, path string) *cavity.Opening {
-	o := &cavity.Opening{}
+func (j *jobReader) passage(n *yaml.Node, path string) *old.Opening {
+	o := &old.Opening{}
 	j.object(n, path, map[string]field{
 		"width":  j.quantity(&o.Width, unit.Length, anyLength),
 		"height": j.quantity(&o.Height, unit.Length, anyLength),
 	}, need{"width", "a length"}, need{"height", "a length"})
 	return o
-}
-
-func (j *jobReader) blocks(n *yaml.Node, path string) []cavity.Block {
-	var blocks []cavity.Block
-	j.list(n, path, "blocks, each {name, from_left, width, from_front, depth, from_floor, height}", mostBlocks, func(n *yaml.Node, path string) {
-		var b cavity.Block
-		j.object(n, path, map[string]field{
-			"name":       j.text(&b.Name, nameLength),
-			"from_left":  j.quantity(&b.Left, unit.Length, anyPosition),
-			"width":      j.quantity(&b.Width, unit.Length, anyLength),
-			"from_front": j.quantity(&b.Front, unit.Length, anyPosition),
-			"depth":      j.quantity(&b.Depth, unit.Length, anyLength),
-			"from_floor": j.quantity(&b.Floor, unit.Length, anyPosition),
-			"height":     j.quantity(&b.Height, unit.Length, anyLength),
-		}, need{"name", "what it is"}, need{"from_left", "a length, from the left side of the space to the block"}, need{"width", "a length"},
-			need{"from_front", "a length, from the front of the space to the block"}, need{"depth", "a length"},
-			need{"from_floor", "a length, from the floor up to the block"}, need{"height", "a length"})
-		blocks = append(blocks, b)
-	})
-	return blocks
 }
 
 // wallName is what a wall of a section that is not one of the four sides may be called.

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"

@@ -5,7 +5,7 @@ import (
 	"math"
 	"sort"
 
-	"cubby/internal/cavity"
+	cavity "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"

@@ -1,0 +1,203 @@
+package cavity
+
+import (
+	"math"
+	"slices"
+
+	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// pastOpen is how far the room goes on before an open side, m: more than any air that a cone or a mouth wants.
+const pastOpen = 0.9
+
+// Obstacle is what stands before a cone, a mouth or a terminal: a closed side or a block; both empty when the way is clear.
+type Obstacle struct {
+	Blocked bool
+	Side    Side   // when Block is empty
+	Block   string // its name
+}
+
+// isOpen tells whether air and hands may come from a side; the front is open when the job names none.
+func (m *Room) isOpen(s Side) bool {
+	if len(m.space.Open) == 0 {
+		return s == Front
+	}
+	return slices.Contains(m.space.Open, s)
+}
+
+// opened is the raw room with the open sides moved out.
+func (m *Room) opened() walls {
+	w := m.raw
+	if m.isOpen(Front) {
+		w.front = shifted(w.front, -pastOpen)
+	}
+	if m.isOpen(Back) {
+		w.back = shifted(w.back, pastOpen)
+	}
+	if m.isOpen(Roof) {
+		r := *w.roof
+		r.lines = slices.Clone(r.lines)
+		for i, f := range r.lines {
+			r.lines[i] = f.raisedBy(-pastOpen)
+		}
+		w.roof = &r
+	}
+	if m.isOpen(Floor) {
+		r := *w.floor
+		r.lines = slices.Clone(r.lines)
+		for i, f := range r.lines {
+			r.lines[i] = f.raisedBy(-pastOpen)
+		}
+		w.floor = &r
+	}
+	w.leans = nil
+	for _, h := range m.raw.leans {
+		if !m.isOpen(h.side) {
+			w.leans = append(w.leans, h)
+		}
+	}
+	return w
+}
+
+func shifted(list []float64, d float64) []float64 {
+	out := make([]float64, len(list))
+	for i, v := range list {
+		out[i] = v + d
+	}
+	return out
+}
+
+func (f profile) raisedBy(d float64) profile {
+	g := make(profile, len(f))
+	for i, p := range f {
+		g[i] = piece{p.a, p.b, p.va + d, p.vb + d}
+	}
+	return g
+}
+
+// Before tells what stands in a cylinder that begins at p and runs along the unit vector dir; radius and length in
+// metres. Along an axis the answer is exact for what is measured; askew it is looked for at points.
+func (m *Room) Before(p, dir r3.Vec, radius, length float64) Obstacle {
+	for _, axis := range axes {
+		if d := axis.Of(dir); math.Abs(d) > 1-1e-9 {
+			a, b := axis.Of(p), axis.Of(p)+d*length
+			return m.circle(axis, math.Min(a, b), math.Max(a, b), axis.Section(p), radius)
+		}
+	}
+	u, v := frame(r3.Unit(dir))
+	w := m.opened()
+	const rings, spokes, steps = 3, 16, 16
+	for k := range steps + 1 {
+		mid := r3.Add(p, r3.Scale(length*float64(k)/steps, r3.Unit(dir)))
+		for ring := range rings + 1 {
+			for s := range spokes {
+				sin, cos := math.Sincos(2 * math.Pi * float64(s) / spokes)
+				r := radius * float64(ring) / rings
+				q := r3.Add(mid, r3.Add(r3.Scale(r*cos, u), r3.Scale(r*sin, v)))
+				if o := m.at(&w, q); o.Blocked {
+					return o
+				}
+			}
+		}
+	}
+	return Obstacle{}
+}
+
+// at tells what a point lies in.
+func (m *Room) at(w *walls, q r3.Vec) Obstacle {
+	for i := range w.blocks {
+		if w.blocks[i].inside(q, 1e-6) {
+			return Obstacle{Blocked: true, Block: w.blocks[i].Name}
+		}
+	}
+	if q.X < w.left && !m.isOpen(Left) {
+		return Obstacle{Blocked: true, Side: Left}
+	}
+	if q.X > w.right && !m.isOpen(Right) {
+		return Obstacle{Blocked: true, Side: Right}
+	}
+	q.X = math.Max(w.left, math.Min(w.right, q.X))
+	c, t := cellOf(m.xs, q.X)
+	const slack = 1e-6
+	switch {
+	case q.Y < (1-t)*w.front[c]+t*w.front[c+1]-slack:
+		return Obstacle{Blocked: true, Side: Front}
+	case q.Y > (1-t)*w.back[c]+t*w.back[c+1]+slack:
+		return Obstacle{Blocked: true, Side: Back}
+	case q.Z < w.floor.at(q.X, q.Y)-slack:
+		return Obstacle{Blocked: true, Side: Floor}
+	case q.Z > -w.roof.at(q.X, q.Y)+slack:
+		return Obstacle{Blocked: true, Side: Roof}
+	}
+	for _, h := range w.leans {
+		if q.X >= h.from && q.X <= h.to && r3.Dot(h.n, q) > h.d+slack {
+			return Obstacle{Blocked: true, Side: h.side}
+		}
+	}
+	return Obstacle{}
+}
+
+// circle tells what a circle of the section meets over a stretch of an axis.
+func (m *Room) circle(axis Axis, a, b float64, c plane.Point, radius float64) Obstacle {
+	for i := range m.raw.blocks {
+		if g := m.raw.blocks[i].shadow(axis, a, b); g != nil && (g.Contains(c) || g.Distance(c) < radius-1e-6) {
+			return Obstacle{Blocked: true, Block: m.raw.blocks[i].Name}
+		}
+	}
+	w := m.opened()
+	w.blocks = nil
+	if axis == Across { // an open side ends the stretch; a closed one stands in it
+		if a < w.left-1e-6 && !m.isOpen(Left) {
+			return Obstacle{Blocked: true, Side: Left}
+		}
+		if b > w.right+1e-6 && !m.isOpen(Right) {
+			return Obstacle{Blocked: true, Side: Right}
+		}
+		a, b = math.Max(a, w.left), math.Min(b, w.right)
+		if b-a <= tiny {
+			return Obstacle{}
+		}
+	}
+	s := w.band(m.xs, axis, a, b, 1e-6, 0)
+	for _, way := range s.passings() {
+		for _, g := range between(way.lo, way.hi) {
+			if axis != Across {
+				g = m.pastSides(g)
+			}
+			if g.Contains(c) && g.Distance(c) >= radius-1e-6 {
+				return Obstacle{}
+			}
+		}
+	}
+	return Obstacle{Blocked: true, Side: m.sideNear(&w, axis, a, b, c, radius)}
+}
+
+// pastSides draws a section out over the open sides left and right.
+func (m *Room) pastSides(g plane.Polygon) plane.Polygon {
+	g = slices.Clone(g)
+	for i := range g {
+		if m.isOpen(Left) && g[i].X <= m.raw.left+1e-9 {
+			g[i].X -= pastOpen
+		}
+		if m.isOpen(Right) && g[i].X >= m.raw.right-1e-9 {
+			g[i].X += pastOpen
+		}
+	}
+	return g
+}
+
+// sideNear names the side that a circle which meets one meets first, by points on it.
+func (m *Room) sideNear(w *walls, axis Axis, a, b float64, c plane.Point, radius float64) Side {
+	for k := range 17 {
+		for s := range 48 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(s) / 48)
+			q := axis.At(plane.Point{X: c.X + radius*cos, Y: c.Y + radius*sin}, a+(b-a)*float64(k)/16)
+			if o := m.at(w, q); o.Blocked {
+				return o.Side
+			}
+		}
+	}
+	return Roof
+}

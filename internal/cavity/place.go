@@ -1,0 +1,182 @@
+package cavity
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"cubby/internal/plane"
+)
+
+// Way is a way to make a region smaller. The floor side is always kept; so is the front, where the way does not say.
+type Way int8
+
+// The ways.
+const (
+	KeepLow   Way = iota // shorter along its axis, the low end kept
+	KeepHigh             // shorter along its axis, the high end kept
+	ByWidth              // the right side moves in parallel
+	ByDepth              // the back moves in parallel
+	ByHeight             // the top moves in parallel
+	EvenLeft             // a rectangle: its longest sizes first, the left side kept
+	EvenRight            // a rectangle: its longest sizes first, the right side kept
+)
+
+// Ways lists the ways that make sense for a region when a job fixes none.
+func (r *Region) Ways() []Way {
+	if !r.Rectangle {
+		return []Way{KeepLow, KeepHigh}
+	}
+	ways := []Way{KeepLow, KeepHigh, EvenLeft, EvenRight}
+	for way, axis := range map[Way]Axis{ByWidth: Across, ByDepth: Depth, ByHeight: Up} {
+		if axis != r.Axis {
+			ways = append(ways, way)
+		}
+	}
+	slices.Sort(ways)
+	return ways
+}
+
+// Shrunk is a region made smaller: share, over 0 to 1, is how much of the size that the way changes is kept. It is false
+// when no region is left or a pocket can no longer be built.
+func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool) {
+	l.fill()
+	b := r.Bounds()
+	switch way {
+	case KeepLow:
+		r.Hi = r.Lo + share*(r.Hi-r.Lo)
+	case KeepHigh:
+		r.Lo = r.Hi - share*(r.Hi-r.Lo)
+	case ByWidth:
+		r.moveIn(Across, b.Min.X+share*(b.Max.X-b.Min.X))
+	case ByDepth:
+		r.moveIn(Depth, b.Min.Y+share*(b.Max.Y-b.Min.Y))
+	case ByHeight:
+		r.moveIn(Up, b.Min.Z+share*(b.Max.Z-b.Min.Z))
+	default:
+		w, d, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y, b.Max.Z-b.Min.Z
+		most := share * math.Max(w, math.Max(d, h))
+		x0, x1 := b.Min.X, b.Min.X+math.Min(w, most)
+		if way == EvenRight {
+			x0, x1 = b.Max.X-math.Min(w, most), b.Max.X
+		}
+		lo, hi := b.Min, b.Max
+		lo.X, hi.X = x0, x1
+		hi.Y, hi.Z = lo.Y+math.Min(d, most), lo.Z+math.Min(h, most)
+		r.Lo, r.Hi = r.Axis.Of(lo), r.Axis.Of(hi)
+		r.Section = plane.Rect{Min: r.Axis.Section(lo), Max: r.Axis.Section(hi)}.Polygon()
+	}
+	s := shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}
+	if r.Hi-r.Lo < s.least || len(r.Section) < 3 || !s.builds(r.Section) {
+		return r, false
+	}
+	if r.around != 0 {
+		if pocketed := m.pocketed(&r, r.around, s.least); !pocketed && len(r.Pockets) > 0 {
+			return r, false
+		} else if !pocketed && m.blocked(&r) {
+			return r, false
+		}
+	}
+	r.measure(s)
+	return r, true
+}
+
+// blocked tells whether a block that a pocket would have to go round reaches into a region without one.
+func (m *Room) blocked(r *Region) bool {
+	for i := range m.free.blocks {
+		if _, touches, _ := r.pocket(&m.free.blocks[i], 0); r.around.has(i) && touches {
+			return true
+		}
+	}
+	return false
+}
+
+// moveIn moves the far face along an axis to at.
+func (r *Region) moveIn(axis Axis, at float64) {
+	if axis == r.Axis {
+		r.Hi = at
+		return
+	}
+	n := plane.Point{X: -1}
+	if axis == Up || axis == Depth && r.Axis == Up {
+		n = plane.Point{Y: -1}
+	}
+	r.Section = cut(r.Section, plane.Line{N: n, C: -at})
+}
+
+// Fit makes a region smaller in one way until its air is the wish, to a millilitre; false when it cannot be had.
+func (m *Room) Fit(r Region, way Way, air float64, l Limits) (Region, bool) {
+	if r.Air < air {
+		return r, false
+	}
+	lo, hi := 0.0, 1.0
+	best, ok := r, false
+	for range 40 {
+		share := (lo + hi) / 2
+		q, is := m.Shrunk(r, way, share, l)
+		switch {
+		case !is || q.Air < air:
+			lo = share
+		default:
+			hi, best, ok = share, q, true
+		}
+		if ok && best.Air-air < 1e-6 || hi-lo < 1e-9 {
+			break
+		}
+	}
+	return best, ok && best.Air-air < 1e-3*air
+}
+
+// Placed is a region with what it asks.
+type Placed struct {
+	Region
+	Way     Way
+	Effort  Effort
+	Minutes float64
+	Stands  Standing
+}
+
+// Weigh gives a region its minutes.
+func (m *Room) Weigh(r Region, w Weights, l Limits) Placed {
+	l.fill()
+	e := m.Effort(&r, l.Board, w.Density)
+	return Placed{Region: r, Effort: e, Minutes: w.Minutes(e), Stands: m.Standing(&r)}
+}
+
+// Place lists the regions cut to a wished air, fewest minutes first, each region once in its best way; exact ties go to
+// fewer boards, then nearer the front, then farther left.
+func (m *Room) Place(regions []Region, air float64, w Weights, l Limits) []Placed {
+	l.fill()
+	var all []Placed
+	for _, r := range regions {
+		if r.Air < air {
+			continue
+		}
+		var best Placed
+		for _, way := range r.Ways() {
+			q, ok := m.Fit(r, way, air, l)
+			if !ok {
+				continue
+			}
+			p := m.Weigh(q, w, l)
+			p.Way = way
+			if best.Boards == 0 || before(&p, &best) < 0 {
+				best = p
+			}
+		}
+		if best.Boards > 0 {
+			all = append(all, best)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Placed) int { return before(&a, &b) })
+	return all
+}
+
+// before orders placed regions.
+func before(a, b *Placed) int {
+	if math.Abs(a.Minutes-b.Minutes) > 1e-6 {
+		return cmp.Compare(a.Minutes, b.Minutes)
+	}
+	p, q := a.Bounds(), b.Bounds()
+	return cmp.Or(cmp.Compare(a.Boards, b.Boards), cmp.Compare(p.Min.Y, q.Min.Y), cmp.Compare(p.Min.X, q.Min.X))
+}

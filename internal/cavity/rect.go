@@ -1,0 +1,135 @@
+package cavity
+
+import (
+	"math"
+	"sort"
+
+	"cubby/internal/plane"
+)
+
+// A rectIn is a rectangle of a section with its air between boards.
+type rectIn struct {
+	r   plane.Rect
+	air float64
+}
+
+// bestRect is the rectangle of a band with the most air, its base not over most. Its sides stand at ends of pieces of the
+// profiles; where a slope trades width for height they are then moved in steps, thoroughly from several starts.
+func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
+	if len(b.lo) == 0 || len(b.hi) == 0 {
+		return rectIn{}, false
+	}
+	a := math.Max(b.lo[0].a, b.hi[0].a)
+	z := math.Min(b.lo[len(b.lo)-1].b, b.hi[len(b.hi)-1].b)
+	if z-a < s.least {
+		return rectIn{}, false
+	}
+	us := b.hi.breaks(b.lo.breaks([]float64{a, z}, a, z), a, z)
+	sort.Float64s(us)
+	k := 1
+	for i := 1; i < len(us); i++ {
+		if us[i]-us[k-1] > 1e-7 {
+			us[k] = us[i]
+			k++
+		}
+	}
+	us = us[:k]
+	// the height between neighbours; then over longer stretches by running maxima
+	n := len(us) - 1
+	if n < 1 {
+		return rectIn{}, false
+	}
+	lo, hi := make([]float64, n), make([]float64, n)
+	for i := range n {
+		lo[i], hi[i] = b.lo.inner(us[i], us[i+1]), -b.hi.negated1(us[i], us[i+1])
+	}
+	t := s.board
+	value := func(w, h float64) float64 {
+		if w < s.least*(1-1e-9) || h < s.least*(1-1e-9) {
+			return 0
+		}
+		return math.Max(0, w-2*t) * math.Max(0, h-2*t)
+	}
+	var best rectIn
+	for i := range n {
+		l, h := math.Inf(-1), math.Inf(1)
+		for j := i; j < n; j++ {
+			l, h = math.Max(l, lo[j]), math.Min(h, hi[j])
+			if l >= h || l > most {
+				break
+			}
+			if v := value(us[j+1]-us[i], h-l); v > best.air {
+				best = rectIn{plane.Rect{Min: plane.Point{X: us[i], Y: l}, Max: plane.Point{X: us[j+1], Y: h}}, v}
+			}
+		}
+	}
+	// sides between the ends of pieces; start from the widest stretches as well
+	try := func(x0, x1 float64) (rectIn, bool) {
+		if x0 < a || x1 > z || x1-x0 < s.least {
+			return rectIn{}, false
+		}
+		l, h := b.lo.inner(x0, x1), -b.hi.negated1(x0, x1)
+		if l > most {
+			return rectIn{}, false
+		}
+		v := value(x1-x0, h-l)
+		return rectIn{plane.Rect{Min: plane.Point{X: x0, Y: l}, Max: plane.Point{X: x1, Y: h}}, v}, v > 0
+	}
+	starts := []rectIn{best}
+	for i := 0; i < 4 && thorough; i++ {
+		for j := i + 1; j <= 4; j++ {
+			if r, ok := try(a+(z-a)*float64(i)/4, a+(z-a)*float64(j)/4); ok && r.air > best.air*0.6 {
+				starts = append(starts, r)
+			}
+		}
+	}
+	for _, r := range starts {
+		if r.air <= 0 {
+			continue
+		}
+		for step := (z - a) / 8; step > 0.0002; step /= 2 {
+			for moved := true; moved; {
+				moved = false
+				for _, d := range [6][2]float64{{-step, 0}, {step, 0}, {0, -step}, {0, step}, {-step, step}, {step, -step}} {
+					q, ok := try(math.Max(a, r.r.Min.X+d[0]), math.Min(z, r.r.Max.X+d[1]))
+					if ok && q.air > r.air*(1+1e-6) {
+						r, moved = q, true
+					}
+				}
+			}
+		}
+		if r.air > best.air {
+			best = r
+		}
+	}
+	best.air *= math.Max(0, s.length-2*t)
+	return best, best.air > 0
+}
+
+// inner is the greatest value strictly between two abscissas, the limits at them included but not what lies beyond a jump.
+func (f profile) inner(x0, x1 float64) float64 {
+	v := math.Inf(-1)
+	for k := f.first(x0); k < len(f) && f[k].a < x1-tiny; k++ {
+		if p := f[k]; p.b > x0+tiny {
+			v = math.Max(v, math.Max(p.at(math.Max(p.a, x0)), p.at(math.Min(p.b, x1))))
+		}
+	}
+	if v < -beyond {
+		return beyond
+	}
+	return v
+}
+
+// negated1 is inner of the profile upside down.
+func (f profile) negated1(x0, x1 float64) float64 {
+	v := math.Inf(-1)
+	for k := f.first(x0); k < len(f) && f[k].a < x1-tiny; k++ {
+		if p := f[k]; p.b > x0+tiny {
+			v = math.Max(v, -math.Min(p.at(math.Max(p.a, x0)), p.at(math.Min(p.b, x1))))
+		}
+	}
+	if math.IsInf(v, -1) {
+		return beyond
+	}
+	return v
+}

@@ -1,0 +1,432 @@
+package cavity
+
+import (
+	"math"
+	"slices"
+
+	"cubby/internal/plane"
+)
+
+// sharpest is the least angle of a toe that a shop cuts: 45 degrees (common practice).
+const sharpest = math.Pi / 4
+
+// shop is what bounds the sections that a shop builds.
+type shop struct {
+	least  float64 // m, outside: no narrower wall
+	board  float64 // m
+	toes   bool    // corners under 45 degrees are left sharp
+	length float64 // m, of the prism outside; its air is what counts
+}
+
+// innerArea is the area inside boards all round a section: exact while every wall keeps a face inside.
+func (s *shop) innerArea(g plane.Polygon) float64 {
+	t := s.board
+	var around, tans float64
+	for i := range g {
+		a, b := g.Edge(i)
+		_, c := g.Edge(i + 1)
+		u, v := b.Sub(a), c.Sub(b)
+		n := math.Sqrt(u.Dot(u))
+		around += n
+		// tan of half the turn from u to v
+		if d := n*math.Sqrt(v.Dot(v)) + u.Dot(v); d > 0 {
+			tans += u.Cross(v) / d
+		} else {
+			return 0
+		}
+	}
+	return g.Area() - t*around + t*t*tans
+}
+
+// air is what a prism of the section holds between boards.
+func (s *shop) air(g plane.Polygon) float64 {
+	l := s.length - 2*s.board
+	v := s.innerArea(g)
+	if l <= 0 || v <= 0 {
+		return 0
+	}
+	return v * l
+}
+
+// builds tells whether a shop builds the section: no wall too narrow, no toe too sharp.
+func (s *shop) builds(g plane.Polygon) bool {
+	if len(g) < 3 {
+		return false
+	}
+	least := s.least * (1 - 1e-9)
+	for i := range g {
+		a, b := g.Edge(i)
+		_, c := g.Edge(i + 1)
+		u, v := b.Sub(a), c.Sub(b)
+		if u.Dot(u) < least*least {
+			return false
+		}
+		if c := u.Dot(v); !s.toes && c < 0 && c*c > (0.5+1e-9)*u.Dot(u)*v.Dot(v) {
+			return false
+		}
+	}
+	return true
+}
+
+// thinned takes corners off a polygon until at most n are left, each time the one that costs least: a corner that sticks
+// out is cut off, a wall is lost between its neighbours' lines. It only cuts inward.
+func thinned(g plane.Polygon, n int) plane.Polygon {
+	g = slices.Clone(g)
+	type loss struct {
+		area float64
+		kind int
+		at   plane.Point
+	}
+	costs := make([]loss, len(g))
+	for i := range g {
+		costs[i].area = -1
+	}
+	for len(g) > n {
+		best, at := math.Inf(1), -1
+		for i := range g {
+			if costs[i].area < 0 {
+				a, k, p := dropCost(g, i)
+				costs[i] = loss{a, k, p}
+			}
+			if costs[i].area < best {
+				best, at = costs[i].area, i
+			}
+		}
+		if at < 0 || math.IsInf(best, 1) {
+			break
+		}
+		c := costs[at]
+		if !emptyDrop(g, at, c.kind, c.at) {
+			costs[at].area = math.Inf(1)
+			continue
+		}
+		m := len(g)
+		if c.kind == 0 {
+			g = slices.Delete(g, at, at+1)
+			costs = slices.Delete(costs, at, at+1)
+			at--
+		} else {
+			g[at] = c.at
+			j := (at + 1) % m
+			g = slices.Delete(g, j, j+1)
+			costs = slices.Delete(costs, j, j+1)
+			if j < at {
+				at--
+			}
+		}
+		m = len(g)
+		for d := -3; d <= 3; d++ {
+			costs[((at+d)%m+m)%m].area = -1
+		}
+	}
+	return g
+}
+
+// dropCost is the least area that it costs to lose corner i (kind 0) or the wall from corner i to the next (kind 1, with
+// the corner that takes the place of both).
+func dropCost(g plane.Polygon, i int) (area float64, kind int, at plane.Point) {
+	area = math.Inf(1)
+	a, b := g.Edge(i - 1)
+	_, c := g.Edge(i)
+	_, d := g.Edge(i + 1)
+	u, v, w := b.Sub(a), c.Sub(b), d.Sub(c)
+	t1, t2 := u.Cross(v), v.Cross(w)
+	if t1 >= 0 {
+		area = t1 / 2
+	}
+	var p plane.Point
+	switch {
+	case t1 < 0 && t2 < 0: // a wall between two inward corners: its neighbours run on until they meet
+		det := u.Cross(w)
+		if det >= -1e-15 {
+			return
+		}
+		s := c.Sub(b).Cross(w) / det
+		if s <= 0 {
+			return
+		}
+		p = b.Add(u.Mul(s))
+	case t1 > 0 && t2 < 0: // the wall after runs back to the one before
+		det := w.Cross(u)
+		if det == 0 {
+			return
+		}
+		s := b.Sub(c).Cross(u) / det // c + s w on the line of u
+		p = c.Add(w.Mul(s))
+		if along := p.Sub(a).Dot(u) / u.Dot(u); s >= 0 || along <= 1e-9 || along >= 1 {
+			return
+		}
+	case t1 < 0 && t2 > 0: // the wall before runs on to the one after
+		det := u.Cross(w)
+		if det == 0 {
+			return
+		}
+		s := c.Sub(b).Cross(w) / det
+		p = b.Add(u.Mul(s))
+		if along := p.Sub(c).Dot(w) / w.Dot(w); s <= 0 || along <= 0 || along >= 1-1e-9 {
+			return
+		}
+	default:
+		return
+	}
+	if lost := math.Abs(p.Sub(b).Cross(c.Sub(b))) / 2; lost < area {
+		return lost, 1, p
+	}
+	return
+}
+
+// emptyDrop tells whether the triangle that a drop costs holds no other corner.
+func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
+	n := len(g)
+	if kind == 1 && !g.Contains(at) {
+		return false
+	}
+	a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
+	skip := [3]int{(i + n - 1) % n, i, (i + 1) % n}
+	if kind == 1 {
+		a = at
+		skip[0] = i
+	}
+	if a.Sub(b).Cross(c.Sub(b)) < 0 {
+		a, c = c, a
+	}
+	for k, p := range g {
+		if k == skip[0] || k == skip[1] || k == skip[2] {
+			continue
+		}
+		if a.Sub(b).Cross(p.Sub(b)) > 1e-12 && c.Sub(a).Cross(p.Sub(a)) > 1e-12 && b.Sub(c).Cross(p.Sub(c)) > 1e-12 {
+			continue
+		}
+		s1, s2, s3 := b.Sub(a).Cross(p.Sub(a)), c.Sub(b).Cross(p.Sub(b)), a.Sub(c).Cross(p.Sub(c))
+		if s1 > -1e-12 && s2 > -1e-12 && s3 > -1e-12 || s1 < 1e-12 && s2 < 1e-12 && s3 < 1e-12 {
+			return false
+		}
+	}
+	return true
+}
+
+// ladder is the best section of each number of corners.
+type ladder [plane.MaxCorners + 1]plane.Polygon
+
+// A candidate is a section on the way with its rank.
+type candidate struct {
+	g     plane.Polygon
+	value float64
+	area  float64
+}
+
+// descend looks for the best buildable section of each number of corners inside g: from at most start corners downward,
+// width sections of each number, by cuts of whole half-planes, which never leave g.
+func (s *shop) descend(g plane.Polygon, start, width int) ladder {
+	var best ladder
+	var value [plane.MaxCorners + 1]float64
+	var level [plane.MaxCorners + 3][]candidate
+	put := func(h plane.Polygon) {
+		n := len(h)
+		if n < 3 || n > plane.MaxCorners {
+			return
+		}
+		a := h.Area()
+		if a <= s.least*s.least {
+			return
+		}
+		v := s.air(h)
+		if v <= 0 {
+			return
+		}
+		if s.builds(h) {
+			if v > value[n]*(1+1e-9) {
+				h = slices.Clone(h) // it may lie in room that is used again
+				best[n], value[n] = h, v
+			}
+		}
+		list := level[n]
+		for _, c := range list {
+			if math.Abs(c.area-a) <= 1e-10 {
+				return
+			}
+		}
+		k := len(list)
+		for k > 0 && list[k-1].value < v {
+			k--
+		}
+		if k >= width {
+			return
+		}
+		if len(list) == width {
+			list = list[:width-1]
+		}
+		level[n] = slices.Insert(list, k, candidate{slices.Clone(h), v, a})
+	}
+	if start > plane.MaxCorners {
+		start = plane.MaxCorners
+	}
+	put(thinned(g, start))
+	if len(g) > 8 {
+		put(thinned(g, 8))
+		put(thinned(g, 6))
+		put(thinned(g, 5))
+		put(thinned(g, 4))
+	}
+	for n := start; n >= 3; n-- {
+		done := map[float64]bool{}
+		for round := 0; round < 3; round++ {
+			list := slices.Clone(level[n])
+			fresh := false
+			for _, c := range list {
+				if done[c.area] {
+					continue
+				}
+				done[c.area] = true
+				fresh = true
+				s.mend(c.g, put)
+				if n > 3 {
+					s.cuts(c.g, put)
+				}
+			}
+			if !fresh {
+				break
+			}
+		}
+	}
+	return best
+}
+
+// cuts gives every cut of a section that may lose corners: through neighbours, through an inward corner and any other,
+// level and upright through any corner.
+func (s *shop) cuts(g plane.Polygon, put func(plane.Polygon)) {
+	n := len(g)
+	whole := g.Area()
+	centre := g.Centroid()
+	room, other := make(plane.Polygon, 0, n+4), make(plane.Polygon, 0, n+4)
+	try := func(l plane.Line) {
+		if l.Distance(centre) < 0 {
+			l = plane.Line{N: l.N.Mul(-1), C: -l.C}
+		}
+		h := cutInto(room, g, l)
+		if a := h.Area(); a < whole/2 {
+			if k := cutInto(other, g, plane.Line{N: l.N.Mul(-1), C: -l.C}); k.Area() > a {
+				h = k
+			}
+		}
+		if len(h) >= 3 && len(h) <= n {
+			put(h)
+		}
+	}
+	inward := make([]bool, n)
+	for i := range g {
+		a, b := g.Edge(i - 1)
+		_, c := g.Edge(i)
+		inward[i] = b.Sub(a).Cross(c.Sub(b)) < 0
+	}
+	for i := range g {
+		for k := 1; k <= 3 && k < n-1; k++ {
+			j := (i + k) % n
+			if k == 1 && !inward[i] && !inward[j] {
+				continue // an outer wall: nothing is cut
+			}
+			try(plane.LineThrough(g[i], g[j]))
+		}
+		if inward[i] {
+			a, b := g.Edge(i - 1)
+			_, c := g.Edge(i)
+			for _, d := range [...]plane.Point{b.Sub(a), b.Sub(c), {X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+				if h := parted(g, i, d.Unit()); h != nil {
+					put(h)
+				}
+			}
+			for k := 4; k < n-3; k++ {
+				try(plane.LineThrough(g[i], g[(i+k)%n]))
+			}
+		}
+		try(plane.Line{N: plane.Point{X: 1}, C: g[i].X})
+		try(plane.Line{N: plane.Point{Y: 1}, C: g[i].Y})
+	}
+}
+
+// parted keeps the larger part of a polygon that is cut from corner i along the unit vector d as far as the other side;
+// nil when d does not point inside.
+func parted(g plane.Polygon, i int, d plane.Point) plane.Polygon {
+	n := len(g)
+	p := g[i]
+	u, v := p.Sub(g[(i+n-1)%n]), g[(i+1)%n].Sub(p)
+	if v.Cross(d) < -1e-12 && u.Cross(d) < -1e-12 { // an inward corner sees all but the wedge between its walls
+		return nil
+	}
+	hit, far := -1, math.Inf(1)
+	for k := range n {
+		if k == i || k == (i+n-1)%n {
+			continue
+		}
+		a, b := g.Edge(k)
+		x, y := d.Cross(a.Sub(p)), d.Cross(b.Sub(p))
+		if (x > 0) == (y > 0) {
+			continue
+		}
+		if t := d.Dot(a.Sub(p)) + d.Dot(b.Sub(a))*x/(x-y); t > 1e-9 && t < far {
+			hit, far = k, t
+		}
+	}
+	if hit < 0 {
+		return nil
+	}
+	q := p.Add(d.Mul(far))
+	var one, two plane.Polygon
+	for k := i; ; k = (k + 1) % n {
+		one = append(one, g[k])
+		if k == hit {
+			break
+		}
+	}
+	one = append(one, q)
+	two = append(two, q)
+	for k := (hit + 1) % n; ; k = (k + 1) % n {
+		two = append(two, g[k])
+		if k == i {
+			break
+		}
+	}
+	if two.Area() > one.Area() {
+		one = two
+	}
+	if one = tidy(one); one.Area() < g.Area()*(1-1e-12) && len(one) <= n && len(one) >= 3 {
+		return one
+	}
+	return nil
+}
+
+// mend gives cuts that make a narrow wall wide enough and a sharp toe blunt.
+func (s *shop) mend(g plane.Polygon, put func(plane.Polygon)) {
+	for i := range g {
+		a, b := g.Edge(i)
+		p, _ := g.Edge(i - 1)
+		_, q := g.Edge(i + 1)
+		e := b.Sub(a)
+		l := e.Norm()
+		if l < s.least*(1-1e-9) {
+			// at depth d the wall is l - d (cot a + cot b) long
+			grow := -(cot(a.Sub(p), e) + cot(e, q.Sub(b)))
+			if grow > 1e-6 {
+				put(cut(g, plane.LineThrough(a, b).Offset((s.least-l)/grow)))
+			}
+		}
+		u, v := a.Sub(p), e
+		if t := math.Atan2(u.Cross(v), u.Dot(v)); !s.toes && t > math.Pi-sharpest+1e-9 {
+			toe := math.Pi - t
+			for _, nose := range [2]float64{s.least, s.least + s.board} {
+				along := u.Unit().Mul(-1)
+				forward := v.Unit()
+				bisector := along.Add(forward).Unit()
+				put(cut(g, lineAt(a, bisector, nose/2/math.Tan(toe/2))))
+				put(cut(g, lineAt(a, along, nose/math.Tan(toe))))
+				put(cut(g, lineAt(a, forward, nose/math.Tan(toe))))
+			}
+		}
+	}
+}
+
+// lineAt is the line square to the unit vector n, d from p along it, its normal along n.
+func lineAt(p, n plane.Point, d float64) plane.Line { return plane.Line{N: n, C: n.Dot(p) + d} }
+
+// cot is the cotangent of the angle inside between two walls that follow each other.
+func cot(u, v plane.Point) float64 { return -u.Dot(v) / u.Cross(v) }

@@ -1,0 +1,155 @@
+package cavity
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// The characters of a sketch; blocks have a letter each.
+const (
+	sketchBox  = '#'
+	sketchFree = '.'
+	sketchNone = ' '
+)
+
+// Sketch draws a region in its space in characters for a terminal: a plan with the back at the top, and the view from the
+// front. Each line has at most columns characters, 24 or more; sizes are told in the given units. The sketch is made of
+// points: what is thinner than a character may be missed.
+func (m *Room) Sketch(r *Region, columns int, u unit.System) []string {
+	columns = max(24, columns)
+	e := m.Extent()
+	size := r3.Sub(e.Max, e.Min)
+	nx := columns - 4
+	dx := size.X / float64(nx)
+	ny := sketchRows(size.Y, dx)
+	nz := sketchRows(size.Z, dx)
+	s := sketch{m, r, e}
+	length := func(v float64) string { return unit.FormatLength(v, u) }
+	lines := []string{fmt.Sprintf("plan, back at the top: %s from left to right, %s deep", length(size.X), length(size.Y))}
+	lines = append(lines, framed(nx, ny, func(i, k int) rune {
+		return s.plan(e.Min.X+(float64(i)+0.5)*dx, e.Max.Y-(float64(k)+0.5)*size.Y/float64(ny))
+	})...)
+	lines = append(lines, fmt.Sprintf("from the front: %s high", length(size.Z)))
+	lines = append(lines, framed(nx, nz, func(i, k int) rune {
+		return s.front(e.Min.X+(float64(i)+0.5)*dx, e.Max.Z-(float64(k)+0.5)*size.Z/float64(nz))
+	})...)
+	legend := []string{string(sketchBox) + " box", string(sketchFree) + " free"}
+	for i := range m.raw.blocks {
+		legend = append(legend, fmt.Sprintf("%c %s", letter(i), m.raw.blocks[i].Name))
+	}
+	return append(lines, wrapped(legend, columns)...)
+}
+
+// letter is that of a block.
+func letter(i int) rune { return rune('a' + i%26) }
+
+// sketchRows is the number of lines for a height: characters are about twice as high as wide.
+func sketchRows(h, dx float64) int { return max(3, min(24, int(math.Round(h/(2*dx))))) }
+
+// framed draws a grid of characters with a border.
+func framed(nx, ny int, at func(i, k int) rune) []string {
+	edge := "+" + strings.Repeat("-", nx) + "+"
+	lines := []string{edge}
+	for k := range ny {
+		var b strings.Builder
+		b.WriteByte('|')
+		for i := range nx {
+			b.WriteRune(at(i, k))
+		}
+		b.WriteByte('|')
+		lines = append(lines, b.String())
+	}
+	return append(lines, edge)
+}
+
+// wrapped joins words to lines.
+func wrapped(words []string, columns int) []string {
+	var lines []string
+	line := ""
+	for _, w := range words {
+		if line != "" && len(line)+3+len(w) > columns {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += "   "
+		}
+		line += w
+	}
+	return append(lines, line)
+}
+
+type sketch struct {
+	m *Room
+	r *Region
+	e Box
+}
+
+// looks is the number of points along a line of sight.
+const looks = 32
+
+// see goes along a line of sight and says what comes first: the box, a block, free room or nothing.
+func (s *sketch) see(at func(t float64) r3.Vec) rune {
+	free := false
+	block := rune(0)
+	for k := range looks {
+		p := at((float64(k) + 0.5) / looks)
+		if s.r.holds(p) {
+			return sketchBox
+		}
+		if !s.m.within(p) {
+			continue
+		}
+		hit := -1
+		for i := range s.m.raw.blocks {
+			if s.m.raw.blocks[i].inside(p, 0) {
+				hit = i
+			}
+		}
+		if hit < 0 {
+			free = true
+		} else if block == 0 {
+			block = letter(hit)
+		}
+	}
+	switch {
+	case block != 0:
+		return block
+	case free:
+		return sketchFree
+	}
+	return sketchNone
+}
+
+func (s *sketch) plan(x, y float64) rune {
+	return s.see(func(t float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: s.e.Max.Z + t*(s.e.Min.Z-s.e.Max.Z)} })
+}
+
+func (s *sketch) front(x, z float64) rune {
+	return s.see(func(t float64) r3.Vec { return r3.Vec{X: x, Y: s.e.Min.Y + t*(s.e.Max.Y-s.e.Min.Y), Z: z} })
+}
+
+// holds tells whether a point lies in a region, its pockets left out.
+func (r *Region) holds(p r3.Vec) bool {
+	if a := r.Axis.Of(p); a < r.Lo || a > r.Hi || !r.Section.Contains(r.Axis.Section(p)) {
+		return false
+	}
+	for _, k := range r.Pockets {
+		if p.X > k.Min.X && p.X < k.Max.X && p.Y > k.Min.Y && p.Y < k.Max.Y && p.Z > k.Min.Z && p.Z < k.Max.Z {
+			return false
+		}
+	}
+	return true
+}
+
+// within tells whether a point lies between the raw surfaces, the blocks not counted.
+func (m *Room) within(p r3.Vec) bool {
+	w := m.raw
+	w.blocks = nil
+	return w.holds(p, m.xs, 0)
+}

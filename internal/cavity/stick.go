@@ -1,0 +1,136 @@
+package cavity
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Where a stick must be tried: nearer than this, over the gap, to a surface that is farther than this from a reading.
+const (
+	stickNear = 0.010
+	stickFar  = 0.150
+	mostStick = 6
+)
+
+// StickTest is a place where the box comes near a surface that is only drawn between readings: the stick must reach
+// Height, which is where the surface is taken to be; it must find no less room.
+type StickTest struct {
+	X, Y, Z float64 // m
+	Surface Side    // Roof or Floor
+	Room    float64 // m, between box and surface
+	Far     float64 // m, in plan to the nearest reading
+}
+
+// StickTests lists up to six places to try before a region is built, worst first. Where a step slants in plan between two
+// stations there is one as well.
+func (m *Room) StickTests(r *Region) []StickTest {
+	var list []StickTest
+	for _, p := range r.samples() {
+		list = m.stickAt(list, p, Roof)
+		list = m.stickAt(list, p, Floor)
+	}
+	slices.SortStableFunc(list, func(a, b StickTest) int {
+		switch wa, wb := a.worth(m.space.Gap), b.worth(m.space.Gap); {
+		case wa > wb:
+			return -1
+		case wa < wb:
+			return 1
+		}
+		return 0
+	})
+	out := m.stepTests(r)
+	for _, s := range list {
+		if len(out) >= mostStick {
+			break
+		}
+		near := false
+		for _, o := range out {
+			near = near || o.Surface == s.Surface && math.Hypot(o.X-s.X, o.Y-s.Y) < stickFar
+		}
+		if !near {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// worth orders stick tests: far from readings and little room come first.
+func (s StickTest) worth(gap float64) float64 { return s.Far - 5*math.Max(0, s.Room-gap) }
+
+// stickAt adds a test at a point of a box when it is wanted there.
+func (m *Room) stickAt(list []StickTest, p r3.Vec, surface Side) []StickTest {
+	z, room := 0.0, 0.0
+	if surface == Roof {
+		z = -m.raw.roof.at(p.X, p.Y)
+		room = z - p.Z
+	} else {
+		z = m.raw.floor.at(p.X, p.Y)
+		room = p.Z - z
+	}
+	if room > m.space.Gap+stickNear {
+		return list
+	}
+	far := math.Inf(1)
+	for _, k := range m.marks {
+		if k.Surface == surface {
+			far = math.Min(far, math.Hypot(k.X-p.X, k.Y-p.Y))
+		}
+	}
+	if far <= stickFar {
+		return list
+	}
+	return append(list, StickTest{p.X, p.Y, z, surface, room, far})
+}
+
+// samples strews points over the outer faces of a region.
+func (r *Region) samples() []r3.Vec {
+	const along, step = 16, 0.04
+	var list []r3.Vec
+	for i := range r.Section {
+		a, b := r.Section.Edge(i)
+		n := max(1, int(b.Sub(a).Norm()/step))
+		for k := range n {
+			q := a.Add(b.Sub(a).Mul((float64(k) + 0.5) / float64(n)))
+			for m := range along + 1 {
+				list = append(list, r.Axis.At(q, r.Lo+(r.Hi-r.Lo)*float64(m)/along))
+			}
+		}
+	}
+	if r.Axis == Up {
+		for _, f := range r.footings() {
+			list = append(list, r3.Vec{X: f.x, Y: f.y, Z: r.Lo}, r3.Vec{X: f.x, Y: f.y, Z: r.Hi})
+		}
+	}
+	return list
+}
+
+// stepTests gives a place in each cell where a step slants in plan under or over the region.
+func (m *Room) stepTests(r *Region) []StickTest {
+	var out []StickTest
+	b := r.Bounds()
+	for _, s := range []struct {
+		sheet *sheet
+		side  Side
+	}{{m.raw.floor, Floor}, {m.raw.roof, Roof}} {
+		for c, steps := range s.sheet.steps {
+			for _, d := range steps {
+				x0, x1 := math.Max(b.Min.X, m.xs[c]), math.Min(b.Max.X, m.xs[c+1])
+				y0, y1 := math.Max(b.Min.Y, d.lo), math.Min(b.Max.Y, d.hi)
+				if x1 <= x0 || y1 <= y0 || len(out) >= mostStick {
+					continue
+				}
+				x, y := (x0+x1)/2, (y0+y1)/2
+				z := s.sheet.at(x, y)
+				room := b.Min.Z - z
+				if s.side == Roof {
+					z = -z
+					room = z - b.Max.Z
+				}
+				out = append(out, StickTest{x, y, z, s.side, room, 0})
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,476 @@
+package job
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"cubby/internal/cavity"
+	"cubby/internal/design"
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"gopkg.in/yaml.v3"
+)
+
+// anyLean is how far a wall may lean into the space.
+var anyLean = span{0, cavity.MostLean - 1e-9, true, "must be greater than 0 deg: a wall that leans away gives its room by heights up to where it ends",
+	"must be less than 60 deg: measure it as a roof or a floor"}
+
+// tape is what a space is read into before its parts are put together.
+type tape struct {
+	stations, depths, walls, blocks, open, stick *yaml.Node
+	marks                                        []float64
+	space                                        *cavity.Space
+}
+
+// keep takes a node for later.
+func keep(dst **yaml.Node) field { return func(n *yaml.Node, _ string) { *dst = n } }
+
+// tapeFields are the keys of a space that is measured by stations, and of what stands in it.
+func (j *jobReader) tapeFields(t *tape) map[string]field {
+	return map[string]field{
+		"stations": keep(&t.stations), "depths": keep(&t.depths), "walls": keep(&t.walls), "blocks": keep(&t.blocks),
+		"open": keep(&t.open), "stick": keep(&t.stick),
+	}
+}
+
+// surveyed reads stations and gives the space without its blocks; nil when it is at fault.
+func (j *jobReader) surveyed(t *tape, path string, gap float64) *cavity.Space {
+	before := len(j.faults)
+	if t.depths != nil {
+		j.list(t.depths, join(path, "depths"), "depths of the marks on the board, such as [0, 120, 430]", cavity.MostHeights, func(n *yaml.Node, path string) {
+			var v float64
+			j.quantity(&v, unit.Length, anyPosition)(n, path)
+			t.marks = append(t.marks, v)
+		})
+	}
+	s := &cavity.Space{Gap: gap}
+	j.list(t.stations, join(path, "stations"), "stations from left to right, each {from_left, roof: [[depth, height], ...]}", cavity.MostStations,
+		func(n *yaml.Node, path string) { s.Stations = append(s.Stations, j.station(n, path, t, s.Stations)) })
+	if len(j.faults) > before || j.bare > 0 && !j.stated {
+		return nil
+	}
+	return s
+}
+
+// station reads one station; earlier are those before it.
+func (j *jobReader) station(n *yaml.Node, path string, t *tape, earlier []cavity.Station) cavity.Station {
+	var s cavity.Station
+	var like int
+	var roof, floor, front, back *yaml.Node
+	found := j.object(n, path, map[string]field{
+		"from_left": j.quantity(&s.FromLeft, unit.Length, anyPosition),
+		"like":      j.whole(&like, 1, cavity.MostStations),
+		"roof":      keep(&roof), "floor": keep(&floor), "front": keep(&front), "back": keep(&back),
+	}, need{"from_left", "a length, from the left side of the space to the station"})
+	if found == nil {
+		return s
+	}
+	if at := found["like"]; at != nil {
+		if like < 1 || like > len(earlier) {
+			j.fault(at, join(path, "like"), "must be the number of a station before this one, counted from 1")
+		} else {
+			from := s.FromLeft
+			s = earlier[like-1]
+			s.FromLeft = from
+		}
+	} else if roof == nil {
+		j.note(n, join(path, "roof"), "missing; want heights over the floor board, each [depth, height], or like: the number of an equal station")
+		return s
+	}
+	if roof != nil {
+		s.Roof = j.heights(roof, join(path, "roof"), t)
+	}
+	if floor != nil {
+		s.Floor = j.heights(floor, join(path, "floor"), t)
+	}
+	if found["like"] == nil || roof != nil || floor != nil {
+		s.Front, s.Back = reach(s)
+	}
+	if front != nil {
+		j.quantity(&s.Front, unit.Length, anyPosition)(front, join(path, "front"))
+	}
+	if back != nil {
+		j.quantity(&s.Back, unit.Length, anyPosition)(back, join(path, "back"))
+	}
+	return s
+}
+
+// reach is the least and the greatest depth of a station's readings.
+func reach(s cavity.Station) (front, back float64) {
+	front, back = math.Inf(1), math.Inf(-1)
+	for _, l := range [2][]cavity.Height{s.Roof, s.Floor} {
+		for _, p := range l {
+			front, back = math.Min(front, p.Depth), math.Max(back, p.Depth)
+		}
+	}
+	if front > back {
+		return 0, 0
+	}
+	return front, back
+}
+
+// heights reads a line of readings: [depth, height], [depth, ?], [depth, height, sure], or heights alone at the marks.
+func (j *jobReader) heights(n *yaml.Node, path string, t *tape) []cavity.Height {
+	const want = "heights, each [depth, height], or a height for each of cavity.depths"
+	var line []cavity.Height
+	count := j.list(n, path, want, cavity.MostHeights, func(n *yaml.Node, path string) {
+		line = append(line, j.height(n, path, t, len(line)))
+	})
+	bare := false
+	for _, c := range n.Content {
+		bare = bare || c.Kind == yaml.ScalarNode
+	}
+	switch {
+	case count > 0 && bare && t.depths == nil:
+		j.note(n, path, "heights alone stand at marks: write cavity.depths, or [depth, height] for each")
+	case count > 0 && bare && count != len(t.marks):
+		j.note(n, path, "%d heights for the %d marks of cavity.depths: write ? where nothing is measured yet", count, len(t.marks))
+	}
+	return line
+}
+
+// height reads one reading, the k-th of its line from 0.
+func (j *jobReader) height(n *yaml.Node, path string, t *tape, k int) cavity.Height {
+	var p cavity.Height
+	c := n.Content
+	if n.Kind == yaml.ScalarNode {
+		c = []*yaml.Node{n}
+	} else if n.Kind != yaml.SequenceNode {
+		j.wrongKind(n, path, "[depth, height]")
+		return p
+	}
+	if m := len(c); m > 0 && c[m-1].Value == "sure" {
+		p.Sure = true
+		c = c[:m-1]
+	}
+	switch {
+	case len(c) == 1 && t.depths != nil:
+		if k < len(t.marks) {
+			p.Depth = t.marks[k]
+		}
+	case len(c) == 2:
+		j.quantity(&p.Depth, unit.Length, anyPosition)(c[0], path)
+		c = c[1:]
+	default:
+		if n.Kind == yaml.SequenceNode {
+			j.note(n, path, "want [depth, height], [depth, height, sure] or, not measured yet, [depth, ?]")
+		}
+		return p
+	}
+	if c[0].Kind == yaml.ScalarNode && c[0].Value == "?" {
+		p.Unknown = true
+		return p
+	}
+	j.quantity(&p.Height, unit.Length, anyPosition)(c[0], path)
+	return p
+}
+
+// furnish reads what stands in the space and what else is known of it, and settles it: every fault names its line. With no
+// space, for it is at fault itself, the keys are only looked through.
+func (j *jobReader) furnish(t *tape, s *cavity.Space, n *yaml.Node, path string) {
+	before := len(j.faults)
+	var bare *cavity.Room
+	if s == nil {
+		s = &cavity.Space{}
+	} else {
+		var err error
+		if bare, err = s.Settle(); err != nil {
+			if t.stations != nil {
+				j.settleFaults(err, n, path)
+			}
+			bare = nil
+		}
+	}
+	j.leans(t, s, path)
+	j.openSides(t, s, path)
+	j.sticks(t, s, path)
+	if t.blocks != nil {
+		j.list(t.blocks, join(path, "blocks"), "things in the space, each {name, from_left, width, height}", cavity.MostBlocks, func(n *yaml.Node, path string) {
+			if b, ok := j.block(n, path, bare); ok {
+				s.Blocks = append(s.Blocks, b)
+			}
+		})
+	}
+	if len(j.faults) > before || j.bare > 0 && !j.stated || bare == nil {
+		return
+	}
+	if _, err := s.Settle(); err != nil {
+		j.settleFaults(err, n, path)
+		return
+	}
+	t.space = s
+}
+
+// settleFaults gives the faults of a space the lines of their parts.
+func (j *jobReader) settleFaults(err error, n *yaml.Node, path string) {
+	all := []error{err}
+	if m, ok := err.(interface{ Unwrap() []error }); ok {
+		all = m.Unwrap()
+	}
+	for _, e := range all {
+		f, ok := e.(*cavity.FaultError)
+		if !ok {
+			j.note(n, path, "%v", e)
+			continue
+		}
+		at := partAt(n, f.Where)
+		if at.Kind == yaml.ScalarNode {
+			j.fault(at, join(path, f.Where), "%s", f.Reason)
+		} else {
+			j.note(at, join(path, f.Where), "%s", f.Reason)
+		}
+	}
+}
+
+var step = regexp.MustCompile(`([a-z_]+)(?:\[(\d+)\])?`)
+
+// partAt follows a path such as stations[2].roof[3] as far as it is written.
+func partAt(n *yaml.Node, where string) *yaml.Node {
+	for _, part := range strings.Split(where, ".") {
+		m := step.FindStringSubmatch(part)
+		if m == nil {
+			return n
+		}
+		next := valueOf(n, m[1])
+		if next == nil {
+			return n
+		}
+		n = next
+		if k, err := strconv.Atoi(m[2]); err == nil && n.Kind == yaml.SequenceNode && k >= 1 && k <= len(n.Content) {
+			n = n.Content[k-1]
+		}
+	}
+	return n
+}
+
+func (j *jobReader) leans(t *tape, s *cavity.Space, path string) {
+	if t.walls == nil {
+		return
+	}
+	j.list(t.walls, join(path, "walls"), "walls that lean, each {side, lean}", 4, func(n *yaml.Node, path string) {
+		var l cavity.Lean
+		j.object(n, path, map[string]field{
+			"side": sideChoice(&j.reader, &l.Side, false),
+			"lean": j.quantity(&l.Angle, unit.Angle, anyLean),
+		}, need{"side", "front, back, left or right"}, need{"lean", "an angle, into the space at its top"})
+		s.Leans = append(s.Leans, l)
+	})
+}
+
+func sideChoice(r *reader, dst *cavity.Side, all bool) field {
+	options := []option[cavity.Side]{{"front", cavity.Front}, {"back", cavity.Back}, {"left", cavity.Left}, {"right", cavity.Right}}
+	if all {
+		options = append(options, option[cavity.Side]{"floor", cavity.Floor}, option[cavity.Side]{"roof", cavity.Roof})
+	}
+	return choice(r, dst, options...)
+}
+
+func (j *jobReader) openSides(t *tape, s *cavity.Space, path string) {
+	if t.open == nil {
+		return
+	}
+	j.list(t.open, join(path, "open"), "sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
+		var side cavity.Side
+		sideChoice(&j.reader, &side, true)(n, path)
+		s.Open = append(s.Open, side)
+	})
+}
+
+func (j *jobReader) sticks(t *tape, s *cavity.Space, path string) {
+	if t.stick == nil {
+		return
+	}
+	j.list(t.stick, join(path, "stick"), "answers to stick tests, each {from_left, depth, roof} or {from_left, depth, floor}", 40, func(n *yaml.Node, path string) {
+		k := cavity.Stick{Surface: cavity.Roof}
+		var roof, floor float64
+		found := j.object(n, path, map[string]field{
+			"from_left": j.quantity(&k.FromLeft, unit.Length, anyPosition),
+			"depth":     j.quantity(&k.Depth, unit.Length, anyPosition),
+			"roof":      j.quantity(&roof, unit.Length, anyPosition),
+			"floor":     j.quantity(&floor, unit.Length, anyPosition),
+		}, need{"from_left", "a length"}, need{"depth", "a length"})
+		if found == nil {
+			return
+		}
+		if (found["roof"] == nil) == (found["floor"] == nil) {
+			j.note(n, path, "want roof: or floor:, the height that the stick found there")
+			return
+		}
+		if k.Height = roof; found["floor"] != nil {
+			k.Surface, k.Height = cavity.Floor, floor
+		}
+		s.Sticks = append(s.Sticks, k)
+	})
+}
+
+// measures are the numbers of a block as written; a nil node is a key that is not.
+type measures struct {
+	left, width, front, depth, floor, height, hangs, round float64
+	found                                                  map[string]*yaml.Node
+}
+
+// block reads one thing in the space; bare is the space without any.
+func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.Block, bool) {
+	before := len(j.faults)
+	var v measures
+	var name string
+	axis := cavity.Depth
+	var outline plane.Polygon
+	var centre plane.Point
+	v.found = j.object(n, path, map[string]field{
+		"name":       j.text(&name, nameLength),
+		"from_left":  j.quantity(&v.left, unit.Length, anyPosition),
+		"width":      j.quantity(&v.width, unit.Length, anyLength),
+		"from_front": j.quantity(&v.front, unit.Length, anyPosition),
+		"depth":      j.quantity(&v.depth, unit.Length, anyLength),
+		"from_floor": j.quantity(&v.floor, unit.Length, anyPosition),
+		"height":     j.quantity(&v.height, unit.Length, anyLength),
+		"hangs":      j.quantity(&v.hangs, unit.Length, anyLength),
+		"along":      choice(&j.reader, &axis, option[cavity.Axis]{"across", cavity.Across}, option[cavity.Axis]{"depth", cavity.Depth}, option[cavity.Axis]{"up", cavity.Up}),
+		"outline":    func(n *yaml.Node, path string) { outline = j.outline(n, path) },
+		"round":      j.quantity(&v.round, unit.Length, anyLength),
+		"at":         func(n *yaml.Node, path string) { centre, _ = j.corner(n, path) },
+	}, need{"name", "what it is"})
+	if v.found == nil || len(j.faults) > before || j.bare > 0 && !j.stated {
+		return cavity.Block{}, false
+	}
+	if why := v.conflict(axis); why != "" {
+		j.note(n, path, "%s", why)
+		return cavity.Block{}, false
+	}
+	if bare == nil {
+		return cavity.Block{}, false
+	}
+	b := v.extent(bare)
+	block := cavity.BoxBlock(name, b.Min, b.Max)
+	switch {
+	case outline != nil:
+		block = cavity.Block{Name: name, Axis: axis, Outline: outline, Lo: axis.Of(b.Min), Hi: axis.Of(b.Max)}
+	case v.found["round"] != nil:
+		block = cavity.Block{Name: name, Axis: axis, Lo: axis.Of(b.Min), Hi: axis.Of(b.Max), Outline: roundOutline(axis, centre, v.round, axis.Section(b.Min).Y)}
+	}
+	block.Hangs = v.hangs
+	return block, j.standsInside(n, path, block, &v, bare)
+}
+
+// roundOutline is that of a hump, or of a post when it runs up.
+func roundOutline(axis cavity.Axis, centre plane.Point, radius, bottom float64) plane.Polygon {
+	if axis != cavity.Up {
+		return cavity.RoundOutline(centre, radius, bottom)
+	}
+	const sides = 20
+	var g plane.Polygon
+	for k := range sides {
+		s, c := math.Sincos((float64(k) + 0.5) * 2 * math.Pi / sides)
+		g = append(g, plane.Point{X: centre.X + radius/math.Cos(math.Pi/sides)*c, Y: centre.Y + radius/math.Cos(math.Pi/sides)*s})
+	}
+	return g
+}
+
+// conflict says what does not go together, "" when all does.
+func (v *measures) conflict(axis cavity.Axis) string {
+	has := func(k string) bool { return v.found[k] != nil }
+	any := false
+	for _, k := range []string{"from_left", "width", "from_front", "depth", "from_floor", "height", "outline", "round", "hangs"} {
+		any = any || has(k)
+	}
+	switch {
+	case !any:
+		return "says neither where it is nor how large: write at least one of from_left, width, from_front, depth, from_floor, height, outline, round or hangs"
+	case has("outline") && has("round"):
+		return "has an outline and is round: give one of them"
+	case has("round") != has("at"):
+		return "a round thing needs both round, its radius, and at, its centre"
+	case (has("outline") || has("round")) && !has("along"):
+		return "say along which way the outline runs: along: across, depth or up"
+	case has("along") && !has("outline") && !has("round"):
+		return "along belongs to an outline or a round thing"
+	case has("hangs") && (has("height") || has("from_floor") || has("outline") || has("round")):
+		return "a thing that hangs from the roof has no height, from_floor, outline or round: hangs says how far down it comes"
+	}
+	return ""
+}
+
+// extent is the box of a block: a side that is not written goes on past the space; the floor side goes down from height 0.
+func (v *measures) extent(bare *cavity.Room) cavity.Box {
+	e := bare.Extent()
+	b := cavity.Box{Min: r3.Sub(e.Min, r3.Vec{X: 1, Y: 1, Z: 1}), Max: r3.Add(e.Max, r3.Vec{X: 1, Y: 1, Z: 1})}
+	along := func(at, size string, from, length, start float64, lo, hi *float64) {
+		switch a, s := v.found[at] != nil, v.found[size] != nil; {
+		case a && s:
+			*lo, *hi = from, from+length
+		case a:
+			*lo = from
+		case s:
+			*hi = start + length
+		}
+	}
+	along("from_left", "width", v.left, v.width, e.Min.X, &b.Min.X, &b.Max.X)
+	along("from_front", "depth", v.front, v.depth, e.Min.Y, &b.Min.Y, &b.Max.Y)
+	along("from_floor", "height", v.floor, v.height, 0, &b.Min.Z, &b.Max.Z)
+	return b
+}
+
+// standsInside faults a block that reaches nowhere into the space: it was measured from somewhere else.
+func (j *jobReader) standsInside(n *yaml.Node, path string, b cavity.Block, v *measures, bare *cavity.Room) bool {
+	e, o := bare.Extent(), b.Outline.Bounds()
+	lo, hi := b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
+	if lo.X >= e.Max.X || hi.X <= e.Min.X || lo.Y >= e.Max.Y || hi.Y <= e.Min.Y || lo.Z >= e.Max.Z || hi.Z <= e.Min.Z && v.found["from_floor"] != nil {
+		j.note(n, path, "%q lies outside the space: measure from its left side, its front and its floor", shown(b.Name))
+		return false
+	}
+	if v.found["hangs"] == nil && v.found["from_floor"] == nil && hi.Z <= bare.LowestFloor(lo.X, hi.X, lo.Y, hi.Y) {
+		j.note(n, path, "%q is nowhere over the floor: height is over the floor board; write from_floor where it begins higher", shown(b.Name))
+		return false
+	}
+	return true
+}
+
+// outline reads the corners of a convex outline.
+func (j *jobReader) outline(n *yaml.Node, path string) plane.Polygon {
+	var g plane.Polygon
+	before := len(j.faults)
+	count := j.list(n, path, "corners, each [from left, height] along depth, [depth, height] along across, [from left, depth] along up", mostCorners,
+		func(n *yaml.Node, path string) {
+			if p, ok := j.corner(n, path); ok {
+				g = append(g, p)
+			}
+		})
+	if count < 0 || len(j.faults) > before || j.bare > 0 && !j.stated {
+		return nil
+	}
+	if count < 3 {
+		j.fault(n, path, "%d corners are too few: an outline has 3 to %d", count, mostCorners)
+		return nil
+	}
+	g = g.CCW()
+	if g.Validate() != nil || !g.IsConvex() {
+		j.note(n, path, "an outline has to be convex: write two blocks where it has an inward corner")
+		return nil
+	}
+	return g
+}
+
+// translated gives the space to the search by whole sections: the stretch over which one section holds most, blocks as
+// boxes.
+func translated(space *design.Space, t *cavity.Space) bool {
+	room, err := t.Settle()
+	if err != nil {
+		return false
+	}
+	lo, hi, section := room.Widest(mostCorners)
+	if len(section) < 3 || section.Validate() != nil {
+		return false
+	}
+	space.Width, space.Section, space.Blocks = hi-lo, section, nil
+	for _, b := range t.Blocks {
+		k := boxed(b)
+		k.Left -= lo
+		space.Blocks = append(space.Blocks, k)
+	}
+	return true
+}
