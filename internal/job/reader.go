@@ -79,33 +79,34 @@ type need struct{ key, what string }
 
 // examples are what may be written where a mapping is wanted, by its path without the numbers of entries.
 var examples = map[string]string{
-	"air":             "{temperature: 25 C}",
-	"amplifier":       "{power: 500 W, into: 2 ohm}",
-	"amplifier.boost": "{frequency: 45 Hz, gain: 3 dB}",
-	"box":             "{kind: sealed, net_volume: 20 l}",
-	"box.filling":     "{fraction: 0.8, density: 12 kg/m3}",
-	"box.outside":     "{width: 500 mm, depth: 340 mm, height: 360 mm}",
-	"box.port":        "{diameter: 100 mm, length: 220 mm}",
-	"box.port.slot":   "{height: 40 mm, width: 320 mm}",
-	"cavity":          "{width: 1100 mm, depth: 360 mm, height: 200 mm}",
-	"cavity.passage":  "{width: 1000 mm, height: 350 mm}",
-	"corners":         "{between: [bottom, back], joint: mitre}",
-	"drawing":         "{projection: first}",
-	"driver.bolts":    "{circle: 253 mm, count: 8, hole: 5.5 mm}",
-	"driver.coils":    "{count: 2, impedance: 2 ohm}",
-	"fixings":         "{face: bottom, from_left: 120 mm, from_front: 80 mm, kind: insert}",
-	"limits":          "{net_volume: 20 l}",
-	"mount":           "{face: top, count: 1}",
-	"port":            "{flange: {rim: 20 mm}}",
-	"port.flange":     "{rim: 20 mm}",
-	"prices":          "{glue: 5, screws: 4}",
-	"saw":             "{kerf: 3 mm}",
-	"saw.handle":      "{length: 1200 mm, width: 800 mm}",
-	"stock":           "{length: 2440 mm, width: 1220 mm, count: 2}",
-	"terminal":        "{face: left}",
-	"vehicle":         "{cabin_length: 2.7 m}",
-	"wood":            "{sheet: MDF, thickness: 18 mm}",
-	"wood.covering":   "{kind: carpet, thickness: 4 mm}",
+	"air":               "{temperature: 25 C}",
+	"amplifier":         "{power: 500 W, into: 2 ohm}",
+	"amplifier.ratings": "{power: 500 W, into: 2 ohm}",
+	"amplifier.boost":   "{frequency: 45 Hz, gain: 3 dB}",
+	"box":               "{kind: sealed, net_volume: 20 l}",
+	"box.filling":       "{fraction: 0.8, density: 12 kg/m3}",
+	"box.outside":       "{width: 500 mm, depth: 340 mm, height: 360 mm}",
+	"box.port":          "{diameter: 100 mm, length: 220 mm}",
+	"box.port.slot":     "{height: 40 mm, width: 320 mm}",
+	"cavity":            "{width: 1100 mm, depth: 360 mm, height: 200 mm}",
+	"cavity.passage":    "{width: 1000 mm, height: 350 mm}",
+	"corners":           "{between: [bottom, back], joint: mitre}",
+	"drawing":           "{projection: first}",
+	"driver.bolts":      "{circle: 253 mm, count: 8, hole: 5.5 mm}",
+	"driver.coils":      "{count: 2, impedance: 2 ohm}",
+	"fixings":           "{face: bottom, from_left: 120 mm, from_front: 80 mm, kind: insert}",
+	"limits":            "{net_volume: 20 l}",
+	"mount":             "{face: top, count: 1}",
+	"port":              "{flange: {rim: 20 mm}}",
+	"port.flange":       "{rim: 20 mm}",
+	"prices":            "{glue: 5, screws: 4}",
+	"saw":               "{kerf: 3 mm}",
+	"saw.handle":        "{length: 1200 mm, width: 800 mm}",
+	"stock":             "{length: 2440 mm, width: 1220 mm, count: 2}",
+	"terminal":          "{face: left}",
+	"vehicle":           "{cabin_length: 2.7 m}",
+	"wood":              "{sheet: MDF, thickness: 18 mm}",
+	"wood.covering":     "{kind: carpet, thickness: 4 mm}",
 }
 
 // millimetres is a length in an example.
@@ -164,7 +165,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 			read(value, at)
 			continue
 		}
-		meant[r.unknown(key, path, fields)] = true
+		meant[r.unknown(key, value, path, fields)] = true
 	}
 	for _, k := range required {
 		if found[k.key] == nil && !meant[k.key] {
@@ -190,13 +191,17 @@ func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) b
 }
 
 // unknown reports a key that is not among the fields, with the nearest one that is, and gives that.
-func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) string {
+func (r *reader) unknown(key, value *yaml.Node, path string, fields map[string]field) string {
 	at := shown(join(path, key.Value))
 	if len(r.faults) >= most { // not going to be read
 		r.note(key, at, "unknown key")
 		return ""
 	}
 	names := keysOf(fields, nil)
+	if right, but := rightKey(key.Value, fields); right != "" {
+		r.note(key, at, "unknown key; %s", renamed(right, but, value))
+		return right
+	}
 	if near := unit.Nearest(key.Value, names); near != "" {
 		r.note(key, at, "unknown key, did you mean %s?", near)
 		return near

@@ -53,10 +53,17 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 	return s, found, findings, nil
 }
 
-// measuredAs compares the driver's re with its coils in each connection.
+// A coil's resistance as a share of its nominal impedance (common practice:
+// 0.75 to 0.95; the room about it does not reach the other connection, which is
+// a factor of four away).
+const leastShare, mostShare = 0.55, 1.1
+
+// measuredAs compares the driver's re with its coils in each connection: with
+// their resistance, else with their nominal impedance, which the driver's own
+// nominal impedance has to be too when there is no re.
 func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 	if s.Re == 0 || s.Coils.Re == 0 {
-		return Unstated
+		return s.measuredByNominal(factor)
 	}
 	for _, c := range []Connection{Series, Parallel} {
 		if math.Abs(s.Re/(s.Coils.Re*factor[c])-1) <= coilMatch {
@@ -66,9 +73,23 @@ func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 	return Unstated
 }
 
+// measuredByNominal compares with the coils' nominal impedance.
+func (s Spec) measuredByNominal(factor map[Connection]float64) Connection {
+	for _, c := range []Connection{Series, Parallel} {
+		nominal := s.Coils.Impedance * factor[c]
+		switch {
+		case nominal == 0:
+		case s.Re > 0 && s.Re >= leastShare*nominal && s.Re <= mostShare*nominal,
+			s.Re == 0 && s.Coils.Re > 0 && s.Impedance > 0 && math.Abs(s.Impedance/nominal-1) <= coilMatch:
+			return c
+		}
+	}
+	return Unstated
+}
+
 // WiredAs returns how the coils must have been joined for the driver's re, by
-// the resistance of each; Unstated when neither connection is within 15 % of it
-// or the coils' own re is not given.
+// the resistance or the nominal impedance of each; Unstated when neither
+// connection agrees or nothing is said of the coils.
 func (s Spec) WiredAs() Connection {
 	n := float64(s.Coils.Count)
 	if n < 2 {
@@ -82,9 +103,12 @@ func (s Spec) coilsUnknown(factor map[Connection]float64) error {
 	if s.Re > 0 && s.Coils.Re > 0 {
 		return &CoilsError{Re: s.Re, Coil: s.Coils.Re, Series: s.Coils.Re * factor[Series], Parallel: s.Coils.Re * factor[Parallel], Count: s.Coils.Count}
 	}
-	have, need := []string{"coils.count"}, "coils.re and re"
-	if s.Re > 0 {
+	have, need := []string{"coils.count"}, "coils.re (of one coil) and re (of the whole driver)"
+	switch {
+	case s.Re > 0:
 		have, need = append(have, "re"), "coils.re (of one coil)"
+	case s.Coils.Re > 0:
+		have, need = append(have, "coils.re"), "re (of the whole driver, as measured)"
 	}
 	return &MissingError{What: "the wired driver", Have: have, Need: []string{need, askDataFor}}
 }
