@@ -31,10 +31,14 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 	if found == Unstated {
 		found = s.Coils.DataFor
 	}
+	var findings []Finding
+	if found == Unstated && s.connectionIdle() {
+		found = Parallel
+		findings = append(findings, Finding{Quantity: "coils", Text: "re is that of one coil; nothing else that is given depends on how the coils were joined."})
+	}
 	if found == Unstated {
 		return s, found, nil, s.coilsUnknown(factor)
 	}
-	var findings []Finding
 	if stated := s.Coils.DataFor; stated != Unstated && stated != found {
 		findings = append(findings, Finding{Quantity: "coils.data_for", Severity: Warning,
 			Text: fmt.Sprintf("The data are said to be for coils in %s, but re %.3g ohm is that of %.3g ohm coils in %s; what is said is used.", stated, s.Re, s.Coils.Re, found)})
@@ -71,6 +75,12 @@ func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 		}
 	}
 	return Unstated
+}
+
+// connectionIdle reports whether nothing that is given depends on how the coils
+// were joined: fs, the Qs, Vas and what is mechanical never do.
+func (s Spec) connectionIdle() bool {
+	return s.Re == 0 && s.Coils.Re > 0 && s.Bl == 0 && s.Le == 0 && s.L2 == 0 && s.Impedance == 0
 }
 
 // measuredByNominal compares with the coils' nominal impedance.

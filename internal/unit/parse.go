@@ -273,6 +273,18 @@ var customary = map[Dimension]string{
 	Frequency: "Hz", Resistance: "ohm", Power: "W", ForceFactor: "T m", Angle: "deg", Level: "dB", Voltage: "V",
 }
 
+// Of is the dimension of a unit as people write it; ok is false for what is no unit.
+func Of(symbol string) (d Dimension, ok bool) {
+	if len(symbol) > longest {
+		return 0, false
+	}
+	k := table[normalise(symbol)]
+	if k == nil {
+		return 0, false
+	}
+	return k.dimension, true
+}
+
 // wanted is "a length in mm, cm, m, in or ft".
 func wanted(d Dimension) string {
 	switch d {
