@@ -406,8 +406,8 @@ func (r *tableReader) row(line string, number int) *Fault {
 		fields = fields[:len(fields)-1]
 	}
 	if len(fields) != len(r.at) {
-		text := fmt.Sprintf("%d values below %d names", len(fields), len(r.at))
-		if len(fields) == 2*len(r.at) && r.comma == "," {
+		text := fmt.Sprintf("want %d values, as named in line %d", len(r.at), r.t.head)
+		if len(fields) > len(r.at) && r.comma == "," {
 			text += ": commas separate here, write decimal points, or separate by semicolons"
 		}
 		return &Fault{Value: shown(line), Want: text}
