@@ -25,12 +25,10 @@ type driverFlags struct {
 func driverCommand() command {
 	return command{
 		name: "driver", args: "[FILE...]", short: "complete a driver's data, judge them, and tell the boxes that suit",
-		long: "Completes each driver file from any sufficient set of values; tells what is given, computed, missing or at odds, which " +
-			"slips of the unit would explain it, and which boxes suit. With --impedance it measures: a sweep in free air, and one " +
-			"with a mass on the cone or in a sealed box; a SWEEP is a table as the instrument wrote it, or a .s1p file. With --paste " +
-			"the text of a maker's sheet, on standard input or in FILE, becomes a driver file; what is not understood is listed.\n\n" +
+		long: "Completes each driver file from any sufficient set of values; tells what is given, computed, missing or at odds, " +
+			"and which boxes suit. --paste turns the text of a maker's sheet (FILE or standard input) into such a file. --impedance " +
+			"measures: a sweep in free air (as the instrument wrote it, or .s1p), and one with a mass on the cone or in a box.\n\n" +
 			"  cubby driver --paste --out harrow-10.yaml < copied.txt\n" +
-			"  cubby driver harrow-10.yaml --out harrow-10-complete.yaml\n" +
 			"  cubby driver --impedance free.csv --second mass.csv --added-mass \"40 g\"",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f driverFlags

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -157,7 +158,7 @@ func tell(t terminal, errs []error) {
 	for _, err := range errs {
 		for line := range strings.SplitSeq(err.Error(), "\n") {
 			if told++; told <= mostTold {
-				fmt.Fprintln(t.err, "cubby: "+line)
+				fmt.Fprintln(t.err, "cubby: "+printable(line))
 			}
 		}
 	}
@@ -179,7 +180,7 @@ func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []d
 	return drivers, unread
 }
 
-// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name.
+// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name, plain files alone.
 func driverFiles(names []string) (files []string, unread []error) {
 	for _, name := range names {
 		info, err := os.Stat(name)
@@ -196,8 +197,13 @@ func driverFiles(names []string) (files []string, unread []error) {
 		for _, e := range entries {
 			switch strings.ToLower(filepath.Ext(e.Name())) {
 			case ".yaml", ".yml", ".csv":
-				if !e.IsDir() {
-					files = append(files, filepath.Join(name, e.Name()))
+				switch path := filepath.Join(name, e.Name()); {
+				case e.Type().IsRegular():
+					files = append(files, path)
+				case e.Type()&fs.ModeSymlink != 0:
+					unread = append(unread, fmt.Errorf("%s: is a link, which is not followed out of a folder: name the file itself", path))
+				case !e.IsDir():
+					unread = append(unread, fmt.Errorf("%s: is not a plain file", path))
 				}
 			}
 		}
