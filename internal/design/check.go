@@ -161,6 +161,7 @@ func (h *hunt) judgeReady(b ReadyBox) Judged {
 	fit, carry := h.placeReady(b)
 	j.Carry = carry
 	add(fit, h.checkCarry(carry))
+	j.Checks = h.doubt(j.Checks)
 	return h.conclude(j)
 }
 
