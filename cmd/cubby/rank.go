@@ -35,7 +35,7 @@ func rankCommand() command {
 		long: "Designs the job's space for each driver; a table, best first for the job's aim. A DRIVER is a driver file,\n" +
 			"a folder of them, or a list as CSV: up to 100,000 rows below the keys of a driver file with their units:\n" +
 			"name,fs_hz,qes,qms,vas_l,sd_cm2,re_ohm,xmax_mm,frame_mm,bolts_count and so on. A driver at fault is told of and\n" +
-			"left out. Of more than 300 drivers only the first --top rows are designed in full; the rest are estimates (~).\n" +
+			"left out. With a box: in the job every driver is judged in every box instead. Of more than 300 drivers only the first --top rows are designed in full; the rest are estimates (~).\n" +
 			"Ctrl-C leaves the table of those done.\n\n" +
 			"  cubby rank van.yaml drivers/ catalogue.csv --csv ranked.csv",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
@@ -77,6 +77,9 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 	data, err := readInput(t, name)
 	if err != nil {
 		return err
+	}
+	if job.HasBox(name, data) {
+		return pairsRun{outputFlags: f.outputFlags, command: "rank", suffix: "-rank.pdf", csv: f.csv}.run(ctx, t, name, data, args[1:])
 	}
 	req, err := job.ParseRank(name, data, opener(t, name, f.outside))
 	if err != nil {
