@@ -68,6 +68,9 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
+	if text := r.Request.SampleText(); text != "" {
+		r.Assumptions = append(r.Assumptions, text)
+	}
 	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
 		return err
 	}

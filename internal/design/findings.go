@@ -34,3 +34,11 @@ func (p *plant) doubt(checks []Check) []Check {
 	}
 	return checks
 }
+
+// SampleText says which parts of a job are still the sample's; empty when none is known to be.
+func (r *Request) SampleText() string {
+	if len(r.Sample) == 0 {
+		return ""
+	}
+	return "still the sample's: " + strings.Join(r.Sample, ", ") + "; put your own in their place"
+}

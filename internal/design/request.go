@@ -12,6 +12,7 @@ import (
 // A zero field means that the job does not say; Run states every assumption that it makes in its place.
 type Request struct {
 	Title, Date, Contact, Author, Revision string
+	Sample                                 []string    // parts of the job that are still those of the sample that it was begun from
 	Units                                  unit.System // the job's own units, for print
 
 	Driver     thielesmall.Spec

@@ -61,6 +61,7 @@ func document(file string, data []byte) (*yaml.Node, Faults) {
 	if faults := scan(file, data); faults != nil {
 		return nil, faults
 	}
+	data = quoteToFill(data)
 	decoder := yaml.NewDecoder(bytes.NewReader(data))
 	var first, second yaml.Node
 	if err := decoder.Decode(&first); err != nil {

@@ -130,6 +130,7 @@ func (j *jobReader) read(root *yaml.Node) {
 	}
 	found := j.object(root, "", fields, required...)
 	j.settle(found)
+	q.Sample = untouched(root, j.sys)
 	if j.bare > 0 && found != nil && found["units"] == nil {
 		j.note(root, "units", "missing: line %d has a length without a unit; say units: in or units: mm", j.bare)
 	}

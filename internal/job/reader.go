@@ -265,7 +265,7 @@ func (r *reader) list(n *yaml.Node, path, of string, atMost int, read field) int
 
 // scalar reports whether n is a single value, and faults it otherwise.
 func (r *reader) scalar(n *yaml.Node, path, want string) bool {
-	if n.Kind == yaml.AliasNode {
+	if n.Kind == yaml.AliasNode || r.fillIn(n, path, want) {
 		return false
 	}
 	if n.Kind != yaml.ScalarNode || isNull(n) {
@@ -277,6 +277,9 @@ func (r *reader) scalar(n *yaml.Node, path, want string) bool {
 
 // wrongKind faults a node that is empty, or a list or mapping where something else is wanted.
 func (r *reader) wrongKind(n *yaml.Node, path, want string) {
+	if r.fillIn(n, path, want) {
+		return
+	}
 	if isNull(n) {
 		r.note(n, path, "nothing is written here; want %s", want)
 		return
