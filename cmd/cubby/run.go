@@ -159,8 +159,14 @@ func names() []string {
 	return all
 }
 
-// version comes from the build: the module's version, or the revision it was built from.
+// release is the version of a program that is given out, set when it is linked.
+var release string
+
+// version comes from the build: that of a release, the module's version, or the revision it was built from.
 func version() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
