@@ -21,9 +21,10 @@ type checkFlags struct {
 
 func checkCommand() command {
 	return command{
-		name: "check", args: "JOB", short: "a ready-made box against driver, amplifier and space: does it suit?",
+		name: "check", args: "JOB [DRIVER...]", short: "a ready-made box against driver, amplifier and space: does it suit?",
 		long: "Judges the ready-made box (or boxes) that the job describes under box:, prints the verdict with what to do\n" +
-			"about every caution, and writes a one-page PDF.\n\n  cubby check shelf-box.yaml --paper letter",
+			"about every caution, and writes a one-page PDF. Drivers named after the job (files, folders, lists as for rank)\n" +
+			"are each judged in each box instead of the job's own.\n\n  cubby check shelf-box.yaml --paper letter",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f checkFlags
 			f.outputFlags.add(fs)
@@ -35,8 +36,8 @@ func checkCommand() command {
 }
 
 func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) error {
-	if len(args) != 1 {
-		return &usageError{"check: give one job file (or - for standard input)"}
+	if len(args) == 0 {
+		return &usageError{"check: give one job file (or - for standard input), and drivers if it is not the job's own"}
 	}
 	if err := f.outputFlags.check("check"); err != nil {
 		return err
@@ -49,6 +50,13 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if err != nil {
 		return err
 	}
+	if drivers := args[1:]; len(drivers) > 0 {
+		if f.curves != "" {
+			return &usageError{"check: --curves goes with the job's own driver"}
+		}
+		pairs := pairsRun{outputFlags: f.outputFlags, command: "check", suffix: "-pairs.pdf", apply: func(req *design.Request) error { return f.apply("check", req) }}
+		return pairs.run(ctx, t, name, data, drivers)
+	}
 	req, err := job.ParseCheck(name, data, opener(t, name, f.outside))
 	if err != nil {
 		return err
@@ -59,6 +67,9 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	r, err := design.CheckBoxes(ctx, *req)
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
+	}
+	if text := r.Request.SampleText(); text != "" {
+		r.Assumptions = append(r.Assumptions, text)
 	}
 	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
 		return err

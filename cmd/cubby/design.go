@@ -176,6 +176,9 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
+	if text := result.Request.SampleText(); text != "" {
+		result.Warnings = append(result.Warnings, text)
+	}
 	if err := writeAll(ctx, t, f.outputs(name, data, result)); err != nil {
 		return err
 	}

@@ -18,21 +18,22 @@ import (
 // driverFlags are those of the driver command.
 type driverFlags struct {
 	sweepFlags
-	out         string
-	json, quiet bool
+	out                string
+	json, quiet, paste bool
 }
 
 func driverCommand() command {
 	return command{
 		name: "driver", args: "[FILE...]", short: "complete a driver's data, judge them, and tell the boxes that suit",
-		long: "Completes each driver file from any sufficient set of values; tells what is given, computed, missing or at odds, which " +
-			"slips of the unit would explain it, and which boxes suit. With --impedance it measures: a sweep in free air, and one " +
-			"with a mass on the cone or in a sealed box (frequency_hz,impedance_ohm,impedance_phase_deg; the phase may be left out).\n\n" +
-			"  cubby driver harrow-10.yaml --out harrow-10-complete.yaml\n" +
+		long: "Completes each driver file from any sufficient set of values; tells what is given, computed, missing or at odds, " +
+			"and which boxes suit. --paste turns the text of a maker's sheet (FILE or standard input) into such a file. --impedance " +
+			"measures: a sweep in free air (as the instrument wrote it, or .s1p), and one with a mass on the cone or in a box.\n\n" +
+			"  cubby driver --paste --out harrow-10.yaml < copied.txt\n" +
 			"  cubby driver --impedance free.csv --second mass.csv --added-mass \"40 g\"",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			var f driverFlags
 			fs.StringVar(&f.out, "out", "", "`FILE.yaml`: the completed driver file (with one FILE)")
+			fs.BoolVar(&f.paste, "paste", false, "read the text of a maker's sheet and write a driver file")
 			f.sweepFlags.add(fs)
 			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the text")
 			fs.BoolVar(&f.quiet, "quiet", false, "print no text")
@@ -49,6 +50,12 @@ func (f driverFlags) check(args []string) error {
 		}
 	}
 	switch {
+	case f.paste && (f.stated() || f.json):
+		return &usageError{"driver: --paste goes with --out and --quiet alone"}
+	case f.paste && len(args) > 1:
+		return &usageError{fmt.Sprintf("driver: --paste reads one text, not %d", len(args))}
+	case f.paste:
+		return nil
 	case f.stated() && len(args) > 1:
 		return &usageError{fmt.Sprintf("driver: --impedance goes with one driver file at most, not with %d", len(args))}
 	case len(args) == 0 && !f.stated():
@@ -78,7 +85,10 @@ func runDriver(ctx context.Context, t terminal, args []string, f driverFlags) er
 	if err := f.check(args); err != nil {
 		return err
 	}
-	if f.stated() {
+	switch {
+	case f.paste:
+		return runPaste(ctx, t, args, f)
+	case f.stated():
 		return runMeasuredDriver(ctx, t, args, f)
 	}
 	var cases []driverCase
@@ -142,8 +152,8 @@ func writeCompleted(w io.Writer, c driverCase) error {
 // writeDriverFile writes a driver file that can be read again: what follows from data can be what no file may say.
 func writeDriverFile(w io.Writer, d *job.DriverFile, head string, remarks job.Remarks) error {
 	data := job.FormatDriver(d, head, remarks)
-	if _, err := job.ParseDriver("as written", data); err != nil {
-		return fmt.Errorf("what follows from the data cannot be: %w", err)
+	if _, err := job.ParseDriver("", data); err != nil {
+		return fmt.Errorf("what follows from the data cannot be: %w", withoutFile(err))
 	}
 	_, err := w.Write(data)
 	return err

@@ -10,11 +10,14 @@ import (
 	"cubby/internal/unit"
 )
 
-// driverText is what driver says on the terminal: one block for each file.
+// driverText is what driver says on the terminal: one block for each file that could be read.
 func driverText(cases []driverCase, out string) string {
 	var b strings.Builder
-	for i, c := range cases {
-		if i > 0 {
+	for _, c := range cases {
+		if c.sheet == nil {
+			continue // its error stands on standard error
+		}
+		if b.Len() > 0 {
 			b.WriteString("\n" + strings.Repeat("-", lineWidth) + "\n\n")
 		}
 		driverBlock(&b, c)
@@ -31,15 +34,7 @@ func driverBlock(b *strings.Builder, c driverCase) {
 		title = c.read.Spec.Name + " (" + c.file + ")"
 	}
 	paragraph(b, "", title)
-	if c.err != nil {
-		paragraph(b, "", "In error:")
-		for line := range strings.SplitSeq(c.err.Error(), "\n") {
-			paragraph(b, "  ", line)
-		}
-	}
-	if c.sheet != nil {
-		sheetText(b, c.sheet, nil)
-	}
+	sheetText(b, c.sheet, nil)
 }
 
 // sheetText says all that there is to say about a driver. measured holds the names of the values that were measured.

@@ -186,7 +186,7 @@ func TestInterrupt(t *testing.T) {
 			t.Logf("%s: done before the signal", test.name)
 			continue
 		}
-		if took > hangTime || state.ExitCode() != exitError || stderr.String() != "cubby: interrupted; nothing has been left half-written\n" {
+		if took > hangTime || state.ExitCode() != exitError || stderr.String() != "cubby: interrupted; no file has been written or changed\n" {
 			t.Errorf("%s: %v, exit %d, %q", test.name, took, state.ExitCode(), stderr)
 		}
 		if all, _ := os.ReadDir(dir); len(all) != 1 {

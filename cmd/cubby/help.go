@@ -20,7 +20,7 @@ func help() string {
 	for _, c := range commands() {
 		fmt.Fprintf(&b, "  %-*s%s\n", column-2, c.name+" "+c.args, wrapAt(c.short, column))
 	}
-	b.WriteString("\nStart:  cubby new job.yaml && cubby design job.yaml\nEach command has its own --help; --version tells the version.\n" + exitHelp)
+	b.WriteString("\nStart:  cubby new job.yaml && cubby design job.yaml\nEach command has its own --help; --version tells the version,\n--licences those of others.\n" + exitHelp)
 	return b.String()
 }
 

@@ -15,6 +15,7 @@ import (
 // mayImport says which of the project's packages each package may import, directly. cmd/cubby may import all.
 var mayImport = map[string][]string{
 	"unit":        {},
+	"glyph":       {},
 	"plane":       {},
 	"thielesmall": {"unit"},
 	"impedance":   {"unit", "thielesmall"},
@@ -22,8 +23,8 @@ var mayImport = map[string][]string{
 	"panels":      {"unit", "plane"},
 	"nest":        {"unit", "plane"},
 	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest"},
-	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"job":         {"unit", "glyph", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"render":      {"unit", "glyph", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
 	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
 }
 

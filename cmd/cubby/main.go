@@ -5,12 +5,10 @@ import (
 	"context"
 	"os"
 	"os/signal"
-	"syscall"
 )
 
 func main() {
-	signal.Ignore(syscall.SIGPIPE) // a reader that has gone is an error of writing, which has its line and its status
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()

@@ -20,12 +20,13 @@ func newCommand() command {
 			"It runs as written, and never overwrites a file.\n\n  cubby new van.yaml --units mm",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
 			units := fs.String("units", "in", "`in|mm`: the job's own unit of length")
-			return func(_ context.Context, t terminal, args []string) error { return runNew(t, args, *units) }
+			blank := fs.Bool("blank", false, "leave ? where a value has to be written; design asks for each by name")
+			return func(_ context.Context, t terminal, args []string) error { return runNew(t, args, *units, *blank) }
 		},
 	}
 }
 
-func runNew(t terminal, args []string, units string) error {
+func runNew(t terminal, args []string, units string, blank bool) error {
 	if len(args) != 1 {
 		return &usageError{"new: give one file to write"}
 	}
@@ -38,11 +39,15 @@ func runNew(t terminal, args []string, units string) error {
 	default:
 		return &usageError{fmt.Sprintf("new: --units %s: must be in or mm", units)}
 	}
+	data := job.Starter(u)
+	if blank {
+		data = job.Blank(u)
+	}
 	if args[0] == "-" {
-		return named("-", writeWhole(t.out, job.Starter(u)))
+		return named("-", writeWhole(t.out, data))
 	}
 	t.placing.Lock()
-	err := writeNew(args[0], job.Starter(u))
+	err := writeNew(args[0], data)
 	t.placing.Unlock()
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s: exists already; new never overwrites", args[0])

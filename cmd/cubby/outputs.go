@@ -11,6 +11,9 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
+	"strings"
+	"unicode"
 
 	"cubby/internal/export"
 )
@@ -21,9 +24,9 @@ type output struct {
 	write func(io.Writer) error
 }
 
-// writeAll writes every output, files beside their places; those are renamed into place once all of them are whole, and
-// what goes to standard output or a device follows. Nothing is left behind when one fails or ctx ends; a run that is
-// killed outright can leave files named .cubby-*.tmp.
+// writeAll writes every output as one set: the files beside their places and onto the disk, then all renamed into place, and
+// what goes to standard output or a device after them. When one fails or ctx ends, what stood there before stands there
+// still, all of it, and nothing is left beside it; a run that is killed outright can leave files named .cubby-*.tmp.
 func writeAll(ctx context.Context, t terminal, outputs []output) error {
 	data := make([][]byte, len(outputs))
 	for i, o := range outputs {
@@ -54,12 +57,8 @@ func writeAll(ctx context.Context, t terminal, outputs []output) error {
 func placeFiles(ctx context.Context, t terminal, outputs []output, data [][]byte) error {
 	t.placing.Lock()
 	defer t.placing.Unlock()
-	var temporary, places []string
-	defer func() {
-		for _, name := range temporary {
-			os.Remove(name)
-		}
-	}()
+	var set fileSet
+	defer set.clear()
 	for i, o := range outputs {
 		if direct(o.name) {
 			continue
@@ -67,18 +66,124 @@ func placeFiles(ctx context.Context, t terminal, outputs []output, data [][]byte
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		name, err := writeBeside(o.name, data[i])
-		if err != nil {
+		if err := set.add(o.name, data[i]); err != nil {
 			return fmt.Errorf("%s: cannot be written: %w", o.name, cause(err))
 		}
-		temporary, places = append(temporary, name), append(places, o.name)
 	}
-	for i, name := range temporary {
-		if err := os.Rename(name, target(places[i])); err != nil {
-			return fmt.Errorf("%s: cannot be put in place: %w", places[i], cause(err))
+	if err := set.place(); err != nil {
+		return err
+	}
+	if len(set.files) > 0 {
+		t.placed.Store(true)
+	}
+	return nil
+}
+
+// A fileSet is files that are put in place together.
+type fileSet struct{ files []placedFile }
+
+// A placedFile is one of a set: its name as asked for, the file that it leads to, and the files beside that.
+type placedFile struct {
+	name, place, next string
+	before            string // another name of what stood there; empty when nothing did
+	done              bool   // next has taken the place
+}
+
+// add writes a file beside its place.
+func (s *fileSet) add(name string, data []byte) error {
+	place := target(name)
+	next, err := writeBeside(name, data)
+	if err == nil {
+		s.files = append(s.files, placedFile{name: name, place: place, next: next})
+	}
+	return err
+}
+
+// place renames all files into place; when one cannot be, what stood at the places before is put back.
+func (s *fileSet) place() error {
+	for i := range s.files {
+		f := &s.files[i]
+		err := f.keep()
+		if err == nil {
+			err = os.Rename(f.next, f.place)
+		}
+		if err != nil {
+			return errors.Join(fmt.Errorf("%s: cannot be put in place: %w", f.name, cause(err)), s.restore())
+		}
+		f.done = true
+	}
+	folders := map[string]bool{}
+	for _, f := range s.files {
+		if dir := filepath.Dir(f.place); !folders[dir] {
+			folders[dir] = true
+			syncFolder(dir)
 		}
 	}
 	return nil
+}
+
+// keep gives what stands at the place a second name.
+func (f *placedFile) keep() error {
+	info, err := os.Lstat(f.place)
+	switch {
+	case err != nil:
+		return nil // nothing stands there
+	case !info.Mode().IsRegular():
+		return errors.New("a thing that is no file stands there")
+	}
+	for {
+		name := besideName(f.place)
+		err := os.Link(f.place, name)
+		switch {
+		case err == nil:
+			f.before = name
+			return nil
+		case errors.Is(err, fs.ErrExist):
+			continue
+		}
+		if err = os.Rename(f.place, name); err == nil { // on a disk that knows no links
+			f.before = name
+		}
+		return err
+	}
+}
+
+// restore puts back what stood at the places.
+func (s *fileSet) restore() error {
+	var errs []error
+	for _, f := range s.files {
+		var err error
+		switch {
+		case f.before != "":
+			err = os.Rename(f.before, f.place)
+		case f.done:
+			err = os.Remove(f.place)
+		}
+		if err != nil {
+			errs = append(errs, fmt.Errorf("%s: what stood there before is now named %s", f.name, f.before))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// clear removes what stands beside the places.
+func (s *fileSet) clear() {
+	for _, f := range s.files {
+		if !f.done {
+			os.Remove(f.next)
+		}
+		if _, err := os.Lstat(f.place); err == nil && f.before != "" {
+			os.Remove(f.before)
+		}
+	}
+}
+
+// syncFolder asks for the names in a folder to reach the disk; where that is not known it is left out.
+func syncFolder(dir string) {
+	if d, err := os.Open(dir); err == nil {
+		d.Sync()
+		d.Close()
+	}
 }
 
 // named puts an output's name before what went wrong with it.
@@ -119,10 +224,23 @@ func direct(name string) bool {
 	return err == nil && !info.IsDir() && !info.Mode().IsRegular()
 }
 
-// target is the file that a name leads to: behind a symbolic link its end, so that the link stays.
+// mostLinks is how many symbolic links may follow on each other.
+const mostLinks = 40
+
+// target is the file that a name leads to: behind a symbolic link its end, which need not exist yet, so that the link stays.
 func target(name string) string {
 	if end, err := filepath.EvalSymlinks(name); err == nil {
 		return end
+	}
+	for range mostLinks {
+		to, err := os.Readlink(name)
+		if err != nil {
+			return name
+		}
+		if !filepath.IsAbs(to) {
+			to = filepath.Join(filepath.Dir(name), to)
+		}
+		name = to
 	}
 	return name
 }
@@ -179,18 +297,26 @@ func writeBeside(name string, data []byte) (temporary string, err error) {
 	if info, old := os.Stat(place); err == nil && old == nil {
 		err = f.Chmod(info.Mode().Perm())
 	}
+	if err == nil {
+		err = f.Sync()
+	}
 	return f.Name(), errors.Join(err, f.Close())
 }
 
 // createBeside creates a file of a new name in the folder of another.
 func createBeside(place string) (*os.File, error) {
 	for {
-		name := filepath.Join(filepath.Dir(place), fmt.Sprintf(".cubby-%08x.tmp", rand.Uint32()))
+		name := besideName(place)
 		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 		if !errors.Is(err, fs.ErrExist) {
 			return f, err
 		}
 	}
+}
+
+// besideName is a name for a file beside another, most likely a new one.
+func besideName(place string) string {
+	return filepath.Join(filepath.Dir(place), fmt.Sprintf(".cubby-%08x.tmp", rand.Uint32()))
 }
 
 // answer is what goes to standard output once the files are in place: one JSON object, or the text unless it is not wanted.
@@ -199,9 +325,31 @@ func answer(asJSON, quiet bool, object func(io.Writer) error, text func() string
 	case asJSON:
 		return []output{{"-", object}}
 	case !quiet:
-		return []output{{"-", func(w io.Writer) error { return writeString(w, text()) }}}
+		return []output{{"-", func(w io.Writer) error { return writeString(w, printable(text())) }}}
 	}
 	return nil
+}
+
+// printable is a text for the terminal: what is no character of print, as a file's name can hold, is written as an escape.
+func printable(s string) string {
+	if !strings.ContainsFunc(s, unfit) {
+		return s
+	}
+	var b strings.Builder
+	for _, c := range s {
+		if unfit(c) {
+			q := strconv.QuoteRuneToASCII(c)
+			b.WriteString(q[1 : len(q)-1])
+			continue
+		}
+		b.WriteRune(c)
+	}
+	return b.String()
+}
+
+// unfit reports whether a character would do something to a terminal, or hide on it.
+func unfit(c rune) bool {
+	return c != '\n' && (!unicode.IsPrint(c) && !unicode.Is(unicode.Zs, c) || c == unicode.ReplacementChar)
 }
 
 // headOf is what a command's JSON says of itself; job is empty for commands that take no one job.

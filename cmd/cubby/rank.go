@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -34,7 +35,7 @@ func rankCommand() command {
 		long: "Designs the job's space for each driver; a table, best first for the job's aim. A DRIVER is a driver file,\n" +
 			"a folder of them, or a list as CSV: up to 100,000 rows below the keys of a driver file with their units:\n" +
 			"name,fs_hz,qes,qms,vas_l,sd_cm2,re_ohm,xmax_mm,frame_mm,bolts_count and so on. A driver at fault is told of and\n" +
-			"left out. Of more than 300 drivers only the first --top rows are designed in full; the rest are estimates (~).\n" +
+			"left out. With a box: in the job every driver is judged in every box instead. Of more than 300 drivers only the first --top rows are designed in full; the rest are estimates (~).\n" +
 			"Ctrl-C leaves the table of those done.\n\n" +
 			"  cubby rank van.yaml drivers/ catalogue.csv --csv ranked.csv",
 		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
@@ -76,6 +77,9 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 	data, err := readInput(t, name)
 	if err != nil {
 		return err
+	}
+	if job.HasBox(name, data) {
+		return pairsRun{outputFlags: f.outputFlags, command: "rank", suffix: "-rank.pdf", csv: f.csv}.run(ctx, t, name, data, args[1:])
 	}
 	req, err := job.ParseRank(name, data, opener(t, name, f.outside))
 	if err != nil {
@@ -157,7 +161,7 @@ func tell(t terminal, errs []error) {
 	for _, err := range errs {
 		for line := range strings.SplitSeq(err.Error(), "\n") {
 			if told++; told <= mostTold {
-				fmt.Fprintln(t.err, "cubby: "+line)
+				fmt.Fprintln(t.err, "cubby: "+printable(line))
 			}
 		}
 	}
@@ -179,7 +183,7 @@ func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []d
 	return drivers, unread
 }
 
-// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name.
+// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name, plain files alone.
 func driverFiles(names []string) (files []string, unread []error) {
 	for _, name := range names {
 		info, err := os.Stat(name)
@@ -196,8 +200,13 @@ func driverFiles(names []string) (files []string, unread []error) {
 		for _, e := range entries {
 			switch strings.ToLower(filepath.Ext(e.Name())) {
 			case ".yaml", ".yml", ".csv":
-				if !e.IsDir() {
-					files = append(files, filepath.Join(name, e.Name()))
+				switch path := filepath.Join(name, e.Name()); {
+				case e.Type().IsRegular():
+					files = append(files, path)
+				case e.Type()&fs.ModeSymlink != 0:
+					unread = append(unread, fmt.Errorf("%s: is a link, which is not followed out of a folder: name the file itself", path))
+				case !e.IsDir():
+					unread = append(unread, fmt.Errorf("%s: is not a plain file", path))
 				}
 			}
 		}

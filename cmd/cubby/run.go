@@ -51,6 +51,7 @@ type terminal struct {
 	out, err io.Writer
 	read     *[]string    // files that the run has read: none of them may be written
 	placing  *sync.Mutex  // held while files are put in place
+	placed   *atomic.Bool // files have been put in place
 	patient  *atomic.Bool // an interruption is left to the command, which ends soon with what it has
 }
 
@@ -74,14 +75,17 @@ func commands() []command {
 }
 
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex), new(atomic.Bool)}
+	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex), new(atomic.Bool), new(atomic.Bool)}
 	err := untilDone(ctx, t, func() error { return dispatch(ctx, t, args) })
 	if errors.Is(err, context.Canceled) {
-		err = errors.New("interrupted; nothing has been left half-written")
+		err = errors.New("interrupted; no file has been written or changed")
+		if t.placed.Load() {
+			err = errors.New("interrupted; the files are written, whole")
+		}
 	}
 	if err != nil && !errors.Is(err, errNo) {
 		for line := range strings.SplitSeq(err.Error(), "\n") {
-			fmt.Fprintln(stderr, "cubby: "+line)
+			fmt.Fprintln(stderr, "cubby: "+printable(line))
 		}
 	}
 	return exitFor(err)
@@ -112,6 +116,8 @@ func dispatch(ctx context.Context, t terminal, args []string) error {
 	switch args[0] {
 	case "-h", "--help", "help":
 		return named("-", writeString(t.out, help()))
+	case "--licences", "--licenses":
+		return named("-", writeWhole(t.out, licences))
 	case "--version":
 		return named("-", writeString(t.out, "cubby "+version()+"\n"))
 	}
@@ -153,8 +159,14 @@ func names() []string {
 	return all
 }
 
-// version comes from the build: the module's version, or the revision it was built from.
+// release is the version of a program that is given out, set when it is linked.
+var release string
+
+// version comes from the build: that of a release, the module's version, or the revision it was built from.
 func version() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"

@@ -41,7 +41,7 @@ func summary(r *design.Result, pdf string) string {
 			paragraph(&b, "  ", "To do: "+c.Setting+".")
 		}
 	}
-	warnings := append(doubts(r.Findings), d.Warnings...)
+	warnings := append(append(doubts(r.Findings), r.Warnings...), d.Warnings...)
 	if len(warnings) > 0 {
 		b.WriteString("\n")
 	}

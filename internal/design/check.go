@@ -31,6 +31,7 @@ type CheckResult struct {
 type Judged struct {
 	Rank        int
 	Ready       ReadyBox
+	OtherWay    bool    // a box again, with a claimed figure in place of the described one or the other way round
 	NetVolume   float64 // m3
 	Kind        Kind
 	Circuit     *thielesmall.Circuit // nil when the box's acoustics cannot be worked out
@@ -53,6 +54,11 @@ type LoudAt struct {
 
 // CheckBoxes judges the request's ready-made boxes. The error is for a job that cannot be worked on at all.
 func CheckBoxes(ctx context.Context, req Request) (*CheckResult, error) {
+	return checkBoxes(ctx, req, true)
+}
+
+// checkBoxes is CheckBoxes; instead asks for the box that could be built in the same space as well.
+func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, error) {
 	if len(req.Boxes) == 0 {
 		return nil, &ConfigError{Field: "box", Want: "the box to be judged must be described; cubby design finds one instead"}
 	}
@@ -79,9 +85,22 @@ func CheckBoxes(ctx context.Context, req Request) (*CheckResult, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		res.Boxes = append(res.Boxes, h.judgeReady(b))
+		for _, b := range h.byWalls(b) {
+			j := h.judgeReady(b)
+			res.Boxes = append(res.Boxes, j)
+			for _, other := range h.otherWays(b, j) {
+				again := h.judgeReady(other)
+				again.OtherWay = true
+				res.Boxes = append(res.Boxes, again)
+			}
+		}
 	}
-	sort.SliceStable(res.Boxes, func(i, j int) bool { return rankReady(res.Boxes[i]) < rankReady(res.Boxes[j]) })
+	sort.SliceStable(res.Boxes, func(i, j int) bool {
+		if a, b := res.Boxes[i], res.Boxes[j]; a.OtherWay != b.OtherWay {
+			return b.OtherWay
+		}
+		return rankReady(res.Boxes[i]) < rankReady(res.Boxes[j])
+	})
 	suits := false
 	for i := range res.Boxes {
 		res.Boxes[i].Rank = i + 1
@@ -90,8 +109,10 @@ func CheckBoxes(ctx context.Context, req Request) (*CheckResult, error) {
 	if !suits {
 		res.Shopping = h.shopping()
 	}
-	if res.Best, err = bestInstead(ctx, req, p); err != nil {
-		return nil, err
+	if instead {
+		if res.Best, err = bestInstead(ctx, req, p); err != nil {
+			return nil, err
+		}
 	}
 	res.Request, res.Assumptions = req, p.assumptions
 	return res, nil
@@ -161,6 +182,7 @@ func (h *hunt) judgeReady(b ReadyBox) Judged {
 	fit, carry := h.placeReady(b)
 	j.Carry = carry
 	add(fit, h.checkCarry(carry))
+	j.Checks = h.doubt(j.Checks)
 	return h.conclude(j)
 }
 

@@ -13,6 +13,8 @@ func (h *hunt) checkClaim(b ReadyBox, a readyAir) Check {
 	switch {
 	case b.NetVolume == 0:
 		return told(name, fmt.Sprintf("%s net, %s: none is claimed", h.volume(a.net), a.source))
+	case math.IsNaN(a.inside) && b.Section != nil:
+		return h.claimByWalls(b)
 	case math.IsNaN(a.inside):
 		return notChecked(name, "needs the box's outside and wall, to compare the claim with them")
 	}

@@ -105,7 +105,7 @@ func (h *hunt) judge(d *Design) {
 	answers := h.answers(d.Circuit)
 	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(answers)))
 	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, answers, h.assumed(d), 0})...)
-	d.Checks = append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry))
+	d.Checks = h.doubt(append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry)))
 	d.what = fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
 	if d.Kind == Vented {
 		d.what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)

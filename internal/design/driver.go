@@ -118,7 +118,7 @@ func metal(f panels.Driver, d thielesmall.Driver) []thielesmall.Finding {
 	case f.Frame > 0 && cone >= f.Frame:
 		say(thielesmall.Flagged, "sd", "Impossible together: the cone of sd is %s across, the frame only %s.", mm(cone), mm(f.Frame))
 	case f.Cutout > 0 && cone > f.Cutout:
-		say(thielesmall.Warning, "sd", "The cone of sd is %s across, more than the cut-out of %s: check sd and cutout.", mm(cone), mm(f.Cutout))
+		say(thielesmall.Flagged, "sd", "The cone of sd is %s across, more than the cut-out of %s: check sd and cutout.", mm(cone), mm(f.Cutout))
 	}
 	if hole := f.Cutout; hole > 0 && f.Depth > 0 {
 		if most := circleArea(hole) * f.Depth; f.Displacement > most {

@@ -145,6 +145,7 @@ func (m *MeasuredDriver) setSpec(spec thielesmall.Spec) {
 	f := m.Free
 	spec.Fs, spec.Qes, spec.Qms, spec.Re = f.Fs.Value, f.Qes.Value, f.Qms.Value, f.Re.Value
 	spec.Qts, spec.Bl, spec.Cms, spec.Rms, spec.Mms, spec.Vas = 0, 0, 0, 0, 0, 0
+	spec.Claims = thielesmall.Claims{}
 	if f.Coil == impedance.NoCoil {
 		m.note("The coil's inductance does not show in the sweep: sweep further up to measure it.")
 	} else {

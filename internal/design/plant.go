@@ -86,6 +86,8 @@ func (p *plant) fit() error {
 		return err
 	}
 	p.limits.RatedPower, p.limits.Nominal, p.limits.Xmax = p.set.Power, p.set.Impedance, p.set.Xmax
+	p.findings = graveFirst(append(p.findings, metal(p.req.Frame, p.single)...))
+	p.rate()
 	return nil
 }
 

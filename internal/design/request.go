@@ -13,6 +13,7 @@ import (
 // A zero field means that the job does not say; Run states every assumption that it makes in its place.
 type Request struct {
 	Title, Date, Contact, Author, Revision string
+	Sample                                 []string    // parts of the job that are still those of the sample that it was begun from
 	Units                                  unit.System // the job's own units, for print
 
 	Driver     thielesmall.Spec
@@ -46,8 +47,9 @@ type Request struct {
 
 // Amplifier is the source. Power and Into are 0 when only filters are stated.
 type Amplifier struct {
-	Power, Into, MinimumLoad float64 // W, ohm, ohm (0: Into)
-	Source, Leads            float64 // ohm; leads both ways together
+	Power, Into, MinimumLoad float64  // W, ohm, ohm (0: Into)
+	Ratings                  []Rating // as its sheet lists them; Power and Into follow from them and the load as wired
+	Source, Leads            float64  // ohm; leads both ways together
 	Filters                  []thielesmall.Filter
 	Assumed                  []string // what the filters' order and type were taken to be, in words
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/cmplx"
 	"strconv"
+	"strings"
 
 	"cubby/internal/design"
 )
@@ -53,7 +54,7 @@ func Parts(w io.Writer, d *design.Design) error {
 	for _, p := range d.Box.Panels {
 		layers := max(1, p.Layers) // full-size layers are cut one by one
 		err := c.Write([]string{
-			p.Name, strconv.Itoa(max(1, p.Count) * layers), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
+			textCell(p.Name), strconv.Itoa(max(1, p.Count) * layers), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
 			figure(float64(mm(p.Thickness / float64(layers)))), p.Grain,
 		})
 		if err != nil {
@@ -62,6 +63,16 @@ func Parts(w io.Writer, d *design.Design) error {
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// textCell is a text as a cell of a table. A spreadsheet runs what begins with = + - @, or a tab or line end before one of
+// them, as a formula; an apostrophe before it makes it text. Our own readers take the apostrophe off again. Numbers never
+// come this way, so a minus before one stays as it is.
+func textCell(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r\n", rune(s[0])) {
+		return "'" + s
+	}
+	return s
 }
 
 // figure writes the shortest form that reads back to the same value; nothing for what is not finite.

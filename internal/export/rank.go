@@ -114,7 +114,7 @@ func RankCSV(w io.Writer, r *design.Ranking) error {
 	}
 	for i := range r.Placings {
 		p := &r.Placings[i]
-		row := []string{"", p.Spec.Name, p.Source, verdictOf(p), "designed", string(p.Kind), "", "", "", ""}
+		row := []string{"", textCell(p.Spec.Name), textCell(p.Source), verdictOf(p), "designed", string(p.Kind), "", "", "", ""}
 		if p.Estimated {
 			row[4] = "estimated"
 		}
@@ -131,7 +131,7 @@ func RankCSV(w io.Writer, r *design.Ranking) error {
 			}
 			row = append(row, figure(m.Level), figure(m.CabinLevel), m.LimitedBy.String())
 		}
-		if err := c.Write(append(row, strings.Join(p.Cautions, "; "), p.Reason)); err != nil {
+		if err := c.Write(append(row, textCell(strings.Join(p.Cautions, "; ")), textCell(p.Reason))); err != nil {
 			return err
 		}
 	}

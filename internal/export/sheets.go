@@ -113,7 +113,7 @@ func SheetParts(w io.Writer, parts []nest.Part) error {
 		return err
 	}
 	for _, p := range parts {
-		err := c.Write([]string{p.Name, strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain})
+		err := c.Write([]string{textCell(p.Name), strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain})
 		if err != nil {
 			return err
 		}

@@ -49,6 +49,13 @@ func (s Sweep) At(i int) complex128 {
 	return cmplx.Rect(s.Magnitude[i], s.Phase[i]*math.Pi/180)
 }
 
+// Add appends a point of complex impedance, ohm, at f Hz, to a sweep in which
+// every point has its phase.
+func (s *Sweep) Add(f float64, z complex128) {
+	s.Frequency, s.Magnitude = append(s.Frequency, f), append(s.Magnitude, cmplx.Abs(z))
+	s.Phase = append(s.Phase, cmplx.Phase(z)*180/math.Pi)
+}
+
 // upTo returns the part of the sweep at and below f Hz.
 func (s Sweep) upTo(f float64) Sweep {
 	n := 0

@@ -49,8 +49,8 @@ func (j *jobReader) oneBox(n *yaml.Node, path string) {
 
 // agree faults what cannot be said of one box together.
 func (j *jobReader) agree(n *yaml.Node, path string, found map[string]*yaml.Node, b design.ReadyBox) {
-	if found["net_volume"] == nil && (found["outside"] == nil || found["wall"] == nil) {
-		j.note(n, path, "needs net_volume, or outside with wall")
+	if found["net_volume"] == nil && found["outside"] == nil {
+		j.note(n, path, "needs net_volume, or outside (with wall, if it is known)")
 	}
 	j.leavesAir(path, found, b)
 	if port := found["port"]; port != nil && b.Kind == design.Vented && found["tuning"] == nil && valueOf(port, "length") == nil {

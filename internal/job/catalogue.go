@@ -38,7 +38,7 @@ var catalogueColumns = []catalogueColumn{
 	{"name", nil}, {"fs", []string{"hz"}}, {"qts", nil}, {"qes", nil}, {"qms", nil}, {"vas", []string{"l", "cu_ft"}},
 	{"sd", []string{"cm2", "m2", "in2"}}, {"diameter", []string{"mm", "in"}}, {"re", []string{"ohm"}}, {"le", []string{"mh"}},
 	{"l2", []string{"mh"}}, {"r2", []string{"ohm"}}, {"bl", []string{"t_m"}}, {"mms", []string{"g"}},
-	{"cms", []string{"mm_n", "um_n"}}, {"rms", []string{"kg_s"}}, {"xmax", []string{"mm", "in"}}, {"xmech", []string{"mm", "in"}},
+	{"cms", []string{"mm_n", "um_n"}}, {"rms", []string{"kg_s"}}, {"xmax", []string{"mm", "in"}}, {"xmax_pp", []string{"mm", "in"}}, {"xmech", []string{"mm", "in"}},
 	{"power", []string{"w"}}, {"impedance", []string{"ohm"}}, {"coils.count", nil}, {"coils.impedance", []string{"ohm"}},
 	{"coils.re", []string{"ohm"}}, {"coils.data_for", nil}, {"frame", []string{"mm", "in"}}, {"cutout", []string{"mm", "in"}},
 	{"depth", []string{"mm", "in"}}, {"magnet", []string{"mm", "in"}}, {"displacement", []string{"l", "cu_in"}},

@@ -56,18 +56,12 @@ func scanText(file string, data []byte) Faults {
 	return inOrder(faults)
 }
 
-// unmeasured is a lone question mark in a list: a height that is not measured yet, which YAML would take for the start of
-// a key.
-var unmeasured = regexp.MustCompile(`([\[,][ \t]*)\?([ \t]*[,\]])`)
-
 // document decodes the one document of a file. A nil node comes with faults.
 func document(file string, data []byte) (*yaml.Node, Faults) {
 	if faults := scan(file, data); faults != nil {
 		return nil, faults
 	}
-	if open := unmeasured.ReplaceAll(data, []byte(`$1"?"$2`)); !bytes.Equal(open, data) && yaml.Unmarshal(data, &yaml.Node{}) != nil {
-		data = open
-	}
+	data = quoteToFill(data)
 	decoder := yaml.NewDecoder(bytes.NewReader(data))
 	var first, second yaml.Node
 	if err := decoder.Decode(&first); err != nil {

@@ -106,18 +106,21 @@ func (r *reader) driverFields(d *DriverFile) map[string]field {
 		"vas":          r.quantity(&s.Vas, unit.Volume, positive(10, "10 m3 (is the unit right?)")),
 		"sd":           r.quantity(&s.Sd, unit.Area, positive(1, "1 m2 (is the unit right?)")),
 		"diameter":     r.quantity(&s.Diameter, unit.Length, positive(1, "1 m (is the unit right?)")),
-		"re":           r.quantity(&s.Re, unit.Resistance, anyOhms),
+		"re":           r.ohmsOrCoils(&s.Re, &s.Coils.Re, &s.Coils),
 		"le":           r.quantity(&s.Le, unit.Inductance, notNegative(1, "1 H (is the unit right?)")),
 		"l2":           r.quantity(&s.L2, unit.Inductance, notNegative(1, "1 H (is the unit right?)")),
 		"r2":           r.quantity(&s.R2, unit.Resistance, notNegative(1e6, "1000 kohm")),
 		"bl":           r.quantity(&s.Bl, unit.ForceFactor, positive(1000, "1000 T m")),
 		"mms":          r.quantity(&s.Mms, unit.Mass, positive(10, "10 kg (is the unit right?)")),
 		"cms":          r.quantity(&s.Cms, unit.Compliance, positive(1, "1 m/N (is the unit right?)")),
-		"rms":          r.quantity(&s.Rms, unit.MechanicalResistance, positive(1000, "1000 kg/s")),
-		"xmax":         r.quantity(&s.Xmax, unit.Length, positive(0.2, "200 mm (is the unit right?)")),
-		"xmech":        r.quantity(&s.Xmech, unit.Length, positive(0.2, "200 mm (is the unit right?)")),
+		"rms":          r.mechanicalRms(&s.Rms),
+		"xmax":         r.travel(&s.Xmax),
+		"xmax_pp":      r.peakToPeak(&s.Xmax),
+		"xmech":        r.travel(&s.Xmech),
+		"vd":           r.quantity(&s.Claims.Displaced, unit.Volume, positive(0.1, "100 l (is the unit right?)")),
+		"sensitivity":  r.sensitivity(&s.Claims),
 		"power":        r.quantity(&s.Power, unit.Power, largePower),
-		"impedance":    r.quantity(&s.Impedance, unit.Resistance, anyOhms),
+		"impedance":    r.ohmsOrCoils(&s.Impedance, &s.Coils.Impedance, &s.Coils),
 		"coils":        func(n *yaml.Node, path string) { r.coils(n, path, &s.Coils) },
 		"frame":        r.quantity(&f.Frame, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
 		"cutout":       r.quantity(&f.Cutout, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
@@ -156,6 +159,7 @@ func (r *reader) compare(found map[string]*yaml.Node, path string, d *DriverFile
 	smaller(f.Cutout, found["cutout"], "cutout", f.Frame, "frame: the flange has to cover the hole")
 	smaller(f.Cutout, found["cutout"], "cutout", f.Circle, "the bolt circle: the screws need wood")
 	smaller(f.Circle, valueOf(found["bolts"], "circle"), "bolts.circle", f.Frame, "frame: the bolt circle lies on the flange")
+	r.sameSaid(found, path)
 	if s.Xmax > 0 && s.Xmech > 0 && s.Xmech < s.Xmax {
 		r.fault(found["xmech"], join(path, "xmech"), "must be at least xmax; both count one way")
 	}
@@ -168,7 +172,21 @@ func (r *reader) compare(found map[string]*yaml.Node, path string, d *DriverFile
 	}
 }
 
+// coilCounts are the numbers of coils in words.
+var coilCounts = map[string]int{"1": 1, "single": 1, "svc": 1, "2": 2, "dual": 2, "double": 2, "dvc": 2}
+
 func (r *reader) coils(n *yaml.Node, path string, c *thielesmall.Coils) {
+	if n.Kind == yaml.ScalarNode && !isNull(n) {
+		word := strings.ToLower(strings.TrimSpace(n.Value))
+		if v, ok := eachCoil(n.Value); ok {
+			c.Count, c.Impedance = 2, v
+			return
+		}
+		if count := coilCounts[word]; count > 0 {
+			c.Count = count
+			return
+		}
+	}
 	r.object(n, path, map[string]field{
 		"count":     r.whole(&c.Count, 1, 2),
 		"impedance": r.quantity(&c.Impedance, unit.Resistance, anyOhms),

@@ -53,6 +53,10 @@ func FormatDriver(d *DriverFile, head string, remarks Remarks) []byte {
 	w.quantity("rms", s.Rms, unit.MechanicalResistance, "kg/s")
 	w.quantity("xmax", s.Xmax, unit.Length, "mm")
 	w.quantity("xmech", s.Xmech, unit.Length, "mm")
+	w.quantity("vd", s.Claims.Displaced, unit.Volume, "cm3")
+	if s.Claims.Level > 0 {
+		w.line("sensitivity", sensitivityText(s.Claims))
+	}
 	w.quantity("power", s.Power, unit.Power, "W")
 	w.quantity("impedance", s.Impedance, unit.Resistance, "ohm")
 	w.coils(s.Coils)

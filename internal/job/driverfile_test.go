@@ -49,6 +49,15 @@ func anyDriver(t *rapid.T) *DriverFile {
 		f.Frame = f.Circle * (1 + rapid.Float64Range(1e-6, 0.4).Draw(t, "frame"))
 		f.Bolts, f.Hole = rapid.IntRange(2, 32).Draw(t, "bolts"), value(1e-4, 0.04)
 	}
+	if rapid.Bool().Draw(t, "claims") {
+		s.Claims = thielesmall.Claims{Displaced: value(1e-5, 0.09), Level: rapid.Float64Range(50, 120).Draw(t, "level")}
+		switch rapid.IntRange(0, 2).Draw(t, "drive") {
+		case 1:
+			s.Claims.Volts = rapid.Float64Range(0.5, 20).Draw(t, "volts")
+		case 2:
+			s.Claims.Watts = 1
+		}
+	}
 	if n := rapid.IntRange(0, 2).Draw(t, "coils"); n > 0 {
 		s.Coils = thielesmall.Coils{Count: n, Impedance: value(0.1, 900), Re: value(0.1, 900), DataFor: thielesmall.Connection(rapid.IntRange(0, 2).Draw(t, "data"))}
 	}

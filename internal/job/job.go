@@ -49,6 +49,17 @@ func ParseCheck(name string, data []byte, open Open) (*design.Request, error) {
 	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: true}, data)
 }
 
+// ParsePairs reads a job whose ready-made boxes are judged for other drivers than its own: box is required, the driver is not.
+func ParsePairs(name string, data []byte, open Open) (*design.Request, error) {
+	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: true, anyone: true}, data)
+}
+
+// HasBox reports whether a job describes a ready-made box.
+func HasBox(name string, data []byte) bool {
+	root, _ := document(name, data)
+	return has(root, "box")
+}
+
 // ParseMeasured reads a job of which the finished box was measured: one whose box is described is read as by ParseCheck,
 // any other as by Parse.
 func ParseMeasured(name string, data []byte, open Open) (*design.Request, error) {
@@ -108,6 +119,8 @@ func (j *jobReader) read(root *yaml.Node) {
 		{"wood", "the board: {sheet: MDF, thickness: 18 mm}"},
 	}
 	switch {
+	case j.judge && j.anyone:
+		required = []need{{"box", "the ready-made boxes: [{name: shelf box, kind: sealed, net_volume: 20 l, opening: 236 mm}]"}}
 	case j.judge:
 		required = []need{required[0], {"box", "the ready-made box: {kind: sealed, net_volume: 20 l, opening: 236 mm}"}}
 	case j.anyone:
@@ -117,6 +130,7 @@ func (j *jobReader) read(root *yaml.Node) {
 	}
 	found := j.object(root, "", fields, required...)
 	j.settle(found)
+	q.Sample = untouched(root, j.sys)
 	if j.bare > 0 && found != nil && found["units"] == nil {
 		j.note(root, "units", "missing: line %d has a length without a unit; say units: in or units: mm", j.bare)
 	}

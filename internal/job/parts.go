@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"cubby/internal/glyph"
 	"cubby/internal/nest"
 	"cubby/internal/unit"
 )
@@ -130,6 +131,14 @@ func (p *partsReader) header(line int, record []string) bool {
 	return len(p.faults) == 0
 }
 
+// plainCell is a text without the apostrophe that the lists of this program put before what a spreadsheet would run.
+func plainCell(text string) string {
+	if rest, ok := strings.CutPrefix(text, "'"); ok && rest != "" && strings.ContainsRune("=+-@", rune(rest[0])) {
+		return rest
+	}
+	return text
+}
+
 // cell is what a row has in a column; nothing where the row is short.
 func (p *partsReader) cell(record []string, column string) string {
 	i, ok := p.columns[column]
@@ -144,7 +153,7 @@ func (p *partsReader) row(line int, record []string) nest.Part {
 		p.fault(line, "", record[len(p.columns)], "%d values in %d columns", len(record), len(p.columns))
 	}
 	part := nest.Part{
-		Name: p.cell(record, "name"), Grain: strings.ToLower(p.cell(record, "grain")), Count: p.count(line, p.cell(record, "count")),
+		Name: plainCell(p.cell(record, "name")), Grain: strings.ToLower(p.cell(record, "grain")), Count: p.count(line, p.cell(record, "count")),
 		Length: p.size(line, "length", record), Width: p.size(line, "width", record), Thickness: p.size(line, "thickness", record),
 	}
 	p.total += part.Count
@@ -152,6 +161,8 @@ func (p *partsReader) row(line int, record []string) nest.Part {
 		p.fault(line, "name", part.Name, "at most %d characters", nameLength)
 	} else if shown(part.Name) != part.Name {
 		p.fault(line, "name", part.Name, "must be one line of plain text")
+	} else if c, missing := glyph.FirstMissing(part.Name); missing {
+		p.fault(line, "name", part.Name, "%s", undrawable(c))
 	} else if before := p.first[part.Name]; before > 0 && part.Name != "" {
 		p.fault(line, "name", part.Name, "is already the name of the part in line %d", before)
 	}

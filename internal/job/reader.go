@@ -164,7 +164,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 			read(value, at)
 			continue
 		}
-		meant[r.unknown(key, path, fields)] = true
+		meant[r.unknown(key, value, path, fields)] = true
 	}
 	for _, k := range required {
 		if found[k.key] == nil && !meant[k.key] {
@@ -190,13 +190,17 @@ func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) b
 }
 
 // unknown reports a key that is not among the fields, with the nearest one that is, and gives that.
-func (r *reader) unknown(key *yaml.Node, path string, fields map[string]field) string {
+func (r *reader) unknown(key, value *yaml.Node, path string, fields map[string]field) string {
 	at := shown(join(path, key.Value))
 	if len(r.faults) >= most { // not going to be read
 		r.note(key, at, "unknown key")
 		return ""
 	}
 	names := keysOf(fields, nil)
+	if right, but := rightKey(key.Value, fields); right != "" {
+		r.note(key, at, "unknown key; %s", renamed(right, but, value))
+		return right
+	}
 	if near := unit.Nearest(key.Value, names); near != "" {
 		r.note(key, at, "unknown key, did you mean %s?", near)
 		return near
@@ -261,7 +265,7 @@ func (r *reader) list(n *yaml.Node, path, of string, atMost int, read field) int
 
 // scalar reports whether n is a single value, and faults it otherwise.
 func (r *reader) scalar(n *yaml.Node, path, want string) bool {
-	if n.Kind == yaml.AliasNode {
+	if n.Kind == yaml.AliasNode || r.fillIn(n, path, want) {
 		return false
 	}
 	if n.Kind != yaml.ScalarNode || isNull(n) {
@@ -273,6 +277,9 @@ func (r *reader) scalar(n *yaml.Node, path, want string) bool {
 
 // wrongKind faults a node that is empty, or a list or mapping where something else is wanted.
 func (r *reader) wrongKind(n *yaml.Node, path, want string) {
+	if r.fillIn(n, path, want) {
+		return
+	}
 	if isNull(n) {
 		r.note(n, path, "nothing is written here; want %s", want)
 		return

@@ -34,6 +34,7 @@ func (j *jobReader) amplifier(n *yaml.Node, path string) {
 	found := j.object(n, path, map[string]field{
 		"power":             j.quantity(&a.Power, unit.Power, largePower),
 		"into":              j.quantity(&a.Into, unit.Resistance, anyOhms),
+		"ratings":           func(n *yaml.Node, path string) { j.ratings(n, path, a) },
 		"minimum_load":      j.quantity(&a.MinimumLoad, unit.Resistance, anyOhms),
 		"source_resistance": j.quantity(&a.Source, unit.Resistance, smallOhms),
 		"leads":             j.quantity(&a.Leads, unit.Resistance, smallOhms),
@@ -44,7 +45,9 @@ func (j *jobReader) amplifier(n *yaml.Node, path string) {
 	if found == nil {
 		return
 	}
-	if p, i := found["power"], found["into"]; (p == nil) != (i == nil) {
+	if p, i := found["power"], found["into"]; found["ratings"] != nil && (p != nil || i != nil) {
+		j.note(found["ratings"], join(path, "ratings"), "stands beside power or into: give the whole list, or one pair")
+	} else if (p == nil) != (i == nil) {
 		if i == nil {
 			j.note(p, join(path, "into"), "missing: the load into which the amplifier gives its power, such as 2 ohm")
 		} else {
@@ -60,6 +63,31 @@ func (j *jobReader) amplifier(n *yaml.Node, path string) {
 		}
 	}
 	j.request.Amplifier = a
+}
+
+// mostRatings is how many loads an amplifier's sheet may list.
+const mostRatings = 8
+
+// ratings reads what the amplifier gives into each load that its sheet lists.
+func (j *jobReader) ratings(n *yaml.Node, path string, a *design.Amplifier) {
+	const example = "[{power: 300 W, into: 4 ohm}, {power: 500 W, into: 2 ohm}]"
+	lines := map[float64]int{}
+	j.list(n, path, "what it gives into each load: "+example, mostRatings, func(n *yaml.Node, path string) {
+		var r design.Rating
+		before := len(j.faults)
+		j.object(n, path, map[string]field{
+			"power": j.quantity(&r.Power, unit.Power, largePower),
+			"into":  j.quantity(&r.Into, unit.Resistance, anyOhms),
+		}, need{"power", "a power, such as 500 W"}, need{"into", "a load, such as 2 ohm"})
+		switch first := lines[r.Into]; {
+		case len(j.faults) > before || r.Into == 0:
+		case first > 0:
+			j.note(n, path, "into %.4g ohm stands twice; first on line %d", r.Into, first)
+		default:
+			lines[r.Into] = n.Line
+			a.Ratings = append(a.Ratings, r)
+		}
+	})
 }
 
 // filter reads a bare frequency, or {frequency, order, type}.

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"cubby/internal/glyph"
 	"cubby/internal/unit"
 
 	"gopkg.in/yaml.v3"
@@ -136,8 +137,17 @@ func (r *reader) text(dst *string, limit int) field {
 			r.fault(n, path, "%s", why)
 			return
 		}
+		if c, missing := glyph.FirstMissing(n.Value); missing {
+			r.fault(n, path, "%s", undrawable(c))
+			return
+		}
 		*dst = strings.TrimSpace(n.Value)
 	}
+}
+
+// undrawable says that a character cannot be printed.
+func undrawable(c rune) string {
+	return fmt.Sprintf("the printed sheet has no letter for %c (U+%04X): write the text in Latin, Greek or Cyrillic letters", c, c)
 }
 
 // unprintable says why a text cannot be printed; empty if it can. The last character that the PDF's fonts can address is

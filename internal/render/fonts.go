@@ -13,6 +13,8 @@ import (
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+
+	"cubby/internal/glyph"
 )
 
 // face is one cut of the document's type family.
@@ -126,9 +128,6 @@ func textWidth(s string, t TextStyle) float64 {
 	return sum / 1000 * t.Size * pointMM
 }
 
-// stand-ins for runes that users type or our own texts use and the type family lacks.
-var standIn = map[rune]rune{'⌀': 'Ø', '\u2011': '-', '\u2010': '-', '\u00ad': '-', '\u2033': '"', '✓': '+'}
-
 // printable makes a text safe to print: blanks for control characters and '?' for whatever the face has no glyph for.
 func printable(s string, f face) string {
 	if plain(s) {
@@ -151,7 +150,7 @@ func printable(s string, f face) string {
 			continue
 		}
 		if f.advance(r) == missing {
-			if alt, ok := standIn[r]; ok && f.advance(alt) != missing {
+			if alt, ok := glyph.StandIn[r]; ok && f.advance(alt) != missing {
 				r = alt
 			} else {
 				r = '?'

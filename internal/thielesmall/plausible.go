@@ -101,7 +101,7 @@ func (s Spec) oddities(d Driver) []Finding {
 		say(Warning, "re", "re %.3g ohm is above the nominal impedance %.3g ohm: a coil's resistance is below it.", d.Re, d.Impedance)
 	}
 	if m := d.Mms / d.Sd; m < lightestCone || m > heaviestCone {
-		say(Warning, "mms", "The moving mass is %.2g kg on a square metre of cone; %.1g to %.2g is usual: check mms, sd, vas and fs.", m, lightestCone, heaviestCone)
+		say(Flagged, "mms", "The moving mass is %.2g kg on a square metre of cone; %.1g to %.2g is usual: check mms, sd, vas and fs.", m, lightestCone, heaviestCone)
 		if text := s.lonelySlip(); text != "" {
 			say(Flagged, "units", "%s", text)
 		}

@@ -29,6 +29,15 @@ type Spec struct {
 	Impedance    float64 // nominal, ohm, as measured
 	Coils        Coils
 	Displacement float64 // m3 that the driver takes from the box; not used here
+	Claims       Claims
+}
+
+// Claims are figures that follow from the others and are only compared with
+// them; zero means not given.
+type Claims struct {
+	Level        float64 // dB at 1 m, the maker's sensitivity
+	Volts, Watts float64 // that Level is for; both zero: not said
+	Displaced    float64 // m3, Vd: sd times xmax, one way
 }
 
 // Coils describes the coils on one former; Count 0 or 1 is a single coil.
@@ -98,6 +107,7 @@ func (s Spec) check() error {
 		{"r2", "ohm", s.R2}, {"bl", "T m", s.Bl}, {"mms", "kg", s.Mms}, {"cms", "m/N", s.Cms}, {"rms", "kg/s", s.Rms},
 		{"xmax", "m", s.Xmax}, {"xmech", "m", s.Xmech}, {"power", "W", s.Power}, {"impedance", "ohm", s.Impedance},
 		{"coils.impedance", "ohm", s.Coils.Impedance}, {"coils.re", "ohm", s.Coils.Re}, {"displacement", "m3", s.Displacement},
+		{"sensitivity", "dB", s.Claims.Level}, {"vd", "m3", s.Claims.Displaced},
 	} {
 		if q.value != 0 {
 			errs = append(errs, positive(q.name, q.value, q.unit))
@@ -149,7 +159,8 @@ func (s Spec) Complete() (Driver, []Finding, error) {
 		return Driver{}, nil, fmt.Errorf("what follows from the data cannot be: %w", err)
 	}
 	findings = append(findings, s.disagreements(v)...)
-	return d, append(findings, s.oddities(d)...), nil
+	findings = append(findings, s.oddities(d)...)
+	return d, append(findings, s.claims(d)...), nil
 }
 
 // Area returns Sd, from the diameter if need be; 0 if

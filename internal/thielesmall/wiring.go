@@ -31,10 +31,14 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 	if found == Unstated {
 		found = s.Coils.DataFor
 	}
+	var findings []Finding
+	if found == Unstated && s.connectionIdle() {
+		found = Parallel
+		findings = append(findings, Finding{Quantity: "coils", Text: "re is that of one coil; nothing else that is given depends on how the coils were joined."})
+	}
 	if found == Unstated {
 		return s, found, nil, s.coilsUnknown(factor)
 	}
-	var findings []Finding
 	if stated := s.Coils.DataFor; stated != Unstated && stated != found {
 		findings = append(findings, Finding{Quantity: "coils.data_for", Severity: Warning,
 			Text: fmt.Sprintf("The data are said to be for coils in %s, but re %.3g ohm is that of %.3g ohm coils in %s; what is said is used.", stated, s.Re, s.Coils.Re, found)})
@@ -53,10 +57,17 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 	return s, found, findings, nil
 }
 
-// measuredAs compares the driver's re with its coils in each connection.
+// A coil's resistance as a share of its nominal impedance (common practice:
+// 0.75 to 0.95; the room about it does not reach the other connection, which is
+// a factor of four away).
+const leastShare, mostShare = 0.55, 1.1
+
+// measuredAs compares the driver's re with its coils in each connection: with
+// their resistance, else with their nominal impedance, which the driver's own
+// nominal impedance has to be too when there is no re.
 func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 	if s.Re == 0 || s.Coils.Re == 0 {
-		return Unstated
+		return s.measuredByNominal(factor)
 	}
 	for _, c := range []Connection{Series, Parallel} {
 		if math.Abs(s.Re/(s.Coils.Re*factor[c])-1) <= coilMatch {
@@ -66,9 +77,29 @@ func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 	return Unstated
 }
 
+// connectionIdle reports whether nothing that is given depends on how the coils
+// were joined: fs, the Qs, Vas and what is mechanical never do.
+func (s Spec) connectionIdle() bool {
+	return s.Re == 0 && s.Coils.Re > 0 && s.Bl == 0 && s.Le == 0 && s.L2 == 0 && s.Impedance == 0
+}
+
+// measuredByNominal compares with the coils' nominal impedance.
+func (s Spec) measuredByNominal(factor map[Connection]float64) Connection {
+	for _, c := range []Connection{Series, Parallel} {
+		nominal := s.Coils.Impedance * factor[c]
+		switch {
+		case nominal == 0:
+		case s.Re > 0 && s.Re >= leastShare*nominal && s.Re <= mostShare*nominal,
+			s.Re == 0 && s.Coils.Re > 0 && s.Impedance > 0 && math.Abs(s.Impedance/nominal-1) <= coilMatch:
+			return c
+		}
+	}
+	return Unstated
+}
+
 // WiredAs returns how the coils must have been joined for the driver's re, by
-// the resistance of each; Unstated when neither connection is within 15 % of it
-// or the coils' own re is not given.
+// the resistance or the nominal impedance of each; Unstated when neither
+// connection agrees or nothing is said of the coils.
 func (s Spec) WiredAs() Connection {
 	n := float64(s.Coils.Count)
 	if n < 2 {
@@ -82,9 +113,12 @@ func (s Spec) coilsUnknown(factor map[Connection]float64) error {
 	if s.Re > 0 && s.Coils.Re > 0 {
 		return &CoilsError{Re: s.Re, Coil: s.Coils.Re, Series: s.Coils.Re * factor[Series], Parallel: s.Coils.Re * factor[Parallel], Count: s.Coils.Count}
 	}
-	have, need := []string{"coils.count"}, "coils.re and re"
-	if s.Re > 0 {
+	have, need := []string{"coils.count"}, "coils.re (of one coil) and re (of the whole driver)"
+	switch {
+	case s.Re > 0:
 		have, need = append(have, "re"), "coils.re (of one coil)"
+	case s.Coils.Re > 0:
+		have, need = append(have, "coils.re"), "re (of the whole driver, as measured)"
 	}
 	return &MissingError{What: "the wired driver", Have: have, Need: []string{need, askDataFor}}
 }

@@ -98,11 +98,14 @@ func TestWireAsksHowCoilsWereMeasured(t *testing.T) {
 	}
 	s = dual()
 	s.Re = 0
-	if _, _, _, err := s.Wire(1, Wiring{}); !errors.As(err, &m) {
-		t.Errorf("no re: %v", err)
+	if d, _, _, err := s.Wire(1, Wiring{}); err != nil || d.Re != 3.4 {
+		t.Errorf("no re, but both nominal impedances: %v %v", d, err)
+	}
+	s.Impedance = 0
+	if _, _, _, err := s.Wire(1, Wiring{}); !errors.As(err, &m) || m.Need[0] != "re (of the whole driver, as measured)" {
+		t.Errorf("no re and no impedance: %v", err)
 	}
 	s.Coils.DataFor = Series
-	s.Impedance = 0
 	d, _, _, err := s.Wire(1, Wiring{Coils: Series})
 	if err != nil || d.Re != 3.4 || d.Impedance != 4 {
 		t.Errorf("re from the coils: %v %v", d, err)
@@ -116,6 +119,20 @@ func TestWireAsksHowCoilsWereMeasured(t *testing.T) {
 		var r *RangeError
 		if _, _, _, err := dual().Wire(count, Wiring{}); !errors.As(err, &r) {
 			t.Errorf("%d drivers: %v", count, err)
+		}
+	}
+}
+
+// Without the resistance of one coil, its nominal impedance tells how the data were taken.
+func TestWireByNominalImpedance(t *testing.T) {
+	for _, test := range []struct {
+		re   float64
+		want Connection
+	}{{3.4, Series}, {0.85, Parallel}, {1.7, Unstated}, {6, Unstated}, {0.4, Unstated}} {
+		s := dual()
+		s.Re, s.Coils.Re, s.Coils.Impedance = test.re, 0, 2
+		if got := s.WiredAs(); got != test.want {
+			t.Errorf("re %v of two coils of 2 ohm: %v, want %v", test.re, got, test.want)
 		}
 	}
 }

@@ -40,7 +40,8 @@ var vulgar = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛"
 	"⁄", "/", "−", "-", "–", "-", "\u2011", "-", "\u00a0", " ", "\u2009", " ", "\u202f", " ")
 
 // Parse reads a quantity of dimension d and returns it in SI (see Dimension). A bare length is in millimetres or inches
-// by sys; a bare Number or Ratio is as it stands; every other dimension needs its unit. The result is finite, and is the
+// by sys; a bare Number or Ratio is as it stands; a bare number of a dimension that has one customary unit (Hz, ohm, W,
+// T m, degrees, dB, V) is in that unit; every other dimension needs its unit. The result is finite, and is the
 // float64 nearest to what was written. Errors are *Error.
 func Parse(s string, d Dimension, sys System) (float64, error) {
 	if x, ok := quick(s, d, sys); ok && len(s) <= longest {
@@ -246,6 +247,9 @@ func findUnit(written string, d Dimension, sys System) (*known, string) {
 		case Number, Ratio:
 			return plain, ""
 		}
+		if k := table[customary[d]]; k != nil {
+			return k, ""
+		}
 		return nil, fmt.Sprintf("needs its unit: %s", offered(d))
 	}
 	k := table[name]
@@ -261,6 +265,24 @@ func findUnit(written string, d Dimension, sys System) (*known, string) {
 		return nil, fmt.Sprintf("unknown unit %q, did you mean %s? want %s", strings.TrimSpace(written), near, wanted(d))
 	}
 	return nil, fmt.Sprintf("unknown unit %q; want %s", strings.TrimSpace(written), wanted(d))
+}
+
+// customary is the unit of a bare number, for dimensions of which every maker's sheet writes the same one (common
+// practice). Where two are common, litres and cubic feet or grams and ounces, a number alone says nothing.
+var customary = map[Dimension]string{
+	Frequency: "Hz", Resistance: "ohm", Power: "W", ForceFactor: "T m", Angle: "deg", Level: "dB", Voltage: "V",
+}
+
+// Of is the dimension of a unit as people write it; ok is false for what is no unit.
+func Of(symbol string) (d Dimension, ok bool) {
+	if len(symbol) > longest {
+		return 0, false
+	}
+	k := table[normalise(symbol)]
+	if k == nil {
+		return 0, false
+	}
+	return k.dimension, true
 }
 
 // wanted is "a length in mm, cm, m, in or ft".

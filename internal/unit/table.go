@@ -31,16 +31,16 @@ var measures = []measure{
 	{dimension: Length, symbol: "yd", spelling: []string{"yard", "yards"}, factor: "0.9144", quiet: true},
 
 	{dimension: Area, symbol: "m2", spelling: []string{"sq m"}, factor: "1"},
-	{dimension: Area, symbol: "cm2", spelling: []string{"sq cm"}, factor: "0.0001"},
+	{dimension: Area, symbol: "cm2", spelling: []string{"sq cm", "sq.cm", "square cm"}, factor: "0.0001"},
 	{dimension: Area, symbol: "mm2", spelling: []string{"sq mm"}, factor: "0.000001"},
-	{dimension: Area, symbol: "in2", spelling: []string{"sq in", "square inches"}, factor: "0.00064516"},
+	{dimension: Area, symbol: "in2", spelling: []string{"sq in", "sq.in", "square inches"}, factor: "0.00064516"},
 	{dimension: Area, symbol: "ft2", spelling: []string{"sq ft", "square feet"}, factor: "0.09290304", quiet: true},
 
-	{dimension: Volume, symbol: "l", spelling: []string{"L", "litre", "litres", "liter", "liters", "dm3"}, factor: "1/1000"},
+	{dimension: Volume, symbol: "l", spelling: []string{"L", "litre", "litres", "liter", "liters", "Litre", "Litres", "Liter", "Liters", "ltr", "ltrs", "dm3"}, factor: "1/1000"},
 	{dimension: Volume, symbol: "ml", spelling: []string{"mL", "cm3", "cc", "cu cm"}, factor: "1/1000000"},
 	{dimension: Volume, symbol: "m3", spelling: []string{"cu m"}, factor: "1"},
-	{dimension: Volume, symbol: "cu ft", spelling: []string{"cuft", "ft3", "cubic feet", "cubic foot"}, factor: "0.028316846592"},
-	{dimension: Volume, symbol: "cu in", spelling: []string{"cuin", "in3", "cubic inches", "cubic inch"}, factor: "0.000016387064"},
+	{dimension: Volume, symbol: "cu ft", spelling: []string{"cuft", "ft3", "cubic feet", "cubic foot", "cu.ft", "Cu.ft", "Cu ft", "cf"}, factor: "0.028316846592"},
+	{dimension: Volume, symbol: "cu in", spelling: []string{"cuin", "in3", "cubic inches", "cubic inch", "cu.in", "Cu.in", "Cu in"}, factor: "0.000016387064"},
 
 	{dimension: Mass, symbol: "kg", spelling: []string{"kilogram", "kilograms"}, factor: "1"},
 	{dimension: Mass, symbol: "g", spelling: []string{"gram", "grams"}, factor: "1/1000"},
@@ -51,7 +51,7 @@ var measures = []measure{
 	{dimension: Frequency, symbol: "Hz", spelling: []string{"hz", "HZ"}, factor: "1"},
 	{dimension: Frequency, symbol: "kHz", spelling: []string{"khz"}, factor: "1000"},
 
-	{dimension: Power, symbol: "W", spelling: []string{"w", "watt", "watts", "W rms", "W RMS", "Wrms", "watts rms", "watts RMS"}, factor: "1"},
+	{dimension: Power, symbol: "W", spelling: []string{"w", "watt", "watts", "W rms", "W RMS", "Wrms", "watts rms", "watts RMS", "Watts", "Watt", "RMS", "rms"}, factor: "1"},
 	{dimension: Power, symbol: "kW", factor: "1000"},
 
 	{dimension: Resistance, symbol: "ohm", spelling: []string{"ohms", "Ohm", "Ohms", "\u03a9"}, factor: "1"},
@@ -65,11 +65,11 @@ var measures = []measure{
 	{dimension: Voltage, symbol: "V", spelling: []string{"v", "volt", "volts"}, factor: "1"},
 	{dimension: Voltage, symbol: "mV", factor: "1/1000", quiet: true},
 
-	{dimension: ForceFactor, symbol: "T m", spelling: []string{"Tm", "tesla metre", "tesla meter"}, factor: "1"},
+	{dimension: ForceFactor, symbol: "T m", spelling: []string{"Tm", "T-m", "TM", "tesla metre", "tesla meter"}, factor: "1"},
 	{dimension: ForceFactor, symbol: "N/A", factor: "1"},
 
 	{dimension: Compliance, symbol: "mm/N", factor: "1/1000"},
-	{dimension: Compliance, symbol: "um/N", factor: "1/1000000"},
+	{dimension: Compliance, symbol: "um/N", spelling: []string{"um/n"}, factor: "1/1000000"},
 	{dimension: Compliance, symbol: "m/N", factor: "1"},
 
 	{dimension: MechanicalResistance, symbol: "kg/s", factor: "1"},

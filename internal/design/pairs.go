@@ -1,0 +1,149 @@
+package design
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"cubby/internal/thielesmall"
+)
+
+// A Pair is one driver in one ready-made box.
+type Pair struct {
+	Driver  string // its name, or where it was read
+	Source  string
+	Box     string
+	Allowed float64 // W that excursion and port speed allow of what amplifier and rating give; NaN: not known
+	Judged
+}
+
+// A Pairing is several drivers against several ready-made boxes.
+type Pairing struct {
+	Request     Request // of the job, whose own driver is not used
+	Air         thielesmall.Air
+	Drivers     []string // in the order given
+	Boxes       []string // as judged, in the order of the job
+	Pairs       []Pair   // best first
+	Refused     []Refusal
+	Assumptions []string
+}
+
+// MostPairs is the largest number of pairs that are judged at once; each takes a few milliseconds.
+const MostPairs = 2000
+
+// CheckPairs judges each driver in each of the request's ready-made boxes. A driver whose data do not suffice is refused and
+// leaves the others alone. The error is for a job that cannot be worked on, or no driver that can.
+func CheckPairs(ctx context.Context, req Request, drivers []Entrant) (*Pairing, error) {
+	if n := len(drivers) * len(req.Boxes); n > MostPairs {
+		return nil, &ConfigError{Field: "box", Want: "fewer drivers or boxes: at most 2000 pairs at once"}
+	}
+	out := &Pairing{Request: req}
+	var last error
+	for _, d := range drivers {
+		one := req
+		one.Driver, one.Frame = d.Spec, d.Frame
+		r, err := checkBoxes(ctx, one, false)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if wrong := (*ConfigError)(nil); errors.As(err, &wrong) {
+			return nil, err
+		}
+		if err != nil {
+			out.Refused, last = append(out.Refused, Refusal{d, err}), err
+			continue
+		}
+		out.add(d, r)
+	}
+	if len(out.Pairs) == 0 {
+		return nil, last
+	}
+	slices.SortStableFunc(out.Pairs, pairBefore)
+	return out, nil
+}
+
+// add takes in what was found out about one driver.
+func (p *Pairing) add(d Entrant, r *CheckResult) {
+	name := d.Spec.Name
+	if name == "" {
+		name = d.Source
+	}
+	p.Air, p.Drivers = r.Air, append(p.Drivers, name)
+	for _, a := range r.Assumptions {
+		if !slices.Contains(p.Assumptions, a) {
+			p.Assumptions = append(p.Assumptions, a)
+		}
+	}
+	for _, j := range r.Boxes {
+		if !slices.Contains(p.Boxes, title(j.Ready)) {
+			p.Boxes = append(p.Boxes, title(j.Ready))
+		}
+		p.Pairs = append(p.Pairs, Pair{name, d.Source, title(j.Ready), r.allowed(j), j})
+	}
+}
+
+// At is the pair of one driver and one box; nil when it was not judged.
+func (p *Pairing) At(driver, box string) *Pair {
+	for i := range p.Pairs {
+		if x := &p.Pairs[i]; x.Driver == driver && x.Box == box {
+			return x
+		}
+	}
+	return nil
+}
+
+// verdictOrder is the order of verdicts, best first.
+var verdictOrder = []Verdict{Suits, SuitsWithCautions, DoesNotSuit}
+
+// pairBefore orders two pairs: the better verdict, then the fewer cautions, then the louder at 40 Hz.
+func pairBefore(a, b Pair) int {
+	return cmp.Or(
+		cmp.Compare(slices.Index(verdictOrder, a.Verdict), slices.Index(verdictOrder, b.Verdict)),
+		cmp.Compare(rankReady(a.Judged), rankReady(b.Judged)), -cmp.Compare(a.levelAt(40), b.levelAt(40)),
+	)
+}
+
+// levelAt is the most that a box plays at a frequency of Loud, dB; NaN when it is not known.
+func (j Judged) levelAt(f float64) float64 {
+	for _, l := range j.Loud {
+		if l.Frequency == f {
+			return l.Level
+		}
+	}
+	return math.NaN()
+}
+
+// MaxAt is levelAt for print.
+func (j Judged) MaxAt(f float64) float64 { return j.levelAt(f) }
+
+// allowed is the power, W, that excursion and port speed allow of what amplifier and rating give, a full sine from the lowest
+// frequency that is judged up; NaN when amplifier, or the driver's impedance, is not stated.
+func (r *CheckResult) allowed(j Judged) float64 {
+	z := r.Driver.Impedance
+	if r.FullVolts == 0 || z == 0 || j.Circuit == nil || !(r.DriveVolts > 0) {
+		return math.NaN()
+	}
+	power := r.FullVolts * r.FullVolts / z
+	if r.Driver.Power > 0 {
+		power = math.Min(power, r.Driver.Power)
+	}
+	lowest := r.Request.Limits.Lowest
+	if lowest == 0 {
+		lowest = defaultLowest
+	}
+	scale, share := math.Sqrt(power*z)/r.DriveVolts, 1.0
+	for _, c := range j.Curves {
+		if c.Frequency < lowest || c.Frequency > 200 {
+			continue
+		}
+		if x := c.Excursion * scale; r.MaxLimits.Xmax > 0 && x > 0 {
+			share = math.Min(share, r.MaxLimits.Xmax*r.MaxLimits.Xmax/(x*x))
+		}
+		if v := c.PortSpeed * scale; j.Port != nil && r.MaxLimits.PortSpeed > 0 && v > 0 {
+			share = math.Min(share, r.MaxLimits.PortSpeed*r.MaxLimits.PortSpeed/(v*v))
+		}
+	}
+	return power * share
+}

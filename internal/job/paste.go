@@ -1,0 +1,588 @@
+package job
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"cubby/internal/unit"
+
+	"gopkg.in/yaml.v3"
+)
+
+// A Pasted driver is what was understood of a text copied from a maker's sheet.
+type Pasted struct {
+	Driver  DriverFile
+	Remarks Remarks // beside each value the words that it was read from
+	Left    []Leftover
+}
+
+// A Leftover is a piece of a pasted text that became no value.
+type Leftover struct {
+	Line int
+	Text string
+	Why  string // one clause; empty when nothing is known of it
+}
+
+// mostPasted is how many pieces of a pasted text are looked at; a sheet has some fifty.
+const mostPasted = 2000
+
+// longestPiece is the length, in bytes, of the longest piece in which a label and a value are looked for.
+const longestPiece = 160
+
+// pasteLabels are further words of makers' sheets, which would be too vague for a key of a file.
+var pasteLabels = map[string]string{
+	"model": "name", "name": "name", "product": "name", "driver": "name", "part": "name", "part no": "name", "model name": "name",
+	"resonance frequency": "fs", "resonant frequency fs": "fs", "free air resonance fs": "fs", "total q": "qts", "total q factor": "qts",
+	"electrical q": "qes", "electrical q factor": "qes", "mechanical q": "qms", "mechanical q factor": "qms",
+	"equivalent air volume": "vas", "equivalent compliance volume": "vas", "equivalent acoustic volume": "vas", "effective radiating area": "sd",
+	"effective cone surface": "sd", "radiating area": "sd", "surface area of cone": "sd", "dc coil resistance": "re", "voice coil dc resistance": "re",
+	"direct current resistance": "re", "coil inductance": "le", "inductance of coil": "le", "magnetic force factor": "bl", "bl product": "bl",
+	"moving mass incl air load": "mms", "moving mass including air load": "mms", "total moving mass": "mms", "effective moving mass": "mms",
+	"suspension compliance": "cms", "mechanical compliance": "cms", "suspension resistance": "rms", "mechanical losses": "rms",
+	"maximum linear excursion": "xmax", "max linear excursion": "xmax", "linear coil travel": "xmax", "one way linear excursion": "xmax",
+	"one way xmax": "xmax", "xmax one way": "xmax", "linear coil travel p p": "xmax_pp", "peak to peak linear excursion": "xmax_pp",
+	"maximum mechanical excursion": "xmech", "xmech one way": "xmech", "impedance nominal": "impedance", "voice coil impedance": "impedance",
+	"coil configuration": "coils", "voice coil configuration": "coils", "number of voice coils": "coils", "rms power handling": "power",
+	"power handling rms": "power", "continuous power handling": "power", "long term power": "power", "thermal power": "power", "power": "power", "rms": "rms",
+	"sensitivity": "sensitivity", "sound pressure level": "sensitivity", "outer frame": "frame", "frame diameter": "frame", "overall outside diameter": "frame",
+	"flange diameter": "frame", "baffle cutout": "cutout", "baffle cut out": "cutout", "baffle cutout diameter": "cutout", "cutout hole diameter": "cutout",
+	"mounting cutout": "cutout", "cut out diameter": "cutout", "mounting hole diameter": "cutout", "mounting cutout diameter": "cutout",
+	"depth": "depth", "top mount depth": "depth", "mounting depth top": "depth", "motor width": "magnet", "magnet outer diameter": "magnet",
+	"speaker displacement": "displacement", "woofer displacement": "displacement", "volume occupied by driver": "displacement",
+	"displacement": "displacement", "shipping weight": "", "bolt circle": "bolts.circle", "bolt circle diameter": "bolts.circle",
+	"screw circle": "bolts.circle", "mounting hole circle": "bolts.circle", "number of mounting holes": "bolts.count", "number of bolts": "bolts.count",
+	"mounting holes": "bolts.count", "bolt holes": "bolts.count", "bolt hole diameter": "bolts.hole", "mounting screw hole": "bolts.hole",
+}
+
+// notTaken are figures of makers' sheets that look like one that counts and are another.
+var notTaken = map[string]string{
+	"size": "a nominal size, not the effective diameter", "nominal size": "a nominal size, not the effective diameter",
+	"nominal diameter": "a nominal size, not the effective diameter", "diameter": "which diameter is not said",
+	"max power": "the greatest power, not the continuous one", "peak power": "the peak power, not the continuous one",
+	"maximum power": "the greatest power, not the continuous one", "music power": "not the continuous power", "program power": "not the continuous power",
+	"mmd": "the moving mass without its load of air; mms is with it", "mass": "of what is not said",
+	"frequency range": "not used", "frequency response": "not used", "ebp": "not used",
+}
+
+// ParsePasted reads a text as it was copied from a maker's sheet: lines or table rows of a label, a number and a unit, the
+// label in words or as a symbol, the unit beside the number or in brackets after the label, over one line or several. A
+// value counts only when its label, its unit and its size are certain; everything else is left over, with a reason where
+// there is one. The error, as Faults, is for a text that cannot be read or of which nothing is understood.
+func ParsePasted(file string, data []byte) (*Pasted, error) {
+	text, faults := instrumentText(file, data)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	p := &paster{file: file, out: &Pasted{Remarks: Remarks{}}, said: map[string]string{}, lines: map[string]int{}}
+	p.reader = &reader{file: file, stated: true, sys: unit.Metric}
+	p.fields = p.reader.driverFields(&p.out.Driver)
+	pieces := cells(text)
+	if len(pieces) > mostPasted {
+		return nil, Faults{{File: file, Line: pieces[mostPasted].line, Want: fmt.Sprintf("more than %d pieces of text: paste the part of the sheet about one driver", mostPasted)}}
+	}
+	for len(pieces) > 0 {
+		pieces = pieces[p.take(pieces):]
+	}
+	if len(p.said) == 0 {
+		return nil, Faults{{File: file, Line: 1, Want: "nothing in this text is understood as a value of a driver, such as Fs 28.5 Hz"}}
+	}
+	p.bolts()
+	p.fill()
+	return p.out, nil
+}
+
+// A cell is a piece of a pasted text: what stands between tabs, bars or wide gaps.
+type cell struct {
+	line int
+	text string
+}
+
+var gaps = regexp.MustCompile(`\t+|\s*\|\s*|\s{2,}|\s*•\s*`)
+
+// bullet begins an entry of a list.
+var bullet = regexp.MustCompile(`^[*\-–·▪#]+\s+`)
+
+func cells(text string) (all []cell) {
+	for i, line := range strings.Split(text, "\n") {
+		line = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ").Replace(line)
+		for _, part := range gaps.Split(strings.TrimSpace(line), -1) {
+			part = bullet.ReplaceAllString(strings.Trim(part, " \t,;"), "")
+			if strings.Trim(part, "-–—_=.*#") != "" {
+				all = append(all, cell{i + 1, part})
+			}
+		}
+	}
+	return all
+}
+
+// A paster reads the pieces of one text.
+type paster struct {
+	file   string
+	reader *reader
+	fields map[string]field
+	out    *Pasted
+	said   map[string]string // values by key, as they stand in a driver file
+	lines  map[string]int
+}
+
+// take reads what begins with the first piece, and gives the number of pieces that it took.
+func (p *paster) take(at []cell) int {
+	first := at[0]
+	if len(first.text) > longestPiece {
+		p.leave(first, "")
+		return 1
+	}
+	if label, value, ok := apart(first.text); ok && value != "" {
+		if p.entry(first.line, label, value, first.text) {
+			return 1
+		}
+		if len(at) > 1 && unitAlone(at[1].text) && p.entry(first.line, label, value+" "+at[1].text, first.text+" "+at[1].text) {
+			return 2
+		}
+		p.leave(first, label)
+		return 1
+	}
+	label := strings.TrimRight(first.text, ":= ")
+	if len(at) > 1 {
+		second := at[1]
+		l, _, isPair := apart(second.text)
+		key, why := labelKey(label)
+		begins := startsValue(second.text)
+		if next, _ := labelKey(second.text); !begins && next != "" && second.line == first.line && (key == "" || key == next) {
+			return 1 // a caption before the symbol
+		}
+		if key == "name" && second.line == first.line {
+			begins = true
+		}
+		if key == "" && begins && (second.line == first.line || why != "") {
+			p.leave(cell{first.line, first.text + " " + second.text}, label)
+			return 2
+		}
+		if key != "" && (begins || !isPair || l == "") {
+			if len(at) > 2 && unitAlone(at[2].text) && p.entry(first.line, label, second.text+" "+at[2].text, first.text+" "+second.text+" "+at[2].text) {
+				return 3
+			}
+			if p.entry(first.line, label, second.text, first.text+" "+second.text) {
+				return 2
+			}
+			if begins {
+				p.leave(cell{first.line, first.text + " " + second.text}, label)
+				return 2
+			}
+		}
+	}
+	p.leave(first, label)
+	return 1
+}
+
+// leave keeps a piece that became no value.
+func (p *paster) leave(c cell, label string) {
+	_, why := labelKey(label)
+	p.out.Left = append(p.out.Left, Leftover{c.line, oneLine(c.text), why})
+}
+
+// valueStart is where a value begins after a label without a colon.
+var valueStart = regexp.MustCompile(`(?i)\s(?:(?:\+/-|\+-|±)?\s*[+-]?\d|\.\d|dual\s*\d|dvc\b|½|¼|¾)`)
+
+// apart parts a piece into label and value; ok is false where there is no value in it.
+func apart(text string) (label, value string, ok bool) {
+	depth := 0
+	for i, c := range text {
+		switch {
+		case c == '(' || c == '[':
+			depth++
+		case c == ')' || c == ']':
+			depth--
+		case (c == ':' || c == '=') && depth <= 0:
+			return strings.TrimSpace(text[:i]), strings.TrimLeft(strings.TrimSpace(text[i+1:]), ":=≈~ "), true
+		}
+	}
+	if startsValue(text) {
+		return "", text, true
+	}
+	for from := 0; ; {
+		at := valueStart.FindStringIndex(text[from:])
+		if at == nil {
+			return "", "", false
+		}
+		i := from + at[0]
+		if before := text[:i]; strings.Count(before, "(")+strings.Count(before, "[") <= strings.Count(before, ")")+strings.Count(before, "]") {
+			return strings.TrimSpace(before), strings.TrimSpace(text[i:]), true
+		}
+		from = i + 1
+	}
+}
+
+// startsValue reports whether a piece begins as a value does.
+func startsValue(text string) bool {
+	at := valueStart.FindStringIndex(" " + text)
+	return at != nil && at[0] == 0
+}
+
+// unitAlone reports whether a piece is a unit and no more.
+func unitAlone(text string) bool {
+	text = strings.Trim(text, "()[]")
+	if text == "" || strings.ContainsAny(text, "0123456789") && !strings.HasSuffix(text, "2") && !strings.HasSuffix(text, "3") {
+		return false
+	}
+	_, ok := unit.Of(text)
+	return ok
+}
+
+// inFront is the number that stands before a unit.
+var inFront = regexp.MustCompile(`^[\d.,/ -]+`)
+
+// figure reads a quantity of whatever dimension its unit has.
+func figure(text string) (v float64, d unit.Dimension, ok bool) {
+	text = strings.TrimSpace(text)
+	d, ok = unit.Of(text[len(inFront.FindString(text)):])
+	if !ok {
+		return 0, 0, false
+	}
+	v, err := unit.Parse(text, d, unit.Metric)
+	return v, d, err == nil
+}
+
+var brackets = regexp.MustCompile(`[(\[]([^)\]]*)[)\]]`)
+
+// labelKey is the key that a label means, empty when that is not certain; why says what the label means instead.
+func labelKey(label string) (key, why string) {
+	plain := brackets.ReplaceAllString(label, " ")
+	tries := []string{label, plain}
+	for _, m := range brackets.FindAllStringSubmatch(label, -1) {
+		tries = append(tries, m[1])
+	}
+	if words := strings.Fields(plain); len(words) > 1 { // Resonance frequency Fs, Fs resonance frequency
+		tries = append(tries, words[len(words)-1], words[0])
+	}
+	found := map[string]bool{}
+	for i, t := range tries {
+		w := keyWord(t)
+		if reason, known := notTaken[w]; known && i < 2 {
+			return "", reason
+		}
+		k := wordKey(w)
+		if i >= 2 && len(w) > 5 { // a symbol, not a word out of its context
+			k = ""
+		}
+		if k != "" {
+			found[k] = true
+			if i < 2 {
+				break
+			}
+		}
+	}
+	if len(found) != 1 {
+		return "", ""
+	}
+	for k := range found {
+		key = k
+	}
+	if lower := strings.ToLower(label); key == "xmax" && peakToPeak(lower) {
+		key = "xmax_pp"
+	}
+	return key, ""
+}
+
+// symbols are the keys that are symbols of the trade.
+var symbols = []string{"fs", "qts", "qes", "qms", "vas", "sd", "re", "le", "bl", "mms", "cms", "rms", "xmax", "xmech", "vd"}
+
+// wordKey is the key that a word means by itself.
+func wordKey(w string) string {
+	if k, known := pasteLabels[w]; known {
+		return k
+	}
+	if k := strings.ReplaceAll(w, " ", ""); slices.Contains(symbols, k) {
+		return k
+	}
+	switch w {
+	case "impedance", "coils", "power", "frame", "cutout", "depth", "magnet", "displacement", "mass", "sensitivity":
+		return w
+	}
+	switch k := otherKeys[w]; k {
+	case "fs", "vas", "sd", "re", "le", "bl", "cms", "rms", "impedance", "coils", "power", "xmax", "xmax_pp", "xmech", "sensitivity", "vd", "displacement", "depth", "cutout",
+		"frame", "magnet", "mass", "mms":
+		if meansOther[w] == "" {
+			return k
+		}
+	}
+	return ""
+}
+
+func peakToPeak(text string) bool {
+	return strings.Contains(text, "p-p") || strings.Contains(text, "peak to peak") || strings.Contains(text, "peak-to-peak") || strings.Contains(text, "pk-pk")
+}
+
+// entry reads a value under a label. It reports whether the label is known and the value certain.
+func (p *paster) entry(line int, label, value, text string) bool {
+	key, _ := labelKey(label)
+	if key == "" {
+		return false
+	}
+	lower := strings.ToLower(value + " " + label)
+	if key == "xmax" && peakToPeak(lower) {
+		key = "xmax_pp"
+	}
+	for _, v := range p.readings(key, label, value) {
+		k := key
+		if k == "rms" { // many write the continuous power so
+			if w, err := unit.Parse(v, unit.Power, unit.Metric); err == nil && w > 0 && strings.ContainsAny(v, "Ww") {
+				k = "power"
+			}
+		}
+		if p.accepts(k, v) {
+			if k != "power" && k != "sensitivity" && k != "name" && contradicts(v, value) {
+				return false
+			}
+			p.keep(line, k, v, text)
+			return true
+		}
+	}
+	return false
+}
+
+// accepts reports whether a driver file takes a value under a key.
+func (p *paster) accepts(key, value string) bool {
+	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: value, Line: 1}
+	r := &reader{file: p.file, stated: true, sys: unit.Metric}
+	var d DriverFile
+	fields := r.driverFields(&d)
+	switch key {
+	case "bolts.circle", "bolts.hole":
+		_, ok := r.measure(n, key, unit.Length)
+		return ok && strings.ContainsFunc(value, isUnit)
+	case "bolts.count":
+		var count int
+		r.whole(&count, 2, 32)(n, key)
+		return len(r.faults) == 0
+	case "xmax", "xmax_pp", "xmech", "frame", "cutout", "depth", "magnet":
+		if !strings.ContainsFunc(value, isUnit) {
+			return false // millimetres and inches are both common
+		}
+	}
+	if fields[key] == nil {
+		return false
+	}
+	fields[key](n, key)
+	return len(r.faults) == 0
+}
+
+var (
+	tolerance    = regexp.MustCompile(`\s*(?:±|\+/-)\s*\d+(?:\.\d+)?\s*%.*$`)
+	plusMinus    = regexp.MustCompile(`^(?:±|\+/-|\+-)\s*`)
+	asideWords   = regexp.MustCompile(`(?i)\s*,?\s*\b(?:one[- ]way|peak[- ]to[- ]peak|p-p|pk-pk|peak|max\.?|nominal|nom\.?|rms|continuous|typ\.?|approx\.?|aes)\b\.?`)
+	alternatives = regexp.MustCompile(`\s+/\s*|\s*/\s+|;`) // not the stroke of a fraction
+	commaNumber  = regexp.MustCompile(`^(\d+),(\d+)\b`)
+	continuous   = regexp.MustCompile(`(?i)rms|continuous|aes`)
+	ofEach       = regexp.MustCompile(`(?i)\b(?:per|each)\b`)
+)
+
+// readings are the ways in which a value may be read, the likeliest first: as it stands, with the unit of its label, and the
+// first of alternatives in two units.
+func (p *paster) readings(key, label, value string) (all []string) {
+	value = tolerance.ReplaceAllString(value, "")
+	value = plusMinus.ReplaceAllString(value, "")
+	if m := commaNumber.FindStringSubmatch(value); m != nil {
+		switch {
+		case len(m[2]) != 3 || m[1] == "0":
+			value = m[1] + "." + m[2] + value[len(m[0]):]
+		case key == "power" || key == "rms": // 1,200 W: no power has three decimals
+			value = m[1] + m[2] + value[len(m[0]):]
+		default:
+			return nil
+		}
+	}
+	inLabel := ""
+	for _, m := range brackets.FindAllStringSubmatch(label, -1) {
+		switch {
+		case key == "sensitivity":
+			all = append(all, value+" ("+m[1]+")")
+		case unitAlone(m[1]):
+			inLabel = m[1]
+		}
+	}
+	add := func(v string) {
+		v = strings.Trim(v, " ,;/")
+		if inLabel != "" && v != "" && !strings.ContainsFunc(v, isUnit) {
+			all = append(all, v+" "+inLabel)
+		}
+		if (key == "re" || key == "impedance") && ofEach.MatchString(value+" "+label) {
+			all = append(all, brackets.ReplaceAllString(v, "")+" per coil")
+			return // of a coil, not of the driver
+		}
+		all = append(all, v)
+		if short := strings.TrimSpace(asideWords.ReplaceAllString(v, "")); short != v {
+			if key == "power" && !continuous.MatchString(v) && regexp.MustCompile(`(?i)peak|max`).MatchString(v) {
+				return
+			}
+			all = append(all, short)
+		}
+	}
+	add(value)
+	cut := value
+	if i := strings.IndexAny(cut, "(["); i > 0 {
+		add(cut[:i])
+		cut = cut[:i]
+	}
+	parts := alternatives.Split(cut, -1)
+	if key == "power" {
+		slices.SortStableFunc(parts, func(a, b string) int { return btoi(continuous.MatchString(b)) - btoi(continuous.MatchString(a)) })
+	}
+	if len(parts) > 1 {
+		for _, part := range parts {
+			add(part)
+		}
+	}
+	return all
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// keep keeps a value unless the text has said another one before.
+func (p *paster) keep(line int, key, value, text string) {
+	if first, twice := p.said[key]; twice {
+		if !agree(first, value) {
+			p.out.Left = append(p.out.Left, Leftover{line, oneLine(text), fmt.Sprintf("differs from line %d, which is used", p.lines[key])})
+		}
+		return
+	}
+	p.said[key], p.lines[key] = value, line
+	p.out.Remarks[key] = fmt.Sprintf("line %d: %s", line, shown(text))
+}
+
+// contradicts reports whether a value carries a second figure, in brackets or after a stroke, that is another.
+func contradicts(reading, value string) bool {
+	first, d, ok := figure(reading)
+	if !ok {
+		return false
+	}
+	others := alternatives.Split(brackets.ReplaceAllString(value, ""), -1)[1:]
+	for _, m := range brackets.FindAllStringSubmatch(value, -1) {
+		others = append(others, m[1])
+	}
+	for _, o := range others {
+		if v, other, ok := figure(o); ok && other == d && math.Abs(v-first) > roundedOff*math.Abs(first) {
+			return true
+		}
+	}
+	return false
+}
+
+// agree reports whether two readings of one key are the same but for rounding.
+func agree(a, b string) bool {
+	if strings.EqualFold(a, b) {
+		return true
+	}
+	x, dx, okX := figure(a)
+	y, dy, okY := figure(b)
+	if okX && okY {
+		return dx == dy && math.Abs(x-y) <= roundedOff*math.Abs(x)
+	}
+	x, errX := unit.Parse(a, unit.Number, unit.Metric)
+	y, errY := unit.Parse(b, unit.Number, unit.Metric)
+	return errX == nil && errY == nil && math.Abs(x-y) <= roundedOff*math.Abs(x)
+}
+
+// roundedOff is how far two roundings of one value in two units are apart at most, as a share.
+const roundedOff = 0.02
+
+// bolts puts the parts of the bolt circle together.
+func (p *paster) bolts() {
+	circle, count := p.said["bolts.circle"], p.said["bolts.count"]
+	if circle != "" && count != "" {
+		return
+	}
+	for _, key := range []string{"bolts.circle", "bolts.count", "bolts.hole"} {
+		if text := p.out.Remarks[key]; text != "" {
+			p.out.Left = append(p.out.Left, Leftover{p.lines[key], text, "the bolt circle and the number of bolts are wanted together"})
+			delete(p.said, key)
+			delete(p.out.Remarks, key)
+		}
+	}
+}
+
+// fill reads the values into the driver.
+func (p *paster) fill() {
+	root := &yaml.Node{Kind: yaml.MappingNode, Line: 1}
+	put := func(n *yaml.Node, key, value string) {
+		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: key}, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: value, Line: p.lines[key]})
+	}
+	if p.said["xmax"] != "" && p.said["xmax_pp"] != "" {
+		p.leaveKey("xmax_pp", "xmax is given one way as well")
+	}
+	bolts := &yaml.Node{Kind: yaml.MappingNode, Line: 1}
+	for _, key := range slices.Sorted(maps.Keys(p.said)) {
+		if part, ok := strings.CutPrefix(key, "bolts."); ok {
+			put(bolts, part, p.said[key])
+			continue
+		}
+		put(root, key, p.said[key])
+	}
+	if len(bolts.Content) > 0 {
+		root.Content = append(root.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: "bolts"}, bolts)
+	}
+	p.reader.driverBy(p.fields, root, "", &p.out.Driver)
+	for _, f := range p.reader.faults { // values that cannot stand together
+		p.out.Left = append(p.out.Left, Leftover{f.Line, f.Field + ": " + f.Value, f.Want})
+	}
+	r := p.out.Remarks
+	if r["xmax_pp"] != "" {
+		r["xmax"] = "half of " + r["xmax_pp"]
+	}
+	if c := p.out.Driver.Spec.Coils; c.Count > 1 && r["coils"] == "" {
+		r["coils"] = strings.TrimSpace(r["impedance"] + " " + r["re"])
+	}
+	r["bolts"] = r["bolts.circle"]
+	slices.SortStableFunc(p.out.Left, func(a, b Leftover) int { return a.Line - b.Line })
+}
+
+// leaveKey takes a value back.
+func (p *paster) leaveKey(key, why string) {
+	p.out.Left = append(p.out.Left, Leftover{p.lines[key], p.out.Remarks[key], why})
+	delete(p.said, key)
+	delete(p.out.Remarks, key)
+}
+
+// FormatPasted writes a driver file of what was understood, with what was not as comments at its end.
+func FormatPasted(p *Pasted, head string) []byte {
+	data := FormatDriver(&p.Driver, head, p.Remarks)
+	if _, err := ParseDriver("", data); err != nil {
+		var faults Faults
+		if f, ok := err.(Faults); ok {
+			faults = f
+		}
+		for _, f := range faults {
+			data = append(data, "# "+oneLine(f.Field+": "+f.Want)+"\n"...)
+		}
+	}
+	if _, _, err := p.Driver.Spec.Complete(); err != nil {
+		for _, e := range leaves(err) {
+			data = append(data, "# Still missing or wrong: "+oneLine(e.Error())+"\n"...)
+		}
+	}
+	if len(p.Left) > 0 {
+		data = append(data, "# Not understood:\n"...)
+	}
+	for _, l := range p.Left {
+		data = append(data, "# "+oneLine(l.String())+"\n"...)
+	}
+	return data
+}
+
+// String is the piece with its line and the reason.
+func (l Leftover) String() string {
+	text := fmt.Sprintf("line %d: %s", l.Line, shown(l.Text))
+	if l.Why != "" {
+		text += " (" + l.Why + ")"
+	}
+	return text
+}

@@ -1,0 +1,77 @@
+package job
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// TestPastedSheets reads ten invented sheets, each in a layout that makers print. Beside each stands the driver file that
+// comes of it, with what was not understood.
+func TestPastedSheets(t *testing.T) {
+	names, err := filepath.Glob("testdata/pasted/*.txt")
+	if err != nil || len(names) < 10 {
+		t.Fatalf("%d sheets (%v), want 10", len(names), err)
+	}
+	for _, name := range names {
+		p, err := ParsePasted(filepath.Base(name), readFile(t, name))
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		got := FormatPasted(p, "")
+		golden := strings.TrimSuffix(name, ".txt") + ".yaml"
+		if *update {
+			if err := os.WriteFile(golden, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if want := readFile(t, golden); !bytes.Equal(got, want) {
+			t.Errorf("%s: got\n%s\nwant\n%s", name, got, want)
+		}
+		if _, err := ParseDriver(golden, got); err != nil {
+			t.Errorf("%s does not read back: %v", golden, err)
+		}
+	}
+}
+
+func TestPastedNothing(t *testing.T) {
+	for _, text := range []string{"", "hello\n", "28.5 Hz\n", "Colour: black\n"} {
+		if p, err := ParsePasted("sheet.txt", []byte(text)); err == nil {
+			t.Errorf("%q is read as %+v", text, p)
+		}
+	}
+}
+
+// FuzzParsePasted holds that any text gives faults or a driver file that is read back to the same values.
+func FuzzParsePasted(f *testing.F) {
+	names, _ := filepath.Glob("testdata/pasted/*.txt")
+	for _, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Add([]byte("Fs: 30 Hz | Fs | 31 Hz\nRe (each) 1,2\nImpedance 2+2\ncoils: 2\nimpedance: dual 4\nbolts: 3"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := ParsePasted("sheet.txt", data)
+		if err != nil {
+			checkFaults(t, err)
+			return
+		}
+		text := FormatPasted(p, "")
+		for _, line := range strings.Split(string(text), "\n") {
+			for _, c := range line {
+				if c < ' ' {
+					t.Fatalf("control character in %q", line)
+				}
+			}
+		}
+		if d, err := ParseDriver("d.yaml", text); err == nil && d.Spec != p.Driver.Spec {
+			t.Fatalf("%+v is written and read back as %+v\n%s", p.Driver.Spec, d.Spec, text)
+		}
+	})
+}
