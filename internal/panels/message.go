@@ -26,6 +26,9 @@ type (
 // say makes a message. Values are quantities, other messages, words and numbers.
 func say(form string, values ...any) Message { return Message{form, values} }
 
+// Words is a message that is the same in all units.
+func Words(text string) Message { return say("%s", text) }
+
 // Empty reports whether there is nothing to say.
 func (m Message) Empty() bool { return m.form == "" }
 
