@@ -78,16 +78,77 @@ func (l *leg) clip(f *solid.Face, in block) (block, bool) {
 }
 
 func (l *leg) clipLoop(at []r3.Vec, in block) (out block, ok bool) {
-	g := make([][3]float64, len(at), len(at)+6)
-	for i, p := range at {
-		g[i] = l.to(p)
+	var room [2][20][3]float64
+	g := l.outline(at, in, room[0][:0], room[1][:0])
+	if len(g) == 0 {
+		return out, false
+	}
+	out = block{g[0], g[0]}
+	for _, p := range g {
+		for k := range 3 {
+			out.lo[k], out.hi[k] = math.Min(out.lo[k], p[k]), math.Max(out.hi[k], p[k])
+		}
+	}
+	return out, true
+}
+
+// covers reports whether a face fills the rectangle of a block along two of the leg's directions.
+func (l *leg) covers(f *solid.Face, a, b int, in block) bool {
+	want := (in.hi[a] - in.lo[a]) * (in.hi[b] - in.lo[b])
+	for k := range 3 {
+		if k != a && k != b {
+			in.lo[k], in.hi[k] = math.Inf(-1), math.Inf(1)
+		}
+	}
+	area := 0.0
+	for _, loop := range f.Loops {
+		g := l.outline(loop.At, in, nil, nil)
+		for i := range g {
+			p, q := g[i], g[(i+1)%len(g)]
+			area += (p[a]*q[b] - q[a]*p[b]) / 2
+		}
+	}
+	return math.Abs(area) >= want*(1-1e-6)
+}
+
+// floorEnd is where the leg's floor ends between x0 and x1: at a joint with a wall or at an edge.
+func (s *scene) floorEnd(l *leg, x0, x1 float64) float64 {
+	end := math.Inf(1)
+	for _, loop := range s.shell.air.Faces[l.floor].Loops {
+		for k, p := range loop.At {
+			a, b := l.to(p), l.to(loop.At[(k+1)%len(loop.At)])
+			t0, t1 := 0.0, 1.0
+			switch d := b[1] - a[1]; {
+			case math.Abs(d) > edgeOff:
+				u, v := (x0+edgeOff-a[1])/d, (x1-edgeOff-a[1])/d
+				t0, t1 = math.Max(0, math.Min(u, v)), math.Min(1, math.Max(u, v))
+			case a[1] < x0+edgeOff || a[1] > x1-edgeOff:
+				continue
+			}
+			if t0 >= t1 {
+				continue
+			}
+			for _, t := range [...]float64{t0, t1} {
+				if v := a[0] + t*(b[0]-a[0]); v > edgeOff {
+					end = math.Min(end, v)
+				}
+			}
+		}
+	}
+	return end
+}
+
+// outline is the part of an outline in a block; the two buffers are worked in.
+func (l *leg) outline(at []r3.Vec, in block, g, spare [][3]float64) [][3]float64 {
+	for _, p := range at {
+		g = append(g, l.to(p))
 	}
 	for k := range 3 {
 		for _, end := range [...]struct{ at, sign float64 }{{in.lo[k], -1}, {in.hi[k], 1}} {
 			if math.IsInf(end.at, 0) {
 				continue
 			}
-			var next [][3]float64
+			next := spare[:0]
 			for i, a := range g {
 				b := g[(i+1)%len(g)]
 				da, db := end.sign*(end.at-a[k]), end.sign*(end.at-b[k])
@@ -103,18 +164,12 @@ func (l *leg) clipLoop(at []r3.Vec, in block) (out block, ok bool) {
 					next = append(next, c)
 				}
 			}
-			if g = next; len(g) == 0 {
-				return out, false
+			if g, spare = next, g; len(g) == 0 {
+				return nil
 			}
 		}
 	}
-	out = block{g[0], g[0]}
-	for _, p := range g {
-		for k := range 3 {
-			out.lo[k], out.hi[k] = math.Min(out.lo[k], p[k]), math.Max(out.hi[k], p[k])
-		}
-	}
-	return out, true
+	return g
 }
 
 // edgeOff keeps looks clear of the faces that a slot lies against, m.
@@ -154,7 +209,13 @@ func (s *scene) free(l *leg, from, to, long, high float64) (best stretch, ok boo
 	for _, w := range append(walls, wall{math.Inf(1), math.Inf(1), -1}) {
 		lo, hi := math.Max(at, from), math.Min(w.lo, to)
 		if hi-lo > best.hi-best.lo+rounding && s.shell.air.Contains(l.at(v, (lo+hi)/2, high/2)) {
-			best, ok = stretch{lo, hi, face, w.face}, true
+			best, ok = stretch{lo, hi, -1, -1}, true // a wall that ends the joint, or where the joint ends in the open
+			if at > from-edgeOff {
+				best.atLow = face
+			}
+			if w.lo < to+edgeOff {
+				best.atHigh = w.face
+			}
 		}
 		if w.hi > at {
 			at, face = w.hi, w.face
@@ -187,6 +248,7 @@ type slot struct {
 	h, t         float64
 	x0, x1       float64 // along w: all of it, side pieces included
 	low, high    bool    // side pieces
+	closers      [2]int  // faces that close it where it has none
 	clear        float64 // clear width, fins taken off
 	fins         int
 	end          float64 // v of the inner mouth in the last leg
@@ -357,6 +419,11 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 	start := math.Max(0, math.Max(l.lean*k.h, l.lean*(k.h+k.t)))
 	a, face := s.before(&k.legs[0], k.x0, k.x1, 0, k.h)
 	board, other := s.before(&k.legs[0], k.x0, k.x1, 0, k.h+k.t)
+	board = math.Min(board, s.floorEnd(&k.legs[0], k.x0, k.x1))
+	mouth := block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, k.h + k.t}}
+	if !l.covers(&s.shell.air.Faces[l.start], 1, 2, mouth) || s.floorEnd(&k.legs[0], k.x0, k.x1) < start {
+		return nil
+	}
 	k.facing = face
 	k.reach = s.reachOf(k, start, a, board, face, other, -k.outer)
 	return k
@@ -377,15 +444,18 @@ func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base 
 // divide settles width, side pieces and fins in a stretch along w; ok is false where no slot goes there.
 func (s *scene) divide(k *slot, in stretch) bool {
 	l := &k.legs[0]
+	k.x0, k.x1 = in.lo, in.hi
+	far, _ := s.before(l, k.x0, k.x1, 0, k.h)
+	far = math.Min(far, s.floorEnd(l, k.x0, k.x1))
 	closes := func(face int) bool {
 		if face < 0 || face == s.shell.loose {
 			return false
 		}
 		n := s.shell.air.Faces[face].N
-		return math.Abs(r3.Dot(n, l.v)) < flush && math.Abs(r3.Dot(n, l.n)) < flush
+		return math.Abs(r3.Dot(n, l.v)) < flush && math.Abs(r3.Dot(n, l.n)) < flush && s.closed(l, face, far, k.h+k.t)
 	}
 	k.low, k.high = !closes(in.atLow), !closes(in.atHigh)
-	k.x0, k.x1 = in.lo, in.hi
+	k.closers = [2]int{in.atLow, in.atHigh}
 	for _, end := range [...]struct {
 		face int
 		x    *float64
@@ -418,6 +488,17 @@ func (s *scene) divide(k *slot, in stretch) bool {
 		}
 	}
 	return k.clear > float64(k.fins+1)*k.h
+}
+
+// closed reports whether a wall at a slot's side reaches along it as far as v and as high as n.
+func (s *scene) closed(l *leg, face int, v, n float64) bool {
+	from := math.Max(0, l.lean*n)
+	return v > from && l.covers(&s.shell.air.Faces[face], 0, 2, block{[3]float64{from, 0, 0}, [3]float64{v, 0, n}})
+}
+
+// holds reports whether the walls beside a leg close it as far as v and as high as n, where it has no side pieces.
+func (s *scene) holds(k *slot, l *leg, v, n float64) bool {
+	return (k.low || s.closed(l, k.closers[0], v, n)) && (k.high || s.closed(l, k.closers[1], v, n))
 }
 
 // cleatDepth is how far the cleats of a removable face reach behind it.
@@ -471,12 +552,22 @@ func (s *scene) turnedSlot(k *slot) (*slot, bool) {
 	if i > 0 {
 		from = math.Max(last.to(k.corner(i-1, k.h+k.t, k.h))[0], last.to(k.corner(i-1, k.h+k.t, k.h+k.t))[0])
 	}
-	if math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])-from < leastRoof {
+	to := math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])
+	if math.Min(to, last.to(u.corner(i, k.h+k.t, k.h+k.t))[0])-from < leastRoof {
 		return nil, false
 	}
 	start := math.Max(l.to(u.corner(i, k.h+k.t, k.h))[0], l.to(u.corner(i, k.h+k.t, k.h+k.t))[0])
 	far, face := s.before(&l, k.x0, k.x1, 0, k.h)
 	board, other := s.before(&l, k.x0, k.x1, 0, k.h+k.t)
+	board = math.Min(board, s.floorEnd(&l, k.x0, k.x1))
+	if !s.holds(k, &l, math.Min(far, board), k.h+k.t) || !last.covers(&s.shell.air.Faces[b], 1, 2, block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, k.h + k.t}}) || s.floorEnd(last, k.x0, k.x1) < a-1e-6 && last.lean == 0 {
+		return nil, false
+	}
+	if i > 0 { // not past where it would meet the roof of the leg before the last
+		if p, ok := solid.Meet(l.level(k.h+k.t), k.legs[i-1].level(k.h+k.t), solid.Through(l.o, l.w)); ok && l.to(p)[0] > start && l.to(p)[0] < board {
+			board, other = l.to(p)[0], k.legs[i-1].floor
+		}
+	}
 	u.facing = face
 	base := u.walked() - l.to(u.corner(i, k.h/2, k.h/2))[0]
 	u.reach = s.reachOf(&u, start, far, board, face, other, base)
@@ -505,7 +596,9 @@ func (s *scene) folded(k *slot) (*slot, bool) {
 	u := *k
 	u.fold, u.folds = true, a-k.h
 	u.facing = l.start
-	if u.folds < 2*k.h {
+	high := block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, 2 * (k.h + k.t)}}
+	if u.folds < 2*k.h || !s.holds(k, l, a, 2*(k.h+k.t)) || s.floorEnd(l, k.x0, k.x1) < a-1e-6 || !l.covers(&s.shell.air.Faces[b], 1, 2, high) ||
+		!l.covers(&s.shell.air.Faces[l.start], 1, 2, high) {
 		return nil, false
 	}
 	r := grade.Of(grade.SlotInner)
