@@ -15,7 +15,7 @@ const (
 )
 
 // filledQtc is the Qtc of a sealed box with a share of its volume filled.
-func (h *hunt) filledQtc(b thielesmall.Box, share float64) float64 {
+func (h *rig) filledQtc(b thielesmall.Box, share float64) float64 {
 	if share > 0 {
 		b.FillGain, b.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
 	}
@@ -40,7 +40,7 @@ func fillingTo(want, most float64, qtc func(share float64) float64) float64 {
 }
 
 // lowerQtc says what brings a Qtc down: filling, no more than is wanted, and the volume that would do without.
-func (h *hunt) lowerQtc(p performance) string {
+func (h *rig) lowerQtc(p performance) string {
 	text, want := "", h.wantedQtc(h.pass.qtcHigh)
 	filled := func(share float64) float64 { return h.filledQtc(p.circuit.System.Box, share) }
 	share := fillShare
@@ -57,7 +57,7 @@ func (h *hunt) lowerQtc(p performance) string {
 }
 
 // wantedQtc is what advice brings a Qtc to: the one wished for, or the given end of what is wanted.
-func (h *hunt) wantedQtc(end float64) float64 {
+func (h *rig) wantedQtc(end float64) float64 {
 	if q := h.wishedQtc(); q > 0 {
 		return q
 	}
@@ -76,7 +76,7 @@ const spreadShare = 0.15
 
 // spread adds to an acoustic check how it would come out with a driver at either end of the catalogue's spread, when
 // that changes the grade. grade makes the check for other figures.
-func (h *hunt) spread(p performance, c Check, grade func(thielesmall.Figures) Check) Check {
+func (h *rig) spread(p performance, c Check, grade func(thielesmall.Figures) Check) Check {
 	for _, side := range []struct {
 		word  string
 		share float64
@@ -94,7 +94,7 @@ func (h *hunt) spread(p performance, c Check, grade func(thielesmall.Figures) Ch
 }
 
 // figuresWithQts are a box's figures with the driver's Qts multiplied by a share, its force factor changed to suit.
-func (h *hunt) figuresWithQts(b thielesmall.Box, share float64) (thielesmall.Figures, bool) {
+func (h *rig) figuresWithQts(b thielesmall.Box, share float64) (thielesmall.Figures, bool) {
 	driver := h.set
 	qms := driver.Qms()
 	wanted := share * driver.Qts()
@@ -115,7 +115,7 @@ const heavier = 0.05
 
 // narrowGap says what the air in the gap before a cone that looks at a closed side does to it: it moves with the cone and
 // adds to its mass. Empty when the face does not look at a closed side or the gap is not stated.
-func (h *hunt) narrowGap(d *Design) (text string, caution bool) {
+func (h *rig) narrowGap(d *Design) (text string, caution bool) {
 	m := h.req.Mount
 	if m.Face == "front" || m.AirInFront <= 0 {
 		return "", false
@@ -134,7 +134,7 @@ func (h *hunt) narrowGap(d *Design) (text string, caution bool) {
 }
 
 // gapRadius is how far the gap before the face reaches from a cone's axis: to the nearest edge of the face.
-func (h *hunt) gapRadius(d *Design) float64 {
+func (h *rig) gapRadius(d *Design) float64 {
 	for _, p := range d.Box.Panels {
 		if p.Name != d.Box.Drivers.Panel {
 			continue
@@ -151,7 +151,7 @@ func (h *hunt) gapRadius(d *Design) float64 {
 }
 
 // boxMode is the lowest standing wave along the inside of the box, c/2L of its longest dimension, Hz.
-func (h *hunt) boxMode(d *Design) float64 {
+func (h *rig) boxMode(d *Design) float64 {
 	size := d.Box.Inside.Bounds()
 	longest := math.Max(d.Box.InsideWidth, math.Max(size.Width(), size.Height()))
 	return h.air.SoundSpeed / (2 * longest)
@@ -159,7 +159,7 @@ func (h *hunt) boxMode(d *Design) float64 {
 
 // retune says what other length of the same port would bring a graded figure of a vented box within its pass limit: a lower
 // tuning when down, else a higher one. Empty when none within a third of the tuning does.
-func (h *hunt) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
+func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const step, most = 0.98, 20
 	b := p.circuit.System.Box
 	first := b.Ports[0]
@@ -200,7 +200,7 @@ func (h *hunt) retune(p performance, down bool, grade func(thielesmall.Figures) 
 }
 
 // filler says how large a block makes a sealed box that is larger than useful right.
-func (h *hunt) filler(p performance) string {
+func (h *rig) filler(p performance) string {
 	want := h.wantedQtc(h.pass.qtcLow)
 	v, err := thielesmall.SealedVolume(h.set, h.air, h.source, want)
 	if err != nil || v >= p.volume() {

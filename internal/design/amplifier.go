@@ -36,7 +36,7 @@ func PowerInto(ratings []Rating, z float64) float64 {
 }
 
 // rate settles the amplifier's power and load for the set as wired, where it states several ratings.
-func (p *plant) rate() {
+func (p *rig) rate() {
 	a := p.req.Amplifier
 	if a == nil || len(a.Ratings) == 0 {
 		return

@@ -53,7 +53,7 @@ func TestRateFollowsWiring(t *testing.T) {
 			Driver: thielesmall.Spec{Fs: 30, Qms: 5, Qes: 0.5, Vas: 0.03, Sd: 0.033, Re: 6.8, Power: 500, Coils: thielesmall.Coils{Count: 2, Impedance: 4, Re: 3.4}},
 			Mount:  Mount{Wiring: thielesmall.Wiring{Coils: wiring}}, Amplifier: shared,
 		}
-		p, err := newPlant(&req)
+		p, err := newRig(&req)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -62,7 +62,7 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 	if len(req.Boxes) == 0 {
 		return nil, &ConfigError{Field: "box", Want: "the box to be judged must be described; cubby design finds one instead"}
 	}
-	p, err := newPlant(&req)
+	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +73,7 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 		req.Mount.Face = "front"
 		p.assume("the driver sits on the front face")
 	}
-	h := newHunt(p, nil, nil)
+	h := p
 	res := &CheckResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
 		FullVolts: p.volts, MaxLimits: p.limits,
@@ -137,7 +137,7 @@ func rankReady(j Judged) int {
 const commonBoard = 0.018
 
 // bestInstead is the best box that could be built in the same space; nil without a space or when none can be built.
-func bestInstead(ctx context.Context, req Request, p *plant) (*Design, error) {
+func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 	if req.Space == nil {
 		return nil, nil
 	}
@@ -154,7 +154,7 @@ func bestInstead(ctx context.Context, req Request, p *plant) (*Design, error) {
 }
 
 // judgeReady makes every check of one box.
-func (h *hunt) judgeReady(b ReadyBox) Judged {
+func (h *rig) judgeReady(b ReadyBox) Judged {
 	j := Judged{Ready: b, Kind: b.Kind}
 	add := func(c ...Check) { j.Checks = append(j.Checks, c...) }
 	add(h.checkOpening(b), h.checkSeatDepth(b), h.checkAirInFront(h.travel(nil)))
@@ -186,7 +186,7 @@ func (h *hunt) judgeReady(b ReadyBox) Judged {
 	return h.conclude(j)
 }
 
-func (h *hunt) conclude(j Judged) Judged {
+func (h *rig) conclude(j Judged) Judged {
 	var what string
 	if j.NetVolume > 0 {
 		what = fmt.Sprintf("%s (%s, %s net", title(j.Ready), j.Kind, h.volume(j.NetVolume))
@@ -209,7 +209,7 @@ func title(b ReadyBox) string {
 }
 
 // playReady makes the box's circuit, figures and port. It gives a failed check when the box cannot be what it claims.
-func (h *hunt) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
+func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	air := thielesmall.Box{Volume: a.net, LeakQ: b.LeakQ}
 	fail := func(name, format string, args ...any) *Check {
 		c := row(name, panels.Fail, 0, 0, "", fmt.Sprintf(format, args...))
@@ -265,7 +265,7 @@ func (f Filling) effect() (gain, q float64) {
 
 // portOf is the port that a box has: as stated, with the length that a claimed tuning asks for when that is not stated,
 // or implied by the tuning alone. why is not empty when there can be no such port.
-func (h *hunt) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
+func (h *rig) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 	r = b.Port
 	if r.area() > 0 && r.Length > 0 {
 		h.assumeBent(b, r)
@@ -297,13 +297,13 @@ func (h *hunt) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 }
 
 // assumeBent says of a port that is longer than its box is inside that it must have a bend, which nobody has stated.
-func (h *hunt) assumeBent(b ReadyBox, r ReadyPort) {
+func (h *rig) assumeBent(b ReadyBox, r ReadyPort) {
 	if most := b.longestInside(); most > 0 && r.Length > most+b.Wall {
 		h.assume("%s: its port, %s long, is longer than the box is inside, %s: taken to have a bend or an elbow; measure it", title(b), h.length(r.Length), h.length(most))
 	}
 }
 
-func (h *hunt) portSize(r ReadyPort) string {
+func (h *rig) portSize(r ReadyPort) string {
 	if r.Diameter > 0 {
 		return h.length(r.Diameter) + " bore"
 	}
@@ -311,7 +311,7 @@ func (h *hunt) portSize(r ReadyPort) string {
 }
 
 // boxSection is the area of the box across its depth, for a port's inner end near walls; 0 when it is not known.
-func (h *hunt) boxSection(b ReadyBox) float64 {
+func (h *rig) boxSection(b ReadyBox) float64 {
 	if b.Section == nil {
 		return 0
 	}
@@ -320,7 +320,7 @@ func (h *hunt) boxSection(b ReadyBox) float64 {
 }
 
 // shopping says what to look for instead, so that it can be read out on the phone.
-func (h *hunt) shopping() string {
+func (h *rig) shopping() string {
 	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh)
 	text := "Look for"
 	if errLo == nil {
@@ -342,7 +342,7 @@ func (h *hunt) shopping() string {
 }
 
 // largestOblong says how large outside a box of six right-angled faces may be; nothing where the space is not stated.
-func (h *hunt) largestOblong() string {
+func (h *rig) largestOblong() string {
 	if h.req.Space == nil {
 		return ""
 	}

@@ -8,7 +8,7 @@ import (
 )
 
 // checkClaim compares a claimed net volume with what the outside can hold.
-func (h *hunt) checkClaim(b ReadyBox, a readyAir) Check {
+func (h *rig) checkClaim(b ReadyBox, a readyAir) Check {
 	const name = "net volume"
 	switch {
 	case b.NetVolume == 0:
@@ -37,7 +37,7 @@ func (h *hunt) checkClaim(b ReadyBox, a readyAir) Check {
 const claimTolerance = 10
 
 // checkTuning compares a claimed tuning with that of the port as it is described; ok is false unless both are stated.
-func (h *hunt) checkTuning(b ReadyBox, fb float64) (c Check, ok bool) {
+func (h *rig) checkTuning(b ReadyBox, fb float64) (c Check, ok bool) {
 	claim := b.Port.Tuning
 	if claim == 0 || b.Port.area() == 0 || b.Port.Length == 0 {
 		return Check{}, false

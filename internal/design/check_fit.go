@@ -31,7 +31,7 @@ func depthMargin(vent bool) float64 {
 	return plainAir
 }
 
-func (h *hunt) checkOpening(b ReadyBox) Check {
+func (h *rig) checkOpening(b ReadyBox) Check {
 	const name = "driver opening"
 	f := h.req.Frame
 	if b.Opening == 0 || f.Cutout == 0 {
@@ -60,7 +60,7 @@ func (h *hunt) checkOpening(b ReadyBox) Check {
 }
 
 // coverLarge grades an opening that is larger than the driver wants: the frame must cover it and the bolts must hold.
-func (h *hunt) coverLarge(c *Check, b ReadyBox) {
+func (h *rig) coverLarge(c *Check, b ReadyBox) {
 	f := h.req.Frame
 	switch {
 	case f.Frame == 0:
@@ -83,7 +83,7 @@ func (h *hunt) coverLarge(c *Check, b ReadyBox) {
 const sameCircle = 0.001 // m, on the diameter
 
 // checkCircle compares the bolt circles, when both are known.
-func (h *hunt) checkCircle(b ReadyBox) (Check, bool) {
+func (h *rig) checkCircle(b ReadyBox) (Check, bool) {
 	f := h.req.Frame
 	if b.Circle == 0 || f.Circle == 0 {
 		return Check{}, false
@@ -98,7 +98,7 @@ func (h *hunt) checkCircle(b ReadyBox) (Check, bool) {
 }
 
 // derivedDepth is the room behind the flange's plane that the outside allows: its size square to the face, less a wall.
-func (h *hunt) derivedDepth(b ReadyBox) float64 {
+func (h *rig) derivedDepth(b ReadyBox) float64 {
 	if b.Section == nil || b.Wall == 0 {
 		return math.NaN()
 	}
@@ -112,7 +112,7 @@ func (h *hunt) derivedDepth(b ReadyBox) float64 {
 	return s.Width() - b.Wall
 }
 
-func (h *hunt) checkSeatDepth(b ReadyBox) Check {
+func (h *rig) checkSeatDepth(b ReadyBox) Check {
 	const name = depthCheck
 	f := h.req.Frame
 	outside := h.derivedDepth(b)
@@ -149,7 +149,7 @@ func (h *hunt) checkSeatDepth(b ReadyBox) Check {
 const spaceCheck = "box in the space"
 
 // placeReady tries to stand the box in the space and to carry it in.
-func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
+func (h *rig) placeReady(b ReadyBox) (Check, cavity.Carry) {
 	none := cavity.Carry{Answer: cavity.NotChecked}
 	s := h.req.Space
 	if s == nil || b.Section == nil || b.Width == 0 {
@@ -175,7 +175,7 @@ func (h *hunt) placeReady(b ReadyBox) (Check, cavity.Carry) {
 }
 
 // placed grades a box that stands in the space with so much air round it.
-func (h *hunt) placed(what string, a attitude, gap float64) Check {
+func (h *rig) placed(what string, a attitude, gap float64) Check {
 	wanted := h.req.Space.Gap
 	c := row(spaceCheck, panels.Pass, gap, wanted, "m", fmt.Sprintf("%s stands in the space with %s of air all round", what, h.length(gap)))
 	if gap < wanted {

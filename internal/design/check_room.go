@@ -27,7 +27,7 @@ type trim struct {
 
 // overSize says of a box that does not go into the space what would let it in, with the gap round it: as it is sold, and
 // turned where that takes half as much.
-func (h *hunt) overSize(s cavity.Space, all []attitude) string {
+func (h *rig) overSize(s cavity.Space, all []attitude) string {
 	sold := h.leastTrim(s, all[:1], math.Inf(1))
 	turned := h.leastTrim(s, all[1:], sold.by/2)
 	said := func(t trim) string { return fmt.Sprintf("%s too %s", h.length(t.by), t.way) }
@@ -45,7 +45,7 @@ func (h *hunt) overSize(s cavity.Space, all []attitude) string {
 }
 
 // leastTrim is the least that a box is too wide, too deep or too high in any of the given attitudes, under atMost.
-func (h *hunt) leastTrim(s cavity.Space, ways []attitude, atMost float64) trim {
+func (h *rig) leastTrim(s cavity.Space, ways []attitude, atMost float64) trim {
 	best := trim{by: atMost}
 	step := trimStepMetric
 	if h.req.Units == unit.Inch {

@@ -177,7 +177,7 @@ func TestScenarios(t *testing.T) {
 // sealedQtc gives the box the volume in which the driver's Qtc is q.
 func sealedQtc(q float64) func(*Request) {
 	return func(r *Request) {
-		p, err := newPlant(r)
+		p, err := newRig(r)
 		if err != nil {
 			panic(err)
 		}

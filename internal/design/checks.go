@@ -82,7 +82,7 @@ type performance struct {
 	circuit *thielesmall.Circuit
 	figures thielesmall.Figures
 	port    *PortDesign
-	answers []thielesmall.Answer // on the plant's judgeGrid
+	answers []thielesmall.Answer // on the rig's judgeGrid
 	assumed float64              // Hz of a high-pass of order 4 that the design plays its port through; 0: none
 	inside  float64              // m, the longest size of a ready-made box inside; 0: not known
 }
@@ -91,7 +91,7 @@ type performance struct {
 func (f performance) volume() float64 { return f.circuit.System.Box.Volume }
 
 // judge fills a design's checks, in the order of the grade table.
-func (h *hunt) judge(d *Design) {
+func (h *rig) judge(d *Design) {
 	for _, c := range d.Box.Checks {
 		row := boxCheck(c)
 		if !h.brief {
@@ -125,7 +125,7 @@ func boxCheck(c panels.Check) Check {
 }
 
 // moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
-func (h *hunt) moreDepth(short float64) string {
+func (h *rig) moreDepth(short float64) string {
 	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
 	if least := short - (ventAir - ventLeast); h.req.Frame.Vent && least > tapeStep {
 		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
@@ -137,7 +137,7 @@ func (h *hunt) moreDepth(short float64) string {
 const tapeStep = 0.5e-3
 
 // assumed is the high-pass that the search assumes for a design, Hz; 0 when it assumes none.
-func (h *hunt) assumed(d *Design) float64 {
+func (h *rig) assumed(d *Design) float64 {
 	if h.highPass || d.Kind == Sealed {
 		return 0
 	}
@@ -145,7 +145,7 @@ func (h *hunt) assumed(d *Design) float64 {
 }
 
 // soundRows are the acoustic rows of the grade table. They also set the port's speed.
-func (h *hunt) soundRows(f performance) []Check {
+func (h *rig) soundRows(f performance) []Check {
 	var rows []Check
 	if f.kind == Sealed {
 		rows = append(rows, h.checkQtc(f))
@@ -171,10 +171,10 @@ func (h *hunt) soundRows(f performance) []Check {
 }
 
 // length and volume write a quantity in the job's own units.
-func (p *plant) length(m float64) string  { return unit.FormatLength(m, p.req.Units) }
-func (p *plant) volume(m3 float64) string { return unit.FormatVolume(m3, p.req.Units) }
+func (p *rig) length(m float64) string  { return unit.FormatLength(m, p.req.Units) }
+func (p *rig) volume(m3 float64) string { return unit.FormatVolume(m3, p.req.Units) }
 
-func (h *hunt) checkAirInFront(travel float64) Check {
+func (h *rig) checkAirInFront(travel float64) Check {
 	const name, margin = "air in front of the cone", 0.006 // m over the excursion (common practice)
 	m := h.req.Mount
 	if h.set.Xmax == 0 {
@@ -198,7 +198,7 @@ func (h *hunt) checkAirInFront(travel float64) Check {
 	return c
 }
 
-func (h *hunt) checkQtc(p performance) Check {
+func (h *rig) checkQtc(p performance) Check {
 	c := h.gradeQtc(p)(p.figures)
 	switch {
 	case h.brief:
@@ -212,7 +212,7 @@ func (h *hunt) checkQtc(p performance) Check {
 	return h.spread(p, c, h.gradeQtc(p))
 }
 
-func (h *hunt) gradeQtc(p performance) func(thielesmall.Figures) Check {
+func (h *rig) gradeQtc(p performance) func(thielesmall.Figures) Check {
 	return func(f thielesmall.Figures) Check {
 		q := f.Qtc
 		c := row("sealed Qtc", atMost(q, h.pass.qtcHigh, h.pass.qtcFail), q, h.pass.qtcHigh, "",
@@ -224,7 +224,7 @@ func (h *hunt) gradeQtc(p performance) func(thielesmall.Figures) Check {
 	}
 }
 
-func (h *hunt) checkPeak(p performance) Check {
+func (h *rig) checkPeak(p performance) Check {
 	c := h.gradePeak(p.figures)
 	if h.brief {
 		return c
@@ -237,12 +237,12 @@ func (h *hunt) checkPeak(p performance) Check {
 	return h.spread(p, c, h.gradePeak)
 }
 
-func (h *hunt) gradePeak(f thielesmall.Figures) Check {
+func (h *rig) gradePeak(f thielesmall.Figures) Check {
 	return row("vented response peak", atMost(f.Peak, h.pass.peak, h.pass.peakFail), f.Peak, h.pass.peak, "dB",
 		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", f.Peak, f.PeakAt))
 }
 
-func (h *hunt) checkDip(p performance) Check {
+func (h *rig) checkDip(p performance) Check {
 	c := h.gradeDip(p.figures)
 	if h.brief {
 		return c
@@ -255,12 +255,12 @@ func (h *hunt) checkDip(p performance) Check {
 	return h.spread(p, c, h.gradeDip)
 }
 
-func (h *hunt) gradeDip(f thielesmall.Figures) Check {
+func (h *rig) gradeDip(f thielesmall.Figures) Check {
 	return row("vented response dip", atMost(f.Dip, h.pass.dip, h.pass.dipFail), f.Dip, h.pass.dip, "dB",
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
-func (h *hunt) checkExcursion(p performance, x, at float64) Check {
+func (h *rig) checkExcursion(p performance, x, at float64) Check {
 	const name = ExcursionCheck
 	xmax := h.set.Xmax
 	if xmax == 0 {
@@ -297,7 +297,7 @@ func (h *hunt) checkExcursion(p performance, x, at float64) Check {
 // no longer holds the cone. A sealed one gets guardFrequency (common practice).
 const ventedGuard = 0.9
 
-func (h *hunt) checkPortSpeed(p *PortDesign, v, at float64) Check {
+func (h *rig) checkPortSpeed(p *PortDesign, v, at float64) Check {
 	const name = "port air speed at full power"
 	if h.volts == 0 {
 		return notChecked(name, "the amplifier's power and load are not stated")
@@ -326,7 +326,7 @@ func (h *hunt) checkPortSpeed(p *PortDesign, v, at float64) Check {
 	return c
 }
 
-func (h *hunt) checkDuct(p performance) Check {
+func (h *rig) checkDuct(p performance) Check {
 	base, what := h.lowPass, "the low-pass"
 	if base == 0 {
 		base, what = ductFloor/ductFactor, "the usual low-pass (none is stated)"
@@ -340,7 +340,7 @@ func (h *hunt) checkDuct(p performance) Check {
 	return c
 }
 
-func (h *hunt) checkPower() Check {
+func (h *rig) checkPower() Check {
 	const name = "delivered power"
 	rated, z := h.set.Power, h.set.Impedance
 	if h.volts == 0 || rated == 0 || z == 0 {
@@ -355,7 +355,7 @@ func (h *hunt) checkPower() Check {
 	return c
 }
 
-func (h *hunt) checkLoad() Check {
+func (h *rig) checkLoad() Check {
 	const name = "load as wired"
 	a := h.req.Amplifier
 	if a == nil || a.Into == 0 || h.set.Impedance == 0 {
@@ -377,7 +377,7 @@ func (h *hunt) checkLoad() Check {
 	return c
 }
 
-func (h *hunt) checkCarry(c cavity.Carry) Check {
+func (h *rig) checkCarry(c cavity.Carry) Check {
 	const name = CarryCheck
 	switch c.Answer {
 	case cavity.Passes:

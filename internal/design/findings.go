@@ -28,7 +28,7 @@ func checkData(findings []thielesmall.Finding) (c Check, ok bool) {
 }
 
 // doubt adds the check of the driver's data to others, where there is something to say.
-func (p *plant) doubt(checks []Check) []Check {
+func (p *rig) doubt(checks []Check) []Check {
 	if c, ok := checkData(p.findings); ok {
 		return append(checks, c)
 	}

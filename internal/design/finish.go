@@ -13,7 +13,7 @@ import (
 
 // finish builds a box that has been settled and makes a design of it: its circuit, figures and checks. Curves and sheets
 // come later, for the designs that are kept.
-func (h *hunt) finish(c candidate, port duct, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
+func (h *rig) finish(c candidate, port duct, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
 	made := panels.Build
 	if h.brief {
 		made = panels.Plan
@@ -62,7 +62,7 @@ func (h *hunt) finish(c candidate, port duct, at int, spec panels.Spec, length f
 }
 
 // rescore listens to the box as built, which differs from the candidate by the rounding of its width.
-func (h *hunt) rescore(d *Design, c candidate, fb float64) {
+func (h *rig) rescore(d *Design, c candidate, fb float64) {
 	for i, f := range searchGrid {
 		h.ear.answers[i] = d.Circuit.Answer(f)
 	}
@@ -87,7 +87,7 @@ const (
 )
 
 // describePort adds what is known of the port beside its size.
-func (h *hunt) describePort(d *Design, fb float64) {
+func (h *rig) describePort(d *Design, fb float64) {
 	p := d.Port
 	if h.set.Xmax > 0 {
 		p.RuleOfThumbArea = thielesmall.RuleOfThumbPortArea(fb, h.set.VolumeDisplacement())
@@ -114,7 +114,7 @@ func (h *hunt) describePort(d *Design, fb float64) {
 }
 
 // carry tests the finished box against the passage, less hand room, covering on both sides and the gasket of a removable face.
-func (h *hunt) carry(b *panels.Box) cavity.Carry {
+func (h *rig) carry(b *panels.Box) cavity.Carry {
 	if h.req.Space == nil || h.req.Space.Passage == nil {
 		return cavity.Carry{Answer: cavity.NotChecked}
 	}
@@ -134,7 +134,7 @@ func (h *hunt) carry(b *panels.Box) cavity.Carry {
 // twoPersons is the mass above which two people should carry (common practice).
 const twoPersons = 23.0 // kg
 
-func (h *hunt) weigh(d *Design) string {
+func (h *rig) weigh(d *Design) string {
 	if d.Mass <= twoPersons {
 		return ""
 	}
@@ -143,7 +143,7 @@ func (h *hunt) weigh(d *Design) string {
 }
 
 // curves are a circuit's curves on a grid.
-func (h *hunt) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, g Grid) []CurvePoint {
+func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, g Grid) []CurvePoint {
 	top := 200.0 // Hz, up to where maximum level is stated
 	if figures.DuctResonance > 0 {
 		top = math.Min(top, figures.DuctResonance/2)
@@ -163,7 +163,7 @@ func (h *hunt) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures,
 }
 
 // fitting works out what the fitter sets and should know.
-func (h *hunt) fitting(d *Design) Fitting {
+func (h *rig) fitting(d *Design) Fitting {
 	f := Fitting{LowestImpedance: math.Inf(1)}
 	for _, hz := range logGrid(20, 200, 240) {
 		if z := cmplx.Abs(d.Circuit.At(hz, 1).Impedance); z < f.LowestImpedance {
@@ -198,7 +198,7 @@ func (h *hunt) fitting(d *Design) Fitting {
 	return f
 }
 
-func (h *hunt) adviseHighPass(d *Design, f *Fitting) {
+func (h *rig) adviseHighPass(d *Design, f *Fitting) {
 	switch {
 	case h.highPass:
 		f.HighPassText = "as stated in the job"
@@ -216,7 +216,7 @@ func (h *hunt) adviseHighPass(d *Design, f *Fitting) {
 }
 
 // band gives the tuning, or fc, in a cold car, a hot one and on a high pass road.
-func (h *hunt) band(d *Design) [3]Band {
+func (h *rig) band(d *Design) [3]Band {
 	var out [3]Band
 	for i, c := range []struct {
 		name string

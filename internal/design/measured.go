@@ -112,7 +112,7 @@ const (
 // job describes. The error is for a job that gives nothing to compare with, and for a sweep that cannot decide: an
 // *impedance.UndecidedError.
 func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, error) {
-	p, err := newPlant(&req)
+	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +122,7 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 	if a := req.Amplifier; a != nil { // filters do not act on impedance
 		p.assumptions = slices.DeleteFunc(p.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
 	}
-	h := newHunt(p, nil, nil)
+	h := p
 	all, err := h.expect(ctx, req)
 	if err != nil {
 		return nil, err
@@ -140,7 +140,7 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 }
 
 // against fits the sweep to a box that it should be of and compares figure by figure.
-func (h *hunt) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, *thielesmall.Circuit, error) {
+func (h *rig) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, *thielesmall.Circuit, error) {
 	res := &MeasuredResult{
 		Air: h.air, DriverSingle: h.single, Driver: h.set, Findings: h.findings, DriveVolts: h.drive, Sweep: sweep, Expected: e,
 	}
@@ -159,7 +159,7 @@ func (h *hunt) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*Me
 }
 
 // expect finds the boxes that the sweep may be of: the one that the job describes, or the designs, best first.
-func (h *hunt) expect(ctx context.Context, req Request) ([]Expected, error) {
+func (h *rig) expect(ctx context.Context, req Request) ([]Expected, error) {
 	if len(req.Boxes) > 0 {
 		e, err := h.expectDescribed(req)
 		return []Expected{e}, err
@@ -194,7 +194,7 @@ func expectDesign(d *Design) Expected {
 	return e
 }
 
-func (h *hunt) expectDescribed(req Request) (Expected, error) {
+func (h *rig) expectDescribed(req Request) (Expected, error) {
 	if len(req.Boxes) > 1 {
 		return Expected{}, &ConfigError{Field: "box", Want: fmt.Sprintf("describes %d boxes: leave only the one that was measured", len(req.Boxes))}
 	}
@@ -227,7 +227,7 @@ func (h *hunt) expectDescribed(req Request) (Expected, error) {
 	return e, nil
 }
 
-func (h *hunt) measuredAssumptions(r *MeasuredResult) {
+func (h *rig) measuredAssumptions(r *MeasuredResult) {
 	f := &r.Fit
 	if f.DriverToo {
 		h.assume("the driver was fitted too, held near its data by their usual spread; the volume is as uncertain as Vas, which a sweep of a box does not show")
@@ -243,7 +243,7 @@ func (h *hunt) measuredAssumptions(r *MeasuredResult) {
 }
 
 // measuredRows compares figure by figure.
-func (h *hunt) measuredRows(r *MeasuredResult) []MeasuredRow {
+func (h *rig) measuredRows(r *MeasuredResult) []MeasuredRow {
 	e, f := &r.Expected, &r.Fit
 	var rows []MeasuredRow
 	if f.Sealed {
@@ -273,7 +273,7 @@ func (h *hunt) measuredRows(r *MeasuredResult) []MeasuredRow {
 }
 
 // informed is a row that is not graded.
-func (h *hunt) informed(name, unit string, designed, measured, sigma float64) MeasuredRow {
+func (h *rig) informed(name, unit string, designed, measured, sigma float64) MeasuredRow {
 	r := MeasuredRow{
 		Name: name, Unit: unit, Designed: designed, Measured: measured, Sigma: sigma,
 		Difference: measured - designed, Share: measured/designed - 1, Status: panels.NotChecked,
@@ -292,7 +292,7 @@ func (h *hunt) informed(name, unit string, designed, measured, sigma float64) Me
 }
 
 // compared is a row graded by its share of the designed value; what the fit leaves open counts for the box.
-func (h *hunt) compared(name, unit string, designed float64, v impedance.Value, near, far float64) MeasuredRow {
+func (h *rig) compared(name, unit string, designed float64, v impedance.Value, near, far float64) MeasuredRow {
 	r := h.informed(name, unit, designed, v.Value, v.Sigma)
 	r.Near, r.Far = near, far
 	sure := math.Max(0, math.Abs(r.Difference)-openBy*v.Sigma) / designed
@@ -301,7 +301,7 @@ func (h *hunt) compared(name, unit string, designed float64, v impedance.Value, 
 }
 
 // leakRow grades QL, of which more is better; 0 is no leak at all.
-func (h *hunt) leakRow(designed float64, v impedance.Value, sealed bool) MeasuredRow {
+func (h *rig) leakRow(designed float64, v impedance.Value, sealed bool) MeasuredRow {
 	r := h.informed(leakRowName, "", designed, v.Value, v.Sigma)
 	r.Near, r.Far = ventedTight, ventedLeaky
 	if sealed {
@@ -331,7 +331,7 @@ func (h *hunt) leakRow(designed float64, v impedance.Value, sealed bool) Measure
 }
 
 // builtVerdict sums up the graded rows.
-func (h *hunt) builtVerdict(r *MeasuredResult) (BuiltVerdict, string) {
+func (h *rig) builtVerdict(r *MeasuredResult) (BuiltVerdict, string) {
 	var out, near []string
 	for _, row := range r.Rows {
 		switch row.Status {

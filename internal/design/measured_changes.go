@@ -11,7 +11,7 @@ import (
 )
 
 // amount writes a value of a row in the job's units.
-func (h *hunt) amount(v float64, of string) string {
+func (h *rig) amount(v float64, of string) string {
 	switch {
 	case math.IsNaN(v):
 		return "none"
@@ -30,7 +30,7 @@ func (h *hunt) amount(v float64, of string) string {
 }
 
 // openness writes a standard uncertainty, to one figure; empty when it does not matter.
-func (h *hunt) openness(v float64, of string) string {
+func (h *rig) openness(v float64, of string) string {
 	const least = 0.001 // less than anybody reads
 	switch {
 	case of == "m3":
@@ -46,7 +46,7 @@ func (h *hunt) openness(v float64, of string) string {
 }
 
 // signed is amount with its sign; what is written as nothing has none.
-func (h *hunt) signed(v float64, of string) string {
+func (h *rig) signed(v float64, of string) string {
 	text := h.amount(math.Abs(v), of)
 	switch {
 	case !strings.ContainsAny(text, "123456789"):
@@ -58,7 +58,7 @@ func (h *hunt) signed(v float64, of string) string {
 }
 
 // changes lists what is not as designed and what to do about it.
-func (h *hunt) changes(r *MeasuredResult) []Change {
+func (h *rig) changes(r *MeasuredResult) []Change {
 	var all []Change
 	add := func(c *Change) {
 		if c != nil {
@@ -82,7 +82,7 @@ func (h *hunt) changes(r *MeasuredResult) []Change {
 }
 
 // leakChange says what a leak costs and where to look.
-func (h *hunt) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
+func (h *rig) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
 	tight := r.Fit.System
 	tight.Box.LeakQ = r.Expected.Figures.QL
 	at, name := r.Fit.Tuning.Value, "the tuning"
@@ -109,7 +109,7 @@ func (h *hunt) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
 }
 
 // volumeChange says what the missing or surplus air may be, and what makes up for it.
-func (h *hunt) volumeChange(r *MeasuredResult, row MeasuredRow) *Change {
+func (h *rig) volumeChange(r *MeasuredResult, row MeasuredRow) *Change {
 	v := math.Abs(row.Difference)
 	c := &Change{What: "volume", Status: row.Status, Amount: row.Difference, Unit: "m3"}
 	word, hints := "more", h.surplus(r, v)
@@ -163,7 +163,7 @@ func off(r *MeasuredResult, name string) bool {
 const matchShare = 0.15
 
 // match names the one or two deductions that take about v together; empty when none do.
-func (h *hunt) match(r *MeasuredResult, v float64) string {
+func (h *rig) match(r *MeasuredResult, v float64) string {
 	best, text := math.Max(matchShare*v, openBy*r.Fit.Volume.Sigma), ""
 	try := func(sum float64, name string) {
 		if d := math.Abs(sum - v); sum > 0 && d <= best {
@@ -181,7 +181,7 @@ func (h *hunt) match(r *MeasuredResult, v float64) string {
 }
 
 // surplus says what may have been left out of a box with too much air.
-func (h *hunt) surplus(r *MeasuredResult, v float64) string {
+func (h *rig) surplus(r *MeasuredResult, v float64) string {
 	if m := h.match(r, v); m != "" {
 		return ", about what is reckoned for " + m + ": left out, or smaller"
 	}
@@ -189,7 +189,7 @@ func (h *hunt) surplus(r *MeasuredResult, v float64) string {
 }
 
 // shortage says what may have been forgotten in a box with too little air.
-func (h *hunt) shortage(r *MeasuredResult, v float64) string {
+func (h *rig) shortage(r *MeasuredResult, v float64) string {
 	text := ""
 	switch m := h.match(r, v); {
 	case m != "":
@@ -203,7 +203,7 @@ func (h *hunt) shortage(r *MeasuredResult, v float64) string {
 }
 
 // boardHint says by how much other a board would explain v, when a board could be.
-func (h *hunt) boardHint(r *MeasuredResult, v float64, word string) string {
+func (h *rig) boardHint(r *MeasuredResult, v float64, word string) string {
 	const most = 0.0025 // m; boards differ from their nominal thickness by no more
 	if r.Expected.surface == 0 {
 		return ""
@@ -218,7 +218,7 @@ func (h *hunt) boardHint(r *MeasuredResult, v float64, word string) string {
 func thickness(m float64) string { return unit.Millimetres(m, 1) + " mm" }
 
 // portFor is the length that brings the ports, as they are, to the designed tuning in the air that is there.
-func (h *hunt) portFor(r *MeasuredResult) float64 {
+func (h *rig) portFor(r *MeasuredResult) float64 {
 	p := r.Fit.System.Box.Ports[0]
 	ends := p.Ends[0] + p.Ends[1]
 	ratio := r.Fit.Tuning.Value / r.Expected.Figures.Fb
@@ -226,7 +226,7 @@ func (h *hunt) portFor(r *MeasuredResult) float64 {
 }
 
 // portAdvice says how to get there from the port that is in the box.
-func (h *hunt) portAdvice(r *MeasuredResult) string {
+func (h *rig) portAdvice(r *MeasuredResult) string {
 	is, want := r.Fit.System.Box.Ports[0].Length, h.portFor(r)
 	tune := fmt.Sprintf("%.1f Hz", r.Expected.Figures.Fb)
 	each := ""
@@ -261,7 +261,7 @@ func (p *PortDesign) mouth() float64 {
 const asDrawn = 0.002
 
 // tuningChange says how much of a wrong tuning is the port's and how much the air's, and the new length.
-func (h *hunt) tuningChange(r *MeasuredResult, row MeasuredRow) *Change {
+func (h *rig) tuningChange(r *MeasuredResult, row MeasuredRow) *Change {
 	e, f := &r.Expected, &r.Fit
 	word := "above"
 	if row.Difference < 0 {
@@ -289,7 +289,7 @@ func (h *hunt) tuningChange(r *MeasuredResult, row MeasuredRow) *Change {
 }
 
 // dampingChange says what brings a sealed box's Qtc and fc back.
-func (h *hunt) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
+func (h *rig) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
 	c := &Change{What: "damping", Status: qtc.Status, Amount: qtc.Difference}
 	if c.Status == panels.Pass {
 		c.Status = fc.Status
@@ -309,7 +309,7 @@ func (h *hunt) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
 }
 
 // fillingFor says how much fibre brings a tight box of this volume to the designed Qtc, or that none does.
-func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
+func (h *rig) fillingFor(r *MeasuredResult, c *Change) string {
 	want := r.Expected.Figures.Qtc
 	qtc := func(share float64) float64 {
 		s := r.Fit.System
@@ -340,7 +340,7 @@ func (h *hunt) fillingFor(r *MeasuredResult, c *Change) string {
 }
 
 // driverChange says by how much a fitted driver differs from its data.
-func (h *hunt) driverChange(r *MeasuredResult) *Change {
+func (h *rig) driverChange(r *MeasuredResult) *Change {
 	f := &r.Fit
 	if !f.DriverToo {
 		return nil

@@ -12,7 +12,7 @@ import (
 const muchBetter = 0.5
 
 // nearer says that the finished box is nearer to another of the job's designs than to the best; empty when it is not.
-func (h *hunt) nearer(r *MeasuredResult, others []Expected, o MeasureOptions) string {
+func (h *rig) nearer(r *MeasuredResult, others []Expected, o MeasureOptions) string {
 	if r.Verdict == AsDesigned {
 		return ""
 	}
@@ -29,7 +29,7 @@ func (h *hunt) nearer(r *MeasuredResult, others []Expected, o MeasureOptions) st
 }
 
 // orOther adds to a sweep's refusal that it is one of another of the job's designs.
-func (h *hunt) orOther(err error, others []Expected, sweep impedance.Sweep, o MeasureOptions) error {
+func (h *rig) orOther(err error, others []Expected, sweep impedance.Sweep, o MeasureOptions) error {
 	var undecided *impedance.UndecidedError
 	if !errors.As(err, &undecided) {
 		return err
@@ -43,7 +43,7 @@ func (h *hunt) orOther(err error, others []Expected, sweep impedance.Sweep, o Me
 }
 
 // otherText names the design that a sweep is nearer to, and how to compare with it.
-func (h *hunt) otherText(r *MeasuredResult) string {
+func (h *rig) otherText(r *MeasuredResult) string {
 	what := fmt.Sprintf("the best %s one, of %s", r.Expected.Kind, h.volume(r.Expected.NetVolume))
 	if r.Expected.Kind == Vented {
 		what += fmt.Sprintf(" tuned to %.1f Hz", r.Expected.Figures.Fb)

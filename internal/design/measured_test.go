@@ -46,11 +46,11 @@ var (
 func measureBuilt(t *testing.T, b ReadyBox, wrong func(*thielesmall.System), o MeasureOptions) (*MeasuredResult, thielesmall.System) {
 	t.Helper()
 	req := describedRequest(b)
-	p, err := newPlant(&req)
+	p, err := newRig(&req)
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, err := newHunt(p, nil, nil).expectDescribed(req)
+	e, err := p.expectDescribed(req)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -238,7 +238,7 @@ func TestOnlyTheBestPortsAreHeard(t *testing.T) {
 			for _, aim := range []Aim{Flat, Low, Loud} {
 				req := req
 				req.Aim, req.Driver, req.Frame = aim, e.Spec, e.Frame
-				p, err := newPlant(&req)
+				p, err := newRig(&req)
 				if err != nil {
 					continue
 				}

@@ -67,7 +67,7 @@ type readyAir struct {
 }
 
 // airOf works out the net volume: as claimed, else from the outside with the same geometry as a box that is designed.
-func (p *plant) airOf(b ReadyBox) (readyAir, error) {
+func (p *rig) airOf(b ReadyBox) (readyAir, error) {
 	a := readyAir{net: b.NetVolume, inside: math.NaN(), fromOutside: math.NaN(), source: "as claimed"}
 	if b.Section != nil && b.Wall > 0 {
 		box, err := panels.Plan(panels.Spec{Outside: outside{b.Section, 0, b.Width}.solid(), Wood: panels.Wood{Board: "board", Thickness: b.Wall}})
@@ -141,7 +141,7 @@ func (r ReadyPort) end(e EndKind, boxSection float64) float64 {
 
 // impliedBore is the bore that stands for a port of which only the tuning is claimed: the largest stock tube that tunes
 // the box with a length that a box of that volume could hold, its edge if it were a cube. ok is false when none does.
-func (p *plant) impliedBore(volume, tuning float64) (r ReadyPort, ok bool) {
+func (p *rig) impliedBore(volume, tuning float64) (r ReadyPort, ok bool) {
 	edge := math.Cbrt(volume)
 	for _, d := range ductsFor(p.req.Units) {
 		if d.count != 1 || d.bore == 0 {

@@ -1,8 +1,7 @@
 package design
 
 import (
-	tape "cubby/internal/cavity"
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -67,11 +66,22 @@ type GainPoint struct{ Frequency, Gain float64 } // Hz, dB
 
 // Space is the measured space with the opening that leads to it.
 type Space struct {
-	cavity.Space
+	*cavity.Space
 	Passage *cavity.Opening
-	Tape    *tape.Space // the same space as the tape gives it, with all its forms
-	Shrink  Shrink      // what gives way when there is more air than wanted; empty: the width
+	Shrink  Shrink          // what gives way when there is more air than wanted; empty: what asks least of the shop
+	Weights *cavity.Weights // shop minutes; nil: the usual ones
+	Minute  float64         // what a shop minute costs, dB; 0: 0.02
 }
+
+// Shrink is the dimension of the box that gives way when the space has more air than is wanted.
+type Shrink string
+
+// The dimensions. The floor side and the front stay, unless the width gives way.
+const (
+	ShrinkWidth  Shrink = "width"
+	ShrinkDepth  Shrink = "depth"
+	ShrinkHeight Shrink = "height"
+)
 
 // Mount says where the drivers go and what they look at.
 type Mount struct {

@@ -1,9 +1,10 @@
 package design
 
 import (
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
+	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 )
 
@@ -17,8 +18,11 @@ type Result struct {
 	DriveVolts   float64
 	FullVolts    float64            // rms at the amplifier's limit, sqrt(power x into); 0 unknown
 	MaxLimits    thielesmall.Limits // that the maximum level keeps
-	Designs      []Design           // best first; the first is the one that is built; then the best of the other kind
+	Designs      []Design           // best first; the first is the one that is built; then those that differ from it
 	Shapes       []ShapeOffer       // what the space gives, in order of workshop effort
+	Tradeoff     []SizeTradeoff     // of size, by kind
+	Spread       *Spread            // of the first design; nil without one
+	Room         *cavity.Room       // the space made ready
 	Outcomes     []Outcome          // one per kind considered, found or not
 	Assumptions  []string
 	Warnings     []string // that hold for the job whatever the design
@@ -36,7 +40,11 @@ type Outcome struct {
 type Design struct {
 	Rank        int
 	Kind        Kind
-	Shape       cavity.Shape // the space's shape that it was cut from
+	Because     string        // why it is offered: "best" "other kind" "quiet port" "smallest" "lowest"
+	Placed      cavity.Placed // where it stands and what it asks of the shop
+	RunnerUp    string        // of the first design: the place that lost, and why; empty: none
+	StickTests  []cavity.StickTest
+	Evaluation  search.Evaluation
 	Box         *panels.Box
 	Circuit     *thielesmall.Circuit // with the amplifier's filters
 	Figures     thielesmall.Figures
@@ -55,17 +63,15 @@ type Design struct {
 	Mass        float64      // kg, board and drivers
 	Fitting     Fitting
 
-	meanLow, meanLoud float64 // dB, M(20,40) and M(30,80)
-	penalty           float64 // P of the aims
-	beyond            limit   // that the box as built passes
-	widePort          float64 // m, longest that might be as wide as sought, where the slot came out narrower; 0 none
-	what              string  // the design as its verdict's sentence begins
+	candidate search.Candidate
 }
 
 // ShapeOffer says what one shape of the space would hold as a sealed box.
 type ShapeOffer struct {
-	Kind     cavity.ShapeKind
+	Kind     string  // "rectangle" "5 corners along the depth" "rectangle round tunnel"
 	Bevels   int     // corners that are not square
+	Boards   int
+	Minutes  float64 // of the shop
 	Net      float64 // m3, without a port
 	GainText string  // against the shape before it, in words; empty for the first
 }
@@ -117,8 +123,29 @@ type Verdict string
 const (
 	Suits             Verdict = "suits"
 	SuitsWithCautions Verdict = "suits with cautions"
+	SuitsAsChecked    Verdict = "suits as far as checked"
 	DoesNotSuit       Verdict = "does not suit"
 )
+
+// SuitsAt is the verdict on a box that may play at so many watts.
+func SuitsAt(watts float64) Verdict { return Verdict(search.SuitsAtPower.Words(watts)) }
+
+// Accepts reports whether the verdict is a yes.
+func (v Verdict) Accepts() bool {
+	return v == Suits || v == SuitsWithCautions || v == SuitsAsChecked
+}
+
+// SizeTradeoff is how a kind of box does at each net volume, from the least to the most that is feasible, by the model.
+type SizeTradeoff struct {
+	Kind   Kind
+	Points []search.SizePoint
+}
+
+// Spread is what the tolerances of driver, box and losses make of the figures of a design, 10 and 90 % marks.
+type Spread struct {
+	search.Spread
+	Frequencies []float64 // of Level, Hz
+}
 
 // Fitting is what the fitter sets on the amplifier and should know on site.
 type Fitting struct {

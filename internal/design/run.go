@@ -17,7 +17,7 @@ import (
 // package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
 // Cancelling ctx ends the search with ctx's error.
 func Run(ctx context.Context, req Request) (*Result, error) {
-	p, err := newPlant(&req)
+	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +96,7 @@ type ConfigError struct{ Field, Want string }
 func (e *ConfigError) Error() string { return e.Field + ": " + e.Want }
 
 // settle puts defaults where the job is silent and says so.
-func (p *plant) settle() {
+func (p *rig) settle() {
 	r := p.req
 	if r.Saw.RoundTo == 0 {
 		r.Saw.RoundTo = defaultStep(r.Units)
@@ -142,7 +142,7 @@ func (p *plant) settle() {
 // space is the cavity with its clearances: the gap, the covering and the gasket of a removable face, and the stated air
 // where the driver's face looks at a closed side. The front is the open side: the air before a front face lies outside the
 // space. What is found to stand in it is wood.
-func (p *plant) space() cavity.Space {
+func (p *rig) space() cavity.Space {
 	s := p.req.Space.Space
 	s.Units = p.req.Units
 	m, c := p.req.Mount, p.req.Wood.Covering
@@ -168,7 +168,7 @@ func (p *plant) space() cavity.Space {
 }
 
 // skin is what stands outside the wood on a side of the box: covering, and the squeezed gasket of a removable face.
-func (p *plant) skin(side string) float64 {
+func (p *rig) skin(side string) float64 {
 	t := p.req.Wood.Covering.On(side)
 	if p.req.Mount.Removable && side == p.req.Mount.Face {
 		t += panels.GasketSqueezed
@@ -177,7 +177,7 @@ func (p *plant) skin(side string) float64 {
 }
 
 // wrapBlock makes a block larger by the skin of the sides of the box that look at it.
-func (p *plant) wrapBlock(b *cavity.Block) {
+func (p *rig) wrapBlock(b *cavity.Block) {
 	b.Left -= p.skin("right")
 	b.Width += p.skin("right") + p.skin("left")
 	b.Front -= p.skin("back")
@@ -187,7 +187,7 @@ func (p *plant) wrapBlock(b *cavity.Block) {
 }
 
 // offers says what each shape of the space would hold, and what the extra bevels buy.
-func (p *plant) offers(rooms []room) []ShapeOffer {
+func (p *rig) offers(rooms []room) []ShapeOffer {
 	var all []ShapeOffer
 	for i, r := range rooms {
 		o := ShapeOffer{Kind: p.shapes[r.index].Kind, Bevels: r.bevels, Net: r.netAtFull}
@@ -211,14 +211,14 @@ func plural(n int) string {
 }
 
 // kinds are the kinds of box wished for, sealed first: aim compact measures by it.
-func (p *plant) kinds() []Kind {
+func (p *rig) kinds() []Kind {
 	kinds := append([]Kind(nil), p.req.Kinds...)
 	sort.Slice(kinds, func(i, j int) bool { return kinds[i] < kinds[j] })
 	return kinds
 }
 
 // runAll finds the best design of each kind wished for, ranks them and finishes those that are kept.
-func (h *hunt) runAll(ctx context.Context, res *Result) error {
+func (h *rig) runAll(ctx context.Context, res *Result) error {
 	for _, k := range h.kinds() {
 		var sealed *Design
 		if len(res.Designs) > 0 {
@@ -265,7 +265,7 @@ func better(a, b Design, aim Aim) bool {
 }
 
 // grid is the frequency grid of the curves.
-func (p *plant) grid() Grid {
+func (p *rig) grid() Grid {
 	g := p.req.Grid
 	if g.From == 0 {
 		g.From = 10
@@ -280,7 +280,7 @@ func (p *plant) grid() Grid {
 }
 
 // tradeoff says in words what d gives and takes against the first design.
-func (p *plant) tradeoff(first, d Design) string {
+func (p *rig) tradeoff(first, d Design) string {
 	more := func(v float64, what, unitName string) string {
 		word := "more"
 		if v < 0 {

@@ -175,7 +175,7 @@ func TestVentedOptimum(t *testing.T) {
 }
 
 // searched is the hunt in the wedge for an aim, and the score that it finds for a kind of box before any wood.
-func searched(t *testing.T, aim Aim, k Kind) (h *hunt, score float64) {
+func searched(t *testing.T, aim Aim, k Kind) (h *rig, score float64) {
 	t.Helper()
 	req := wedgeRequest()
 	req.Aim = aim
@@ -188,9 +188,9 @@ func searched(t *testing.T, aim Aim, k Kind) (h *hunt, score float64) {
 	return h, score
 }
 
-func huntFor(t testing.TB, req *Request) *hunt {
+func huntFor(t testing.TB, req *Request) *rig {
 	t.Helper()
-	p, err := newPlant(req)
+	p, err := newRig(req)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -202,7 +202,7 @@ func huntFor(t testing.TB, req *Request) *hunt {
 }
 
 // roomsFor settles a job and gives its rooms.
-func roomsFor(t testing.TB, p *plant) (rooms []room, problems []error) {
+func roomsFor(t testing.TB, p *rig) (rooms []room, problems []error) {
 	t.Helper()
 	p.drive = defaultVolts
 	p.settle()

@@ -14,7 +14,7 @@ func TestSeatByCut(t *testing.T) {
 	req := wedgeRequest()
 	req.Mount, req.Frame.Depth = Mount{Face: "top", AirInFront: 0.02}, 0.12
 	req.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: 0.5, Y: 0}, {X: 0.5, Y: 0.15}, {X: 0.22, Y: 0.34}, {X: 0, Y: 0.34}}
-	p, err := newPlant(&req)
+	p, err := newRig(&req)
 	if err != nil {
 		t.Fatal(err)
 	}

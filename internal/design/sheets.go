@@ -41,7 +41,7 @@ func DefaultTrim(kerf float64, u unit.System) float64 {
 const runnerUpBudget = 10_000
 
 // lay puts a design's panels on the stock.
-func (h *hunt) lay(ctx context.Context, d *Design) error {
+func (h *rig) lay(ctx context.Context, d *Design) error {
 	d.SheetStock = h.stock(d.Box)
 	o := nest.Options{Done: ctx.Done()}
 	if d.Rank > 1 {
@@ -60,7 +60,7 @@ func (h *hunt) lay(ctx context.Context, d *Design) error {
 }
 
 // checkStock grades whether the listed stock is enough, and sums the verdict up again when it is not.
-func (h *hunt) checkStock(d *Design) {
+func (h *rig) checkStock(d *Design) {
 	missing := d.Sheets.Unplaced
 	if len(missing) == 0 {
 		return
@@ -75,7 +75,7 @@ func (h *hunt) checkStock(d *Design) {
 	d.Verdict, d.VerdictText = sentence(d.what, d.Checks)
 }
 
-func (h *hunt) nestSaw() nest.Saw {
+func (h *rig) nestSaw() nest.Saw {
 	s := h.req.Saw
 	return nest.Saw{
 		Kerf: micrometres(s.Kerf), Trim: micrometres(s.Trim), Step: micrometres(s.RoundTo),
@@ -84,7 +84,7 @@ func (h *hunt) nestSaw() nest.Saw {
 }
 
 // stock is the job's stock, or as many common sheets as it takes when the job states none.
-func (h *hunt) stock(b *panels.Box) []nest.Stock {
+func (h *rig) stock(b *panels.Box) []nest.Stock {
 	stock := append([]nest.Stock(nil), h.req.Stock...)
 	have := map[string]bool{}
 	for i := range stock {

@@ -12,7 +12,7 @@ import (
 const thinWall, thickWall = 0.012, 0.025
 
 // byWalls gives a box of which only the outside is known as two, with thin and with thick walls; any other box as it is.
-func (p *plant) byWalls(b ReadyBox) []ReadyBox {
+func (p *rig) byWalls(b ReadyBox) []ReadyBox {
 	if b.NetVolume > 0 || b.Section == nil || b.Wall > 0 {
 		return []ReadyBox{b}
 	}
@@ -28,7 +28,7 @@ func (p *plant) byWalls(b ReadyBox) []ReadyBox {
 
 // otherWays gives what else a judged box is when a claimed figure differs from the described one: with the tuning as claimed
 // instead of the port's length, and with the volume by its outside instead of the claim.
-func (p *plant) otherWays(b ReadyBox, j Judged) []ReadyBox {
+func (p *rig) otherWays(b ReadyBox, j Judged) []ReadyBox {
 	const share = claimTolerance / 100.0
 	var others []ReadyBox
 	if claim := b.Port.Tuning; claim > 0 && b.Port.Length > 0 && j.Figures.Fb > 0 && math.Abs(j.Figures.Fb/claim-1) > share*(1+slack) {
@@ -47,7 +47,7 @@ func (p *plant) otherWays(b ReadyBox, j Judged) []ReadyBox {
 }
 
 // claimByWalls compares a claimed net volume with what the outside leaves between thin and thick walls.
-func (h *hunt) claimByWalls(b ReadyBox) Check {
+func (h *rig) claimByWalls(b ReadyBox) Check {
 	const name = "net volume"
 	var air [2]float64 // with thick walls and with thin ones
 	for i, wall := range []float64{thickWall, thinWall} {

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 )
 
@@ -19,8 +19,8 @@ const (
 	cabinLeak        = 20.0 // Hz, leakage floor of the cabin model
 )
 
-// A plant is a request made ready for the search: what every candidate shares.
-type plant struct {
+// A rig is a request made ready for the search: what every candidate shares.
+type rig struct {
 	req         *Request
 	air         thielesmall.Air
 	single, set thielesmall.Driver
@@ -32,14 +32,12 @@ type plant struct {
 	highPass    bool // the job states one
 	lowPass     float64
 	pass        grades
-	stated      []float64 // square on searchGrid of the magnitude of filters; made by newHunt
 	judged      *judgedAt // made by judgedAt when it is wanted
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	brief       bool                    // designs are only to be compared: without advice and panels
 	drive       float64                 // V rms, at which curves are stated
-	shapes      []cavity.Shape
-	beside      [][]cavity.Shape // of the stretches beside blocks; made by besideShapes when they are wanted
+	model       *search.Model
 }
 
 // grades are the pass and fail figures in force for one job.
@@ -51,8 +49,8 @@ type grades struct {
 	lowest                   float64
 }
 
-func newPlant(req *Request) (*plant, error) {
-	p := &plant{req: req}
+func newRig(req *Request) (*rig, error) {
+	p := &rig{req: req}
 	if err := p.prepare(); err != nil {
 		return nil, err
 	}
@@ -60,7 +58,7 @@ func newPlant(req *Request) (*plant, error) {
 }
 
 // prepare makes ready what does not depend on the driver.
-func (p *plant) prepare() error {
+func (p *rig) prepare() error {
 	conditions := p.req.Air
 	if conditions == (thielesmall.Conditions{}) {
 		conditions = thielesmall.Reference()
@@ -80,7 +78,7 @@ func (p *plant) prepare() error {
 }
 
 // fit wires the driver.
-func (p *plant) fit() error {
+func (p *rig) fit() error {
 	var err error
 	if p.single, p.set, p.findings, err = p.req.Driver.Wire(max(1, p.req.Mount.Count), p.req.Mount.Wiring); err != nil {
 		return err
@@ -88,17 +86,18 @@ func (p *plant) fit() error {
 	p.limits.RatedPower, p.limits.Nominal, p.limits.Xmax = p.set.Power, p.set.Impedance, p.set.Xmax
 	p.findings = graveFirst(append(p.findings, metal(p.req.Frame, p.single)...))
 	p.rate()
-	return nil
+	p.model, err = search.New(p.task())
+	return err
 }
 
-func (p *plant) assume(format string, args ...any) {
+func (p *rig) assume(format string, args ...any) {
 	text := fmt.Sprintf(format, args...)
 	if !slices.Contains(p.assumptions, text) {
 		p.assumptions = append(p.assumptions, text)
 	}
 }
 
-func (p *plant) setAmplifier() {
+func (p *rig) setAmplifier() {
 	p.limits = thielesmall.Limits{PortSpeed: defaultPortSpeed}
 	if p.req.Limits.PortSpeed > 0 {
 		p.limits.PortSpeed = p.req.Limits.PortSpeed
@@ -128,14 +127,14 @@ func (p *plant) setAmplifier() {
 const qtcStep = 0.01
 
 // wishedQtc is the one Qtc that the job wishes for; 0 when it gives none, or a range.
-func (p *plant) wishedQtc() float64 {
+func (p *rig) wishedQtc() float64 {
 	if q := p.req.Limits.Qtc; q[0] == q[1] {
 		return q[0]
 	}
 	return 0
 }
 
-func (p *plant) setGrades() {
+func (p *rig) setGrades() {
 	l := p.req.Limits
 	or := func(v, standard float64) float64 {
 		if v > 0 {
@@ -161,7 +160,7 @@ func (p *plant) setGrades() {
 	g.dipFail = math.Max(g.dipFail, g.dip)
 }
 
-func (p *plant) setCabin() {
+func (p *rig) setCabin() {
 	v := p.req.Vehicle
 	switch {
 	case v == nil:
@@ -197,7 +196,7 @@ func interpolate(rows []GainPoint, f float64) float64 {
 const assumedHighPass = 0.85 // of fb
 
 // driveVolts is the drive at which curves are stated.
-func (p *plant) driveVolts() (float64, error) {
+func (p *rig) driveVolts() (float64, error) {
 	switch p.req.Drive.Mode {
 	case "", "volts":
 		if p.req.Drive.Volts > 0 {

@@ -1,0 +1,386 @@
+package design
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/search"
+	"cubby/internal/solid"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const (
+	mostRounds   = 12   // of the loop between size, air and port; it converges in three or four
+	lengthSlack  = 1e-6 // m, a micrometre of port
+	volumeWithin = 1e-3 // how near to a single net volume wished for the box comes, relative
+	slack        = 1e-9 // makes every comparison inclusive, relative
+
+	// The finest steps that are printed, m.
+	finestMetric = 0.1e-3
+	finestInch   = inch / 32
+)
+
+// Made is a box as the search builds it: where it stands and what it is made of, not yet its boards.
+type made struct {
+	way    cavity.Way
+	region cavity.Region
+	placed cavity.Placed
+	spec   panels.Spec
+	duct   *duct   // nil: sealed
+	length float64 // of the port along its centre line, m
+	ends   [2]float64
+	net    float64
+	carry  cavity.Carry
+	short  int // checks of the wood that are marginal
+}
+
+// Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
+func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate) (search.Built[*made], error) {
+	at := f.sites[p.ID]
+	s := &f.stands[at.stand]
+	var best *made
+	var bestBuilt search.Built[*made]
+	refusal := &search.Refusal{Why: "no room"}
+	for _, t := range f.trials(s, c) {
+		if err := ctx.Err(); err != nil {
+			return bestBuilt, err
+		}
+		if best != nil && best.short == 0 && best.placed.Minutes <= t.minutes {
+			break // they only get more
+		}
+		m, built, err := f.make(s, t, at.duct, c)
+		if err != nil {
+			f.refuse(refusal, err, at.duct, c)
+			continue
+		}
+		if best == nil || m.short < best.short || m.short == best.short && m.placed.Minutes < best.placed.Minutes-1e-6 {
+			best, bestBuilt = m, built
+		}
+	}
+	if best == nil {
+		return search.Built[*made]{Refused: refusal}, nil
+	}
+	return bestBuilt, nil
+}
+
+// refuse adds to a refusal what one way of building has told: the longest port that any of them has room for.
+func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
+	r.Why = f.inUnits(err).Error()
+	var b *panels.BuildError
+	if d == nil || !errors.As(err, &b) || b.Reach.Most <= 0 {
+		return
+	}
+	own := *d
+	if own.isSlot() {
+		own.height = math.Max(f.leastSlot(), math.Sqrt(c.Port.Area/6))
+		own.width = c.Port.Area / own.height
+	}
+	ends := own.ends(0)
+	if most := b.Reach.Most + ends[0] + ends[1]; most < c.Port.Length {
+		r.Length.Most = math.Max(r.Length.Most, most)
+	}
+}
+
+// A trial is a way to make a stand smaller, with the work that it asks.
+type trial struct {
+	way     cavity.Way
+	air     float64 // of the region, m3
+	minutes float64
+}
+
+// trials are the ways to bring a stand to a candidate's size, least work first.
+func (f *finder) trials(s *stand, c search.Candidate) []trial {
+	air := math.Min(s.region.Air, c.Volume+s.taken+float64(c.Port.Count)*c.Port.Area*c.Port.Length)
+	var all []trial
+	for _, w := range f.ways(&s.region) {
+		share, ok := f.shareFor(&s.region, w, air)
+		if !ok {
+			continue
+		}
+		if r, ok := f.room.Shrunk(s.region, w, share, f.limits); ok {
+			all = append(all, trial{w, air, f.room.Weigh(r, f.weights, f.limits).Minutes})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b trial) int {
+		switch {
+		case a.minutes < b.minutes-1e-6:
+			return -1
+		case a.minutes > b.minutes+1e-6:
+			return 1
+		}
+		return int(a.way) - int(b.way)
+	})
+	return all
+}
+
+// ways are those that a region may be made smaller in.
+func (f *finder) ways(r *cavity.Region) []cavity.Way {
+	switch f.req.Space.Shrink {
+	case ShrinkWidth:
+		if r.Axis == cavity.Across {
+			return []cavity.Way{cavity.KeepLow, cavity.KeepHigh}
+		}
+		return []cavity.Way{cavity.ByWidth}
+	case ShrinkDepth:
+		if r.Axis == cavity.Depth {
+			return []cavity.Way{cavity.KeepLow}
+		}
+		return []cavity.Way{cavity.ByDepth}
+	case ShrinkHeight:
+		if r.Axis == cavity.Up {
+			return []cavity.Way{cavity.KeepLow}
+		}
+		return []cavity.Way{cavity.ByHeight}
+	}
+	return r.Ways()
+}
+
+// sizeOf is the size of a region that a way changes, m.
+func sizeOf(r *cavity.Region, w cavity.Way) float64 {
+	b := r.Bounds()
+	d := r3.Sub(b.Max, b.Min)
+	switch w {
+	case cavity.KeepLow, cavity.KeepHigh:
+		return r.Hi - r.Lo
+	case cavity.ByWidth:
+		return d.X
+	case cavity.ByDepth:
+		return d.Y
+	case cavity.ByHeight:
+		return d.Z
+	}
+	return math.Max(d.X, math.Max(d.Y, d.Z))
+}
+
+// shareFor is the share of the size that a way changes at which a region holds so much air.
+func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) (float64, bool) {
+	if r.Air <= air*(1+slack) {
+		return 1, r.Air >= air*(1-volumeWithin)
+	}
+	lo, hi := 0.0, 1.0
+	for range 24 {
+		share := (lo + hi) / 2
+		if q, ok := f.room.Shrunk(*r, w, share, f.limits); ok && q.Air >= air {
+			hi = share
+		} else {
+			lo = share
+		}
+	}
+	return hi, true
+}
+
+// stepped is the share nearest to a wanted one whose size is a whole step of the saw; step is that of this box.
+func stepped(share, size, step float64) float64 {
+	if step <= 0 || share >= 1 {
+		return math.Min(1, share)
+	}
+	return math.Min(1, math.Round(share*size/step)*step/size)
+}
+
+// stepOf is the saw's step, or a half, a quarter ... of it where one volume is wished for and a whole step would miss it.
+func (f *finder) stepOf(r *cavity.Region, size float64) float64 {
+	step := f.req.Saw.RoundTo
+	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] && step > 0 {
+		finest := finestMetric
+		if f.req.Units == unit.Inch {
+			finest = finestInch
+		}
+		for perStep := r.Air / size; step/2*perStep > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
+			step /= 2
+		}
+	}
+	return step
+}
+
+// make builds a candidate in one way: the size that gives its net volume, and the port that tunes what is left, to a fixed
+// point.
+func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, search.Built[*made], error) {
+	m := &made{way: t.way}
+	none := search.Built[*made]{}
+	size := sizeOf(&s.region, t.way)
+	step := f.stepOf(&s.region, size)
+	if d != nil {
+		own := f.cutTo(*d, s, c.Port.Area)
+		m.duct = &own
+		m.ends = own.ends(0)
+		m.length = math.Max(c.Port.Length-m.ends[0]-m.ends[1], f.req.Wood.Thickness)
+	}
+	air, last := t.air, math.NaN()
+	for round := range mostRounds {
+		share, ok := f.shareFor(&s.region, t.way, air)
+		if !ok {
+			return nil, none, errNoAir
+		}
+		share = stepped(share, size, step)
+		if round > 6 && !math.IsNaN(last) {
+			share = last // the port only follows
+		}
+		box, err := f.plan(m, s, share)
+		if err != nil {
+			return nil, none, err
+		}
+		if box.NetVolume <= 0 {
+			return nil, none, errNoAir
+		}
+		settled := share == last
+		last = share
+		air += c.Volume - box.NetVolume
+		m.net = box.NetVolume
+		if m.duct == nil {
+			if settled || share == 1 && air > s.region.Air {
+				return f.finishMade(m, box, c)
+			}
+			continue
+		}
+		length, err := f.tuned(m, box, c)
+		if err != nil {
+			return nil, none, err
+		}
+		if settled && math.Abs(length-m.length) < lengthSlack {
+			return f.finishMade(m, box, c)
+		}
+		m.length = length
+	}
+	return nil, none, errNoFixedPoint
+}
+
+var (
+	errNoAir        = errors.New("what stands in the box takes its air")
+	errNoFixedPoint = errors.New("every lengthening of the port takes the air that asked for it")
+)
+
+// plan makes the box of a stand at a share of its size.
+func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
+	r, ok := s.region, true
+	if share < 1 {
+		r, ok = f.room.Shrunk(s.region, m.way, share, f.limits)
+	}
+	if !ok {
+		return nil, errNoAir
+	}
+	m.region, m.spec = r, s.spec
+	var err error
+	if m.spec.Outside, err = r.Solid(); err != nil {
+		return nil, err
+	}
+	if m.duct != nil {
+		m.spec.Port = m.duct.wood(m.length, f.req.Flange)
+	}
+	return panels.Plan(m.spec)
+}
+
+// cutTo is a duct of the wanted area: a slot over the whole width where its height allows, else a narrower one six times as
+// wide as high.
+func (f *finder) cutTo(d duct, s *stand, area float64) duct {
+	if !d.isSlot() {
+		return d
+	}
+	least := f.leastSlot()
+	b := s.region.Bounds()
+	inside := b.Max.X - b.Min.X - 2*f.req.Wood.Thickness
+	if h := area / inside; h >= least {
+		d.height, d.width = h, inside
+		return d
+	}
+	d.height = math.Max(least, math.Sqrt(area/6))
+	d.width = area / d.height
+	return d
+}
+
+// tuned is the centre-line length of the port that tunes the planned box to the candidate.
+func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, error) {
+	at := box.Ports[0]
+	if at.Width > 0 {
+		m.duct.width = at.Width
+	}
+	m.ends = m.duct.ends(at.InnerSection)
+	length, ok := thielesmall.PortLength(f.air, box.NetVolume, c.Tuning, m.duct.area(), m.duct.count, m.ends[0]+m.ends[1])
+	if !ok || length <= 0 {
+		return 0, fmt.Errorf("the opening alone tunes %s below %.1f Hz", f.volume(box.NetVolume), c.Tuning)
+	}
+	return length + at.Length - effective(&at), nil
+}
+
+// effective is the length of a placed port that acts.
+func effective(p *panels.PortPlace) float64 {
+	if p.Effective > 0 {
+		return p.Effective
+	}
+	return p.Length
+}
+
+// finishMade looks at the wood and the way in, and says what was built.
+func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made, search.Built[*made], error) {
+	none := search.Built[*made]{}
+	if err := f.failedWood(box); err != nil {
+		return nil, none, err
+	}
+	for _, k := range box.Checks {
+		if boxCheck(k).Status == panels.Marginal {
+			m.short++
+		}
+	}
+	m.placed = f.room.Weigh(m.region, f.weights, f.limits)
+	if m.carry = f.carryIn(m.spec.Outside, box.Removable); m.carry.Answer == cavity.Cannot {
+		return nil, none, errCarry
+	}
+	air := f.box(box.NetVolume, nil)
+	built := search.Built[*made]{Box: m}
+	built.Candidate = search.Candidate{Volume: box.NetVolume, Outside: box.OuterVolume, Minutes: f.extra(m.placed.Effort)}
+	if m.duct != nil {
+		at := box.Ports[0]
+		air = f.box(box.NetVolume, m.duct.ports(effective(&at), m.ends))
+		built.Candidate.Kind, built.Candidate.Tuning = search.Vented, air.Tuning(f.air)
+		built.Candidate.Port = search.Port{
+			Count: m.duct.count, Area: m.duct.area(), Length: effective(&at) + m.ends[0] + m.ends[1], Edge: m.duct.edge,
+		}
+	}
+	circuit, err := f.circuit(air, nil)
+	if err != nil {
+		return nil, none, err
+	}
+	built.Circuit = circuit
+	return m, built, nil
+}
+
+var errCarry = errors.New("a box of that size does not go through the passage")
+
+// carryIn tests a bare box against the passage, less hand room, its covering and the gasket of a removable face.
+func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity.Carry {
+	if f.req.Space == nil || f.req.Space.Passage == nil || body == nil {
+		return cavity.Carry{}
+	}
+	thick := 0.0
+	if c := f.req.Wood.Covering; c != nil {
+		thick = c.Thickness
+	}
+	if removable != nil {
+		thick += removable.Gasket / 2 // on one face only
+	}
+	o := *f.req.Space.Passage
+	return cavity.CarryIn(cavity.Body{Corners: body.Hull()}, o.Less(cavity.HandRoom+2*thick))
+}
+
+// box gives the air behind the cones for a net volume and the given ports.
+func (p *rig) box(v float64, ports []thielesmall.Port) thielesmall.Box {
+	b := thielesmall.Box{Volume: v, Ports: ports}
+	if len(ports) > 0 {
+		b.LeakQ = ventedLeakQ
+	}
+	return b
+}
+
+// circuit is that of a box, through filters when they are given.
+func (p *rig) circuit(b thielesmall.Box, filters []thielesmall.Filter) (*thielesmall.Circuit, error) {
+	return thielesmall.NewCircuit(thielesmall.System{
+		Air: p.air, Driver: p.set, Box: b, Source: p.source, Filters: filters,
+	})
+}

@@ -1,0 +1,89 @@
+package design
+
+import (
+	"math"
+
+	"cubby/internal/grade"
+	"cubby/internal/panels"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
+
+const inch = 0.0254 // m, exact
+
+// A duct is a kind of port that may be built: equal tubes of one bore, or a slot of any size within the rules.
+type duct struct {
+	count         int
+	bore, outside float64 // m, tube; 0 slot
+	height, width float64 // m, slot; width 0: the full inside width
+	edge          grade.Edge
+}
+
+// Tubes that are sold: bore and outside diameter, m. Metric ones are plastic drain pipe (common practice: measure the pipe),
+// inch ones nominal sizes.
+var (
+	metricTubes = [][2]float64{{0.046, 0.050}, {0.071, 0.075}, {0.105, 0.110}, {0.119, 0.125}, {0.153, 0.160}}
+	inchTubes   = [][2]float64{
+		{2 * inch, 2.375 * inch}, {3 * inch, 3.25 * inch}, {4 * inch, 4.25 * inch}, {6 * inch, 6.25 * inch},
+	}
+)
+
+// mostTubes is how many equal tubes a box gets at most.
+const mostTubes = 2
+
+// ducts are the ports that a job may be given.
+func (p *rig) ducts() []duct {
+	tubes := metricTubes
+	if p.req.Units == unit.Inch {
+		tubes = inchTubes
+	}
+	edge := grade.Sharp
+	all := []duct{{count: 1, edge: grade.Rounded}} // the slot
+	for count := 1; count <= mostTubes; count++ {
+		for _, t := range tubes {
+			all = append(all, duct{count: count, bore: t[0], outside: t[1], edge: edge})
+		}
+	}
+	return all
+}
+
+// isSlot reports whether the duct is made of boards.
+func (d duct) isSlot() bool { return d.bore == 0 }
+
+// area is that of one port, m2.
+func (d duct) area() float64 {
+	if d.isSlot() {
+		return d.height * d.width
+	}
+	return math.Pi / 4 * d.bore * d.bore
+}
+
+// wood is the port to be placed, so long along its centre line.
+func (d duct) wood(length float64, flange panels.Flange) *panels.Port {
+	return &panels.Port{
+		Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbow: true, Flange: flange,
+	}
+}
+
+// ends are the corrections at the outer and the inner end in a box whose section at the inner mouth has the given area, m2.
+func (d duct) ends(boxSection float64) [2]float64 {
+	if !d.isSlot() {
+		a := d.bore / 2
+		if boxSection > 0 {
+			return [2]float64{thielesmall.EndFlush(a), thielesmall.EndNear(a, boxSection)}
+		}
+		return [2]float64{thielesmall.EndFlush(a), thielesmall.EndFree(a)}
+	}
+	return [2]float64{
+		thielesmall.EndSlot(d.height, d.width, 0), thielesmall.EndSlotStep(d.height, max(boxSection/d.width, d.height)),
+	}
+}
+
+// ports are the acoustic ports of that effective length, ends not counted.
+func (d duct) ports(length float64, ends [2]float64) []thielesmall.Port {
+	ports := make([]thielesmall.Port, d.count)
+	for i := range ports {
+		ports[i] = thielesmall.Port{Area: d.area(), Length: length, Ends: ends}
+	}
+	return ports
+}

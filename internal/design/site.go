@@ -1,0 +1,334 @@
+package design
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"cubby/internal/cavity"
+	"cubby/internal/grade"
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	"cubby/internal/search"
+	"cubby/internal/unit"
+)
+
+const (
+	mostStands  = 16    // regions that are searched
+	worthMore   = 1.02  // air of a region over that of one with less work that makes it worth a look
+	plainBoards = 6     // of the box whose boards cost no extra work
+)
+
+// A stand is a region of the space in which the driver finds its place, at its largest.
+type stand struct {
+	region  cavity.Region
+	spec    panels.Spec
+	net     float64 // m3 net at full size, without a port
+	taken   float64 // m3 of the region's air that driver, braces and the like take
+	minutes float64 // least extra work of a box in it
+}
+
+// A site is a stand with a kind of port; its number is the ID of its place.
+type site struct {
+	stand int
+	duct  *duct // nil: sealed
+}
+
+// A finder is a job made ready to be searched: the space, where boxes may stand in it, and the sound.
+type finder struct {
+	*rig
+	room    *cavity.Room
+	limits  cavity.Limits
+	weights cavity.Weights
+	stands  []stand
+	sites   []site
+	places  []search.Place
+	proved  bool    // the regions are all that there are
+	refused []error // why regions do not take the driver, the largest first
+	ladder  []cavity.Rung
+}
+
+// newFinder looks for the regions of the space. The error is a fault of the space or of the driver, or ctx's.
+func newFinder(ctx context.Context, p *rig) (*finder, error) {
+	f := &finder{rig: p, weights: p.weights()}
+	space := *p.req.Space.Space
+	space.Gap += p.skin()
+	room, err := space.Settle()
+	if err != nil {
+		return nil, err
+	}
+	f.room = room
+	f.limits = cavity.Limits{Board: p.req.Wood.Thickness}
+	found, err := room.Regions(ctx, f.limits)
+	if err != nil {
+		return f, err
+	}
+	f.proved, f.ladder = found.Proved, found.Ladder
+	f.settleStands(found.Regions)
+	f.settlePlaces()
+	return f, nil
+}
+
+// skin is what stands outside the wood: covering, and the squeezed gasket of a removable face.
+func (p *rig) skin() float64 {
+	t := 0.0
+	if c := p.req.Wood.Covering; c != nil {
+		t = c.Thickness
+	}
+	if p.req.Mount.Removable {
+		t += panels.GasketSqueezed
+	}
+	return t
+}
+
+// weights are the shop minutes that a job states, or the usual ones.
+func (p *rig) weights() cavity.Weights {
+	if w := p.req.Space.Weights; w != nil {
+		return *w
+	}
+	return cavity.DefaultWeights()
+}
+
+// settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work.
+func (f *finder) settleStands(regions []cavity.Region) {
+	type weighed struct {
+		region  cavity.Region
+		minutes float64
+	}
+	var all []weighed
+	for _, r := range regions {
+		if r, ok := f.pulledBack(r); ok {
+			all = append(all, weighed{r, f.leastWork(&r)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b weighed) int {
+		switch {
+		case math.Abs(a.minutes-b.minutes) > 1e-6:
+			if a.minutes < b.minutes {
+				return -1
+			}
+			return 1
+		case a.region.Air > b.region.Air:
+			return -1
+		case a.region.Air < b.region.Air:
+			return 1
+		}
+		return 0
+	})
+	for _, w := range all {
+		if len(f.stands) == mostStands {
+			f.proved = false
+			break
+		}
+		s := stand{region: f.rounded(w.region), minutes: w.minutes}
+		if f.dominated(&s) {
+			continue
+		}
+		if err := f.settle(&s); err != nil {
+			f.refused = append(f.refused, err)
+			continue
+		}
+		f.stands = append(f.stands, s)
+	}
+}
+
+// dominated reports whether a stand with less work gives nearly as much air in nearly the same place.
+func (f *finder) dominated(s *stand) bool {
+	b := s.region.Bounds()
+	for i := range f.stands {
+		o := &f.stands[i]
+		if o.region.Air*worthMore < s.region.Air {
+			continue
+		}
+		a := o.region.Bounds()
+		if a.Min.X <= b.Min.X+1e-6 && a.Max.X >= b.Max.X-1e-6 && a.Min.Y <= b.Min.Y+1e-6 && a.Max.Y >= b.Max.Y-1e-6 && a.Max.Z >= b.Max.Z-1e-6 {
+			return true
+		}
+	}
+	return false
+}
+
+// pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
+func (f *finder) pulledBack(r cavity.Region) (cavity.Region, bool) {
+	m := f.req.Mount
+	more := m.AirInFront - f.req.Space.Gap
+	side, way, size := cavity.Front, cavity.ByDepth, 0.0
+	b := r.Bounds()
+	switch m.Face {
+	case "top":
+		side, way, size = cavity.Roof, cavity.ByHeight, b.Max.Z-b.Min.Z
+	case "right":
+		side, way, size = cavity.Right, cavity.ByWidth, b.Max.X-b.Min.X
+	case "back":
+		side, way, size = cavity.Back, cavity.ByDepth, b.Max.Y-b.Min.Y
+	case "left":
+		side, way, size = cavity.Left, cavity.KeepHigh, b.Max.X-b.Min.X
+		if r.Axis != cavity.Across {
+			return r, true
+		}
+	}
+	open := f.req.Space.Open
+	if more <= 0 || size == 0 || slices.Contains(open, side) {
+		return r, true
+	}
+	if size-more < 2*f.limits.Board {
+		return r, false
+	}
+	return f.room.Shrunk(r, way, (size-more)/size, f.limits)
+}
+
+// rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets
+// keep their exact sizes.
+func (f *finder) rounded(r cavity.Region) cavity.Region {
+	step := f.req.Saw.RoundTo
+	if step <= 0 || len(r.Pockets) > 0 {
+		return r
+	}
+	section, _ := roundSection(r.Section, step)
+	r.Section, r.Hi = section, r.Lo+floorTo(r.Hi-r.Lo, step)
+	q, ok := f.room.Shrunk(r, cavity.KeepLow, 1, f.limits) // measures it again
+	if !ok {
+		return r
+	}
+	return q
+}
+
+// leastWork is the least extra work of any box in a region: its boards and corners, as near as the region begins.
+func (f *finder) leastWork(r *cavity.Region) float64 {
+	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Reach: f.room.Reach(r)})
+}
+
+// extra is the work of a box beyond six plain boards, in minutes, its area and weight not counted.
+func (f *finder) extra(e cavity.Effort) float64 {
+	e.Area, e.Mass = 0, 0
+	e.Boards = max(0, e.Boards-plainBoards)
+	return f.weights.Minutes(e)
+}
+
+// settle plans the stand's box at full size. The error says why the driver does not find its place.
+func (f *finder) settle(s *stand) error {
+	spec, err := f.specOf(&s.region)
+	if err != nil {
+		return err
+	}
+	box, err := panels.Plan(spec)
+	if err != nil {
+		return f.inUnits(err)
+	}
+	if why := f.failedWood(box); why != nil {
+		return why
+	}
+	s.spec, s.net, s.taken = spec, box.NetVolume, s.region.Air-box.NetVolume
+	return nil
+}
+
+// failedWood is the first check of the wood that fails, as an error; nil: none does.
+func (p *rig) failedWood(b *panels.Box) error {
+	for _, c := range b.Checks {
+		if boxCheck(c).Status == panels.Fail {
+			return &woodError{c, p.req.Units}
+		}
+	}
+	return nil
+}
+
+// woodError is a check of the wood that fails.
+type woodError struct {
+	check panels.Check
+	units unit.System
+}
+
+// Error gives the check's note.
+func (e *woodError) Error() string { return e.check.Name + ": " + e.check.Note.Text(e.units) }
+
+// specOf is a sealed box as large as a region, as the job wants it made.
+func (f *finder) specOf(r *cavity.Region) (panels.Spec, error) {
+	s := f.spec()
+	var err error
+	s.Axis = r.Axis
+	s.Outside, err = r.Solid()
+	return s, err
+}
+
+// settlePlaces makes a place of every stand and kind of box.
+func (f *finder) settlePlaces() {
+	ducts := f.ducts()
+	for i := range f.stands {
+		s := &f.stands[i]
+		for _, k := range f.kinds() {
+			switch k {
+			case Sealed:
+				f.add(site{i, nil}, search.Place{Kind: search.Sealed})
+			case Vented:
+				for d := range ducts {
+					f.add(site{i, &ducts[d]}, f.ventedPlace(s, &ducts[d]))
+				}
+			}
+		}
+	}
+}
+
+func (f *finder) ventedPlace(s *stand, d *duct) search.Place {
+	p := search.Place{Kind: search.Vented, Count: d.count, Edge: d.edge}
+	if !d.isSlot() {
+		p.Area = search.Range{Least: d.area(), Most: d.area()}
+		return p
+	}
+	b := s.region.Bounds()
+	h := f.leastSlot()
+	longest := math.Max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)
+	p.Area = search.Range{Least: h * h, Most: h * 4 * longest}
+	return p
+}
+
+// leastSlot is the least height of a slot: 20 mm, and the thickness of the board (common practice).
+func (f *finder) leastSlot() float64 {
+	return math.Max(f.table()[grade.SlotHeight].Value(), f.req.Wood.Thickness)
+}
+
+// add puts a place into the search.
+func (f *finder) add(at site, p search.Place) {
+	s := &f.stands[at.stand]
+	p.ID = len(f.sites)
+	p.Volume = search.Range{Least: 0, Most: s.net}
+	p.Air = s.net
+	p.Minutes = s.minutes
+	p.Outside = f.outsideOf(s)
+	f.sites, f.places = append(f.sites, at), append(f.places, p)
+}
+
+// outsideOf gives the least outside volume of a box in a stand that holds so much air, ports included.
+func (f *finder) outsideOf(s *stand) func(air float64) float64 {
+	t := f.req.Wood.Thickness
+	r := &s.region
+	length := r.Hi - r.Lo
+	area, inner := r.Volume/length, 0.0
+	if length > 2*t {
+		inner = r.Air / (length - 2*t)
+	}
+	taken, cube := s.taken, r.Rectangle
+	return func(air float64) float64 {
+		air += taken
+		out := math.Inf(1)
+		if inner > 0 {
+			out = area * (air/inner + 2*t)
+		}
+		if cube { // no box with that air is smaller than a cube
+			side := math.Cbrt(air) + 2*t
+			out = math.Min(out, side*side*side)
+		}
+		return out
+	}
+}
+
+// bevels counts the corners of a section that are not square.
+func bevels(g plane.Polygon) int {
+	const square = 0.5 * math.Pi / 180 // rad: joints within half a degree of square are cut square
+	n := 0
+	for i := range g {
+		if math.Abs(math.Sin(2*g.InteriorAngle(i))) > math.Sin(2*square) {
+			n++
+		}
+	}
+	return n
+}
