@@ -24,8 +24,8 @@ func brute(m *Model, p *Place, finer int) (Candidate, float64) {
 		var r response
 		for _, volume := range vs {
 			for _, u := range us {
-				m.solveAt(&r, p.Kind, volume, u)
-				if r.out != Feasible {
+				m.solveAt(&r, p.Kind, volume, u, 0)
+				if m.Lumps && r.out != Feasible {
 					continue
 				}
 				for _, area := range areas(&r) {
@@ -42,7 +42,13 @@ func brute(m *Model, p *Place, finer int) (Candidate, float64) {
 						continue
 					}
 					c.Outside = p.Outside(air)
-					if e := m.evaluation(&r, c); e.Score > best.score {
+					e := Evaluation{Score: math.Inf(-1)}
+					if m.Lumps || p.Kind != Vented {
+						e = m.evaluation(&r, c)
+					} else if m.allows(Vented, r.tuning) {
+						e = m.Evaluate(c)
+					}
+					if e.Score > best.score {
 						best, found = spot{volume, u, e.Score, area}, c
 					}
 				}
@@ -114,7 +120,7 @@ func TestBruteForce(t *testing.T) {
 			task.Amplifier.Filters = nil
 		}
 		kind := [...]Kind{Sealed, Vented, Vented, Passive, Vented, Passive}[i/4%6]
-		task.Radiator = radiatorFor(d)
+		task.Radiator, task.Lumps = radiatorFor(d), i%3 > 0
 		m, err := New(task)
 		if err != nil {
 			t.Fatal(err)

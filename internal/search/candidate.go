@@ -87,7 +87,7 @@ func (m *Model) perArea(volume, tuning float64) float64 {
 	return k * k / volume
 }
 
-// Evaluate evaluates a candidate with its port as a lump. All figures are filled in, whatever the aim, also of one that
+// Evaluate evaluates a candidate with its port as a plain duct of its effective length. All figures are filled in, whatever the aim, also of one that
 // is out, as far as it was followed.
 func (m *Model) Evaluate(c Candidate) Evaluation {
 	var r response
@@ -95,7 +95,7 @@ func (m *Model) Evaluate(c Candidate) Evaluation {
 	if c.Kind == Sealed {
 		tuning = 0
 	}
-	m.solve(&r, c.Kind, c.Volume, tuning)
+	m.solve(&r, c.Kind, c.Volume, tuning, c.Port.Length)
 	return m.evaluation(&r, c)
 }
 

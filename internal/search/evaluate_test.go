@@ -4,18 +4,19 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
 )
 
-// What an evaluation says of a built box is what its circuit says on a fine grid: mean levels within 0.03 dB, peak and dip
+// What an evaluation says of a built box is what its circuit says on a fine grid: mean levels within 0.04 dB, peak and dip
 // within 0.08 dB, corners within 0.3 %, excursion and port speed within 0.5 %.
 func TestEvaluationAgainstCircuit(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 9))
 	n := 0
-	for range 1500 {
+	for range 2500 {
 		d := randomDriver(rng)
 		task := taskFor(d, Low)
 		task.Amplifier.NoHighPass = true
@@ -25,14 +26,14 @@ func TestEvaluationAgainstCircuit(t *testing.T) {
 		}
 		v := d.Vas(testAir) * math.Pow(4, rng.Float64()*2-1)
 		r := 0.03 + 0.04*rng.Float64()
-		c := m.Tuned(v, 24+20*rng.Float64(), Port{Count: 1, Area: math.Pi * r * r})
+		c := m.Tuned(v, 24+20*rng.Float64(), Port{Count: 1 + rng.IntN(2), Area: math.Pi * r * r})
 		c.Outside = 0.05
 		ends := [2]float64{thielesmall.EndFlush(r), thielesmall.EndFree(r)}
 		length := c.Port.Length - ends[0] - ends[1]
 		if length < 0.01 {
 			continue
 		}
-		box := thielesmall.Box{Volume: v, LeakQ: 7, Ports: []thielesmall.Port{{Area: c.Port.Area, Length: length, Ends: ends}}}
+		box := thielesmall.Box{Volume: v, LeakQ: 7, Ports: slices.Repeat([]thielesmall.Port{{Area: c.Port.Area, Length: length, Ends: ends}}, c.Port.Count)}
 		bare, err := thielesmall.NewCircuit(thielesmall.System{Air: testAir, Driver: d, Box: box})
 		if err != nil {
 			continue
@@ -42,6 +43,9 @@ func TestEvaluationAgainstCircuit(t *testing.T) {
 			t.Fatal(err)
 		}
 		e := m.EvaluateCircuit(c, bare)
+		if lump := m.Evaluate(c); e.Out == Feasible && lump.Out == Feasible && math.Abs(lump.MeanLow-e.MeanLow) > 0.2 {
+			t.Errorf("box of %.1f l at %.1f Hz: a plain duct has M(20,40) %.2f, one with ends %.2f", v*1e3, c.Tuning, lump.MeanLow, e.MeanLow)
+		}
 		f := bare.Figures(1)
 		if e.Out != Feasible || f.DuctResonance < 200 {
 			continue
@@ -64,8 +68,8 @@ func TestEvaluationAgainstCircuit(t *testing.T) {
 		}
 		volts := math.Sqrt(d.Power * 4)
 		limits := thielesmall.Limits{AmplifierVolts: volts, Xmax: d.Xmax, PortSpeed: m.grades.SpeedAllowed(grade.Sharp, c.Tuning, c.Port.Area)}
-		near("M(20,40)", e.MeanLow, filtered.MeanMaxLevel(20, 40, limits), 0.03)
-		near("M(30,80)", e.Loud, filtered.MeanMaxLevel(30, 80, limits), 0.03)
+		near("M(20,40)", e.MeanLow, filtered.MeanMaxLevel(20, 40, limits), 0.04)
+		near("M(30,80)", e.Loud, filtered.MeanMaxLevel(30, 80, limits), 0.04)
 		x, speed := 0.0, 0.0
 		for f := 20.0; f <= 200; f *= 1.001 {
 			p := filtered.At(f, volts)
@@ -138,7 +142,7 @@ func TestAdvisedHighPass(t *testing.T) {
 			c = m.Tuned(c.Volume, 24+25*rng.Float64(), Port{Count: 1, Area: 0.01})
 		}
 		var r response
-		m.solve(&r, k, c.Volume, c.Tuning)
+		m.solve(&r, k, c.Volume, c.Tuning, c.Port.Length)
 		if r.excess > hopeless && r.load.highPass == 0 {
 			continue
 		}

@@ -86,7 +86,7 @@ func (m *Model) point(l *lattice, p *Place, i int) *response {
 		if p.Kind == Vented && m.areas(r, p).Empty() {
 			return nil
 		}
-		m.solve(r, p.Kind, r.volume, r.tuning)
+		m.solve(r, p.Kind, r.volume, r.tuning, nominalShare*m.longest)
 		l.ready[i] = true
 	}
 	return r
@@ -120,9 +120,14 @@ func (m *Model) useful(most float64) Range {
 	return r
 }
 
-// solveAt is solve by the second coordinate u of a lattice, 0 to 1.
-func (m *Model) solveAt(r *response, k Kind, volume, u float64) {
-	m.solve(r, k, volume, m.tuningAt(k, volume, u))
+// solveAt is solve by the second coordinate u of a lattice, 0 to 1, with ports of so much area in all; 0: of the nominal
+// length.
+func (m *Model) solveAt(r *response, k Kind, volume, u, area float64) {
+	tuning, length := m.tuningAt(k, volume, u), nominalShare*m.longest
+	if area > 0 {
+		length = math.Min(m.longest, area*m.perArea(volume, tuning))
+	}
+	m.solve(r, k, volume, tuning, length)
 }
 
 // tuningAt is the tuning, Hz, that u stands for, evenly in its logarithm over the tunings that may be chosen, with radiators

@@ -76,6 +76,10 @@ type filters struct {
 	advise bool      // a high-pass may be advised
 }
 
+// nominalShare is the effective length of the ports of a lattice over the longest that may be: most of the best ports are
+// nearly as long.
+const nominalShare = 0.85
+
 // Next makes another task ready in the memory of a model that is not used any more: for many drivers in turn.
 func (m *Model) Next(t Task) (*Model, error) {
 	next, err := New(t)
@@ -104,7 +108,6 @@ func New(t Task) (*Model, error) {
 	if t.Radiator.MostAdded < 0 {
 		return nil, errors.New("mass that may be added to a radiator must not be negative")
 	}
-	m.kernel = thielesmall.NewKernel(t.Driver, t.Air, t.Amplifier.Source, frequencies)
 	m.power = powerOf(t)
 	m.filters = filtersOf(t.Amplifier)
 	m.filters.advise = m.filters.lowest == 0 && !t.Amplifier.NoHighPass && m.power.volts > 0 && t.Driver.Xmax > 0
@@ -114,6 +117,7 @@ func New(t Task) (*Model, error) {
 		base = m.grades[grade.DuctBase].Value()
 	}
 	m.longest = t.Air.SoundSpeed / (2 * base * m.grades[grade.DuctResonance].Pass)
+	m.kernel = thielesmall.NewKernel(t.Driver, t.Air, t.Amplifier.Source, nominalShare*m.longest, frequencies)
 	for m.judgeFrom < len(frequencies)-1 && frequencies[m.judgeFrom] < m.grades[grade.LowestJudged].Value()*(1-grade.Slack) {
 		m.judgeFrom++
 	}

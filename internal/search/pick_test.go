@@ -55,6 +55,7 @@ func TestWhatTheAimsPick(t *testing.T) {
 			p.Volume.Most, p.Outside = p.Air, cube(r.own/1000)
 		}
 		task := taskFor(r.driver, row.aim)
+		task.Lumps = true
 		got, _ := pickFrom(t, task, places, math.NaN())
 		m, err := New(task)
 		if err != nil {

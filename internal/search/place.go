@@ -39,6 +39,9 @@ func (m *Model) slack(score, decibels float64) float64 {
 	if m.wish.goal == serve && m.Aim == Compact || m.wish.goal == small {
 		return 0.25 * decibels * math.Abs(score) // a score is a size: a lattice's step of volume is 13 %
 	}
+	if m.wish.goal == quiet {
+		return 0.1 * decibels * math.Abs(score) // a score is a ratio of speeds
+	}
 	return decibels
 }
 
@@ -64,27 +67,48 @@ type spot struct {
 	area             float64
 }
 
-// Best gives the best candidate of a place as a model, its ports as lumps, and its score; -Inf where none is feasible.
+// Best gives the best candidate of a place as a model, its ports as plain ducts, and its score; -Inf where none is feasible.
 func (m *Model) Best(p *Place) (Candidate, float64) {
-	var best spot
-	best.score = math.Inf(-1)
 	var r response
+	best := spot{score: math.Inf(-1)}
 	for _, s := range m.scan(p, m.effort.starts) {
-		m.solveAt(&r, p.Kind, s.volume, s.u)
-		s.score, s.area = m.bestPort(&r, p, math.Inf(-1), Range{}, 0)
+		m.own(&r, p, &s)
 		if s = m.refine(&r, p, s, best.score); s.score > best.score {
 			best = s
 		}
 	}
-	if best.score <= missed {
-		if m.effort == quick && best.score > missed*(1+2*relaxed) { // nearly: there may be a narrow place
-			other := m.wishing(m.wish)
-			other.effort, other.lattices = careful, [Kinds]*lattice{}
-			return other.Best(p)
-		}
-		return Candidate{}, math.Inf(-1)
+	if best.score > missed {
+		return m.candidate(p, best), best.score
 	}
-	return m.candidate(p, best), best.score
+	if m.effort == quick && best.score > missed*(1+2*relaxed) { // nearly: there may be a narrow place
+		other := m.wishing(m.wish)
+		other.effort, other.lattices = careful, [Kinds]*lattice{}
+		return other.Best(p)
+	}
+	return Candidate{}, math.Inf(-1)
+}
+
+// own evaluates a spot with its own ports and their own length.
+func (m *Model) own(r *response, p *Place, s *spot) {
+	m.solveAt(r, p.Kind, s.volume, s.u, float64(p.Count)*s.area)
+	s.score, _ = m.bestPort(r, p, math.Inf(-1), Range{s.area, s.area}, 0)
+}
+
+// look evaluates a volume and tuning near a spot with the best ports about the spot's, and reports whether that is better.
+func (m *Model) look(r *response, p *Place, s *spot, volume, u float64) bool {
+	m.solveAt(r, p.Kind, volume, u, float64(p.Count)*s.area)
+	score, area := m.bestPort(r, p, s.score, Range{s.area / near, s.area * near}, 0)
+	if score <= s.score {
+		return false
+	}
+	t := spot{volume, u, score, area}
+	if p.Kind == Vented && !m.Lumps { // the length that goes with the new area
+		if m.own(r, p, &t); t.score <= s.score {
+			return false
+		}
+	}
+	*s = t
+	return true
 }
 
 // candidate makes a spot into a candidate.
@@ -144,7 +168,7 @@ func (m *Model) scan(p *Place, n int) []spot {
 	var r response
 	for _, volume := range [...]float64{v.Least, v.Most} {
 		for j := range l.steps {
-			m.solveAt(&r, p.Kind, volume, l.at(j))
+			m.solveAt(&r, p.Kind, volume, l.at(j), 0)
 			look(&r, l.at(j))
 		}
 	}
@@ -185,6 +209,9 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 		if n == 3 && s.score < best-m.slack(best, behind) {
 			break
 		}
+		if n > 0 && p.Kind == Vented && !m.Lumps {
+			m.look(r, p, &s, s.volume, s.u)
+		}
 		stepV, stepU = stepV/2, stepU/2
 		for moved, turns := true, 0; moved && turns < 4; turns++ {
 			moved = false
@@ -194,10 +221,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 				if volume == s.volume && u == s.u {
 					continue
 				}
-				m.solveAt(r, p.Kind, volume, u)
-				if score, area := m.bestPort(r, p, s.score, Range{s.area / near, s.area * near}, 0); score > s.score {
-					s, moved = spot{volume, u, score, area}, true
-				}
+				moved = m.look(r, p, &s, volume, u) || moved
 			}
 		}
 	}

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -105,15 +106,27 @@ func changed(a, b pick) bool {
 	return a.Kind != b.Kind || apart(a.Volume, b.Volume, 0.25) || apart(a.Tuning, b.Tuning, 0.15)
 }
 
-// The answers are steady: space, power and low-pass 5 % larger or smaller change at most one in a hundred, a stated
-// high-pass of 25 Hz in place of silence one in ten.
+// The answers are steady: space, power and low-pass 5 % larger or smaller change few, a stated high-pass of 25 Hz in place of
+// silence one in ten. Those that do change lie between two boxes that serve alike. One in a hundred may change where ports
+// are lumps, as where the weights of the aims were tried; with the air in the ducts vented boxes gain up to a decibel, other
+// jobs lie between two boxes, and it is one in fifty.
 func TestSteadiness(t *testing.T) {
+	steady(t, drivers, true, 100)
+	all := maps.Clone(drivers)
+	for name, r := range reconstructed {
+		all["reconstructed "+name] = r.driver
+	}
+	steady(t, all, false, 50)
+}
+
+func steady(t *testing.T, drivers map[string]thielesmall.Driver, lumps bool, oneIn int) {
 	var cases, moved, stated, movedByHighPass int
 	for name, d := range drivers {
 		for _, air := range []float64{0.012, 0.028, 0.060} {
 			for _, aim := range []Aim{Low, Loud, Compact} {
 				answer := func(change func(*Task, *float64)) pick {
 					task, a := taskFor(d, aim), air
+					task.Lumps = lumps
 					change(&task, &a)
 					p, _ := pickFrom(t, task, placesIn(d, a), math.NaN())
 					return p
@@ -143,7 +156,7 @@ func TestSteadiness(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d changed by 5 %%, %d of %d by a stated high-pass", moved, cases, movedByHighPass, stated)
-	if moved*100 > cases {
+	if moved*oneIn > cases {
 		t.Errorf("%d of %d answers changed by 5 %% of space, power or low-pass", moved, cases)
 	}
 	if movedByHighPass*10 > stated {

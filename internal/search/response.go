@@ -31,10 +31,13 @@ type load struct {
 	radiator  float64 // m, of each radiator
 }
 
-// solve evaluates a box of a kind, volume and tuning (0 sealed) into r, whose slices are reused.
-func (m *Model) solve(r *response, k Kind, volume, tuning float64) {
+// solve evaluates a box of a kind, volume, tuning (0 sealed) and effective port length into r, whose slices are reused.
+func (m *Model) solve(r *response, k Kind, volume, tuning, length float64) {
 	r.reset(volume, tuning)
 	b := thielesmall.Lump{Volume: volume, Tuning: tuning, LeakQ: m.ql(k)}
+	if k == Vented && !m.Lumps {
+		b.Length = length
+	}
 	if k == Passive {
 		r.radiator = m.Radiator.Tuned(m.Air, volume, tuning)
 		added := r.radiator.Mms - m.Radiator.Mms

@@ -43,6 +43,7 @@ type Task struct {
 	Radiator  Stock                   // what passive radiators there are
 	Limits    Limits
 	Grades    *grade.Table // nil: the standard one
+	Lumps     bool         // ports are lumps, without the air in them: for comparison with what was found so
 	Quick     bool         // within some tenths of a decibel, for many drivers in turn
 }
 
