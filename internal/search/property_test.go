@@ -112,6 +112,9 @@ func changed(a, b pick) bool {
 // jobs lie between two boxes, and it is one in fifty.
 func TestSteadiness(t *testing.T) {
 	steady(t, drivers, true, 100)
+	if !*long {
+		return
+	}
 	all := maps.Clone(drivers)
 	for name, r := range reconstructed {
 		all["reconstructed "+name] = r.driver
