@@ -48,7 +48,7 @@ func (m *Model) slack(score, decibels float64) float64 {
 // Bound gives an upper bound of the score of any box in a place, by a lattice of volume and tuning with the best port at
 // each; -Inf where none is feasible within a step.
 func (m *Model) Bound(p *Place) float64 {
-	spots := m.scan(p, 1)
+	spots := m.scan(p, 1, relaxed)
 	if len(spots) == 0 || spots[0].score <= missed {
 		return math.Inf(-1)
 	}
@@ -71,11 +71,17 @@ type spot struct {
 func (m *Model) Best(p *Place) (Candidate, float64) {
 	var r response
 	best := spot{score: math.Inf(-1)}
-	for _, s := range m.scan(p, m.effort.starts) {
-		m.own(&r, p, &s)
-		if s = m.refine(&r, p, s, best.score); s.score > best.score {
-			best = s
+	from := func(spots []spot) {
+		for _, s := range spots {
+			m.own(&r, p, &s)
+			if s = m.refine(&r, p, s, best.score); s.score > best.score {
+				best = s
+			}
 		}
+	}
+	from(m.scan(p, m.effort.starts, relaxed))
+	if best.score <= missed && !math.IsInf(best.score, -1) { // from what is least out
+		from(m.scan(p, 2*m.effort.starts, 0))
 	}
 	if best.score > missed {
 		return m.candidate(p, best), best.score
@@ -139,8 +145,8 @@ func (m *Model) volumes(p *Place) Range {
 }
 
 // scan gives the n best spots of a place: those of the lattice that lie in it and those at the ends of its volumes, no two
-// of them neighbours.
-func (m *Model) scan(p *Place, n int) []spot {
+// of them neighbours; what is out by up to relax counts as feasible, and what is out by more is given by how far it is.
+func (m *Model) scan(p *Place, n int, relax float64) []spot {
 	v := m.volumes(p)
 	if v.Empty() {
 		return nil
@@ -149,10 +155,12 @@ func (m *Model) scan(p *Place, n int) []spot {
 	var all []spot
 	bar := math.Inf(-1)
 	look := func(r *response, u float64) {
-		if s, area := m.bestPort(r, p, bar, Range{}, relaxed); s > bar {
+		if s, area := m.bestPort(r, p, bar, Range{}, relax); s > bar {
 			all = append(all, spot{r.volume, u, s, area})
 			// what lies further below the best than a lattice's slack is not refined
-			bar = math.Max(bar, s-m.slack(s, latticeSlack))
+			if s > missed {
+				bar = math.Max(bar, s-m.slack(s, latticeSlack))
+			}
 		}
 	}
 	for i, volume := range l.volumes {
@@ -172,9 +180,31 @@ func (m *Model) scan(p *Place, n int) []spot {
 			look(&r, l.at(j))
 		}
 	}
+	for _, volume := range l.volumes {
+		if u, ok := m.lowest(p, volume); ok && v.Holds(volume) {
+			m.solveAt(&r, p.Kind, volume, u, float64(p.Count)*p.Area.Most)
+			look(&r, u)
+		}
+	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
 	all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
 	return apart(all, n, m.effort.volumeStep, 1.5/math.Max(1, float64(l.steps-1)))
+}
+
+// lowest is the second coordinate at which a place whose port has one area tunes a volume lowest: with the longest that goes
+// in. ok is false in other places, and where that tuning may not be chosen.
+func (m *Model) lowest(p *Place, volume float64) (u float64, ok bool) {
+	t := m.tunings()
+	if p.Kind != Vented || p.Area.Most == 0 || p.Area.Most > p.Area.Least*(1+notch) || t.Most <= t.Least {
+		return 0, false
+	}
+	length := m.longest
+	if p.Length.Most > 0 {
+		length = math.Min(length, p.Length.Most)
+	}
+	tuning := m.Air.SoundSpeed / (2 * math.Pi) * math.Sqrt(float64(p.Count)*p.Area.Most/(volume*length))
+	u = math.Log(tuning/t.Least)/math.Log(t.Most/t.Least) + grade.Slack
+	return u, u >= 0 && u <= 1
 }
 
 // apart keeps the first n spots that are not within a step or so of one before.
@@ -200,11 +230,13 @@ const behind = 0.3
 func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	v := m.volumes(p)
 	stepV, stepU := math.Log(m.effort.volumeStep), 1/float64(m.effort.tunings-1)
-	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}}
-	ways := len(moves)
-	if p.Kind == Sealed {
-		ways = 2
+	// the last two keep the length of a port of the same area: V fb^2 stays
+	along := 0.0
+	if t := m.tunings(); t.Most > t.Least {
+		along = 0.5 * stepV / math.Log(t.Most/t.Least) / stepU
 	}
+	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}, {1, -along}, {-1, along}}
+	ways := [Kinds]int{2, len(moves), 8}[p.Kind]
 	for n := range m.effort.halvings {
 		if n == 3 && s.score < best-m.slack(best, behind) {
 			break
