@@ -80,13 +80,13 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 		}
 	}
 	from(m.scan(p, m.effort.starts, relaxed))
-	if best.score <= missed && !math.IsInf(best.score, -1) { // from what is least out
+	if best.score <= missed && (m.effort == careful || best.score > missed*(1+relaxed)) { // from what is least out
 		from(m.scan(p, 2*m.effort.starts, 0))
 	}
 	if best.score > missed {
 		return m.candidate(p, best), best.score
 	}
-	if m.effort == quick && best.score > missed*(1+2*relaxed) { // nearly: there may be a narrow place
+	if m.effort == quick && best.score > missed*(1+relaxed/2) { // nearly: there may be a narrow place
 		other := m.wishing(m.wish)
 		other.effort, other.lattices = careful, [Kinds]*lattice{}
 		return other.Best(p)
