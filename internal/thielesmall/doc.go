@@ -36,7 +36,9 @@
 //	   o-----------------------------)(---------------------)(--+----+----+-----+
 //
 // V is the amplifier's voltage behind its filters. The left gyrator is the
-// motor, the right transformer the cone. Cab is the air in the box, RA what
+// motor, the right transformer the cone. A passive radiator is a mass, a
+// compliance and a loss in place of a duct; in a band-pass of fourth order the
+// cone has a sealed chamber behind it and this circuit before it. Cab is the air in the box, RA what
 // filling absorbs, RL the leak, each duct a mass (inner end correction), a
 // uniform transmission line, and a mass (outer end correction) to the outside.
 //

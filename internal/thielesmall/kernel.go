@@ -5,7 +5,7 @@ import "math"
 // Kernel is one driver made ready to be solved in many boxes on one set of
 // frequencies, for a search: what does not depend on the box is worked out
 // once, answers are squares, so that neither roots nor logarithms are taken,
-// and ports are lumps. It is immutable and safe for concurrent use.
+// and ports are lumps or plain ducts. It is immutable and safe for concurrent use.
 //
 // With the symbols of a [Circuit], D = Ya (Ze Zm + Bl^2) + Ze Sd^2 is linear in
 // what the box admits.
@@ -14,6 +14,7 @@ type Kernel struct {
 	driver  Driver
 	source  float64
 	radiate float64 // (rho Bl Sd/(2 pi r))^2
+	nominal float64 // m, effective length of the duct that is made ready
 	points  []kernelPoint
 }
 
@@ -22,13 +23,31 @@ type kernelPoint struct {
 	w, over float64    // w, 1/w
 	p, q    complex128 // D = p Ya + q
 	zm      complex128 // the moving system
+	line    line       // of the nominal duct
+}
+
+// line is what a duct does at one frequency beside a lump of the same mass: out
+// is its flow at the outer mouth over the lump's, kept the share of that which
+// the duct's own air takes up.
+type line struct{ out, kept float64 }
+
+// lineAt returns that of a duct of the given effective length, m, ends taken as
+// part of it; above half its first resonance it is a lump, and where length is 0.
+func lineAt(a Air, length, w float64) line {
+	x := w * length / a.SoundSpeed
+	if x == 0 || x > math.Pi/2 {
+		return line{out: 1}
+	}
+	sin, cos := math.Sincos(x)
+	return line{out: x / sin, kept: 1 - cos}
 }
 
 // NewKernel prepares driver d behind a source of rg ohm for the frequencies, in
-// Hz and greater than 0.
-func NewKernel(d Driver, a Air, rg float64, frequencies []float64) *Kernel {
+// Hz and greater than 0, and ducts of the effective length nominal, m: those
+// are solved fastest.
+func NewKernel(d Driver, a Air, rg, nominal float64, frequencies []float64) *Kernel {
 	radiate := a.Density * d.Bl * d.Sd / (2 * math.Pi * listening)
-	n := &Kernel{air: a, driver: d, source: rg, radiate: radiate * radiate, points: make([]kernelPoint, len(frequencies))}
+	n := &Kernel{air: a, driver: d, source: rg, radiate: radiate * radiate, nominal: nominal, points: make([]kernelPoint, len(frequencies))}
 	lag := 0.0
 	if d.R2 > 0 {
 		lag = d.L2 / d.R2
@@ -42,16 +61,17 @@ func NewKernel(d Driver, a Air, rg float64, frequencies []float64) *Kernel {
 			ze += complex(r*x*x, r*x)
 		}
 		zm := complex(d.Rms, w*d.Mms-1/(w*d.Cms))
-		n.points[i] = kernelPoint{w: w, over: 1 / w, p: ze*zm + complex(d.Bl*d.Bl, 0), q: ze * complex(d.Sd*d.Sd, 0), zm: zm}
+		n.points[i] = kernelPoint{w: w, over: 1 / w, p: ze*zm + complex(d.Bl*d.Bl, 0), q: ze * complex(d.Sd*d.Sd, 0), zm: zm, line: lineAt(a, nominal, w)}
 	}
 	return n
 }
 
-// Lump is a box with lumped ports or with passive radiators.
+// Lump is a box with ports, lumps or ducts, or with passive radiators.
 type Lump struct {
 	Volume  float64  // net, m3
 	Tuning  float64  // Hz, of ports; 0 none
 	LeakQ   float64  // at the tuning; 0 none
+	Length  float64  // m, effective, of each duct; 0: lumps
 	Passive Radiator // Count 0: none. Tuning is then of no effect on the circuit but for the leak
 }
 
@@ -75,6 +95,14 @@ func (n *Kernel) Solve(b Lump, answers []Answer) {
 		h := &n.points[i]
 		t := h.w * compliance
 		outRe, outIm := 0.0, -port*h.over
+		if b.Length > 0 && port > 0 {
+			l := h.line
+			if b.Length != n.nominal {
+				l = lineAt(n.air, b.Length, h.w)
+			}
+			outIm *= l.out
+			t -= outIm * l.kept
+		}
 		if passive.sum > 0 {
 			out, _ := passive.at(h.w)
 			outRe, outIm = real(out), imag(out)

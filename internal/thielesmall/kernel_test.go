@@ -37,7 +37,7 @@ func TestKernelIsTheCircuit(t *testing.T) {
 			s.Box.LeakQ, s.Box.Passive = 7, b.Passive
 		}
 		c := circuit(t, s)
-		NewKernel(d, air, s.Source, grid).Solve(b, answers)
+		NewKernel(d, air, s.Source, 0, grid).Solve(b, answers)
 		for j, f := range grid {
 			want := c.Answer(f)
 			name := fmt.Sprintf("box %d at %g Hz: ", i, f)
@@ -49,15 +49,37 @@ func TestKernelIsTheCircuit(t *testing.T) {
 	}
 }
 
+// With a length it answers as a duct without end corrections does, below half the duct's resonance.
+func TestKernelWithDucts(t *testing.T) {
+	air := referenceAir()
+	d := driverFrom(air, 30, 0.5, 5, 0.06, 0.033, 4)
+	const volume, tuning, length = 0.04, 31, 0.7
+	w := 2 * math.Pi * tuning / air.SoundSpeed
+	port := Port{Area: volume * w * w * length, Length: length}
+	grid := []float64{10, 20, 30, 45, 80, 115}
+	c := circuit(t, System{Air: air, Driver: d, Box: Box{Volume: volume, LeakQ: 7, Ports: []Port{port}}})
+	answers := make([]Answer, len(grid))
+	for _, nominal := range []float64{length, 0.2} {
+		NewKernel(d, air, 0, nominal, grid).Solve(Lump{Volume: volume, Tuning: tuning, LeakQ: 7, Length: length}, answers)
+		for j, f := range grid {
+			want := c.Answer(f)
+			name := fmt.Sprintf("%g Hz: ", f)
+			nearly(t, name+"pressure", answers[j].Pressure, want.Pressure, 1e-9)
+			nearly(t, name+"excursion", answers[j].Excursion, want.Excursion, 1e-9)
+			nearly(t, name+"flow", answers[j].Flow, want.Flow, 1e-9)
+		}
+	}
+}
+
 func BenchmarkKernel(b *testing.B) {
 	c := ventedBench(b, false)
 	grid := make([]float64, 53)
 	for i := range grid {
 		grid[i] = 10 * math.Pow(20, float64(i)/52)
 	}
-	n := NewKernel(c.System.Driver, c.System.Air, 0, grid)
+	n := NewKernel(c.System.Driver, c.System.Air, 0, 0.6, grid)
 	answers := make([]Answer, len(grid))
 	for b.Loop() {
-		n.Solve(Lump{Volume: 0.04, Tuning: 30, LeakQ: 7}, answers)
+		n.Solve(Lump{Volume: 0.04, Tuning: 30, LeakQ: 7, Length: 0.6}, answers)
 	}
 }
