@@ -97,7 +97,7 @@ func figures(r *design.Result, d design.Design) [][2]string {
 	size := box.Section.Bounds()
 	rows := [][2]string{
 		{"outside", fmt.Sprintf("%s wide, %s deep, %s high (%s)", unit.FormatLength(box.Width, u),
-			unit.FormatLength(size.Max.X-size.Min.X, u), unit.FormatLength(size.Max.Y-size.Min.Y, u), d.Shape.Kind)},
+			unit.FormatLength(size.Max.X-size.Min.X, u), unit.FormatLength(size.Max.Y-size.Min.Y, u), d.ShapeName())},
 	}
 	if f := box.Finished(); f[0] > box.Width+micron || f[1] > size.Width()+micron || f[2] > size.Height()+micron {
 		with := "covering"

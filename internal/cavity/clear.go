@@ -201,3 +201,31 @@ func (m *Room) sideNear(w *walls, axis Axis, a, b float64, c plane.Point, radius
 	}
 	return Roof
 }
+
+// Allowed gives what a prism along an axis may occupy over [lo, hi]: simple polygons in the coordinates of the axis, one for
+// each way past the blocks; they may overlap.
+func (m *Room) Allowed(axis Axis, lo, hi float64) []plane.Polygon {
+	var all []plane.Polygon
+	band := m.free.band(m.xs, axis, lo, hi, tiny, 0)
+	for _, b := range band.passings() {
+		all = append(all, b.pieces(tiny)...)
+	}
+	return all
+}
+
+// Marks are the places across at which what is free may change: the sides, the stations and the ends of blocks, with the gap.
+func (m *Room) Marks() []float64 {
+	all := append([]float64{m.free.left, m.free.right}, m.xs...)
+	for i := range m.free.blocks {
+		lo, hi := m.free.blocks[i].bounds()
+		all = append(all, lo.X, hi.X)
+	}
+	return all
+}
+
+// Gapless is the same space without a gap.
+func (m *Room) Gapless() (*Room, error) {
+	s := m.space
+	s.Gap = 0
+	return s.Settle()
+}

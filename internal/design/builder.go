@@ -105,8 +105,8 @@ func (f *finder) trials(s *stand, c search.Candidate) []trial {
 		if !ok {
 			continue
 		}
-		if r, ok := f.room.Shrunk(s.region, w, share, f.limits); ok {
-			all = append(all, trial{w, air, f.room.Weigh(r, f.weights, f.limits).Minutes})
+		if r, ok := f.room.Shrunk(s.region, w, share, f.shop); ok {
+			all = append(all, trial{w, air, f.room.Weigh(r, f.weights, f.shop).Minutes})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b trial) int {
@@ -168,7 +168,7 @@ func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) (float64,
 	lo, hi := 0.0, 1.0
 	for range 24 {
 		share := (lo + hi) / 2
-		if q, ok := f.room.Shrunk(*r, w, share, f.limits); ok && q.Air >= air {
+		if q, ok := f.room.Shrunk(*r, w, share, f.shop); ok && q.Air >= air {
 			hi = share
 		} else {
 			lo = share
@@ -261,7 +261,7 @@ var (
 func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 	r, ok := s.region, true
 	if share < 1 {
-		r, ok = f.room.Shrunk(s.region, m.way, share, f.limits)
+		r, ok = f.room.Shrunk(s.region, m.way, share, f.shop)
 	}
 	if !ok {
 		return nil, errNoAir
@@ -328,7 +328,7 @@ func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made
 			m.short++
 		}
 	}
-	m.placed = f.room.Weigh(m.region, f.weights, f.limits)
+	m.placed = f.room.Weigh(m.region, f.weights, f.shop)
 	if m.carry = f.carryIn(m.spec.Outside, box.Removable); m.carry.Answer == cavity.Cannot {
 		return nil, none, errCarry
 	}

@@ -6,8 +6,10 @@ import (
 	"math"
 	"sort"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
+	"cubby/internal/grade"
 	"cubby/internal/panels"
+	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 )
 
@@ -43,6 +45,7 @@ type Judged struct {
 	Curves      []CurvePoint
 	Loud        []LoudAt // the most it plays at a few frequencies; none where no limit is known
 	Carry       cavity.Carry
+	CarryText   string
 }
 
 // LoudAt is the most that a box plays at a frequency within the limits of Circuit.MaxLevel.
@@ -157,47 +160,46 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 func (h *rig) judgeReady(b ReadyBox) Judged {
 	j := Judged{Ready: b, Kind: b.Kind}
 	add := func(c ...Check) { j.Checks = append(j.Checks, c...) }
-	add(h.checkOpening(b), h.checkSeatDepth(b), h.checkAirInFront(h.travel(nil)))
+	add(h.checkOpening(b), h.checkSeatDepth(b), h.checkAirInFront(h.travel(0)))
 	if c, ok := h.checkCircle(b); ok {
 		add(c)
 	}
 	a, err := h.airOf(b)
 	if err != nil {
 		add(row("net volume", panels.Fail, 0, 0, "", err.Error()))
-		return h.conclude(j)
+		return h.judged(j, performance{})
 	}
 	j.NetVolume = a.net
 	add(h.checkClaim(b, a))
 	if why := h.playReady(&j, b, a); why != nil {
 		add(*why)
-		return h.conclude(j)
+		return h.judged(j, performance{})
 	}
 	if c, ok := h.checkTuning(b, j.Figures.Fb); ok {
 		add(c)
 	}
-	answers := h.answers(j.Circuit)
-	j.Checks[2] = h.checkAirInFront(h.travel(answers))
-	add(h.soundRows(performance{j.Kind, j.Circuit, j.Figures, j.Port, answers, 0, b.longestInside()})...)
+	f := h.performanceOf(&j, b)
+	j.Checks[2] = h.checkAirInFront(h.travel(f.eval.Excursion))
+	add(h.soundRows(f)...)
 	add(h.checkPower(), h.checkLoad())
 	fit, carry := h.placeReady(b)
-	j.Carry = carry
+	j.Carry, j.CarryText = carry, h.carryText(carry)
 	add(fit, h.checkCarry(carry))
 	j.Checks = h.doubt(j.Checks)
-	return h.conclude(j)
+	return h.judged(j, f)
 }
 
-func (h *rig) conclude(j Judged) Judged {
-	var what string
+// judged sums a box's checks up.
+func (h *rig) judged(j Judged, f performance) Judged {
+	what := title(j.Ready)
 	if j.NetVolume > 0 {
-		what = fmt.Sprintf("%s (%s, %s net", title(j.Ready), j.Kind, h.volume(j.NetVolume))
+		what += fmt.Sprintf(" (%s, %s net", j.Kind, h.volume(j.NetVolume))
 		if j.Figures.Fb > 0 {
 			what += fmt.Sprintf(", tuned to %.1f Hz", j.Figures.Fb)
 		}
 		what += ")"
-	} else {
-		what = title(j.Ready)
 	}
-	j.Verdict, j.VerdictText = sentence(what, j.Checks)
+	j.Verdict, j.VerdictText = h.conclude(what, j.Checks, f)
 	return j
 }
 
@@ -341,18 +343,44 @@ func (h *rig) shopping() string {
 	return text + h.largestOblong() + "."
 }
 
-// largestOblong says how large outside a box of six right-angled faces may be; nothing where the space is not stated.
+// largestOblong names the largest rectangular box that goes into the space.
 func (h *rig) largestOblong() string {
 	if h.req.Space == nil {
 		return ""
 	}
-	shapes, err := h.req.Space.Shapes()
-	if err != nil || shapes[0].Kind != cavity.Rectangle {
+	room, err := h.req.Space.Settle()
+	if err != nil {
 		return ""
 	}
-	size := shapes[0].Section.Bounds()
+	found, err := room.Regions(context.Background(), cavity.Limits{Pockets: -1, Corners: 4})
+	if err != nil {
+		return ""
+	}
+	best := cavity.Region{}
+	for _, r := range found.Regions {
+		if r.Rectangle && r.Volume > best.Volume {
+			best = r
+		}
+	}
+	if best.Volume == 0 {
+		return ""
+	}
+	b := best.Bounds()
 	return fmt.Sprintf("; the largest rectangular box that goes into the space is %s wide, %s deep and %s high outside",
-		h.length(shapes[0].Width), h.length(size.Width()), h.length(size.Height()))
+		h.length(b.Max.X-b.Min.X), h.length(b.Max.Y-b.Min.Y), h.length(b.Max.Z-b.Min.Z))
+}
+
+// performanceOf evaluates a ready-made box as the search evaluates a design.
+func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
+	c := search.Candidate{Kind: j.Kind.search(), Volume: j.NetVolume, Tuning: j.Figures.Fb}
+	if b.Section != nil {
+		c.Outside = b.Section.Area() * b.Width
+	}
+	if p := j.Port; p != nil {
+		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Length + p.EndOuter + p.EndInner, Edge: grade.Sharp}
+	}
+	e := h.model.EvaluateCircuit(c, j.Circuit.Without())
+	return performance{j.Kind, j.Circuit, j.Figures, j.Port, c, e, b.longestInside()}
 }
 
 // usefulQtc is the Qtc below which more air in a sealed box gives little (the maximally flat one).

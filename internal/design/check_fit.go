@@ -3,10 +3,12 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 )
 
 // Limits of the fit of a driver in a ready-made box (common practice), metres.
@@ -150,28 +152,35 @@ const spaceCheck = "box in the space"
 
 // placeReady tries to stand the box in the space and to carry it in.
 func (h *rig) placeReady(b ReadyBox) (Check, cavity.Carry) {
-	none := cavity.Carry{Answer: cavity.NotChecked}
 	s := h.req.Space
 	if s == nil || b.Section == nil || b.Width == 0 {
-		return notChecked(spaceCheck, needs(lack{s == nil, "the cavity"}, lack{b.Section == nil || b.Width == 0, "the box's outside size"})), none
+		return notChecked(spaceCheck, needs(lack{s == nil, "the cavity"}, lack{b.Section == nil || b.Width == 0, "the box's outside size"})), cavity.Carry{}
 	}
-	carry := none
-	if s.Passage != nil {
-		carry = cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(*s.Passage), h.req.Units)
+	var carry cavity.Carry
+	if body, err := solid.Straight(b.Section.CCW(), solid.Across, 0, b.Width); err == nil {
+		carry = h.carryIn(body, nil)
 	}
 	size := b.Section.Bounds()
 	what := fmt.Sprintf("%s x %s x %s outside (width, depth, height)", h.length(b.Width), h.length(size.Width()), h.length(size.Height()))
+	room, err := s.Settle()
+	if err != nil {
+		return row(spaceCheck, panels.Fail, 0, s.Gap, "m", err.Error()), carry
+	}
+	bare, err := room.Gapless()
+	if err != nil {
+		return row(spaceCheck, panels.Fail, 0, s.Gap, "m", err.Error()), carry
+	}
 	all := attitudes(b)
 	for _, ways := range [][]attitude{all[:1], all[1:]} {
-		for _, gap := range []float64{s.Gap, 0} {
+		for i, r := range []*cavity.Room{room, bare} {
 			for _, a := range ways {
-				if stands(s.Space, gap, a) {
-					return h.placed(what, a, gap), carry
+				if stands(r, a) {
+					return h.placed(what, a, s.Gap*float64(1-i)), carry
 				}
 			}
 		}
 	}
-	return row(spaceCheck, panels.Fail, 0, s.Gap, "m", what+" does not go into the space, whichever way it is stood: "+h.overSize(s.Space, all)), carry
+	return row(spaceCheck, panels.Fail, 0, s.Gap, "m", what+" does not go into the space, whichever way it is stood: "+h.overSize(room, all)), carry
 }
 
 // placed grades a box that stands in the space with so much air round it.
@@ -196,31 +205,42 @@ func (h *rig) placed(what string, a attitude, gap float64) Check {
 // step is kept under a millimetre in spaces of less than a metre and a half.
 const placeSteps = 2000
 
-// stands reports whether a box can stand so in a space with so much air kept round it, on the lowest level of the section,
-// in front of, behind or beside its blocks.
-func stands(s cavity.Space, gap float64, b attitude) bool {
-	lefts := []float64{gap, s.Width - gap - b.width}
-	for _, k := range s.Blocks {
-		lefts = append(lefts, k.Left+k.Width+gap, k.Left-gap-b.width)
-	}
-	for _, left := range lefts {
-		if left < gap-fitSlack || left+b.width > s.Width-gap+fitSlack {
-			continue
-		}
-		for _, piece := range clearSections(s, gap, left, b.width) {
-			r := piece.Bounds()
-			for i := 0; i <= placeSteps; i++ {
-				room := r.Width() - b.section.Bounds().Width()
-				if room < -fitSlack {
-					break
-				}
-				at := plane.Point{X: r.Min.X + math.Max(0, room)*float64(i)/placeSteps, Y: r.Min.Y}
-				if piece.ContainsPolygon(b.section.Translate(at)) {
+// stands reports whether a box can stand so in a space, on the lowest level of what is free, in front of, behind or beside
+// its blocks.
+func stands(r *cavity.Room, b attitude) bool {
+	for _, mark := range r.Marks() {
+		for _, left := range [2]float64{mark, mark - b.width} {
+			for _, piece := range r.Allowed(cavity.Across, left, left+b.width) {
+				if slides(piece, b.section) {
 					return true
 				}
-				if room <= 0 {
-					break
-				}
+			}
+		}
+	}
+	return false
+}
+
+// slides reports whether a section can lie on the lowest level of a free piece, somewhere along its depth.
+func slides(piece, section plane.Polygon) bool {
+	r, size := piece.Bounds(), section.Bounds()
+	room := r.Width() - size.Width()
+	if room < -fitSlack {
+		return false
+	}
+	levels := []float64{r.Min.Y}
+	for _, v := range piece {
+		if v.Y+size.Height() <= r.Max.Y+fitSlack && !slices.Contains(levels, v.Y) {
+			levels = append(levels, v.Y)
+		}
+	}
+	for _, y := range levels {
+		for i := 0; i <= placeSteps; i++ {
+			at := plane.Point{X: r.Min.X + math.Max(0, room)*float64(i)/placeSteps, Y: y}
+			if piece.ContainsPolygon(section.Translate(at)) {
+				return true
+			}
+			if room <= 0 {
+				break
 			}
 		}
 	}
@@ -229,30 +249,3 @@ func stands(s cavity.Space, gap float64, b attitude) bool {
 
 // fitSlack is how much a box may be larger than its place and still go in: less than a tape shows.
 const fitSlack = 1e-6 // m
-
-// clearSections are the parts of the section, less the gap, that no block reaches into over a stretch of the width.
-func clearSections(s cavity.Space, gap, left, width float64) []plane.Polygon {
-	insets := make([]float64, len(s.Section))
-	for i := range insets {
-		insets[i] = gap
-	}
-	pieces, err := s.Section.Inset(insets)
-	if err != nil {
-		return nil
-	}
-	for _, k := range s.Blocks {
-		if k.Left+k.Width+gap <= left+fitSlack || k.Left-gap >= left+width-fitSlack {
-			continue
-		}
-		taken := plane.Rect{
-			Min: plane.Point{X: k.Front - gap, Y: k.Floor - gap},
-			Max: plane.Point{X: k.Front + k.Depth + gap, Y: k.Floor + k.Height + gap},
-		}
-		var rest []plane.Polygon
-		for _, g := range pieces {
-			rest = append(rest, g.Subtract(taken)...)
-		}
-		pieces = rest
-	}
-	return pieces
-}

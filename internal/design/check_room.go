@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
 )
@@ -27,16 +27,16 @@ type trim struct {
 
 // overSize says of a box that does not go into the space what would let it in, with the gap round it: as it is sold, and
 // turned where that takes half as much.
-func (h *rig) overSize(s cavity.Space, all []attitude) string {
-	sold := h.leastTrim(s, all[:1], math.Inf(1))
-	turned := h.leastTrim(s, all[1:], sold.by/2)
+func (h *rig) overSize(r *cavity.Room, all []attitude) string {
+	sold := h.leastTrim(r, all[:1], math.Inf(1))
+	turned := h.leastTrim(r, all[1:], sold.by/2)
 	said := func(t trim) string { return fmt.Sprintf("%s too %s", h.length(t.by), t.way) }
-	size := s.Section.Bounds()
-	left := func(v float64) string { return h.length(math.Max(0, v-2*s.Gap)) }
+	gap, size := h.req.Space.Gap, r.Extent()
+	left := func(v float64) string { return h.length(math.Max(0, v-2*gap)) }
 	text := fmt.Sprintf("as it is sold it is too large in more than one direction: with the gap of %s taken off, the space is at most %s wide, %s deep and %s high",
-		h.length(s.Gap), left(s.Width), left(size.Width()), left(size.Height()))
+		h.length(gap), left(size.Max.X-size.Min.X), left(size.Max.Y-size.Min.Y), left(size.Max.Z-size.Min.Z))
 	if !math.IsInf(sold.by, 1) {
-		text = fmt.Sprintf("as it is sold it is %s for the gap of %s", said(sold), h.length(s.Gap))
+		text = fmt.Sprintf("as it is sold it is %s for the gap of %s", said(sold), h.length(gap))
 	}
 	if !math.IsInf(turned.by, 1) {
 		text += fmt.Sprintf("; with its front %s and its top %s it is %s", whither[turned.looks["front"]], whither[turned.looks["top"]], said(turned))
@@ -45,7 +45,7 @@ func (h *rig) overSize(s cavity.Space, all []attitude) string {
 }
 
 // leastTrim is the least that a box is too wide, too deep or too high in any of the given attitudes, under atMost.
-func (h *rig) leastTrim(s cavity.Space, ways []attitude, atMost float64) trim {
+func (h *rig) leastTrim(r *cavity.Room, ways []attitude, atMost float64) trim {
 	best := trim{by: atMost}
 	step := trimStepMetric
 	if h.req.Units == unit.Inch {
@@ -57,7 +57,7 @@ func (h *rig) leastTrim(s cavity.Space, ways []attitude, atMost float64) trim {
 			in := func(steps int) bool {
 				shrunk := size
 				shrunk[axis] -= float64(steps) * step
-				return stands(s, s.Gap, a.scaled(shrunk[0]/size[0], shrunk[1]/size[1], shrunk[2]/size[2]))
+				return stands(r, a.scaled(shrunk[0]/size[0], shrunk[1]/size[1], shrunk[2]/size[2]))
 			}
 			most := int(math.Min(best.by-step, mostTrim*size[axis])/step + slack)
 			if most < 1 || !in(most) {

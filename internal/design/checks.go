@@ -3,9 +3,12 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
+	"cubby/internal/grade"
 	"cubby/internal/panels"
+	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -15,9 +18,6 @@ const ExcursionCheck = "excursion at full power"
 
 // CarryCheck names the check of the way in, whose value is a share of the opening.
 const CarryCheck = "carry-in"
-
-// slack makes every comparison with a limit inclusive: 238 mm passes for 238 mm however the two were computed.
-const slack = 1e-9
 
 // atMost grades a value that must stay below limits.
 func atMost(value, pass, marginal float64) panels.Status {
@@ -82,9 +82,9 @@ type performance struct {
 	circuit *thielesmall.Circuit
 	figures thielesmall.Figures
 	port    *PortDesign
-	answers []thielesmall.Answer // on the rig's judgeGrid
-	assumed float64              // Hz of a high-pass of order 4 that the design plays its port through; 0: none
-	inside  float64              // m, the longest size of a ready-made box inside; 0: not known
+	built   search.Candidate
+	eval    search.Evaluation
+	inside  float64 // m, the longest size of a ready-made box inside; 0: not known
 }
 
 // volume is the net volume, m3.
@@ -102,15 +102,29 @@ func (h *rig) judge(d *Design) {
 		}
 		d.Checks = append(d.Checks, row)
 	}
-	answers := h.answers(d.Circuit)
-	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(answers)))
-	d.Checks = append(d.Checks, h.soundRows(performance{d.Kind, d.Circuit, d.Figures, d.Port, answers, h.assumed(d), 0})...)
+	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(d.Evaluation.Excursion)))
+	d.Checks = append(d.Checks, h.soundRows(d.performance())...)
 	d.Checks = h.doubt(append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry)))
-	d.what = fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
+	h.sumUp(d)
+}
+
+// performance is what the acoustic rows look at.
+func (d *Design) performance() performance {
+	return performance{d.Kind, d.Circuit, d.Figures, d.Port, d.candidate, d.Evaluation, 0}
+}
+
+// sumUp gives a design its verdict.
+func (h *rig) sumUp(d *Design) {
+	what := fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
 	if d.Kind == Vented {
-		d.what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)
+		what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)
 	}
-	d.Verdict, d.VerdictText = sentence(d.what, d.Checks)
+	d.Verdict, d.VerdictText = h.conclude(what, d.Checks, d.performance())
+}
+
+// travel is how far the cone comes, m: Xmax, or more at full power, as far as it may.
+func (h *rig) travel(excursion float64) float64 {
+	return math.Max(h.set.Xmax, math.Min(excursion, 2*h.set.Xmax))
 }
 
 // boxCheck is a check that the wood made of itself. A panel that resonates low is a caution with a cure, never a reason
@@ -136,14 +150,6 @@ func (h *rig) moreDepth(short float64) string {
 // tapeStep is the least length that is worth a word, m: a tape measure shows no less.
 const tapeStep = 0.5e-3
 
-// assumed is the high-pass that the search assumes for a design, Hz; 0 when it assumes none.
-func (h *rig) assumed(d *Design) float64 {
-	if h.highPass || d.Kind == Sealed {
-		return 0
-	}
-	return assumedHighPass * d.Figures.Fb
-}
-
 // soundRows are the acoustic rows of the grade table. They also set the port's speed.
 func (h *rig) soundRows(f performance) []Check {
 	var rows []Check
@@ -152,16 +158,10 @@ func (h *rig) soundRows(f performance) []Check {
 	} else {
 		rows = append(rows, h.checkPeak(f), h.checkDip(f))
 	}
-	excursion, at := h.farthest(f.answers, 0)
-	rows = append(rows, h.checkExcursion(f, excursion, at))
+	rows = append(rows, h.checkExcursion(f))
 	if f.port != nil {
-		speed, speedAt := h.fastest(f.answers, float64(f.port.Count)*f.port.Area, f.assumed)
-		f.port.SpeedAtLimit, f.port.SpeedAt = speed, speedAt
-		row := h.checkPortSpeed(f.port, speed, speedAt)
-		if f.assumed > 0 && row.Status != panels.NotChecked {
-			row.Note += fmt.Sprintf("; behind a high-pass of %.0f Hz, 24 dB an octave, which the job does not state", f.assumed)
-		}
-		rows = append(rows, row, h.checkDuct(f))
+		f.port.SpeedAtLimit = f.eval.Speed
+		rows = append(rows, h.checkPortSpeed(f), h.checkDuct(f))
 	}
 	if f.kind == Vented {
 		rows = append(rows, told("group delay at the tuning",
@@ -260,82 +260,79 @@ func (h *rig) gradeDip(f thielesmall.Figures) Check {
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
-func (h *rig) checkExcursion(p performance, x, at float64) Check {
+// checkExcursion is the row on the cone's travel at P0, behind the filters and the high-pass that is part of the answer.
+func (h *rig) checkExcursion(p performance) Check {
 	const name = ExcursionCheck
-	xmax := h.set.Xmax
+	xmax, x := h.set.Xmax, p.eval.Excursion
 	if xmax == 0 {
 		return notChecked(name, "the driver's xmax is not stated")
 	}
-	if math.IsNaN(x) {
+	full := p.eval.Settings.Full
+	if full == 0 {
 		return notChecked(name, "the amplifier's power and load are not stated")
 	}
-	fail := h.excursionFail()
-	c := row(name, atMost(x, xmax, fail), x, xmax, "m",
-		fmt.Sprintf("%.1f mm peak at %.0f Hz with a full sine; Xmax is %.1f mm", x*1000, at, xmax*1000))
+	c := row(name, h.table()[grade.Excursion].Scaled(x, xmax), x, xmax, "m",
+		fmt.Sprintf("%.1f mm peak with a full sine of %.0f W%s; Xmax is %.1f mm", x*1000, full, behind(&p.eval), xmax*1000))
 	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("limit the power to %.0f W", h.req.Amplifier.Power*xmax*xmax/(x*x))
+		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*xmax*xmax/(x*x))
 	}
-	if h.highPass || c.Status == panels.Pass {
-		return c
-	}
-	guard := guardFrequency
-	if p.kind == Vented {
-		guard = ventedGuard * p.figures.Fb
-	}
-	if y, _ := h.farthest(p.answers, guard); y <= guardedShare*xmax*(1+slack) {
-		c.Status = panels.Marginal
-		then := ""
-		if y > xmax*(1+slack) {
-			then = fmt.Sprintf("; Xmax at %.0f W", h.req.Amplifier.Power*xmax*xmax/(y*y))
-		}
-		c.Setting = fmt.Sprintf("set a high-pass of %.0f Hz, 24 dB an octave (then %.1f mm%s), or %s", guard, y*1000, then, c.Setting)
+	if m := h.set.Xmech; m > 0 && x > m {
+		c.Note += fmt.Sprintf("; more than %.0f W breaks it", full*m*m/(x*x))
 	}
 	return c
 }
 
-// ventedGuard is where a fitter sets the high-pass of a vented box when the job states none, of its tuning: below it the port
-// no longer holds the cone. A sealed one gets guardFrequency (common practice).
-const ventedGuard = 0.9
-
-func (h *rig) checkPortSpeed(p *PortDesign, v, at float64) Check {
-	const name = "port air speed at full power"
-	if h.volts == 0 {
-		return notChecked(name, "the amplifier's power and load are not stated")
+// behind names the high-pass that is part of the answer; empty when there is none.
+func behind(e *search.Evaluation) string {
+	if e.Settings.HighPass == 0 {
+		return ""
 	}
-	c := row(name, atMost(v, h.pass.portSpeed, h.pass.portSpeedFail), v, h.pass.portSpeed, "m/s",
-		fmt.Sprintf("%.1f m/s peak at %.0f Hz with a full sine", v, at))
-	s := h.pass.portSpeed / v
-	power := fmt.Sprintf("limit the power to %.0f W", h.req.Amplifier.Power*s*s)
+	return fmt.Sprintf(" behind a high-pass of %.0f Hz, 24 dB an octave", e.Settings.HighPass)
+}
+
+// SpeedCheck names the check of the air in the ports.
+const SpeedCheck = "port air speed at full power"
+
+// checkPortSpeed is the row on the air in the ports at P0.
+func (h *rig) checkPortSpeed(p performance) Check {
+	v, most, full := p.eval.Speed, p.eval.SpeedAllowed, p.eval.Settings.Full
+	if full == 0 {
+		return notChecked(SpeedCheck, "the amplifier's power and load are not stated")
+	}
+	if p.port.Implied {
+		return notChecked(SpeedCheck, "the port is claimed, not described: ask for its size and length")
+	}
+	c := row(SpeedCheck, h.table()[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
+		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.eval), most))
+	s := most / v
+	power := fmt.Sprintf("limit the power to %.0f W", full*s*s)
 	switch c.Status {
 	case panels.Marginal:
 		c.Setting = power + ", or round both mouths generously and accept some noise at full power"
 	case panels.Fail:
 		c.Setting = fmt.Sprintf("%s; or %s of port in place of %s, and longer to keep the tuning", power,
-			unit.FormatArea(float64(p.Count)*p.Area/s, h.req.Units), unit.FormatArea(float64(p.Count)*p.Area, h.req.Units))
+			unit.FormatArea(float64(p.port.Count)*p.port.Area/s, h.req.Units), unit.FormatArea(float64(p.port.Count)*p.port.Area, h.req.Units))
 	}
-	if v > defaultPortSpeed {
-		c.Note += "; above 20 m/s (common practice, no published limit) it is heard, and the level at the tuning comes out lower than computed"
-	}
-	if p.Implied && c.Status == panels.Fail { // what is not stated is no reason against a box
-		c.Status = panels.Marginal
-		c.Setting = "ask for the port's size and length, and check again; else " + power
-	}
-	if p.Implied {
-		c.Note += fmt.Sprintf("; by a tube of %s, the largest that goes in straight, for the port is not stated", h.length(p.Bore))
+	if v > audible {
+		c.Note += "; above 20 m/s it is heard, and the level at the tuning comes out lower than computed"
 	}
 	return c
 }
 
+// audible is the port air speed above which noise is heard whatever the edge, m/s (common practice, no published limit).
+const audible = 20.0
+
 func (h *rig) checkDuct(p performance) Check {
+	rule := h.table()[grade.DuctResonance]
 	base, what := h.lowPass, "the low-pass"
 	if base == 0 {
-		base, what = ductFloor/ductFactor, "the usual low-pass (none is stated)"
+		base, what = h.table()[grade.DuctBase].Value(), "the usual low-pass (none is stated)"
 	}
 	f := p.figures.DuctResonance
-	c := row("first duct resonance", atLeast(f, ductFactor*base, 1.5*base), f, ductFactor*base, "Hz",
+	c := row("first duct resonance", rule.Grade(f/base), f, rule.Pass*base, "Hz",
 		fmt.Sprintf("the port sings at %.0f Hz, %.1f times %s", f, f/base, what))
 	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("set the low-pass to %.0f Hz or lower", f/ductFactor)
+		c.Setting = fmt.Sprintf("set the low-pass to %.0f Hz or lower", f/rule.Pass)
 	}
 	return c
 }
@@ -377,20 +374,22 @@ func (h *rig) checkLoad() Check {
 	return c
 }
 
+// checkCarry is the row on the way in.
 func (h *rig) checkCarry(c cavity.Carry) Check {
 	const name = CarryCheck
+	text := h.carryText(c)
 	switch c.Answer {
 	case cavity.Passes:
-		return row(name, panels.Pass, c.Scale, 1, "", c.Text)
-	case cavity.OnlyTilting:
-		r := row(name, panels.Marginal, c.Scale, 1, "", c.Text)
+		return row(name, panels.Pass, c.Slide, 1, "", text)
+	case cavity.PerhapsTilting:
+		r := row(name, panels.Marginal, c.Slide, 1, "", text)
 		r.Setting = "try a cardboard dummy of the outside size before the wood is cut"
 		if len(h.req.Boxes) > 0 {
 			r.Setting = "try a cardboard dummy of its outside size before it is bought"
 		}
 		return r
 	case cavity.Cannot:
-		return row(name, panels.Fail, c.Scale, 1, "", c.Text)
+		return row(name, panels.Fail, c.Section, 1, "", text)
 	}
 	if s := h.req.Space; s == nil || s.Passage == nil {
 		return notChecked(name, "needs cavity.passage, the opening that the box has to go through")
@@ -398,10 +397,48 @@ func (h *rig) checkCarry(c cavity.Carry) Check {
 	return notChecked(name, "needs the box's outside size")
 }
 
-// sentence sums the checks up: a verdict, and a sentence about what is judged.
-func sentence(what string, checks []Check) (Verdict, string) {
+// carryText says how a box goes in; empty when that was not asked.
+func (p *rig) carryText(c cavity.Carry) string {
+	switch c.Answer {
+	case cavity.Passes:
+		return fmt.Sprintf("goes through %s, with %s and %s to spare after hand room; it needs a straight run of %s before and behind the opening",
+			CarryAttitude(c), p.length(c.Clearance[0]), p.length(c.Clearance[1]), p.length(c.Run))
+	case cavity.PerhapsTilting:
+		return fmt.Sprintf("perhaps by tilting: straight it is %.2f times the opening; try a cardboard dummy", c.Slide)
+	case cavity.Cannot:
+		return fmt.Sprintf("cannot go through by any motion: every cut through its middle is at least %.2f times the opening", c.Section)
+	}
+	return ""
+}
+
+// CarryAttitude says which way a box slides through; empty when it was not asked or does not slide.
+func CarryAttitude(c cavity.Carry) string {
+	if c.Answer != cavity.Passes {
+		return ""
+	}
+	switch a := c.Along; {
+	case math.Abs(a.X) > straight:
+		return "one end first"
+	case math.Abs(a.Y) > straight:
+		return "front or back first"
+	case math.Abs(a.Z) > straight:
+		return "top or bottom first"
+	}
+	return "on the slant"
+}
+
+// straight is the cosine from which a way counts as along an axis.
+const straight = 0.999
+
+// byPower reports whether the power that is allowed takes care of a check.
+func byPower(c *Check) bool { return c.Name == ExcursionCheck || c.Name == SpeedCheck }
+
+// conclude sums the checks up: a verdict, and a sentence about what is judged.
+func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, string) {
 	var fails, cautions, open []string
-	for _, c := range checks {
+	sum := search.Checks{Worst: grade.Pass, Share: 1}
+	for i := range checks {
+		c := &checks[i]
 		switch c.Status {
 		case panels.NotChecked:
 			if !c.Told {
@@ -412,18 +449,40 @@ func sentence(what string, checks []Check) (Verdict, string) {
 		case panels.Marginal:
 			cautions = append(cautions, c.Name)
 		}
+		if !byPower(c) {
+			sum.Worst = max(sum.Worst, c.Status)
+		}
+	}
+	for _, name := range [...]string{ExcursionCheck, SpeedCheck, "delivered power", "load as wired"} {
+		sum.Unchecked = sum.Unchecked || slices.Contains(open, name)
+	}
+	s := f.eval.Settings
+	if s.Full > 0 {
+		sum.Share = s.Allowed / s.Full
 	}
 	rest := "."
 	if len(open) > 0 {
 		rest = "; not checked: " + list(open) + "."
 	}
+	v := Verdict(h.model.Decide(sum).Words(s.Allowed))
+	text := what + " " + string(v)
+	plays := fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
 	switch {
-	case len(fails) > 0:
-		return DoesNotSuit, what + " does not suit: " + list(fails) + rest
+	case v == DoesNotSuit && len(fails) > 0:
+		text += ": " + list(fails)
+	case v == DoesNotSuit:
+		text += ": " + plays
+	case v == Suits:
+		text += "; every check passes"
+	case sum.Share < 1-slack:
+		text += ": " + plays
+		if len(cautions) > 0 {
+			text += "; with care for " + list(cautions)
+		}
 	case len(cautions) > 0:
-		return SuitsWithCautions, what + " suits, with care for: " + list(cautions) + rest
+		text += ", with care for: " + list(cautions)
 	}
-	return Suits, what + " suits; every check passes" + rest
+	return v, text + rest
 }
 
 // failed names the checks that fail.

@@ -1,8 +1,6 @@
 package design
 
 import (
-	"math"
-
 	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -31,17 +29,22 @@ var (
 // mostTubes is how many equal tubes a box gets at most.
 const mostTubes = 2
 
+// The edges of the mouths of what we build: a slot's are rounded, a tube is cut square (common practice).
+const (
+	slotEdge = grade.Rounded
+	tubeEdge = grade.Sharp
+)
+
 // ducts are the ports that a job may be given.
 func (p *rig) ducts() []duct {
 	tubes := metricTubes
 	if p.req.Units == unit.Inch {
 		tubes = inchTubes
 	}
-	edge := grade.Sharp
-	all := []duct{{count: 1, edge: grade.Rounded}} // the slot
+	all := []duct{{count: 1, edge: slotEdge}}
 	for count := 1; count <= mostTubes; count++ {
 		for _, t := range tubes {
-			all = append(all, duct{count: count, bore: t[0], outside: t[1], edge: edge})
+			all = append(all, duct{count: count, bore: t[0], outside: t[1], edge: tubeEdge})
 		}
 	}
 	return all
@@ -55,7 +58,7 @@ func (d duct) area() float64 {
 	if d.isSlot() {
 		return d.height * d.width
 	}
-	return math.Pi / 4 * d.bore * d.bore
+	return circleArea(d.bore)
 }
 
 // wood is the port to be placed, so long along its centre line.

@@ -5,79 +5,9 @@ import (
 	"math"
 	"math/cmplx"
 
-	cavity "cubby/internal/cavity/old"
-	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
-
-// finish builds a box that has been settled and makes a design of it: its circuit, figures and checks. Curves and sheets
-// come later, for the designs that are kept.
-func (h *rig) finish(c candidate, port duct, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
-	made := panels.Build
-	if h.brief {
-		made = panels.Plan
-	}
-	box, err := made(spec)
-	if err != nil {
-		return nil, h.explain(err, length)
-	}
-	r := h.rooms[at]
-	d := &Design{Kind: c.kind(), Shape: h.shapes[r.index], Box: box}
-	air := h.box(box.NetVolume, nil)
-	if c.vented() {
-		air = h.box(box.NetVolume, port.ports(length, ends))
-		d.Port = &PortDesign{
-			Count: port.count, Bore: port.bore, Outside: port.outside, Height: port.height, Width: port.width,
-			Area: port.area(), Length: length, EndOuter: ends[0], EndInner: ends[1],
-		}
-	}
-	fb := air.Tuning(h.air)
-	if d.Circuit, err = h.circuit(air, h.filters); err != nil {
-		return nil, err
-	}
-	d.Figures = d.Circuit.Figures(h.drive)
-	h.rescore(d, c, fb)
-	if d.Port != nil && !h.brief {
-		h.describePort(d, fb)
-	}
-	d.Mass = box.BoardMass + float64(max(1, h.req.Mount.Count))*h.req.Frame.Mass
-	notes := r.notes
-	if d.Shape.WidthNote && box.Width < r.width-h.req.Saw.RoundTo {
-		notes = notes[1:]
-	}
-	d.Warnings = append(append(d.Warnings, notes...), panels.Texts(box.Warnings, h.req.Units)...)
-	d.Carry = h.carry(box)
-	h.judge(d)
-	if h.brief {
-		return d, nil
-	}
-	if text, caution := h.narrowGap(d); caution {
-		d.Warnings = append(d.Warnings, text)
-	}
-	if heavy := h.weigh(d); heavy != "" {
-		d.Warnings = append(d.Warnings, heavy)
-	}
-	return d, nil
-}
-
-// rescore listens to the box as built, which differs from the candidate by the rounding of its width.
-func (h *rig) rescore(d *Design, c candidate, fb float64) {
-	for i, f := range searchGrid {
-		h.ear.answers[i] = d.Circuit.Answer(f)
-	}
-	h.listen(fb)
-	area := 1.0
-	if d.Port != nil {
-		area = float64(d.Port.Count) * d.Port.Area
-	}
-	h.ear.sound.qtc = d.Figures.Qtc
-	s := h.through(area, c.kind())
-	s.meanLow, s.meanLoud = h.meanMaximum(lowBand, area), h.meanMaximum(loudBand, area)
-	d.Score = h.req.Aim.score(s, d.Box.OuterVolume, math.Inf(-1))
-	d.ScoreText = h.req.Aim.text(s, h.volume(d.Box.OuterVolume))
-	d.meanLow, d.meanLoud, d.penalty, d.beyond = s.meanLow, s.meanLoud, s.penalty, s.beyond
-}
 
 // Ports are cut over and trimmed on the sweep (common practice); trimSteps is in how many steps the table goes.
 const (
@@ -111,24 +41,6 @@ func (h *rig) describePort(d *Design, fb float64) {
 		}
 		p.Trim = append(p.Trim, TrimStep{length, h.box(d.Box.NetVolume, ports).Tuning(h.air)})
 	}
-}
-
-// carry tests the finished box against the passage, less hand room, covering on both sides and the gasket of a removable face.
-func (h *rig) carry(b *panels.Box) cavity.Carry {
-	if h.req.Space == nil || h.req.Space.Passage == nil {
-		return cavity.Carry{Answer: cavity.NotChecked}
-	}
-	o, skin := *h.req.Space.Passage, 0.0
-	if c := h.req.Wood.Covering; c != nil {
-		skin = c.Thickness
-	}
-	if b.Removable != nil {
-		skin += b.Removable.Gasket / 2 // on one face only
-	}
-	if skin > 0 {
-		o = o.Covered(skin)
-	}
-	return cavity.CarryIn(b.Section, b.Width, cavity.WithHandRoom(o), h.req.Units)
 }
 
 // twoPersons is the mass above which two people should carry (common practice).
@@ -170,11 +82,12 @@ func (h *rig) fitting(d *Design) Fitting {
 			f.LowestImpedance, f.LowestAt = z, hz
 		}
 	}
-	if h.volts > 0 {
-		f.GainVolts = h.volts
-		if most := math.Sqrt(h.set.Power * h.set.Impedance); most > 0 {
-			f.GainVolts = math.Min(f.GainVolts, most)
-		}
+	f.GainVolts, f.HighPass = d.Evaluation.Settings.Volts, d.Evaluation.Settings.HighPass
+	switch {
+	case h.highPass:
+		f.HighPassText = "as stated in the job"
+	case f.HighPass > 0:
+		f.HighPassText = "24 dB an octave, to keep the cone within reach at full power; the curves are drawn without it"
 	}
 	bare := d.Circuit.Without()
 	if h.set.Xmax > 0 && h.set.Impedance > 0 {
@@ -183,7 +96,6 @@ func (h *rig) fitting(d *Design) Fitting {
 			f.PowerToXmax = append(f.PowerToXmax, PowerAt{hz, v * v / h.set.Impedance})
 		}
 	}
-	h.adviseHighPass(d, &f)
 	if face := h.req.Mount.Face; face == "top" || face == "bottom" {
 		f.Sag = h.set.Sag()
 	}
@@ -196,23 +108,6 @@ func (h *rig) fitting(d *Design) Fitting {
 	f.NarrowGap, _ = h.narrowGap(d)
 	f.BoxMode = h.boxMode(d)
 	return f
-}
-
-func (h *rig) adviseHighPass(d *Design, f *Fitting) {
-	switch {
-	case h.highPass:
-		f.HighPassText = "as stated in the job"
-	case d.Kind == Vented:
-		f.HighPass = ventedGuard * d.Figures.Fb
-		f.HighPassText = "below the tuning the port no longer holds the cone; 24 dB an octave; the curves are drawn without it"
-	default:
-		for _, c := range d.Checks {
-			if c.Name == ExcursionCheck && c.Status != panels.Pass && c.Status != panels.NotChecked {
-				f.HighPass = guardFrequency
-				f.HighPassText = "24 dB an octave, to keep the cone within reach at full power"
-			}
-		}
-	}
 }
 
 // band gives the tuning, or fc, in a cold car, a hot one and on a high pass road.

@@ -88,12 +88,12 @@ func Rank(ctx context.Context, req Request, entrants []Entrant, proven int, prog
 	if len(entrants) > MostEntrants {
 		return nil, fmt.Errorf("%d drivers: at most %d at once", len(entrants), MostEntrants)
 	}
-	r, err := newRanker(req)
+	r, err := newRanker(ctx, req)
 	if err != nil {
 		return nil, err
 	}
 	var answers []*answer
-	if proven <= 0 || proven >= len(entrants) || !r.canScreen() {
+	if proven <= 0 || proven >= len(entrants) {
 		answers = r.all(ctx, entrants, progress)
 	} else {
 		answers = r.best(ctx, entrants, proven, progress)
@@ -128,7 +128,7 @@ func group(p *Placing) int {
 	switch {
 	case p.Kind == "":
 		return 2
-	case p.Verdict == DoesNotSuit:
+	case !p.Verdict.Accepts():
 		return 1
 	}
 	return 0

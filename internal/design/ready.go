@@ -6,6 +6,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 	"cubby/internal/thielesmall"
 )
 
@@ -70,7 +71,11 @@ type readyAir struct {
 func (p *rig) airOf(b ReadyBox) (readyAir, error) {
 	a := readyAir{net: b.NetVolume, inside: math.NaN(), fromOutside: math.NaN(), source: "as claimed"}
 	if b.Section != nil && b.Wall > 0 {
-		box, err := panels.Plan(panels.Spec{Outside: outside{b.Section, 0, b.Width}.solid(), Wood: panels.Wood{Board: "board", Thickness: b.Wall}})
+		body, err := solid.Straight(b.Section.CCW(), solid.Across, 0, b.Width)
+		if err != nil {
+			return a, err
+		}
+		box, err := panels.Plan(panels.Spec{Outside: body, Wood: panels.Wood{Board: "board", Thickness: b.Wall}})
 		if err != nil {
 			return a, p.inUnits(err)
 		}
@@ -143,8 +148,8 @@ func (r ReadyPort) end(e EndKind, boxSection float64) float64 {
 // the box with a length that a box of that volume could hold, its edge if it were a cube. ok is false when none does.
 func (p *rig) impliedBore(volume, tuning float64) (r ReadyPort, ok bool) {
 	edge := math.Cbrt(volume)
-	for _, d := range ductsFor(p.req.Units) {
-		if d.count != 1 || d.bore == 0 {
+	for _, d := range p.ducts() {
+		if d.count != 1 || d.isSlot() {
 			continue
 		}
 		try := ReadyPort{Count: 1, Diameter: d.bore, Tuning: tuning}

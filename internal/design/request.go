@@ -118,8 +118,9 @@ type Kind string
 
 // The kinds of box.
 const (
-	Sealed Kind = "sealed"
-	Vented Kind = "vented"
+	Sealed  Kind = "sealed"
+	Vented  Kind = "vented"
+	Passive Kind = "passive"
 )
 
 // Limits are the pass limits that a job may set for itself; zero (or nil): the grade table's.

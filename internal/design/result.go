@@ -58,6 +58,7 @@ type Design struct {
 	VerdictText string
 	Warnings    []string
 	Carry       cavity.Carry
+	CarryText   string
 	Sheets      *nest.Layout
 	SheetStock  []nest.Stock // the stock that Sheets' Stock indexes
 	Mass        float64      // kg, board and drivers
@@ -68,8 +69,8 @@ type Design struct {
 
 // ShapeOffer says what one shape of the space would hold as a sealed box.
 type ShapeOffer struct {
-	Kind     string  // "rectangle" "5 corners along the depth" "rectangle round tunnel"
-	Bevels   int     // corners that are not square
+	Kind     string // "rectangle" "5 corners along the depth" "rectangle round tunnel"
+	Bevels   int    // corners that are not square
 	Boards   int
 	Minutes  float64 // of the shop
 	Net      float64 // m3, without a port
@@ -85,7 +86,8 @@ type PortDesign struct {
 	Bore, Outside      float64 // m, tube; 0 slot
 	Height, Width      float64 // m, slot
 	Area               float64 // m2 of one
-	Length             float64 // m
+	Length             float64 // m, along the centre line
+	Effective          float64 // m, that acts: less at sharp bends, ends not counted
 	EndOuter, EndInner float64 // m of correction
 	SpeedAtLimit       float64 // peak m/s at the amplifier's power, 20 Hz up
 	SpeedAt            float64 // Hz

@@ -32,7 +32,6 @@ type rig struct {
 	highPass    bool // the job states one
 	lowPass     float64
 	pass        grades
-	judged      *judgedAt // made by judgedAt when it is wanted
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	brief       bool                    // designs are only to be compared: without advice and panels

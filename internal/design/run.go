@@ -3,14 +3,11 @@ package design
 import (
 	"context"
 	"errors"
-	"fmt"
-	"math"
+	"slices"
 	"sort"
 	"strings"
 
-	cavity "cubby/internal/cavity/old"
-	"cubby/internal/panels"
-	"cubby/internal/plane"
+	"cubby/internal/cavity"
 )
 
 // Run designs the whole job. The error is for a job that cannot be worked on at all (a *ConfigError, a typed error of a
@@ -25,7 +22,7 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 		return nil, err
 	}
 	if req.Space == nil {
-		return nil, &ConfigError{Field: "cavity", Want: "the space must be stated: width and profile, or width, depth and height"}
+		return nil, &ConfigError{Field: "cavity", Want: noSpace}
 	}
 	p.settle()
 	res := &Result{
@@ -33,62 +30,47 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 		FullVolts: p.volts, MaxLimits: p.limits,
 	}
 	defer func() { res.Assumptions = p.assumptions }()
-	var none *cavity.NoRoomError
-	if p.shapes, err = p.space().Shapes(); errors.As(err, &none) {
-		res.Outcomes = impossible(req.Kinds, none)
+	space, err := p.prepareSpace(ctx)
+	if space != nil {
+		res.Room = space.room
+	}
+	if errors.Is(err, cavity.ErrNoRoom) {
+		res.Outcomes = impossible(req.Kinds, err)
 		return res, nil
 	} else if err != nil {
 		return nil, err
 	}
-	rooms, problems := p.rooms()
-	if len(rooms) == 0 {
-		res.Outcomes = impossible(req.Kinds, problems...)
+	f := p.finder(space)
+	if len(f.stands) == 0 {
+		res.Outcomes = impossible(req.Kinds, f.refused...)
 		return res, nil
 	}
-	for _, e := range problems {
-		res.SearchNotes = append(res.SearchNotes, e.Error())
+	res.Shapes = f.offers()
+	if !f.proved {
+		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
-	res.Shapes = p.offers(rooms)
-	if err := newHunt(p, rooms, nil).runAll(ctx, res); err != nil {
-		return nil, err
-	}
-	return res, nil
+	return res, f.answer(ctx, res)
 }
+
+const noSpace = "the space must be stated: stations, or width and profile, or width, depth and height"
 
 // impossible says of every kind of box wished for that none can be built, and why.
 func impossible(kinds []Kind, reasons ...error) []Outcome {
+	var texts []string
+	for _, e := range reasons {
+		if t := e.Error(); !slices.Contains(texts, t) && len(texts) < mostReasons {
+			texts = append(texts, t)
+		}
+	}
 	var all []Outcome
 	for _, k := range kinds {
-		all = append(all, Outcome{Kind: k, Status: "impossible", Reason: together(reasons)})
+		all = append(all, Outcome{Kind: k, Status: "impossible", Reason: strings.Join(texts, "; ")})
 	}
 	return all
 }
 
-// together tells the reasons of several shapes, each once: of all shapes, or behind the names of those that it holds for.
-func together(reasons []error) string {
-	var texts []string
-	shapes := map[string][]string{}
-	for _, e := range reasons {
-		text, shape := e.Error(), ""
-		if inner := errors.Unwrap(e); inner != nil {
-			text = inner.Error()
-			shape = strings.TrimSuffix(e.Error(), ": "+text)
-		}
-		if shapes[text] == nil {
-			texts = append(texts, text)
-		}
-		shapes[text] = append(shapes[text], shape)
-	}
-	if len(texts) == 1 && len(reasons) > 1 {
-		return texts[0]
-	}
-	for i, t := range texts {
-		if of := shapes[t]; of[0] != "" {
-			texts[i] = list(of) + ": " + t
-		}
-	}
-	return strings.Join(texts, "; ")
-}
+// mostReasons is how many reasons are told, of the largest regions.
+const mostReasons = 2
 
 // A ConfigError is a fault of the job as a whole: a field and what it must be.
 type ConfigError struct{ Field, Want string }
@@ -132,75 +114,8 @@ func (p *rig) settle() {
 	for _, k := range r.Kinds {
 		if k == Vented {
 			p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
-			if !p.highPass {
-				p.assume("the search lets vented boxes play through a high-pass of 24 dB an octave at %.2f of the tuning; the curves are without it", assumedHighPass)
-			}
 		}
 	}
-}
-
-// space is the cavity with its clearances: the gap, the covering and the gasket of a removable face, and the stated air
-// where the driver's face looks at a closed side. The front is the open side: the air before a front face lies outside the
-// space. What is found to stand in it is wood.
-func (p *rig) space() cavity.Space {
-	s := p.req.Space.Space
-	s.Units = p.req.Units
-	m, c := p.req.Mount, p.req.Wood.Covering
-	air := func(side string) float64 {
-		if side == m.Face && side != "front" {
-			return math.Max(s.Gap, m.AirInFront)
-		}
-		return s.Gap
-	}
-	s.InsetLeft, s.InsetRight = air("left")+p.skin("left"), air("right")+p.skin("right")
-	s.Insets = make([]float64, len(s.Section))
-	for i := range s.Section {
-		side := panels.SideOf(s.Section, i)
-		s.Insets[i] = air(side) + p.skin(side)
-	}
-	if c != nil || m.Removable {
-		s.Blocks = append([]cavity.Block(nil), s.Blocks...)
-		for i := range s.Blocks {
-			p.wrapBlock(&s.Blocks[i])
-		}
-	}
-	return s
-}
-
-// skin is what stands outside the wood on a side of the box: covering, and the squeezed gasket of a removable face.
-func (p *rig) skin(side string) float64 {
-	t := p.req.Wood.Covering.On(side)
-	if p.req.Mount.Removable && side == p.req.Mount.Face {
-		t += panels.GasketSqueezed
-	}
-	return t
-}
-
-// wrapBlock makes a block larger by the skin of the sides of the box that look at it.
-func (p *rig) wrapBlock(b *cavity.Block) {
-	b.Left -= p.skin("right")
-	b.Width += p.skin("right") + p.skin("left")
-	b.Front -= p.skin("back")
-	b.Depth += p.skin("back") + p.skin("front")
-	b.Floor -= p.skin("top")
-	b.Height += p.skin("top") + p.skin("bottom")
-}
-
-// offers says what each shape of the space would hold, and what the extra bevels buy.
-func (p *rig) offers(rooms []room) []ShapeOffer {
-	var all []ShapeOffer
-	for i, r := range rooms {
-		o := ShapeOffer{Kind: p.shapes[r.index].Kind, Bevels: r.bevels, Net: r.netAtFull}
-		if i > 0 {
-			prev := rooms[i-1]
-			o.GainText = fmt.Sprintf("%s more than the %s", p.volume(r.netAtFull-prev.netAtFull), p.shapes[prev.index].Kind)
-			if more := r.bevels - prev.bevels; more > 0 {
-				o.GainText += fmt.Sprintf(", for %d more bevelled corner%s", more, plural(more))
-			}
-		}
-		all = append(all, o)
-	}
-	return all
 }
 
 func plural(n int) string {
@@ -217,53 +132,6 @@ func (p *rig) kinds() []Kind {
 	return kinds
 }
 
-// runAll finds the best design of each kind wished for, ranks them and finishes those that are kept.
-func (h *rig) runAll(ctx context.Context, res *Result) error {
-	for _, k := range h.kinds() {
-		var sealed *Design
-		if len(res.Designs) > 0 {
-			sealed = &res.Designs[0]
-		}
-		d, outcome, err := h.find(ctx, k, sealed)
-		if err != nil {
-			return err
-		}
-		res.Outcomes = append(res.Outcomes, outcome)
-		if d != nil {
-			res.Designs = append(res.Designs, *d)
-		}
-	}
-	sort.SliceStable(res.Designs, func(i, j int) bool { return better(res.Designs[i], res.Designs[j], h.req.Aim) })
-	for i := range res.Designs {
-		d := &res.Designs[i]
-		d.Rank = i + 1
-		d.Curves = h.curves(d.Circuit, d.Figures, h.grid())
-		d.Fitting = h.fitting(d)
-		if err := h.lay(ctx, d); err != nil {
-			return err
-		}
-		if i > 0 {
-			d.Tradeoff = h.tradeoff(res.Designs[0], *d)
-		}
-		if h.req.Frame.Displacement == 0 {
-			d.Warnings = append(d.Warnings, noDisplacement)
-		}
-	}
-	return h.tellLostWishes(ctx, res)
-}
-
-// better says whether a serves the aim better than b: a design without a failed check first, then the score, then the
-// smaller box.
-func better(a, b Design, aim Aim) bool {
-	if f, g := a.Verdict == DoesNotSuit, b.Verdict == DoesNotSuit; f != g {
-		return g
-	}
-	if math.Abs(a.Score-b.Score) > aim.tie(math.Max(a.Score, b.Score)) {
-		return a.Score > b.Score
-	}
-	return a.Box.NetVolume < b.Box.NetVolume
-}
-
 // grid is the frequency grid of the curves.
 func (p *rig) grid() Grid {
 	g := p.req.Grid
@@ -277,54 +145,4 @@ func (p *rig) grid() Grid {
 		g.Points = 300
 	}
 	return g
-}
-
-// tradeoff says in words what d gives and takes against the first design.
-func (p *rig) tradeoff(first, d Design) string {
-	more := func(v float64, what, unitName string) string {
-		word := "more"
-		if v < 0 {
-			word = "less"
-		}
-		return fmt.Sprintf("%.1f %s %s %s", math.Abs(v), unitName, word, what)
-	}
-	parts := []string{
-		more(d.meanLow-first.meanLow, "output from 20 to 40 Hz", "dB"),
-		more(d.meanLoud-first.meanLoud, "from 30 to 80 Hz", "dB"),
-		fmt.Sprintf("%s outside instead of %s", p.volume(d.Box.OuterVolume), p.volume(first.Box.OuterVolume)),
-	}
-	if !math.IsNaN(d.Figures.F3) && !math.IsNaN(first.Figures.F3) {
-		parts = append(parts, fmt.Sprintf("f3 %.1f Hz instead of %.1f Hz", d.Figures.F3, first.Figures.F3))
-	}
-	if n := bevels(d.Box.Section) - bevels(first.Box.Section); n != 0 {
-		parts = append(parts, bevelText(n))
-	}
-	switch {
-	case d.Verdict == DoesNotSuit && first.Verdict != DoesNotSuit:
-		return fmt.Sprintf("The best %s box: %s. It does not suit: %s.", d.Kind, list(parts), list(failed(d.Checks)))
-	case math.Abs(d.penalty-first.penalty) >= 0.005: // as printed
-		parts = append(parts, fmt.Sprintf("marginal checks count %.2f instead of %.2f against it", d.penalty, first.penalty))
-	}
-	return fmt.Sprintf("The best %s box: %s.", d.Kind, list(parts))
-}
-
-// bevelText says how many bevelled corners more or fewer a box has.
-func bevelText(n int) string {
-	word := "more"
-	if n < 0 {
-		n, word = -n, "fewer"
-	}
-	return fmt.Sprintf("%d %s bevelled corner%s", n, word, plural(n))
-}
-
-// bevels counts the corners of a section that are not square.
-func bevels(g plane.Polygon) int {
-	const square = 0.5 * math.Pi / 180 // rad: joints within half a degree of square are cut square
-	n := 0
-	for i := range g {
-		if math.Abs(math.Sin(2*g.InteriorAngle(i))) > math.Sin(2*square) {
-			n++
-		}
-	}
-	return n
 }

@@ -72,7 +72,7 @@ func (h *rig) checkStock(d *Design) {
 	c := row("board at hand", panels.Marginal, float64(len(missing)), 0, "", "not every panel can be cut from the stock listed; "+strings.Join(why, "; "))
 	c.Setting = "get the board for these panels before cutting begins"
 	d.Checks = append(d.Checks, c)
-	d.Verdict, d.VerdictText = sentence(d.what, d.Checks)
+	h.sumUp(d)
 }
 
 func (h *rig) nestSaw() nest.Saw {

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -14,9 +15,9 @@ import (
 )
 
 const (
-	mostStands  = 16    // regions that are searched
-	worthMore   = 1.02  // air of a region over that of one with less work that makes it worth a look
-	plainBoards = 6     // of the box whose boards cost no extra work
+	mostStands  = 16   // regions that are searched
+	worthMore   = 1.02 // air of a region over that of one with less work that makes it worth a look
+	plainBoards = 6    // of the box whose boards cost no extra work
 )
 
 // A stand is a region of the space in which the driver finds its place, at its largest.
@@ -34,39 +35,62 @@ type site struct {
 	duct  *duct // nil: sealed
 }
 
-// A finder is a job made ready to be searched: the space, where boxes may stand in it, and the sound.
-type finder struct {
-	*rig
+// Prepared is a space with its regions, whatever the driver.
+type prepared struct {
 	room    *cavity.Room
-	limits  cavity.Limits
+	shop    cavity.Limits
 	weights cavity.Weights
-	stands  []stand
-	sites   []site
-	places  []search.Place
+	stands  []stand // least work first, of one work the largest first; not yet with the driver
 	proved  bool    // the regions are all that there are
-	refused []error // why regions do not take the driver, the largest first
 	ladder  []cavity.Rung
 }
 
-// newFinder looks for the regions of the space. The error is a fault of the space or of the driver, or ctx's.
-func newFinder(ctx context.Context, p *rig) (*finder, error) {
-	f := &finder{rig: p, weights: p.weights()}
+// A finder is a job made ready to be searched: the space, where boxes may stand in it, and the sound.
+type finder struct {
+	*rig
+	*prepared
+	stands  []stand // that take the driver
+	sites   []site
+	places  []search.Place
+	proved  bool
+	refused []error // why regions do not take the driver
+}
+
+// prepareSpace looks for the regions of the space. The error is a fault of the space, cavity.ErrNoRoom or ctx's.
+func (p *rig) prepareSpace(ctx context.Context) (*prepared, error) {
+	s := &prepared{weights: p.jobWeights(), shop: cavity.Limits{Board: p.req.Wood.Thickness}}
 	space := *p.req.Space.Space
 	space.Gap += p.skin()
-	room, err := space.Settle()
-	if err != nil {
+	var err error
+	if s.room, err = space.Settle(); err != nil {
 		return nil, err
 	}
-	f.room = room
-	f.limits = cavity.Limits{Board: p.req.Wood.Thickness}
-	found, err := room.Regions(ctx, f.limits)
+	found, err := s.room.Regions(ctx, s.shop)
 	if err != nil {
-		return f, err
+		return s, err
 	}
-	f.proved, f.ladder = found.Proved, found.Ladder
-	f.settleStands(found.Regions)
+	s.proved, s.ladder = found.Proved, found.Ladder
+	for _, r := range found.Regions {
+		if r, ok := p.pulledBack(s, r); ok {
+			r = p.rounded(s, r)
+			s.stands = append(s.stands, stand{region: r, minutes: s.leastWork(&r)})
+		}
+	}
+	slices.SortStableFunc(s.stands, func(a, b stand) int {
+		if math.Abs(a.minutes-b.minutes) > 1e-6 {
+			return cmp.Compare(a.minutes, b.minutes)
+		}
+		return -cmp.Compare(a.region.Air, b.region.Air)
+	})
+	return s, nil
+}
+
+// finder makes a job ready to be searched in a space.
+func (p *rig) finder(s *prepared) *finder {
+	f := &finder{rig: p, prepared: s, proved: s.proved}
+	f.settleStands()
 	f.settlePlaces()
-	return f, nil
+	return f
 }
 
 // skin is what stands outside the wood: covering, and the squeezed gasket of a removable face.
@@ -82,7 +106,7 @@ func (p *rig) skin() float64 {
 }
 
 // weights are the shop minutes that a job states, or the usual ones.
-func (p *rig) weights() cavity.Weights {
+func (p *rig) jobWeights() cavity.Weights {
 	if w := p.req.Space.Weights; w != nil {
 		return *w
 	}
@@ -90,37 +114,12 @@ func (p *rig) weights() cavity.Weights {
 }
 
 // settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work.
-func (f *finder) settleStands(regions []cavity.Region) {
-	type weighed struct {
-		region  cavity.Region
-		minutes float64
-	}
-	var all []weighed
-	for _, r := range regions {
-		if r, ok := f.pulledBack(r); ok {
-			all = append(all, weighed{r, f.leastWork(&r)})
-		}
-	}
-	slices.SortStableFunc(all, func(a, b weighed) int {
-		switch {
-		case math.Abs(a.minutes-b.minutes) > 1e-6:
-			if a.minutes < b.minutes {
-				return -1
-			}
-			return 1
-		case a.region.Air > b.region.Air:
-			return -1
-		case a.region.Air < b.region.Air:
-			return 1
-		}
-		return 0
-	})
-	for _, w := range all {
+func (f *finder) settleStands() {
+	for _, s := range f.prepared.stands {
 		if len(f.stands) == mostStands {
 			f.proved = false
 			break
 		}
-		s := stand{region: f.rounded(w.region), minutes: w.minutes}
 		if f.dominated(&s) {
 			continue
 		}
@@ -149,7 +148,7 @@ func (f *finder) dominated(s *stand) bool {
 }
 
 // pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
-func (f *finder) pulledBack(r cavity.Region) (cavity.Region, bool) {
+func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 	m := f.req.Mount
 	more := m.AirInFront - f.req.Space.Gap
 	side, way, size := cavity.Front, cavity.ByDepth, 0.0
@@ -171,22 +170,22 @@ func (f *finder) pulledBack(r cavity.Region) (cavity.Region, bool) {
 	if more <= 0 || size == 0 || slices.Contains(open, side) {
 		return r, true
 	}
-	if size-more < 2*f.limits.Board {
+	if size-more < 2*s.shop.Board {
 		return r, false
 	}
-	return f.room.Shrunk(r, way, (size-more)/size, f.limits)
+	return s.room.Shrunk(r, way, (size-more)/size, s.shop)
 }
 
 // rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets
 // keep their exact sizes.
-func (f *finder) rounded(r cavity.Region) cavity.Region {
+func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	step := f.req.Saw.RoundTo
 	if step <= 0 || len(r.Pockets) > 0 {
 		return r
 	}
 	section, _ := roundSection(r.Section, step)
 	r.Section, r.Hi = section, r.Lo+floorTo(r.Hi-r.Lo, step)
-	q, ok := f.room.Shrunk(r, cavity.KeepLow, 1, f.limits) // measures it again
+	q, ok := s.room.Shrunk(r, cavity.KeepLow, 1, s.shop) // measures it again
 	if !ok {
 		return r
 	}
@@ -194,12 +193,12 @@ func (f *finder) rounded(r cavity.Region) cavity.Region {
 }
 
 // leastWork is the least extra work of any box in a region: its boards and corners, as near as the region begins.
-func (f *finder) leastWork(r *cavity.Region) float64 {
+func (f *prepared) leastWork(r *cavity.Region) float64 {
 	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Reach: f.room.Reach(r)})
 }
 
 // extra is the work of a box beyond six plain boards, in minutes, its area and weight not counted.
-func (f *finder) extra(e cavity.Effort) float64 {
+func (f *prepared) extra(e cavity.Effort) float64 {
 	e.Area, e.Mass = 0, 0
 	e.Boards = max(0, e.Boards-plainBoards)
 	return f.weights.Minutes(e)
@@ -298,7 +297,7 @@ func (f *finder) add(at site, p search.Place) {
 }
 
 // outsideOf gives the least outside volume of a box in a stand that holds so much air, ports included.
-func (f *finder) outsideOf(s *stand) func(air float64) float64 {
+func (f *rig) outsideOf(s *stand) func(air float64) float64 {
 	t := f.req.Wood.Thickness
 	r := &s.region
 	length := r.Hi - r.Lo

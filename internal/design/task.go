@@ -8,7 +8,7 @@ import (
 )
 
 // task is what the search has to know of a job.
-func (p *plant) task() search.Task {
+func (p *rig) task() search.Task {
 	l := p.req.Limits
 	t := search.Task{Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.table(), Limits: search.Limits{
 		Volume: search.Range{Least: l.Volume[0], Most: l.Volume[1]}, Tuning: search.Range{Least: l.Tuning[0], Most: l.Tuning[1]}, PortSpeed: l.PortSpeed,
@@ -35,7 +35,7 @@ func (a Aim) search() search.Aim {
 
 // table is the grade table with the figures that the job sets for itself. A job that allows more than the table's marginal
 // figure has said so on purpose: its own figure is the limit.
-func (p *plant) table() *grade.Table {
+func (p *rig) table() *grade.Table {
 	g := grade.Standard()
 	l := p.req.Limits
 	most := func(id grade.ID, value float64) {

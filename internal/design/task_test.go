@@ -11,7 +11,7 @@ import (
 func TestTaskOfAJob(t *testing.T) {
 	req := wedgeRequest()
 	req.Limits = Limits{PortSpeed: 15, Qtc: [2]float64{0.6, 1.4}, Lowest: 25, Peak: 5, Volume: [2]float64{0.01, 0.03}, Tuning: [2]float64{28, 36}}
-	p, err := newPlant(&req)
+	p, err := newRig(&req)
 	if err != nil {
 		t.Fatal(err)
 	}

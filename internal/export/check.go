@@ -68,7 +68,7 @@ func newJudged(j design.Judged) judged {
 	f := j.Figures
 	out := judged{
 		Name: j.Ready.Name, Rank: j.Rank, Kind: j.Kind, NetVolume: number(j.NetVolume), Checks: newChecks(j.Checks),
-		Carry:   carry{answers[j.Carry.Answer], j.Carry.Attitude, number(j.Carry.Scale), j.Carry.Text},
+		Carry:   carry{answers[j.Carry.Answer], design.CarryAttitude(j.Carry), number(j.Carry.Slide), j.CarryText},
 		Verdict: string(j.Verdict), VerdictText: j.VerdictText, Loud: []loudOut{},
 	}
 	for _, l := range j.Loud {

@@ -1,7 +1,7 @@
 package export
 
 import (
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
@@ -72,7 +72,7 @@ type port struct {
 
 // answers are the words for a carry-in answer.
 var answers = map[cavity.CarryAnswer]string{
-	cavity.NotChecked: "not checked", cavity.Passes: "passes", cavity.OnlyTilting: "only by tilting", cavity.Cannot: "cannot",
+	cavity.NotChecked: "not checked", cavity.Passes: "passes", cavity.PerhapsTilting: "perhaps by tilting", cavity.Cannot: "cannot",
 }
 
 // outside is the bare wood; finished is its width, depth and height with covering and gasket.
@@ -149,7 +149,7 @@ type carry struct {
 func newDesign(d design.Design, units unit.System) designOut {
 	f, b := d.Figures, d.Box
 	out := designOut{
-		Rank: d.Rank, Kind: d.Kind, Shape: d.Shape.Kind.String(),
+		Rank: d.Rank, Kind: d.Kind, Shape: d.ShapeName(),
 		NetVolume: number(b.NetVolume), GrossVolume: number(b.OuterVolume),
 		QL: number(f.QL), Alpha: number(f.Alpha), F3: number(f.F3), F6: number(f.F6), F10: number(f.F10), F3Reason: f.Reason,
 		Peak: number(f.Peak), Dip: number(f.Dip), Reference: number(f.Reference),
@@ -160,7 +160,7 @@ func newDesign(d design.Design, units unit.System) designOut {
 		Fixing:    newFixing(b.Drivers.Fixing, units),
 		BoardMass: number(b.BoardMass), Mass: number(d.Mass), Score: number(d.Score), ScoreText: d.ScoreText, Tradeoff: d.Tradeoff,
 		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: newChecks(d.Checks),
-		Carry:   carry{answers[d.Carry.Answer], d.Carry.Attitude, number(d.Carry.Scale), d.Carry.Text},
+		Carry:   carry{answers[d.Carry.Answer], design.CarryAttitude(d.Carry), number(d.Carry.Slide), d.CarryText},
 		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
 	}
 	if d.Kind == design.Sealed {

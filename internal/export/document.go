@@ -137,7 +137,7 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		d.Outcomes = append(d.Outcomes, outcome{o.Kind, o.Status, o.Reason})
 	}
 	for _, s := range r.Shapes {
-		d.Shapes = append(d.Shapes, shape{s.Kind.String(), s.Bevels, number(s.Net), s.GainText})
+		d.Shapes = append(d.Shapes, shape{s.Kind, s.Bevels, number(s.Net), s.GainText})
 	}
 	for _, g := range r.Designs {
 		d.Designs = append(d.Designs, newDesign(g, r.Request.Units))

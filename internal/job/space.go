@@ -5,7 +5,6 @@ import (
 	"regexp"
 
 	"cubby/internal/cavity"
-	old "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -27,15 +26,16 @@ const sameCorner = 1e-5
 
 func (j *jobReader) cavity(n *yaml.Node, path string) {
 	space := &design.Space{}
-	var depth, height float64
+	var width, depth, height, gap float64
+	var section plane.Polygon
 	var t tape
 	fields := j.tapeFields(&t)
 	for k, f := range map[string]field{
-		"width":   j.quantity(&space.Width, unit.Length, anyLength),
-		"profile": func(n *yaml.Node, path string) { space.Section = j.profile(n, path) },
+		"width":   j.quantity(&width, unit.Length, anyLength),
+		"profile": func(n *yaml.Node, path string) { section = j.profile(n, path) },
 		"depth":   j.quantity(&depth, unit.Length, anyLength),
 		"height":  j.quantity(&height, unit.Length, anyLength),
-		"gap":     j.quantity(&space.Gap, unit.Length, lengthOrZero),
+		"gap":     j.quantity(&gap, unit.Length, lengthOrZero),
 		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
 		"shrink": choice(&j.reader, &space.Shrink, option[design.Shrink]{"width", design.ShrinkWidth}, option[design.Shrink]{"depth", design.ShrinkDepth},
 			option[design.Shrink]{"height", design.ShrinkHeight}),
@@ -50,6 +50,7 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	if found == nil {
 		return
 	}
+	space.Space = &cavity.Space{Gap: gap}
 	j.request.Space = space
 	if t.stations != nil {
 		j.byStations(n, path, &t, space, found)
@@ -64,32 +65,21 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	case !isProfile && !isDepth:
 		j.note(n, path, "missing: profile (corners as [depth, height]), or depth and height, or stations")
 	case isDepth && depth > 0 && height > 0:
-		space.Section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
+		section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
 	}
-	if g := found["gap"]; g != nil && space.Width > 0 && 2*space.Gap >= space.Width {
+	if g := found["gap"]; g != nil && width > 0 && 2*gap >= width {
 		j.fault(g, join(path, "gap"), "on both sides this leaves nothing of the width")
 	}
 	if t.depths != nil {
 		j.note(t.depths, join(path, "depths"), "belongs to stations: the marks of the board at which each gives its heights")
 	}
 	var uniform *cavity.Space
-	if len(space.Section) >= 3 && space.Width > 0 {
-		uniform, _ = cavity.Uniform(space.Width, space.Section, space.Gap) // a fault is told above
-	}
-	overhangs := 0
-	if uniform != nil {
-		overhangs = len(uniform.Blocks)
+	if len(section) >= 3 && width > 0 {
+		uniform, _ = cavity.Uniform(width, section, gap) // a fault is told above
 	}
 	j.furnish(&t, uniform, n, path)
-	space.Tape = t.space
 	if t.space != nil {
-		if len(t.space.Leans) > 0 { // the section of the whole width has the leaning walls in it
-			translated(space, t.space)
-			return
-		}
-		for _, b := range t.space.Blocks[overhangs:] {
-			space.Blocks = append(space.Blocks, boxed(b))
-		}
+		space.Space = t.space
 	}
 }
 
@@ -101,17 +91,15 @@ func (j *jobReader) byStations(n *yaml.Node, path string, t *tape, space *design
 		}
 	}
 	j.furnish(t, j.surveyed(t, path, space.Gap), n, path)
-	if space.Tape = t.space; t.space != nil && !translated(space, t.space) {
-		j.note(t.stations, join(path, "stations"), "nothing is free between these heights")
+	if t.space == nil {
+		return
 	}
-}
-
-// boxed is the box round a block.
-func boxed(b cavity.Block) old.Block {
-	o := b.Outline.Bounds()
-	lo, hi := b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
-	size := func(a, b float64) float64 { return math.Round((b-a)*1e12) / 1e12 }
-	return old.Block{Name: b.Name, Left: lo.X, Width: size(lo.X, hi.X), Front: lo.Y, Depth: size(lo.Y, hi.Y), Floor: lo.Z, Height: size(lo.Z, hi.Z)}
+	space.Space = t.space
+	if room, err := t.space.Settle(); err == nil {
+		if _, _, section := room.Widest(mostCorners); len(section) < 3 {
+			j.note(t.stations, join(path, "stations"), "nothing is free between these heights")
+		}
+	}
 }
 
 // profile reads a section as corners [depth, height] and gives it counter-clockwise; nil when it is at fault.
@@ -167,8 +155,8 @@ func (j *jobReader) corner(n *yaml.Node, path string) (plane.Point, bool) {
 	return p, len(j.faults) == before
 }
 
-func (j *jobReader) passage(n *yaml.Node, path string) *old.Opening {
-	o := &old.Opening{}
+func (j *jobReader) passage(n *yaml.Node, path string) *cavity.Opening {
+	o := &cavity.Opening{}
 	j.object(n, path, map[string]field{
 		"width":  j.quantity(&o.Width, unit.Length, anyLength),
 		"height": j.quantity(&o.Height, unit.Length, anyLength),

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"cubby/internal/cavity"
-	"cubby/internal/design"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
 
@@ -453,24 +452,4 @@ func (j *jobReader) outline(n *yaml.Node, path string) plane.Polygon {
 		return nil
 	}
 	return g
-}
-
-// translated gives the space to the search by whole sections: the stretch over which one section holds most, blocks as
-// boxes.
-func translated(space *design.Space, t *cavity.Space) bool {
-	room, err := t.Settle()
-	if err != nil {
-		return false
-	}
-	lo, hi, section := room.Widest(mostCorners)
-	if len(section) < 3 || section.Validate() != nil {
-		return false
-	}
-	space.Width, space.Section, space.Blocks = hi-lo, section, nil
-	for _, b := range t.Blocks {
-		k := boxed(b)
-		k.Left -= lo
-		space.Blocks = append(space.Blocks, k)
-	}
-	return true
 }

@@ -79,7 +79,7 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 		}
 	}
 	k := d.Fitting
-	if s := d.Carry.Text; s != "" {
+	if s := d.CarryText; s != "" {
 		add("Carrying in", s+". Try it with a cardboard dummy of the outside size before the wood is cut")
 	}
 	add("Place", placeText(r, d))

@@ -122,7 +122,7 @@ func (f *flow) shapes(r *design.Result) {
 	t := table{Columns: []column{{Head: "shape", Width: 32}, {Head: "bevelled corners", Width: 30, Align: AlignRight},
 		{Head: "most net air", Width: 44, Align: AlignRight}, {Head: "gain"}}}
 	for _, s := range r.Shapes {
-		t.Rows = append(t.Rows, cells(s.Kind.String(), fmt.Sprint(s.Bevels),
+		t.Rows = append(t.Rows, cells(s.Kind, fmt.Sprint(s.Bevels),
 			unit.FormatVolume(s.Net, sys[0])+" ("+unit.FormatVolume(s.Net, sys[1])+")", s.GainText))
 	}
 	f.Section("What the space gives", t)

@@ -102,7 +102,7 @@ func whatAndWhere(r *design.Result) string {
 	if a := q.Amplifier; a != nil && a.Power > 0 {
 		what += fmt.Sprintf(", on an amplifier of %s into %s Ω", watts(a.Power), trim(a.Into))
 	}
-	if s := q.Space; s != nil {
+	if s := drawn(q.Space); s != nil {
 		k := s.Section.Bounds()
 		size := func(sys unit.System) string { return sizes(sys, s.Width, k.Max.X-k.Min.X, k.Max.Y-k.Min.Y) }
 		sys := systems(q.Units)

@@ -5,7 +5,6 @@ import (
 	"math"
 	"sort"
 
-	cavity "cubby/internal/cavity/old"
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -48,8 +47,9 @@ var (
 const calloutWidth = 30.0
 
 // drawSpace draws design d in the job's space into r.
-func drawSpace(c Canvas, r Rect, sp *design.Space, d *design.Design) {
+func drawSpace(c Canvas, r Rect, given *design.Space, d *design.Design) {
 	s := spaceDrawing{c: c}
+	sp := drawn(given)
 	inner := Rect{r.X + calloutWidth, r.Y + 2, r.W - 2*calloutWidth, r.H - 10}
 	s.fit = fitInto(inner, viewPoints(sp, d.Box))
 	s.covers = coversOf(boxSolid(d.Box))
@@ -57,7 +57,7 @@ func drawSpace(c Canvas, r Rect, sp *design.Space, d *design.Design) {
 		c.Path(s.fit.path(f.Corners), true, &boxLine, &Fill{lit(f.Normal)})
 	}
 	if sp != nil {
-		s.space(sp.Space)
+		s.space(sp)
 	}
 	s.openings(d.Box)
 	s.ends(sp, d.Box)
@@ -65,7 +65,7 @@ func drawSpace(c Canvas, r Rect, sp *design.Space, d *design.Design) {
 }
 
 // viewPoints are all corners that must find room.
-func viewPoints(sp *design.Space, b *panels.Box) []plane.Point {
+func viewPoints(sp *drawnSpace, b *panels.Box) []plane.Point {
 	var pts []plane.Point
 	add := func(left, right float64, g plane.Polygon) {
 		for _, p := range g {
@@ -170,7 +170,7 @@ func (s *spaceDrawing) prism(left, right float64, g plane.Polygon, st Stroke) {
 	}
 }
 
-func (s *spaceDrawing) space(sp cavity.Space) {
+func (s *spaceDrawing) space(sp *drawnSpace) {
 	s.prism(0, sp.Width, sp.Section, spaceLine)
 	for _, k := range sp.Blocks {
 		g := plane.Polygon{{X: k.Front, Y: k.Floor}, {X: k.Front + k.Depth, Y: k.Floor}, {X: k.Front + k.Depth, Y: k.Floor + k.Height}, {X: k.Front, Y: k.Floor + k.Height}}
@@ -238,7 +238,7 @@ func (s *spaceDrawing) opening(f panels.Frame, h panels.Hole) {
 }
 
 // ends writes FRONT and RIGHT END along the edges that one stands before.
-func (s *spaceDrawing) ends(sp *design.Space, b *panels.Box) {
+func (s *spaceDrawing) ends(sp *drawnSpace, b *panels.Box) {
 	lo, hi := b.Section.Bounds(), b.Left+b.Width
 	left, right, front, back, floor := b.Left, hi, lo.Min.X, lo.Max.X, lo.Min.Y
 	if sp != nil {

@@ -29,7 +29,7 @@ var viewHeights = []float64{100, 92, 84}
 // standingViews draws where the box stands: from the front, in plan, and the section as seen from the right end, in no more than a
 // height.
 func (f *flow) standingViews(r *design.Result, d *design.Design, o Options, most float64) {
-	sp := r.Request.Space
+	sp := drawn(r.Request.Space)
 	if sp == nil {
 		return
 	}
@@ -55,7 +55,7 @@ func (f *flow) standingViews(r *design.Result, d *design.Design, o Options, most
 }
 
 // standingSize is the extent of space and box together.
-func standingSize(sp *design.Space, b *panels.Box) viewSize {
+func standingSize(sp *drawnSpace, b *panels.Box) viewSize {
 	in, out := b.Section.Bounds(), sp.Section.Bounds()
 	lo := plane.Point{X: math.Min(in.Min.X, out.Min.X), Y: math.Min(in.Min.Y, out.Min.Y)}
 	hi := plane.Point{X: math.Max(in.Max.X, out.Max.X), Y: math.Max(in.Max.Y, out.Max.Y)}
@@ -94,7 +94,7 @@ func upright(x0, y0, x1, y1 float64) []plane.Point {
 }
 
 // elevation is the view from the front.
-func (v spaceView) elevation(sp *design.Space, b *panels.Box) {
+func (v spaceView) elevation(sp *drawnSpace, b *panels.Box) {
 	in, out := b.Section.Bounds(), sp.Section.Bounds()
 	v.outline(upright(b.Left, in.Min.Y, b.Left+b.Width, in.Max.Y), boxLine, &Fill{0.9})
 	v.outline(upright(0, out.Min.Y, sp.Width, out.Max.Y), spaceLine, nil)
@@ -105,7 +105,7 @@ func (v spaceView) elevation(sp *design.Space, b *panels.Box) {
 	v.measure(stretch{plane.Point{X: 0, Y: out.Min.Y}, plane.Point{X: 0, Y: out.Max.Y}, -boxRow})
 }
 
-func (v spaceView) sectionView(sp *design.Space, b *panels.Box) {
+func (v spaceView) sectionView(sp *drawnSpace, b *panels.Box) {
 	v.outline(sp.Section, spaceLine, nil)
 	for _, k := range sp.Blocks {
 		v.outline(upright(k.Front, k.Floor, k.Front+k.Depth, k.Floor+k.Height), hiddenLine, nil)
@@ -126,7 +126,7 @@ func (v spaceView) sectionView(sp *design.Space, b *panels.Box) {
 		stretch{plane.Point{X: out.Min.X, Y: out.Max.Y}, plane.Point{X: out.Max.X, Y: out.Max.Y}, spaceRow})
 }
 
-func (v spaceView) planView(sp *design.Space, b *panels.Box) {
+func (v spaceView) planView(sp *drawnSpace, b *panels.Box) {
 	in, out := b.Section.Bounds(), sp.Section.Bounds()
 	v.outline(upright(b.Left, in.Min.X, b.Left+b.Width, in.Max.X), boxLine, &Fill{0.9})
 	v.outline(upright(0, out.Min.X, sp.Width, out.Max.X), spaceLine, nil)

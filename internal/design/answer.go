@@ -1,0 +1,325 @@
+package design
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/search"
+)
+
+// answer searches, builds what is offered and fills the result in.
+func (f *finder) answer(ctx context.Context, res *Result) error {
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{})
+	if err != nil {
+		return err
+	}
+	for _, k := range f.kinds() {
+		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
+	}
+	if found.Best == nil {
+		return nil
+	}
+	if found.Status != search.Proved {
+		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
+	}
+	offers, err := search.Offers(ctx, f.model, f.places, f, found, search.Options{Builds: offerBuilds})
+	if err != nil {
+		return err
+	}
+	for _, o := range offers {
+		if !o.Kept {
+			continue
+		}
+		d, err := f.finish(o.Found)
+		if err != nil {
+			return err
+		}
+		d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
+		if err := f.complete(ctx, d, res); err != nil {
+			return err
+		}
+		res.Designs = append(res.Designs, *d)
+	}
+	f.runnerUp(&res.Designs[0])
+	f.tellIdleWishes(&res.Designs[0])
+	for _, k := range f.kinds() {
+		if points := f.model.Tradeoff(f.places, k.search()); len(points) > 0 {
+			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
+		}
+	}
+	best := &res.Designs[0]
+	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
+	return nil
+}
+
+// offerBuilds is how many boxes are built for each design beside the winner.
+const offerBuilds = 12
+
+// complete adds curves, settings and sheets to a design that is offered.
+func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
+	d.Curves = f.curves(d.Circuit, d.Figures, f.grid())
+	d.Fitting = f.fitting(d)
+	if err := f.lay(ctx, d); err != nil {
+		return err
+	}
+	if len(res.Designs) > 0 {
+		d.Tradeoff = f.tradeoff(&res.Designs[0], d)
+	}
+	if f.req.Frame.Displacement == 0 {
+		d.Warnings = append(d.Warnings, noDisplacement)
+	}
+	return nil
+}
+
+// search is the kind as the search knows it.
+func (k Kind) search() search.Kind {
+	switch k {
+	case Vented:
+		return search.Vented
+	case Passive:
+		return search.Passive
+	}
+	return search.Sealed
+}
+
+// outcome says how the search for one kind of box ended.
+func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
+	r := &found.Kinds[k.search()]
+	o := Outcome{Kind: k, Status: "found"}
+	switch {
+	case r.Found != nil && found.Best.Candidate.Kind == k.search():
+		o.Reason = "it serves the aim best"
+	case r.Found != nil:
+		o.Status = "limited"
+		o.Reason = fmt.Sprintf("its best scores %s less", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
+	case math.IsInf(r.Bound, -1) && r.Refused == "":
+		o.Status = "impossible"
+		o.Reason = "no volume and tuning that the space allows serves this driver"
+	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
+		o.Status = "limited"
+		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would score %s less", f.difference(found.Best.Evaluation.Score-r.Bound))
+		if r.Refused != "" {
+			o.Reason += " (" + r.Refused + ")"
+		}
+	default:
+		o.Status, o.Reason = "impossible", r.Refused
+	}
+	return o
+}
+
+// difference writes a difference of scores.
+func (f *finder) difference(d float64) string {
+	if f.req.Aim == Compact {
+		return fmt.Sprintf("%.1f l", math.Abs(d))
+	}
+	return fmt.Sprintf("%.1f dB", math.Abs(d))
+}
+
+// finish builds the boards of a box that was found and makes a design of it: its circuit, figures and checks. Curves and
+// sheets come later, for the designs that are kept.
+func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
+	m := found.Box
+	box, err := panels.Build(m.spec)
+	if err != nil {
+		return nil, f.inUnits(err)
+	}
+	d := &Design{Kind: Sealed, Box: box, Placed: m.placed, Carry: m.carry, Evaluation: found.Evaluation, Score: found.Evaluation.Score, candidate: found.Candidate}
+	air := f.box(box.NetVolume, nil)
+	if m.duct != nil {
+		at := box.Ports[0]
+		d.Kind = Vented
+		air = f.box(box.NetVolume, m.duct.ports(effective(&at), m.ends))
+		d.Port = &PortDesign{
+			Count: m.duct.count, Bore: m.duct.bore, Outside: m.duct.outside, Height: m.duct.height, Width: m.duct.width,
+			Area: m.duct.area(), Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
+		}
+	}
+	if d.Circuit, err = f.circuit(air, f.filters); err != nil {
+		return nil, err
+	}
+	d.Figures = d.Circuit.Figures(f.drive)
+	d.ScoreText = f.req.Aim.text(&d.Evaluation, f.volume(box.OuterVolume))
+	if d.Port != nil {
+		f.describePort(d, air.Tuning(f.air))
+	}
+	d.Mass = box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
+	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
+	d.CarryText = f.carryText(d.Carry)
+	d.StickTests = f.room.StickTests(&m.region)
+	f.judge(d)
+	if text, caution := f.narrowGap(d); caution {
+		d.Warnings = append(d.Warnings, text)
+	}
+	if heavy := f.weigh(d); heavy != "" {
+		d.Warnings = append(d.Warnings, heavy)
+	}
+	return d, nil
+}
+
+// tradeoff says in words what d gives and takes against the first design.
+func (f *finder) tradeoff(first, d *Design) string {
+	more := func(v float64, what, unitName string) string {
+		word := "more"
+		if v < 0 {
+			word = "less"
+		}
+		return fmt.Sprintf("%.1f %s %s %s", math.Abs(v), unitName, word, what)
+	}
+	parts := []string{
+		more(d.Evaluation.MeanLow-first.Evaluation.MeanLow, "output from 20 to 40 Hz", "dB"),
+		more(d.Evaluation.Loud-first.Evaluation.Loud, "from 30 to 80 Hz", "dB"),
+		fmt.Sprintf("%s outside instead of %s", f.volume(d.Box.OuterVolume), f.volume(first.Box.OuterVolume)),
+	}
+	if !math.IsNaN(d.Figures.F3) && !math.IsNaN(first.Figures.F3) {
+		parts = append(parts, fmt.Sprintf("f3 %.1f Hz instead of %.1f Hz", d.Figures.F3, first.Figures.F3))
+	}
+	if n := d.Placed.Minutes - first.Placed.Minutes; math.Abs(n) >= 1 {
+		parts = append(parts, more(n, "in the shop", "minutes"))
+	}
+	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), list(parts))
+}
+
+// becauseText says why a design is offered.
+func becauseText(d *Design) string {
+	switch d.Because {
+	case search.OtherKind.String():
+		return fmt.Sprintf("the best %s box", d.Kind)
+	case search.QuietPort.String():
+		return "the quietest port"
+	case search.Smallest.String():
+		return "the smallest box within 2 dB"
+	case search.LowestCorner.String():
+		return "the lowest note within 2 dB"
+	}
+	return "the best box"
+}
+
+func sentenceCase(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// runnerUp says which place the first design's box came before.
+func (f *finder) runnerUp(d *Design) {
+	air := d.Placed.Air
+	var regions []cavity.Region
+	for i := range f.stands {
+		regions = append(regions, f.stands[i].region)
+	}
+	for _, q := range f.room.Place(regions, air, f.weights, f.shop) {
+		if q.Minutes < d.Placed.Minutes+1e-6 && samePlace(&q.Region, &d.Placed.Region) || q.Minutes <= d.Placed.Minutes-1e-6 {
+			continue
+		}
+		if samePlace(&q.Region, &d.Placed.Region) {
+			continue
+		}
+		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f", f.placeText(&q), q.Minutes, d.Placed.Minutes)
+		return
+	}
+}
+
+// samePlace reports whether two regions are the same but for a few millimetres.
+func samePlace(a, b *cavity.Region) bool {
+	const near = 0.005
+	p, q := a.Bounds(), b.Bounds()
+	return math.Abs(p.Min.X-q.Min.X) < near && math.Abs(p.Min.Y-q.Min.Y) < near && math.Abs(p.Min.Z-q.Min.Z) < near &&
+		math.Abs(p.Max.X-q.Max.X) < near && math.Abs(p.Max.Y-q.Max.Y) < near && math.Abs(p.Max.Z-q.Max.Z) < near
+}
+
+// placeText says where a box stands and how large it is.
+func (p *rig) placeText(q *cavity.Placed) string {
+	b := q.Bounds()
+	return fmt.Sprintf("%s x %s x %s from %s on the left, %s", p.length(b.Max.X-b.Min.X), p.length(b.Max.Y-b.Min.Y), p.length(b.Max.Z-b.Min.Z),
+		p.length(b.Min.X), p.standingText(&q.Stands))
+}
+
+// standingText says on what a box stands.
+func (p *rig) standingText(s *cavity.Standing) string {
+	switch s.On {
+	case cavity.OnFloor:
+		if s.Pads > tapeStep {
+			return fmt.Sprintf("on the floor, on pads of %s", p.length(s.Pads))
+		}
+		return "on the floor"
+	case cavity.OnBlock:
+		return "on " + s.Block
+	case cavity.OnStep:
+		return fmt.Sprintf("on the floor with %.0f %% of its base; the rest on legs of up to %s", s.Carried*100, p.length(s.Legs))
+	}
+	return fmt.Sprintf("on a stand %s high", p.length(s.Legs))
+}
+
+// StandingText says on what the design's box stands, in the job's units.
+func (r *Result) StandingText(d *Design) string {
+	p := rig{req: &r.Request}
+	return p.standingText(&d.Placed.Stands)
+}
+
+// offers says what the space holds, in order of workshop effort, and what each more buys.
+func (f *finder) offers() []ShapeOffer {
+	stands := slices.Clone(f.stands)
+	slices.SortStableFunc(stands, func(a, b stand) int {
+		if a.minutes != b.minutes {
+			if a.minutes < b.minutes {
+				return -1
+			}
+			return 1
+		}
+		return 0
+	})
+	var all []ShapeOffer
+	for i := range stands {
+		s := &stands[i]
+		if n := len(all); n > 0 && s.net < all[n-1].Net*worthMore {
+			continue
+		}
+		o := ShapeOffer{Kind: shapeName(&s.region), Bevels: s.region.Bevels, Boards: s.region.Boards, Net: s.net, Minutes: f.room.Weigh(s.region, f.weights, f.shop).Minutes}
+		if n := len(all); n > 0 {
+			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes more", f.volume(o.Net-all[n-1].Net), o.Minutes-all[n-1].Minutes)
+		}
+		all = append(all, o)
+	}
+	return all
+}
+
+// ShapeName names the shape of the design's outside.
+func (d *Design) ShapeName() string { return shapeName(&d.Placed.Region) }
+
+// shapeName names a region as a shape.
+func shapeName(r *cavity.Region) string {
+	name := "rectangle"
+	if !r.Rectangle {
+		name = fmt.Sprintf("%d corners", len(r.Section))
+		switch r.Axis {
+		case cavity.Depth:
+			name += ", along the depth"
+		case cavity.Up:
+			name += ", upright"
+		}
+	}
+	for i, p := range r.Pockets {
+		if i == 0 {
+			name += " round "
+		} else {
+			name += " and "
+		}
+		name += p.Name
+	}
+	return name
+}
+
+// tellIdleWishes says of a wish for a kind of box that the job does not consider that nothing comes of it.
+func (f *finder) tellIdleWishes(best *Design) {
+	l := f.req.Limits
+	for _, w := range []struct {
+		kind Kind
+		key  string
+		said bool
+	}{{Vented, "tuning", l.Tuning[0] > 0}, {Sealed, "qtc", l.Qtc[0] > 0}} {
+		if w.said && !slices.Contains(f.req.Kinds, w.kind) {
+			best.Warnings = append(best.Warnings, fmt.Sprintf("limits.%s speaks of %s boxes alone, and consider names none: nothing comes of it", w.key, w.kind))
+		}
+	}
+}

@@ -1,0 +1,327 @@
+package design
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/search"
+	"cubby/internal/thielesmall"
+)
+
+// A ranker is a job made ready for its drivers: what does not depend on them.
+type ranker struct {
+	*rig
+	space  *prepared
+	noRoom error
+}
+
+func newRanker(ctx context.Context, req Request) (*ranker, error) {
+	if req.Space == nil {
+		return nil, &ConfigError{Field: "cavity", Want: noSpace}
+	}
+	r := &ranker{rig: &rig{req: &req, drive: defaultVolts, brief: true}}
+	if err := r.prepare(); err != nil {
+		return nil, err
+	}
+	r.settle()
+	var err error
+	if r.space, err = r.prepareSpace(ctx); errors.Is(err, cavity.ErrNoRoom) {
+		r.noRoom = err
+	} else if err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+// answer is what came of one driver.
+type answer struct {
+	placing Placing
+	err     error
+	bound   float64 // of the score of any box for it
+}
+
+// each calls do for the numbers from 0 to before n on all processors, each worker with a model whose memory it may use again,
+// until ctx is done. progress is told how many calls have been made.
+func each(ctx context.Context, n int, progress func(int), do func(i int, spare *search.Model) *search.Model) {
+	var next, done atomic.Int64
+	var telling sync.Mutex
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		workers.Go(func() {
+			spare := &search.Model{}
+			for i := next.Add(1) - 1; i < int64(n) && ctx.Err() == nil; i = next.Add(1) - 1 {
+				spare = do(int(i), spare)
+				if d := done.Add(1); progress != nil {
+					telling.Lock()
+					progress(int(d))
+					telling.Unlock()
+				}
+			}
+		})
+	}
+	workers.Wait()
+}
+
+// all designs for every driver. The answer of one that was not reached is nil.
+func (r *ranker) all(ctx context.Context, entrants []Entrant, progress func(int)) []*answer {
+	answers := make([]*answer, len(entrants))
+	each(ctx, len(entrants), progress, func(i int, spare *search.Model) *search.Model {
+		if a := r.answer(ctx, entrants[i]); ctx.Err() == nil {
+			answers[i] = a
+		}
+		return spare
+	})
+	return answers
+}
+
+// fitted is the job with one driver wired.
+func (r *ranker) fitted(e Entrant) (*rig, error) {
+	req, own := *r.req, *r.rig
+	req.Driver, req.Frame = e.Spec, e.Frame
+	p := &own
+	p.req, p.model = &req, nil
+	p.assumptions = slices.Clip(r.assumptions)
+	return p, p.fit()
+}
+
+// answer designs for one driver.
+func (r *ranker) answer(ctx context.Context, e Entrant) *answer {
+	f, d, outcomes, err := r.design(ctx, e)
+	a := &answer{err: err}
+	if err == nil {
+		a.placing = placing(f, d, outcomes)
+		a.placing.Entrant = e
+	}
+	return a
+}
+
+// design finds the box that Run would choose for one driver, without advice and panels.
+func (r *ranker) design(ctx context.Context, e Entrant) (*finder, *Design, []Outcome, error) {
+	p, err := r.fitted(e)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if r.noRoom != nil {
+		return nil, nil, impossible(p.req.Kinds, r.noRoom), nil
+	}
+	f := p.finder(r.space)
+	if len(f.stands) == 0 {
+		return f, nil, impossible(p.req.Kinds, f.refused...), nil
+	}
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{})
+	if err != nil {
+		return f, nil, nil, err
+	}
+	var outcomes []Outcome
+	for _, k := range f.kinds() {
+		outcomes = append(outcomes, f.outcome(k, &found))
+	}
+	if found.Best == nil {
+		return f, nil, outcomes, nil
+	}
+	d, err := f.finish(found.Best)
+	return f, d, outcomes, err
+}
+
+// estimate is what the air of the space would give for one driver if it and its port found their place: a bound of its score.
+func (r *ranker) estimate(e Entrant, spare *search.Model) (*answer, *search.Model) {
+	p, err := r.fitted(e)
+	if err != nil {
+		return &answer{err: err, bound: math.Inf(-1)}, spare
+	}
+	a := &answer{bound: math.Inf(-1)}
+	a.placing = Placing{Entrant: e, F3: math.NaN(), Estimated: true}
+	if r.noRoom != nil {
+		a.placing.Reason = r.noRoom.Error()
+		return a, spare
+	}
+	task := p.task()
+	task.Quick = true
+	m, err := spare.Next(task)
+	if err != nil {
+		return &answer{err: err, bound: math.Inf(-1)}, spare
+	}
+	var best search.Candidate
+	for _, place := range p.generousPlaces(r.space) {
+		if c, score := m.Best(&place); score > a.bound {
+			best, a.bound = c, score
+		}
+	}
+	if math.IsInf(a.bound, -1) {
+		a.placing.Reason = "no volume and tuning that the space allows serves this driver"
+		return a, m
+	}
+	p.fillEstimate(&a.placing, best, a.bound, m)
+	return a, m
+}
+
+// fillEstimate fills in what a candidate of the model does.
+func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64, m *search.Model) {
+	row.Kind, row.NetVolume, row.Score = Kind(c.Kind.String()), c.Volume, score
+	ports := make([]thielesmall.Port, c.Port.Count)
+	for i := range ports {
+		ports[i] = thielesmall.Port{Area: c.Port.Area, Length: c.Port.Length}
+	}
+	e := m.Evaluate(c)
+	row.Verdict = SuitsWithCautions
+	if s := e.Settings; s.Full > 0 && s.Allowed >= s.Full*(1-slack) {
+		row.Verdict = Suits
+	} else if s.Full > 0 && s.Allowed < s.Full/2 {
+		row.Verdict = SuitsAt(s.Allowed)
+	}
+	if circuit, err := p.circuit(p.box(c.Volume, ports), p.filters); err == nil {
+		row.sound(p, circuit, circuit.Figures(p.drive))
+	}
+}
+
+// generousPlaces are places for every kind of box with the air of the space and the least of wood round it: no box that can
+// be built is better than the best in them, but for what stated boards of other thickness make.
+func (p *rig) generousPlaces(space *prepared) []search.Place {
+	var all []search.Place
+	for i := range space.stands {
+		s := &space.stands[i]
+		for _, k := range p.kinds() {
+			place := search.Place{ID: len(all), Kind: k.search(), Volume: search.Range{Most: s.region.Air}, Air: s.region.Air, Minutes: s.minutes, Outside: p.outsideOf(s)}
+			if k == Vented {
+				place.Count, place.Edge = 1, slotEdge
+			}
+			all = append(all, place)
+		}
+		if len(all) >= mostGenerous {
+			break
+		}
+	}
+	return all
+}
+
+// mostGenerous is how many places a driver is estimated in.
+const mostGenerous = 6
+
+// best designs drivers in the order of their estimates until none of the rest can come before the last of the proven ones.
+func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progress func(int)) []*answer {
+	answers := make([]*answer, len(entrants))
+	each(ctx, len(entrants), progress, func(i int, spare *search.Model) *search.Model {
+		a, m := r.estimate(entrants[i], spare)
+		if ctx.Err() == nil {
+			answers[i] = a
+		}
+		return m
+	})
+	order := make([]int, 0, len(entrants))
+	for i, a := range answers {
+		if a != nil && a.err == nil && !math.IsInf(a.bound, -1) {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(answers[a].bound, answers[b].bound) })
+	var scores []float64 // of those that suit, best first
+	batch := 2 * runtime.GOMAXPROCS(0)
+	for len(order) > 0 && ctx.Err() == nil {
+		if len(scores) >= proven && answers[order[0]].bound < scores[proven-1]-estimateSlack {
+			break
+		}
+		n := min(batch, len(order))
+		each(ctx, n, nil, func(i int, spare *search.Model) *search.Model {
+			if a := r.answer(ctx, entrants[order[i]]); ctx.Err() == nil {
+				a.bound = answers[order[i]].bound
+				answers[order[i]] = a
+			}
+			return spare
+		})
+		for _, i := range order[:n] {
+			if p := &answers[i].placing; !p.Estimated && group(p) == 0 {
+				scores = append(scores, p.Score)
+			}
+		}
+		slices.SortFunc(scores, func(a, b float64) int { return -cmp.Compare(a, b) })
+		order = order[n:]
+	}
+	return answers
+}
+
+// estimateSlack is how far the quick search of an estimate may lie under the best, dB (or litres for aim compact).
+const estimateSlack = 0.5
+
+// placing is the row of a design.
+func placing(f *finder, d *Design, outcomes []Outcome) Placing {
+	p := Placing{F3: math.NaN()}
+	if d == nil {
+		p.Reason = reasons(outcomes)
+		return p
+	}
+	p.Kind, p.NetVolume, p.Score, p.Verdict = d.Kind, d.Box.NetVolume, d.Score, d.Verdict
+	p.sound(f.rig, d.Circuit, d.Figures)
+	for _, c := range d.Checks {
+		switch {
+		case c.Status == panels.Marginal:
+			p.Cautions = append(p.Cautions, c.Name)
+		case c.Status == panels.Fail && p.Reason == "":
+			p.Reason = c.Name + ": " + f.noteOf(c)
+		}
+	}
+	if !p.Verdict.Accepts() && p.Reason == "" {
+		s := d.Evaluation.Settings
+		p.Reason = fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
+	}
+	return p
+}
+
+// noteOf is a check's note; that of a check of the wood is written now.
+func (p *rig) noteOf(c Check) string {
+	if c.Note != "" {
+		return c.Note
+	}
+	if c.wood != nil {
+		return c.wood.Text(p.req.Units)
+	}
+	return c.Name
+}
+
+// sound fills in what a circuit plays.
+func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures) {
+	p.F3, p.Tuning = f.F3, math.Max(f.Fb, f.Fc)
+	for i, hz := range RankedAt {
+		m := &p.Maximum[i]
+		m.CabinLevel = math.NaN()
+		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limits)
+		if r.cabin != nil {
+			m.CabinLevel = m.Level + r.cabin(hz)
+		}
+	}
+}
+
+// reasons says why no box of any kind can be built.
+func reasons(outcomes []Outcome) string {
+	var texts []string
+	for i, o := range outcomes {
+		if i > 0 && o.Reason == outcomes[0].Reason {
+			continue
+		}
+		texts = append(texts, fmt.Sprintf("%s: %s", o.Kind, o.Reason))
+	}
+	if len(texts) == 1 && len(outcomes) > 1 {
+		return outcomes[0].Reason
+	}
+	return strings.Join(texts, "; ")
+}
+
+// full is one of the best with its curves.
+func (r *ranker) full(p Placing) Ranked {
+	f, d, _, err := r.design(context.Background(), p.Entrant)
+	if err != nil || d == nil { // it was found before
+		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
+	}
+	d.Rank = p.Rank
+	d.Curves = f.curves(d.Circuit, d.Figures, f.grid())
+	return Ranked{p, *d}
+}
