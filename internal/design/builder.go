@@ -66,16 +66,52 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 		}
 	}
 	if best == nil {
+		if least := s.least(f); c.Volume < least {
+			refusal.Volume = search.Range{Least: least, Most: s.net}
+		}
 		return search.Built[*made]{Refused: refusal}, nil
 	}
 	return bestBuilt, nil
 }
 
+// least is the net air of the smallest box of the stand that takes the driver, in any way, m3; found when it is first wanted.
+func (s *stand) least(f *finder) float64 {
+	if s.smallest > 0 {
+		return s.smallest
+	}
+	s.smallest = s.net
+	for _, w := range f.ways(&s.region) {
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin {
+			share := (lo + hi) / 2
+			box, err := f.plan(&made{way: w}, s, share)
+			if err != nil || box.NetVolume <= 0 || f.failedWood(box) != nil {
+				lo = share
+				continue
+			}
+			hi, s.smallest = share, math.Min(s.smallest, box.NetVolume)
+		}
+	}
+	return s.smallest
+}
+
+// leastWithin is how closely the smallest box is looked for, as a share of the largest.
+const leastWithin = 0.01
+
 // refuse adds to a refusal what one way of building has told: the longest port that any of them has room for.
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
 	r.Why = f.inUnits(err).Error()
 	var b *panels.BuildError
-	if d == nil || !errors.As(err, &b) || b.Reach.Most <= 0 {
+	var n *narrowError
+	most := 0.0
+	switch {
+	case d == nil:
+	case errors.As(err, &n):
+		most = n.most
+	case errors.As(err, &b):
+		most = b.Reach.Most
+	}
+	if most <= 0 {
 		return
 	}
 	own := *d
@@ -84,7 +120,7 @@ func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidat
 		own.width = c.Port.Area / own.height
 	}
 	ends := own.ends(0)
-	if most := b.Reach.Most + ends[0] + ends[1]; most < c.Port.Length {
+	if most += ends[0] + ends[1]; most < c.Port.Length {
 		r.Length.Most = math.Max(r.Length.Most, most)
 	}
 }
@@ -163,7 +199,7 @@ func sizeOf(r *cavity.Region, w cavity.Way) float64 {
 // shareFor is the share of the size that a way changes at which a region holds so much air.
 func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) (float64, bool) {
 	if r.Air <= air*(1+slack) {
-		return 1, r.Air >= air*(1-volumeWithin)
+		return 1, true // the largest that there is
 	}
 	lo, hi := 0.0, 1.0
 	for range 24 {
@@ -244,18 +280,15 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 		if err != nil {
 			return nil, none, err
 		}
-		if settled && math.Abs(length-m.length) < lengthSlack {
+		if settled && math.Abs(length-m.length) < lengthSlack || round == mostRounds-1 {
 			return f.finishMade(m, box, c)
 		}
 		m.length = length
 	}
-	return nil, none, errNoFixedPoint
+	return nil, none, errNoAir
 }
 
-var (
-	errNoAir        = errors.New("what stands in the box takes its air")
-	errNoFixedPoint = errors.New("every lengthening of the port takes the air that asked for it")
-)
+var errNoAir = errors.New("what stands in the box takes its air")
 
 // plan makes the box of a stand at a share of its size.
 func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
@@ -295,9 +328,12 @@ func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 	return d
 }
 
-// tuned is the centre-line length of the port that tunes the planned box to the candidate.
+// tuned is the length to ask for so that the port tunes the planned box to the candidate.
 func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, error) {
 	at := box.Ports[0]
+	if at.Width > 0 && m.duct.width > 0 && at.Width < narrower*m.duct.width && at.WidePort > 0 {
+		return 0, &narrowError{at.WidePort}
+	}
 	if at.Width > 0 {
 		m.duct.width = at.Width
 	}
@@ -306,8 +342,16 @@ func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, e
 	if !ok || length <= 0 {
 		return 0, fmt.Errorf("the opening alone tunes %s below %.1f Hz", f.volume(box.NetVolume), c.Tuning)
 	}
-	return length + at.Length - effective(&at), nil
+	return m.length + length - effective(&at), nil
 }
+
+// narrower is the share of the wanted width under which a slot is another one.
+const narrower = 0.9
+
+// narrowError says that a slot can only be as wide as it was asked for up to a length, m.
+type narrowError struct{ most float64 }
+
+func (e *narrowError) Error() string { return "a slot of that length can only be narrower" }
 
 // effective is the length of a placed port that acts.
 func effective(p *panels.PortPlace) float64 {

@@ -27,6 +27,8 @@ type stand struct {
 	net     float64 // m3 net at full size, without a port
 	taken   float64 // m3 of the region's air that driver, braces and the like take
 	minutes float64 // least extra work of a box in it
+
+	smallest float64 // see least
 }
 
 // A site is a stand with a kind of port; its number is the ID of its place.
@@ -131,7 +133,7 @@ func (f *finder) settleStands() {
 	}
 }
 
-// dominated reports whether a stand with less work gives nearly as much air in nearly the same place.
+// dominated reports whether a stand with no more work gives nearly as much air in nearly the same place.
 func (f *finder) dominated(s *stand) bool {
 	b := s.region.Bounds()
 	for i := range f.stands {
@@ -140,12 +142,17 @@ func (f *finder) dominated(s *stand) bool {
 			continue
 		}
 		a := o.region.Bounds()
-		if a.Min.X <= b.Min.X+1e-6 && a.Max.X >= b.Max.X-1e-6 && a.Min.Y <= b.Min.Y+1e-6 && a.Max.Y >= b.Max.Y-1e-6 && a.Max.Z >= b.Max.Z-1e-6 {
+		holds := a.Min.X <= b.Min.X+nearPlace && a.Max.X >= b.Max.X-nearPlace && a.Min.Y <= b.Min.Y+nearPlace &&
+			a.Max.Y >= b.Max.Y-nearPlace && a.Min.Z <= b.Min.Z+nearPlace && a.Max.Z >= b.Max.Z-nearPlace
+		if holds && (o.region.Rectangle || !s.region.Rectangle) {
 			return true
 		}
 	}
 	return false
 }
+
+// nearPlace is how far the sides of two regions may be apart that count as the same place, m.
+const nearPlace = 0.030
 
 // pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
 func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
@@ -271,14 +278,19 @@ func (f *finder) ventedPlace(s *stand, d *duct) search.Place {
 	p := search.Place{Kind: search.Vented, Count: d.count, Edge: d.edge}
 	if !d.isSlot() {
 		p.Area = search.Range{Least: d.area(), Most: d.area()}
+		p.Taken = circleArea(d.outside) / d.area()
 		return p
 	}
+	p.Taken = 1 + f.req.Wood.Thickness/highSlot
 	b := s.region.Bounds()
 	h := f.leastSlot()
 	longest := math.Max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)
 	p.Area = search.Range{Least: h * h, Most: h * 4 * longest}
 	return p
 }
+
+// highSlot is a height that slots seldom pass, m: their board takes at least so much less.
+const highSlot = 0.060
 
 // leastSlot is the least height of a slot: 20 mm, and the thickness of the board (common practice).
 func (f *finder) leastSlot() float64 {

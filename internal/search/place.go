@@ -16,7 +16,8 @@ type Place struct {
 	Count   int        // of ports
 	Edge    grade.Edge // of their mouths
 	Volume  Range      // net, m3
-	Air     float64    // most air, net and in the ports, m3
+	Air     float64    // most air, net and taken by the ports, m3
+	Taken   float64    // least that a port takes of the air, as a multiple of what is in it: its walls; 0: 1
 	Area    Range      // of one port, m2
 	Length  Range      // effective, of one port, m
 	Tuning  Range      // Hz
@@ -25,6 +26,11 @@ type Place struct {
 	// Outside is the least gross volume, m3, of a box of this place with so much air inside, ports included. It does not
 	// fall.
 	Outside func(air float64) float64
+}
+
+// taken is what the ports of a place take of its air, m3.
+func (p *Place) taken(area, length float64) float64 {
+	return math.Max(1, p.Taken) * float64(p.Count) * area * physical(length, area)
 }
 
 // Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
@@ -124,7 +130,7 @@ func (m *Model) candidate(p *Place, s spot) Candidate {
 	if p.Kind == Vented {
 		c.Port = Port{Count: p.Count, Area: s.area, Edge: p.Edge}
 		c = withMinutes(m.Tuned(s.volume, c.Tuning, c.Port), p.Minutes)
-		air += float64(p.Count) * s.area * physical(c.Port.Length, s.area)
+		air += p.taken(s.area, c.Port.Length)
 	}
 	c.Outside = p.Outside(air)
 	return c
@@ -298,7 +304,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 		if excess := m.beyond(r, t.share, mean); excess > relax {
 			return missed * (1 + excess)
 		}
-		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+float64(p.Count)*area*physical(port.Length, area))
+		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+p.taken(area, port.Length))
 		terms.speed = t.over()
 		return m.score(terms)
 	})
@@ -348,7 +354,7 @@ func (m *Model) areas(r *response, p *Place) Range {
 	// n S (k S - ends sqrt(S)) holds no more air than there may be: from below, by repetition.
 	air := m.grades[grade.PortAirShare].Value() * r.volume
 	if p.Air > 0 {
-		air = math.Min(air, p.Air-r.volume)
+		air = math.Min(air, (p.Air-r.volume)/math.Max(1, p.Taken))
 	}
 	if air <= 0 {
 		return Range{1, 0}

@@ -210,9 +210,14 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	} else {
 		e = s.m.Evaluate(made.Candidate)
 	}
+	smaller := made.Candidate.Volume < n.candidate.Volume*(1-notch/2)
 	if e.Out != Feasible {
 		k.Refused = e.Out.String()
-		s.split(n, s.shorter(n, e.Out), Range{})
+		if smaller {
+			s.splitVolume(n, made.Candidate.Volume)
+		} else {
+			s.split(n, s.shorter(n, e.Out), Range{})
+		}
 		return nil
 	}
 	f := &Found[B]{made.Candidate, e, n.place.ID, made.Box}
@@ -222,10 +227,29 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	if s.result.Best == nil || e.Score > s.result.Best.Evaluation.Score {
 		s.result.Best = f
 	}
-	if n.bound > e.Score+s.m.slack(e.Score, tightSlack+s.options.Tolerance) {
+	if n.bound > e.Score+s.m.slack(e.Score, tightSlack+s.options.Tolerance) && smaller {
+		s.splitVolume(n, made.Candidate.Volume)
+	} else if n.bound > e.Score+s.m.slack(e.Score, tightSlack+s.options.Tolerance) {
 		s.split(n, Range{}, Range{}) // what was built is not all that the place promised
 	}
 	return nil
+}
+
+// splitVolume queues what is left of a place in which a candidate came out with no more than so much air: ports at least as
+// large leave no more; smaller ones may.
+func (s *searching[B]) splitVolume(n *node, most float64) {
+	again := func(p Place) { s.push(node{place: p, bound: math.Min(n.bound, s.m.Bound(&p))}) }
+	p, c := n.place, n.candidate
+	if p.Kind == Vented && bounded(p.Area).Most > bounded(p.Area).Least*(1+notch) {
+		smaller := p
+		if smaller.Area = bounded(p.Area).Within(Range{0, c.Port.Area * (1 - notch)}); !smaller.Area.Empty() {
+			again(smaller)
+		}
+		p.Area = bounded(p.Area).Within(Range{c.Port.Area * (1 - notch), math.Inf(1)})
+	}
+	if p.Volume = p.Volume.Within(Range{0, most * (1 + notch/6)}); !p.Volume.Empty() && p.Volume.Most > 0 {
+		again(p)
+	}
 }
 
 // shorter is the range of lengths that is left when a port was built too long for its resonance.
