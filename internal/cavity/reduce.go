@@ -178,7 +178,7 @@ func dropCost(g plane.Polygon, i int) (area float64, kind int, at plane.Point) {
 // emptyDrop tells whether the triangle that a drop costs holds no other corner.
 func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 	n := len(g)
-	if kind == 1 && !g.Contains(at) {
+	if kind == 1 && !(holdsEdge(g, g[i], at) && holdsEdge(g, at, g[(i+1)%len(g)])) {
 		return false
 	}
 	a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
@@ -187,14 +187,8 @@ func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 		a = at
 		skip[0] = i
 	}
-	if a.Sub(b).Cross(c.Sub(b)) < 0 {
-		a, c = c, a
-	}
 	for k, p := range g {
 		if k == skip[0] || k == skip[1] || k == skip[2] {
-			continue
-		}
-		if a.Sub(b).Cross(p.Sub(b)) > 1e-12 && c.Sub(a).Cross(p.Sub(a)) > 1e-12 && b.Sub(c).Cross(p.Sub(c)) > 1e-12 {
 			continue
 		}
 		s1, s2, s3 := b.Sub(a).Cross(p.Sub(a)), c.Sub(b).Cross(p.Sub(b)), a.Sub(c).Cross(p.Sub(c))

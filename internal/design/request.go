@@ -24,6 +24,7 @@ type Request struct {
 	Air       thielesmall.Conditions
 
 	Space   *Space
+	Placing *PlacingRule // nil: the defaults
 	Mount   Mount
 	Wood    panels.Wood
 	Corners []panels.CornerWish
@@ -69,6 +70,12 @@ type Space struct {
 	Passage *cavity.Opening
 	Tape    *tape.Space // the same space as the tape gives it, with all its forms
 	Shrink  Shrink      // what gives way when there is more air than wanted; empty: the width
+}
+
+// PlacingRule weighs what a box asks of a shop against how it sounds.
+type PlacingRule struct {
+	Minute float64 // dB of the score that a shop minute costs
+	tape.Weights
 }
 
 // Mount says where the drivers go and what they look at.
