@@ -172,7 +172,7 @@ func holdsEdge(g plane.Polygon, a, b plane.Point) bool {
 	d := b.Sub(a)
 	n := d.Norm()
 	if n == 0 {
-		return g.Contains(a)
+		return holdsPoint(g, a)
 	}
 	d = d.Mul(1 / n)
 	var small [16]float64
@@ -198,9 +198,31 @@ func holdsEdge(g plane.Polygon, a, b plane.Point) bool {
 		sort.Float64s(touch)
 	}
 	for i := 1; i < len(touch); i++ {
-		if !g.Contains(a.Add(d.Mul((touch[i] + touch[i-1]) / 2))) {
+		if !holdsPoint(g, a.Add(d.Mul((touch[i] + touch[i-1]) / 2))) {
 			return false
 		}
 	}
-	return g.Contains(a) && g.Contains(b)
+	return holdsPoint(g, a) && holdsPoint(g, b)
+}
+
+// holdsPoint tells whether p lies in the polygon or within 2e-9 of its outline.
+func holdsPoint(g plane.Polygon, p plane.Point) bool {
+	const slack = 2e-9
+	in := false
+	a := g[len(g)-1]
+	for _, b := range g {
+		d, e := b.Sub(a), p.Sub(a)
+		c := d.Cross(e)
+		nn := d.Dot(d)
+		if c*c <= slack*slack*nn {
+			if t := d.Dot(e); t >= -slack && t <= nn+slack {
+				return true
+			}
+		}
+		if (a.Y > p.Y) != (b.Y > p.Y) && (c > 0) == (b.Y > a.Y) {
+			in = !in
+		}
+		a = b
+	}
+	return in
 }

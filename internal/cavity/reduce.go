@@ -178,9 +178,6 @@ func dropCost(g plane.Polygon, i int) (area float64, kind int, at plane.Point) {
 // emptyDrop tells whether the triangle that a drop costs holds no other corner.
 func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 	n := len(g)
-	if kind == 1 && !(holdsEdge(g, g[i], at) && holdsEdge(g, at, g[(i+1)%len(g)])) {
-		return false
-	}
 	a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
 	skip := [3]int{(i + n - 1) % n, i, (i + 1) % n}
 	if kind == 1 {
@@ -196,7 +193,7 @@ func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 			return false
 		}
 	}
-	return true
+	return kind == 0 || holdsEdge(g, g[i], at) && holdsEdge(g, at, g[(i+1)%n])
 }
 
 // ladder is the best section of each number of corners.

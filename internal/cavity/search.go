@@ -77,6 +77,7 @@ type finder struct {
 	ctx    context.Context
 	shop   shop
 	limits Limits
+	heavy  bool
 	spent  int
 	proved bool
 }
@@ -86,9 +87,9 @@ type finder struct {
 // litre per board first. The error is ErrNoRoom, or that of the context.
 func (r *Room) Regions(ctx context.Context, l Limits) (Result, error) {
 	l.fill()
-	f := &finder{Room: r, ctx: ctx, limits: l, proved: true,
+	f := &finder{Room: r, ctx: ctx, limits: l, heavy: r.isHeavy(), proved: true,
 		shop: shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}}
-	all := f.under(0, full)
+	all := f.under(0, f.effort(full, fullOfMany))
 	all = append(all, f.withPockets(all)...)
 	if err := ctx.Err(); err != nil && len(all) == 0 {
 		return Result{}, err
@@ -171,9 +172,23 @@ var (
 	full  = effort{sections: 24, polished: 2, rects: true, width: 4, events: 44}
 	quick = effort{sections: 3, polished: 0, width: 2, events: 12}
 	after = effort{sections: 8, polished: 1, width: 3, events: 30}
+
+	// the same where many blocks stand in the way
+	fullOfMany  = effort{sections: 12, polished: 1, rects: true, width: 4, events: 32}
+	afterOfMany = effort{sections: 4, polished: 1, width: 2, events: 16}
 )
 
-// A place is one piece of section over a stretch of an axis.
+// many is the number of blocks above which less is done for each.
+const many = 8
+
+func (f *finder) effort(few, of effort) effort {
+	if len(f.free.blocks) > many {
+		return of
+	}
+	return few
+}
+
+// A spot is one piece of section over a stretch of an axis.
 type spot struct {
 	axis   Axis
 	lo, hi float64
@@ -303,18 +318,18 @@ func (f *finder) events(axis Axis, ignore mask, most int) (starts, ends []float6
 		}
 	}
 	n := most - min(len(from), most/2)
-	if f.heavy() {
+	if f.heavy {
 		n = min(n, 14)
 	}
 	lines = f.thin(lines, lo, hi, n)
 	return f.thin(append(from, lines...), lo, hi, most), f.thin(append(to, lines...), lo, hi, most)
 }
 
-// heavy tells of a space with so many readings that a section costs much.
-func (f *finder) heavy() bool {
+// isHeavy tells of a space with so many readings that a section costs much.
+func (m *Room) isHeavy() bool {
 	n := 0
-	for i := range f.xs {
-		n += len(f.free.floor.lines[i]) + len(f.free.roof.lines[i])
+	for i := range m.xs {
+		n += len(m.free.floor.lines[i]) + len(m.free.roof.lines[i])
 	}
 	return n > 200
 }
@@ -395,7 +410,7 @@ func (f *finder) rectangles(spots []spot, ignore mask) []Region {
 	var all []Region
 	var slid []found
 	for _, c := range list {
-		again := len(slid) >= 6
+		again := len(slid) >= 6 || f.heavy && len(slid) >= 3
 		for _, q := range slid {
 			again = again || math.Abs(q.lo-c.lo) < 0.03 && math.Abs(q.hi-c.hi) < 0.03 && q.r.Min.Sub(c.r.Min).Norm() < 0.03
 		}
@@ -416,7 +431,8 @@ func (f *finder) rectangles(spots []spot, ignore mask) []Region {
 
 // slide moves the ends of a rectangle's stretch while it gains.
 func (f *finder) slide(s spot, r rectIn, most float64, ignore mask) (spot, rectIn) {
-	for step := (s.hi - s.lo) / 8; step > 0.0005; step /= 2 {
+	least := either(f.heavy, 0.01, 0.0005)
+	for step := (s.hi - s.lo) / 8; step > least; step /= 2 {
 		for moved := true; moved; {
 			moved = false
 			for _, d := range [6][2]float64{{-step, 0}, {step, 0}, {0, -step}, {0, step}, {-step, step}, {step, -step}} {
@@ -438,6 +454,9 @@ func (f *finder) slide(s spot, r rectIn, most float64, ignore mask) (spot, rectI
 	}
 	return s, r
 }
+
+// gain is how much more air, relatively, a section with one corner more must hold to be offered.
+const gain = 0.002
 
 // mostReduced is the number of corners of a section above which it is thinned before anything else is tried.
 const mostReduced = 40
@@ -472,9 +491,14 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 		if width < 4 || len(taken) > 8 {
 			start, width = min(start, 8), min(width, 2)
 		}
+		sofar := 0.0 // a corner more must buy something
 		for k, g := range shop.descend(s.g, start, width) {
-			if g != nil {
-				per[k] = append(per[k], best{s, g, shop.air(g)})
+			if g == nil {
+				continue
+			}
+			if v := shop.air(g); v > sofar*(1+gain) {
+				sofar = v
+				per[k] = append(per[k], best{s, g, v})
 			}
 		}
 	}
@@ -503,7 +527,8 @@ func (f *finder) refine(s spot, g plane.Polygon, ignore mask) (spot, plane.Polyg
 	g = shop.polish(g, s.g, 2)
 	air := shop.air(g)
 	k := len(g)
-	for step := (s.hi - s.lo) / 8; step > 0.004; step /= 2 {
+	least := either(f.heavy, 0.03, 0.004)
+	for step := (s.hi - s.lo) / 8; step > least; step /= 2 {
 		for moved := true; moved; {
 			moved = false
 			for _, d := range [4][2]float64{{-step, 0}, {step, 0}, {0, -step}, {0, step}} {
@@ -598,9 +623,13 @@ func (f *finder) withPockets(bare []Region) []Region {
 	best.take(bare)
 	var ignore mask
 	n := len(f.free.blocks)
+	look := quick
+	if n > mostPocketed { // many blocks: a rougher look at each
+		look.events, look.sections = 8, 2
+	}
 	rate := func(more mask) float64 {
 		rate := 0.0
-		for _, r := range f.under(ignore|more, quick) {
+		for _, r := range f.under(ignore|more, look) {
 			k := len(r.Section)
 			if k > mostWanted || r.Air < 1.02*best[k] {
 				continue
@@ -643,7 +672,7 @@ func (f *finder) withPockets(bare []Region) []Region {
 		ignore |= next
 		open = slices.DeleteFunc(open, func(i int) bool { return ignore.has(i) })
 		used += bits.OnesCount32(uint32(next))
-		list := f.under(ignore, after)
+		list := f.under(ignore, f.effort(after, afterOfMany))
 		all = append(all, list...)
 		best.take(list)
 	}
