@@ -508,6 +508,17 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 		for i, b := range per[k] {
 			if i < e.polished && k <= mostWanted {
 				b.s, b.g = f.refine(b.s, b.g, ignore)
+			} else if i == 0 && e.polished > 0 {
+				shop := f.shop
+				shop.length = b.s.hi - b.s.lo
+				b.g = shop.polish(b.g, b.s.g, 2)
+			}
+			if i == 0 && e.polished > 0 && k < f.limits.Corners {
+				shop := f.shop
+				shop.length = b.s.hi - b.s.lo
+				if h := shop.grown(b.g, b.s.g); h != nil { // a corner more for the next round
+					per[k+1] = append(per[k+1], best{b.s, h, shop.air(h)})
+				}
 			}
 			all = append(all, Region{Axis: b.s.axis, Lo: b.s.lo, Hi: b.s.hi, Section: b.g})
 		}
