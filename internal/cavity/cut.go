@@ -198,7 +198,7 @@ func holdsEdge(g plane.Polygon, a, b plane.Point) bool {
 		sort.Float64s(touch)
 	}
 	for i := 1; i < len(touch); i++ {
-		if !holdsPoint(g, a.Add(d.Mul((touch[i] + touch[i-1]) / 2))) {
+		if !holdsPoint(g, a.Add(d.Mul((touch[i]+touch[i-1])/2))) {
 			return false
 		}
 	}

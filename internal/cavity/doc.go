@@ -15,5 +15,5 @@
 //
 // Files: space (what the tape gives), uniform (the same section all along), room and surface (made ready), profile
 // (functions in straight pieces), band and plan (what a prism may occupy), cut, reduce and polish (few corners), rect
-// (rectangles), search (regions), region (their measures, pockets), place, standing, minutes, clear, stick, carry, sketch.
+// (rectangles), search, spots, sections and pockets (regions), region (their measures), place, standing, minutes, clear, stick, carry and pose, body, sketch.
 package cavity
