@@ -18,13 +18,15 @@ var mayImport = map[string][]string{
 	"plane":       {},
 	"thielesmall": {"unit"},
 	"impedance":   {"unit", "thielesmall"},
-	"cavity":      {"unit", "plane"},
+	"solid":       {"plane"},
+	"cavity":      {"unit", "plane", "solid"},
+	"cavity/old":  {"unit", "plane"},
 	"panels":      {"unit", "plane"},
 	"nest":        {"unit", "plane"},
-	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest"},
-	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "cavity/old", "panels", "nest"},
+	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "cavity/old", "panels", "nest", "design"},
+	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "cavity/old", "panels", "nest", "design"},
+	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "cavity/old", "panels", "nest", "design"},
 }
 
 // standardOnly are the packages that import nothing beyond the standard library and the ground.
