@@ -272,18 +272,40 @@ func (s *Solid) Moved(by []float64) (*Solid, error) {
 	}
 	for i := range s.Faces {
 		for l, loop := range s.Faces[i].Loops {
-			if !SameTurn(loop.At, out.Faces[i].Loops[l].At) {
-				return nil, ErrTurned
+			if k := turned(loop.At, out.Faces[i].Loops[l].At); k >= 0 {
+				return nil, &MoveError{vanished(s, i, loop.With[k]), ErrTurned}
 			}
 		}
+	}
+	for i := range out.Faces {
 		if crosses(&out.Faces[i]) {
-			return nil, ErrSelfCross
+			return nil, &MoveError{i, ErrSelfCross}
 		}
 	}
 	if out.tangled() {
-		return nil, ErrSelfCross
+		return nil, &MoveError{-1, ErrSelfCross}
 	}
 	return out, nil
+}
+
+// MoveError says that a face vanishes when the faces are moved, or is cut in two.
+type MoveError struct {
+	Face int // -1: not one alone
+	Err  error
+}
+
+// Error says it.
+func (e *MoveError) Error() string { return fmt.Sprintf("face %d: %v", e.Face, e.Err) }
+
+// Unwrap gives the reason.
+func (e *MoveError) Unwrap() error { return e.Err }
+
+// vanished is the face that goes when the edge of faces i and j turns round, of the two the smaller.
+func vanished(s *Solid, i, j int) int {
+	if s.Area(j) < s.Area(i) {
+		return j
+	}
+	return i
 }
 
 // tangled reports whether an edge goes through a face that it does not belong to. Only a body with a pocket can be tangled when
@@ -319,14 +341,17 @@ func (s *Solid) pierces(i, j int, a, b r3.Vec) bool {
 }
 
 // SameTurn reports whether every edge of the second outline runs the same way as that of the first.
-func SameTurn(a, b []r3.Vec) bool {
+func SameTurn(a, b []r3.Vec) bool { return turned(a, b) < 0 }
+
+// turned gives the first edge of the second outline that does not run the way of the first, -1 where all do.
+func turned(a, b []r3.Vec) int {
 	n := len(a)
 	for k := range a {
 		if r3.Dot(r3.Sub(a[(k+1)%n], a[k]), r3.Sub(b[(k+1)%n], b[k])) <= 0 {
-			return false
+			return k
 		}
 	}
-	return true
+	return -1
 }
 
 // Corner is a place where three faces meet. Odd is the index into Faces of the face across from the one edge that is unlike
