@@ -135,7 +135,7 @@ func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 		case !a.enter && b.enter:
 			pair[a.chain] = b.chain
 		default:
-			return largestOf(chains) // corners that touch the line: each chain closed by itself
+			return largestOf(g, chains) // corners that touch the line: each chain closed by itself
 		}
 	}
 	var best plane.Polygon
@@ -156,9 +156,12 @@ func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 }
 
 // largestOf closes every chain by itself and gives the largest that is simple.
-func largestOf(chains []chain) plane.Polygon {
+func largestOf(g plane.Polygon, chains []chain) plane.Polygon {
 	var best plane.Polygon
 	for _, c := range chains {
+		if !holdsEdge(g, c.pts[len(c.pts)-1], c.pts[0]) {
+			continue
+		}
 		if h := tidy(c.pts); len(h) >= 3 && h.Area() > 0 && (best == nil || h.Area() > best.Area()) && h.IsSimple() {
 			best = h
 		}
@@ -225,4 +228,14 @@ func holdsPoint(g plane.Polygon, p plane.Point) bool {
 		a = b
 	}
 	return in
+}
+
+// holdsAll tells whether every wall of h lies in the polygon: a region that did not would leave the space.
+func holdsAll(g, h plane.Polygon) bool {
+	for i := range h {
+		if a, b := h.Edge(i); !holdsEdge(g, a, b) {
+			return false
+		}
+	}
+	return true
 }

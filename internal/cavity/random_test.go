@@ -91,7 +91,11 @@ func search(t *testing.T, s *Space) []Region {
 
 // Every region of a random space lies within the raw surfaces, and so does everything nearer than the gap less 0.2 mm.
 func TestRandomRegionsKeepTheGap(t *testing.T) {
+	seeds := []int{19} // a ray along a wall once ran on past its end
 	for seed := range spacesToTry(4) {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		rnd := rand.New(rand.NewSource(int64(seed)))
 		s := randomSpace(rnd)
 		for i, r := range search(t, s) {

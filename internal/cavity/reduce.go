@@ -362,6 +362,9 @@ func parted(g plane.Polygon, i int, d plane.Point) plane.Polygon {
 		return nil
 	}
 	q := p.Add(d.Mul(far))
+	if !holdsEdge(g, p, q) { // along a wall and past its end
+		return nil
+	}
 	var one, two plane.Polygon
 	for k := i; ; k = (k + 1) % n {
 		one = append(one, g[k])

@@ -145,7 +145,9 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 					per[k+1] = append(per[k+1], best{b.s, h, shop.air(h)})
 				}
 			}
-			all = append(all, Region{Axis: b.s.axis, Lo: b.s.lo, Hi: b.s.hi, Section: b.g})
+			if holdsAll(b.s.g, b.g) {
+				all = append(all, Region{Axis: b.s.axis, Lo: b.s.lo, Hi: b.s.hi, Section: b.g})
+			}
 		}
 	}
 	return all
