@@ -116,19 +116,8 @@ func cases(t testing.TB) []caseOf {
 func TestCases(t *testing.T) {
 	for _, c := range cases(t) {
 		t.Run(c.Name, func(t *testing.T) {
-			s := spaces()[c.Name]
-			if s == nil {
-				t.Fatal("no such space")
-			}
-			room, err := s.Settle()
-			if err != nil {
-				t.Fatal(err)
-			}
-			res, err := room.Regions(context.Background(), Limits{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			t.Logf("%d regions, %d stretches proved %v", len(res.Regions), 0, res.Proved)
+			_, res := searched(t, c.Name)
+			t.Logf("%d regions, all stretches looked at: %v", len(res.Regions), res.Proved)
 			best := func(corners int, pockets bool, ok func(*Region) bool) float64 {
 				v := 0.0
 				for i := range res.Regions {
@@ -174,35 +163,38 @@ func hump() *Space {
 func TestPlacing(t *testing.T) {
 	for _, c := range []struct {
 		name    string
+		known   string
 		space   *Space
 		litres  float64
 		minutes float64
 		stands  Support
 		limits  Limits
+		within  [2]float64 // mm across, between the blocks where it has to stand; zero: anywhere
 	}{
-		{"bench 17", spaces()["bench-tunnel-legs"], 17, 64.3, OnFloor, Limits{}},
-		{"bench 30", spaces()["bench-tunnel-legs"], 30, 116.05, OnFloor, Limits{}},
-		{"footwell 17", spaces()["stepped-footwell"], 17, 56.9, OnFloor, Limits{}},
-		{"footwell 30", spaces()["stepped-footwell"], 30, 73.5, OnFloor, Limits{}},
-		{"corner 17", spaces()["corner-beside-arch"], 17, 56.6, OnFloor, Limits{}},
-		{"corner 30", spaces()["corner-beside-arch"], 30, 65.5, OnFloor, Limits{}},
-		{"towers 17", spaces()["shelf-towers"], 17, 57.1, OnFloor, Limits{}},
-		{"towers 30", spaces()["shelf-towers"], 30, 67.5, OnFloor, Limits{}},
-		{"arch 17", spaces()["over-arch"], 17, 112.6, OnBlock, Limits{Pockets: -1}},
-		{"arch 30", spaces()["over-arch"], 30, 123.3, OnBlock, Limits{Pockets: -1}},
-		{"arch 17 with a pocket", spaces()["over-arch"], 17, 112.6, OnFloor, Limits{}},
-		{"hump 17.6", hump(), 17.6, 57.3, OnFloor, Limits{}},
-		{"hump 30", hump(), 30, 65.4, OnFloor, Limits{}},
-		{"hump 45", hump(), 45, 74.1, OnFloor, Limits{}},
+		{"bench 17", "bench-tunnel-legs", spaces()["bench-tunnel-legs"], 17, 64.3, OnFloor, Limits{}, [2]float64{0, 500}},
+		{"bench 30", "bench-tunnel-legs", spaces()["bench-tunnel-legs"], 30, 116.05, OnFloor, Limits{}, [2]float64{250, 990}},
+		{"footwell 17", "stepped-footwell", spaces()["stepped-footwell"], 17, 56.9, OnFloor, Limits{}, [2]float64{}},
+		{"footwell 30", "stepped-footwell", spaces()["stepped-footwell"], 30, 73.5, OnFloor, Limits{}, [2]float64{}},
+		{"corner 17", "corner-beside-arch", spaces()["corner-beside-arch"], 17, 56.6, OnFloor, Limits{}, [2]float64{}},
+		{"corner 30", "corner-beside-arch", spaces()["corner-beside-arch"], 30, 65.5, OnFloor, Limits{}, [2]float64{}},
+		{"towers 17", "shelf-towers", spaces()["shelf-towers"], 17, 57.1, OnFloor, Limits{}, [2]float64{}},
+		{"towers 30", "shelf-towers", spaces()["shelf-towers"], 30, 67.5, OnFloor, Limits{}, [2]float64{}},
+		{"arch 17", "over-arch", spaces()["over-arch"], 17, 112.6, OnBlock, Limits{Pockets: -1}, [2]float64{}},
+		{"arch 30", "over-arch", spaces()["over-arch"], 30, 123.3, OnBlock, Limits{Pockets: -1}, [2]float64{}},
+		{"arch 17 with a pocket", "over-arch", spaces()["over-arch"], 17, 112.6, OnFloor, Limits{}, [2]float64{}},
+		{"hump 17.6", "", hump(), 17.6, 57.3, OnFloor, Limits{}, [2]float64{0, 533.4}},
+		{"hump 30", "", hump(), 30, 65.4, OnFloor, Limits{}, [2]float64{}},
+		{"hump 45", "", hump(), 45, 74.1, OnFloor, Limits{}, [2]float64{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			room, err := c.space.Settle()
-			if err != nil {
-				t.Fatal(err)
-			}
-			res, err := room.Regions(context.Background(), c.limits)
-			if err != nil {
-				t.Fatal(err)
+			room, res := settled(t, c.space), Result{}
+			if c.limits == (Limits{}) && c.known != "" {
+				room, res = searched(t, c.known)
+			} else {
+				var err error
+				if res, err = room.Regions(context.Background(), c.limits); err != nil {
+					t.Fatal(err)
+				}
 			}
 			placed := room.Place(res.Regions, c.litres/1000, DefaultWeights(), c.limits)
 			if len(placed) == 0 {
@@ -214,6 +206,9 @@ func TestPlacing(t *testing.T) {
 				(b.Max.X-b.Min.X)*1000, (b.Max.Y-b.Min.Y)*1000, (b.Max.Z-b.Min.Z)*1000, b.Min.X*1000, b.Min.Y*1000, b.Min.Z*1000, p.Boards, p.Bevels, len(p.Pockets), p.Stands)
 			if p.Minutes > c.minutes*1.05 {
 				t.Errorf("%.1f minutes, wanted %.1f", p.Minutes, c.minutes)
+			}
+			if c.within[1] > 0 && (b.Min.X*1000 < c.within[0] || b.Max.X*1000 > c.within[1]) {
+				t.Errorf("stands from %.0f to %.0f mm, wanted between %v", b.Min.X*1000, b.Max.X*1000, c.within)
 			}
 			if p.Stands.On != c.stands {
 				t.Errorf("stands on %v, wanted %v", p.Stands.On, c.stands)

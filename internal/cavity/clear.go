@@ -78,8 +78,11 @@ func (f profile) raisedBy(d float64) profile {
 }
 
 // Before tells what stands in a cylinder that begins at p and runs along the unit vector dir; radius and length in
-// metres. Along an axis the answer is exact for what is measured; askew it is looked for at points.
+// metres; with measures that are none it is blocked. Along an axis the answer is exact for what is measured; askew it is looked for at points.
 func (m *Room) Before(p, dir r3.Vec, radius, length float64) Obstacle {
+	if !finite(p.X, p.Y, p.Z, dir.X, dir.Y, dir.Z, radius, length) {
+		return Obstacle{Blocked: true}
+	}
 	for _, axis := range axes {
 		if d := axis.Of(dir); math.Abs(d) > 1-1e-9 {
 			a, b := axis.Of(p), axis.Of(p)+d*length

@@ -135,7 +135,7 @@ func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 		case !a.enter && b.enter:
 			pair[a.chain] = b.chain
 		default:
-			return largestOf(chains) // corners that touch the line: each chain closed by itself
+			return largestOf(g, chains) // corners that touch the line: each chain closed by itself
 		}
 	}
 	var best plane.Polygon
@@ -156,9 +156,12 @@ func joined(g plane.Polygon, l plane.Line, chains []chain) plane.Polygon {
 }
 
 // largestOf closes every chain by itself and gives the largest that is simple.
-func largestOf(chains []chain) plane.Polygon {
+func largestOf(g plane.Polygon, chains []chain) plane.Polygon {
 	var best plane.Polygon
 	for _, c := range chains {
+		if !holdsEdge(g, c.pts[len(c.pts)-1], c.pts[0]) {
+			continue
+		}
 		if h := tidy(c.pts); len(h) >= 3 && h.Area() > 0 && (best == nil || h.Area() > best.Area()) && h.IsSimple() {
 			best = h
 		}
@@ -172,7 +175,7 @@ func holdsEdge(g plane.Polygon, a, b plane.Point) bool {
 	d := b.Sub(a)
 	n := d.Norm()
 	if n == 0 {
-		return g.Contains(a)
+		return holdsPoint(g, a)
 	}
 	d = d.Mul(1 / n)
 	var small [16]float64
@@ -198,9 +201,41 @@ func holdsEdge(g plane.Polygon, a, b plane.Point) bool {
 		sort.Float64s(touch)
 	}
 	for i := 1; i < len(touch); i++ {
-		if !g.Contains(a.Add(d.Mul((touch[i] + touch[i-1]) / 2))) {
+		if !holdsPoint(g, a.Add(d.Mul((touch[i]+touch[i-1])/2))) {
 			return false
 		}
 	}
-	return g.Contains(a) && g.Contains(b)
+	return holdsPoint(g, a) && holdsPoint(g, b)
+}
+
+// holdsPoint tells whether p lies in the polygon or within 2e-9 of its outline.
+func holdsPoint(g plane.Polygon, p plane.Point) bool {
+	const slack = 2e-9
+	in := false
+	a := g[len(g)-1]
+	for _, b := range g {
+		d, e := b.Sub(a), p.Sub(a)
+		c := d.Cross(e)
+		nn := d.Dot(d)
+		if c*c <= slack*slack*nn {
+			if t := d.Dot(e); t >= -slack && t <= nn+slack {
+				return true
+			}
+		}
+		if (a.Y > p.Y) != (b.Y > p.Y) && (c > 0) == (b.Y > a.Y) {
+			in = !in
+		}
+		a = b
+	}
+	return in
+}
+
+// holdsAll tells whether every wall of h lies in the polygon: a region that did not would leave the space.
+func holdsAll(g, h plane.Polygon) bool {
+	for i := range h {
+		if a, b := h.Edge(i); !holdsEdge(g, a, b) {
+			return false
+		}
+	}
+	return true
 }

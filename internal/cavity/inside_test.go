@@ -1,7 +1,6 @@
 package cavity
 
 import (
-	"context"
 	"math"
 	"math/rand"
 	"testing"
@@ -114,18 +113,11 @@ func (r *Region) points(rnd *rand.Rand, n int) []r3.Vec {
 func TestRegionsLieInside(t *testing.T) {
 	rnd := rand.New(rand.NewSource(1))
 	for name, s := range spaces() {
-		room, err := s.Settle()
-		if err != nil {
-			t.Fatal(err)
-		}
-		res, err := room.Regions(context.Background(), Limits{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		_, res := searched(t, name)
 		bad := 0
 		for i := range res.Regions {
 			r := &res.Regions[i]
-			for _, p := range r.points(rnd, 200) {
+			for _, p := range r.points(rnd, 100) {
 				if d := (tape{s}).outside(p); d > 1e-6 {
 					if bad < 3 {
 						t.Errorf("%s: %v %v..%v %v pockets %v: %v is %.4f mm outside", name, r.Axis, r.Lo, r.Hi, r.Section, r.Pockets, p, d*1000)

@@ -41,6 +41,9 @@ func (r *Region) Ways() []Way {
 // when no region is left or a pocket can no longer be built.
 func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool) {
 	l.fill()
+	if !(share > 0 && share <= 1) {
+		return r, false
+	}
 	b := r.Bounds()
 	switch way {
 	case KeepLow:
@@ -106,7 +109,7 @@ func (r *Region) moveIn(axis Axis, at float64) {
 
 // Fit makes a region smaller in one way until its air is the wish, to a millilitre; false when it cannot be had.
 func (m *Room) Fit(r Region, way Way, air float64, l Limits) (Region, bool) {
-	if r.Air < air {
+	if !(r.Air >= air && air > 0) {
 		return r, false
 	}
 	lo, hi := 0.0, 1.0

@@ -38,7 +38,7 @@ func (s *sheet) above(level float64, lo, hi profile, left, right float64) []isla
 			}
 		}
 		sort.Float64s(ys)
-		n := int(math.Ceil((b - a) / strip))
+		n := min(int(math.Ceil((b-a)/strip)), 64)
 		if sameLine(f, g) {
 			n = 1
 		}

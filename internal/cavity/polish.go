@@ -111,3 +111,23 @@ func (s *shop) stays(h, whole plane.Polygon, i int) bool {
 	}
 	return n == 3 || h.IsSimple()
 }
+
+// grown is g with the one corner of whole more that gains most air, between two of its own; nil when none gains.
+func (s *shop) grown(g, whole plane.Polygon) plane.Polygon {
+	var best plane.Polygon
+	most := s.air(g) * (1 + gain)
+	room := make(plane.Polygon, 0, len(g)+1)
+	for i := range g {
+		a, b := g.Edge(i)
+		for _, p := range whole {
+			if b.Sub(a).Cross(p.Sub(a)) >= -1e-9 { // not outside this wall
+				continue
+			}
+			h := append(append(append(room[:0], g[:i+1]...), p), g[i+1:]...)
+			if v := s.air(h); v > most && s.builds(h) && holdsEdge(whole, a, p) && holdsEdge(whole, p, b) && h.IsSimple() {
+				best, most = slices.Clone(h), v
+			}
+		}
+	}
+	return best
+}

@@ -61,6 +61,24 @@ func randomSpace(rnd *rand.Rand) *Space {
 	return s
 }
 
+// known6 holds the regions of the six spaces, which several tests look at.
+var known6 = map[string]Result{}
+
+// searched gives the regions of one of the six spaces.
+func searched(t testing.TB, name string) (*Room, Result) {
+	t.Helper()
+	m := settled(t, spaces()[name])
+	res, ok := known6[name]
+	if !ok {
+		var err error
+		if res, err = m.Regions(context.Background(), Limits{}); err != nil {
+			t.Fatal(err)
+		}
+		known6[name] = res
+	}
+	return m, res
+}
+
 // search gives the regions of a space, none when there is no room.
 func search(t *testing.T, s *Space) []Region {
 	t.Helper()
@@ -73,7 +91,11 @@ func search(t *testing.T, s *Space) []Region {
 
 // Every region of a random space lies within the raw surfaces, and so does everything nearer than the gap less 0.2 mm.
 func TestRandomRegionsKeepTheGap(t *testing.T) {
-	for seed := range spacesToTry(12) {
+	seeds := []int{19} // a ray along a wall once ran on past its end
+	for seed := range spacesToTry(4) {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		rnd := rand.New(rand.NewSource(int64(seed)))
 		s := randomSpace(rnd)
 		for i, r := range search(t, s) {
@@ -109,7 +131,7 @@ func most(list []Region, corners int) float64 {
 
 // A space with one block fewer, or enlarged, never offers one per cent less air.
 func TestRandomSpacesAreMonotone(t *testing.T) {
-	for seed := range spacesToTry(8) {
+	for seed := range spacesToTry(3) {
 		rnd := rand.New(rand.NewSource(int64(1000 + seed)))
 		s := randomSpace(rnd)
 		before := search(t, s)
@@ -173,7 +195,7 @@ func mirrored(s *Space) *Space {
 
 // Mirroring left and right mirrors the answer: the same air for each number of corners.
 func TestMirror(t *testing.T) {
-	for seed := range spacesToTry(8) {
+	for seed := range spacesToTry(3) {
 		s := randomSpace(rand.New(rand.NewSource(int64(2000 + seed))))
 		a, b := search(t, s), search(t, mirrored(s))
 		for _, k := range []int{4, 5, 6} {
@@ -186,7 +208,7 @@ func TestMirror(t *testing.T) {
 
 // A cuboid space with blocks, gap 0 and no weight on reach, turned by a quarter about the vertical, gives the same boxes.
 func TestTurning(t *testing.T) {
-	for seed := range spacesToTry(6) {
+	for seed := range spacesToTry(4) {
 		rnd := rand.New(rand.NewSource(int64(3000 + seed)))
 		w, d, h := 0.6+0.5*rnd.Float64(), 0.4+0.3*rnd.Float64(), 0.3+0.2*rnd.Float64()
 		build := func(w, d float64, turn bool, blocks [][6]float64) *Space {

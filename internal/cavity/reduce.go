@@ -178,23 +178,14 @@ func dropCost(g plane.Polygon, i int) (area float64, kind int, at plane.Point) {
 // emptyDrop tells whether the triangle that a drop costs holds no other corner.
 func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 	n := len(g)
-	if kind == 1 && !g.Contains(at) {
-		return false
-	}
 	a, b, c := g[(i+n-1)%n], g[i], g[(i+1)%n]
 	skip := [3]int{(i + n - 1) % n, i, (i + 1) % n}
 	if kind == 1 {
 		a = at
 		skip[0] = i
 	}
-	if a.Sub(b).Cross(c.Sub(b)) < 0 {
-		a, c = c, a
-	}
 	for k, p := range g {
 		if k == skip[0] || k == skip[1] || k == skip[2] {
-			continue
-		}
-		if a.Sub(b).Cross(p.Sub(b)) > 1e-12 && c.Sub(a).Cross(p.Sub(a)) > 1e-12 && b.Sub(c).Cross(p.Sub(c)) > 1e-12 {
 			continue
 		}
 		s1, s2, s3 := b.Sub(a).Cross(p.Sub(a)), c.Sub(b).Cross(p.Sub(b)), a.Sub(c).Cross(p.Sub(c))
@@ -202,7 +193,7 @@ func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 			return false
 		}
 	}
-	return true
+	return kind == 0 || holdsEdge(g, g[i], at) && holdsEdge(g, at, g[(i+1)%n])
 }
 
 // ladder is the best section of each number of corners.
@@ -371,6 +362,9 @@ func parted(g plane.Polygon, i int, d plane.Point) plane.Polygon {
 		return nil
 	}
 	q := p.Add(d.Mul(far))
+	if !holdsEdge(g, p, q) { // along a wall and past its end
+		return nil
+	}
 	var one, two plane.Polygon
 	for k := i; ; k = (k + 1) % n {
 		one = append(one, g[k])

@@ -38,9 +38,9 @@ from the front: 304.8 mm high
 
 // No line is longer than asked for, whatever the space.
 func TestSketchKeepsItsWidth(t *testing.T) {
-	for name, s := range spaces() {
-		m := settled(t, s)
-		for _, r := range search(t, s)[:1] {
+	for name := range spaces() {
+		m, res := searched(t, name)
+		for _, r := range res.Regions[:1] {
 			for _, l := range m.Sketch(&r, 72, unit.Inch) {
 				if len(l) > 72 {
 					t.Errorf("%s: %d characters: %q", name, len(l), l)

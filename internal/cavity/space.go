@@ -124,6 +124,11 @@ func fault(reason, where string, args ...any) error {
 func (s *Space) Check() error {
 	var errs []error
 	add := func(reason, where string, args ...any) { errs = append(errs, fault(reason, where, args...)) }
+	for i, k := range s.Sticks {
+		if !finite(k.FromLeft, k.Depth, k.Height) || k.Surface != Roof && k.Surface != Floor {
+			add("want a place in the space and the height of its roof or floor", "stick[%d]", i+1)
+		}
+	}
 	if n := len(s.Stations); n < 2 || n > MostStations {
 		add(fmt.Sprintf("%d stations: a space has 2 to %d, the first at its left side and the last at its right", n, MostStations), "stations")
 	}
@@ -149,9 +154,13 @@ func (s *Space) Check() error {
 	return errors.Join(errs...)
 }
 
+// largest is the greatest measure that is taken, m: no vehicle is larger.
+const largest = 50
+
+// finite tells whether all measures are numbers that a vehicle can have.
 func finite(vs ...float64) bool {
 	for _, v := range vs {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if !(math.Abs(v) <= largest) {
 			return false
 		}
 	}
@@ -164,7 +173,7 @@ func (s *Space) checkStation(i int) []error {
 	add := func(reason, where string, args ...any) { errs = append(errs, fault(reason, where, args...)) }
 	t := s.Stations[i]
 	if !finite(t.FromLeft, t.Front, t.Back) {
-		add("must be finite", "stations[%d]", i+1)
+		add("must be within 50 m (is the unit right?)", "stations[%d]", i+1)
 		return errs
 	}
 	if i > 0 && t.FromLeft <= s.Stations[i-1].FromLeft {
@@ -198,7 +207,7 @@ func checkLine(line []Height, where string, least int) []error {
 	}
 	for k, p := range line {
 		if !finite(p.Depth) || !p.Unknown && !finite(p.Height) {
-			errs = append(errs, fault("must be finite", "%s[%d]", where, k+1))
+			errs = append(errs, fault("must be within 50 m (is the unit right?)", "%s[%d]", where, k+1))
 		}
 		if k > 0 && p.Depth <= line[k-1].Depth {
 			errs = append(errs, fault("heights are listed from the front to the back: the depth must be more than that of the one before", "%s[%d]", where, k+1))
@@ -249,8 +258,8 @@ func (b *Block) fault() string {
 		return "its far end must lie beyond its near end"
 	}
 	for _, p := range b.Outline {
-		if !p.IsFinite() {
-			return "its outline must be finite"
+		if !finite(p.X, p.Y) {
+			return "its outline must be within 50 m (is the unit right?)"
 		}
 	}
 	if len(b.Outline) < 3 || b.Outline.Area() <= 0 || !b.Outline.IsConvex() || !b.Outline.IsSimple() {

@@ -24,6 +24,7 @@ type Request struct {
 	Air       thielesmall.Conditions
 
 	Space   *Space
+	Placing *PlacingRule // nil: the defaults
 	Mount   Mount
 	Wood    panels.Wood
 	Corners []panels.CornerWish
@@ -68,9 +69,7 @@ type GainPoint struct{ Frequency, Gain float64 } // Hz, dB
 type Space struct {
 	*cavity.Space
 	Passage *cavity.Opening
-	Shrink  Shrink          // what gives way when there is more air than wanted; empty: what asks least of the shop
-	Weights *cavity.Weights // shop minutes; nil: the usual ones
-	Minute  float64         // what a shop minute costs, dB; 0: 0.02
+	Shrink  Shrink // what gives way when there is more air than wanted; empty: what asks least of the shop
 }
 
 // Shrink is the dimension of the box that gives way when the space has more air than is wanted.
@@ -82,6 +81,12 @@ const (
 	ShrinkDepth  Shrink = "depth"
 	ShrinkHeight Shrink = "height"
 )
+
+// PlacingRule weighs what a box asks of a shop against how it sounds.
+type PlacingRule struct {
+	Minute float64 // dB of the score that a shop minute costs
+	cavity.Weights
+}
 
 // Mount says where the drivers go and what they look at.
 type Mount struct {

@@ -109,8 +109,8 @@ func (p *rig) skin() float64 {
 
 // weights are the shop minutes that a job states, or the usual ones.
 func (p *rig) jobWeights() cavity.Weights {
-	if w := p.req.Space.Weights; w != nil {
-		return *w
+	if r := p.req.Placing; r != nil {
+		return r.Weights
 	}
 	return cavity.DefaultWeights()
 }

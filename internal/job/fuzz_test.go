@@ -16,7 +16,7 @@ import (
 // seeds gives every job and driver file in reach.
 func seeds(f *testing.F) {
 	f.Helper()
-	for _, pattern := range []string{"testdata/*.yaml", "testdata/bad/*.yaml", "testdata/badcheck/*.yaml", "testdata/bad/named/*", "../../examples/*.yaml", "../../examples/drivers/*.yaml"} {
+	for _, pattern := range []string{"testdata/*.yaml", "testdata/spaces/*.yaml", "testdata/bad/*.yaml", "testdata/badcheck/*.yaml", "testdata/bad/named/*", "../../examples/*.yaml", "../../examples/drivers/*.yaml"} {
 		names, err := filepath.Glob(pattern)
 		if err != nil {
 			f.Fatal(err)

@@ -97,6 +97,7 @@ func (j *jobReader) read(root *yaml.Node) {
 		"vehicle":   j.vehicle,
 		"air":       j.air,
 		"cavity":    j.cavity,
+		"placing":   j.placing,
 		"mount":     j.mount,
 		"wood":      j.wood,
 		"corners":   j.corners,
@@ -115,7 +116,7 @@ func (j *jobReader) read(root *yaml.Node) {
 	}
 	required := []need{
 		{"driver", "the name of a driver file, or the driver's values"},
-		{"cavity", "the space as measured: its width and its profile (or depth and height)"},
+		{"cavity", "the space as measured: its stations, or its width and its profile (or depth and height)"},
 		{"wood", "the board: {sheet: MDF, thickness: 18 mm}"},
 	}
 	switch {

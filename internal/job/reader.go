@@ -96,6 +96,7 @@ var examples = map[string]string{
 	"fixings":         "{face: bottom, from_left: 120 mm, from_front: 80 mm, kind: insert}",
 	"limits":          "{net_volume: 20 l}",
 	"mount":           "{face: top, count: 1}",
+	"placing":         "{minute: 0.02 dB, board: 6, corner: 3}",
 	"port":            "{flange: {rim: 20 mm}}",
 	"port.flange":     "{rim: 20 mm}",
 	"prices":          "{glue: 5, screws: 4}",

@@ -50,6 +50,7 @@ func TestTapeSaysAll(t *testing.T) {
 	const text = `units: mm
 driver: {fs: 30 Hz, qes: 0.5, qms: 5, vas: 25 l, sd: 330 cm2, re: 3.4 ohm}
 wood: {sheet: MDF, thickness: 18}
+placing: {minute: 0.03 dB, reach: 0.1, corner: 4}
 cavity:
   gap: 6
   depths: [0, 120, 430]
@@ -104,4 +105,10 @@ cavity:
 	near("the arch is as high as its circle", s.Blocks[2].Outline.Bounds().Max.Y, 0.1)
 	near("the lamp hangs", s.Blocks[3].Hangs, 0.06)
 	near("the sill ends", s.Blocks[4].Hi, 0.02)
+	p := q.Placing
+	near("a minute", p.Minute, 0.03)
+	near("reach, min per m", p.Reach, 100)
+	near("a corner", p.Corner, 4)
+	near("a board keeps its default", p.Board, 6)
+	near("height keeps its default", p.Height, 50)
 }

@@ -1,0 +1,50 @@
+package cavity
+
+import (
+	"math"
+	"testing"
+)
+
+// The solid of a region has its volume, and the air that is counted is what is left inside boards all round, which the
+// solid's own faces moved in give too.
+func TestRegionsAsSolids(t *testing.T) {
+	const board = 0.018
+	pocketed, all, failed := 0, 0, 0
+	for name := range spaces() {
+		_, res := searched(t, name)
+		for i, r := range res.Regions {
+			if len(r.Pockets) == 0 && i%7 != 0 || i%3 == 1 {
+				continue
+			}
+			all++
+			b, err := r.Solid()
+			if err != nil {
+				failed++
+				t.Logf("%s: region %d with %d pockets: %v", name, i, len(r.Pockets), err)
+				continue
+			}
+			if v := b.Volume(); math.Abs(v-r.Volume) > 1e-6*r.Volume+1e-9 {
+				t.Errorf("%s: region %d holds %.6f l, its solid %.6f; pockets %v", name, i, r.Volume*1000, v*1000, r.Pockets)
+			}
+			by := make([]float64, len(b.Faces))
+			for k := range by {
+				by[k] = -board
+			}
+			air, err := b.Moved(by)
+			if err != nil {
+				t.Logf("%s: region %d: no air: %v", name, i, err)
+				continue
+			}
+			if len(r.Pockets) > 0 {
+				pocketed++
+			}
+			if v := air.Volume(); math.Abs(v-r.Air) > 1e-3*r.Air+1e-9 {
+				t.Errorf("%s: region %d has %.4f l of air, its solid %.4f; pockets %v", name, i, r.Air*1000, v*1000, r.Pockets)
+			}
+		}
+	}
+	t.Logf("%d regions, %d with pockets compared, %d make no solid", all, pocketed, failed)
+	if pocketed < 10 {
+		t.Errorf("only %d regions with pockets", pocketed)
+	}
+}

@@ -1,0 +1,181 @@
+package cavity
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sort"
+
+	"cubby/internal/plane"
+)
+
+// A spot is one piece of section over a stretch of an axis.
+type spot struct {
+	axis   Axis
+	lo, hi float64
+	band   band
+	g      plane.Polygon
+	bound  float64
+}
+
+// spots lists the pieces of section over all stretches of an axis, those that could hold most first.
+func (f *finder) spots(axis Axis, ignore mask, e effort) []spot {
+	starts, ends := f.events(axis, ignore, e.events)
+	var list []spot
+	for _, a := range starts {
+		for _, b := range ends {
+			if b-a < f.shop.least || f.ctx.Err() != nil {
+				continue
+			}
+			if f.spent++; f.spent > f.limits.Budget {
+				f.proved = false
+				continue
+			}
+			list = append(list, f.stretch(axis, a, b, ignore)...)
+		}
+	}
+	slices.SortStableFunc(list, func(p, q spot) int { return cmp.Compare(q.bound, p.bound) })
+	return list
+}
+
+// stretch gives the pieces of section of one stretch.
+func (f *finder) stretch(axis Axis, a, b float64, ignore mask) []spot {
+	var list []spot
+	s := f.free.band(f.xs, axis, a, b, f.shop.least, ignore)
+	for _, way := range s.passings() {
+		for _, g := range way.pieces(f.shop.least) {
+			l := b - a - 2*f.shop.board
+			if v := g.Area() * l; v > f.limits.LeastAir {
+				list = append(list, spot{axis, a, b, way, g, v})
+			}
+		}
+	}
+	if axis != Up {
+		return list
+	}
+	t, ok := f.free.transposedUp(f.xs, a, b, f.shop.least, ignore)
+	if !ok {
+		return list
+	}
+	for _, way := range t.passings() {
+		for _, g := range way.pieces(f.shop.least) {
+			for i, p := range g {
+				g[i] = plane.Point{X: p.Y, Y: p.X}
+			}
+			slices.Reverse(g)
+			if v := g.Area() * (b - a - 2*f.shop.board); v > f.limits.LeastAir {
+				list = append(list, spot{axis, a, b, s, g, v})
+			}
+		}
+	}
+	return list
+}
+
+// events lists where stretches may begin and end: at the sides of the space, at measured lines and at blocks.
+func (f *finder) events(axis Axis, ignore mask, most int) (starts, ends []float64) {
+	var lo, hi float64
+	var lines []float64
+	switch axis {
+	case Across:
+		lo, hi = f.free.left, f.free.right
+		lines = f.xs
+	case Depth:
+		lo, hi = math.Inf(1), math.Inf(-1)
+		for i := range f.xs {
+			lo, hi = math.Min(lo, f.free.front[i]), math.Max(hi, f.free.back[i])
+			lines = append(lines, f.free.front[i], f.free.back[i])
+			lines = f.free.floor.lines[i].breaks(lines, f.free.front[i], f.free.back[i])
+			lines = f.free.roof.lines[i].breaks(lines, f.free.front[i], f.free.back[i])
+		}
+	default:
+		lo, hi = math.Inf(1), math.Inf(-1)
+		for i := range f.xs {
+			for _, p := range f.free.floor.lines[i].part(f.free.front[i], f.free.back[i]) {
+				lines = append(lines, p.va, p.vb)
+				lo = math.Min(lo, math.Min(p.va, p.vb))
+			}
+			for _, p := range f.free.roof.lines[i].part(f.free.front[i], f.free.back[i]) {
+				lines = append(lines, -p.va, -p.vb)
+				hi = math.Max(hi, math.Max(-p.va, -p.vb))
+			}
+		}
+	}
+	var from, to []float64 // of blocks
+	for i := range f.free.blocks {
+		if ignore.has(i) {
+			continue
+		}
+		a, b := f.free.blocks[i].bounds()
+		from, to = append(from, axis.Of(b)), append(to, axis.Of(a))
+		if f.space.Blocks[i].Axis != axis { // a hump seen from the side is lower toward its ends
+			for _, p := range f.free.blocks[i].Outline {
+				v := axis.Of(f.free.blocks[i].Axis.At(p, f.free.blocks[i].Lo))
+				from, to = append(from, v), append(to, v)
+			}
+		}
+	}
+	n := most - min(len(from), most/2)
+	if f.heavy {
+		n = min(n, 14)
+	}
+	lines = f.thin(lines, lo, hi, n)
+	return f.thin(append(from, lines...), lo, hi, most), f.thin(append(to, lines...), lo, hi, most)
+}
+
+// isHeavy tells of a space with so many readings that a section costs much.
+func (m *Room) isHeavy() bool {
+	n := 0
+	for i := range m.xs {
+		n += len(m.free.floor.lines[i]) + len(m.free.roof.lines[i])
+	}
+	return n > 200
+}
+
+// thin sorts places, joins those within half a millimetre, adds some where there are few, and leaves every second one
+// out while there are more than most.
+func (f *finder) thin(list []float64, lo, hi float64, most int) []float64 {
+	if hi-lo < f.shop.least {
+		return nil
+	}
+	list = append(append([]float64{}, list...), lo, hi)
+	sort.Float64s(list)
+	var out []float64
+	for _, v := range list {
+		if v < lo-1e-9 || v > hi+1e-9 {
+			continue
+		}
+		if len(out) > 0 && v-out[len(out)-1] < 5e-4 {
+			if v >= hi-1e-9 {
+				out[len(out)-1] = v
+			}
+			continue
+		}
+		out = append(out, v)
+	}
+	if len(out) < most/2 { // where readings are far apart the best end may lie between
+		wide := (hi - lo) / 6
+		var more []float64
+		for i, v := range out {
+			more = append(more, v)
+			if i+1 < len(out) {
+				n := int((out[i+1] - v) / wide)
+				for k := 1; k < n; k++ {
+					more = append(more, v+(out[i+1]-v)*float64(k)/float64(n))
+				}
+			}
+		}
+		out = more
+	}
+	for len(out) > most {
+		f.proved = false
+		k := 1
+		for i := 1; i < len(out); i++ {
+			if i%2 == 0 || i == len(out)-1 {
+				out[k] = out[i]
+				k++
+			}
+		}
+		out = out[:k]
+	}
+	return out
+}
