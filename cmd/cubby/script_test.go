@@ -23,6 +23,11 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script", UpdateScripts: *update, RequireExplicitExec: true,
+		Setup: func(e *testscript.Env) error {
+			examples, err := filepath.Abs(filepath.Join("..", "..", "examples"))
+			e.Setenv("EXAMPLES", examples)
+			return err
+		},
 	})
 }
 

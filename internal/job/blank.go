@@ -88,7 +88,7 @@ func quoteToFill(data []byte) []byte {
 	lines := strings.Split(string(data), "\n")
 	for i, line := range lines {
 		code, _, _ := strings.Cut(line, " #")
-		if !strings.ContainsAny(code, `"'`) {
+		if inList := strings.ContainsAny(code, "[{"); !strings.HasPrefix(strings.TrimSpace(code), "#") && !strings.ContainsAny(code, `"'`) && (inList || !strings.Contains(code, ",")) {
 			for range 2 { // neighbours in a list share a comma
 				line = unquotedToFill.ReplaceAllString(line, `${1}"?"${2}`)
 			}

@@ -3,7 +3,6 @@ package job
 import (
 	"fmt"
 	"maps"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -32,41 +31,6 @@ const mostPasted = 2000
 
 // longestPiece is the length, in bytes, of the longest piece in which a label and a value are looked for.
 const longestPiece = 160
-
-// pasteLabels are further words of makers' sheets, which would be too vague for a key of a file.
-var pasteLabels = map[string]string{
-	"model": "name", "name": "name", "product": "name", "driver": "name", "part": "name", "part no": "name", "model name": "name",
-	"resonance frequency": "fs", "resonant frequency fs": "fs", "free air resonance fs": "fs", "total q": "qts", "total q factor": "qts",
-	"electrical q": "qes", "electrical q factor": "qes", "mechanical q": "qms", "mechanical q factor": "qms",
-	"equivalent air volume": "vas", "equivalent compliance volume": "vas", "equivalent acoustic volume": "vas", "effective radiating area": "sd",
-	"effective cone surface": "sd", "radiating area": "sd", "surface area of cone": "sd", "dc coil resistance": "re", "voice coil dc resistance": "re",
-	"direct current resistance": "re", "coil inductance": "le", "inductance of coil": "le", "magnetic force factor": "bl", "bl product": "bl",
-	"moving mass incl air load": "mms", "moving mass including air load": "mms", "total moving mass": "mms", "effective moving mass": "mms",
-	"suspension compliance": "cms", "mechanical compliance": "cms", "suspension resistance": "rms", "mechanical losses": "rms",
-	"maximum linear excursion": "xmax", "max linear excursion": "xmax", "linear coil travel": "xmax", "one way linear excursion": "xmax",
-	"one way xmax": "xmax", "xmax one way": "xmax", "linear coil travel p p": "xmax_pp", "peak to peak linear excursion": "xmax_pp",
-	"maximum mechanical excursion": "xmech", "xmech one way": "xmech", "impedance nominal": "impedance", "voice coil impedance": "impedance",
-	"coil configuration": "coils", "voice coil configuration": "coils", "number of voice coils": "coils", "rms power handling": "power",
-	"power handling rms": "power", "continuous power handling": "power", "long term power": "power", "thermal power": "power", "power": "power", "rms": "rms",
-	"sensitivity": "sensitivity", "sound pressure level": "sensitivity", "outer frame": "frame", "frame diameter": "frame", "overall outside diameter": "frame",
-	"flange diameter": "frame", "baffle cutout": "cutout", "baffle cut out": "cutout", "baffle cutout diameter": "cutout", "cutout hole diameter": "cutout",
-	"mounting cutout": "cutout", "cut out diameter": "cutout", "mounting hole diameter": "cutout", "mounting cutout diameter": "cutout",
-	"depth": "depth", "top mount depth": "depth", "mounting depth top": "depth", "motor width": "magnet", "magnet outer diameter": "magnet",
-	"speaker displacement": "displacement", "woofer displacement": "displacement", "volume occupied by driver": "displacement",
-	"displacement": "displacement", "shipping weight": "", "bolt circle": "bolts.circle", "bolt circle diameter": "bolts.circle",
-	"screw circle": "bolts.circle", "mounting hole circle": "bolts.circle", "number of mounting holes": "bolts.count", "number of bolts": "bolts.count",
-	"mounting holes": "bolts.count", "bolt holes": "bolts.count", "bolt hole diameter": "bolts.hole", "mounting screw hole": "bolts.hole",
-}
-
-// notTaken are figures of makers' sheets that look like one that counts and are another.
-var notTaken = map[string]string{
-	"size": "a nominal size, not the effective diameter", "nominal size": "a nominal size, not the effective diameter",
-	"nominal diameter": "a nominal size, not the effective diameter", "diameter": "which diameter is not said",
-	"max power": "the greatest power, not the continuous one", "peak power": "the peak power, not the continuous one",
-	"maximum power": "the greatest power, not the continuous one", "music power": "not the continuous power", "program power": "not the continuous power",
-	"mmd": "the moving mass without its load of air; mms is with it", "mass": "of what is not said",
-	"frequency range": "not used", "frequency response": "not used", "ebp": "not used",
-}
 
 // ParsePasted reads a text as it was copied from a maker's sheet: lines or table rows of a label, a number and a unit, the
 // label in words or as a symbol, the unit beside the number or in brackets after the label, over one line or several. A
@@ -233,20 +197,6 @@ func unitAlone(text string) bool {
 	return ok
 }
 
-// inFront is the number that stands before a unit.
-var inFront = regexp.MustCompile(`^[\d.,/ -]+`)
-
-// figure reads a quantity of whatever dimension its unit has.
-func figure(text string) (v float64, d unit.Dimension, ok bool) {
-	text = strings.TrimSpace(text)
-	d, ok = unit.Of(text[len(inFront.FindString(text)):])
-	if !ok {
-		return 0, 0, false
-	}
-	v, err := unit.Parse(text, d, unit.Metric)
-	return v, d, err == nil
-}
-
 var brackets = regexp.MustCompile(`[(\[]([^)\]]*)[)\]]`)
 
 // labelKey is the key that a label means, empty when that is not certain; why says what the label means instead.
@@ -371,82 +321,6 @@ func (p *paster) accepts(key, value string) bool {
 	return len(r.faults) == 0
 }
 
-var (
-	tolerance    = regexp.MustCompile(`\s*(?:±|\+/-)\s*\d+(?:\.\d+)?\s*%.*$`)
-	plusMinus    = regexp.MustCompile(`^(?:±|\+/-|\+-)\s*`)
-	asideWords   = regexp.MustCompile(`(?i)\s*,?\s*\b(?:one[- ]way|peak[- ]to[- ]peak|p-p|pk-pk|peak|max\.?|nominal|nom\.?|rms|continuous|typ\.?|approx\.?|aes)\b\.?`)
-	alternatives = regexp.MustCompile(`\s+/\s*|\s*/\s+|;`) // not the stroke of a fraction
-	commaNumber  = regexp.MustCompile(`^(\d+),(\d+)\b`)
-	continuous   = regexp.MustCompile(`(?i)rms|continuous|aes`)
-	ofEach       = regexp.MustCompile(`(?i)\b(?:per|each)\b`)
-)
-
-// readings are the ways in which a value may be read, the likeliest first: as it stands, with the unit of its label, and the
-// first of alternatives in two units.
-func (p *paster) readings(key, label, value string) (all []string) {
-	value = tolerance.ReplaceAllString(value, "")
-	value = plusMinus.ReplaceAllString(value, "")
-	if m := commaNumber.FindStringSubmatch(value); m != nil {
-		switch {
-		case len(m[2]) != 3 || m[1] == "0":
-			value = m[1] + "." + m[2] + value[len(m[0]):]
-		case key == "power" || key == "rms": // 1,200 W: no power has three decimals
-			value = m[1] + m[2] + value[len(m[0]):]
-		default:
-			return nil
-		}
-	}
-	inLabel := ""
-	for _, m := range brackets.FindAllStringSubmatch(label, -1) {
-		switch {
-		case key == "sensitivity":
-			all = append(all, value+" ("+m[1]+")")
-		case unitAlone(m[1]):
-			inLabel = m[1]
-		}
-	}
-	add := func(v string) {
-		v = strings.Trim(v, " ,;/")
-		if inLabel != "" && v != "" && !strings.ContainsFunc(v, isUnit) {
-			all = append(all, v+" "+inLabel)
-		}
-		if (key == "re" || key == "impedance") && ofEach.MatchString(value+" "+label) {
-			all = append(all, brackets.ReplaceAllString(v, "")+" per coil")
-			return // of a coil, not of the driver
-		}
-		all = append(all, v)
-		if short := strings.TrimSpace(asideWords.ReplaceAllString(v, "")); short != v {
-			if key == "power" && !continuous.MatchString(v) && regexp.MustCompile(`(?i)peak|max`).MatchString(v) {
-				return
-			}
-			all = append(all, short)
-		}
-	}
-	add(value)
-	cut := value
-	if i := strings.IndexAny(cut, "(["); i > 0 {
-		add(cut[:i])
-		cut = cut[:i]
-	}
-	parts := alternatives.Split(cut, -1)
-	if key == "power" {
-		slices.SortStableFunc(parts, func(a, b string) int { return btoi(continuous.MatchString(b)) - btoi(continuous.MatchString(a)) })
-	}
-	if len(parts) > 1 {
-		for _, part := range parts {
-			add(part)
-		}
-	}
-	return all
-}
-
-func btoi(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
-
 // keep keeps a value unless the text has said another one before.
 func (p *paster) keep(line int, key, value, text string) {
 	if first, twice := p.said[key]; twice {
@@ -458,42 +332,6 @@ func (p *paster) keep(line int, key, value, text string) {
 	p.said[key], p.lines[key] = value, line
 	p.out.Remarks[key] = fmt.Sprintf("line %d: %s", line, shown(text))
 }
-
-// contradicts reports whether a value carries a second figure, in brackets or after a stroke, that is another.
-func contradicts(reading, value string) bool {
-	first, d, ok := figure(reading)
-	if !ok {
-		return false
-	}
-	others := alternatives.Split(brackets.ReplaceAllString(value, ""), -1)[1:]
-	for _, m := range brackets.FindAllStringSubmatch(value, -1) {
-		others = append(others, m[1])
-	}
-	for _, o := range others {
-		if v, other, ok := figure(o); ok && other == d && math.Abs(v-first) > roundedOff*math.Abs(first) {
-			return true
-		}
-	}
-	return false
-}
-
-// agree reports whether two readings of one key are the same but for rounding.
-func agree(a, b string) bool {
-	if strings.EqualFold(a, b) {
-		return true
-	}
-	x, dx, okX := figure(a)
-	y, dy, okY := figure(b)
-	if okX && okY {
-		return dx == dy && math.Abs(x-y) <= roundedOff*math.Abs(x)
-	}
-	x, errX := unit.Parse(a, unit.Number, unit.Metric)
-	y, errY := unit.Parse(b, unit.Number, unit.Metric)
-	return errX == nil && errY == nil && math.Abs(x-y) <= roundedOff*math.Abs(x)
-}
-
-// roundedOff is how far two roundings of one value in two units are apart at most, as a share.
-const roundedOff = 0.02
 
 // bolts puts the parts of the bolt circle together.
 func (p *paster) bolts() {
