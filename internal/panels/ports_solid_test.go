@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -67,8 +68,19 @@ func TestSlotBoardsAndAirFill(t *testing.T) {
 	}
 }
 
-// scad writes solids for OpenSCAD, in mm.
-type scad struct{ parts []string }
+// scad writes solids for OpenSCAD, in mm, and adds up their volumes, mm3; round things have sides sides, bends steps pieces.
+type scad struct {
+	parts  []string
+	volume float64
+}
+
+const (
+	sides = 12
+	steps = 4
+)
+
+// disc is the area of a regular figure of that many sides.
+func (s *scad) disc(r float64) float64 { return sides / 2 * math.Sin(2*math.Pi/sides) * r * r * 1e6 }
 
 func (s *scad) board(b *Board) {
 	var at, faces []string
@@ -83,7 +95,23 @@ func (s *scad) board(b *Board) {
 		faces = append(faces, fmt.Sprintf("[%d,%d,%d,%d]", k, (k+1)%n, n+(k+1)%n, n+k))
 	}
 	faces = append(faces, "["+strings.Join(outer, ",")+"]", "["+strings.Join(inner, ",")+"]")
+	s.volume += b.Volume * 1e9
 	s.parts = append(s.parts, fmt.Sprintf("polyhedron(points=[%s],faces=[%s],convexity=4);", strings.Join(at, ","), strings.Join(faces, ",")))
+}
+
+// airPolyhedron writes a solid by the triangles of its faces.
+func airPolyhedron(a *solid.Solid) string {
+	var at, faces []string
+	for i := range a.Faces {
+		for _, t := range triangles(&a.Faces[i]) {
+			n := len(at)
+			for _, p := range t {
+				at = append(at, fmt.Sprintf("[%.9g,%.9g,%.9g]", p.X*1000, p.Y*1000, p.Z*1000))
+			}
+			faces = append(faces, fmt.Sprintf("[%d,%d,%d]", n+2, n+1, n))
+		}
+	}
+	return fmt.Sprintf("polyhedron(points=[%s],faces=[%s],convexity=6);\n", strings.Join(at, ","), strings.Join(faces, ","))
 }
 
 func matrix(x, y, z, o r3.Vec) string {
@@ -96,6 +124,7 @@ func (s *scad) cone(from, dir r3.Vec, l, r0, r1 float64) {
 		return
 	}
 	u, v := solid.Axes(dir)
+	s.volume += (s.disc(r0) + s.disc(math.Sqrt(r0*r1)) + s.disc(r1)) / 3 * l * 1000
 	s.parts = append(s.parts, fmt.Sprintf("multmatrix(%s) cylinder(h=%.9g,r1=%.9g,r2=%.9g,$fn=12);", matrix(u, v, dir, from), l*1000, r0*1000, r1*1000))
 }
 
@@ -114,6 +143,7 @@ func (s *scad) tube(sc *scene, t *tube) {
 		if i+1 < len(t.path.Legs) {
 			e := t.path.Directions[i+1]
 			hub := r3.Add(at, r3.Scale(bend, e))
+			s.volume += steps * math.Sin(math.Pi/2/steps) * s.disc(r) * bend * 1000
 			s.parts = append(s.parts, fmt.Sprintf("multmatrix(%s) rotate_extrude(angle=90,$fn=16) translate([%.9g,0]) circle(r=%.9g,$fn=12);",
 				matrix(r3.Scale(-1, e), d, r3.Cross(r3.Scale(-1, e), d), hub), bend*1000, r*1000))
 			at = r3.Add(hub, r3.Scale(bend, d))
@@ -129,8 +159,10 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 		}
 		t.Skip(err)
 	}
-	const want = 12
-	var together, apart strings.Builder
+	want := 4
+	if os.Getenv("CI") == "true" || *long {
+		want = 12
+	}
 	made, elbows, bends := 0, 0, 0
 	for seed := uint64(0); made < want && seed < 4000; seed++ {
 		r := rand.New(rand.NewPCG(seed, 3))
@@ -147,15 +179,11 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 		if slot && bends >= want/2 || !slot && elbows >= want/2 {
 			continue
 		}
+		if slices.ContainsFunc(box.Checks, func(c Check) bool { return c.Status == Fail && c.Unit == "m" && c.Name != "wood round the bolts" }) {
+			continue // too tight, which is said
+		}
 		var s scad
-		whole := true
-		for i := range sc.shell.boards {
-			whole = whole && len(sc.shell.boards[i].Holes) == 0
-			s.board(&sc.shell.boards[i])
-		}
-		if !whole {
-			continue
-		}
+		air := airPolyhedron(sc.shell.air)
 		for _, p := range sc.portPieces() {
 			s.board(&p.board)
 		}
@@ -179,19 +207,18 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 		} else {
 			elbows++
 		}
-		fmt.Fprintf(&together, "translate([%d,0,0]) union() {\n%s\n}\n", made*1500, strings.Join(s.parts, "\n"))
-		for i, part := range s.parts {
-			fmt.Fprintf(&apart, "translate([%d,%d,0]) %s\n", made*1500, i*1500, part)
+		if one := scadVolume(t, "union() {\n"+strings.Join(s.parts, "\n")+"\n}\n"); math.Abs(one-s.volume) > 2e-6*s.volume {
+			t.Errorf("seed %d: together %.9g, apart %.9g mm3", seed, one, s.volume)
+		}
+		whole := sc.shell.air.Volume() * 1e9
+		if one := scadVolume(t, "union() {\n"+air+strings.Join(s.parts, "\n")+"\n}\n"); math.Abs(one-whole) > 2e-6*whole {
+			t.Errorf("seed %d: with what stands in it the air is %.9g, without %.9g mm3", seed, one, whole)
 		}
 	}
 	if made < want || elbows == 0 || bends == 0 {
 		t.Fatalf("%d boxes, %d with elbows, %d with bends", made, elbows, bends)
 	}
-	one, sum := scadVolume(t, together.String()), scadVolume(t, apart.String())
-	if math.Abs(one-sum) > 2e-6*sum {
-		t.Errorf("together %.9g, apart %.9g mm3", one, sum)
-	}
-	t.Logf("%d with elbows, %d with bends: %.9g together, %.9g apart", elbows, bends, one, sum)
+	t.Logf("%d with elbows, %d with bends", elbows, bends)
 }
 
 // scadVolume is the volume of what a program of OpenSCAD makes, mm3.

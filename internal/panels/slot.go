@@ -445,7 +445,7 @@ func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base 
 func (s *scene) divide(k *slot, in stretch) bool {
 	l := &k.legs[0]
 	k.x0, k.x1 = in.lo, in.hi
-	far, _ := s.before(l, k.x0, k.x1, 0, k.h)
+	far, _ := s.before(l, k.x0, k.x1, 0, k.h+k.t)
 	far = math.Min(far, s.floorEnd(l, k.x0, k.x1))
 	closes := func(face int) bool {
 		if face < 0 || face == s.shell.loose {
