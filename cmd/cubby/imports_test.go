@@ -16,15 +16,18 @@ import (
 var mayImport = map[string][]string{
 	"unit":        {},
 	"plane":       {},
+	"grade":       {},
+	"duct":        {},
+	"solid":       {"plane"},
 	"thielesmall": {"unit"},
 	"impedance":   {"unit", "thielesmall"},
 	"cavity":      {"unit", "plane"},
-	"panels":      {"unit", "plane"},
+	"panels":      {"unit", "plane", "solid", "grade", "duct"},
 	"nest":        {"unit", "plane"},
-	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest"},
-	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"design":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest"},
+	"job":         {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"render":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"export":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
 }
 
 // standardOnly are the packages that import nothing beyond the standard library and the ground.
