@@ -16,11 +16,11 @@ func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	u := *k
 	last := &u.legs[len(u.legs)-1]
 	if u.fold {
-		u.end = u.folds - (length - (u.reach.least - leastRoof))
+		u.end = u.folds - (length - u.reach.least + u.shortest)
 		u.free = u.end
 		u.foldShape()
 	} else {
-		u.end = u.first + leastRoof + length - u.reach.least
+		u.end = u.first + u.shortest + length - u.reach.least
 		u.free = u.faced - u.end
 		u.shape()
 	}
