@@ -251,6 +251,7 @@ type slot struct {
 	low, high    bool    // side pieces
 	closers      [2]int  // faces that close it where it has none
 	clear        float64 // clear width, fins taken off
+	wide         float64 // where it is narrower than was asked for: the longest that may be as wide, 0: none
 	fins         int
 	end          float64 // v of the inner mouth in the last leg
 	folds        float64 // v of the divider's end, where it folds

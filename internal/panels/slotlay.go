@@ -251,6 +251,13 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 		s.bodies = stood
 		return driverFit{}, s.slotError(refusedWhy)
 	}
+	if best.slot.clear < p.Width-rounding {
+		for k := range s.slots {
+			if k.clear >= p.Width-rounding {
+				best.slot.wide = math.Max(best.slot.wide, k.reach.most)
+			}
+		}
+	}
 	s.bodies = append(append(stood[:len(stood):len(stood)], best.slot.bodies...), s.driverBodies(best)...)
 	return best, nil
 }
