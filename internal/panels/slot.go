@@ -14,6 +14,7 @@ import (
 const (
 	slotTrim   = 10e-3 // a slot's wall is supplied longer by this (common practice)
 	leastRoof  = 1e-3  // the shortest face of a board of a slot
+	leastTurn  = 20e-3 // of the board after a turn, so that it can be held (common practice)
 	flush      = 1e-4  // how far from square a wall may be for a slot to use it as its side, rad
 	mostTurns  = 2     // of a slot along walls
 	sharpTurn  = 2.62  // the most that a slot turns at once, rad: 150 degrees
@@ -250,6 +251,7 @@ type slot struct {
 	low, high    bool    // side pieces
 	closers      [2]int  // faces that close it where it has none
 	clear        float64 // clear width, fins taken off
+	wide         float64 // where it is narrower than was asked for: the longest that may be as wide, 0: none
 	fins         int
 	end          float64 // v of the inner mouth in the last leg
 	folds        float64 // v of the divider's end, where it folds
@@ -266,6 +268,7 @@ type slot struct {
 	bodies       []body
 	outer        float64 // v of the mouth's middle on the outer face of its wall
 	first, faced float64 // v of the last leg at which its roof begins, and at which it meets what faces it
+	shortest     float64 // its last roof
 }
 
 const noSide = math.MinInt
@@ -434,7 +437,11 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
 	r := grade.Of(grade.SlotInner)
 	k.first, k.faced = start, a
-	out := slotReach{least: base + start + leastRoof, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
+	k.shortest = leastRoof
+	if len(k.legs) > 1 {
+		k.shortest = leastTurn
+	}
+	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
 	if board < a-r.Marginal*k.h {
 		out.wall = other
 	}
@@ -603,6 +610,7 @@ func (s *scene) folded(k *slot) (*slot, bool) {
 	}
 	r := grade.Of(grade.SlotInner)
 	base := (u.folds - k.outer) + k.h + k.t + k.h - duct.FoldCut(k.h, k.t, k.h) // then back from the divider's end
-	u.reach = slotReach{least: base + leastRoof, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
+	u.shortest = leastTurn
+	u.reach = slotReach{least: base + u.shortest, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
 	return &u, u.reach.most > u.reach.least
 }

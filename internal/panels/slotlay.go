@@ -16,11 +16,11 @@ func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	u := *k
 	last := &u.legs[len(u.legs)-1]
 	if u.fold {
-		u.end = u.folds - (length - (u.reach.least - leastRoof))
+		u.end = u.folds - (length - u.reach.least + u.shortest)
 		u.free = u.end
 		u.foldShape()
 	} else {
-		u.end = u.first + leastRoof + length - u.reach.least
+		u.end = u.first + u.shortest + length - u.reach.least
 		u.free = u.faced - u.end
 		u.shape()
 	}
@@ -250,6 +250,13 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 	if best.slot == nil {
 		s.bodies = stood
 		return driverFit{}, s.slotError(refusedWhy)
+	}
+	if best.slot.clear < p.Width-rounding {
+		for k := range s.slots {
+			if k.clear >= p.Width-rounding {
+				best.slot.wide = math.Max(best.slot.wide, k.reach.most)
+			}
+		}
 	}
 	s.bodies = append(append(stood[:len(stood):len(stood)], best.slot.bodies...), s.driverBodies(best)...)
 	return best, nil
