@@ -17,20 +17,26 @@ var mayImport = map[string][]string{
 	"unit":        {},
 	"glyph":       {},
 	"plane":       {},
+	"grade":       {},
+	"duct":        {},
+	"solid":       {"plane"},
 	"thielesmall": {"unit"},
 	"impedance":   {"unit", "thielesmall"},
-	"cavity":      {"unit", "plane"},
-	"panels":      {"unit", "plane"},
+	"search":      {"grade", "thielesmall"},
+	"cavity":      {"unit", "plane", "solid"},
+	"panels":      {"unit", "plane", "solid", "grade", "duct"},
 	"nest":        {"unit", "plane"},
-	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest"},
-	"job":         {"unit", "glyph", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"render":      {"unit", "glyph", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"design":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "search", "cavity", "panels", "nest", "work"},
+	"work":        {"unit", "plane", "solid", "grade", "panels", "nest"},
+	"job":         atop("glyph", "design"),
+	"render":      atop("glyph", "design"),
+	"export":      atop("design"),
+	"page":        atop("design", "job", "export", "render", "answer"),
 }
 
-func init() {
-	mayImport["cavity"] = append(mayImport["cavity"], "solid")
-	mayImport["cavity/old"] = []string{"unit", "plane"} // until the search is switched over
+// atop is what a package may import that stands on the design and all below it.
+func atop(more ...string) []string {
+	return append(more, "unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "search", "cavity", "panels", "nest", "work")
 }
 
 // standardOnly are the packages that import nothing beyond the standard library and the ground.

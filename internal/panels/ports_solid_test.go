@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -98,6 +99,21 @@ func (s *scad) board(b *Board) {
 	s.parts = append(s.parts, fmt.Sprintf("polyhedron(points=[%s],faces=[%s],convexity=4);", strings.Join(at, ","), strings.Join(faces, ",")))
 }
 
+// airPolyhedron writes a solid by the triangles of its faces.
+func airPolyhedron(a *solid.Solid) string {
+	var at, faces []string
+	for i := range a.Faces {
+		for _, t := range triangles(&a.Faces[i]) {
+			n := len(at)
+			for _, p := range t {
+				at = append(at, fmt.Sprintf("[%.9g,%.9g,%.9g]", p.X*1000, p.Y*1000, p.Z*1000))
+			}
+			faces = append(faces, fmt.Sprintf("[%d,%d,%d]", n+2, n+1, n))
+		}
+	}
+	return fmt.Sprintf("polyhedron(points=[%s],faces=[%s],convexity=6);\n", strings.Join(at, ","), strings.Join(faces, ","))
+}
+
 func matrix(x, y, z, o r3.Vec) string {
 	row := func(a, b, c, d float64) string { return fmt.Sprintf("[%.9g,%.9g,%.9g,%.9g]", a, b, c, d*1000) }
 	return "[" + row(x.X, y.X, z.X, o.X) + "," + row(x.Y, y.Y, z.Y, o.Y) + "," + row(x.Z, y.Z, z.Z, o.Z) + ",[0,0,0,1]]"
@@ -163,15 +179,11 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 		if slot && bends >= want/2 || !slot && elbows >= want/2 {
 			continue
 		}
+		if slices.ContainsFunc(box.Checks, func(c Check) bool { return c.Status == Fail && c.Unit == "m" && c.Name != "wood round the bolts" }) {
+			continue // too tight, which is said
+		}
 		var s scad
-		whole := true
-		for i := range sc.shell.boards {
-			whole = whole && len(sc.shell.boards[i].Holes) == 0
-			s.board(&sc.shell.boards[i])
-		}
-		if !whole {
-			continue
-		}
+		air := airPolyhedron(sc.shell.air)
 		for _, p := range sc.portPieces() {
 			s.board(&p.board)
 		}
@@ -197,6 +209,10 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 		}
 		if one := scadVolume(t, "union() {\n"+strings.Join(s.parts, "\n")+"\n}\n"); math.Abs(one-s.volume) > 2e-6*s.volume {
 			t.Errorf("seed %d: together %.9g, apart %.9g mm3", seed, one, s.volume)
+		}
+		whole := sc.shell.air.Volume() * 1e9
+		if one := scadVolume(t, "union() {\n"+air+strings.Join(s.parts, "\n")+"\n}\n"); math.Abs(one-whole) > 2e-6*whole {
+			t.Errorf("seed %d: with what stands in it the air is %.9g, without %.9g mm3", seed, one, whole)
 		}
 	}
 	if made < want || elbows == 0 || bends == 0 {
