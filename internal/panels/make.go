@@ -289,9 +289,6 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 			e.Meets = sc.shell.parts[e.Other].name
 		}
 	}
-	if x.role == SlotRoof && isRectangle(p.Edges) && sc.shell.axis == solid.Across {
-		p.Section, p.Outline = p.sideView(), nil
-	}
 	if x.role == Doubler {
 		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
 	}
@@ -299,26 +296,6 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 		return merge(all, p)
 	}
 	return append(all, p)
-}
-
-// sideView is the section of a rectangular panel across: O0 O1 N1 N0 as of a wall.
-func (p *Panel) sideView() plane.Polygon {
-	var g plane.Polygon
-	at := func(all []r3.Vec, k int) { g = append(g, solid.Across.Section(all[k])) }
-	start, end := p.turned[1], p.turned[0] // y1 and y0
-	last := (end + 1) % 4
-	if p.turned[3] == last { // the corner that y0 shares with x1
-		last = end
-	}
-	first := (start + 1) % 4
-	if p.turned[3] == first {
-		first = start
-	}
-	at(p.Outer, first)
-	at(p.Outer, last)
-	at(p.Inner, last)
-	at(p.Inner, first)
-	return g
 }
 
 // through are the openings of the face that go on through a doubler behind it.
