@@ -205,7 +205,7 @@ func (d *dxfWriter) entities(f *Flat, sys unit.System) {
 	}
 	for _, t := range f.texts {
 		d.entity("TEXT", t.layer, sys)
-		x, y := at(t.at)
+		x, y := at(t.baseline())
 		wide := 0.6 * t.high * float64(len([]rune(t.text))) * d.scale // the left end, for readers that heed no anchor
 		d.put(100, "AcDbText", 10, x-wide/2*math.Cos(t.angle), 20, y-wide/2*math.Sin(t.angle), 30, 0.0, 40, t.high*d.scale,
 			1, dxfText(t.text), 50, t.angle*180/math.Pi, 7, "STANDARD", 72, 1, 11, x, 21, y, 31, 0.0, 100, "AcDbText")

@@ -103,7 +103,7 @@ type drilled struct {
 	title string
 }
 
-// flatText is a line of text, its anchor in the middle of the line on the baseline; angle counter-clockwise, rad.
+// flatText is a line of text about its middle; angle counter-clockwise, rad.
 type flatText struct {
 	layer
 	at    plane.Point
@@ -121,6 +121,11 @@ type Flat struct {
 	drills []drilled
 	texts  []flatText
 	ByHand []string // what the machine leaves to be done, one sentence each
+}
+
+// baseline is the middle of the text's baseline.
+func (t flatText) baseline() plane.Point {
+	return t.at.Add(plane.Point{Y: -t.high / 2}.Rotate(t.angle))
 }
 
 // polyTrack is a straight-sided outline.
@@ -213,7 +218,7 @@ func (f *Flat) moved(m move) Flat {
 	}
 	for _, t := range f.texts {
 		t.layer, t.at = turn(t.layer), m.at(t.at)
-		t.angle = math.Mod(t.angle+float64(m.turns%2)*math.Pi/2, math.Pi)
+		t.angle = readable(t.angle*180/math.Pi+90*float64(m.turns)) * math.Pi / 180
 		out.texts = append(out.texts, t)
 	}
 	return out

@@ -16,6 +16,9 @@ type MachineOptions struct {
 	Bit   float64 // diameter of the router's bit, m; 0: not known, corners are drawn as they are wanted
 }
 
+// leastFlatText is the least height of capitals that is worth writing on board, m.
+const leastFlatText = 1e-3
+
 // drillKinds are the holes that a drill makes.
 var drillKinds = map[string]bool{"bolt": true, "fixing": true, "cable": true}
 
@@ -106,13 +109,8 @@ func (d *Flat) bevels(p *panels.Panel, f flatBoard, long plane.Polygon, o Machin
 		text := fmt.Sprintf("%s deg%s", decimal(math.Abs(lay.tilt)*180/math.Pi, 1), meets)
 		high := math.Min(6e-3, along.Norm()/30)
 		at := v.Add(w).Mul(0.5).Add(along.Unit().Left().Mul(math.Abs(run) + 1.5*high))
-		angle := math.Atan2(along.Y, along.X)
-		if angle > math.Pi/2+1e-9 || angle <= -math.Pi/2+1e-9 {
-			angle += math.Pi
-			at = at.Add(along.Unit().Left().Mul(high))
-		}
-		if high >= 1e-3 {
-			d.texts = append(d.texts, flatText{lay, at, text, high, math.Mod(angle, 2*math.Pi)})
+		if high >= leastFlatText {
+			d.texts = append(d.texts, flatText{lay, at, text, high, readable(math.Atan2(along.Y, along.X)*180/math.Pi) * math.Pi / 180})
 		}
 		face := "outer"
 		if run < 0 {
@@ -208,13 +206,11 @@ func (d *Flat) name(mark, name string, long plane.Polygon) {
 			}
 		}
 	}
-	wide := math.Max(float64(len(name)), float64(len(mark))*2.5) * 0.62
-	high := math.Min(12e-3, 1.6*room/math.Max(wide, 4))
-	if high < 1e-3 {
-		return
+	text := mark + "  " + name
+	high := math.Min(15e-3, 1.8*room/math.Max(0.75*float64(len([]rune(text))), 2))
+	if high >= leastFlatText {
+		d.texts = append(d.texts, flatText{layer{op: opMark}, best, text, high, 0})
 	}
-	m := layer{op: opMark}
-	d.texts = append(d.texts, flatText{m, best.Add(plane.Point{Y: 0.35 * high}), mark, 2 * high, 0}, flatText{m, best.Add(plane.Point{Y: -1.3 * high}), name, high, 0})
 }
 
 // distance is how far a point lies from a track's line; inside an opening it is 0.

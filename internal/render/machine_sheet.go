@@ -205,6 +205,9 @@ func byHandFile(flats []Flat) File {
 	}}
 }
 
+// nestedRest is the least width of a strip that is told as left over, um; it begins half of that beyond the parts.
+const nestedRest = 40_000
+
 // NestedFlat draws a sheet as it is laid out for a router.
 func NestedFlat(sh nest.NestedSheet, all []panels.Panel, o MachineOptions) Flat {
 	k := newKit(all, o)
@@ -218,6 +221,10 @@ func NestedFlat(sh nest.NestedSheet, all []panels.Panel, o MachineOptions) Flat 
 		if p.Flipped {
 			d.byHand(f.Title, "lies on %s with its outer face down", sh.Name)
 		}
+	}
+	if rest := sh.Width - sh.Used; rest > nestedRest {
+		r := plane.Rect{Min: plane.Point{X: um(sh.Width - rest + nestedRest/2)}, Max: d.size}
+		d.tracks = append(d.tracks, polyTrack(layer{op: opWaste}, r.Polygon(), "left over"))
 	}
 	return d
 }

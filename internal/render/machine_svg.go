@@ -43,7 +43,7 @@ func (f *Flat) draw(c *Recorder, sys unit.System, high float64) {
 			}
 			for _, t := range f.texts {
 				if t.layer == l {
-					c.Text(at(t.at), t.text, TextStyle{Size: t.high * mmPerMetre / textRise / pointMM, Align: AlignCentre, Angle: t.angle * 180 / math.Pi})
+					c.Text(at(t.baseline()), t.text, TextStyle{Size: t.high * mmPerMetre / textRise / pointMM, Align: AlignCentre, Angle: t.angle * 180 / math.Pi})
 				}
 			}
 		})
