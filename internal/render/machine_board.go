@@ -199,8 +199,10 @@ func (f *flatBoard) inner() plane.Polygon {
 	return g
 }
 
-// cutEdge takes an upright rectangle that reaches an edge out of the board; false: it reaches none. The cut is square.
+// cutEdge takes an upright rectangle that reaches an edge out of the board; false: it reaches none. Of several edges that it
+// reaches it is cut in from the one where it goes least deep. The cut is square to the face.
 func (f *flatBoard) cutEdge(r plane.Rect) bool {
+	least, do := math.Inf(1), func() {}
 	for k := range f.sides {
 		a, b := f.outer().Edge(k)
 		u := b.Sub(a).Unit()
@@ -208,20 +210,22 @@ func (f *flatBoard) cutEdge(r plane.Rect) bool {
 			continue // mouths are cut at upright edges only
 		}
 		m := u.Left()
-		c := r.Polygon()
 		s0, s1, h0, h1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-		for _, q := range c {
+		for _, q := range r.Polygon() {
 			s, h := q.Sub(a).Dot(u), q.Sub(a).Dot(m)
 			s0, s1, h0, h1 = math.Min(s0, s), math.Max(s1, s), math.Min(h0, h), math.Max(h1, h)
 		}
-		inner := f.sides[k].inner.Sub(a).Dot(m)
-		if h0 > math.Max(0, inner)+machineTouch || h1 <= machineTouch || s1 <= machineTouch || s0 >= b.Sub(a).Norm()-machineTouch {
+		inner, long := f.sides[k].inner.Sub(a).Dot(m), b.Sub(a).Norm()
+		if h0 > math.Max(0, inner)+machineTouch || h1 <= machineTouch || s1 <= machineTouch || s0 >= long-machineTouch || h1 >= least {
 			continue
 		}
-		f.notch(k, a.Add(u.Mul(s0)), a.Add(u.Mul(s1)), a.Add(m.Mul(h1)), u, s0 <= machineTouch, s1 >= b.Sub(a).Norm()-machineTouch)
-		return true
+		least = h1
+		do = func() {
+			f.notch(k, a.Add(u.Mul(s0)), a.Add(u.Mul(s1)), a.Add(m.Mul(h1)), u, s0 <= machineTouch, s1 >= long-machineTouch)
+		}
 	}
-	return false
+	do()
+	return !math.IsInf(least, 1)
 }
 
 // notch cuts edge k back to the line through deep along u, from the place "from" to the place "to" along it; first and last
