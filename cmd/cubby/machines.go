@@ -26,14 +26,14 @@ type machineFlags struct {
 }
 
 func (m *machineFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&m.dxf, "dxf", "", "`DIR`: every panel and sheet as DXF, for a router")
-	fs.StringVar(&m.svg, "svg", "", "`DIR`: every panel and sheet as SVG, at true size")
-	fs.StringVar(&m.bit, "bit", "", "`DIAMETER` of the router's bit: square corners of pockets are relieved for it")
-	fs.StringVar(&m.nested, "nested", "", "`CLEARANCE`: lay the parts for a router, this far apart, without edge-to-edge cuts")
+	fs.StringVar(&m.dxf, "dxf", "", "`DIR`: panels and sheets as DXF, for a router")
+	fs.StringVar(&m.svg, "svg", "", "`DIR`: panels and sheets as SVG, at true size")
+	fs.StringVar(&m.bit, "bit", "", "`WIDTH` of the bit: pockets' corners are cut out for it")
+	fs.StringVar(&m.nested, "nested", "", "`GAP`: lay the parts for a router, this far apart")
 }
 
 func (m *machineFlags) addSolid(fs *pflag.FlagSet) {
-	fs.StringVar(&m.solid, "solid", "", "`DIR`: the box, the box pulled apart and every panel as solids, STL and 3MF")
+	fs.StringVar(&m.solid, "solid", "", "`DIR`: box, box pulled apart and panels as STL and 3MF")
 }
 
 func (m machineFlags) folders() []string {
