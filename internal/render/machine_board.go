@@ -13,10 +13,14 @@ import (
 // same order and counter-clockwise as seen from outside, before openings and steps.
 type board struct {
 	Outer, Inner []r3.Vec
+	Rims         []boardRim // inner outlines, where something goes through the middle of the board
 	Place        panels.Frame
 	Holes        []panels.Hole
 	Rabbets      []boardRabbet
 }
+
+// boardRim is an inner outline: its corners on the two faces, in the same order, clockwise as seen from outside.
+type boardRim struct{ Outer, Inner []r3.Vec }
 
 // boardRabbet is a step along a whole edge, edge i running from corner i to the next; width and depth in metres.
 type boardRabbet struct {
@@ -117,7 +121,7 @@ func (b *board) fromOutline(p *panels.Panel) (outer, inner plane.Polygon) {
 	return outer, inner
 }
 
-// lies reports whether an edge of an outline is the one that a panel's record calls y0, y1, x0 or x1.
+// lies reports whether an edge of an outline is the one that a panel's record calls y0, y1, x0 or x1: the outermost there.
 func lies(name string, v, w plane.Point, size plane.Rect) bool {
 	on := func(a, b, at float64) bool { return math.Abs(a-at) < machineTouch && math.Abs(b-at) < machineTouch }
 	switch name {
@@ -139,12 +143,14 @@ const machineTouch = 1e-6
 // side is one corner of a board in its panel frame, and the edge that starts there.
 type side struct {
 	outer, inner plane.Point
+	edge         int         // of the board as given; -1: cut in
 	step         boardRabbet // Depth 0: none
 }
 
 // flatBoard is a board in its panel frame: x, y on the outer face, thickness behind it; openings at its edges are cut out.
 type flatBoard struct {
 	sides     []side
+	rims      [][]side
 	thickness float64
 	holes     []panels.Hole // that the board goes all round
 }
@@ -158,7 +164,14 @@ func (b board) flat() flatBoard {
 		return plane.Point{X: r3.Dot(d, x), Y: r3.Dot(d, y)}
 	}
 	for i := range b.Outer {
-		f.sides = append(f.sides, side{outer: at(b.Outer[i]), inner: at(b.Inner[i])})
+		f.sides = append(f.sides, side{outer: at(b.Outer[i]), inner: at(b.Inner[i]), edge: i})
+	}
+	for _, r := range b.Rims {
+		var rim []side
+		for i := range r.Outer {
+			rim = append(rim, side{outer: at(r.Outer[i]), inner: at(r.Inner[i]), edge: -1})
+		}
+		f.rims = append(f.rims, rim)
 	}
 	if len(b.Inner) > 0 {
 		f.thickness = -r3.Dot(r3.Sub(b.Inner[0], origin), out)
@@ -183,17 +196,20 @@ func rectOf(h panels.Hole) plane.Rect {
 	}
 }
 
-func (f *flatBoard) outer() plane.Polygon {
-	g := make(plane.Polygon, len(f.sides))
-	for i, s := range f.sides {
+func (f *flatBoard) outer() plane.Polygon { return outerOf(f.sides) }
+func (f *flatBoard) inner() plane.Polygon { return innerOf(f.sides) }
+
+func outerOf(sides []side) plane.Polygon {
+	g := make(plane.Polygon, len(sides))
+	for i, s := range sides {
 		g[i] = s.outer
 	}
 	return g
 }
 
-func (f *flatBoard) inner() plane.Polygon {
-	g := make(plane.Polygon, len(f.sides))
-	for i, s := range f.sides {
+func innerOf(sides []side) plane.Polygon {
+	g := make(plane.Polygon, len(sides))
+	for i, s := range sides {
 		g[i] = s.inner
 	}
 	return g
@@ -244,12 +260,12 @@ func (f *flatBoard) notch(k int, from, to, deep, u plane.Point, first, last bool
 		return plane.LineThrough(a, b), plane.LineThrough(c, d)
 	}
 	ko, ki := edges(k)
-	both := func(l plane.Line) side { return side{outer: meet(ko, l), inner: meet(ki, l)} }
-	deepAt := func(l plane.Line) side { p := meet(floor, l); return side{outer: p, inner: p} }
+	both := func(l plane.Line) side { return side{outer: meet(ko, l), inner: meet(ki, l), edge: -1} }
+	deepAt := func(l plane.Line) side { p := meet(floor, l); return side{outer: p, inner: p, edge: -1} }
 	var in []side
 	if first {
 		po, pi := edges((k + n - 1) % n)
-		in = append(in, side{outer: meet(po, floor), inner: meet(pi, floor)})
+		in = append(in, side{outer: meet(po, floor), inner: meet(pi, floor), edge: -1})
 	} else {
 		in = append(in, f.sides[k], both(cross(from)), deepAt(cross(from)))
 	}
@@ -259,7 +275,7 @@ func (f *flatBoard) notch(k int, from, to, deep, u plane.Point, first, last bool
 		next.outer, next.inner = meet(no, floor), meet(ni, floor)
 	} else {
 		tail := both(cross(to))
-		tail.step = f.sides[k].step
+		tail.step, tail.edge = f.sides[k].step, f.sides[k].edge
 		in = append(in, deepAt(cross(to)), tail)
 	}
 	out := append([]side{}, f.sides[:k]...)

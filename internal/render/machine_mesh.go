@@ -89,8 +89,17 @@ func solidOf(b board) (m *mesh, left []string) {
 		left = append(left, holeWords(h)+" that cuts into another opening or an edge")
 	}
 	outer, inner := steps.faces(m, f)
-	m.horizontal(outer, 0, true, holes, -1)
-	m.horizontal(inner, -t, false, holes, -1)
+	var rimsOut, rimsIn []plane.Polygon
+	for _, r := range f.rims {
+		rimsOut, rimsIn = append(rimsOut, outerOf(r)), append(rimsIn, innerOf(r))
+		hi, lo := at3(outerOf(r), 0), at3(innerOf(r), -t)
+		for i := range r {
+			j := (i + 1) % len(r)
+			m.ring(lo[i], lo[j], hi[j], hi[i])
+		}
+	}
+	m.horizontal(outer, 0, true, holes, -1, rimsOut...)
+	m.horizontal(inner, -t, false, holes, -1, rimsIn...)
 	for i, h := range holes {
 		hi, lo := 0.0, -t
 		if h.outer >= 0 {
@@ -112,9 +121,12 @@ func solidOf(b board) (m *mesh, left []string) {
 }
 
 // horizontal adds a face parallel to the board's, looking out of the box or into it, less the openings that start in it:
-// those of the face itself (in -1) or of the floor of an opening.
-func (m *mesh) horizontal(g plane.Polygon, z float64, out bool, holes []bore, in int) {
+// those of the face itself (in -1) or of the floor of an opening; rims, clockwise as seen from outside, are left out of it too.
+func (m *mesh) horizontal(g plane.Polygon, z float64, out bool, holes []bore, in int, rims ...plane.Polygon) {
 	loops := [][]r3.Vec{at3(g, z)}
+	for _, r := range rims {
+		loops = append(loops, at3(r, z))
+	}
 	for _, h := range holes {
 		starts := h.From != "inner" || h.Depth == 0
 		parent := h.outer

@@ -38,6 +38,9 @@ func PanelFlat(p *panels.Panel, o MachineOptions) Flat {
 	}
 	d.bevels(p, f, long, o)
 	d.addSteps(p, f, o)
+	for _, r := range f.rims {
+		d.rim(r, f.thickness, o)
+	}
 	for _, h := range f.holes {
 		d.hole(h, f.thickness, who, o)
 	}
@@ -103,7 +106,7 @@ func (d *Flat) bevels(p *panels.Panel, f flatBoard, long plane.Polygon, o Machin
 			continue
 		}
 		lay := layer{op: opBevel, tilt: math.Atan(run / f.thickness)}
-		meets := meetsAt(p, v, w, long)
+		meets := meetsAt(p, f.sides[i].edge, v, w, long)
 		d.tracks = append(d.tracks, polyTrack(lay, plane.Polygon{v, w, e, s}, d.Title+": bevel"+meets))
 		along := w.Sub(v)
 		text := fmt.Sprintf("%s deg%s", decimal(math.Abs(lay.tilt)*180/math.Pi, 1), meets)
@@ -121,10 +124,22 @@ func (d *Flat) bevels(p *panels.Panel, f flatBoard, long plane.Polygon, o Machin
 	}
 }
 
-// meetsAt says what the edge from v to w meets: " to TOP".
-func meetsAt(p *panels.Panel, v, w plane.Point, long plane.Polygon) string {
+// rim draws an inner outline as the longer face has it: cut through from the outer face where it is the smaller there.
+func (d *Flat) rim(r []side, thickness float64, o MachineOptions) {
+	f := flatBoard{sides: r, thickness: thickness}
+	d.tracks = append(d.tracks, polyTrack(layer{op: opThrough}, f.longest(), d.Title+": opening"))
+	for i := range r {
+		a, b := f.outer().Edge(i)
+		if run := plane.LineThrough(a, b).Distance(r[i].inner); math.Abs(run) > machineTouch {
+			d.byHand(d.Title, "the opening in its middle has edges bevelled to %s deg", decimal(math.Atan(math.Abs(run)/thickness)*180/math.Pi, 1))
+		}
+	}
+}
+
+// meetsAt says what edge number i of the board, from v to w, meets: " to TOP".
+func meetsAt(p *panels.Panel, i int, v, w plane.Point, long plane.Polygon) string {
 	for _, e := range p.Edges {
-		if e.Meets != "" && lies(e.Edge, v, w, long.Bounds()) {
+		if e.Meets != "" && (lies(e.Edge, v, w, long.Bounds()) || i >= 0 && e.Edge == fmt.Sprintf("e%d", i)) {
 			return " to " + e.Meets
 		}
 	}
