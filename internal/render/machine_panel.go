@@ -25,15 +25,14 @@ var drillKinds = map[string]bool{"bolt": true, "fixing": true, "cable": true}
 // PanelFlat draws a panel as it is cut, its outer face up. At a bevelled edge the outline is that of the longer face: the
 // machine cuts square, and the strip that the bevel takes is on a layer of its own.
 func PanelFlat(p *panels.Panel, o MachineOptions) Flat {
-	cut := *p
-	cut.Outline = p.CutOutline()
-	f := boardOf(&cut, placesOf(p)[0]).flat()
+	f := boardOf(p, placesOf(p)[0]).flat()
 	d := Flat{Name: panelFile(p), Title: p.Mark + " " + p.Name}
-	who := d.Title
+	who, finished := d.Title, f.longest()
+	f.grow(p.Flush)
 	long := f.longest()
 	d.tracks = append(d.tracks, polyTrack(layer{op: opCut}, long, d.Title+": outline"))
 	if p.Flush > 0 {
-		d.tracks = append(d.tracks, polyTrack(layer{op: opMark}, p.Outline.CCW(), d.Title+": finished edge"))
+		d.tracks = append(d.tracks, polyTrack(layer{op: opMark}, finished, d.Title+": finished edge"))
 		d.byHand(who, "trim %s flush all round after it is glued", figureLength(p.Flush, o))
 	}
 	d.bevels(p, f, long, o)
@@ -64,6 +63,28 @@ func (d *Flat) byHand(who, format string, args ...any) {
 
 // figureLength is a length for the list of work by hand.
 func figureLength(m float64, o MachineOptions) string { return flatLength(m, o.Units) }
+
+// grow moves every edge of both faces out.
+func (f *flatBoard) grow(by float64) {
+	if by <= 0 {
+		return
+	}
+	outer, inner := f.outer(), f.inner()
+	for i := range f.sides {
+		f.sides[i].outer, f.sides[i].inner = grownCorner(outer, i, by), grownCorner(inner, i, by)
+	}
+}
+
+func grownCorner(g plane.Polygon, i int, by float64) plane.Point {
+	side := func(i int) plane.Line {
+		a, b := g.Edge(i)
+		return plane.LineThrough(a, b).Offset(-by)
+	}
+	if p, ok := side((i + len(g) - 1) % len(g)).Meet(side(i)); ok {
+		return p
+	}
+	return g[i]
+}
 
 // longest is the outline of the longer face at every edge.
 func (f *flatBoard) longest() plane.Polygon {
