@@ -34,7 +34,7 @@ func (s *shop) exploded(f *flow, height float64) {
 		switch p.Role {
 		case panels.End:
 			far = 0.25*s.box.Width + 0.6*e
-		case panels.Layer:
+		case panels.Doubler:
 			far = e / 2
 		case panels.Wall:
 		default:
@@ -178,9 +178,9 @@ func (s *shop) assemblySteps() []string {
 	last := max(len(wrap)-1, 0)
 	steps = append(steps, wrap[:last]...)
 	steps = append(steps, s.innerSteps(s.portParts())...)
-	steps = append(steps, s.innerSteps(s.withRole(panels.Divider, panels.Brace))...)
+	steps = append(steps, s.innerSteps(s.withRole(panels.Divider, panels.Window, panels.Strip))...)
 	steps = append(steps, wrap[last:]...)
-	steps = append(steps, s.innerSteps(s.withRole(panels.Layer, panels.Ring, panels.Cleat))...)
+	steps = append(steps, s.innerSteps(s.withRole(panels.Doubler, panels.Ring, panels.Cleat))...)
 	steps = append(steps, s.tubeStep())
 	steps = append(steps, "Seal every inside seam of the wrap with an unbroken bead and smooth it into the corner. Check both mouths: "+lowerFirst(s.diagonals()))
 	if len(ends) > 0 {
@@ -233,7 +233,7 @@ func (s *shop) openingStep() string {
 	t := "Cut all openings now, before glue-up, while the panels lie flat and the router has support on both sides: " + markedAll(with) + "."
 	if s.box.Spec.Driver.Bolts > 0 {
 		t += " " + map[panels.Fastening]string{panels.TNut: "Drill the driver's bolt holes and pull in the T-nuts from behind, glued.", panels.Insert: "Drill the driver's bolt holes and screw in the inserts.",
-			panels.WoodScrew: "Drill the pilot holes for the driver's screws."}[s.box.DriverSeat.Fixing.Fastening]
+			panels.WoodScrew: "Drill the pilot holes for the driver's screws."}[s.box.Drivers.Fixing.Fastening]
 	}
 	if r := s.recessText(); r != "" {
 		t += " " + r
@@ -330,8 +330,8 @@ func (s *shop) layerStep() string {
 
 // portParts are the boards of a slot in the order in which they go in: what stands under a roof first.
 func (s *shop) portParts() []panels.Panel {
-	parts := slices.Clone(s.withRole(panels.PortPart))
-	roof := func(p panels.Panel) bool { return strings.HasPrefix(p.Name, "slot wall") }
+	parts := slices.Clone(s.withRole(panels.SlotRoof, panels.SlotWall, panels.Fin, panels.Saddle))
+	roof := func(p panels.Panel) bool { return p.Role == panels.SlotRoof }
 	sort.SliceStable(parts, func(i, j int) bool { return !roof(parts[i]) && roof(parts[j]) })
 	return parts
 }
@@ -341,13 +341,22 @@ func (s *shop) innerSteps(ps []panels.Panel) []string {
 	var out []string
 	said := map[string]bool{}
 	for _, p := range ps {
-		t := map[panels.Role]string{
-			panels.Layer: "glue it face to face behind the wall it doubles, openings in line, screws from inside", panels.Brace: "glue it in",
-			panels.Divider: "glue it in square", panels.Ring: "glue it in with its bead of sealant", panels.Cleat: "glue and screw it, sealed along its whole length",
-			panels.PortPart: "glue it where it meets the walls and seal it, the last wall and the ends as they go on",
-		}[p.Role]
-		t = "Put in " + marked(p) + ": " + t
-		for _, n := range p.Notes {
+		t := "Put in " + marked(p) + ": "
+		switch {
+		case p.Role == panels.Doubler:
+			t += "glue it face to face behind the wall it doubles, openings in line, screws from inside"
+		case p.Role.Stands():
+			t += "glue it in"
+		case p.Role == panels.Divider:
+			t += "glue it in square"
+		case p.Role == panels.Ring:
+			t += "glue it in with its bead of sealant"
+		case p.Role == panels.Cleat:
+			t += "glue and screw it, sealed along its whole length"
+		case p.Role.OfPort():
+			t += "glue it where it meets the walls and seal it, the last wall and the ends as they go on"
+		}
+		for _, n := range panels.Texts(p.Notes, s.m.sys) {
 			if !said[n] {
 				t += "; " + n
 			}
@@ -366,14 +375,14 @@ func (s *shop) tubeStep() string {
 	}
 	saddle := ""
 	if s.saddles() > 0 {
-		saddle = fmt.Sprintf("; a saddle within %s of the free end", s.m.full(s.box.PortSeats[0].Saddle))
+		saddle = fmt.Sprintf("; a saddle within %s of the free end", s.m.full(s.box.Ports[0].Saddle))
 	}
 	return fmt.Sprintf("Set %s into the %s from outside now, while the inner end can be held: glue and a fillet of sealant on both sides of the board%s. Leave the length over until the box has been tuned.",
-		map[bool]string{true: "the port tubes", false: "the port tube"}[len(s.box.PortSeats) > 1], place(s.portPanel()), saddle)
+		map[bool]string{true: "the port tubes", false: "the port tube"}[len(s.box.Ports) > 1], place(s.portPanel()), saddle)
 }
 
 func (s *shop) portPanel() string {
-	for _, p := range s.box.PortSeats {
+	for _, p := range s.box.Ports {
 		return p.Panel
 	}
 	return "wall"

@@ -65,12 +65,12 @@ var fasteningNames = map[panels.Fastening]string{
 
 // driverFixingRow is what the driver is screwed down with, and why.
 func (s *shop) driverFixingRow(count int) hardwareRow {
-	d, fix := s.box.Spec.Driver, s.box.DriverSeat.Fixing
+	d, fix := s.box.Spec.Driver, s.box.Drivers.Fixing
 	what := fasteningNames[fix.Fastening]
 	if strings.Contains(what, "%s") {
 		what = fmt.Sprintf(what, fix.Thread)
 	}
-	note := upperFirst(fix.Reason) + "."
+	note := upperFirst(fix.Reason.Text(s.m.sys)) + "."
 	if d.Circle > 0 {
 		note += " Bolt circle " + s.m.full(d.Circle)
 		if d.Hole > 0 {
@@ -202,7 +202,7 @@ func (s *shop) panelNamed(name string) *panels.Panel {
 			return &s.box.Panels[i]
 		}
 	}
-	return &panels.Panel{Name: name}
+	return &panels.Panel{Label: panels.Label{Name: name}}
 }
 
 // trimStep trims ends that are cut larger.

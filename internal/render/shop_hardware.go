@@ -113,7 +113,7 @@ func (s *shop) hardware() []billRow {
 	}
 	add(design.Glue, hardwareRow{"Wood glue (PVA)", fmt.Sprintf("%s of joint", s.seamText(length)), s.glueNote()})
 	add(design.Sealant, hardwareRow{"Sealant, paintable, for inside seams", fmt.Sprintf("%s of bead", s.seamText(length)), "one unbroken bead on every inside seam"})
-	spec, n := s.box.Spec, len(s.box.DriverSeat.Centres)
+	spec, n := s.box.Spec, len(s.box.Drivers.Centres)
 	if n > 0 {
 		add(design.Drivers, hardwareRow{"Driver", plural(n, "piece"), strings.TrimSpace(spec.Driver.Name + "; supplied by the fitter, fitted last")})
 	}
@@ -235,7 +235,7 @@ func (s *shop) portRows() []hardwareRow {
 	}
 	if port.Bore <= 0 {
 		channels := ""
-		for _, p := range s.withRole(panels.PortPart) {
+		for _, p := range s.withRole(panels.SlotRoof, panels.SlotWall, panels.Fin, panels.Saddle) {
 			if p.Name == "slot fin" {
 				channels = fmt.Sprintf(" in %d channels between fins", p.Count+1)
 			}
@@ -247,7 +247,7 @@ func (s *shop) portRows() []hardwareRow {
 		s.m.full(port.Bore), s.m.full(port.Outside), s.m.full(port.Length), s.m.full(port.Supply))}}
 	if n := s.saddles(); n > 0 {
 		rows = append(rows, hardwareRow{"Saddle for the port tube, with two screws", plural(n, "piece"),
-			fmt.Sprintf("of board offcut or pipe clip, within %s of the tube's inner end, on a wall or a brace: the tube is long or has an elbow (common practice)", s.m.full(s.box.PortSeats[0].Saddle))})
+			fmt.Sprintf("of board offcut or pipe clip, within %s of the tube's inner end, on a wall or a brace: the tube is long or has an elbow (common practice)", s.m.full(s.box.Ports[0].Saddle))})
 	}
 	return rows
 }
@@ -255,7 +255,7 @@ func (s *shop) portRows() []hardwareRow {
 // saddles counts the tubes that are held by one.
 func (s *shop) saddles() int {
 	n := 0
-	for _, p := range s.box.PortSeats {
+	for _, p := range s.box.Ports {
 		if p.Saddle > 0 {
 			n++
 		}

@@ -87,7 +87,7 @@ const sameFace = 5e-5
 
 func longFace(p panels.Panel) string {
 	switch d := p.OuterWidth - p.InnerWidth; {
-	case p.Role != panels.Wall && p.Role != panels.PortPart || math.Abs(d) < sameFace:
+	case p.Role != panels.Wall && !p.Role.OfPort() || math.Abs(d) < sameFace:
 		return "–"
 	case d > 0:
 		return "OUT"
@@ -102,8 +102,8 @@ func (s *shop) edgeTexts(p panels.Panel) (first, second string) {
 		b, _ := edgeNamed(p, "y1")
 		return s.edgeText(a), s.edgeText(b)
 	}
-	if p.Rabbet != nil {
-		return "sq all round, see drawing", fmt.Sprintf("rabbet inside %s deep", s.m.sloped(p.Rabbet.Depth))
+	if r := allRound(p); r != nil {
+		return "sq all round, see drawing", fmt.Sprintf("rabbet inside %s deep", s.m.sloped(r[0].Depth))
 	}
 	for _, e := range p.Edges {
 		if bevelled(e) {
@@ -228,17 +228,25 @@ func (s *shop) setups() table {
 		add(o.tool, "0°", "line from corner to corner", o.count, "–", o.which, "corners as in the end's drawing")
 	}
 	for _, p := range s.box.Panels {
-		if p.Rabbet != nil {
-			add("RABBET", "0°", "depth "+s.m.sloped(p.Rabbet.Depth)+", width "+s.rabbetWidths(p), max(p.Count, 1), "–", place(p.Name)+", inner face, all round", "try it on an offcut of the same board")
+		if r := allRound(p); r != nil {
+			add("RABBET", "0°", "depth "+s.m.sloped(r[0].Depth)+", width "+s.rabbetWidths(p), max(p.Count, 1), "–", place(p.Name)+", inner face, all round", "try it on an offcut of the same board")
 		}
 	}
 	return t
 }
 
+// allRound are the steps of an end's rabbet, one for each side of its outline; nil where it has none.
+func allRound(p panels.Panel) []panels.RabbetStep {
+	if p.Role != panels.End || len(p.Rabbets) == 0 || len(p.Rabbets) != len(p.Outline) {
+		return nil
+	}
+	return p.Rabbets
+}
+
 func (s *shop) rabbetWidths(p panels.Panel) string {
 	var out []string
-	for _, w := range p.Rabbet.Widths {
-		t := s.m.sloped(w)
+	for _, r := range allRound(p) {
+		t := s.m.sloped(r.Width)
 		if len(out) == 0 || out[len(out)-1] != t {
 			out = append(out, t)
 		}
@@ -391,7 +399,7 @@ func (s *shop) bevelGroups() []bevelGroup {
 			}
 			text := fmt.Sprintf("%s %s to %s, %s", p.Mark, place(p.Name), place(e.Meets), side)
 			g := bevelGroup{tilt: math.Abs(e.Tilt), width: p.Width, run: e.Run}
-			if p.Role == panels.PortPart {
+			if p.Role.OfPort() {
 				g.width = p.Blank[1] // what is over comes off the other edge, after the dry fit
 			}
 			k := -1

@@ -151,10 +151,10 @@ func (s *shop) endNotes(ends []panels.Panel) []string {
 		of[text] = append(of[text], p)
 	}
 	for _, p := range ends {
-		if p.Rabbet != nil {
-			add(p, fmt.Sprintf("rabbet %s deep, %s wide, all round on the inner face.", s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)))
+		if r := allRound(p); r != nil {
+			add(p, fmt.Sprintf("rabbet %s deep, %s wide, all round on the inner face.", s.m.sloped(r[0].Depth), s.rabbetWidths(p)))
 		}
-		for _, n := range p.Notes {
+		for _, n := range panels.Texts(p.Notes, s.m.sys) {
 			add(p, n)
 		}
 		for _, l := range s.circleText(p) {
@@ -305,12 +305,13 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 // raisedField is what a rabbet all round leaves standing on the inner face of a panel, nil without one.
 func raisedField(p panels.Panel) plane.Polygon {
 	n := len(p.Outline)
-	if p.Rabbet == nil || len(p.Rabbet.Widths) != n {
+	steps := allRound(p)
+	if steps == nil {
 		return nil
 	}
 	side := func(i int) plane.Line {
 		a, b := p.Outline.Edge(i)
-		return plane.LineThrough(a, b).Offset(p.Rabbet.Widths[i])
+		return plane.LineThrough(a, b).Offset(steps[i].Width)
 	}
 	field := make(plane.Polygon, n)
 	for i := range field {

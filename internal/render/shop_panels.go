@@ -44,7 +44,7 @@ func (c *cards) room(h float64) {
 func (s *shop) panelPages() {
 	s.fewest(asItIs, func(s *shop, _ float64) { s.deal(s.cards("Panel drawings", portrait), s.wallsInOrder()) })
 	s.fewest(asItIs, func(s *shop, _ float64) { s.endPages() })
-	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
+	inner := s.withRole(panels.Doubler, panels.Divider, panels.Window, panels.Strip, panels.SlotRoof, panels.SlotWall, panels.Fin, panels.Saddle, panels.Ring, panels.Cleat)
 	if len(inner) == 0 {
 		return
 	}
@@ -221,7 +221,7 @@ func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	if g := datumOf(p); g.Note != "" && len(p.Holes) > 0 {
 		c.Styled("Y from "+g.YName+": "+g.Note+".", TextStyle{Size: sizeSmall, Bold: true})
 	}
-	for _, n := range p.Notes {
+	for _, n := range panels.Texts(p.Notes, s.m.sys) {
 		c.Styled("Note: "+n, small)
 	}
 	if len(t.Rows) > 0 {

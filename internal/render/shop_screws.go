@@ -247,7 +247,7 @@ func sameRow(a, b panels.ScrewRow) bool {
 func (s *shop) screwRow(r panels.ScrewRow, through string, n int) []cell {
 	into := s.markedName(r.Into)
 	if len(r.At) == 0 {
-		return cells(through, into, "–", "–", "–", "none", r.Why+": clamp")
+		return cells(through, into, "–", "–", "–", "none", string(r.Why)+": clamp")
 	}
 	note := ""
 	if r.Lean > leastTilt {

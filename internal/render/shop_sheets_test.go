@@ -21,7 +21,7 @@ func TestSlantedCutsAreSetAtBothEnds(t *testing.T) {
 	if got, want := s.settingText(c), "540.5 at the left\n416.0 at the right"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	p := panels.Panel{Role: panels.Brace, Outline: mmSection(0, 0, 360, 0, 430, 240, 0, 240)}
+	p := panels.Panel{Label: panels.Label{Role: panels.Window}, Shape: panels.Shape{Outline: mmSection(0, 0, 360, 0, 430, 240, 0, 240)}}
 	if got, want := s.sideText(p, 1), "2 (X 360.0 Y 0.0) – 3 (X 430.0 Y 240.0)"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}

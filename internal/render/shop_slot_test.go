@@ -13,8 +13,7 @@ import (
 // slotShop is the shop of a box with a slot that turns up a leaning back, 30 mm high, its mouth low in the front.
 func slotShop(t *testing.T) *shop {
 	t.Helper()
-	r := shopResult(t, shopCase{name: "slot", spec: panels.Spec{Section: mmSection(0, 0, 560, 0, 430, 380, 0, 380), Width: 0.28, Wood: mdf(0.015), Face: "front",
-		Driver: someDriver(0.15), Count: 1, Port: &panels.Port{Height: 0.030, Width: 0.250, Length: 0.75, Face: "front"}}})
+	r := shopResult(t, shopCase{name: "slot", spec: panels.Spec{Outside: prism(mmSection(0, 0, 560, 0, 430, 380, 0, 380), 0, 0.28), Wood: mdf(0.015), Face: "front", Driver: someDriver(0.15), Count: 1, Port: &panels.Port{Height: 0.030, Width: 0.250, Length: 0.75, Face: "front"}}})
 	return &shop{box: r.Designs[0].Box, d: &r.Designs[0], m: newMeasure(r.Request.Units, 0)}
 }
 
@@ -93,12 +92,12 @@ func TestCutsThroughTheSlot(t *testing.T) {
 		box, m := r.Designs[0].Box, newMeasure(r.Request.Units, r.Request.Saw.RoundTo)
 		for _, paper := range []string{"letter", "a4"} {
 			text := textOf(shopBook(t, r, paper), "Inner parts")
-			want := []string{"along the air, " + box.Slot.Along.View, m.sloped(box.PortSeats[0].Height), m.sloped(box.PortSeats[0].FreeEnd), m.full(box.PortSeats[0].Length)}
+			want := []string{"along the air, " + box.Slot.Along.View, m.sloped(box.Ports[0].Height), m.sloped(box.Ports[0].FreeEnd), m.full(box.Ports[0].Length)}
 			if len(box.Slot.Across.Boards) > 0 {
 				want = append(want, "across the air, "+box.Slot.Across.View)
 			}
 			for _, p := range box.Panels {
-				if p.Role == panels.PortPart {
+				if p.Role.OfPort() {
 					want = append(want, p.Mark+" "+p.Name)
 				}
 			}

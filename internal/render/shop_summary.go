@@ -40,7 +40,7 @@ func (s *shop) summaryPages() {
 }
 
 // warnings are those of the box itself: part B does not repeat what concerns the vehicle or the sound.
-func (s *shop) warnings() []string { return s.box.Warnings }
+func (s *shop) warnings() []string { return panels.Texts(s.box.Warnings, s.m.sys) }
 
 // standing is the table of what the box is.
 func (s *shop) standing(f *flow) {
@@ -86,7 +86,7 @@ func (s *shop) whatItIs() string {
 		bevels = plural(s.bevels(), "bevelled edge")
 	}
 	return fmt.Sprintf("Loudspeaker box: %s, %s; %s, %s. It must be airtight. The driver sits in the %s.",
-		shape, plural(s.pieces(), "panel"), bevels, endsText(s.box.Spec.Wood.Ends), place(s.box.DriverSeat.Panel))
+		shape, plural(s.pieces(), "panel"), bevels, endsText(s.box.Spec.Wood.Ends), place(s.box.Drivers.Panel))
 }
 
 func (s *shop) pieces() int {
@@ -168,7 +168,7 @@ func (s *shop) toolsText() string {
 		t += ", blade that tilts to " + degrees(s.steepest())
 	}
 	for _, p := range s.box.Panels {
-		if len(p.Holes) > 0 || p.Rabbet != nil {
+		if len(p.Holes) > 0 || allRound(p) != nil {
 			return t + ", router with a circle arm, drill"
 		}
 	}
