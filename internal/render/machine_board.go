@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -31,94 +32,42 @@ type boardRabbet struct {
 
 // boardOf gives the board of a panel at one of its places.
 func boardOf(p *panels.Panel, f panels.Frame) board {
-	b := board{Place: f, Holes: p.Holes}
-	var outer, inner plane.Polygon
-	switch {
-	case len(p.Section) > 0:
-		outer, inner = b.fromSection(p)
-	default:
-		outer, inner = b.fromOutline(p)
+	b := board{Outer: moveBetween(p.Outer, p.Place, f), Inner: moveBetween(p.Inner, p.Place, f), Place: f, Holes: p.Holes}
+	for _, r := range p.Rims {
+		b.Rims = append(b.Rims, boardRim{moveBetween(r.Outer, p.Place, f), moveBetween(r.Inner, p.Place, f)})
 	}
-	for i := range outer {
-		b.Outer = append(b.Outer, r3vec(f.At(outer[i].X, outer[i].Y, 0)))
-		b.Inner = append(b.Inner, r3vec(f.At(inner[i].X, inner[i].Y, -p.Thickness)))
+	if len(p.Rabbets) == 0 {
+		return b
+	}
+	whole := b
+	whole.Holes = nil
+	flat := whole.flat()
+	outer := flat.outer()
+	for _, r := range p.Rabbets {
+		for i := range outer {
+			if v, w := outer.Edge(i); named(p.Edges[r.Edge].Edge, i, v, w, outer.Bounds()) {
+				b.Rabbets = append(b.Rabbets, boardRabbet{i, r.Width, r.Depth, "inner"})
+			}
+		}
 	}
 	return b
 }
 
 func r3vec(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
 
-// fromSection reads a wall of the wrap: four corners O0 O1 N1 N0, with two more before N1 or after N0 where it has a step.
-func (b *board) fromSection(p *panels.Panel) (outer, inner plane.Polygon) {
-	n := len(p.Section)
-	at := func(i int) plane.Point { // y and depth behind the outer face
-		c := p.Section[(i+n)%n]
-		d := r3.Sub(r3.Vec{X: b.Place.Origin[0], Y: c.X, Z: c.Y}, r3vec(b.Place.Origin))
-		return plane.Point{X: r3.Dot(d, r3vec(b.Place.Y)), Y: -r3.Dot(d, r3vec(b.Place.Out()))}
+// moveBetween takes corners from one place of a panel to another.
+func moveBetween(at []r3.Vec, from, to panels.Frame) []r3.Vec {
+	out := make([]r3.Vec, len(at))
+	for i, v := range at {
+		d := r3.Sub(v, r3vec(from.Origin))
+		out[i] = r3vec(to.At(r3.Dot(d, r3vec(from.X)), r3.Dot(d, r3vec(from.Y)), r3.Dot(d, r3vec(from.Out()))))
 	}
-	// end gives the inner corner of one end before its step: o the outer corner, the next ones given by their numbers.
-	end := func(o, next, after plane.Point, edge int) float64 {
-		if next.Y > p.Thickness-machineTouch {
-			return next.X
-		}
-		b.Rabbets = append(b.Rabbets, boardRabbet{edge, math.Abs(after.X - next.X), p.Thickness - next.Y, "inner"})
-		return o.X + (next.X-o.X)*p.Thickness/next.Y
-	}
-	o0, o1 := at(0), at(1)
-	n1 := end(o1, at(2), at(3), 0)
-	n0 := end(o0, at(-1), at(-2), 2)
-	l := p.Length
-	outer = plane.Polygon{{X: 0, Y: o1.X}, {X: l, Y: o1.X}, {X: l, Y: o0.X}, {X: 0, Y: o0.X}}
-	inner = plane.Polygon{{X: 0, Y: n1}, {X: l, Y: n1}, {X: l, Y: n0}, {X: 0, Y: n0}}
-	return outer, inner
+	return out
 }
 
-// fromOutline reads a panel by the outline of its outer face; bevelled edges move on the inner face.
-func (b *board) fromOutline(p *panels.Panel) (outer, inner plane.Polygon) {
-	outer = p.Outline
-	if len(outer) == 0 {
-		outer = rectOutline(p.Length, p.Width)
-	}
-	n := len(outer)
-	turned := outer.Area() < 0
-	outer = outer.CCW()
-	if r := p.Rabbet; r != nil {
-		for i, w := range r.Widths {
-			if turned {
-				i = (2*n - 2 - i) % n
-			}
-			b.Rabbets = append(b.Rabbets, boardRabbet{i, w, r.Depth, "inner"})
-		}
-	}
-	in := make([]float64, n)
-	bevelled := false
-	size := outer.Bounds()
-	for _, e := range p.Edges {
-		if e.Tilt == 0 {
-			continue
-		}
-		for i := range outer {
-			if v, w := outer.Edge(i); lies(e.Edge, v, w, size) {
-				in[i], bevelled = p.Thickness*math.Tan(e.Tilt), true
-			}
-		}
-	}
-	if !bevelled {
-		return outer, outer
-	}
-	inner = make(plane.Polygon, n)
-	line := func(i int) plane.Line {
-		v, w := outer.Edge(i)
-		return plane.LineThrough(v, w).Offset(in[i])
-	}
-	for i := range inner {
-		q, ok := line((i + n - 1) % n).Meet(line(i))
-		if !ok {
-			q = outer[i]
-		}
-		inner[i] = q
-	}
-	return outer, inner
+// named reports whether edge i of an outline, from v to w, is the one of a name in the panel's record.
+func named(name string, i int, v, w plane.Point, size plane.Rect) bool {
+	return lies(name, v, w, size) || i >= 0 && name == fmt.Sprintf("e%d", i)
 }
 
 // lies reports whether an edge of an outline is the one that a panel's record calls y0, y1, x0 or x1: the outermost there.

@@ -20,7 +20,7 @@ type MachineOptions struct {
 const leastFlatText = 1e-3
 
 // drillKinds are the holes that a drill makes.
-var drillKinds = map[string]bool{"bolt": true, "fixing": true, "cable": true}
+var drillKinds = map[panels.HoleKind]bool{panels.HoleBolt: true, panels.HoleFixing: true, panels.HoleCable: true}
 
 // PanelFlat draws a panel as it is cut, its outer face up. At a bevelled edge the outline is that of the longer face: the
 // machine cuts square, and the strip that the bevel takes is on a layer of its own.
@@ -160,7 +160,7 @@ func (d *Flat) rim(r []side, thickness float64, o MachineOptions) {
 // meetsAt says what edge number i of the board, from v to w, meets: " to TOP".
 func meetsAt(p *panels.Panel, i int, v, w plane.Point, long plane.Polygon) string {
 	for _, e := range p.Edges {
-		if e.Meets != "" && (lies(e.Edge, v, w, long.Bounds()) || i >= 0 && e.Edge == fmt.Sprintf("e%d", i)) {
+		if e.Meets != "" && named(e.Edge, i, v, w, long.Bounds()) {
 			return " to " + e.Meets
 		}
 	}
