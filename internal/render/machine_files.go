@@ -52,7 +52,7 @@ func panelFile(p *panels.Panel) string {
 // lowest corner of across, depth and height at the origin, and the box pulled apart; binary STL and 3MF of each. What a solid does
 // not show is said in the second value, one sentence each.
 func Solids(b *panels.Box) ([]File, []string) {
-	var whole, apart []body
+	var whole, apart []standing
 	var files []File
 	var notes []string
 	low, high := r3.Vec{}, r3.Vec{}
@@ -70,9 +70,9 @@ func Solids(b *panels.Box) ([]File, []string) {
 				low = r3.Vec{X: min(low.X, v.X), Y: min(low.Y, v.Y), Z: min(low.Z, v.Z)}
 				high = r3.Vec{X: max(high.X, v.X), Y: max(high.Y, v.Y), Z: max(high.Z, v.Z)}
 			}
-			whole = append(whole, body{p.Mark + " " + p.Name, m, f, r3.Vec{}})
+			whole = append(whole, standing{p.Mark + " " + p.Name, m, f, r3.Vec{}})
 		}
-		one := []body{{p.Mark + " " + p.Name, m, panels.Frame{X: [3]float64{1}, Y: [3]float64{0, 1}}, r3.Vec{}}}
+		one := []standing{{p.Mark + " " + p.Name, m, panels.Frame{X: [3]float64{1}, Y: [3]float64{0, 1}}, r3.Vec{}}}
 		files = append(files, solidFiles(panelFile(p), p.Mark+" "+p.Name, one)...)
 	}
 	d := r3.Sub(high, low)
@@ -88,7 +88,7 @@ func Solids(b *panels.Box) ([]File, []string) {
 }
 
 // solidFiles gives the two files of some parts.
-func solidFiles(name, title string, parts []body) []File {
+func solidFiles(name, title string, parts []standing) []File {
 	return []File{
 		{name + ".stl", func(w io.Writer) error {
 			var all []*mesh

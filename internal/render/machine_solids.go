@@ -18,8 +18,8 @@ import (
 // mmPerMetre turns metres into the millimetres of the files.
 const mmPerMetre = 1000
 
-// body is a closed surface with a name and where it stands.
-type body struct {
+// standing is a closed surface with a name and where it stands.
+type standing struct {
 	name  string
 	mesh  *mesh
 	place panels.Frame
@@ -79,7 +79,7 @@ const (
 
 // write3MF writes closed surfaces as the objects of one 3MF package, in millimetres, each placed by a transform of its own.
 // Two parts of one mesh share its object.
-func write3MF(w io.Writer, title string, parts []body) error {
+func write3MF(w io.Writer, title string, parts []standing) error {
 	z := zip.NewWriter(w)
 	add := func(name string, write func(io.Writer) error) error {
 		f, err := z.Create(name) // without a date: the same bytes every time
@@ -103,7 +103,7 @@ func write3MF(w io.Writer, title string, parts []body) error {
 	return z.Close()
 }
 
-func writeModel(w io.Writer, title string, parts []body) error {
+func writeModel(w io.Writer, title string, parts []standing) error {
 	b := bufio.NewWriter(w)
 	fmt.Fprintf(b, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<model unit=\"millimeter\" xml:lang=\"en-US\" "+
 		"xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\">\n"+
@@ -133,7 +133,7 @@ func writeModel(w io.Writer, title string, parts []body) error {
 }
 
 // transform3MF is a part's place as the format writes it: rows for x, y, z and the origin.
-func transform3MF(p body) string {
+func transform3MF(p standing) string {
 	f := p.place
 	out := f.Out()
 	var s []string
