@@ -28,7 +28,7 @@ func placesOf(p *panels.Panel) []panels.Frame {
 	return []panels.Frame{p.Place}
 }
 
-// fileMark makes a body of a file's name: letters, figures and hyphens only.
+// fileMark makes a part of a file's name: letters, figures and hyphens only.
 func fileMark(s string) string {
 	s = strings.ToLower(strings.Map(func(r rune) rune {
 		if r < 128 && (unicode.IsLetter(r) || unicode.IsDigit(r)) {
