@@ -11,9 +11,9 @@ import (
 	"cubby/internal/unit"
 )
 
-// rabbetLean is how far a wall with a rabbet may be off in volume: rabbets are made at corners of 90 +/- 0.5 degrees, the section
-// has their steps along the other wall, and the file square to the board, as a cutter leaves them.
-const rabbetLean = 5e-5
+// rabbetLean is how far a board with a rabbet may be off in volume: the record counts a step as far as the board that stops in it
+// reaches, and the file has it along the whole edge, as a cutter that runs through leaves it.
+const rabbetLean = 1e-3
 
 // checkMachines holds every board of a box to what its files promise: closed solids of the panels' volume, outlines that run
 // the right way round and lie on their drawing, and nothing left out without a word.
@@ -79,6 +79,9 @@ func checkFlat(t interface{ Errorf(string, ...any) }, name string, f Flat) {
 func TestMachineFilesOfWorkedBoxes(t *testing.T) {
 	for _, c := range shopCases() {
 		checkMachines(t, c.name, shopResult(t, c).Designs[0].Box)
+	}
+	for name, b := range pocketBoxes(t) {
+		checkMachines(t, name, b)
 	}
 }
 

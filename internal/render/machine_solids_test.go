@@ -14,8 +14,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"cubby/internal/panels"
-	"cubby/internal/plane"
-	"cubby/internal/unit"
+	space "cubby/internal/solid"
 )
 
 // machineTool gives an outside program of the checks; without it the test is skipped, or fails where everything must be there.
@@ -34,8 +33,8 @@ func machineTool(t *testing.T, name string) string {
 // machineBoxes are boxes that the files are tried on.
 func machineBoxes(t *testing.T) map[string]*panels.Box {
 	t.Helper()
-	step := plane.Polygon{{X: 0, Y: 0}, {X: 0.42, Y: 0}, {X: 0.42, Y: 0.17}, {X: 0.29, Y: 0.17}, {X: 0.29, Y: 0.3}, {X: 0, Y: 0.3}}
-	drv := panels.Driver{Name: "Harrow 8", Frame: 0.21, Cutout: 0.182, Depth: 0.09, Magnet: 0.11, Displacement: 0.001, Circle: 0.195, Bolts: 6, Hole: 0.005, Mass: 3, Excursion: 0.01, Sd: 0.021}
+	step := mmSection(0, 0, 420, 0, 420, 170, 290, 170, 290, 300, 0, 300)
+	drv := someDriver(0.182)
 	out := map[string]*panels.Box{"wedge": wedgeResult(t).Designs[0].Box}
 	build := func(name string, s panels.Spec) {
 		b, err := panels.Build(s)
@@ -44,21 +43,50 @@ func machineBoxes(t *testing.T) map[string]*panels.Box {
 		}
 		out[name] = b
 	}
-	base := panels.Spec{Section: step, Width: 0.7, Face: "front", Driver: drv, Count: 1, Terminal: true, Units: unit.Metric, RoundTo: 0.0005,
+	base := panels.Spec{Outside: prism(step, 0, 0.7), Face: "front", Driver: drv, Count: 1, Hardware: panels.Hardware{Terminal: true}, Shop: panels.Shop{RoundTo: 0.0005},
 		Wood: panels.Wood{Board: "MDF", Thickness: 0.018}}
 	s := base
 	s.Wood.Ends = panels.EndsRabbeted
 	s.Mounting.Recess = 0.005
 	build("step, ends rabbeted, recess", s)
 	s = base
-	s.Section = plane.Polygon{{X: 0, Y: 0}, {X: 0.33, Y: 0}, {X: 0.33, Y: 0.26}, {X: 0, Y: 0.26}}
+	s.Outside = prism(mmSection(0, 0, 330, 0, 330, 260, 0, 260), 0, 0.7)
 	s.Wood.Joints = panels.Rabbet
 	build("rabbets wall to wall", s)
 	s = base
-	s.Section = wedge()
+	s.Outside = prism(wedge(), 0, 0.7)
 	s.Wood.Joints = panels.Mitre
 	s.Face = "top"
 	build("mitred wedge", s)
+	return out
+}
+
+// pocketBoxes are boxes that are no plain prisms: ends that lean, and blocks that go into them.
+func pocketBoxes(t *testing.T) map[string]*panels.Box {
+	t.Helper()
+	out := map[string]*panels.Box{}
+	build := func(name string, outside *space.Solid, err error) {
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		b, err := panels.Build(panels.Spec{Outside: outside, Wood: mdf(0.018)})
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		out[name] = b
+	}
+	lean := 1 / math.Hypot(1, 0.1)
+	s, err := space.Prism(wedge(), space.Across, space.Plane{N: r3.Vec{X: -lean, Z: 0.1 * lean}}, space.Plane{N: r3.Vec{X: lean, Y: 0.1 * lean}, D: 0.9 * lean})
+	build("leaning ends", s, err)
+	block := prism(mmSection(0, 0, 400, 0, 400, 300, 0, 300), 0, 1)
+	for _, p := range []space.Box{
+		{Name: "tunnel", Min: r3.Vec{X: 0.4, Y: -1, Z: -1}, Max: r3.Vec{X: 0.6, Y: 1, Z: 0.1}},
+		{Name: "rail", Min: r3.Vec{X: -1, Y: 0.3, Z: -1}, Max: r3.Vec{X: 0.3, Y: 1, Z: 0.1}},
+		{Name: "post", Min: r3.Vec{X: 0.4, Y: 0.15, Z: -1}, Max: r3.Vec{X: 0.6, Y: 0.25, Z: 0.1}},
+	} {
+		s, err := block.Pocket(p)
+		build(p.Name, s, err)
+	}
 	return out
 }
 
