@@ -31,6 +31,9 @@ type boardRabbet struct {
 
 // boardOf gives the board of a panel at one of its places.
 func boardOf(p *panels.Panel, f panels.Frame) board {
+	if f.X == [3]float64{} { // a part of a list stands nowhere
+		f = panels.Frame{X: [3]float64{1}, Y: [3]float64{0, 1}}
+	}
 	b := board{Place: f, Holes: p.Holes}
 	var outer, inner plane.Polygon
 	switch {
