@@ -304,6 +304,17 @@ func TestSheetsForMachines(t *testing.T) {
 	files, _ := filepath.Glob(filepath.Join(dir, "dxf", "*.dxf"))
 	audit := "import ezdxf, sys\nfor f in sys.argv[1:]:\n a = ezdxf.readfile(f).audit()\n assert not a.errors and not a.fixes, (f, a.errors, a.fixes)\n"
 	check(t, py, append([]string{"-c", audit}, files...)...)
+	rails := `import ezdxf, glob, sys
+found = []
+for f in glob.glob(sys.argv[1] + "/sheet-*.dxf"):
+    d = ezdxf.readfile(f)
+    u = {4: 1, 1: 25.4}[d.units]
+    for e in d.modelspace().query('LWPOLYLINE[layer=="outline"]'):
+        x, y = [[p[i] * u for p in e.get_points("xy")] for i in (0, 1)]
+        found.append(tuple(sorted((round(max(x) - min(x), 2), round(max(y) - min(y), 2)))))
+assert found.count((60, 500)) == 4 and found.count((280, 600)) == 3, found
+`
+	check(t, py, "-c", rails, filepath.Join(dir, "dxf"))
 }
 
 // TestMachinesRefuse tries what cannot be: each is told in one line that says what would be right, and nothing is left behind.

@@ -32,6 +32,15 @@ type boardRabbet struct {
 
 // boardOf gives the board of a panel at one of its places.
 func boardOf(p *panels.Panel, f panels.Frame) board {
+	if len(p.Outer) == 0 { // a part of a list: a rectangle that stands nowhere
+		f = panels.Frame{X: [3]float64{1}, Y: [3]float64{0, 1}}
+		b := board{Place: f, Holes: p.Holes}
+		for _, q := range rectOutline(p.Length, p.Width) {
+			b.Outer = append(b.Outer, r3.Vec{X: q.X, Y: q.Y})
+			b.Inner = append(b.Inner, r3.Vec{X: q.X, Y: q.Y, Z: -p.Thickness})
+		}
+		return b
+	}
 	b := board{Outer: moveBetween(p.Outer, p.Place, f), Inner: moveBetween(p.Inner, p.Place, f), Place: f, Holes: p.Holes}
 	for _, r := range p.Rims {
 		b.Rims = append(b.Rims, boardRim{moveBetween(r.Outer, p.Place, f), moveBetween(r.Inner, p.Place, f)})

@@ -17,6 +17,7 @@ type dxfWriter struct {
 	b     *bufio.Writer
 	next  int     // the next free handle
 	scale float64 // drawing units in a metre
+	bad   bool    // a number was none
 }
 
 // Handles of what every drawing has.
@@ -31,6 +32,7 @@ func (d *dxfWriter) put(pairs ...any) {
 	for i := 0; i+1 < len(pairs); i += 2 {
 		switch v := pairs[i+1].(type) {
 		case float64:
+			d.bad = d.bad || math.IsNaN(v) || math.IsInf(v, 0)
 			s := decimal(v, 9)
 			if !strings.Contains(s, ".") {
 				s += ".0"
@@ -99,6 +101,9 @@ func (f *Flat) WriteDXF(w io.Writer, sys unit.System) error {
 		9, "$HANDSEED", 5, hex(d.next), 0, "ENDSEC")
 	out.WriteString(body.String())
 	d.put(0, "EOF")
+	if d.bad {
+		return fmt.Errorf("%s: a place on the drawing is not a number", f.Title)
+	}
 	return out.Flush()
 }
 
