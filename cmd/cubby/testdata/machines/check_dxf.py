@@ -107,6 +107,33 @@ def mouth(panel, h, poly):
     return box(*r) if hit else None
 
 
+def edge_index(poly, name):
+    """The side of an outline that a panel's edge is: e0, e1 ... in order, y0 y1 x0 x1 by where it lies."""
+    if name[0] == "e":
+        return int(name[1:])
+    pts, axis = list(poly.exterior.coords), "xy".index(name[0])
+    at = poly.bounds[axis + 2 * int(name[1])]
+    return next(i for i in range(len(pts) - 1) if abs(pts[i][axis] - at) < 1e-6 and abs(pts[i + 1][axis] - at) < 1e-6)
+
+
+def moved_edges(poly, by):
+    """A counter-clockwise outline with some of its sides moved out, the others where they were."""
+    pts = list(poly.exterior.coords)[:-1]
+    n, lines = len(pts), []
+    for i in range(n):
+        (x0, y0), (x1, y1) = pts[i][:2], pts[(i + 1) % n][:2]
+        l = math.hypot(x1 - x0, y1 - y0)
+        nx, ny = (y1 - y0) / l, -(x1 - x0) / l
+        lines.append((nx, ny, nx * x0 + ny * y0 + by.get(i, 0)))
+    out = []
+    for i in range(n):
+        a, b, c = lines[i - 1]
+        d, e, f = lines[i]
+        k = a * e - b * d
+        out.append(((c * e - b * f) / k, (a * f - c * d) / k))
+    return Polygon(out)
+
+
 def expect(p):
     """The outline of the longer face as cut, in the panel's frame, and the holes that stay holes."""
     t, flush = p["thickness_mm"], p.get("flush_mm", 0)
@@ -118,13 +145,12 @@ def expect(p):
         poly = Polygon(p["outline_mm"]) if "outline_mm" in p else box(0, 0, p["length_mm"], p["width_mm"])
         if flush:
             poly = poly.buffer(flush, join_style=2, mitre_limit=20)
-        x0, y0, x1, y1 = poly.bounds
+        grow = {}
         for e in p["edges"]:
-            if e["tilt_deg"] < 0 and e["edge"] in ("x0", "y0", "x1", "y1"):
-                run = t * math.tan(math.radians(-e["tilt_deg"]))
-                x0, y0 = x0 - run * (e["edge"] == "x0"), y0 - run * (e["edge"] == "y0")
-                x1, y1 = x1 + run * (e["edge"] == "x1"), y1 + run * (e["edge"] == "y1")
-                poly = box(x0, y0, x1, y1)
+            if e["tilt_deg"] < -1e-9:
+                grow[edge_index(poly, e["edge"])] = t * math.tan(math.radians(-e["tilt_deg"]))
+        if grow:
+            poly = moved_edges(poly, grow)
     holes = []
     for h in p["holes"]:
         m = mouth(p, h, poly) if h["kind"] == "slot" else None
