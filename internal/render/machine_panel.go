@@ -210,8 +210,9 @@ func (d *Flat) hole(h panels.Hole, thickness float64, who string, o MachineOptio
 		d.tracks = append(d.tracks, circleTrack(l, at, h.Diameter/2, title))
 	default:
 		d.tracks = append(d.tracks, rectTrack(l, rectOf(h), h.Radius, o.Bit/2, title))
-		if o.Bit == 0 && h.Radius == 0 {
-			d.byHand(who, "the corners of the %s are square: a round bit leaves its radius there", holeWords(h))
+		noRoom := h.Radius < o.Bit/2-machineTouch && o.Bit*math.Sqrt2 > math.Min(h.Length, h.Width)
+		if o.Bit == 0 && h.Radius == 0 || noRoom {
+			d.byHand(who, "the corners of the %s keep the radius of the bit: clean them with a file or chisel", holeWords(h))
 		}
 	}
 }
