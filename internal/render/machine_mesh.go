@@ -86,7 +86,7 @@ func solidOf(b board) (m *mesh, left []string) {
 	}
 	holes, dropped := nested(f)
 	for _, h := range dropped {
-		left = append(left, holeWords(h)+" that cuts into another opening or an edge")
+		left = append(left, holeWords(h)+" that cuts into another opening, a step or an edge")
 	}
 	outer, inner := steps.faces(m, f)
 	var rimsOut, rimsIn []plane.Polygon
@@ -339,6 +339,12 @@ func nested(f flatBoard) (kept []bore, dropped []panels.Hole) {
 		return cmpFloat(math.Abs(ringOf(b).Area()), math.Abs(ringOf(a).Area()))
 	})
 	outer, inner := f.outer(), f.inner()
+	switch s, _ := f.steps(); s.from {
+	case "inner":
+		inner = s.cap
+	case "outer":
+		outer = s.cap
+	}
 	for _, h := range hs {
 		if h.Depth >= f.thickness-machineTouch {
 			h.Depth = 0
