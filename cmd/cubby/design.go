@@ -63,6 +63,7 @@ func (c *curveFlags) add(fs *pflag.FlagSet) {
 type designFlags struct {
 	outputFlags
 	curveFlags
+	machineFlags
 	only string
 }
 
@@ -77,6 +78,8 @@ func designCommand() command {
 			f.addCurves(fs, "design")
 			fs.StringVar(&f.parts, "parts", "", "`FILE.csv`: the blanks to cut")
 			fs.StringVar(&f.only, "only", "", "`shop`: print part B alone")
+			f.machineFlags.add(fs)
+			f.machineFlags.addSolid(fs)
 			f.curveFlags.add(fs)
 			return func(ctx context.Context, t terminal, args []string) error { return runDesign(ctx, t, args, f) }
 		},
@@ -88,6 +91,9 @@ func (f designFlags) check() error {
 		return &usageError{fmt.Sprintf("design: --only %s: must be shop", f.only)}
 	}
 	if err := f.outputFlags.check("design"); err != nil {
+		return err
+	}
+	if err := f.machineFlags.check("design"); err != nil {
 		return err
 	}
 	return f.curveFlags.check("design")
@@ -179,10 +185,14 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if text := result.Request.SampleText(); text != "" {
 		result.Warnings = append(result.Warnings, text)
 	}
-	if err := writeAll(ctx, t, f.outputs(name, data, result)); err != nil {
+	machines, err := f.machines(ctx, result)
+	if err != nil {
 		return err
 	}
-	if len(result.Designs) == 0 || result.Designs[0].Verdict == design.DoesNotSuit {
+	if err := machines.write(ctx, t, f.outputs(name, data, result, machines)); err != nil {
+		return err
+	}
+	if len(result.Designs) == 0 || !result.Designs[0].Verdict.Accepts() {
 		return errNo
 	}
 	return nil
@@ -231,7 +241,7 @@ func (o outputFlags) quietly() bool {
 }
 
 // outputs lists what the run writes; the summary or the JSON comes last, once the files are in place.
-func (f designFlags) outputs(name string, data []byte, r *design.Result) []output {
+func (f designFlags) outputs(name string, data []byte, r *design.Result, m *machineWork) []output {
 	pdf := f.pdfName(name)
 	options := f.options(name, data, &r.Request)
 	options.ShopOnly = f.only == "shop"
@@ -245,9 +255,11 @@ func (f designFlags) outputs(name string, data []byte, r *design.Result) []outpu
 			all = append(all, output{f.parts, func(w io.Writer) error { return export.Parts(w, best) }})
 		}
 	}
+	head := headOf("design", name)
+	head.Router = m.router
 	return append(all, answer(f.json, f.quietly(),
-		func(w io.Writer) error { return export.JSON(w, r, headOf("design", name)) },
-		func() string { return summary(r, pdf) })...)
+		func(w io.Writer) error { return export.JSON(w, r, head) },
+		func() string { return summary(r, pdf) + m.text })...)
 }
 
 // created dates the document: the job's date, else SOURCE_DATE_EPOCH, else today.

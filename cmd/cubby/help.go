@@ -8,7 +8,7 @@ import (
 )
 
 // Help fits a screen: screenLines of lineWidth.
-const screenLines = 24
+const screenLines = 30
 
 const exitHelp = "Exit status: 0 done, it suits; 1 in error; 2 wrong usage; 3 the answer is no.\n"
 

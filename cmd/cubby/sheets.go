@@ -21,6 +21,7 @@ import (
 // sheetsFlags are those of the sheets command.
 type sheetsFlags struct {
 	outputFlags
+	machineFlags
 	sheet, kerf, trim string
 	count             int
 	noTurn            bool
@@ -43,6 +44,7 @@ func sheetsCommand() command {
 			fs.StringVar(&f.out, "out", "", "`FILE.pdf`: layouts and cuts (default: the first name with -sheets)")
 			fs.StringVar(&f.paper, "paper", "", "`letter|a4`: the size of paper (default: by the units)")
 			fs.BoolVar(&f.json, "json", false, "print one JSON object instead of the table")
+			f.machineFlags.add(fs)
 			fs.StringVar(&f.parts, "parts", "", "`FILE.csv`: all parts as one list")
 			fs.BoolVar(&f.quiet, "quiet", false, "print no table")
 			fs.BoolVar(&f.outside, "allow-outside", false, "let a job name files outside its own folder")
@@ -73,6 +75,9 @@ func (f sheetsFlags) check(args []string) error {
 	case f.count < 0 || f.count > nest.MaxParts:
 		return &usageError{fmt.Sprintf("sheets: --sheets %d: must be 1 to %d, or 0 for as many as needed", f.count, nest.MaxParts)}
 	}
+	if err := f.machineFlags.check("sheets"); err != nil {
+		return err
+	}
 	return f.outputFlags.check("sheets")
 }
 
@@ -101,7 +106,11 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 		return err
 	}
 	s := export.Sheets{Title: g.title(), Jobs: args, Parts: parts, Stock: stock, Saw: saw, Layout: layout, Assumptions: g.assumptions}
-	if err := writeAll(ctx, t, f.outputs(g, s)); err != nil {
+	machines, err := f.machines(ctx, g, s)
+	if err != nil {
+		return err
+	}
+	if err := machines.write(ctx, t, f.outputs(g, s, machines)); err != nil {
 		return err
 	}
 	if len(layout.Unplaced) > 0 {
@@ -240,7 +249,7 @@ func baseNames(files []string) string {
 }
 
 // outputs lists what the run writes; the table or the JSON comes last.
-func (f sheetsFlags) outputs(g *gathered, s export.Sheets) []output {
+func (f sheetsFlags) outputs(g *gathered, s export.Sheets, m *machineWork) []output {
 	pdf := f.out
 	switch first := s.Jobs[0]; {
 	case pdf != "":
@@ -255,9 +264,11 @@ func (f sheetsFlags) outputs(g *gathered, s export.Sheets) []output {
 	if f.parts != "" {
 		all = append(all, output{f.parts, func(w io.Writer) error { return export.SheetParts(w, s.Parts) }})
 	}
+	head := headOf("sheets", "")
+	head.Router = m.router
 	return append(all, answer(f.json, f.quietly(),
-		func(w io.Writer) error { return export.SheetsJSON(w, s, headOf("sheets", "")) },
-		func() string { return sheetsTable(g, s, pdf) })...)
+		func(w io.Writer) error { return export.SheetsJSON(w, s, head) },
+		func() string { return sheetsTable(g, s, pdf) + m.text })...)
 }
 
 // sheetsTable is what sheets says on the terminal.

@@ -23,9 +23,10 @@ func (n number) MarshalJSON() ([]byte, error) {
 
 // Head is what the document says of itself.
 type Head struct {
-	Version string // of the program
-	Command string // "design"
-	Job     string // file as the user wrote it
+	Version string  // of the program
+	Command string  // "design"
+	Job     string  // file as the user wrote it
+	Router  *Router // layout for a router; nil: none was asked for
 }
 
 // opening is what every document about a space begins with.
@@ -59,6 +60,7 @@ type document struct {
 	Sheets      []sheet     `json:"sheets"`
 	LowerBound  int         `json:"sheets_lower_bound"`
 	Proved      bool        `json:"sheets_proved"`
+	Nested      *nestedOut  `json:"nested,omitempty"`
 	Checks      []check     `json:"checks"`
 }
 
@@ -130,7 +132,7 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		preamble: newPreamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts),
 		Aim:      r.Request.Aim, Verdict: string(design.DoesNotSuit),
 		Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
-		Panels: []panel{}, Sheets: []sheet{}, Checks: []check{},
+		Panels: []panel{}, Sheets: []sheet{}, Checks: []check{}, Nested: newNested(h.Router),
 		Assumptions: texts(r.Assumptions), Warnings: texts(r.Warnings),
 	}
 	for _, o := range r.Outcomes {

@@ -36,6 +36,7 @@ type sheetsDocument struct {
 	Settings    int        `json:"fence_settings"`
 	Batches     []batch    `json:"batches"`
 	Unplaced    []unplaced `json:"unplaced"`
+	Nested      *nestedOut `json:"nested,omitempty"`
 	Assumptions []string   `json:"assumptions"`
 }
 
@@ -82,7 +83,7 @@ func SheetsJSON(w io.Writer, s Sheets, h Head) error {
 	d := sheetsDocument{
 		Version: h.Version, Command: h.Command, Jobs: texts(s.Jobs), Title: s.Title, Kerf: um(s.Saw.Kerf), Trim: um(s.Saw.Trim),
 		Parts: []part{}, Stock: []stock{}, Sheets: []sheet{}, LowerBound: l.LowerBound, Proved: l.Proved, Cost: number(l.Cost),
-		LeastCost: number(l.LowerCost), Settings: l.Settings, Batches: []batch{}, Unplaced: []unplaced{}, Assumptions: texts(s.Assumptions),
+		LeastCost: number(l.LowerCost), Settings: l.Settings, Batches: []batch{}, Unplaced: []unplaced{}, Nested: newNested(h.Router), Assumptions: texts(s.Assumptions),
 	}
 	for _, p := range s.Parts {
 		d.Parts = append(d.Parts, part{p.Name, p.Count, p.Board, um(p.Thickness), um(p.Length), um(p.Width), p.Grain})

@@ -20,6 +20,17 @@
 // Parts that cannot be cut are named; then least cost (fewest sheets where no prices are given); then the largest
 // single rectangular offcut; then the fewest distinct fence settings over the whole job.
 //
+// # For a router
+//
+// [LayNested] lays parts by their true outlines, a clearance apart, without cuts from edge to edge: each part in turn where it
+// reaches least far along the sheet, in many orders, within a bound of work; what a saw with the clearance for a kerf would
+// do is the least that it gives. Where a part may lie is found from Minkowski sums of convex pieces grown by the clearance, in
+// whole micrometres with exact comparisons, so the clearance holds by construction.
+//
+//	nested.go        the layout, its orders, its comparison
+//	nested_shape.go  attitudes, convex pieces, pieces grown by the clearance
+//	nested_place.go  where a part may lie
+//
 // What it leaves out: bevels, openings and outlines, except that two trapezoids may share one rectangle head to
 // tail; the mass of a piece (only its size says whether one person can hold it).
 package nest

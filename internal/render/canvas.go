@@ -64,10 +64,19 @@ type TextStyle struct {
 	Label  bool // stands in a drawing: it may be smaller than running text
 }
 
-// Canvas is what every drawing is drawn on.
+// Node is a corner of a curve and how the piece to the next corner bends: the tangent of a quarter of the arc's angle, +
+// counter-clockwise as seen on the page, 0 straight.
+type Node struct {
+	Pt
+	Bulge float64
+}
+
+// Canvas is what every drawing is drawn on. A [Recorder] keeps what is drawn; a page of the PDF and [SVG] are made from that.
 type Canvas interface {
 	// Path draws straight lines through pts, back to the first one if closed; a nil stroke or fill leaves that out.
 	Path(pts []Pt, closed bool, s *Stroke, f *Fill)
+	// Curve draws straight lines and arcs of circles through nodes, back to the first one if closed.
+	Curve(nodes []Node, closed bool, s *Stroke, f *Fill)
 	// Circle draws a full circle of radius r in mm.
 	Circle(c Pt, r float64, s *Stroke, f *Fill)
 	// Text sets one line of text.

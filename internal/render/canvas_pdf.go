@@ -33,6 +33,8 @@ func (c *pageCanvas) replay(ops []op) {
 		switch o.kind {
 		case opPath:
 			c.path(o)
+		case opCurve:
+			c.curve(o)
 		case opCircle:
 			c.circle(o)
 		case opText:
@@ -58,6 +60,36 @@ func (c *pageCanvas) path(o op) {
 	c.f.MoveTo(o.pts[0].X, o.pts[0].Y)
 	for _, p := range o.pts[1:] {
 		c.f.LineTo(p.X, p.Y)
+	}
+	if o.closed {
+		c.f.ClosePath()
+	}
+	c.f.DrawPath(paint(o))
+}
+
+// curve draws straight lines, and arcs as Bézier pieces of 45 degrees at most.
+func (c *pageCanvas) curve(o op) {
+	if !c.prepare(o) {
+		return
+	}
+	c.f.MoveTo(o.pts[0].X, o.pts[0].Y)
+	for i := range o.pieces() {
+		a := o.arc(i)
+		if a.sweep == 0 {
+			c.f.LineTo(a.to.X, a.to.Y)
+			continue
+		}
+		n := int(math.Ceil(math.Abs(a.sweep)/(math.Pi/4) - 1e-9))
+		step := a.sweep / float64(n)
+		arm := a.r * 4 / 3 * math.Tan(step/4)
+		for k := range n {
+			s0, c0 := math.Sincos(a.start + float64(k)*step)
+			s1, c1 := math.Sincos(a.start + float64(k+1)*step)
+			c.f.CurveBezierCubicTo(
+				a.centre.X+a.r*c0-arm*s0, a.centre.Y+a.r*s0+arm*c0,
+				a.centre.X+a.r*c1+arm*s1, a.centre.Y+a.r*s1-arm*c1,
+				a.centre.X+a.r*c1, a.centre.Y+a.r*s1)
+		}
 	}
 	if o.closed {
 		c.f.ClosePath()

@@ -10,6 +10,7 @@ type op struct {
 	kind   opKind
 	pts    []Pt
 	closed bool
+	bulges []float64 // curves: one for each point
 	radius float64
 	stroke *Stroke
 	fill   *Fill
@@ -22,10 +23,13 @@ type opKind int
 
 const (
 	opPath opKind = iota
+	opCurve
 	opCircle
 	opText
 	opClip
 	opUnclip
+	opGroup // text: its id and title, a line each
+	opUngroup
 )
 
 // Recorder is a canvas that keeps what is drawn. The zero value is ready to use.
@@ -62,6 +66,29 @@ func (c *Recorder) Path(pts []Pt, closed bool, s *Stroke, f *Fill) {
 	own := append([]Pt(nil), pts...)
 	c.ops = append(c.ops, op{kind: opPath, pts: own, closed: closed, stroke: copyStroke(s), fill: copyFill(f)})
 	c.mark("path", extent(own))
+}
+
+// Curve keeps a curve; see [Canvas].
+func (c *Recorder) Curve(nodes []Node, closed bool, s *Stroke, f *Fill) {
+	if len(nodes) == 0 {
+		return
+	}
+	o := op{kind: opCurve, closed: closed, stroke: copyStroke(s), fill: copyFill(f)}
+	for _, n := range nodes {
+		if !c.finite("curve", n.Pt, Pt{n.Bulge, 0}) {
+			return
+		}
+		o.pts, o.bulges = append(o.pts, n.Pt), append(o.bulges, n.Bulge)
+	}
+	c.ops = append(c.ops, o)
+	c.mark("curve", extent(o.outline()))
+}
+
+// Group gives an id and a title to all that draw draws, for the kinds of file that have them.
+func (c *Recorder) Group(id, title string, draw func()) {
+	c.ops = append(c.ops, op{kind: opGroup, text: id + "\n" + title})
+	draw()
+	c.ops = append(c.ops, op{kind: opUngroup})
 }
 
 // Circle keeps a circle; see [Canvas].

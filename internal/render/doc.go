@@ -9,4 +9,13 @@
 //
 // Coordinates are millimetres from the upper left corner of the page, y down. Text sizes are points. Everything is black,
 // white or grey: the document is read from a black-and-white print.
+//
+// Files for machines are made of the boards and the layout, and nothing is worked out again:
+//
+//	machine_board.go   a board: its two faces, steps, openings, in its own frame
+//	machine_mesh.go, machine_ears.go  its closed surface of triangles
+//	machine_solids.go, machine_files.go  STL and 3MF of panels, box and exploded box
+//	machine_flat.go, machine_panel.go, machine_sheet.go  a panel or sheet as outlines on layers, and what is left to be done by hand
+//	machine_dxf.go, machine_svg.go  a flat as DXF and as SVG
+//	canvas_svg.go      any recorded drawing as SVG
 package render

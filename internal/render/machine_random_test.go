@@ -1,0 +1,106 @@
+package render
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+)
+
+// rabbetLean is how far a board with a rabbet may be off in volume: the record counts a step as far as the board that stops in it
+// reaches, and the file has it along the whole edge, as a cutter that runs through leaves it.
+const rabbetLean = 1e-3
+
+// checkMachines holds every board of a box to what its files promise: closed solids of the panels' volume, outlines that run
+// the right way round and lie on their drawing, and nothing left out without a word.
+func checkMachines(t interface{ Errorf(string, ...any) }, name string, b *panels.Box) {
+	for i := range b.Panels {
+		p := &b.Panels[i]
+		if p.Volume == 0 { // a piece that a test has thrown in
+			continue
+		}
+		whole := *p
+		whole.Holes = nil
+		board := boardOf(&whole, placesOf(p)[0])
+		m, left := solidOf(board)
+		near := 1e-9
+		if len(board.Rabbets) > 0 {
+			near = rabbetLean
+		}
+		if bad := openEdges(m); bad > 0 || len(left) > 0 {
+			t.Errorf("%s: %s has %d open edges and leaves out %v", name, p.Name, bad, left)
+		}
+		if v := m.volume(); math.Abs(v/p.Volume-1) > near {
+			t.Errorf("%s: %s (%v): solid of %.12g m3, panel %.12g", name, p.Name, p.Role, v, p.Volume)
+		}
+		m, _ = solidOf(boardOf(p, placesOf(p)[0]))
+		if bad := openEdges(m); bad > 0 || !(m.volume() > 0) || m.volume() > p.Volume*(1+1e-9) {
+			t.Errorf("%s: %s with openings has %d open edges and %.9g m3 of %.9g", name, p.Name, bad, m.volume(), p.Volume)
+		}
+		checkFlat(t, name, PanelFlat(p, MachineOptions{Units: unit.Metric}))
+	}
+}
+
+func checkFlat(t interface{ Errorf(string, ...any) }, name string, f Flat) {
+	lo, hi := bounds(f.outline())
+	if math.Abs(lo.X)+math.Abs(lo.Y) > 1e-9 || hi.Sub(f.size).Norm() > 1e-9 {
+		t.Errorf("%s: %s: outline from %v to %v on a drawing of %v", name, f.Title, lo, hi, f.size)
+	}
+	for _, k := range f.tracks {
+		a := k.area()
+		switch k.op {
+		case opCut:
+			if a <= 0 {
+				t.Errorf("%s: %s: outline runs clockwise", name, f.Title)
+			}
+		case opThrough, opPocket:
+			if a >= 0 {
+				t.Errorf("%s: %s: %s runs counter-clockwise", name, f.Title, k.title)
+			}
+		}
+		for _, p := range k.ring() {
+			if p.X < -1e-6 || p.Y < -1e-6 || p.X > f.size.X+1e-6 || p.Y > f.size.Y+1e-6 {
+				t.Errorf("%s: %s: %s leaves the drawing at %v", name, f.Title, k.layer.words(unit.Metric), p)
+				break
+			}
+		}
+	}
+	for _, l := range f.layers() {
+		if w := l.words(unit.Inch); strings.ContainsAny(w, `<>/\":;?*|,=`+"`") || w == "" {
+			t.Errorf("%s: a layer cannot be called %q", name, w)
+		}
+	}
+}
+
+func TestMachineFilesOfWorkedBoxes(t *testing.T) {
+	for _, c := range shopCases() {
+		checkMachines(t, c.name, shopResult(t, c).Designs[0].Box)
+	}
+	for name, b := range pocketBoxes(t) {
+		checkMachines(t, name, b)
+	}
+}
+
+func TestMachineFilesOfRandomBoxes(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		c := randomCase(rt)
+		if rapid.Bool().Draw(rt, "slot") {
+			c.spec.Port = &panels.Port{Height: 0.03, Length: 0.3, Width: rapid.SampledFrom([]float64{0, 0.15}).Draw(rt, "slot width")}
+		}
+		if rapid.Bool().Draw(rt, "removable") {
+			c.spec.Mounting.Removable = true
+		}
+		if rapid.Bool().Draw(rt, "recess") {
+			c.spec.Mounting.Recess = 0.003
+		}
+		b, err := panels.Build(c.spec)
+		if err != nil {
+			return
+		}
+		checkMachines(rt, "random", b)
+	})
+}
