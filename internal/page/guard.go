@@ -83,7 +83,7 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request) {
 	// A page of its own instead of a redirect: a strict cookie does not go along with one that began elsewhere.
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.Header().Set("Refresh", "0; url=/")
-	if _, err := w.Write([]byte("<!doctype html><title>cubby</title><p><a href=\"/\">Open the page</a></p>\n")); err != nil {
+	if _, err := w.Write([]byte("<!doctype html><title>cubby</title><link rel=\"icon\" href=\"data:,\"><p><a href=\"/\">Open the page</a></p>\n")); err != nil {
 		return // the reader has gone
 	}
 }
