@@ -210,6 +210,7 @@ func (v *visitor) press(words string) {
 // step opens a step.
 func (v *visitor) step(no int) {
 	v.Helper()
+	v.until(`document.querySelectorAll('.stepname')[%d]`, no-1)
 	v.js(`document.querySelectorAll('.stepname')[%d].click()`, no-1)
 	v.until(`document.querySelectorAll('.stepname')[%d].getAttribute('aria-expanded') === 'true'`, no-1)
 }
@@ -248,5 +249,9 @@ func TestPagePictures(t *testing.T) {
 			time.Sleep(700 * time.Millisecond)
 			v.shot(size.name + "-" + step)
 		}
+		v.press("Taken apart")
+		v.shot(size.name + "-apart")
+		v.press("On the sheets")
+		v.shot(size.name + "-sheets")
 	}
 }

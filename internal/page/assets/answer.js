@@ -34,7 +34,8 @@ export function left() {
     table(all),
     settings(d),
     h('h3', null, 'What was checked'),
-    h('ul.checks', null, (d.checks || []).map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') }, h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, c.note))))),
+    checkList(d.checks.filter((c) => c.status !== 'pass')),
+    h('details', { key: 'passed' }, h('summary', null, d.checks.filter((c) => c.status === 'pass').length + ' checks pass'), checkList(d.checks.filter((c) => c.status === 'pass'))),
     S.design.outcomes.filter((o) => o.reason).map((o) => h('p.told', { key: o.kind }, h('b', null, o.kind + ' '), o.reason + '.')),
     S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, t)))) : null,
     h('details', null, h('summary', null, 'More figures'), h('table.facts', null, h('tbody', null, more(d).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))),
@@ -44,6 +45,9 @@ export function left() {
     h('div.row.next', null, press('‹ Wish', () => { S.step = 5; changed(); })),
   ];
 }
+
+const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
+  h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, c.note))))) : null);
 
 const wordsFor = { pdf: 'Save PDF', shop: 'PDF for the shop', json: 'JSON', curves: 'Curves, CSV', parts: 'Parts, CSV' };
 

@@ -117,7 +117,7 @@ const host = document.getElementById('app');
 
 // measure tells the drawings how wide they may be: they are drawn anew for their width, not scaled.
 function measure() {
-  const w = document.documentElement.clientWidth, wide = w >= 1180;
+  const w = Math.max(320, document.documentElement.clientWidth), wide = w >= 1180;
   S.leftWidth = wide ? 500 : Math.min(700, w - 32 - (w > 560 ? 44 : 0));
   S.rightWidth = wide ? w - 596 - 52 : w - 32;
 }

@@ -50,7 +50,7 @@ function step(by) {
   read(cursor);
 }
 
-function read(f) {
+function read(f, moves = true) {
   if (!readoutEl) return;
   const [key, , , unit] = shown.find(([k]) => k === which) || shown[0];
   readoutEl.textContent = `At ${f.toFixed(0)} Hz: ` + S.curves.map((c, i) => {
@@ -61,7 +61,7 @@ function read(f) {
     const band = key === 'cabin_level_db' && lo && hi ? ` (${lo.toFixed(1)} to ${hi.toFixed(1)})` : '';
     return `${letters[i]} ${v === null || v === undefined ? '–' : v.toFixed(1) + ' ' + unit}${band}` + (key === 'max_level_db' && c.limited_by[k] ? `, set by ${c.limited_by[k]}` : '');
   }).join('; ');
-  if (plot) {
+  if (plot && moves) {
     const x = plot.valToPos(f, 'x');
     if (x >= 0) plot.setCursor({ left: x, top: plot.cursor.top > 0 ? plot.cursor.top : 20 }, false);
   }
@@ -101,15 +101,16 @@ function mount(el, [key, , , unit]) {
     cursor: { y: false, points: { size: 8 }, drag: { x: false, y: false } },
     scales: { x: { time: false, distr: 3, range: () => [15, 200] }, y: { range: (u, lo, hi) => (unit === 'dB' ? [Math.floor(top / 5) * 5 - 25, Math.ceil((top + 1) / 5) * 5] : [Math.min(0, lo), hi * 1.05]) } },
     axes: [
-      { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, splits: () => [20, 30, 40, 60, 80, 100, 150], values: (u, v) => v.map((x) => x + (x === 150 ? ' Hz' : '')) },
+      { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, splits: () => [20, 30, 40, 60, 80, 100, 150], filter: (u, v) => v, values: (u, v) => v.map((x) => x + (x === 150 ? ' Hz' : '')) },
       { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, size: 48 },
     ],
     series,
     hooks: {
       setCursor: [(u) => {
-        if (u.cursor.left < 0) return;
-        cursor = u.posToVal(u.cursor.left, 'x');
-        if (u.cursor.event) read(cursor);
+        const f = u.posToVal(u.cursor.left, 'x');
+        if (u.cursor.left < 0 || !u.cursor.event || !(f >= 10 && f <= 300)) return;
+        cursor = f;
+        read(f, false);
       }],
       draw: [(u) => {
         const c = u.ctx;
@@ -120,7 +121,7 @@ function mount(el, [key, , , unit]) {
           const y = Math.max(u.valToPos(v, 'y', true), last + 16 * devicePixelRatio);
           last = y;
           c.fillStyle = i === S.pick ? pick : ink;
-          c.fillText(letters[i], u.bbox.left + u.bbox.width - 14 * devicePixelRatio, y - 6 * devicePixelRatio);
+          c.fillText(letters[i], u.bbox.left + u.bbox.width - 14 * devicePixelRatio, y - 10 * devicePixelRatio);
         });
         c.restore();
       }],

@@ -339,7 +339,7 @@ function section(m) {
     m.corners.forEach((p, i) => ((p.h ?? 0) > (z0 + z1) / 2 ? tops : lows).push({ ...p, label: 'corner ' + (i + 1) }));
     for (const row of [tops, lows]) row.sort((a, b) => (a.d ?? 0) - (b.d ?? 0));
   }
-  const cell = small ? 112 : 124, rowH = 74, per = Math.max(2, Math.floor(W / cell));
+  const cell = small ? 158 : 164, rowH = 94, per = Math.max(1, Math.floor(W / cell));
   const rows = (list) => Math.ceil(list.length / per);
   const topH = rows(tops) * rowH + (tops.length ? 26 : 16), lowH = rows(lows) * rowH + (lows.length ? 34 : 30);
   const side = m.form === 'box' ? 130 : small ? 40 : 90;
@@ -374,10 +374,10 @@ function section(m) {
         h('text.small', { x: X(d0) - 12, y: Y((z0 + z1) / 2), 'text-anchor': 'end' }, small ? '' : 'front'),
         h('text.small', { x: X(d1) + 12, y: Y((z0 + z1) / 2) }, small || m.form === 'box' ? '' : 'back'),
         placed.map(({ p, cx, y, px, py, known, top }) => h('g', { key: p.path, class: stateOf(p.hPath) },
-          h('path.leader', { d: `M${px} ${py}L${cx} ${top ? y + 68 : y}`, class: known ? '' : 'gone' }),
+          h('path.leader', { d: `M${px} ${py}L${cx} ${top ? y + 88 : y}`, class: known ? '' : 'gone' }),
           known ? h('circle.dot', { cx: px, cy: py, r: 4.5 }) : h('rect.missingdot', { x: px - 7, y: py - 7, width: 14, height: 14 })))),
       placed.map(({ p, cx, y }) => h('div.pair', { key: p.path, style: { left: cx - cell / 2 + 2 + 'px', top: y + 'px', width: cell - 4 + 'px' } },
-        gauge({ path: p.dPath, label: p.label + (st ? ' at' : ' depth'), cls: 'thin' }), gauge({ path: p.hPath, label: 'height', wanted: true }))),
+        h('span.title', null, p.label), gauge({ path: p.dPath, label: st ? 'at depth' : 'depth', cls: 'thin' }), gauge({ path: p.hPath, label: 'height', wanted: true }))),
       m.form === 'box' ? [
         h('div.spot', { key: 'bh', style: { left: W - 128 + 'px', top: topH + drawH / 2 - 40 + 'px' } }, gauge({ path: 'cavity.height', label: 'height', wanted: true })),
         h('div.spot', { key: 'bd', style: { left: W / 2 - 60 + 'px', top: topH + drawH - 74 + 'px' } }, gauge({ path: 'cavity.depth', label: 'depth', wanted: true }))] : null),

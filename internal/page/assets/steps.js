@@ -53,7 +53,6 @@ export function settleList(step) {
   if (!list.length) return null;
   return [h('h3', null, 'To settle: ' + list.length), h('ul.settle', null, list.map((x) => h('li', { key: x.path + x.ask, class: x.kind },
     h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? `${x.test.across_mm.toFixed(0)} from the left, ${x.test.depth_mm.toFixed(0)} deep: try a stick ${x.test.height_mm.toFixed(0)} mm long` : x.why)),
-    at(S.job.tree, x.path) === undefined && x.kind === 'asked' ? null : null,
     x.test ? null : press('Go there', () => goTo(fieldFor(x.path), x.step)))))];
 }
 
@@ -132,7 +131,8 @@ function pasteBox() {
 
 function readOnly(d) {
   const rows = (d.k || []).map((k, i) => [k.replace(/_/g, ' '), d.n[i].t ?? (d.n[i].k || []).map((x, j) => x + ' ' + d.n[i].n[j].t).join(', ')]);
-  return h('table.facts', null, h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))));
+  const half = Math.ceil(rows.length / 2);
+  return h('div.half', null, [rows.slice(0, half), rows.slice(half)].map((part) => h('table.facts', null, h('tbody', null, part.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))));
 }
 
 function findings() {
@@ -165,7 +165,7 @@ export function driverRight() {
   const pic = [];
   if (frame && depth) {
     const s = Math.min(420 / frame, 240 / depth), cx = 290, y = 60, n = (v) => (v * s) / 2;
-    pic.push(h('svg.section', { viewBox: '0 0 600 340', width: 600, height: 340, role: 'img', 'aria-label': 'The driver from the side, as typed' },
+    pic.push(h('svg.section', { viewBox: '0 0 660 340', width: 660, height: 340, role: 'img', 'aria-label': 'The driver from the side, as typed' },
       h('rect.plyboard', { x: cx - n(frame) - 60, y, width: n(frame) + 60 - n(cut), height: 22 }), h('rect.plyboard', { x: cx + n(cut), y, width: n(frame) + 60 - n(cut), height: 22 }),
       h('path.cone', { d: `M${cx - n(frame)} ${y - 8}H${cx + n(frame)}V${y}H${cx - n(frame)}Z` }),
       h('path.cone', { d: `M${cx - n(cut) + 3} ${y}L${cx - n(magnet)} ${y + depth * s * 0.55}V${y + depth * s}H${cx + n(magnet)}V${y + depth * s * 0.55}L${cx + n(cut) - 3} ${y}` }),

@@ -17,7 +17,7 @@ export const prism = (section, left, width) => {
     const q = section[(i + 1) % n];
     return [[left, p[0], p[1]], [left, q[0], q[1]], [left + width, q[0], q[1]], [left + width, p[0], p[1]]];
   });
-  return [...side.map((f) => f.slice().reverse()), section.map(([d, z]) => [left + width, d, z]), section.map(([d, z]) => [left, d, z]).reverse()];
+  return [...side, section.map(([d, z]) => [left + width, d, z]), section.map(([d, z]) => [left, d, z]).reverse()];
 };
 
 export const facesOf = (d) => d.outside.faces_mm || prism(d.outside.section_mm, d.outside.left_mm, d.outside.width_mm);
