@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 
 	"cubby/internal/design"
 	"cubby/internal/export"
@@ -98,26 +99,44 @@ func (e *Engine) Ask(ctx context.Context, q Question, open job.Open, tell func(P
 	}
 	kept := false
 	if err != nil {
-		if req, kept = e.keep(q, text, open); !kept {
+		if req, kept = e.keep(q, text, err, open); !kept {
 			return ctx.Err()
 		}
 	}
 	return e.design(ctx, q.Name, req, kept, tell)
 }
 
-// keep reads the text with the last right values in the place of those at fault.
-func (e *Engine) keep(q Question, text []byte, open job.Open) (*design.Request, bool) {
+// keep reads the text with the last right values in the place of those that the faults are about.
+func (e *Engine) keep(q Question, text []byte, faults error, open job.Open) (*design.Request, bool) {
 	edits, err := plain(q.Kept)
 	if err != nil || len(edits) == 0 {
 		return nil, false
 	}
-	for _, edit := range edits { // a place that is gone needs no value
+	for _, edit := range edits {
+		if !about(faults, edit.Path) {
+			continue
+		}
+		// A place that is gone needs no value.
 		if next, err := job.Apply(text, edit); err == nil {
 			text = next
 		}
 	}
 	req, err := job.Parse(q.Name, text, open)
 	return req, err == nil
+}
+
+// about reports whether one of the faults is about the value at a path, or about something in it.
+func about(err error, path string) bool {
+	var faults job.Faults
+	if !errors.As(err, &faults) {
+		return false
+	}
+	for _, f := range faults {
+		if rest, ok := strings.CutPrefix(f.Field, path); ok && (rest == "" || rest[0] == '.' || rest[0] == '[') {
+			return true
+		}
+	}
+	return false
 }
 
 func (e *Engine) design(ctx context.Context, name string, req *design.Request, kept bool, tell func(Part) error) error {

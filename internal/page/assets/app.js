@@ -24,6 +24,8 @@ function answerRight() {
   return S.design?.designs.length ? answer.right() : [h('h3', null, 'The box'), h('p.told', null, 'It is drawn here as soon as space, driver and board are known.')];
 }
 
+let listed = false; // on a phone, whether the shut steps are shown
+
 let naming = null; // the name that is being typed, or null
 
 function head() {
@@ -94,13 +96,13 @@ function notices() {
 
 function stepList() {
   const todo = steps.open();
-  return h('div.steps', null, parts.map((p, i) => {
+  return h('div.steps', { class: listed ? 'all' : '' }, parts.map((p, i) => {
     if (!p) return null;
     const mine = todo.filter((x) => x.step === i && x.kind !== 'asked');
     const flag = mine.length ? (mine.some((x) => x.kind === 'refused') ? ' ✕' : ' ?') : '';
     const openNow = S.step === i;
     return h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
-      h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { S.step = i; changed(); window.scrollTo({ top: 0 }); } },
+      h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
         h('span.no', null, String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
       openNow ? h('div.body', null, p.left()) : null);
   }));

@@ -78,7 +78,7 @@ function mount(el, [key, , , unit]) {
     return;
   }
   if (plot) plot.destroy();
-  const ink = tone('ink'), soft = tone('edge'), hair = tone('hair'), pick = tone('pick'), second = tone('second');
+  const ink = tone('ink'), hair = tone('hair'), pick = tone('pick'), second = tone('second');
   const fs = S.curves[0].columns.frequency_hz;
   const data = [fs], series = [{}];
   S.curves.forEach((c, i) => {
@@ -101,7 +101,7 @@ function mount(el, [key, , , unit]) {
     cursor: { y: false, points: { size: 8 }, drag: { x: false, y: false } },
     scales: { x: { time: false, distr: 3, range: () => [15, 200] }, y: { range: (u, lo, hi) => (unit === 'dB' ? [Math.floor(top / 5) * 5 - 25, Math.ceil((top + 1) / 5) * 5] : [Math.min(0, lo), hi * 1.05]) } },
     axes: [
-      { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, splits: () => [20, 30, 40, 60, 80, 100, 150], filter: (u, v) => v, values: (u, v) => v.map((x) => x + (x === 150 ? ' Hz' : '')) },
+      { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, splits: () => (el.clientWidth < 460 ? [20, 30, 50, 80, 150] : [20, 30, 40, 60, 80, 100, 150]), filter: (u, v) => v, values: (u, v) => v.map((x) => x + (x === 150 ? ' Hz' : '')) },
       { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, size: 48 },
     ],
     series,
@@ -112,6 +112,7 @@ function mount(el, [key, , , unit]) {
         cursor = f;
         read(f, false);
       }],
+      ready: [() => requestAnimationFrame(() => read(cursor))],
       draw: [(u) => {
         const c = u.ctx;
         c.save();
@@ -127,7 +128,6 @@ function mount(el, [key, , , unit]) {
       }],
     },
   }, data, el);
-  void soft;
   read(cursor);
 }
 

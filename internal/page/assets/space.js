@@ -1,17 +1,20 @@
 // Step 1: the space, as the tape gave it. Section and plan draw themselves from the job's tree.
 
 import { h } from './dom.js';
-import { S, edit, changed, set } from './store.js';
+import { S, edit, changed } from './store.js';
 import { at, textAt, listAt, length, fraction } from './tree.js';
 import { gauge, press, stateOf } from './field.js';
 import { settleList, nextButtons } from './steps.js';
 
 const num = (node, fallback) => (node && node.mm !== undefined ? node.mm : fallback);
 
+// size is a length that something can have: more than nothing, and less than a street.
+const size = (node, fallback) => (node && node.mm > 0 && node.mm < 1e5 ? node.mm : fallback);
+
 // model reads the space out of the job's tree, in millimetres; what is not known yet is held straight or left out.
 export function model(tree) {
   const c = at(tree, 'cavity');
-  const m = { form: 'none', width: num(at(c, 'width'), 0), stations: [], corners: [], blocks: [], depth: 0, height: 0 };
+  const m = { form: 'none', width: size(at(c, 'width'), 0), stations: [], corners: [], blocks: [], depth: 0, height: 0 };
   if (at(c, 'stations')) readStations(c, m);
   else if (at(c, 'profile')) readProfile(c, m);
   else readBox(c, m);
@@ -22,8 +25,8 @@ export function model(tree) {
 function readBox(c, m) {
   if (!c) return;
   m.form = 'box';
-  m.depth = num(at(c, 'depth'), 0);
-  m.height = num(at(c, 'height'), 0);
+  m.depth = size(at(c, 'depth'), 0);
+  m.height = size(at(c, 'height'), 0);
   const d = m.depth || 400, k = m.height || 250;
   m.section = [[0, 0], [d, 0], [d, k], [0, k]];
 }
@@ -88,11 +91,11 @@ function readBlock(b, i, m) {
   const path = `cavity.blocks[${i + 1}]`;
   const o = { path, name: textAt(b, 'name') || 'block', along: textAt(b, 'along') };
   o.left = num(at(b, 'from_left'), 0);
-  o.width = num(at(b, 'width'), m.width - o.left);
+  o.width = size(at(b, 'width'), Math.max(0, m.width - o.left));
   o.front = num(at(b, 'from_front'), 0);
-  o.depth = num(at(b, 'depth'), m.depth - o.front);
+  o.depth = size(at(b, 'depth'), Math.max(0, m.depth - o.front));
   o.floor = num(at(b, 'from_floor'), 0);
-  o.height = num(at(b, 'height'), m.height - o.floor);
+  o.height = size(at(b, 'height'), Math.max(0, m.height - o.floor));
   const hangs = at(b, 'hangs')?.mm;
   if (hangs !== undefined) [o.floor, o.height] = [m.height - hangs, hangs];
   const round = at(b, 'round')?.mm;
@@ -128,7 +131,7 @@ function write(mm) {
 }
 
 function addBlock(kind, m, left) {
-  const [name, , make] = kind;
+  const make = kind[2];
   if (!make) {
     const n = listAt(S.job.tree, 'cavity.walls').length + 1;
     edit([{ op: 'set', path: `cavity.walls[${n}]`, value: { side: 'back', lean: '12 deg' } }]);
@@ -138,7 +141,6 @@ function addBlock(kind, m, left) {
   if (left !== undefined && value.from_left !== undefined) value.from_left = write(left);
   S.block = m.blocks.length;
   edit([{ op: 'set', path: `cavity.blocks[${m.blocks.length + 1}]`, value }]);
-  void name;
 }
 
 // left is the step's own column.
@@ -454,5 +456,3 @@ export function summary() {
   const size = [m.width, m.depth, m.height].every((v) => v > 1) ? length(m.width, S.view) + ' × ' + length(m.depth, S.view) + ' × ' + length(m.height, S.view) + ' ' + S.view : '';
   return [m.form === 'stations' ? m.stations.length + ' stations' : size, ...m.blocks.map((b) => b.name)].filter(Boolean).join(', ');
 }
-
-void set;
