@@ -11,10 +11,13 @@ const num = (node, fallback) => (node && node.mm !== undefined ? node.mm : fallb
 // size is a length that something can have: more than nothing, and less than a street.
 const size = (node, fallback) => (node && node.mm > 0 && node.mm < 1e5 ? node.mm : fallback);
 
+// sound is the node of one of the space's own sizes; while it is at fault, the last right one.
+const sound = (key, c) => S.keptNodes['cavity.' + key] || at(c, key);
+
 // model reads the space out of the job's tree, in millimetres; what is not known yet is held straight or left out.
 export function model(tree) {
   const c = at(tree, 'cavity');
-  const m = { form: 'none', width: size(at(c, 'width'), 0), stations: [], corners: [], blocks: [], depth: 0, height: 0 };
+  const m = { form: 'none', width: size(sound('width', c), 0), stations: [], corners: [], blocks: [], depth: 0, height: 0 };
   if (at(c, 'stations')) readStations(c, m);
   else if (at(c, 'profile')) readProfile(c, m);
   else readBox(c, m);
@@ -25,8 +28,8 @@ export function model(tree) {
 function readBox(c, m) {
   if (!c) return;
   m.form = 'box';
-  m.depth = size(at(c, 'depth'), 0);
-  m.height = size(at(c, 'height'), 0);
+  m.depth = size(sound('depth', c), 0);
+  m.height = size(sound('height', c), 0);
   const d = m.depth || 400, k = m.height || 250;
   m.section = [[0, 0], [d, 0], [d, k], [0, k]];
 }
@@ -343,7 +346,7 @@ function section(m) {
   }
   const cell = small ? 158 : 164, rowH = 94, per = Math.max(1, Math.floor(W / cell));
   const rows = (list) => Math.ceil(list.length / per);
-  const topH = rows(tops) * rowH + (tops.length ? 26 : 16), lowH = rows(lows) * rowH + (lows.length ? 34 : 30);
+  const topH = rows(tops) * rowH + (tops.length ? 26 : 16), lowH = rows(lows) * rowH + (lows.length ? 34 : m.form === 'box' ? 88 : 30);
   const side = m.form === 'box' ? 130 : small ? 40 : 90;
   const scale = Math.min((W - 2 * side) / (d1 - d0), (small ? 190 : 270) / (z1 - z0));
   const drawH = (z1 - z0) * scale, H = topH + drawH + lowH;
@@ -381,8 +384,8 @@ function section(m) {
       placed.map(({ p, cx, y }) => h('div.pair', { key: p.path, style: { left: cx - cell / 2 + 2 + 'px', top: y + 'px', width: cell - 4 + 'px' } },
         h('span.title', null, p.label), gauge({ path: p.dPath, label: st ? 'at depth' : 'depth', cls: 'thin' }), gauge({ path: p.hPath, label: 'height', wanted: true }))),
       m.form === 'box' ? [
-        h('div.spot', { key: 'bh', style: { left: W - 128 + 'px', top: topH + drawH / 2 - 40 + 'px' } }, gauge({ path: 'cavity.height', label: 'height', wanted: true })),
-        h('div.spot', { key: 'bd', style: { left: W / 2 - 60 + 'px', top: topH + drawH - 74 + 'px' } }, gauge({ path: 'cavity.depth', label: 'depth', wanted: true }))] : null),
+        h('div.spot', { key: 'bh', style: { left: Math.min(W - 120, X(d1) + 14) + 'px', top: topH + drawH / 2 - 40 + 'px' } }, gauge({ path: 'cavity.height', label: 'height', wanted: true })),
+        h('div.spot', { key: 'bd', style: { left: W / 2 - 58 + 'px', top: topH + drawH + 14 + 'px' } }, gauge({ path: 'cavity.depth', label: 'depth', wanted: true }))] : null),
     marks(m, st),
   ];
 }

@@ -19,7 +19,7 @@ export function open() {
     const there = at(S.job.tree, field);
     const missing = !f.value && (!there || there.t === '' || there.t === '?');
     return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
-      ask: missing ? nice(field) + ' is missing.' : nice(field) + (f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.' };
+      ask: nice(field) + (f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.' };
   });
   for (const path of marks(S.job.tree, '')) {
     if (!list.some((x) => x.path === path)) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });

@@ -7,7 +7,7 @@ export const S = {
   name: '', text: '', mark: '', saved: '', fresh: true, // the file: name, text, mark of what is on disk, time of saving
   job: null, design: null, curves: [], failed: null, // parts of the answer
   view: 'mm', step: 1, pick: 0, station: 0, block: -1, // what is looked at
-  undo: [], redo: [], kept: {}, refused: {}, // texts before; last right values by path; edits that could not be made
+  undo: [], redo: [], kept: {}, keptNodes: {}, refused: {}, // texts before; last right values by path; edits that could not be made
   waiting: false, stale: false, conflict: '', trouble: '', told: '',
   files: [], documents: [], version: '', note: '',
 };
@@ -87,9 +87,14 @@ function takeJob(part, edits, was) {
   S.keptUsed = false;
   S.stale = !!S.design;
   const bad = (path) => part.faults.some((f) => touches(f.field, path));
-  for (const path of Object.keys(S.kept)) if (!bad(path)) delete S.kept[path];
+  for (const path of Object.keys(S.kept)) if (!bad(path)) {
+    delete S.kept[path];
+    delete S.keptNodes[path];
+  }
   for (const [path, node] of was) {
-    if (bad(path) && !(path in S.kept)) S.kept[path] = node ? plain(node) : null;
+    if (!bad(path) || path in S.kept) continue;
+    S.kept[path] = node ? plain(node) : null;
+    if (node) S.keptNodes[path] = node;
   }
   scheduleSave();
 }
@@ -144,6 +149,7 @@ function swap(from, to) {
   to.push(S.text);
   S.text = from.pop();
   S.kept = {};
+  S.keptNodes = {};
   edit([], { undoable: false });
 }
 
@@ -200,7 +206,7 @@ export async function watch() {
 export async function openJob(name) {
   const file = await engine.load(name);
   Object.assign(S, {
-    name, text: file.text, mark: file.mark, saved: file.text, fresh: !!file.new, undo: [], redo: [], kept: {}, refused: {},
+    name, text: file.text, mark: file.mark, saved: file.text, fresh: !!file.new, undo: [], redo: [], kept: {}, keptNodes: {}, refused: {},
     design: null, curves: [], failed: null, conflict: '', trouble: '', pick: 0, station: 0, block: -1,
   });
   await edit([], { undoable: false });
@@ -213,7 +219,7 @@ export async function openJob(name) {
 export async function takeDisk() {
   const file = await engine.load(S.name);
   S.undo.push(S.text);
-  Object.assign(S, { text: file.text, mark: file.mark, saved: file.text, conflict: '', kept: {} });
+  Object.assign(S, { text: file.text, mark: file.mark, saved: file.text, conflict: '', kept: {}, keptNodes: {} });
   edit([], { undoable: false });
 }
 

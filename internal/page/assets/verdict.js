@@ -17,9 +17,9 @@ export function verdict() {
     return { phrase: words[0].toUpperCase() + words.slice(1), sentence: d.verdict_text + later, sign: cross ? 'cross' : 'share', share, dashed: unchecked, cautions: (d.checks || []).some((c) => c.status === 'marginal'), dials: dials(d) };
   }
   if (S.design) return { phrase: 'Does not suit', sentence: S.design.outcomes.map((o) => o.kind + ': ' + o.reason).join('; ') + '.', sign: 'cross' };
-  const next = open().find((x) => x.kind !== 'asked');
+  const next = open().find((x) => x.kind === 'refused' || x.kind === 'missing');
   if (S.failed) return { phrase: 'No verdict yet', sentence: S.failed.text, sign: 'none' };
-  return { phrase: 'No verdict yet', sentence: next ? next.ask + ' ' + next.why : 'The answer comes as soon as space, driver and board are known.', sign: 'none' };
+  return { phrase: 'No verdict yet', sentence: next ? next.ask + ': ' + next.why : 'The answer comes as soon as space, driver and board are known.', sign: 'none' };
 }
 
 function dials(d) {
