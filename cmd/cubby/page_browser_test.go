@@ -202,9 +202,7 @@ func (v *visitor) fill(path, text string) {
 func (v *visitor) press(words string) {
 	v.Helper()
 	v.until(`[...document.querySelectorAll('button')].some((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent)`, words)
-	v.js(`(() => { const b = [...document.querySelectorAll('button')].find((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent); b.scrollIntoView({block: 'center'}); document.querySelectorAll('[data-now]').forEach((x) => x.removeAttribute('data-now')); b.dataset.now = 1; })()`, words)
-	v.do(chromedp.Click(chromedp.CSS("[data-now]")))
-	v.js(`document.querySelectorAll('[data-now]').forEach((x) => x.removeAttribute('data-now'))`)
+	v.js(`[...document.querySelectorAll('button')].find((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent).click()`, words)
 }
 
 // step opens a step.

@@ -382,10 +382,10 @@ func flow(n *yaml.Node) string {
 }
 
 // safe is a text that means itself without quotation marks, wherever it stands.
-var safe = regexp.MustCompile(`^[A-Za-z0-9_./][A-Za-z0-9_./()%+"'²³µΩ½¼¾⅛⅜⅝⅞-]*(?: [A-Za-z0-9_./()%+"'²³µΩ½¼¾⅛⅜⅝⅞-]+)*$`)
+var safe = regexp.MustCompile(`^-?[A-Za-z0-9_./][A-Za-z0-9_./()%+"'²³µΩ½¼¾⅛⅜⅝⅞-]*(?: [A-Za-z0-9_./()%+"'²³µΩ½¼¾⅛⅜⅝⅞-]+)*$`)
 
 // wordy is a text that may mean itself where a line holds nothing else.
-var wordy = regexp.MustCompile(`^[\pL\pN_./(][^\pC#]*$`)
+var wordy = regexp.MustCompile(`^-?[\pL\pN_./(][^\pC#]*$`)
 
 // reads reports whether a text of one pair or one list reads as this value in its last place.
 func reads(text, value string) bool {
