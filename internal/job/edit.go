@@ -136,29 +136,29 @@ func withoutComments(data []byte) string {
 	return b.String()
 }
 
-// A step is a key, or the number of an entry from 1 when key is empty.
-type step struct {
+// A pathStep is a key, or the number of an entry from 1 when key is empty.
+type pathStep struct {
 	key string
 	no  int
 }
 
 // parsePath splits cavity.blocks[2].width into its steps.
-func parsePath(path string) ([]step, error) {
-	var steps []step
+func parsePath(path string) ([]pathStep, error) {
+	var steps []pathStep
 	bad := &EditError{shown(path), "not a path such as cavity.blocks[2].width"}
 	for part := range strings.SplitSeq(path, ".") {
 		key, rest, listed := strings.Cut(part, "[")
 		if key == "" || listed && rest == "" || strings.ContainsAny(key, "]\r\n") {
 			return nil, bad
 		}
-		steps = append(steps, step{key: key})
+		steps = append(steps, pathStep{key: key})
 		for rest != "" {
 			number, after, closed := strings.Cut(rest, "]")
 			n, err := strconv.Atoi(number)
 			if err != nil || !closed || n < 1 {
 				return nil, bad
 			}
-			steps = append(steps, step{no: n})
+			steps = append(steps, pathStep{no: n})
 			if after != "" && !strings.HasPrefix(after, "[") {
 				return nil, bad
 			}
@@ -221,7 +221,7 @@ func sameTree(a, b *yaml.Node) bool {
 }
 
 // child finds the node at a step below n, and its place in n.Content; nil when there is none.
-func child(n *yaml.Node, s step) (*yaml.Node, int) {
+func child(n *yaml.Node, s pathStep) (*yaml.Node, int) {
 	switch {
 	case s.key != "" && n.Kind == yaml.MappingNode:
 		for i := 0; i+1 < len(n.Content); i += 2 {
@@ -236,7 +236,7 @@ func child(n *yaml.Node, s step) (*yaml.Node, int) {
 }
 
 // wrap builds the value that stands for the steps of a path that do not exist yet.
-func wrap(path []step, value *yaml.Node) (*yaml.Node, bool) {
+func wrap(path []pathStep, value *yaml.Node) (*yaml.Node, bool) {
 	for i := len(path) - 1; i >= 0; i-- {
 		outer := &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Style: yaml.FlowStyle}
 		switch s := path[i]; {
@@ -253,12 +253,12 @@ func wrap(path []step, value *yaml.Node) (*yaml.Node, bool) {
 }
 
 // fits reports whether a step can lead on from n.
-func fits(n *yaml.Node, s step) bool {
+func fits(n *yaml.Node, s pathStep) bool {
 	return nothing(n) || n.Kind == yaml.MappingNode && s.key != "" || n.Kind == yaml.SequenceNode && s.key == ""
 }
 
 // alter makes an edit in a tree: what the text is to say afterwards.
-func alter(root *yaml.Node, path []step, e Edit, value *yaml.Node) error {
+func alter(root *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
 	n := root
 	for i, s := range path {
 		last := i == len(path)-1
@@ -287,7 +287,7 @@ func alter(root *yaml.Node, path []step, e Edit, value *yaml.Node) error {
 }
 
 // extend adds to n what a path names and n does not have.
-func extend(n *yaml.Node, path []step, e Edit, value *yaml.Node) error {
+func extend(n *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
 	v, ok := wrap(path[1:], value)
 	s := path[0]
 	if nothing(n) {

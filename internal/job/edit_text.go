@@ -191,7 +191,7 @@ func (s *source) splice(from, to int, with string) {
 }
 
 // edit makes one edit in the text, which alter has found possible.
-func (s *source) edit(path []step, e Edit, value *yaml.Node) error {
+func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) error {
 	parent := s.root
 	for i, p := range path {
 		next, at := child(parent, p)

@@ -78,7 +78,7 @@ func (n *Node) At(path string) *Node {
 	return n
 }
 
-func (n *Node) step(s step) *Node {
+func (n *Node) step(s pathStep) *Node {
 	if s.key == "" {
 		if n.Kind == ListNode && s.no <= len(n.Nodes) {
 			return n.Nodes[s.no-1]
