@@ -26,8 +26,8 @@ var _ page.Files = (*folder)(nil)
 
 // Bounds of what a page lists: files, and folders within folders.
 const (
-	mostListed    = 2000
-	deepestListed = 3
+	mostOffered    = 2000
+	deepestOffered = 3
 )
 
 // List names the files that a page offers, without those that are hidden.
@@ -38,9 +38,9 @@ func (f *folder) List() ([]string, error) {
 		switch {
 		case err != nil && name == ".":
 			return err
-		case err != nil, d.IsDir() && (hidden || strings.Count(name, "/") >= deepestListed):
+		case err != nil, d.IsDir() && (hidden || strings.Count(name, "/") >= deepestOffered):
 			return fs.SkipDir
-		case len(names) >= mostListed:
+		case len(names) >= mostOffered:
 			return fs.SkipAll
 		case d.Type().IsRegular() && !hidden && offered(name):
 			names = append(names, name)
