@@ -204,8 +204,8 @@ func (v *visitor) fill(path, text string) {
 // press presses the first button with these words.
 func (v *visitor) press(words string) {
 	v.Helper()
-	v.until(`[...document.querySelectorAll('button')].some((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent)`, words)
-	v.js(`[...document.querySelectorAll('button')].find((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent).click()`, words)
+	v.until(`[...document.querySelectorAll('button')].some((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent && !b.disabled)`, words)
+	v.js(`[...document.querySelectorAll('button')].find((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent && !b.disabled).click()`, words)
 }
 
 // step opens a step.

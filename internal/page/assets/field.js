@@ -91,6 +91,8 @@ export function press(words, onclick, props = {}) {
 // goTo leads to the field at a path, in the step that holds it.
 export function goTo(path, step) {
   S.step = step;
+  const station = /^cavity\.stations\[(\d+)\]/.exec(path);
+  if (station) S.station = station[1] - 1;
   changed();
   setTimeout(() => {
     const all = [...document.querySelectorAll('[data-path]')];

@@ -41,6 +41,8 @@ function marks(node, path) {
 // nice says a path in words.
 function nice(path) {
   if (!path) return 'The file';
+  const mark = /^cavity\.stations\[(\d+)\]\.(roof|floor)\[(\d+)\](?:\[(\d)\])?$/.exec(path);
+  if (mark) return `Station ${mark[1]}, ${mark[2]} ${mark[3]}` + (mark[4] === '1' ? ', depth' : '');
   const words = path.replace(/cavity\./, '').replace(/\[(\d+)\]/g, ' $1').replace(/[._]/g, ' ');
   return words[0].toUpperCase() + words.slice(1);
 }
@@ -70,7 +72,7 @@ export function nextButtons(step) {
     h('button.press', { type: 'button', class: next ? '' : 'lead', onclick: () => { S.step = step + 1; changed(); } }, names[step + 1] + ' ›'));
 }
 
-const short = (x) => (x.kind === 'asked' ? nice(x.path).toLowerCase() : nice(x.path).toLowerCase());
+const short = (x) => nice(x.path).toLowerCase();
 
 // ---- driver
 
