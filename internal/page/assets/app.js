@@ -77,7 +77,7 @@ function chooser() {
 async function go(name) {
   try {
     await openJob(name);
-    if (!S.text.trim()) await edit([{ op: 'set', path: 'title', value: name.replace(/\.ya?ml$/, '') }, { op: 'set', path: 'units', value: S.view }], { undoable: false });
+    if (!S.text.trim()) await edit([{ op: 'set', path: 'title', value: name.replace(/\.ya?ml$/, '') }, { op: 'set', path: 'units', value: S.view }], { undoable: false }); // a new job
     S.step = S.design || (S.job && !S.job.faults.length) ? 6 : 1;
   } catch (e) {
     S.trouble = e.message;

@@ -33,9 +33,12 @@ export function changed() {
 let queue = Promise.resolve();
 
 // edit makes edits in the text and asks for what follows. Each is {op, path, value}; they are made together, after those
-// that were asked for before.
-export function edit(edits, what = {}) {
-  queue = queue.then(() => make(edits, what)).catch((e) => {
+// that were asked for before. first is done in their turn, before them: whatever else sets the text.
+export function edit(edits, { undoable = true, first } = {}) {
+  queue = queue.then(() => {
+    if (first) first();
+    return make(edits, undoable);
+  }).catch((e) => {
     S.trouble = e.message;
     S.waiting = false;
     changed();
@@ -44,7 +47,7 @@ export function edit(edits, what = {}) {
 }
 
 // make asks the engine and returns once the text is known; the design comes later.
-function make(edits, { undoable = true } = {}) {
+function make(edits, undoable) {
   const before = S.text;
   const was = new Map(edits.filter((e) => e.op === 'set').map((e) => [e.path, S.job && at(S.job.tree, e.path)]));
   S.waiting = true;
@@ -140,17 +143,20 @@ export function setLength(path, text) {
 
 // undo and redo go through the texts.
 export function undo() {
-  if (S.undo.length) swap(S.undo, S.redo);
+  swap(S.undo, S.redo);
 }
 export function redo() {
-  if (S.redo.length) swap(S.redo, S.undo);
+  swap(S.redo, S.undo);
 }
 function swap(from, to) {
-  to.push(S.text);
-  S.text = from.pop();
-  S.kept = {};
-  S.keptNodes = {};
-  edit([], { undoable: false });
+  edit([], {
+    undoable: false,
+    first: () => {
+      if (!from.length) return;
+      to.push(S.text);
+      Object.assign(S, { text: from.pop(), kept: {}, keptNodes: {} });
+    },
+  });
 }
 
 let saving = 0;
@@ -205,11 +211,11 @@ export async function watch() {
 // openJob shows a job's file.
 export async function openJob(name) {
   const file = await engine.load(name);
-  Object.assign(S, {
+  const first = () => Object.assign(S, {
     name, text: file.text, mark: file.mark, saved: file.text, fresh: !!file.new, undo: [], redo: [], kept: {}, keptNodes: {}, refused: {},
     design: null, curves: [], failed: null, conflict: '', trouble: '', pick: 0, station: 0, block: -1,
   });
-  await edit([], { undoable: false });
+  await edit([], { undoable: false, first });
   if (S.job) S.view = S.job.units;
   if (file.new && !S.text) S.view = 'mm';
   changed();
@@ -218,9 +224,13 @@ export async function openJob(name) {
 // takeDisk shows what is on disk instead; what was here can be had back by undo.
 export async function takeDisk() {
   const file = await engine.load(S.name);
-  S.undo.push(S.text);
-  Object.assign(S, { text: file.text, mark: file.mark, saved: file.text, conflict: '', kept: {}, keptNodes: {} });
-  edit([], { undoable: false });
+  await edit([], {
+    undoable: false,
+    first: () => {
+      S.undo.push(S.text);
+      Object.assign(S, { text: file.text, mark: file.mark, saved: file.text, conflict: '', kept: {}, keptNodes: {} });
+    },
+  });
 }
 
 // saveAs goes on under another name.
