@@ -216,6 +216,15 @@ func (v *visitor) step(no int) {
 	v.until(`document.querySelectorAll('.stepname')[%d].getAttribute('aria-expanded') === 'true'`, no-1)
 }
 
+// inside holds that nothing stands out of the page to the right, which would make it scroll sideways.
+func (v *visitor) inside(where string) {
+	v.Helper()
+	out := v.js(`[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('.labels, .u-wrap, .pins')).slice(0, 4).map((e) => e.outerHTML.slice(0, 150) + ' ' + e.getBoundingClientRect().right).join('; ') + (document.documentElement.scrollWidth > document.documentElement.clientWidth ? ' scrolls by ' + document.documentElement.scrollWidth : '')`)
+	if out != "" {
+		v.Errorf("%s: stands out of the page: %s", where, out)
+	}
+}
+
 // shot takes a picture of the whole page, if pictures are wanted.
 func (v *visitor) shot(name string) {
 	v.Helper()
@@ -248,6 +257,7 @@ func TestPagePictures(t *testing.T) {
 		for i, step := range []string{"space", "driver", "amplifier", "wood", "wish", "answer"} {
 			v.step(i + 1)
 			time.Sleep(700 * time.Millisecond)
+			v.inside(size.name + " " + step)
 			v.shot(size.name + "-" + step)
 		}
 		if v.js(`cubby.design?.designs.length > 0`) == "true" {

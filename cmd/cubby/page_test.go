@@ -54,6 +54,7 @@ func TestPageFromEmpty(t *testing.T) {
 	v.fill("cavity.width", "900")
 	v.fill("cavity.depth", "380")
 	v.fill("cavity.height", "360")
+	v.inside("a plain box")
 	v.shot("empty-space")
 	v.step(2)
 	v.js(`(() => { const s = document.getElementById('driver-file'); s.value = 'drivers/furrow-10-flat.yaml'; s.dispatchEvent(new Event('change', {bubbles: true})); })()`)

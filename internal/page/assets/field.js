@@ -32,7 +32,7 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
   const state = stateOf(path, { wanted });
   const value = kind === 'length' ? shown(node, S.view) : node?.t || '';
   const id = 'f-' + path;
-  const text = about(path);
+  const text = state === 'missing' ? null : about(path);
   const commit = (e) => {
     const el = e.target;
     if (!el.dirty) return;
