@@ -15,6 +15,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	cdplog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
@@ -265,6 +267,13 @@ func TestPagePictures(t *testing.T) {
 			v.shot(size.name + "-apart")
 			v.press("On the sheets")
 			v.shot(size.name + "-sheets")
+			v.press("In the space")
+			v.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+				_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+				return err
+			}))
+			time.Sleep(time.Second)
+			v.shot(size.name + "-dark")
 		}
 	}
 }

@@ -166,13 +166,13 @@ export function driverRight() {
   const frame = mm('frame', 0), cut = mm('cutout', frame * 0.88), depth = mm('depth', 0), magnet = mm('magnet', frame * 0.55);
   const pic = [];
   if (frame && depth) {
-    const s = Math.min(420 / frame, 240 / depth), cx = 290, y = 60, n = (v) => (v * s) / 2;
-    pic.push(h('svg.section', { viewBox: '0 0 660 340', width: 660, height: 340, role: 'img', 'aria-label': 'The driver from the side, as typed' },
-      h('rect.plyboard', { x: cx - n(frame) - 60, y, width: n(frame) + 60 - n(cut), height: 22 }), h('rect.plyboard', { x: cx + n(cut), y, width: n(frame) + 60 - n(cut), height: 22 }),
+    const W = Math.min(660, S.rightWidth || 660), s = Math.min((W - 190) / (frame * 1.05), 200 / depth), cx = W / 2 - 30, y = 50, H = y + depth * s + 24, n = (v) => (v * s) / 2;
+    pic.push(h('svg.section', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'img', 'aria-label': 'The driver from the side, as typed' },
+      h('rect.plyboard', { x: cx - n(frame) - 30, y, width: n(frame) + 30 - n(cut), height: 22 }), h('rect.plyboard', { x: cx + n(cut), y, width: n(frame) + 30 - n(cut), height: 22 }),
       h('path.cone', { d: `M${cx - n(frame)} ${y - 8}H${cx + n(frame)}V${y}H${cx - n(frame)}Z` }),
       h('path.cone', { d: `M${cx - n(cut) + 3} ${y}L${cx - n(magnet)} ${y + depth * s * 0.55}V${y + depth * s}H${cx + n(magnet)}V${y + depth * s * 0.55}L${cx + n(cut) - 3} ${y}` }),
       h('path.dim', { d: `M${cx - n(frame)} ${y - 20}H${cx + n(frame)}M${cx - n(frame)} ${y - 26}v12M${cx + n(frame)} ${y - 26}v12` }), h('text.halo', { x: cx, y: y - 15, 'text-anchor': 'middle' }, textAt(src, 'frame')),
-      h('path.dim', { d: `M${cx + n(frame) + 76} ${y}V${y + depth * s}m-6 0h12M${cx + n(frame) + 70} ${y}h12` }), h('text.halo', { x: cx + n(frame) + 76, y: y + (depth * s) / 2, 'text-anchor': 'middle' }, textAt(src, 'depth'))));
+      h('path.dim', { d: `M${cx + n(frame) + 56} ${y}V${y + depth * s}m-6 0h12M${cx + n(frame) + 50} ${y}h12` }), h('text.halo', { x: cx + n(frame) + 60, y: y + (depth * s) / 2, 'text-anchor': 'middle' }, textAt(src, 'depth'))));
   }
   return [h('h3', null, h('b', null, textAt(src, 'name') || 'The driver'), h('span.soft', null, ' as the job says it')), pic,
     d && !S.stale ? h('table.facts', null, h('tbody', null, [['resonance', d.fs_hz?.toFixed(1) + ' Hz'], ['Qts', d.qts?.toFixed(2)], ['moving mass', (d.mms_kg * 1000).toFixed(0) + ' g'], ['force factor', d.bl_t_m?.toFixed(1) + ' T m'], ['efficiency', d.efficiency ? (d.efficiency * 100).toFixed(2) + ' %' : null]].filter((r) => r[1]).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v))))) : h('p.told', null, 'What follows from the figures stands here once they suffice: resonance, losses and air (fs, Qms, Qes, Vas), the cone’s area and the coil’s resistance.')];
