@@ -70,7 +70,7 @@ type command struct {
 
 func commands() []command {
 	return []command{
-		newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand(), rankCommand(), completionCommand(),
+		newCommand(), designCommand(), checkCommand(), driverCommand(), sheetsCommand(), measuredCommand(), rankCommand(), pageCommand(), completionCommand(),
 	}
 }
 

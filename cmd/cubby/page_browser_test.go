@@ -1,0 +1,279 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	cdplog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// pictures is where the pictures of the page are written; none are taken without it.
+var pictures = flag.String("pictures", "", "folder to write pictures of the page to")
+
+// picturesOf is the job of the examples that pictures are taken of.
+var picturesOf = flag.String("pictures-of", "under-bench-wedge.yaml", "job of the examples to take pictures of")
+
+// chromium gives the context of one browser for all tests, which are skipped without one; CI must have it.
+func chromium(t *testing.T) context.Context {
+	t.Helper()
+	name, err := exec.LookPath("chromium")
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("chromium is missing: apt-get install --no-install-recommends chromium")
+		}
+		t.Skip("no chromium")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(name), chromedp.NoSandbox, chromedp.Flag("disable-component-update", true), chromedp.Flag("no-pings", true),
+		chromedp.Flag("disable-domain-reliability", true), chromedp.Flag("use-gl", "angle"), chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true))
+	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(stop)
+	return ctx
+}
+
+// folderOf copies the examples into a folder of the test's own.
+func folderOf(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, os.DirFS(filepath.Join("..", "..", "examples"))); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// served runs the command on a job and gives the address that it prints.
+func served(t *testing.T, args ...string) string {
+	t.Helper()
+	ctx, stop := context.WithCancel(context.Background())
+	in, out := io.Pipe()
+	ended := make(chan int, 1)
+	var errs strings.Builder
+	go func() {
+		ended <- run(ctx, append([]string{"page", "--no-open"}, args...), strings.NewReader(""), out, &errs)
+	}()
+	lines := bufio.NewScanner(in)
+	if !lines.Scan() {
+		stop()
+		t.Fatal("no address was printed")
+	}
+	t.Cleanup(func() {
+		stop()
+		select {
+		case code := <-ended:
+			if code != exitDone {
+				t.Errorf("ended with %d: %s", code, errs.String())
+			}
+		case <-time.After(10 * time.Second):
+			t.Error("does not end")
+		}
+	})
+	return lines.Text()
+}
+
+// A visitor is a tab with someone at it.
+type visitor struct {
+	*testing.T
+	ctx   context.Context
+	mu    sync.Mutex
+	out   []string // requests that would leave the machine
+	wrong []string // faults of the page's own
+	own   int      // requests to the program
+}
+
+// visit opens an address in a new tab.
+func visit(t *testing.T, browser context.Context, address string, width, height int64) *visitor {
+	t.Helper()
+	ctx, cancel := chromedp.NewContext(browser)
+	t.Cleanup(cancel)
+	ctx, stop := context.WithTimeout(ctx, 100*time.Second)
+	t.Cleanup(stop)
+	v := &visitor{T: t, ctx: ctx}
+	var options []chromedp.EmulateViewportOption
+	if width < 700 {
+		options = append(options, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	v.do(chromedp.EmulateViewport(width, height, options...))
+	if err := chromedp.Listen(ctx, v.watch); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		v.mu.Lock()
+		defer v.mu.Unlock()
+		if v.own == 0 {
+			t.Error("requests are not seen")
+		}
+		for _, w := range v.wrong {
+			t.Errorf("in the page: %s", w)
+		}
+		for _, u := range v.out {
+			t.Errorf("a request for %s", u)
+		}
+	})
+	v.do(chromedp.Navigate(address))
+	v.until(`document.getElementById('app')?.dataset.ready === 'yes'`)
+	return v
+}
+
+// watch notes requests to elsewhere.
+func (v *visitor) watch(event any) {
+	if x, ok := event.(*runtime.EventExceptionThrown); ok {
+		v.mu.Lock()
+		v.wrong = append(v.wrong, fmt.Sprint(x.ExceptionDetails.Text, " ", x.ExceptionDetails.Exception.Description, " ", x.ExceptionDetails.URL, ":", x.ExceptionDetails.LineNumber+1))
+		v.mu.Unlock()
+	}
+	if x, ok := event.(*cdplog.EventEntryAdded); ok && x.Entry.Level == "error" {
+		v.mu.Lock()
+		v.wrong = append(v.wrong, x.Entry.Text+" "+x.Entry.URL)
+		v.mu.Unlock()
+	}
+	e, ok := event.(*network.EventRequestWillBeSent)
+	if !ok {
+		return
+	}
+	u, err := url.Parse(e.Request.URL)
+	if err == nil && (u.Scheme == "data" || u.Scheme == "blob" || u.Hostname() == "127.0.0.1") {
+		v.mu.Lock()
+		v.own++
+		v.mu.Unlock()
+		return
+	}
+	v.mu.Lock()
+	v.out = append(v.out, e.Request.URL)
+	v.mu.Unlock()
+}
+
+func (v *visitor) do(steps ...chromedp.Action[chromedp.Void]) {
+	v.Helper()
+	if err := chromedp.Do(v.ctx, steps...); err != nil {
+		v.shot("failed")
+		v.Fatal(err)
+	}
+}
+
+// js evaluates an expression to a text.
+func (v *visitor) js(format string, args ...any) string {
+	v.Helper()
+	s, err := chromedp.Run(v.ctx, chromedp.Evaluate[string]("String("+fmt.Sprintf(format, args...)+")"))
+	if err != nil {
+		v.Fatalf("%s: %v", format, err)
+	}
+	return s
+}
+
+// until waits for an expression to be true.
+func (v *visitor) until(format string, args ...any) {
+	v.Helper()
+	expression := fmt.Sprintf(format, args...)
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+		if s, err := chromedp.Run(v.ctx, chromedp.Evaluate[bool]("!!("+expression+")")); err == nil && s {
+			return
+		}
+	}
+	v.shot("failed")
+	v.Fatalf("never true: %s\nverdict: %s", expression, v.js(`document.querySelector('.verdict')?.innerText`))
+}
+
+// quiet waits until the newest answer is there.
+func (v *visitor) quiet() {
+	v.Helper()
+	v.until(`cubby.job && !cubby.waiting`)
+}
+
+// fill types into the field of a path, as a person does.
+func (v *visitor) fill(path, text string) {
+	v.Helper()
+	sel := chromedp.CSS(fmt.Sprintf(`input[data-path="%s"]`, path))
+	v.do(chromedp.WaitVisible(sel), chromedp.Click(sel), chromedp.SendKeys(sel, text+"\t"))
+	v.until(`cubby.job && !cubby.waiting`)
+}
+
+// press presses the first button with these words.
+func (v *visitor) press(words string) {
+	v.Helper()
+	v.until(`[...document.querySelectorAll('button')].some((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent && !b.disabled)`, words)
+	v.js(`[...document.querySelectorAll('button')].find((b) => b.innerText.replace(/\s+/g, ' ').trim().startsWith(%q) && b.offsetParent && !b.disabled).click()`, words)
+}
+
+// step opens a step.
+func (v *visitor) step(no int) {
+	v.Helper()
+	v.until(`document.querySelectorAll('.stepname')[%d]`, no-1)
+	v.js(`document.querySelectorAll('.stepname')[%d].click()`, no-1)
+	v.until(`document.querySelectorAll('.stepname')[%d].getAttribute('aria-expanded') === 'true'`, no-1)
+}
+
+// inside holds that nothing stands out of the page to the right, which would make it scroll sideways.
+func (v *visitor) inside(where string) {
+	v.Helper()
+	out := v.js(`[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('.labels, .u-wrap, .pins')).slice(0, 4).map((e) => e.outerHTML.slice(0, 150) + ' ' + e.getBoundingClientRect().right).join('; ') + (document.documentElement.scrollWidth > document.documentElement.clientWidth ? ' scrolls by ' + document.documentElement.scrollWidth : '')`)
+	if out != "" {
+		v.Errorf("%s: stands out of the page: %s", where, out)
+	}
+}
+
+// shot takes a picture of the whole page, if pictures are wanted.
+func (v *visitor) shot(name string) {
+	v.Helper()
+	if *pictures == "" {
+		return
+	}
+	time.Sleep(300 * time.Millisecond)
+	data, err := chromedp.Run(v.ctx, chromedp.FullScreenshot(100))
+	if err == nil {
+		err = os.WriteFile(filepath.Join(*pictures, name+".png"), data, 0o666)
+	}
+	if err != nil {
+		v.Logf("no picture %s: %v", name, err)
+	}
+}
+
+// TestPagePictures takes pictures of every step, on a desk and on a phone, to be looked at.
+func TestPagePictures(t *testing.T) {
+	if *pictures == "" {
+		t.Skip("no folder for pictures")
+	}
+	browser := chromium(t)
+	address := served(t, filepath.Join(folderOf(t), *picturesOf))
+	for _, size := range []struct {
+		name          string
+		width, height int64
+	}{{"desk", 1440, 900}, {"phone", 360, 780}} {
+		v := visit(t, browser, address, size.width, size.height)
+		v.quiet()
+		for i, step := range []string{"space", "driver", "amplifier", "wood", "wish", "answer"} {
+			v.step(i + 1)
+			time.Sleep(700 * time.Millisecond)
+			v.inside(size.name + " " + step)
+			v.shot(size.name + "-" + step)
+		}
+		if v.js(`cubby.design?.designs.length > 0`) == "true" {
+			v.press("Taken apart")
+			v.shot(size.name + "-apart")
+			v.press("On the sheets")
+			v.shot(size.name + "-sheets")
+			v.press("In the space")
+			v.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+				_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+				return err
+			}))
+			time.Sleep(time.Second)
+			v.shot(size.name + "-dark")
+		}
+	}
+}

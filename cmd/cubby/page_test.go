@@ -1,0 +1,254 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/chromedp"
+)
+
+// keep lets a tab save its downloads in a folder.
+func (v *visitor) keep(dir string) {
+	v.Helper()
+	v.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: dir})
+		return err
+	}))
+}
+
+// downloaded waits for a whole file.
+func (v *visitor) downloaded(name string) []byte {
+	v.Helper()
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		if data, err := os.ReadFile(name); err == nil && len(data) > 0 {
+			return data
+		}
+	}
+	v.shot("failed")
+	v.Fatalf("%s never came", name)
+	return nil
+}
+
+// TestPageFromEmpty does a whole job as someone without an editor does it: from nothing to the PDF.
+func TestPageFromEmpty(t *testing.T) {
+	tab := chromium(t)
+	dir, down := folderOf(t), t.TempDir()
+	v := visit(t, tab, served(t, filepath.Join(dir, "mine.yaml")), 1440, 900)
+	v.keep(down)
+	v.quiet()
+	v.until(`document.querySelector('#phrase').innerText === 'No verdict yet'`)
+	v.shot("empty")
+	v.press("a section, the same all along")
+	v.until(`document.querySelector('input[data-path="cavity.width"]')`)
+	v.press("a plain box")
+	v.fill("cavity.width", "900")
+	v.fill("cavity.depth", "380")
+	v.fill("cavity.height", "360")
+	v.inside("a plain box")
+	v.shot("empty-space")
+	v.step(2)
+	v.js(`(() => { const s = document.getElementById('driver-file'); s.value = 'drivers/furrow-10-flat.yaml'; s.dispatchEvent(new Event('change', {bubbles: true})); })()`)
+	v.until(`cubby.job.driver`)
+	v.step(3)
+	v.fill("amplifier.power", "300")
+	v.fill("amplifier.into", "4")
+	v.step(4)
+	v.fill("wood.sheet", "MDF")
+	v.fill("wood.thickness", "18")
+	v.until(`cubby.design?.designs.length`)
+	v.press("Add a sheet")
+	v.step(2)
+	v.fill("mount.air_in_front", "60")
+	v.step(6)
+	v.quiet()
+	v.until(`!document.querySelector('[data-document=pdf]').disabled`)
+	v.press("Save PDF")
+	pdf := v.downloaded(filepath.Join(down, "mine.pdf"))
+	if !bytes.HasPrefix(pdf, []byte("%PDF-")) || !bytes.Contains(pdf, []byte("%%EOF")) {
+		t.Error("no PDF")
+	}
+	v.until(`cubby.text === cubby.saved`)
+	saved, err := os.ReadFile(filepath.Join(dir, "mine.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"units: mm\n", "width: '900'", "power: 300 W", "into: 4 ohm", "driver: drivers/furrow-10-flat.yaml\n"} {
+		if !strings.Contains(strings.ReplaceAll(string(saved), "width: 900", "width: '900'"), want) {
+			t.Errorf("%q is not in the file:\n%s", want, saved)
+		}
+	}
+	// What the page says is what the command says of the file.
+	sameDesign(t, filepath.Join(dir, "mine.yaml"), v)
+}
+
+// negativeZero is a zero that JSON can write with a sign.
+var negativeZero = regexp.MustCompile(`([\[,:])-0([\],}])`)
+
+// sameDesign holds the page's design against that of the command on the saved file.
+func sameDesign(t *testing.T, file string, v *visitor) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	if code := run(t.Context(), []string{"design", file, "--json", "--out", filepath.Join(t.TempDir(), "x.pdf")}, strings.NewReader(""), &out, &errs); code == exitError || code == exitUsage {
+		t.Fatalf("design: %s", errs.String())
+	}
+	plain := func(data []byte) string {
+		var d map[string]any
+		if err := json.Unmarshal(data, &d); err != nil {
+			t.Fatalf("%v: %.200s", err, data)
+		}
+		delete(d, "job") // the file as the user wrote it
+		b, _ := json.Marshal(d)
+		return negativeZero.ReplaceAllString(string(b), "${1}0$2") // which a browser writes as 0
+	}
+	want, got := plain(out.Bytes()), plain([]byte(v.js(`JSON.stringify(cubby.design)`)))
+	if got != want {
+		at := 0
+		for at < min(len(got), len(want)) && got[at] == want[at] {
+			at++
+		}
+		t.Errorf("%s: the page says other than the command\npage    ...%.200s\ncommand ...%.200s", file, got[max(0, at-60):], want[max(0, at-60):])
+	}
+}
+
+// TestPageExamples opens every example, changes a value, saves and compares with the command; then takes the change back
+// and finds the file as it was, byte for byte.
+func TestPageExamples(t *testing.T) {
+	tab := chromium(t)
+	dir := folderOf(t)
+	v := visit(t, tab, served(t, filepath.Join(dir, "under-bench-wedge.yaml")), 1440, 900)
+	for _, c := range []struct{ job, path, value string }{
+		{"under-bench-wedge", "cavity.gap", "1/2"}, {"cargo-floor-rectangle", "cavity.gap", "8"}, {"second-row-slot", "cavity.width", "300"},
+		{"side-pocket-mitred", "cavity.width", "11-1/2"}, {"stepped-load-bay", "cavity.gap", "10"},
+	} {
+		file := filepath.Join(dir, c.job+".yaml")
+		before, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v.press("Jobs")
+		v.press(c.job + ".yaml")
+		v.until(`cubby.name === %q && cubby.design && !cubby.waiting`, c.job+".yaml")
+		v.step(1)
+		v.fill(c.path, c.value)
+		v.until(`cubby.text === cubby.saved && cubby.text.includes(%q)`, c.value)
+		sameDesign(t, file, v)
+		after, _ := os.ReadFile(file)
+		if lines(before) != lines(after) {
+			t.Errorf("%s: other lines changed than the one that was edited", c.job)
+		}
+		v.press("Undo")
+		v.quiet()
+		v.until(`cubby.text === cubby.saved && !cubby.undo.length`)
+		if again, _ := os.ReadFile(file); !bytes.Equal(again, before) {
+			t.Errorf("%s: not as it was after undo", c.job)
+		}
+	}
+}
+
+// lines is the number of lines, and those that hold a comment.
+func lines(data []byte) string {
+	return fmt.Sprint(bytes.Count(data, []byte("\n")), bytes.Count(data, []byte("#")))
+}
+
+// TestPageFaults types what cannot be: the words of the command stand at the field, the answer goes on with the last
+// right value, and the file is saved all the same.
+func TestPageFaults(t *testing.T) {
+	tab := chromium(t)
+	dir := folderOf(t)
+	file := filepath.Join(dir, "under-bench-wedge.yaml")
+	v := visit(t, tab, served(t, file), 1440, 900)
+	v.quiet()
+	v.step(1)
+	v.fill("cavity.width", "-3")
+	var out, errs bytes.Buffer
+	v.until(`cubby.text === cubby.saved`)
+	run(t.Context(), []string{"design", file}, strings.NewReader(""), &out, &errs)
+	command := strings.TrimSpace(errs.String())
+	want := command[strings.LastIndex(command, ": ")+2:]
+	v.until(`document.querySelector('.gauge.refused .why')`)
+	got := v.js(`document.querySelector('input[data-path="cavity.width"]').closest('.gauge').querySelector('.why')?.innerText`)
+	if !strings.Contains(got, want) || !strings.Contains(got, "Kept: 44") {
+		t.Errorf("at the field: %q; the command says %q", got, command)
+	}
+	if v.js(`document.querySelector('input[data-path="cavity.width"]').getAttribute('aria-invalid')`) != "true" {
+		t.Error("the field is not marked as wrong")
+	}
+	v.until(`cubby.keptUsed && !cubby.stale`)
+	v.shot("refused")
+	v.step(5)
+	v.press("as loud as it gets")
+	v.quiet()
+	v.until(`cubby.design.aim === 'loud' && cubby.keptUsed`)
+	v.step(1)
+	v.fill("cavity.width", "43")
+	v.until(`!cubby.job.faults.length && !cubby.keptUsed`)
+}
+
+// TestPagePaste takes a driver's figures as text.
+func TestPagePaste(t *testing.T) {
+	tab := chromium(t)
+	dir := folderOf(t)
+	v := visit(t, tab, served(t, filepath.Join(dir, "under-bench-wedge.yaml")), 1440, 900)
+	v.quiet()
+	v.step(2)
+	v.press("Paste a data sheet")
+	sheet, err := os.ReadFile(filepath.Join(dir, "drivers", "dibble-8.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	v.until(`document.getElementById('sheet')`)
+	v.js(`(() => { const a = document.getElementById('sheet'); a.focus(); a.value = %q; a.dispatchEvent(new Event('input', {bubbles: true})); })()`, sheet)
+	v.press("Take these figures")
+	v.until(`cubby.job.tree.k.includes('driver') && cubby.text.includes('Dibble 8')`)
+	v.quiet()
+	v.until(`cubby.design.driver_single.name === 'Dibble 8'`)
+	if !strings.Contains(v.js(`cubby.text`), "fs: 38 Hz") {
+		t.Error("the figures are not in the job")
+	}
+}
+
+// TestPageTwoTabs has one job open twice, and a third hand at the file: nobody overwrites another.
+func TestPageTwoTabs(t *testing.T) {
+	tab := chromium(t)
+	file := filepath.Join(folderOf(t), "cargo-floor-rectangle.yaml")
+	address := served(t, file)
+	one := visit(t, tab, address, 1440, 900)
+	one.quiet()
+	two := visit(t, tab, address, 1440, 900)
+	two.quiet()
+	two.step(1)
+	two.fill("cavity.gap", "9")
+	two.until(`cubby.text === cubby.saved`)
+	one.until(`cubby.conflict`)
+	one.step(1)
+	one.fill("cavity.gap", "7")
+	time.Sleep(600 * time.Millisecond)
+	data, err := os.ReadFile(file)
+	if err != nil || !bytes.Contains(data, []byte("gap: 9")) {
+		t.Errorf("one tab has overwritten the other: %v\n%s", err, data)
+	}
+	one.shot("changed-on-disk")
+	one.press("Show what is on disk")
+	one.until(`!cubby.conflict && cubby.text.includes('gap: 9')`)
+	one.press("Undo")
+	one.until(`cubby.text.includes('gap: 7') && cubby.text === cubby.saved`)
+	// Another program.
+	changed := bytes.Replace(data, []byte("gap: 9"), []byte("gap: 5"), 1)
+	if err := os.WriteFile(file, changed, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	one.until(`cubby.conflict`)
+	if now, _ := os.ReadFile(file); !bytes.Equal(now, changed) {
+		t.Error("the other program's file was overwritten")
+	}
+}

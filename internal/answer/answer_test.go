@@ -1,0 +1,186 @@
+//go:build unix
+
+package answer
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"cubby/internal/job"
+)
+
+// examples are the five jobs of the examples that design a box.
+var examples = []string{"under-bench-wedge", "cargo-floor-rectangle", "second-row-slot", "side-pocket-mitred", "stepped-load-bay"}
+
+func read(t testing.TB, name string) (text string, open job.Open) {
+	t.Helper()
+	dir := filepath.Join("..", "..", "examples")
+	data, err := os.ReadFile(filepath.Join(dir, name+".yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data), func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, filepath.FromSlash(name))) }
+}
+
+// ask gathers the parts of an answer.
+func ask(t testing.TB, q Question, open job.Open) (all []Part) {
+	t.Helper()
+	if err := new(Engine).Ask(context.Background(), q, open, func(p Part) error { all = append(all, p); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+func set(path, value string) Edit {
+	v, _ := json.Marshal(value)
+	return Edit{"set", path, v}
+}
+
+func TestAskParts(t *testing.T) {
+	for _, name := range examples {
+		text, open := read(t, name)
+		all := ask(t, Question{Name: name + ".yaml", Text: text}, open)
+		if len(all) != 3 {
+			t.Fatalf("%s: %d parts", name, len(all))
+		}
+		j, d, c := all[0].(JobPart), all[1].(DesignPart), all[2].(CurvesPart)
+		if j.Text != text || len(j.Faults) > 0 || j.Driver == nil {
+			t.Errorf("%s: the job is not as written: %+v", name, j.Faults)
+		}
+		var design struct {
+			Designs []struct{ Rank int }
+		}
+		if err := json.Unmarshal(d.Design, &design); err != nil || len(design.Designs) == 0 || len(c.Curves) != len(design.Designs) {
+			t.Errorf("%s: %d designs, %d curves, %v", name, len(design.Designs), len(c.Curves), err)
+		}
+		for _, x := range c.Curves {
+			if n := len(x.Columns["frequency_hz"]); n < 100 || len(x.Limited) != n || len(x.Columns["max_level_db"]) != n {
+				t.Errorf("%s: columns of %d", name, n)
+			}
+		}
+	}
+}
+
+// TestKept designs with the last right value where one is refused, and only there.
+func TestKept(t *testing.T) {
+	text, open := read(t, "under-bench-wedge")
+	q := Question{Name: "v.yaml", Text: text, Edits: []Edit{set("cavity.width", "-3"), set("aim", "loud")}, Kept: []Edit{set("cavity.width", "44"), set("aim", "low")}}
+	all := ask(t, q, open)
+	j := all[0].(JobPart)
+	if len(j.Faults) != 1 || j.Faults[0].Field != "cavity.width" || j.Faults[0].Want != "must be greater than 0" || !strings.Contains(j.Text, "width: -3") {
+		t.Fatalf("faults %+v", j.Faults)
+	}
+	d, ok := all[1].(DesignPart)
+	var designed struct{ Aim string }
+	if !ok || !d.Kept || json.Unmarshal(d.Design, &designed) != nil || designed.Aim != "loud" {
+		t.Errorf("designed with what was not at fault taken back, or not at all")
+	}
+	q.Kept = nil
+	if all := ask(t, q, open); len(all) != 1 {
+		t.Errorf("%d parts without a right value", len(all))
+	}
+}
+
+func TestRefusedEdits(t *testing.T) {
+	text, open := read(t, "under-bench-wedge")
+	for _, e := range []Edit{set("driver.fs", "30 Hz"), {Op: "sing", Path: "aim"}, {Op: "set", Path: "aim"}, set("stock[9]", "x")} {
+		j := ask(t, Question{Name: "v.yaml", Text: text, Edits: []Edit{set("aim", "loud"), e}, Brief: true}, open)[0].(JobPart)
+		if j.Refused == "" || j.Text != text {
+			t.Errorf("%+v was made", e)
+		}
+	}
+}
+
+func TestSizes(t *testing.T) {
+	for _, c := range []struct {
+		text, units string
+		mm          float64
+		sys, other  string
+	}{
+		{"44", "in", 1117.6, "in", "1117.6"}, {"44", "mm", 44, "mm", "1-23/32"}, {"14-3/8 in", "mm", 365.125, "in", "365.1"}, {"365 mm", "in", 365, "mm", "14-3/8"},
+		{`1/2"`, "mm", 12.7, "in", "12.7"}, {"2.9 m", "in", 2900, "mm", "114-3/16"}, {"5 ft", "mm", 1524, "in", "1524"}, {"0", "in", 0, "in", "0"},
+		{"17.6 l", "in", 0, "mm", "0.62 cu ft"}, {"0.62 cu ft", "mm", 0, "in", "17.6 l"}, {"33 cu cm", "mm", 0, "mm", "0.001 cu ft"}, {"500 W", "mm", 0, "", ""}, {"?", "mm", 0, "", ""},
+	} {
+		n := newNode(&job.Node{Text: c.text}, c.units)
+		mm := 0.0
+		if n.MM != nil {
+			mm = *n.MM
+		}
+		if d := mm - c.mm; d > 1e-9 || d < -1e-9 || n.System != c.sys || n.Other != c.other {
+			t.Errorf("%s in a job in %s: %v mm, %q, %q; want %v, %q, %q", c.text, c.units, mm, n.System, n.Other, c.mm, c.sys, c.other)
+		}
+	}
+}
+
+func TestSettle(t *testing.T) {
+	j := ask(t, Question{Name: "v.yaml", Text: "units: mm\n", Brief: true}, nil)[0].(JobPart)
+	var paths []string
+	for _, s := range j.Settle {
+		paths = append(paths, s.Path)
+	}
+	if !slices.Contains(paths, "cavity.passage") || !slices.Contains(paths, "mount.air_in_front") || !slices.Contains(paths, "amplifier.power") {
+		t.Errorf("an empty job asks %v", paths)
+	}
+	text, open := read(t, "under-bench-wedge")
+	if j := ask(t, Question{Name: "v.yaml", Text: text, Brief: true}, open)[0].(JobPart); len(j.Settle) > 0 {
+		t.Errorf("a whole job still asks %+v", j.Settle)
+	}
+}
+
+func TestFiles(t *testing.T) {
+	text, open := read(t, "cargo-floor-rectangle")
+	e := &Engine{}
+	for _, kind := range e.Kinds() {
+		f, err := e.File(t.Context(), Question{Name: "sub/van.yaml", Text: text}, kind, open)
+		if err != nil || len(f.Data) < 100 || strings.Contains(f.Name, "/") {
+			t.Errorf("%s: %q of %d bytes, %v", kind, f.Name, len(f.Data), err)
+		}
+	}
+	if _, err := e.File(t.Context(), Question{Name: "v.yaml", Text: text}, "exe", open); err == nil {
+		t.Error("an unknown document was made")
+	}
+}
+
+// worked is the time of the processor that this process has had, which other work on the machine does not change.
+func worked() time.Duration {
+	var r syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+		return 0
+	}
+	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
+}
+
+// BenchmarkChange is a change of one value until the design is told, as the page waits for it, with the 95th percentile of
+// the processor's time for it; run it on one core (-cpu 1).
+func BenchmarkChange(b *testing.B) {
+	for _, name := range examples {
+		b.Run(name, func(b *testing.B) {
+			text, open := read(b, name)
+			var times []time.Duration
+			for i := 0; b.Loop(); i++ {
+				began := worked()
+				q := Question{Name: name + ".yaml", Text: text, Edits: []Edit{set("cavity.gap", fmt.Sprintf("%d mm", 6+i%5))}}
+				err := new(Engine).Ask(context.Background(), q, open, func(p Part) error {
+					if _, ok := p.(DesignPart); ok {
+						times = append(times, worked()-began)
+					}
+					return nil
+				})
+				if err != nil {
+					b.Fatal(err)
+				}
+			}
+			if slices.Sort(times); len(times) > 0 {
+				b.ReportMetric(float64(times[len(times)*95/100])/1e6, "p95-cpu-ms")
+			}
+		})
+	}
+}

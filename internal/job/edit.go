@@ -1,0 +1,307 @@
+package job
+
+import (
+	"bytes"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+)
+
+// An EditKind says what an Edit does.
+type EditKind int8
+
+// Kinds of edits.
+const (
+	Set    EditKind = iota // the value at a path; keys and lists on the way are made, a list grows by one at most
+	Insert                 // an entry before the one at a path, which ends in its number
+	Delete                 // the value at a path with its key; nothing happens when there is none
+)
+
+// An Edit is one change of a job's text. Path names a place as faults do: cavity.blocks[2].width, entries from 1. Value is
+// the new value as YAML or JSON text of one node, unused by Delete.
+type Edit struct {
+	Kind  EditKind
+	Path  string
+	Value string
+}
+
+// An EditError is an edit that cannot be made: the text does not read, or the path leads nowhere in it.
+type EditError struct{ Path, Want string }
+
+func (e *EditError) Error() string { return e.Path + ": " + e.Want }
+
+// Apply makes edits in a job's text, one after the other, and gives the new text. Only the bytes of the values that are
+// named change: comments, blank lines, order, style and line ends of all else stay. The new text is read again: when it
+// does not say exactly what was to be said, an error is given and nothing is changed.
+func Apply(data []byte, edits ...Edit) ([]byte, error) {
+	text := data
+	for _, e := range edits {
+		next, err := apply(text, e)
+		if err != nil {
+			return nil, err
+		}
+		text = next
+	}
+	return text, nil
+}
+
+func apply(data []byte, e Edit) ([]byte, error) {
+	path, err := parsePath(e.Path)
+	if err != nil {
+		return nil, err
+	}
+	var value *yaml.Node
+	if e.Kind != Delete {
+		if value, err = parseValue(e); err != nil {
+			return nil, err
+		}
+	}
+	bom := bytes.HasPrefix(data, byteOrderMark)
+	body := bytes.TrimPrefix(data, byteOrderMark)
+	root, faults := positioned(body)
+	if faults != nil && strings.TrimSpace(withoutComments(body)) != "" {
+		return nil, &EditError{e.Path, "the file does not read as YAML: " + faults[0].Want}
+	}
+	if root == nil || nothing(root) {
+		root = &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: 1, Column: 1}
+	}
+	want := copyNode(root)
+	if err := alter(want, path, e, value); err != nil {
+		return nil, err
+	}
+	t := newSource(body, root)
+	if err := t.edit(path, e, value); err != nil {
+		return nil, err
+	}
+	if len(t.text) > largest {
+		return nil, &EditError{e.Path, "the file would be larger than 1 MiB"}
+	}
+	got, faults := document("", t.text)
+	if faults != nil && !(len(want.Content) == 0 && got == nil) || got != nil && !sameTree(got, want) {
+		return nil, &EditError{e.Path, "cannot be changed here without touching more of the file: edit it by hand"}
+	}
+	if bom {
+		return append(append([]byte(nil), byteOrderMark...), t.text...), nil
+	}
+	return t.text, nil
+}
+
+// toMeasure is a question mark that stands for a size that is not measured yet; bare, YAML has another use for it.
+var toMeasure = regexp.MustCompile(`(?m)([\[{,:\-\s])\?(\s*(?:[,\]}#]|$))`)
+
+// standIn takes the place of such a mark while positions are found: one character as well, and one that nobody types.
+const standIn = "\u00bf"
+
+// positioned is the document with its nodes where they stand in these very bytes, whatever is done to read them.
+func positioned(body []byte) (*yaml.Node, Faults) {
+	said, faults := document("", body)
+	if faults != nil {
+		return nil, faults
+	}
+	for _, text := range [][]byte{body, toMeasure.ReplaceAll(toMeasure.ReplaceAll(body, []byte("${1}"+standIn+"$2")), []byte("${1}"+standIn+"$2"))} {
+		var doc yaml.Node
+		if yaml.Unmarshal(text, &doc) != nil || len(doc.Content) != 1 {
+			continue
+		}
+		n := doc.Content[0]
+		if !bytes.Contains(body, []byte(standIn)) {
+			restore(n)
+		}
+		if sameTree(n, said) {
+			return n, nil
+		}
+	}
+	return nil, Faults{{Want: "its values cannot be told apart well enough to edit it"}}
+}
+
+// restore puts the question marks back into the values.
+func restore(n *yaml.Node) {
+	n.Value = strings.ReplaceAll(n.Value, standIn, "?")
+	for _, c := range n.Content {
+		restore(c)
+	}
+}
+
+// withoutComments drops lines that hold nothing but a comment, and the marks of a document's start.
+func withoutComments(data []byte) string {
+	var b strings.Builder
+	for line := range strings.Lines(string(data)) {
+		if s := strings.TrimSpace(line); !strings.HasPrefix(s, "#") && s != "---" {
+			b.WriteString(line)
+		}
+	}
+	return b.String()
+}
+
+// A pathStep is a key, or the number of an entry from 1 when key is empty.
+type pathStep struct {
+	key string
+	no  int
+}
+
+// parsePath splits cavity.blocks[2].width into its steps.
+func parsePath(path string) ([]pathStep, error) {
+	var steps []pathStep
+	bad := &EditError{shown(path), "not a path such as cavity.blocks[2].width"}
+	for part := range strings.SplitSeq(path, ".") {
+		key, rest, listed := strings.Cut(part, "[")
+		if key == "" || listed && rest == "" || strings.ContainsAny(key, "]\r\n") {
+			return nil, bad
+		}
+		steps = append(steps, pathStep{key: key})
+		for rest != "" {
+			number, after, closed := strings.Cut(rest, "]")
+			n, err := strconv.Atoi(number)
+			if err != nil || !closed || n < 1 {
+				return nil, bad
+			}
+			steps = append(steps, pathStep{no: n})
+			if after != "" && !strings.HasPrefix(after, "[") {
+				return nil, bad
+			}
+			rest = strings.TrimPrefix(after, "[")
+			if after == "[" {
+				return nil, bad
+			}
+		}
+	}
+	if len(steps) > deepest {
+		return nil, bad
+	}
+	return steps, nil
+}
+
+// parseValue reads an edit's value, which may be JSON.
+func parseValue(e Edit) (*yaml.Node, error) {
+	if strings.TrimSpace(e.Value) == "" {
+		return nil, &EditError{e.Path, "no value to write: delete it instead"}
+	}
+	n, faults := document("", []byte(e.Value))
+	if faults != nil {
+		return nil, &EditError{e.Path, "not a value: " + faults[0].Want}
+	}
+	r := &reader{}
+	if !r.vet(n, 0) || len(r.faults) > 0 {
+		return nil, &EditError{e.Path, "not a value: " + r.faults[0].Want}
+	}
+	return n, nil
+}
+
+// Scalar gives text as the value of an edit that writes exactly that text.
+func Scalar(text string) string { return inQuotes(text) }
+
+// copyNode copies a tree; aliases become nodes of their own kind without their target.
+func copyNode(n *yaml.Node) *yaml.Node {
+	c := *n
+	c.Alias = nil
+	c.Content = make([]*yaml.Node, len(n.Content))
+	for i, x := range n.Content {
+		c.Content[i] = copyNode(x)
+	}
+	return &c
+}
+
+// nothing reports whether a node is empty: a key without a value, or null.
+func nothing(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.ShortTag() == "!!null" }
+
+// sameTree reports whether two trees say the same, in the same order.
+func sameTree(a, b *yaml.Node) bool {
+	if a.Kind != b.Kind || a.Value != b.Value || len(a.Content) != len(b.Content) || nothing(a) != nothing(b) || a.Anchor != b.Anchor {
+		return false
+	}
+	for i := range a.Content {
+		if !sameTree(a.Content[i], b.Content[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// child finds the node at a step below n, and its place in n.Content; nil when there is none.
+func child(n *yaml.Node, s pathStep) (*yaml.Node, int) {
+	switch {
+	case s.key != "" && n.Kind == yaml.MappingNode:
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if n.Content[i].Kind == yaml.ScalarNode && n.Content[i].Value == s.key {
+				return n.Content[i+1], i + 1
+			}
+		}
+	case s.key == "" && n.Kind == yaml.SequenceNode && s.no <= len(n.Content):
+		return n.Content[s.no-1], s.no - 1
+	}
+	return nil, -1
+}
+
+// wrap builds the value that stands for the steps of a path that do not exist yet.
+func wrap(path []pathStep, value *yaml.Node) (*yaml.Node, bool) {
+	for i := len(path) - 1; i >= 0; i-- {
+		outer := &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Style: yaml.FlowStyle}
+		switch s := path[i]; {
+		case s.key != "":
+			outer.Content = []*yaml.Node{{Kind: yaml.ScalarNode, Tag: "!!str", Value: s.key}, value}
+		case s.no == 1:
+			outer.Kind, outer.Tag, outer.Content = yaml.SequenceNode, "!!seq", []*yaml.Node{value}
+		default:
+			return nil, false
+		}
+		value = outer
+	}
+	return value, true
+}
+
+// fits reports whether a step can lead on from n.
+func fits(n *yaml.Node, s pathStep) bool {
+	return nothing(n) || n.Kind == yaml.MappingNode && s.key != "" || n.Kind == yaml.SequenceNode && s.key == ""
+}
+
+// alter makes an edit in a tree: what the text is to say afterwards.
+func alter(root *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
+	n := root
+	for i, s := range path {
+		last := i == len(path)-1
+		next, at := child(n, s)
+		switch {
+		case next == nil && e.Kind == Delete:
+			return nil
+		case !fits(n, s):
+			return &EditError{e.Path, fmt.Sprintf("%s does not hold that", shown(n.Value))}
+		case e.Kind == Insert && last && (s.key != "" || next == nil):
+			return &EditError{e.Path, "there is no such entry to insert before"}
+		case next == nil:
+			return extend(n, path[i:], e, value)
+		case last && e.Kind == Set:
+			n.Content[at] = value
+		case last && e.Kind == Insert:
+			n.Content = append(n.Content[:at:at], append([]*yaml.Node{value}, n.Content[at:]...)...)
+		case last && s.key != "":
+			n.Content = append(n.Content[:at-1:at-1], n.Content[at+1:]...)
+		case last:
+			n.Content = append(n.Content[:at:at], n.Content[at+1:]...)
+		}
+		n = next
+	}
+	return nil
+}
+
+// extend adds to n what a path names and n does not have.
+func extend(n *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
+	v, ok := wrap(path[1:], value)
+	s := path[0]
+	if nothing(n) {
+		var all *yaml.Node
+		if all, ok = wrap(path, value); ok {
+			*n = *all
+		}
+	} else if s.key != "" {
+		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s.key}, v)
+	} else if ok = ok && s.no == len(n.Content)+1; ok {
+		n.Content = append(n.Content, v)
+	}
+	if !ok || v == nil {
+		return &EditError{e.Path, "a list grows one entry at a time"}
+	}
+	return nil
+}

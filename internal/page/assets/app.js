@@ -1,0 +1,155 @@
+// The page: head, verdict, steps at the left, the picture at the right.
+
+import { h, render } from './dom.js';
+import * as engine from './engine.js';
+import { S, onChange, changed, openJob, edit, undo, redo, saveAs, saveNow, watch, takeDisk } from './store.js';
+import { band } from './verdict.js';
+import { press } from './field.js';
+import * as space from './space.js';
+import * as steps from './steps.js';
+import * as answer from './answer.js';
+
+const parts = [
+  null,
+  { left: space.left, right: space.right, summary: space.summary },
+  { left: steps.driverLeft, right: steps.driverRight, summary: steps.driverSummary },
+  { left: steps.amplifierLeft, right: answerRight, summary: steps.amplifierSummary },
+  { left: steps.woodLeft, right: answerRight, summary: steps.woodSummary },
+  { left: steps.wishLeft, right: answerRight, summary: steps.wishSummary },
+  { left: answer.left, right: answer.right, summary: answer.summary },
+];
+
+// answerRight shows what a change does, where the step itself has no picture.
+function answerRight() {
+  return S.design?.designs.length ? answer.right() : [h('h3', null, 'The box'), h('p.told', null, 'It is drawn here as soon as space, driver and board are known.')];
+}
+
+let listed = false; // on a phone, whether the shut steps are shown
+
+let naming = null; // the name that is being typed, or null
+
+function head() {
+  const state = !S.name ? '' : S.conflict ? 'not saved' : S.text === S.saved && S.savedAt ? 'saved ' + S.savedAt.toTimeString().slice(0, 5) : S.fresh ? 'new' : S.text === S.saved ? 'as on disk' : 'saving …';
+  return h('header', null,
+    h('a.skip', { href: '#step' }, 'To the open step'),
+    h('p.job', null, h('b', null, S.name || 'cubby'), ' ', h('span.soft', null, state)),
+    h('div.tools', null,
+      h('button.link', { type: 'button', onclick: undo, disabled: !S.undo.length }, 'Undo'),
+      h('button.link', { type: 'button', onclick: redo, disabled: !S.redo.length, class: 'wide' }, 'Redo'),
+      h('button.link', { type: 'button', class: 'wide', onclick: () => { naming = naming === null ? S.name.replace(/\.ya?ml$/, '-2.yaml') : null; changed(); } }, 'Save as…'),
+      h('button.link', { type: 'button', class: 'wide', onclick: () => choose() }, 'Jobs'),
+      h('div.units', { role: 'group', 'aria-label': 'Units shown' }, ['mm', 'in'].map((u) => h('button.press', { key: u, type: 'button', 'aria-pressed': String(S.view === u), class: S.view === u ? 'on' : '', onclick: () => setView(u) }, u)))));
+}
+
+// setView shows the other system. A job that has no size yet is also written in it from now on.
+function setView(u) {
+  S.view = u;
+  const bare = S.job && !/\d/.test(S.text.replace(/^\s*(title|date).*$/gm, ''));
+  if (bare && S.job.units !== u) edit([{ op: 'set', path: 'units', value: u }]);
+  changed();
+}
+
+async function choose() {
+  await saveNow();
+  const s = await engine.start();
+  S.files = s.files;
+  S.name = '';
+  S.job = null;
+  S.design = null;
+  changed();
+}
+
+function chooser() {
+  const jobs = S.files.filter((f) => /\.ya?ml$/.test(f) && !/(^|\/)drivers\//.test(f));
+  const fresh = () => {
+    let name = (document.getElementById('new-name').value.trim() || 'job').replace(/\.ya?ml$/, '') + '.yaml';
+    for (let i = 2; S.files.includes(name); i++) name = name.replace(/(-\d+)?\.yaml$/, `-${i}.yaml`);
+    go(name);
+  };
+  return h('main.choose', null,
+    h('h1', null, 'Which job?'),
+    h('div.row', null, h('div.gauge.wide', null, h('label', { for: 'new-name' }, 'A new one, called'), h('input', { id: 'new-name', value: 'job', onkeydown: (e) => e.key === 'Enter' && fresh() })), h('button.press.lead', { type: 'button', onclick: fresh, id: 'begin' }, 'Begin')),
+    jobs.length ? h('h3', null, 'or one of this folder') : null,
+    h('ul.jobs', null, jobs.map((f) => h('li', { key: f }, press(f, () => go(f))))),
+    S.trouble ? h('p.why', { role: 'alert' }, S.trouble) : null);
+}
+
+async function go(name) {
+  try {
+    await openJob(name);
+    if (!S.text.trim()) await edit([{ op: 'set', path: 'title', value: name.replace(/\.ya?ml$/, '') }, { op: 'set', path: 'units', value: S.view }], { undoable: false }); // a new job
+    S.step = S.design || (S.job && !S.job.faults.length) ? 6 : 1;
+  } catch (e) {
+    S.trouble = e.message;
+  }
+  changed();
+}
+
+function notices() {
+  return [
+    S.conflict ? h('div.notice', { role: 'alert' }, h('b', null, '✕ ' + S.conflict), h('div.row', null, press('Show what is on disk', takeDisk, { id: 'take-disk' }), press('Keep mine under another name', () => { naming = S.name.replace(/\.ya?ml$/, '-2.yaml'); changed(); }))) : null,
+    S.trouble ? h('div.notice', { role: 'alert' }, h('b', null, '✕ '), S.trouble, ' ', press('Well', () => { S.trouble = ''; changed(); })) : null,
+    naming !== null ? h('div.notice', null, h('div.row', null, h('div.gauge.wide', null, h('label', { for: 'save-as' }, 'Go on under the name'), h('input', { id: 'save-as', value: naming, oninput: (e) => (naming = e.target.value) })), h('button.press.lead', { type: 'button', onclick: () => { const n = naming; naming = null; saveAs(n); } }, 'Save'), press('Leave it', () => { naming = null; changed(); }))) : null,
+    S.told ? h('div.notice.quiet', { role: 'status' }, S.told, ' ', press('Well', () => { S.told = ''; changed(); })) : null,
+  ];
+}
+
+function stepList() {
+  const todo = steps.open();
+  return h('div.steps', { class: listed ? 'all' : '' }, parts.map((p, i) => {
+    if (!p) return null;
+    const mine = todo.filter((x) => x.step === i && x.kind !== 'asked');
+    const flag = mine.length ? (mine.some((x) => x.kind === 'refused') ? ' ✕' : ' ?') : '';
+    const openNow = S.step === i;
+    return h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
+      h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
+        h('span.no', null, String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
+      openNow ? h('div.body', null, p.left()) : null);
+  }));
+}
+
+function page() {
+  if (!S.name || !S.job) return h('div.page', null, head(), chooser());
+  const p = parts[S.step];
+  return h('div.page', { class: 'at' + S.step }, head(), band(), notices(),
+    h('main.two', null, h('div.left', null, stepList()), h('div.right', { 'aria-label': 'The picture' }, p.right())));
+}
+
+const host = document.getElementById('app');
+
+// measure tells the drawings how wide they may be: they are drawn anew for their width, not scaled.
+function measure() {
+  const w = Math.max(320, document.documentElement.clientWidth), wide = w >= 1180;
+  S.leftWidth = wide ? 500 : Math.min(700, w - 32 - (w > 560 ? 44 : 0));
+  S.rightWidth = wide ? w - 596 - 52 : w - 32;
+}
+
+function show() {
+  measure();
+  render(host, page());
+  document.title = (S.name ? S.name + ' · ' : '') + 'cubby';
+}
+
+onChange(show);
+addEventListener('resize', changed);
+addEventListener('keydown', (e) => {
+  if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== 'z' || e.target.dirty) return;
+  e.preventDefault();
+  (e.shiftKey ? redo : undo)();
+});
+addEventListener('visibilitychange', watch);
+addEventListener('focus', watch);
+setInterval(watch, 2000);
+matchMedia('(prefers-color-scheme: dark)').addEventListener('change', changed);
+
+try {
+  const s = await engine.start();
+  Object.assign(S, { files: s.files, documents: s.documents, version: s.version });
+  if (s.job) await go(s.job);
+  changed();
+} catch (e) {
+  S.trouble = e.message;
+  changed();
+}
+host.dataset.ready = 'yes';
+globalThis.cubby = S; // for those who look behind the page

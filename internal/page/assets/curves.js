@@ -1,0 +1,134 @@
+// The curves, with a cursor and its readout.
+
+import uPlot from './vendor/uPlot.esm.js';
+import { h } from './dom.js';
+import { S, changed } from './store.js';
+import { press } from './field.js';
+
+const shown = [
+  ['max_level_db', 'Loudest', 'largest level, dB, all limits kept', 'dB'], ['cabin_level_db', 'In the cabin', 'level in the vehicle at the drive, dB', 'dB'], ['level_db', 'Level', 'level at 1 m, half space, dB', 'dB'],
+  ['excursion_mm', 'Travel', 'peak travel of the cone at the drive, mm', 'mm'], ['port_speed_m_s', 'Port', 'peak air speed in the port at the drive, m/s', 'm/s'],
+  ['impedance_ohm', 'Impedance', 'ohm', 'Ω'], ['group_delay_ms', 'Delay', 'group delay, ms', 'ms'],
+];
+let which = 'max_level_db';
+const letters = 'ABCDEFGH';
+const dashes = [undefined, undefined, [10, 6], [2, 5], [14, 4, 2, 4]];
+
+const any = (key) => S.curves.some((c) => (c.columns[key] || []).some((v) => v !== null));
+
+export function curves() {
+  const offered = shown.filter(([key]) => any(key));
+  if (!offered.length) return null;
+  const now = offered.find(([key]) => key === which) || offered[0];
+  return [
+    h('h3', null, h('b', null, 'How loud, how low? '), h('span.soft', null, now[2])),
+    h('div.row', { role: 'group', 'aria-label': 'Which curve' }, offered.map(([key, words]) => h('button.press.slim', { key, type: 'button', 'aria-pressed': String(now[0] === key), class: now[0] === key ? 'on' : '', onclick: () => { which = key; changed(); } }, words))),
+    h('div.curves', { key: 'curves', role: 'img', 'aria-label': inWords(now), hook: (el) => mount(el, now) }),
+    h('p.readout', { key: 'readout', 'aria-live': 'off', hook: (el) => { readoutEl = el; if (!el.textContent) el.textContent = 'Move over the curves to read them.'; } }),
+    h('div.row', null, press('10 % lower', () => step(1 / 1.1)), press('10 % higher', () => step(1.1))),
+  ];
+}
+
+let readoutEl = null, plot = null, cursor = 35;
+
+function inWords([key, , title, unit]) {
+  const c = S.curves[S.pick] || S.curves[0];
+  const at = (f) => value(c, key, f);
+  return `Curve of ${title}: ` + [20, 30, 40, 60, 80].map((f) => `${f} Hz ${at(f) === null ? 'none' : at(f).toFixed(1) + ' ' + unit}`).join(', ');
+}
+
+function value(c, key, f) {
+  const fs = c.columns.frequency_hz, col = c.columns[key];
+  if (!col) return null;
+  let best = 0;
+  fs.forEach((v, i) => { if (Math.abs(Math.log(v / f)) < Math.abs(Math.log(fs[best] / f))) best = i; });
+  return col[best];
+}
+
+function step(by) {
+  cursor = Math.max(10, Math.min(300, cursor * by));
+  read(cursor);
+}
+
+function read(f, moves = true) {
+  if (!readoutEl) return;
+  const [key, , , unit] = shown.find(([k]) => k === which) || shown[0];
+  readoutEl.textContent = `At ${f.toFixed(0)} Hz: ` + S.curves.map((c, i) => {
+    const v = value(c, key, f);
+    const fs = c.columns.frequency_hz;
+    const k = fs.reduce((b, x, j) => (Math.abs(Math.log(x / f)) < Math.abs(Math.log(fs[b] / f)) ? j : b), 0);
+    const lo = c.columns.level_p10_db?.[k], hi = c.columns.level_p90_db?.[k];
+    const band = key === 'cabin_level_db' && lo && hi ? ` (${lo.toFixed(1)} to ${hi.toFixed(1)})` : '';
+    return `${letters[i]} ${v === null || v === undefined ? '–' : v.toFixed(1) + ' ' + unit}${band}` + (key === 'max_level_db' && c.limited_by[k] ? `, set by ${c.limited_by[k]}` : '');
+  }).join('; ');
+  if (plot && moves) {
+    const x = plot.valToPos(f, 'x');
+    if (x >= 0) plot.setCursor({ left: x, top: plot.cursor.top > 0 ? plot.cursor.top : 20 }, false);
+  }
+}
+
+function mount(el, [key, , , unit]) {
+  which = key;
+  const sig = JSON.stringify([key, S.pick, el.clientWidth, S.curves.length]) + tone('ink');
+  if (el.sig === sig && el.curves === S.curves) return;
+  el.sig = sig;
+  el.curves = S.curves;
+  if (!el.clientWidth) {
+    requestAnimationFrame(() => { el.sig = ''; mount(el, shown.find(([k]) => k === which)); });
+    return;
+  }
+  if (plot) plot.destroy();
+  const ink = tone('ink'), hair = tone('hair'), pick = tone('pick'), second = tone('second');
+  const fs = S.curves[0].columns.frequency_hz;
+  const data = [fs], series = [{}];
+  S.curves.forEach((c, i) => {
+    data.push(c.columns[key] || fs.map(() => null));
+    const on = i === S.pick;
+    series.push({ label: letters[i], stroke: on ? pick : i === 1 || i === 0 ? second : ink, width: on ? 3.5 : 2, dash: on ? undefined : dashes[i], points: { show: false }, spanGaps: false });
+  });
+  const bands = [];
+  const mine = S.curves[S.pick]?.columns;
+  if (key === 'cabin_level_db' && mine?.level_p10_db && mine?.level_p90_db) {
+    data.push(mine.level_p90_db, mine.level_p10_db);
+    series.push({ stroke: pick, width: 1, points: { show: false } }, { stroke: pick, width: 1, points: { show: false } });
+    bands.push({ series: [data.length - 2, data.length - 1], fill: tone('fog') });
+  }
+  const font = '15px Arial, "Liberation Sans", "Nimbus Sans", sans-serif';
+  let top = -Infinity;
+  for (const col of data.slice(1)) for (let i = 0; i < fs.length; i++) if (fs[i] >= 18 && fs[i] <= 160 && col[i] !== null) top = Math.max(top, col[i]);
+  plot = new uPlot({
+    width: el.clientWidth, height: 250, bands, legend: { show: false },
+    cursor: { y: false, points: { size: 8 }, drag: { x: false, y: false } },
+    scales: { x: { time: false, distr: 3, range: () => [15, 200] }, y: { range: (u, lo, hi) => (unit === 'dB' ? [Math.floor(top / 5) * 5 - 25, Math.ceil((top + 1) / 5) * 5] : [Math.min(0, lo), hi * 1.05]) } },
+    axes: [
+      { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, splits: () => (el.clientWidth < 460 ? [20, 30, 50, 80, 150] : [20, 30, 40, 60, 80, 100, 150]), filter: (u, v) => v, values: (u, v) => v.map((x) => x + (x === 150 ? ' Hz' : '')) },
+      { stroke: ink, font, grid: { stroke: hair, width: 1 }, ticks: { show: false }, size: 48 },
+    ],
+    series,
+    hooks: {
+      setCursor: [(u) => {
+        const f = u.posToVal(u.cursor.left, 'x');
+        if (u.cursor.left < 0 || !u.cursor.event || !(f >= 10 && f <= 300)) return;
+        cursor = f;
+        read(f, false);
+      }],
+      ready: [() => requestAnimationFrame(() => read(cursor))],
+      draw: [(u) => {
+        const c = u.ctx;
+        c.save();
+        c.font = `bold ${15 * devicePixelRatio}px Arial, sans-serif`;
+        let last = -1e9;
+        S.curves.map((x, i) => [value(x, key, 195), i]).filter(([v]) => v !== null && v !== undefined).sort((a, b) => b[0] - a[0]).forEach(([v, i]) => {
+          const y = Math.max(u.valToPos(v, 'y', true), last + 16 * devicePixelRatio);
+          last = y;
+          c.fillStyle = i === S.pick ? pick : ink;
+          c.fillText(letters[i], u.bbox.left + u.bbox.width - 14 * devicePixelRatio, y - 10 * devicePixelRatio);
+        });
+        c.restore();
+      }],
+    },
+  }, data, el);
+  read(cursor);
+}
+
+const tone = (name) => getComputedStyle(document.documentElement).getPropertyValue('--' + name).trim();

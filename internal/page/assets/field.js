@@ -1,0 +1,105 @@
+// Fields. A gauge stands where the tape was held; its state shows by border and sign before colour.
+
+import { h } from './dom.js';
+import { S, faultAt, set, setLength, changed } from './store.js';
+import { at, shown } from './tree.js';
+
+// stateOf tells the state of the field at a path: '', missing, refused, doubtful or waiting.
+export function stateOf(path, { wanted = false } = {}) {
+  const node = at(S.job?.tree, path);
+  const fault = faultAt(path);
+  const empty = !node || node.t === '' || node.t === '?';
+  if (fault && (!empty || fault.value)) return 'refused';
+  if (node && node.t === '?') return 'missing';
+  if (empty && (wanted || fault)) return 'missing';
+  return '';
+}
+
+const sign = { missing: ' ?', refused: ' ✕', doubtful: ' ~' };
+
+// about is the sentence under a field that is not right: what is wrong, and what is used meanwhile.
+export function about(path) {
+  const fault = faultAt(path);
+  if (!fault) return null;
+  let kept = S.kept[path];
+  kept = typeof kept === 'string' ? ` Kept: ${kept}.` : kept === null ? ' Left out meanwhile.' : '';
+  return (fault.value ? fault.value + ': ' : '') + fault.want + '.' + kept;
+}
+
+// gauge is a field for one value. what: path, label, kind (length or text), wanted, hint (unit behind it), style, small.
+export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, list, hideLabel, enter }) {
+  const node = at(S.job?.tree, path);
+  const state = stateOf(path, { wanted });
+  const value = kind === 'length' ? shown(node, S.view) : node?.t || '';
+  const id = 'f-' + path;
+  const text = state === 'missing' ? null : about(path);
+  const commit = (e) => {
+    const el = e.target;
+    if (!el.dirty) return;
+    el.dirty = false;
+    const v = el.value.trim();
+    if (v === value) return;
+    if (kind === 'length') setLength(path, v);
+    else set(path, withUnit(v, hint));
+  };
+  return h('div.gauge', { key: path, style, class: [cls, state].filter(Boolean).join(' ') },
+    h('label', { for: id, class: hideLabel ? 'unseen' : '' }, label + (sign[state] || '')),
+    h('input', {
+      id, value: state === 'missing' && !value ? '' : value, placeholder: state === 'missing' ? '?' : '', autocomplete: 'off', spellcheck: 'false', list,
+      inputmode: kind === 'length' && S.view === 'mm' ? 'decimal' : 'text', 'data-path': path,
+      'aria-invalid': state === 'refused' ? 'true' : undefined, 'aria-describedby': text ? id + '-why' : undefined,
+      oninput: (e) => (e.target.dirty = true), onchange: commit, onblur: commit,
+      onfocus: (e) => {
+        if (node?.t !== undefined && value.startsWith('≈')) e.target.value = node.t;
+        e.target.select();
+      },
+      onkeydown: (e) => {
+        if (e.key !== 'Enter') return;
+        commit(e);
+        const all = [...document.querySelectorAll('.open .gauge input')];
+        const next = all.find((x, i) => i > all.indexOf(e.target) && x.closest('.missing')) || all[all.indexOf(e.target) + 1];
+        if (enter !== false && next) next.focus();
+      },
+    }),
+    hint ? h('span.hint', { 'aria-hidden': 'true' }, node?.t && /[a-zA-Z%"]/.test(node.t) ? '' : hint) : null,
+    text ? h('p.why', { id: id + '-why' }, h('b', null, '✕ Refused. '), text) : null);
+}
+
+// withUnit adds the unit that a field is about to a bare number where the job wants one written.
+function withUnit(v, hint) {
+  return hint && /^[\d./ -]*\d$/.test(v) ? v + ' ' + hint.replace('²', '2').replace('Ω', 'ohm') : v;
+}
+
+// choice is one of a few, as buttons with words.
+export function choice({ path, label, options, fallback }) {
+  const now = at(S.job?.tree, path)?.t ?? fallback;
+  return h('fieldset.choice', { key: path, class: stateOf(path) },
+    h('legend', null, label),
+    h('div.row', null, options.map(([value, words, picture]) =>
+      h('button.press', {
+        key: value, type: 'button', 'aria-pressed': String(now === value), class: now === value ? 'on' : '', 'data-path': path, 'data-value': value,
+        onclick: () => set(path, now === value && fallback === undefined ? '' : value),
+      }, picture || null, h('span', null, words)))),
+    about(path) ? h('p.why', null, about(path)) : null);
+}
+
+// press is a button with words.
+export function press(words, onclick, props = {}) {
+  return h('button.press', { type: 'button', onclick, ...props }, words);
+}
+
+// goTo leads to the field at a path, in the step that holds it.
+export function goTo(path, step) {
+  S.step = step;
+  const station = /^cavity\.stations\[(\d+)\]/.exec(path);
+  if (station) S.station = station[1] - 1;
+  changed();
+  setTimeout(() => {
+    const all = [...document.querySelectorAll('[data-path]')];
+    const el = all.find((x) => x.dataset.path === path) || all.find((x) => x.dataset.path.startsWith(path));
+    if (el) {
+      el.focus();
+      el.scrollIntoView({ block: 'center' });
+    }
+  }, 60);
+}

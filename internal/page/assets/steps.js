@@ -1,0 +1,281 @@
+// Steps 2 to 5, and what all steps share: the list to settle and the way on.
+
+import { h } from './dom.js';
+import * as engine from './engine.js';
+import { S, edit, changed, set } from './store.js';
+import { at, textAt, listAt, plain } from './tree.js';
+import { gauge, choice, press, goTo, stateOf } from './field.js';
+
+export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer'];
+const stepOf = { cavity: 1, vehicle: 1, driver: 2, mount: 2, amplifier: 3, wood: 4, stock: 4, saw: 4, corners: 4, aim: 5, consider: 5, limits: 5, port: 5, placing: 5 };
+const stepNo = { space: 1, driver: 2, amplifier: 3, wood: 4, wish: 5 };
+
+// open lists all that is still to be settled: what is missing or refused, then the questions that change the verdict.
+export function open() {
+  if (!S.job) return [];
+  const list = S.job.faults.map((f) => {
+    const own = !f.file || f.file === S.name || f.file === 'job.yaml';
+    const field = own ? f.field : 'driver';
+    const there = at(S.job.tree, field);
+    const missing = !f.value && (!there || there.t === '' || there.t === '?');
+    return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
+      ask: nice(field) + (f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.' };
+  });
+  for (const path of marks(S.job.tree, '')) {
+    if (!list.some((x) => x.path === path)) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });
+  }
+  for (const q of S.job.settle) {
+    if (!list.some((x) => q.path === x.path || q.path.startsWith(x.path + '.'))) list.push({ path: q.path, step: stepNo[q.step], kind: 'asked', ask: q.ask, why: q.why });
+  }
+  (S.design?.stick_tests || []).forEach((t, i) => list.push({ path: 'cavity.stick', step: 1, kind: 'stick', ask: 'Stick test ' + 'ABCDEF'[i], test: t, why: '' }));
+  return list;
+}
+
+// marks finds the places where ? stands for what is not measured yet.
+function marks(node, path) {
+  if (!node) return [];
+  if (node.t === '?') return [path];
+  return [...(node.k || []).flatMap((k, i) => marks(node.n[i], path ? path + '.' + k : k)), ...(node.l || []).flatMap((n, i) => marks(n, `${path}[${i + 1}]`))];
+}
+
+// nice says a path in words.
+function nice(path) {
+  if (!path) return 'The file';
+  const mark = /^cavity\.stations\[(\d+)\]\.(roof|floor)\[(\d+)\](?:\[(\d)\])?$/.exec(path);
+  if (mark) return `Station ${mark[1]}, ${mark[2]} ${mark[3]}` + (mark[4] === '1' ? ', depth' : '');
+  const words = path.replace(/cavity\./, '').replace(/\[(\d+)\]/g, ' $1').replace(/[._]/g, ' ');
+  return words[0].toUpperCase() + words.slice(1);
+}
+
+const glyph = { missing: '? ', refused: '✕ ', asked: '', stick: '⊕ ' };
+
+// settleList is the list of one step, which leads to the fields.
+export function settleList(step) {
+  const list = open().filter((x) => x.step === stepNo[step]);
+  if (!list.length) return null;
+  return [h('h3', null, 'To settle: ' + list.length), h('ul.settle', null, list.map((x) => h('li', { key: x.path + x.ask, class: x.kind },
+    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? `${x.test.across_mm.toFixed(0)} from the left, ${x.test.depth_mm.toFixed(0)} deep: try a stick ${x.test.height_mm.toFixed(0)} mm long` : x.why)),
+    x.test ? null : press('Go there', () => goTo(fieldFor(x.path), x.step)))))];
+}
+
+// fieldFor is the field that a place is first asked by.
+function fieldFor(path) {
+  return { 'cavity.passage': 'cavity.passage.width', cavity: 'cavity.width', driver: 'driver.file', wood: 'wood.sheet', amplifier: 'amplifier.power' }[path] || path;
+}
+
+// nextButtons is the row at a step's end: the next thing missing, and the next step.
+export function nextButtons(step) {
+  const next = open().find((x) => x.kind !== 'stick' && x.step >= step) || open().find((x) => x.kind !== 'stick');
+  return h('div.row.next', null,
+    next ? h('button.press.lead', { type: 'button', onclick: () => goTo(fieldFor(next.path), next.step) }, 'Next to settle: ' + short(next)) : null,
+    step > 1 ? press('‹ ' + names[step - 1], () => { S.step = step - 1; changed(); }) : null,
+    h('button.press', { type: 'button', class: next ? '' : 'lead', onclick: () => { S.step = step + 1; changed(); } }, names[step + 1] + ' ›'));
+}
+
+const short = (x) => nice(x.path).toLowerCase();
+
+// ---- driver
+
+const parameters = [
+  ['fs', 'resonance fs', 'Hz'], ['qms', 'Qms'], ['qes', 'Qes'], ['vas', 'Vas', 'l'], ['sd', 'cone area Sd', 'cm²'], ['re', 'coil Re', 'Ω'], ['le', 'Le', 'mH'],
+  ['xmax', 'travel one way', ''], ['power', 'power', 'W'], ['impedance', 'impedance', 'Ω'],
+];
+const sizes = [['frame', 'across the flange'], ['cutout', 'cut-out'], ['depth', 'depth behind flange'], ['magnet', 'across the magnet'], ['displacement', 'air it takes up', 'l']];
+
+let pasted = { text: '', trouble: '', open: false, remarks: [] };
+
+export function driverLeft() {
+  const d = at(S.job.tree, 'driver');
+  const inline = !!d?.k;
+  const files = S.files.filter((f) => /\.ya?ml$/.test(f) && f !== S.name);
+  return [
+    h('h3', null, 'Which driver?'),
+    h('div.row', null,
+      h('label', { for: 'driver-file', class: 'unseen' }, 'A driver file of this folder'),
+      h('select', { id: 'driver-file', 'data-path': 'driver.file', onchange: (e) => e.target.value && set('driver', e.target.value) },
+        h('option', { value: '' , selected: !d || inline }, inline ? 'written in the job' : 'choose a file …'),
+        files.map((f) => h('option', { key: f, value: f, selected: d?.t === f }, f))),
+      press('Paste a data sheet', () => { pasted.open = !pasted.open; changed(); }, { 'aria-expanded': String(pasted.open) }),
+      inline ? null : press('Type it', () => edit([{ op: 'set', path: 'driver', value: S.job.driver ? plain(S.job.driver) : { name: 'my driver' } }]))),
+    pasted.open ? pasteBox() : null,
+    pasted.remarks.length ? h('p.told', null, pasted.remarks.join(' ')) : null,
+    inline ? [
+      h('div.fields', null, gauge({ path: 'driver.name', label: 'name', kind: 'text', wanted: true, cls: 'wide' })),
+      h('div.fields', null, parameters.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, kind: k === 'xmax' || k === 'vas' ? 'length' : 'text', hint, wanted: ['fs', 'qms', 'qes', 'vas', 'sd', 're'].includes(k) && !at(S.job.tree, 'driver.' + k) && !at(S.job.tree, 'driver.mms') && !at(S.job.tree, 'driver.diameter') }))),
+      h('div.fields', null, sizes.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, hint, kind: k === 'displacement' ? 'text' : 'length' }))),
+      h('div.fields', null, gauge({ path: 'driver.bolts.circle', label: 'bolt circle' }), gauge({ path: 'driver.bolts.count', label: 'bolts', kind: 'text' }), gauge({ path: 'driver.bolts.hole', label: 'bolt hole' })),
+      choice({ path: 'driver.vent', label: 'A hole through the pole?', options: [['true', 'yes, it needs air behind'], ['false', 'no']] }),
+    ] : S.job.driver ? readOnly(S.job.driver) : null,
+    findings(),
+    coils(d),
+    h('h3', null, 'How is it mounted?'),
+    choice({ path: 'mount.face', label: 'On the side', fallback: 'front', options: ['front', 'back', 'top', 'bottom', 'left', 'right'].map((f) => [f, f, faceIcon(f)]) }),
+    h('div.fields', null, gauge({ path: 'mount.air_in_front', label: 'clear air before it' }), gauge({ path: 'mount.count', label: 'how many', kind: 'text' }), gauge({ path: 'mount.recess', label: 'flange sunk by' })),
+    settleList('driver'), nextButtons(2),
+  ];
+}
+
+function pasteBox() {
+  const take = async () => {
+    try {
+      const got = await engine.paste(pasted.text);
+      pasted = { text: '', trouble: '', open: false, remarks: got.remarks || [] };
+      set('driver', got.driver);
+    } catch (e) {
+      pasted.trouble = e.message;
+      changed();
+    }
+  };
+  return h('div.paste', null, h('label', { for: 'sheet' }, 'The maker’s figures, as text: one a line, such as fs: 31 Hz'),
+    h('textarea', { id: 'sheet', rows: 8, value: pasted.text, oninput: (e) => (pasted.text = e.target.value) }),
+    pasted.trouble ? h('p.why', { role: 'alert' }, h('b', null, '✕ Refused. '), pasted.trouble) : null, h('div.row', null, h('button.press.lead', { type: 'button', onclick: take }, 'Take these figures')));
+}
+
+function readOnly(d) {
+  const rows = (d.k || []).map((k, i) => [k.replace(/_/g, ' '), d.n[i].t ?? (d.n[i].k || []).map((x, j) => x + ' ' + d.n[i].n[j].t).join(', ')]);
+  const half = Math.ceil(rows.length / 2);
+  return h('div.half', null, [rows.slice(0, half), rows.slice(half)].map((part) => h('table.facts', null, h('tbody', null, part.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))));
+}
+
+function findings() {
+  const list = (S.design?.findings || []).filter((f) => f.severity !== 'note' && f.severity !== 'info');
+  if (!list.length) return null;
+  return h('ul.settle', null, list.map((f) => h('li.doubtful', { key: f.text }, h('div', null, h('b', null, '~ ' + f.quantity + '? '), h('span.soft', null, f.text)))));
+}
+
+// coils shows the ways to join the coils as pictures.
+function coils(d) {
+  const src = d?.k ? d : S.job.driver;
+  const count = Number(textAt(src, 'coils.count')) || 1, cones = Number(textAt(S.job.tree, 'mount.count')) || 1;
+  const wire = (series) => h('svg', { viewBox: '0 0 64 36', width: 64, height: 36, 'aria-hidden': 'true' }, h('path.wire', { d: series ? 'M2 6h10v8M12 22v0a4 4 0 0 1 0-8M12 22v8h40v-8M52 14a4 4 0 0 1 0 8M52 14V6h10' : 'M2 6h50v8M12 6v8M12 14a4 4 0 0 1 0 8v8M52 14a4 4 0 0 1 0 8v8M2 30h50' }));
+  return [
+    d && !d.k ? null : h('div.fields', null, gauge({ path: 'driver.coils.count', label: 'voice coils', kind: 'text' }), gauge({ path: 'driver.coils.impedance', label: 'each coil', kind: 'text', hint: 'Ω' })),
+    count > 1 || cones > 1 ? choice({ path: 'mount.wiring', label: count > 1 ? 'How are the coils joined?' : 'How are the drivers joined?', options: [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]] }) : null,
+  ];
+}
+
+function faceIcon(f) {
+  const shape = { front: 'M4 12h24v16H4z', back: 'M12 4h24v16H12z', top: 'M4 12L12 4h24L28 12z', bottom: 'M4 28l8-8h24l-8 8z', left: 'M4 12l8-8v16l-8 8z', right: 'M28 12l8-8v16l-8 8z' }[f];
+  return h('svg', { viewBox: '0 0 40 32', width: 40, height: 32, 'aria-hidden': 'true' }, h('path.iconface', { d: shape }), h('path.iconbox', { d: 'M4 12h24v16H4zM4 12l8-8h24l-8 8M36 4v16l-8 8' }));
+}
+
+export function driverRight() {
+  const d = S.design?.driver_single || S.design?.driver;
+  const src = at(S.job.tree, 'driver')?.k ? at(S.job.tree, 'driver') : S.job.driver;
+  const mm = (k, or) => at(src, k)?.mm ?? or;
+  const frame = mm('frame', 0), cut = mm('cutout', frame * 0.88), depth = mm('depth', 0), magnet = mm('magnet', frame * 0.55);
+  const pic = [];
+  if (frame && depth) {
+    const W = Math.min(660, S.rightWidth || 660), s = Math.min((W - 190) / (frame * 1.05), 200 / depth), cx = W / 2 - 30, y = 50, H = y + depth * s + 24, n = (v) => (v * s) / 2;
+    pic.push(h('svg.section', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'img', 'aria-label': 'The driver from the side, as typed' },
+      h('rect.plyboard', { x: cx - n(frame) - 30, y, width: n(frame) + 30 - n(cut), height: 22 }), h('rect.plyboard', { x: cx + n(cut), y, width: n(frame) + 30 - n(cut), height: 22 }),
+      h('path.cone', { d: `M${cx - n(frame)} ${y - 8}H${cx + n(frame)}V${y}H${cx - n(frame)}Z` }),
+      h('path.cone', { d: `M${cx - n(cut) + 3} ${y}L${cx - n(magnet)} ${y + depth * s * 0.55}V${y + depth * s}H${cx + n(magnet)}V${y + depth * s * 0.55}L${cx + n(cut) - 3} ${y}` }),
+      h('path.dim', { d: `M${cx - n(frame)} ${y - 20}H${cx + n(frame)}M${cx - n(frame)} ${y - 26}v12M${cx + n(frame)} ${y - 26}v12` }), h('text.halo', { x: cx, y: y - 15, 'text-anchor': 'middle' }, textAt(src, 'frame')),
+      h('path.dim', { d: `M${cx + n(frame) + 56} ${y}V${y + depth * s}m-6 0h12M${cx + n(frame) + 50} ${y}h12` }), h('text.halo', { x: cx + n(frame) + 60, y: y + (depth * s) / 2, 'text-anchor': 'middle' }, textAt(src, 'depth'))));
+  }
+  return [h('h3', null, h('b', null, textAt(src, 'name') || 'The driver'), h('span.soft', null, ' as the job says it')), pic,
+    d && !S.stale ? h('table.facts', null, h('tbody', null, [['resonance', d.fs_hz?.toFixed(1) + ' Hz'], ['Qts', d.qts?.toFixed(2)], ['moving mass', (d.mms_kg * 1000).toFixed(0) + ' g'], ['force factor', d.bl_t_m?.toFixed(1) + ' T m'], ['efficiency', d.efficiency ? (d.efficiency * 100).toFixed(2) + ' %' : null]].filter((r) => r[1]).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v))))) : h('p.told', null, 'What follows from the figures stands here once they suffice: resonance, losses and air (fs, Qms, Qes, Vas), the cone’s area and the coil’s resistance.')];
+}
+
+export function driverSummary() {
+  const d = at(S.job.tree, 'driver');
+  if (!d) return 'not chosen yet';
+  const src = d.k ? d : S.job.driver;
+  const n = S.design?.driver;
+  return [textAt(src, 'name') || d.t, textAt(src, 'power'), n?.impedance_ohm ? n.impedance_ohm + ' Ω as wired' : ''].filter(Boolean).join(', ');
+}
+
+// ---- amplifier
+
+export function amplifierLeft() {
+  const filter = (key, label) => {
+    const n = at(S.job.tree, 'amplifier.' + key);
+    return n?.k ? [gauge({ path: `amplifier.${key}.frequency`, label, kind: 'text', hint: 'Hz' }), gauge({ path: `amplifier.${key}.order`, label: label + ', order', kind: 'text' }), gauge({ path: `amplifier.${key}.type`, label: label + ', type', kind: 'text', list: 'filter-types' })]
+      : [gauge({ path: 'amplifier.' + key, label, kind: 'text', hint: 'Hz' }), n ? h('div.with', { key: key + 'x' }, press('Say its slope', () => set('amplifier.' + key, { frequency: n.t, order: '4', type: 'butterworth' }))) : null];
+  };
+  return [
+    h('div.fields', null, gauge({ path: 'amplifier.power', label: 'power', kind: 'text', hint: 'W', wanted: true }), gauge({ path: 'amplifier.into', label: 'into', kind: 'text', hint: 'Ω', wanted: true }), gauge({ path: 'amplifier.minimum_load', label: 'least load', kind: 'text', hint: 'Ω' }), gauge({ path: 'amplifier.leads', label: 'leads, both ways', kind: 'text', hint: 'Ω' })),
+    h('h3', null, 'Filters ', h('span.soft', null, 'leave empty what it does not have')),
+    h('div.fields', null, filter('highpass', 'high-pass')), h('div.fields', null, filter('lowpass', 'low-pass')),
+    h('datalist', { id: 'filter-types' }, ['butterworth', 'bessel', 'linkwitz-riley'].map((v) => h('option', { value: v }))),
+    settleList('amplifier'), nextButtons(3),
+  ];
+}
+
+export const amplifierSummary = () => {
+  const t = (k) => textAt(S.job.tree, 'amplifier.' + k) ?? textAt(S.job.tree, `amplifier.${k}.frequency`);
+  if (!t('power')) return 'not known yet';
+  return [`${t('power')} into ${t('into') ?? '?'}`, t('highpass') && 'high-pass ' + t('highpass'), t('lowpass') && 'low-pass ' + t('lowpass')].filter(Boolean).join(', ');
+};
+
+// ---- wood and saw
+
+export function woodLeft() {
+  const stock = listAt(S.job.tree, 'stock');
+  return [
+    h('div.fields', null, gauge({ path: 'wood.sheet', label: 'board', kind: 'text', wanted: true, list: 'boards', cls: 'wide' }), gauge({ path: 'wood.thickness', label: 'thickness, measured', wanted: true }), gauge({ path: 'wood.nominal', label: 'sold as' })),
+    h('datalist', { id: 'boards' }, ['MDF', 'birch plywood', 'plywood', 'chipboard'].map((v) => h('option', { value: v }))),
+    choice({ path: 'wood.joints', label: 'Joints', fallback: 'butt', options: [['butt', 'butt', jointIcon('M2 2h40v10H2zM2 12h10v18H2z')], ['mitre', 'mitre', jointIcon('M2 2h40v10H12L2 2zM2 2l10 10v18H2z')], ['rabbet', 'rabbet', jointIcon('M2 2h40v10H12V7H2zM2 7h10v23H2z')]] }),
+    h('h3', null, 'At hand'),
+    stock.map((s, i) => h('div.fields', { key: 's' + i }, ['length', 'width'].map((k) => gauge({ path: `stock[${i + 1}].${k}`, label: 'sheet ' + (i + 1) + ', ' + k })), gauge({ path: `stock[${i + 1}].count`, label: 'how many', kind: 'text' }), gauge({ path: `stock[${i + 1}].price`, label: 'price of one', kind: 'text' }),
+      press('Take it out', () => edit([stock.length === 1 ? { op: 'delete', path: 'stock' } : { op: 'delete', path: `stock[${i + 1}]` }])))),
+    h('div.row', null, press('Add a sheet', () => edit([{ op: 'set', path: `stock[${stock.length + 1}]`, value: S.job.units === 'in' ? { length: '96', width: '48', count: '1' } : { length: '2440', width: '1220', count: '1' } }]))),
+    h('h3', null, 'The saw'),
+    h('div.fields', null, gauge({ path: 'saw.kerf', label: 'kerf' }), gauge({ path: 'saw.trim', label: 'off a factory edge' }), gauge({ path: 'saw.round_to', label: 'round sizes to' }), gauge({ path: 'saw.max_tilt', label: 'tilts to', kind: 'text', hint: 'deg' })),
+    settleList('wood'), nextButtons(4),
+  ];
+}
+
+const jointIcon = (d) => h('svg', { viewBox: '0 0 44 32', width: 44, height: 32, 'aria-hidden': 'true' }, h('path.plyboard', { d }));
+
+export const woodSummary = () => {
+  const t = (p) => textAt(S.job.tree, p);
+  if (!t('wood.sheet')) return 'not chosen yet';
+  const u = /[a-z"]/i.test(t('wood.thickness') || '') ? '' : ' ' + S.job.units;
+  return [(t('wood.thickness') || '?') + u + ' ' + t('wood.sheet'), t('stock[1].length') && t('stock[1].length') + ' × ' + t('stock[1].width'), t('saw.kerf') && 'kerf ' + t('saw.kerf')].filter(Boolean).join(', ');
+};
+
+// ---- wish
+
+const aims = [['low', 'as low as it goes'], ['loud', 'as loud as it gets'], ['flat', 'as even as can be'], ['compact', 'as small as will do']];
+
+export function wishLeft() {
+  const kinds = listAt(S.job.tree, 'consider').map((n) => n.t);
+  const all = kinds.length ? kinds : ['sealed', 'vented'];
+  const toggle = (k) => {
+    const next = all.includes(k) ? all.filter((x) => x !== k) : [...all, k];
+    if (next.length) set('consider', ['sealed', 'vented', 'passive'].filter((x) => next.includes(x)));
+  };
+  return [
+    choice({ path: 'aim', label: 'What should the box do best?', fallback: 'low', options: aims }),
+    h('fieldset.choice', null, h('legend', null, 'Which kinds may it be?'), h('div.row', null, ['sealed', 'vented'].map((k) => h('button.press', { key: k, type: 'button', 'data-path': 'consider', 'data-value': k, 'aria-pressed': String(all.includes(k)), class: all.includes(k) ? 'on' : '', onclick: () => toggle(k) }, (all.includes(k) ? '✓ ' : '') + k)))),
+    h('h3', null, 'Limits ', h('span.soft', null, 'leave empty what may be as it comes')),
+    slider('limits.port_speed', 'Air in the port up to', 'm/s', 8, 30, 1, 17), slider('limits.panels', 'No panel rings below', 'Hz', 60, 400, 10, 180), volumeSlider(),
+    h('div.fields', null, gauge({ path: 'limits.lowest', label: 'must reach down to', kind: 'text', hint: 'Hz' }), gauge({ path: 'limits.peak', label: 'bump at most', kind: 'text', hint: 'dB' })),
+    settleList('wish'), nextButtons(5),
+  ];
+}
+
+function slider(path, label, unit, min, max, stepBy, usual) {
+  const node = at(S.job.tree, path);
+  const now = node && node.t !== undefined ? parseFloat(node.t) : NaN;
+  return h('div.slide', { key: path, class: stateOf(path) }, h('label', { for: 's-' + path }, label + ' ', h('b', null, node ? node.t ?? 'a range' : 'as usual')),
+    h('input', { type: 'range', id: 's-' + path, min, max, step: stepBy, value: Number.isFinite(now) ? now : usual, 'data-path': path, 'aria-valuetext': node?.t ?? 'as usual', onchange: (e) => set(path, e.target.value + ' ' + unit) }),
+    node ? press('As usual', () => edit([{ op: 'delete', path }])) : null);
+}
+
+// volumeSlider pins the net volume; empty, the search is free.
+function volumeSlider() {
+  const path = 'limits.net_volume', node = at(S.job.tree, path);
+  const d = S.design?.designs[S.pick];
+  const litres = d ? d.net_volume_m3 * 1000 : 20, most = Math.max(40, Math.ceil(litres * 2));
+  return h('div.slide', { key: path, class: stateOf(path) }, h('label', { for: 's-' + path }, 'Net air ', h('b', null, node ? node.t ?? (node.l || []).map((n) => n.t).join(' to ') : 'as the search finds')),
+    h('input', { type: 'range', id: 's-' + path, min: 2, max: most, step: 0.5, value: litres.toFixed(1), 'data-path': path, onchange: (e) => set(path, e.target.value + ' l') }),
+    node ? press('Let it find', () => edit([{ op: 'delete', path }])) : null);
+}
+
+export const wishSummary = () => {
+  const aim = textAt(S.job.tree, 'aim') || 'low';
+  return [aims.find((a) => a[0] === aim)?.[1] || aim, listAt(S.job.tree, 'consider').map((n) => n.t).join(' or '), textAt(S.job.tree, 'limits.net_volume')].filter(Boolean).join(', ');
+};
