@@ -21,10 +21,11 @@ var mayImport = map[string][]string{
 	"cavity":      {"unit", "plane"},
 	"panels":      {"unit", "plane"},
 	"nest":        {"unit", "plane"},
-	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest"},
-	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
-	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "design"},
+	"work":        {"unit", "plane", "panels", "nest"},
+	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work"},
+	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
+	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
+	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
 }
 
 // standardOnly are the packages that import nothing beyond the standard library and the ground.

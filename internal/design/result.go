@@ -5,6 +5,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+	"cubby/internal/work"
 )
 
 // Result is everything that a job's report says. Every number in print comes from here.
@@ -52,6 +53,7 @@ type Design struct {
 	Carry       cavity.Carry
 	Sheets      *nest.Layout
 	SheetStock  []nest.Stock // the stock that Sheets' Stock indexes
+	Work        *work.Plan   // of the design that is built; nil for the others
 	Mass        float64      // kg, board and drivers
 	Fitting     Fitting
 

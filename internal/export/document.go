@@ -60,6 +60,7 @@ type document struct {
 	LowerBound  int         `json:"sheets_lower_bound"`
 	Proved      bool        `json:"sheets_proved"`
 	Checks      []check     `json:"checks"`
+	Work        *workOut    `json:"work,omitempty"`
 }
 
 type air struct {
@@ -146,6 +147,7 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		best := d.Designs[0]
 		d.Verdict, d.Panels, d.Sheets, d.Checks = best.Verdict, best.Panels, best.Sheets, best.Checks
 		d.LowerBound, d.Proved = best.LowerBound, best.Proved
+		d.Work = newWork(&r.Designs[0])
 	}
 	return encode(w, d)
 }

@@ -17,8 +17,7 @@ const (
 	slotAir      = 1.0   // and the least
 	slotFrame    = 15e-3 // from the slot's wall to the driver's frame
 	finSpacing   = 250e-3
-	slotTrim     = 10e-3 // a slot's wall is supplied longer by this
-	slotRound    = 6e-3  // radius of its mouths' edges
+	slotRound    = 6e-3 // radius of its mouths' edges
 	slotNoteText = "round both mouths by %s or more, never more than half the board without support (common practice)"
 )
 

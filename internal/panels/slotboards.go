@@ -29,9 +29,6 @@ func (m *maker) slotPanels() []Panel {
 		p.Width = r.cut.blank
 		p.OuterWidth, p.InnerWidth = r.cut.outer, r.cut.inner
 		p.Blank = [2]float64{p.Length, p.Width}
-		if i == len(s.roofs)-1 {
-			p.Blank[1] += slotTrim
-		}
 		p.Volume = r.cut.area * p.Length
 		p.Place = Frame{Origin: [3]float64{s.x0, r.cut.o1.X, r.cut.o1.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -u.X, -u.Y}}
 		p.Edges = m.roofEdges(r, i)
@@ -46,7 +43,7 @@ func (m *maker) roofNotes(i int) []string {
 	s := m.slot
 	notes := []string{m.roofStands(s.roofs[i].wall)}
 	if i == len(s.roofs)-1 {
-		notes = append(notes, fmt.Sprintf("fixed through both ends; the blank is %s over along the air: trim it after the dry fit (common practice)", m.wrap.length(slotTrim)))
+		notes = append(notes, "fixed through both ends")
 	}
 	if len(s.roofs) > 1 {
 		notes = append(notes, "round the edge that the air turns about (common practice)")
@@ -130,16 +127,11 @@ func (m *maker) uprights() []Panel {
 	make1 := func(name string, x0s ...float64) Panel {
 		p := m.slotBoard(name, box.Width(), box.Height())
 		p.Outline, p.Volume, p.Count = local, local.Area()*s.t, len(x0s)
-		if len(s.roofs) > 1 {
-			p.Blank[1] += slotTrim
-		} else {
-			p.Blank[0] += slotTrim
-		}
 		var at []float64
 		for _, x := range x0s {
 			at = append(at, x-m.inLeft)
 		}
-		p.Notes = append(p.Notes, m.uprightStands(leftEnd, at), m.overText())
+		p.Notes = append(p.Notes, m.uprightStands(leftEnd, at))
 		for k, name := range meets {
 			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", k), Meets: name, Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
 		}
@@ -162,11 +154,6 @@ func (m *maker) uprights() []Panel {
 		all = append(all, p)
 	}
 	return all
-}
-
-// overText says that a board under the roof is cut over as the roof is.
-func (m *maker) overText() string {
-	return fmt.Sprintf("the blank is %s over at the inner mouth: trim it with the slot wall", m.wrap.length(slotTrim))
 }
 
 // finsAt gives where the fins begin in a slot that begins at x0.

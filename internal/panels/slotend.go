@@ -197,15 +197,12 @@ func (m *maker) lanePanels() []Panel {
 	o := l.rect(l.a0, l.a1, s.h)[2]
 	roof.Place = Frame{Origin: [3]float64{s.x0, o.X, o.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -l.u.X, -l.u.Y}}
 	roof.Edges = edges(beside(l.a1-s.t, (s.floor+1)%n), beside(l.a0, (s.floor+n-1)%n))
-	roof.Blank[0] += slotTrim
-	roof.Notes = []string{m.roofStands(s.floor), fmt.Sprintf("runs from the %s towards the %s; the blank is %s over along the air: trim it after the dry fit (common practice)",
-		s.mouthName(m), far, m.wrap.length(slotTrim)), fmt.Sprintf(slotNoteText, m.wrap.length(slotRound))}
+	roof.Notes = []string{m.roofStands(s.floor), fmt.Sprintf("runs from the %s towards the %s", s.mouthName(m), far), fmt.Sprintf(slotNoteText, m.wrap.length(slotRound))}
 	all := []Panel{roof}
 	upright := func(name string, at ...float64) {
 		p := m.slotBoard(name, length, s.h)
 		p.Count = len(at)
-		p.Blank[0] += slotTrim
-		p.Notes = append(p.Notes, m.uprightStands(m.wrap.names[(s.floor+n-1)%n], at), m.overText())
+		p.Notes = append(p.Notes, m.uprightStands(m.wrap.names[(s.floor+n-1)%n], at))
 		for _, x := range at { // seen from the side that along counts to: x runs to the left
 			o := l.rect(x+s.t, x+s.t, 0)[0]
 			p.Places = append(p.Places, Frame{Origin: [3]float64{s.x1, o.X, o.Y}, X: [3]float64{-1, 0, 0}, Y: [3]float64{0, l.up.X, l.up.Y}})
