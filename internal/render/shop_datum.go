@@ -183,7 +183,7 @@ func (s *shop) stripText(p panels.Panel) string {
 
 // closing is the distance from a centre on to the far edge, which must add up with the first to the size of the face.
 func closing(m measure, from, rest float64) string {
-	text := "(" + m.rest(from+rest, from) + ")"
+	text := "(" + m.sloped(rest) + ")"
 	if math.Abs(from-rest) < centredWithin {
 		text += " CENTRED"
 	}

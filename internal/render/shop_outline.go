@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -15,7 +16,7 @@ func (s *shop) endPages() {
 	if len(ends) == 0 {
 		return
 	}
-	c := s.cards("End panels", landscape)
+	c := s.cards("Ends", portrait)
 	for i := 0; i < len(ends); i += 2 {
 		pair := ends[i:min(i+2, len(ends))]
 		if len(pair) == 2 && pair[0].Place.X[1] < pair[1].Place.X[1] {
@@ -137,7 +138,7 @@ func unnamed(crowded []string) []string {
 
 // endNotes are the lines of text that belong to two ends.
 func (s *shop) endNotes(ends []panels.Panel) []string {
-	out := []string{s.diagonals()}
+	var out []string
 	if !slices.ContainsFunc(ends, rectangular) {
 		out = append(out, "The slanted and notched cuts of an outline are the last ones on its rectangle.")
 	}
@@ -152,7 +153,7 @@ func (s *shop) endNotes(ends []panels.Panel) []string {
 	}
 	for _, p := range ends {
 		if p.Rabbet != nil {
-			add(p, fmt.Sprintf("rabbet %s deep, %s wide, all round on the inner face.", s.m.sloped(p.Rabbet.Depth), s.rabbetWidths(p)))
+			add(p, "rabbet on the inner face: "+s.rabbetText(p)+".")
 		}
 		for _, n := range p.Notes {
 			add(p, n)
@@ -290,11 +291,11 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 	s.drawOpenings(d, p, v)
 	s.outlineOpenings(d, p, v)
 	strong := TextStyle{Size: 9, Bold: true}
-	d.dimension(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -13, s.m.sloped(hi.X-lo.X)+"  ["+s.m.other(hi.X-lo.X)+"]", strong)
+	d.dimension(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -13, s.m.sloped(hi.X-lo.X), strong)
 	if g.FromRight {
-		d.dimension(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), 11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
+		d.dimension(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), 11, s.m.sloped(hi.Y-lo.Y), strong)
 	} else {
-		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
+		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y), strong)
 	}
 	numberAround(d, pts, func(i int) string { return fmt.Sprint(s.cornerNo(p, i)) })
 	crowded = s.outlineEdges(d, p, pts)
@@ -448,4 +449,25 @@ func centredOn(c Pt, angle, size float64) spot {
 // rectOutline is a rectangle as an outline.
 func rectOutline(l, w float64) plane.Polygon {
 	return plane.Polygon{{}, {X: l}, {X: l, Y: w}, {Y: w}}
+}
+
+// rabbetText gives width and depth of every rabbet of a panel, side by side where they differ.
+func (s *shop) rabbetText(p panels.Panel) string {
+	all := s.rabbetsOf(p)
+	same := true
+	for _, r := range all {
+		same = same && math.Abs(r.Width-all[0].Width) < sameFace
+	}
+	if same && len(all) > 1 && len(all) == len(p.Edges) {
+		return fmt.Sprintf("all round %s wide, %s deep", s.m.sloped(all[0].Width), s.m.small(all[0].Depth))
+	}
+	var out []string
+	for _, r := range all {
+		to := fmt.Sprintf("side %d", r.Edge+1)
+		if m := p.Edges[r.Edge].Meets; m != "" {
+			to = "to " + place(m)
+		}
+		out = append(out, fmt.Sprintf("%s %s wide, %s deep", to, s.m.sloped(r.Width), s.m.small(r.Depth)))
+	}
+	return strings.Join(out, "; ")
 }

@@ -10,7 +10,7 @@ import (
 
 // legend is printed on each drawing page.
 const legend = "OUTER face towards you; walls with the LEFT END of the box at your left hand; each edge named after its neighbour. Filled triangle = reference corner: " +
-	"X from the left end (ends: from the FRONT), Y from the edge that the table names. Sizes are between arrises of the outer face; in brackets the closing size: reference + closing = face. " +
+	"X from the left end (ends: from the FRONT), Y from the edge that the table names. Sizes are between arrises of the outer face; in parentheses the closing size: reference + closing = face. " +
 	"Dashed: arris of the inner face. Do not scale; stop and ask."
 
 // cards sets drawings one under the other with the legend at the head of each page.
@@ -41,18 +41,48 @@ func (c *cards) room(h float64) {
 	}
 }
 
+// panelPages draw the panels that need more than square cuts, in the order of their marks: holes, bevels, rabbets, a slot's mouth. A plain
+// rectangle is in the list and is not drawn.
 func (s *shop) panelPages() {
-	s.fewest(asItIs, func(s *shop, _ float64) { s.deal(s.cards("Panel drawings", portrait), s.wallsInOrder()) })
-	s.fewest(asItIs, func(s *shop, _ float64) { s.endPages() })
-	inner := s.withRole(panels.Layer, panels.Divider, panels.Brace, panels.PortPart, panels.Ring, panels.Cleat)
-	if len(inner) == 0 {
+	var all []panels.Panel
+	for _, p := range s.withRole(panels.Wall, panels.Layer, panels.Cleat) {
+		if s.needsDrawing(p) {
+			all = append(all, p)
+		}
+	}
+	if len(all) > 0 {
+		s.deal(s.cards("Panels that need more than square cuts", portrait), all)
+	}
+}
+
+// needsDrawing reports whether a panel has work beyond square cuts.
+func (s *shop) needsDrawing(p panels.Panel) bool {
+	for _, e := range p.Edges {
+		if bevelled(e) {
+			return true
+		}
+	}
+	return len(p.Holes) > 0 || len(s.rabbetsOf(p)) > 0 || p.CutWidth > 0 || outlined(p)
+}
+
+// innerPages draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
+func (s *shop) innerPages() {
+	var inner []panels.Panel
+	for _, p := range s.withRole(panels.Divider, panels.Brace, panels.PortPart, panels.Ring) {
+		if s.needsDrawing(p) {
+			inner = append(inner, p)
+		}
+	}
+	tubes := len(s.box.PortSeats) > 0 && s.box.Slot == nil
+	if len(inner) == 0 && s.box.Slot == nil && !tubes {
 		return
 	}
-	s.fewest(asItIs, func(s *shop, _ float64) {
-		c := s.cards("Inner parts", portrait)
-		s.slotSection(c)
-		s.deal(c, inner)
-	})
+	c := s.cards("Ports and braces", portrait)
+	s.slotSection(c)
+	if tubes {
+		s.tubeBlock(c)
+	}
+	s.deal(c, inner)
 }
 
 // wallsInOrder puts the walls as a carton unfolds: front, top, back, bottom with whatever lies between, which is the section walked
@@ -215,6 +245,9 @@ func rectangular(p panels.Panel) bool {
 // afterDrawing sets what belongs under a panel's drawing: openings, bolt circle and notes.
 func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	small := TextStyle{Size: sizeSmall}
+	if p.Rabbet == nil && len(s.rabbetsOf(p)) > 0 {
+		c.Styled("Rabbet on the inner face: "+s.rabbetText(p)+".", TextStyle{Size: sizeSmall, Bold: true})
+	}
 	for _, l := range s.circleText(p) {
 		c.Styled(l, small)
 	}

@@ -40,20 +40,24 @@ func (p *Plan) add(c Cut, same bool) {
 
 // squareCuts takes over the cuts of the layout, in its order of work.
 func (p *Plan) squareCuts(b *panels.Box, l *nest.Layout) {
+	at := make(map[string]int, len(b.Panels))
+	for i := range b.Panels {
+		at[b.Panels[i].Name] = i
+	}
 	for _, batch := range l.Batches {
 		for k, ref := range batch.Cuts {
 			c := l.Sheets[ref.Sheet].Cuts[ref.No-1]
-			p.add(squareCut(b, ref, c), k > 0)
+			p.add(squareCut(at, ref, c), k > 0)
 		}
 	}
 }
 
 // squareCut is one cut of the layout as a row.
-func squareCut(b *panels.Box, ref nest.CutRef, c nest.Cut) Cut {
+func squareCut(at map[string]int, ref nest.CutRef, c nest.Cut) Cut {
 	out := Cut{Tool: Tool(c.Tool), Sheet: ref.Sheet, SheetNo: c.No, Fence: um(c.Setting), Far: um(c.Far), Rough: c.Rough, Keep: -1,
-		Take: pieceNamed(b, c.Piece), Reference: Edge{Side: c.Reference, Sawn: !c.Rough, Index: -1}, At: Edge{Index: -1}}
+		Take: pieceNamed(at, c.Piece), Reference: Edge{Side: c.Reference, Sawn: !c.Rough, Index: -1}, At: Edge{Index: -1}}
 	for i, m := range c.Makes {
-		out.Makes[i] = pieceNamed(b, m)
+		out.Makes[i] = pieceNamed(at, m)
 		if m == c.Keep && m != "" {
 			out.Keep = i
 		}
@@ -69,14 +73,15 @@ func squareCut(b *panels.Box, ref nest.CutRef, c nest.Cut) Cut {
 func um(u nest.Um) float64 { return float64(u) * micrometre }
 
 // pieceNamed is what a name of the layout means.
-func pieceNamed(b *panels.Box, name string) Piece {
+func pieceNamed(at map[string]int, name string) Piece {
 	switch {
 	case name == "":
 		return Piece{Panel: -1}
 	case name == "waste":
 		return Piece{Kind: Waste, Panel: -1}
 	}
-	if i, k := pieceOf(b, name); i >= 0 {
+	base, k := partOf(name)
+	if i, ok := at[base]; ok {
 		return Piece{Kind: Board, Panel: i, Part: k}
 	}
 	if strings.HasPrefix(name, "offcut ") { // reserved: no panel may be called so

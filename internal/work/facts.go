@@ -2,9 +2,10 @@ package work
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -164,16 +165,21 @@ func outsideSize(b *panels.Box) (w, d, h float64) {
 	return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
 }
 
-// pieceOf finds what a layout's name means.
-func pieceOf(b *panels.Box, name string) (panel, part int) {
-	base, part := name, 0
-	for i := len(name) - 1; i > 0; i-- {
-		if name[i] == '#' {
-			if _, err := fmt.Sscanf(name[i+1:], "%d", &part); err == nil {
-				base = name[:i]
-			}
-			break
-		}
+// partOf parts a layout's name into the panel's and the number of the piece, 0: the only one.
+func partOf(name string) (base string, part int) {
+	i := strings.LastIndexByte(name, '#')
+	if i <= 0 {
+		return name, 0
 	}
+	n, err := strconv.Atoi(name[i+1:])
+	if err != nil {
+		return name, 0
+	}
+	return name[:i], n
+}
+
+// pieceOf finds the panel that a layout's name means.
+func pieceOf(b *panels.Box, name string) (panel, part int) {
+	base, part := partOf(name)
 	return index(b, base), part
 }

@@ -263,14 +263,20 @@ const (
 	Tight           MeasureKind = "leak test"
 )
 
-// Make plans the work on a box whose boards are laid out. A layout may be nil: then there are no square cuts.
-func Make(b *panels.Box, l *nest.Layout) *Plan {
+// Sawing plans the cuts alone, of panels that need not be a box.
+func Sawing(b *panels.Box, l *nest.Layout) *Plan {
 	p := &Plan{}
 	for i := range b.Panels {
 		p.List = append(p.List, i)
 	}
 	byMark(b, p.List)
 	p.cuts(b, l)
+	return p
+}
+
+// Make plans the work on a box whose boards are laid out. A layout may be nil: then there are no square cuts.
+func Make(b *panels.Box, l *nest.Layout) *Plan {
+	p := Sawing(b, l)
 	p.Screws = b.ScrewRows()
 	p.Steps = steps(b, p.Cuts)
 	p.Fill = fill(b)

@@ -121,7 +121,7 @@ func (w *builder) wrapFirst(ends []int) {
 	if w.mitred(walls) && len(inner) == 0 {
 		w.put(Fold, walls...)
 	} else {
-		w.grow(walls, inner)
+		w.grow(slices.Clone(walls), inner)
 	}
 	w.step(Step{Kind: Diagonals})
 	w.step(Step{Kind: Seal, Panels: walls})

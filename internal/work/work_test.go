@@ -102,8 +102,12 @@ func replayCuts(b *panels.Box, l *nest.Layout, p *Plan) error {
 	}
 	of := func(q Piece) key { return key{q.Name, q.Panel, q.Part} }
 	there := map[key]bool{}
+	at := map[string]int{}
+	for i := range b.Panels {
+		at[b.Panels[i].Name] = i
+	}
 	for _, sh := range l.Sheets {
-		there[of(pieceNamed(b, sh.Name))] = true
+		there[of(pieceNamed(at, sh.Name))] = true
 	}
 	for i, c := range p.Cuts {
 		if c.No != i+1 || c.Setup < 1 || c.Setup > p.Setups || i > 0 && c.Setup < p.Cuts[i-1].Setup {
