@@ -122,7 +122,7 @@ func (b *book) furnish(k furnished) {
 			if !s.Continued {
 				code++
 			}
-			s.furnishShop(k, code, own)
+			s.furnishShop(k, code, own+"   ·   "+fmt.Sprintf("page %d of %d", i+1, len(b.sheets)))
 			continue
 		}
 		s.furnish(k.title, k.revision, fmt.Sprintf("page %d of %d", i+1, len(b.sheets)), own)
@@ -159,7 +159,7 @@ func (s *sheet) furnishShop(k furnished, code int, own string) {
 	line(s, Pt{sideMargin, foot - 4}, Pt{s.W - sideMargin, foot - 4}, Stroke{Width: thin})
 	ask := "Do not scale the drawing: stop and ask."
 	if k.contact != "" {
-		ask = "Questions: " + clipText(k.contact, small, 70) + ". " + ask
+		ask = "Questions: " + clipText(k.contact, small, 50) + ". " + ask
 	}
 	s.Text(Pt{sideMargin, foot}, ask, TextStyle{Size: sizeSmall})
 	s.Text(Pt{s.W - sideMargin, foot}, own, small)

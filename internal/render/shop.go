@@ -38,11 +38,9 @@ func newShop(b *book, r *design.Result, o Options) *shop {
 // shopPages lays out part B.
 func shopPages(b *book, r *design.Result, o Options) {
 	s := newShop(b, r, o)
-	s.fewest(asItIs, func(s *shop, _ float64) { s.frontPage() })
+	s.fewest([]float64{78, 68, 58, 50, 43, 37}, (*shop).frontPage)
 	s.fewest(sheetHeights, (*shop).cutPages)
-	s.fewest(asItIs, func(s *shop, _ float64) { s.panelPages() })
-	s.fewest(asItIs, func(s *shop, _ float64) { s.endPages() })
-	s.fewest(asItIs, func(s *shop, _ float64) { s.innerPages() })
+	s.fewest(asItIs, func(s *shop, _ float64) { s.partPages() })
 	s.fewest([]float64{100, 90, 80, 70}, (*shop).assemblyPages)
 	s.fewest(asItIs, func(s *shop, _ float64) { s.checkPages() })
 	s.templatePages()

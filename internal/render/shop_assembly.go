@@ -155,21 +155,11 @@ func (s *shop) openingsOn(d *drawing, a apart, f fit) {
 
 // markSolid puts a piece's mark on a part of it that nothing nearer covers, else beside it with a leader.
 func (s *shop) markSolid(d *drawing, all []solid, i int, f fit) {
-	mark := all[i].Mark
 	at, seen := visibleSpot(all, i, f)
-	r := circleRadius(d, mark)
-	if q := (quad{{at.X - r, at.Y - r}, {at.X + r, at.Y - r}, {at.X + r, at.Y + r}, {at.X - r, at.Y + r}}); seen && !meets(d.texts, q) {
-		d.markCircle(at, mark)
-		return
-	}
 	if !seen {
 		at = f.at(iso(all[i].centre()))
 	}
-	st := TextStyle{Size: 10, Bold: true}
-	bare := func(p Pt) bool { return !coveredBy(all, f.back(p)) }
-	if !d.noteWhere(at, mark, st, 6, bare) {
-		d.note(at, mark, st, 5)
-	}
+	d.markNear(at, all[i].Mark)
 }
 
 // stepTable is the order of assembly: number, what, how.

@@ -11,7 +11,7 @@ import (
 )
 
 // sheetHeights are the heights that the drawing of a sheet may take, mm, largest first.
-var sheetHeights = []float64{112, 100, 88, 76, 64}
+var sheetHeights = []float64{128, 112, 100, 88, 76, 64}
 
 // cutPages draw the occupied part of each sheet, no taller than a height, what the tools are, and one table of all cuts.
 func (s *shop) cutPages(tallest float64) {
@@ -151,6 +151,13 @@ func (s *shop) sheetText(i int, cropped bool, scale string) string {
 	if cropped {
 		t = "Occupied part, " + t
 	}
+	for _, p := range s.d.Sheets.Sheets[i].Placements {
+		for _, q := range p.Parts {
+			if q.Flipped {
+				t += " " + s.markOf(baseName(q.Panel)) + " is turned over face for face: its outer face is the back of the board."
+			}
+		}
+	}
 	return t + fmt.Sprintf(" Laid out for a kerf of %s: if your widest is more, stop and ask.", s.m.full(s.r.Request.Saw.Kerf))
 }
 
@@ -197,10 +204,16 @@ func (s *shop) drawSheet(d *drawing, i int, v view, cw, ch nest.Um) {
 	for _, o := range sh.Offcuts {
 		d.Canvas.Path(quadOf(o.X, o.Y, o.Width, o.Height), true, &Stroke{Width: thin}, nil)
 	}
-	for n, p := range sh.Placements {
-		s.drawPlacement(d, l, p, at, n < mostLabels)
+	for _, p := range sh.Placements {
+		s.drawPlacement(d, p, at)
 	}
 	s.sheetRim(d, sh, v, cw, ch)
+	for _, c := range sh.Cuts {
+		d.Canvas.Path([]Pt{at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])}, false, &Stroke{Width: medium}, nil)
+	}
+	for n, p := range sh.Placements {
+		s.labelPlacement(d, l, p, at, n < mostLabels)
+	}
 	for n, o := range sh.Offcuts {
 		if n < mostLabels && (o.Reusable || len(sh.Offcuts) < 8) {
 			s.labelOffcut(d, l, o, at)
@@ -225,51 +238,58 @@ func (s *shop) sheetRim(d *drawing, sh nest.Sheet, v view, cw, ch nest.Um) {
 	edge(c[3], c[0], false)
 }
 
-// drawPlacement draws a piece with its mark, and its name and size where it is large enough for them.
-func (s *shop) drawPlacement(d *drawing, l *labels, p nest.Placement, at func(x, y nest.Um) Pt, named bool) {
-	pts := []Pt{at(p.X, p.Y), at(p.X+p.Width, p.Y), at(p.X+p.Width, p.Y+p.Height), at(p.X, p.Y+p.Height)}
+// drawPlacement draws a piece.
+func (s *shop) drawPlacement(d *drawing, p nest.Placement, at func(x, y nest.Um) Pt) {
+	pts := cornersOf(p, at)
 	d.Canvas.Path(pts, true, &Stroke{Width: 0.5}, &Fill{Grey: 1})
 	for _, q := range p.Parts {
-		var o []Pt
-		for _, c := range q.Outline {
-			o = append(o, at(c[0], c[1]))
-		}
-		if len(o) > 2 {
+		if o := outlineOf(q, at); len(o) > 2 {
 			d.Canvas.Path(o, true, &Stroke{Width: 0.5}, nil)
-			if named {
-				c := Pt{}
-				for _, q := range o {
-					c.X, c.Y = c.X+q.X/float64(len(o)), c.Y+q.Y/float64(len(o))
-				}
-				text := s.markOf(baseName(q.Panel))
-				if q.Flipped {
-					text += ", turned over"
-				}
-				st := TextStyle{Size: sizeLabel, Bold: true, Align: AlignCentre, Label: true}
-				w := d.TextWidth(text, st)
-				if l.take(Rect{c.X - w/2 - 0.5, c.Y - 2.2, w + 1, 4.4}) {
-					d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, text, st)
-				}
-			}
 		}
 	}
-	if len(p.Parts) > 0 {
+	if q, ok := s.named(baseName(p.Panel)); ok && len(p.Parts) == 0 {
+		s.placedCorner(d, q, p, pts)
+	}
+}
+
+func cornersOf(p nest.Placement, at func(x, y nest.Um) Pt) []Pt {
+	return []Pt{at(p.X, p.Y), at(p.X+p.Width, p.Y), at(p.X+p.Width, p.Y+p.Height), at(p.X, p.Y+p.Height)}
+}
+
+func outlineOf(q nest.PairPart, at func(x, y nest.Um) Pt) []Pt {
+	var o []Pt
+	for _, c := range q.Outline {
+		o = append(o, at(c[0], c[1]))
+	}
+	return o
+}
+
+// labelPlacement writes mark, name and size into a piece where it is large enough for them.
+func (s *shop) labelPlacement(d *drawing, l *labels, p nest.Placement, at func(x, y nest.Um) Pt, named bool) {
+	if !named {
 		return
+	}
+	for _, q := range p.Parts {
+		o := outlineOf(q, at)
+		c := Pt{}
+		for _, v := range o {
+			c.X, c.Y = c.X+v.X/float64(len(o)), c.Y+v.Y/float64(len(o))
+		}
+		mark := s.markOf(baseName(q.Panel))
+		if r := circleRadius(d, mark); distanceTo(o, c) > r && l.take(Rect{c.X - r, c.Y - r, 2 * r, 2 * r}) {
+			d.markCircle(c, mark)
+		}
 	}
 	q, ok := s.named(baseName(p.Panel))
-	if !ok {
-		return
-	}
-	s.placedCorner(d, q, p, pts)
-	if !named {
+	if !ok || len(p.Parts) > 0 {
 		return
 	}
 	long, wide := um(p.Width), um(p.Height)
 	if p.Turned {
 		long, wide = wide, long
 	}
-	r := Rect{pts[3].X, pts[3].Y, pts[1].X - pts[3].X, pts[1].Y - pts[3].Y}
-	s.labelIn(d, l, r, q.Mark, q.Name, s.m.bare(long)+" × "+s.m.bare(wide))
+	pts := cornersOf(p, at)
+	s.labelIn(d, l, Rect{pts[3].X, pts[3].Y, pts[1].X - pts[3].X, pts[1].Y - pts[3].Y}, q.Mark, q.Name, s.m.bare(long)+" × "+s.m.bare(wide))
 }
 
 // labelIn writes into a rectangle, across or along it: mark in a circle, name and size; or mark and size; or the mark alone; or nothing
@@ -329,7 +349,7 @@ func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
 		return
 	}
 	w := d.TextWidth(text, st)
-	if w <= r.W-0.4 && rise(sizeLabel) <= r.H-0.2 && l.take(Rect{c.X - w/2, c.Y - rise(sizeLabel)/2, w, rise(sizeLabel)}) {
+	if tall := (textRise + textDrop) * sizeLabel * pointMM; w <= r.W-0.4 && tall <= r.H && l.take(Rect{c.X - w/2, c.Y - rise(sizeLabel)/2, w, tall}) {
 		d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, text, st)
 	}
 }
@@ -360,17 +380,18 @@ func (s *shop) labelOffcut(d *drawing, l *labels, o nest.Offcut, at func(x, y ne
 
 // cutNumbers puts the number of each cut of a sheet in a circle on its line, or beside the sheet on the line's extension.
 func (s *shop) cutNumbers(d *drawing, l *labels, sheet int, at func(x, y nest.Um) Pt, cw, ch nest.Um) {
-	n := 0
-	for _, k := range s.plan.Cuts {
-		if k.Sheet != sheet {
-			continue
-		}
-		if n++; n > mostLabels {
-			return
-		}
+	ends := func(k work.Cut) (a, b Pt) {
 		c := s.d.Sheets.Sheets[sheet].Cuts[k.SheetNo-1]
-		a, b := at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])
-		d.Canvas.Path([]Pt{a, b}, false, &Stroke{Width: medium}, nil)
+		return at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])
+	}
+	var here []work.Cut
+	for _, k := range s.plan.Cuts {
+		if k.Sheet == sheet {
+			here = append(here, k)
+		}
+	}
+	for _, k := range here[:min(len(here), mostLabels)] {
+		a, b := ends(k)
 		d.cutNumber(l, k.No, a, b)
 	}
 }
@@ -405,8 +426,8 @@ func (d *drawing) cutNumber(l *labels, no int, a, b Pt) {
 
 // cutTable is the one table of cuts, ordered by set-up, which is the order of work. What a set-up has in common is printed once.
 func (s *shop) cutTable() table {
-	t := table{Columns: []column{{Head: "Set-up", Width: 11, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 16}, {Head: "Fence or stop", Width: 31}, {Head: "Tilt, long face", Width: 20},
-		{Head: "Take", Width: 15}, {Head: "Reference edge", Width: 24}, {Head: "Makes", Width: 24}, {Head: "Keep", Width: 10}, {Head: "Mind"}}}
+	t := table{Columns: []column{{Head: "Set-up", Width: 11, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 15}, {Head: "Fence or stop", Width: 30}, {Head: "Tilt, long face", Width: 21},
+		{Head: "Take", Width: 14}, {Head: "Reference edge", Width: 25}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 11}, {Head: "Mind"}}}
 	last := 0
 	for _, c := range s.plan.Cuts {
 		row := []cell{{}, {Text: fmt.Sprint(c.No), Bold: true}, {}, {}, {Text: s.tiltText(c)}, {Text: s.pieceText(c.Take)}, {Text: s.referenceText(c)}, {Text: s.makesText(c)}, {Text: s.keepText(c), Bold: true}, {Text: s.mindText(c)}}
@@ -435,6 +456,13 @@ func (s *shop) pieceText(p work.Piece) string {
 		return s.box.Panels[p.Panel].Name
 	case work.Waste:
 		return "waste"
+	}
+	for _, sh := range s.d.Sheets.Sheets { // a head-to-tail pair goes by the marks of both
+		for _, pl := range sh.Placements {
+			if pl.Panel == p.Name && len(pl.Parts) == 2 {
+				return s.markOf(baseName(pl.Parts[0].Panel)) + "+" + s.markOf(baseName(pl.Parts[1].Panel))
+			}
+		}
 	}
 	return strings.TrimPrefix(p.Name, "piece ")
 }
@@ -499,7 +527,8 @@ func (s *shop) referenceText(c work.Cut) string {
 	switch {
 	case c.Tool == work.Bore:
 		g := datumOf(s.box.Panels[c.Take.Panel])
-		return strings.TrimPrefix(g.XName, "edge to ") + ", " + strings.TrimPrefix(g.YName, "edge to ")
+		bare := func(t string) string { return strings.TrimPrefix(strings.TrimPrefix(t, "edge to "), "the ") }
+		return bare(g.XName) + ", " + bare(g.YName)
 	case c.Reference.Side != "" && c.Sheet >= 0:
 		if c.Reference.Sawn {
 			return c.Reference.Side + ", sawn"
@@ -517,11 +546,10 @@ func (s *shop) keepText(c work.Cut) string {
 	if c.Keep < 0 {
 		return "both"
 	}
-	t := s.pieceText(c.Makes[c.Keep])
-	if i := strings.IndexByte(t, ' '); i > 0 && strings.HasPrefix(t, "offcut") {
-		return t
+	if c.Makes[c.Keep].Kind == work.Offcut {
+		return "both"
 	}
-	return t
+	return s.pieceText(c.Makes[c.Keep])
 }
 
 // fenceText is what is set: fence, stop or rail; both ends of a slant; width and depth of a rabbet; size of an opening.
@@ -576,7 +604,7 @@ func (s *shop) mindText(c work.Cut) string {
 	for _, m := range c.Marks {
 		switch m {
 		case work.Strip:
-			out = append(out, "waste falls free")
+			out = append(out, "waste strip")
 		case work.HandsClear:
 			out = append(out, "hands "+s.m.bare(0.15)+" away")
 		default:

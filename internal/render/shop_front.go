@@ -13,9 +13,10 @@ import (
 
 // frontPage is the shop sheet, the page that is pinned over the saw: the box, its outside, the board, the section through the walls,
 // the panel list and three lines of cautions.
-func (s *shop) frontPage() {
+func (s *shop) frontPage(tallest float64) {
 	f := s.book.flow(partB, "Shop sheet", portrait)
-	const sketch, gap = 58.0, 6.0
+	const gap = 6.0
+	sketch := 0.3*tallest + 31
 	left := Rect{f.Area.X, f.Y, 102, sketch}
 	right := Rect{left.Right() + gap, f.Y, f.Area.W - left.W - gap, sketch}
 	s.standingBox(f, left)
@@ -24,7 +25,7 @@ func (s *shop) frontPage() {
 	f.Y = math.Max(left.Bottom(), low) + 2
 	line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, Stroke{Width: 0.25})
 	f.Y += 2
-	s.sectionBlock(f)
+	s.sectionBlock(f, tallest)
 	s.listBlock(f)
 	s.cautionLines(f)
 }
@@ -51,16 +52,19 @@ func (s *shop) standingBox(c Canvas, r Rect) {
 	fit := fitInto(Rect{r.X + 26, r.Y + 9, r.W - 52, r.H - 12}, pts)
 	d.paint(b, fit)
 	s.driverOnSolid(d, fit)
-	var hidden []panels.Panel
+	var hidden, seen []panels.Panel
+	var at []Pt
 	for _, p := range s.withRole(panels.Wall, panels.End) {
-		at, ok := s.seenAt(b, p, fit)
-		if !ok {
-			hidden = append(hidden, p)
+		if q, ok := s.seenAt(b, p, fit); ok {
+			seen, at = append(seen, p), append(at, q)
 			continue
 		}
-		d.markCircle(at, p.Mark)
+		hidden = append(hidden, p)
 	}
 	s.hiddenMarks(d, b, hidden, fit, r)
+	for i, p := range seen {
+		d.markNear(at[i], p.Mark)
+	}
 }
 
 // markCircle draws a panel's mark in a circle.
@@ -73,6 +77,33 @@ func (d *drawing) markCircle(at Pt, mark string) {
 
 func circleRadius(c Canvas, mark string) float64 {
 	return math.Max(2.7, c.TextWidth(mark, TextStyle{Size: 10, Bold: true})/2+0.8)
+}
+
+// markNear draws a mark at a place, or where that is taken at the nearest free place round it with a leader.
+func (d *drawing) markNear(at Pt, mark string) {
+	r := circleRadius(d, mark)
+	box := func(c Pt) quad {
+		return quad{{c.X - r, c.Y - r}, {c.X + r, c.Y - r}, {c.X + r, c.Y + r}, {c.X - r, c.Y + r}}
+	}
+	if !meets(d.texts, box(at)) && holds(d.area, box(at)) {
+		d.markCircle(at, mark)
+		return
+	}
+	for _, crossing := range []bool{false, true} { // where it is crowded a leader may pass under texts, broken there
+		for off := 2 * r; off < 70; off += 1.5 {
+			for k := range 16 {
+				sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / 16)
+				c := Pt{at.X + off*cos, at.Y + off*sin}
+				if !holds(d.area, box(c)) || meets(d.texts, box(c)) || !crossing && meets(d.texts, segmentQuad(at, c, thin)) {
+					continue
+				}
+				d.leader(at, c)
+				d.markCircle(c, mark)
+				return
+			}
+		}
+	}
+	d.lose(mark)
 }
 
 // seenAt is a place on a face of the box that is in view, ok is false where none is.
@@ -169,11 +200,27 @@ func (s *shop) hiddenMarks(d *drawing, b solid, hidden []panels.Panel, f fit, r 
 			if k == 1 {
 				from = edge - d.TextWidth(name, st) - 1
 			}
-			d.Canvas.Path([]Pt{{from, y}, t.at}, false, &Stroke{Width: thin, Dash: []float64{1.2, 0.8}}, nil)
-			d.Canvas.Circle(t.at, 0.5, nil, &Fill{Grey: 0})
+			end := rimPoint(b, f, Pt{from, y}, t.at)
+			d.Canvas.Path([]Pt{{from, y}, end}, false, &Stroke{Width: thin}, nil)
+			d.Canvas.Circle(end, 0.5, nil, &Fill{Grey: 0})
 			y += step
 		}
 	}
+}
+
+// rimPoint is where a leader to a hidden face meets the silhouette of the box.
+func rimPoint(b solid, f fit, from, to Pt) Pt {
+	faces := b.faces()
+	l := math.Hypot(to.X-from.X, to.Y-from.Y)
+	for r := 0.0; r < l; r += 0.4 {
+		p := Pt{from.X + (to.X-from.X)*r/l, from.Y + (to.Y-from.Y)*r/l}
+		for _, fc := range faces {
+			if plane.Polygon(fc.Corners).CCW().Contains(f.back(p)) {
+				return p
+			}
+		}
+	}
+	return to
 }
 
 // outsideBlock sets the size that must not be exceeded.
@@ -249,11 +296,11 @@ func (s *shop) boards() []panels.Panel {
 }
 
 // sectionBlock draws the section through the walls with its figures, and a table of its corners and sides beside it.
-func (s *shop) sectionBlock(f *flow) {
+func (s *shop) sectionBlock(f *flow, most float64) {
 	g := s.box.Section
 	lo, hi := bounds(g)
 	t := s.sideTable()
-	const room, most = 13.0, 84.0
+	const room = 12.0
 	const wide = 70.0
 	pane := f.Area.W - wide - 6
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, pane-2*room, most-2*room)
@@ -281,16 +328,10 @@ func (s *shop) drawWalls(d *drawing, v fit) {
 	d.dimensions(distance{v.at(lo), v.at(plane.Point{X: hi.X, Y: lo.Y}), -9, s.m.bare(hi.X - lo.X), strong},
 		distance{v.at(lo), v.at(plane.Point{X: lo.X, Y: hi.Y}), 9, s.m.bare(hi.Y - lo.Y), strong})
 	numberAround(d, v.path(g), func(i int) string { return fmt.Sprint(i + 1) })
-	for _, p := range s.withRole(panels.Wall) {
-		at := v.at(p.Section.Centroid())
-		r := circleRadius(d, p.Mark)
-		if q := (quad{{at.X - r, at.Y - r}, {at.X + r, at.Y - r}, {at.X + r, at.Y + r}, {at.X - r, at.Y + r}}); meets(d.texts, q) || p.Thickness*v.scale < 1.2 {
-			d.noteWhere(at, p.Mark, TextStyle{Size: 10, Bold: true}, 5, anywhere)
-			continue
-		}
-		d.markCircle(at, p.Mark)
-	}
 	s.axesIn(d, v)
+	for _, p := range s.withRole(panels.Wall) {
+		d.markNear(v.at(p.Section.Centroid()), p.Mark)
+	}
 }
 
 // axesIn draws the centre lines of drivers and ports that sit in walls.
@@ -419,14 +460,14 @@ func (s *shop) listBlock(f *flow) {
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	wide := []float64{11, 20, 8, 17, 16, 31, 0, 12, 25, 15}
+	wide := []float64{11, 18, 8, 19, 16, 28, 0, 11, 23, 14}
 	heads := []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"}
 	t := table{}
 	for i, h := range heads {
 		t.Columns = append(t.Columns, column{Head: h, Width: wide[i]})
 	}
 	for _, p := range s.byMark() {
-		grain := map[string]string{"": "any", "length": "along L", "width": "along W"}[p.Grain]
+		grain := map[string]string{"": "any", "length": "L", "width": "W"}[p.Grain]
 		t.Rows = append(t.Rows, []cell{{Text: p.Mark, Bold: true}, {Text: p.Name, Bold: true}, {Text: fmt.Sprint(max(p.Count, 1) * max(p.Layers, 1))}, {Text: s.m.thick(p.Thickness / float64(max(1, p.Layers)))},
 			{Text: s.m.stack(p.Length), Bold: true}, {Text: s.longWidth(p), Bold: true}, {Text: s.edgesText(p)}, {Text: grain}, {Text: s.workText(p)}, {Draw: tickBoxes, Height: 4.2}})
 	}

@@ -117,6 +117,15 @@ func (m measure) small(v float64) string {
 	return unit.Millimetres(v, 1)
 }
 
+// rest is what is left of a whole beside a part, as printed figures that add up: part + rest = whole.
+func (m measure) rest(whole, part float64) string {
+	if m.sys == unit.Inch {
+		return m.sloped(whole - part)
+	}
+	const step = 1e-4
+	return m.bare((math.Round(whole/step) - math.Round(part/step)) * step)
+}
+
 // times joins sizes: 870.0 × 430.0.
 func (m measure) times(vs ...float64) string {
 	s := ""

@@ -10,19 +10,16 @@ import (
 	"cubby/internal/plane"
 )
 
-// endPages draws both ends side by side with the corners of their outlines as coordinates.
-func (s *shop) endPages() {
-	ends := s.withRole(panels.End)
-	if len(ends) == 0 {
-		return
-	}
-	c := s.cards("Ends", portrait)
+// endBlocks draw both ends side by side with the corners of their outlines as coordinates.
+func (s *shop) endBlocks(c *cards, ends []panels.Panel) {
 	for i := 0; i < len(ends); i += 2 {
 		pair := ends[i:min(i+2, len(ends))]
 		if len(pair) == 2 && pair[0].Place.X[1] < pair[1].Place.X[1] {
 			pair = []panels.Panel{pair[1], pair[0]} // right end first: its front edge is at the left of the page
 		}
+		c.room(0.45 * c.Area.H)
 		s.endPair(c, pair)
+		c.Gap(4)
 	}
 }
 

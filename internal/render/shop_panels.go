@@ -9,9 +9,8 @@ import (
 )
 
 // legend is printed on each drawing page.
-const legend = "OUTER face towards you; walls with the LEFT END of the box at your left hand; each edge named after its neighbour. Filled triangle = reference corner: " +
-	"X from the left end (ends: from the FRONT), Y from the edge that the table names. Sizes are between arrises of the outer face; in parentheses the closing size: reference + closing = face. " +
-	"Dashed: arris of the inner face. Do not scale; stop and ask."
+const legend = "OUTER face towards you, LEFT END of the box at your left hand; edges are named after their neighbours. Filled triangle = reference corner. Sizes are between arrises of the " +
+	"outer face; in parentheses the closing size: reference + closing = face. Dashed: arris of the inner face."
 
 // cards sets drawings one under the other with the legend at the head of each page.
 type cards struct {
@@ -41,18 +40,24 @@ func (c *cards) room(h float64) {
 	}
 }
 
-// panelPages draw the panels that need more than square cuts, in the order of their marks: holes, bevels, rabbets, a slot's mouth. A plain
-// rectangle is in the list and is not drawn.
-func (s *shop) panelPages() {
+// partPages draw what needs more than square cuts, on pages that run on: panels in the order of their marks (holes, bevels, rabbets, a
+// slot's mouth; a plain rectangle is in the list and is not drawn), then the ends, then how ports and braces are made.
+func (s *shop) partPages() {
+	ends := s.withRole(panels.End)
+	title := "Panels and ends"
+	if s.box.Slot != nil || len(s.box.PortSeats) > 0 {
+		title = "Panels, ends and ports"
+	}
+	c := s.cards(title, portrait)
 	var all []panels.Panel
 	for _, p := range s.withRole(panels.Wall, panels.Layer, panels.Cleat) {
 		if s.needsDrawing(p) {
 			all = append(all, p)
 		}
 	}
-	if len(all) > 0 {
-		s.deal(s.cards("Panels that need more than square cuts", portrait), all)
-	}
+	s.deal(c, all)
+	s.endBlocks(c, ends)
+	s.innerBlocks(c)
 }
 
 // needsDrawing reports whether a panel has work beyond square cuts.
@@ -65,21 +70,16 @@ func (s *shop) needsDrawing(p panels.Panel) bool {
 	return len(p.Holes) > 0 || len(s.rabbetsOf(p)) > 0 || p.CutWidth > 0 || outlined(p)
 }
 
-// innerPages draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
-func (s *shop) innerPages() {
+// innerBlocks draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
+func (s *shop) innerBlocks(c *cards) {
 	var inner []panels.Panel
 	for _, p := range s.withRole(panels.Divider, panels.Brace, panels.PortPart, panels.Ring) {
 		if s.needsDrawing(p) {
 			inner = append(inner, p)
 		}
 	}
-	tubes := len(s.box.PortSeats) > 0 && s.box.Slot == nil
-	if len(inner) == 0 && s.box.Slot == nil && !tubes {
-		return
-	}
-	c := s.cards("Ports and braces", portrait)
 	s.slotSection(c)
-	if tubes {
+	if len(s.box.PortSeats) > 0 && s.box.Slot == nil {
 		s.tubeBlock(c)
 	}
 	s.deal(c, inner)
@@ -141,7 +141,8 @@ const (
 	roomTop    = 7.0
 	roomBottom = 17.0
 	levelStep  = 6.0
-	cardTall   = 92.0 // tallest outline
+	cardTall   = 88.0 // tallest outline
+	plainTall  = 34.0 // of a panel without openings: its edges matter, not its face
 )
 
 // card draws one panel with its sections and its table of openings.
@@ -192,8 +193,12 @@ func (s *shop) planCard(p panels.Panel, width, share float64) cardPlan {
 	lv, lh := float64(rows)*levelStep, float64(left)*levelStep
 	over := innerOver(p)
 	tall := reach(p) + over[0] + over[1]
+	most := cardTall
+	if len(p.Holes) == 0 {
+		most = plainTall
+	}
 	best := func(w float64) float64 {
-		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lh, cardTall)
+		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lh, most)
 	}
 	set := func(l cardPlan, w float64) cardPlan {
 		l.k = best(w)

@@ -306,7 +306,7 @@ func (s *shop) drawStrip(d *drawing, p panels.Panel, v view, no int) {
 // closingText is a closing size in parentheses, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
 // room for it; the table says it in any case.
 func (s *shop) closingText(d *drawing, from, rest, k float64, st TextStyle) string {
-	text := "(" + s.m.bare(rest) + ")"
+	text := "(" + s.m.rest(from+rest, from) + ")"
 	if long := text + " CENTRED"; math.Abs(from-rest) < centredWithin && d.TextWidth(long, st) < rest*k-2 {
 		return long
 	}

@@ -23,7 +23,9 @@ func (s *shop) templatePages() {
 			s.book.template(t)
 		}
 	}
-	s.gaugePages()
+	if s.o.Templates {
+		s.gaugePages()
+	}
 }
 
 // roundTemplates are the distinct driver and port openings; equal ones share a template that names all their panels.

@@ -71,7 +71,10 @@ func (s *shop) tubeDrawing(c *cards, legs []float64, bend, outside float64) {
 	d.shape(f.path(shape), &Stroke{Width: 0.5}, &Fill{Grey: 0.945})
 	axis := append([]plane.Point{at(0, 0)}, arc(bend)...)
 	axis = append(axis, at(legs[0]+bend, bend+legs[1]))
-	d.Canvas.Path(f.path(axis), false, &Stroke{Width: thin, Dash: []float64{4, 0.8, 0.8, 0.8}}, nil)
+	pts := f.path(axis)
+	for i := 1; i < len(pts); i++ {
+		d.line(pts[i-1], pts[i], thin)
+	}
 	st := TextStyle{Size: dimSize}
 	d.dimensions(distance{f.at(at(0, -half)), f.at(at(legs[0], -half)), -4, s.m.sloped(legs[0]), st},
 		distance{f.at(at(legs[0]+bend+half, bend)), f.at(at(legs[0]+bend+half, bend+legs[1])), -5, s.m.sloped(legs[1]), st})

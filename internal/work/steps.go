@@ -273,7 +273,12 @@ func (w *builder) fitOut(ends []int) {
 	}
 	for _, i := range w.with(role(panels.Cleat)) {
 		s := Step{Kind: GlueOn, Panels: []int{i}}
-		for _, e := range w.b.Panels[removable(w.b)].Edges {
+		r := removable(w.b)
+		if r < 0 {
+			w.put(GlueOn, i)
+			continue
+		}
+		for _, e := range w.b.Panels[r].Edges {
 			if k := other(w.b, e); k >= 0 && w.stands[k] {
 				s.On = append(s.On, Contact{Panel: i, On: k, Edge: -1, Joint: FaceToFace})
 			}
