@@ -144,8 +144,9 @@ func (g *gathered) boards() {
 			p.Board = board
 			m := func(u nest.Um) float64 { return float64(u) * micrometre }
 			s.panels = append(s.panels, panels.Panel{
-				Name: p.Name, Count: p.Count, Layers: 1, Board: board, Thickness: m(p.Thickness), Grain: p.Grain,
-				Length: m(p.Length), Width: m(p.Width), Blank: [2]float64{m(p.Length), m(p.Width)},
+				Label: panels.Label{Name: p.Name, Count: p.Count},
+				Stock: panels.Stock{Layers: 1, Board: board, Thickness: m(p.Thickness), Grain: p.Grain},
+				Size:  panels.Size{Length: m(p.Length), Width: m(p.Width), Blank: [2]float64{m(p.Length), m(p.Width)}},
 			})
 		}
 	}

@@ -136,11 +136,11 @@ func (h *hunt) narrowGap(d *Design) (text string, caution bool) {
 // gapRadius is how far the gap before the face reaches from a cone's axis: to the nearest edge of the face.
 func (h *hunt) gapRadius(d *Design) float64 {
 	for _, p := range d.Box.Panels {
-		if p.Name != d.Box.DriverSeat.Panel {
+		if p.Name != d.Box.Drivers.Panel {
 			continue
 		}
 		r := math.Inf(1)
-		for _, c := range d.Box.DriverSeat.Centres {
+		for _, c := range d.Box.Drivers.Centres {
 			r = math.Min(r, math.Min(math.Min(c.X, p.Length-c.X), math.Min(c.Y, p.OuterWidth-c.Y)))
 		}
 		if !math.IsInf(r, 1) {

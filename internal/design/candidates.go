@@ -156,7 +156,8 @@ func (c *candidate) kind() Kind {
 type room struct {
 	index     int // in the shapes
 	bevels    int
-	spec      panels.Spec // at the full size, without a port
+	outside               // at the full size
+	spec      panels.Spec // the same, without a port
 	netAtFull float64     // m3, without a port
 	sizing    sizing      // how it is made smaller
 	shortfall int         // of the box at full size, see shortfall

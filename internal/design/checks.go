@@ -42,7 +42,7 @@ func atLeast(value, pass, marginal float64) panels.Status {
 }
 
 func row(name string, s panels.Status, value, limit float64, unit, note string) Check {
-	return Check{Check: panels.Check{Name: name, Status: s, Value: value, Limit: limit, Unit: unit, Note: note}}
+	return Check{Name: name, Status: s, Value: value, Limit: limit, Unit: unit, Note: note}
 }
 
 func notChecked(name, why string) Check {
@@ -94,6 +94,9 @@ func (f performance) volume() float64 { return f.circuit.System.Box.Volume }
 func (h *hunt) judge(d *Design) {
 	for _, c := range d.Box.Checks {
 		row := boxCheck(c)
+		if !h.brief {
+			row.Note = c.Note.Text(h.req.Units)
+		}
 		if row.Name == depthCheck && row.Status == panels.Marginal {
 			row.Setting = h.moreDepth(row.Limit - row.Value)
 		}
@@ -113,7 +116,7 @@ func (h *hunt) judge(d *Design) {
 // boxCheck is a check that the wood made of itself. A panel that resonates low is a caution with a cure, never a reason
 // against a box.
 func boxCheck(c panels.Check) Check {
-	row := Check{Check: c}
+	row := Check{Name: c.Name, Status: c.Status, Value: c.Value, Limit: c.Limit, Unit: c.Unit, wood: &c.Note}
 	if c.Name == "first panel resonance" && (c.Status == panels.Fail || c.Status == panels.Marginal) {
 		row.Status = panels.Marginal
 		row.Setting = "glue a stiff brace across that panel's middle, or double it (common practice)"

@@ -182,11 +182,8 @@ func (h *hunt) gaveUp(ranked []candidate, score float64) bool {
 
 // refusal is why a candidate cannot be made in wood, which a brief search hears without words.
 func (h *hunt) refusal(c candidate, at int) string {
-	r := &h.rooms[at]
-	h.brief, r.spec.Mute = false, false
-	defer func() { h.brief, r.spec.Mute = true, true }()
 	if _, err := h.realise(c, at); err != nil {
-		return err.Error()
+		return h.inUnits(err).Error()
 	}
 	return ""
 }

@@ -14,7 +14,11 @@ import (
 // finish builds a box that has been settled and makes a design of it: its circuit, figures and checks. Curves and sheets
 // come later, for the designs that are kept.
 func (h *hunt) finish(c candidate, port duct, at int, spec panels.Spec, length float64, ends [2]float64) (*Design, error) {
-	box, err := panels.Build(spec)
+	made := panels.Build
+	if h.brief {
+		made = panels.Plan
+	}
+	box, err := made(spec)
 	if err != nil {
 		return nil, h.explain(err, length)
 	}
@@ -39,10 +43,10 @@ func (h *hunt) finish(c candidate, port duct, at int, spec panels.Spec, length f
 	}
 	d.Mass = box.BoardMass + float64(max(1, h.req.Mount.Count))*h.req.Frame.Mass
 	notes := r.notes
-	if d.Shape.WidthNote && box.Width < r.spec.Width-h.req.Saw.RoundTo {
+	if d.Shape.WidthNote && box.Width < r.width-h.req.Saw.RoundTo {
 		notes = notes[1:]
 	}
-	d.Warnings = append(append(d.Warnings, notes...), box.Warnings...)
+	d.Warnings = append(append(d.Warnings, notes...), panels.Texts(box.Warnings, h.req.Units)...)
 	d.Carry = h.carry(box)
 	h.judge(d)
 	if h.brief {

@@ -188,7 +188,7 @@ func expectDesign(d *Design) Expected {
 		a, b := d.Box.Inside.Edge(i)
 		e.surface += math.Hypot(b.X-a.X, b.Y-a.Y) * d.Box.InsideWidth
 	}
-	for _, s := range d.Box.PortSeats {
+	for _, s := range d.Box.Ports {
 		e.freeEnd = s.FreeEnd
 	}
 	return e

@@ -41,7 +41,7 @@ func invented(n int, seed uint64) []Entrant {
 		e.Frame = panels.Driver{
 			Name: e.Spec.Name, Frame: frame, Cutout: frame - 0.03, Circle: frame - 0.013, Bolts: 8, Hole: 0.0055,
 			Depth: frame * spread(0.28, 0.65), Magnet: frame * spread(0.45, 0.62), Displacement: spread(0.0008, 0.004),
-			Vent: rng.IntN(2) == 0, Mass: spread(2, 14), Excursion: xmax, Sd: sd,
+			Vent: rng.IntN(2) == 0, Mass: spread(2, 14), Cone: panels.Cone{Excursion: xmax, Sd: sd},
 		}
 	}
 	return all

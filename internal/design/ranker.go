@@ -241,7 +241,7 @@ func placing(h *hunt, d *Design, outcomes []Outcome) Placing {
 		case c.Status == panels.Marginal:
 			p.Cautions = append(p.Cautions, c.Name)
 		case c.Status == panels.Fail && p.Reason == "":
-			p.Reason = c.Name + ": " + h.noteOf(d, c)
+			p.Reason = c.Name + ": " + h.noteOf(c)
 		}
 	}
 	return p
@@ -249,24 +249,17 @@ func placing(h *hunt, d *Design, outcomes []Outcome) Placing {
 
 // inWords gives in words the wood's refusal of the space's simplest shape, which a search hears without.
 func (p *plant) inWords() error {
-	p.brief = false
 	_, err := p.newRoom(0, p.shapes[0].Section)
 	return err
 }
 
 // noteOf is a check's note; that of a check of the wood is written now.
-func (h *hunt) noteOf(d *Design, c Check) string {
+func (h *hunt) noteOf(c Check) string {
 	if c.Note != "" {
 		return c.Note
 	}
-	spec := d.Box.Spec
-	spec.Mute = false
-	if box, err := panels.Build(spec); err == nil {
-		for _, w := range box.Checks {
-			if w.Name == c.Name {
-				return w.Note
-			}
-		}
+	if c.wood != nil {
+		return c.wood.Text(h.req.Units)
 	}
 	return c.Name
 }

@@ -70,9 +70,9 @@ type readyAir struct {
 func (p *plant) airOf(b ReadyBox) (readyAir, error) {
 	a := readyAir{net: b.NetVolume, inside: math.NaN(), fromOutside: math.NaN(), source: "as claimed"}
 	if b.Section != nil && b.Wall > 0 {
-		box, err := panels.Build(panels.Spec{Section: b.Section, Width: b.Width, Wood: panels.Wood{Board: "board", Thickness: b.Wall}, Units: p.req.Units})
+		box, err := panels.Plan(panels.Spec{Outside: outside{b.Section, 0, b.Width}.solid(), Wood: panels.Wood{Board: "board", Thickness: b.Wall}})
 		if err != nil {
-			return a, err
+			return a, p.inUnits(err)
 		}
 		a.inside = box.InsideVolume
 		a.fromOutside = box.InsideVolume - float64(max(1, p.req.Mount.Count))*p.req.Frame.Displacement - b.Port.taken(b.Wall)

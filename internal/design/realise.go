@@ -9,6 +9,7 @@ import (
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -152,16 +153,14 @@ func largestNet(rooms []room) float64 {
 func (p *plant) newRoom(index int, section plane.Polygon) (room, error) {
 	s, step := p.shapes[index], p.req.Saw.RoundTo
 	section, note := roundSection(section, step)
-	r := room{index: index, bevels: bevels(section), notes: s.Notes, spec: p.spec(section, s.Left, floorTo(s.Width, step))}
+	r := room{index: index, bevels: bevels(section), notes: s.Notes, outside: outside{section, s.Left, floorTo(s.Width, step)}}
+	r.spec = p.spec(r.outside)
 	if note != "" {
 		r.notes = append(r.notes[:len(r.notes):len(r.notes)], note)
 	}
-	box, err := panels.Build(r.spec)
+	box, err := panels.Plan(r.spec)
 	if err != nil {
-		return r, err
-	}
-	if box.NetVolume <= 0 {
-		return r, errors.New("wood and driver take all the air inside")
+		return r, p.inUnits(err)
 	}
 	r.netAtFull, r.sizing = box.NetVolume, newSizing(p.req.Space.Shrink, p.req.Mount.Face, box)
 	r.shortfall = shortfall(box)
@@ -216,22 +215,62 @@ func (r *room) least() float64 {
 func (r *room) halve() {
 	n := r.narrowest
 	size := (n.lo + n.hi) / 2
-	if box, err := panels.Build(r.sized(size)); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
+	if box, err := panels.Plan(r.sized(size)); err == nil && box.NetVolume > 0 && shortfall(box) <= r.shortfall {
 		n.hi, n.net = size, box.NetVolume
 	} else {
 		n.lo = size
 	}
 }
 
+// An outside is a prism across the width.
+type outside struct {
+	section     plane.Polygon
+	left, width float64
+}
+
+// Corners of a section nearer than cleanNear to another, m, or turning by less than cleanTurn, rad, are measuring noise.
+const (
+	cleanNear = 0.01e-3
+	cleanTurn = 0.5 * math.Pi / 180
+)
+
+// solid is the outside as a body; nil where it is none.
+func (o outside) solid() *solid.Solid {
+	s, err := solid.Straight(o.section.CCW().Clean(cleanNear, cleanTurn), solid.Across, o.left, o.left+o.width)
+	if err != nil {
+		return nil
+	}
+	return s
+}
+
+// inUnits is an error whose sentence is in the job's units where the wood made it.
+func (p *plant) inUnits(err error) error {
+	var b *panels.BuildError
+	if errors.As(err, &b) {
+		return &inUnits{b.Text(p.req.Units), err}
+	}
+	return err
+}
+
+// inUnits is the sentence with the error that it is about.
+type inUnits struct {
+	text string
+	err  error
+}
+
+func (e *inUnits) Error() string { return e.text }
+func (e *inUnits) Unwrap() error { return e.err }
+
 // spec is a sealed box of the given outside, as the job wants it made.
-func (p *plant) spec(section plane.Polygon, left, width float64) panels.Spec {
+func (p *plant) spec(o outside) panels.Spec {
 	frame := p.req.Frame
 	frame.Excursion = math.Max(frame.Excursion, p.set.Xmax)
 	return panels.Spec{
-		Section: section, Left: left, Width: width, Wood: p.req.Wood, Corners: p.req.Corners,
+		Outside: o.solid(), Wood: p.req.Wood, Corners: p.req.Corners,
 		Face: p.req.Mount.Face, Driver: frame, Count: max(1, p.req.Mount.Count), Mounting: p.req.Mount.Mounting,
-		Brace: panels.BraceRule{Lowest: p.braceBelow()}, Terminal: true, Plate: p.req.Terminal, Fixings: p.req.Fixings, RoundTo: p.req.Saw.RoundTo, Units: p.req.Units, Mute: p.brief,
-		Saw: panels.Saw{Depth: p.req.Saw.Depth, DepthAt45: p.req.Saw.DepthAt45, MaxTilt: p.req.Saw.MaxTilt},
+		Brace: panels.BraceRule{Lowest: p.braceBelow()}, Hardware: panels.Hardware{Terminal: true, Plate: p.req.Terminal, Fixings: p.req.Fixings},
+		Shop: panels.Shop{RoundTo: p.req.Saw.RoundTo, InchThreads: p.req.Units == unit.Inch,
+			Saw: panels.Saw{Depth: p.req.Saw.Depth, DepthAt45: p.req.Saw.DepthAt45, MaxTilt: p.req.Saw.MaxTilt}},
 	}
 }
 
@@ -275,8 +314,8 @@ func (h *hunt) realise(c candidate, at int) (*Design, error) {
 			}
 			continue
 		}
-		seat := box.PortSeats[0]
-		wide = max(wide, box.WidePort)
+		seat := box.Ports[0]
+		wide = max(wide, seat.WidePort)
 		if seat.Width > 0 {
 			port.width = seat.Width // a slot about as wide as the box is made just as wide
 		}
@@ -331,8 +370,11 @@ func (h *hunt) roundSize(want float64, r *room) float64 {
 // explain turns a refusal of the wood into what the search can use.
 func (h *hunt) explain(err error, length float64) error {
 	var b *panels.BuildError
-	if errors.As(err, &b) && b.LongestPort > 0 && b.LongestPort < length {
-		return &portTooLong{want: length, most: b.LongestPort, err: err}
+	if errors.As(err, &b) && b.Reach.Most > 0 && b.Reach.Most < length {
+		err = &portTooLong{want: length, most: b.Reach.Most, err: err}
 	}
-	return err
+	if h.brief {
+		return err
+	}
+	return h.inUnits(err)
 }

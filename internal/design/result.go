@@ -102,9 +102,14 @@ type CurvePoint struct {
 
 // Check is one row of the grade table.
 type Check struct {
-	panels.Check
-	Setting string // what makes a marginal row pass; empty otherwise
-	Told    bool   // the row informs: there was nothing to check
+	Name         string
+	Status       panels.Status
+	Value, Limit float64 // SI, in the unit that Unit names ("m", "Hz", "" ...)
+	Unit         string
+	Note         string          // one sentence with the numbers in it
+	Setting      string          // what makes a marginal row pass; empty otherwise
+	Told         bool            // the row informs: there was nothing to check
+	wood         *panels.Message // of a check of the wood in a brief search: the note, not yet in words
 }
 
 // Verdict is the sum of the checks.

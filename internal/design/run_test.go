@@ -49,7 +49,7 @@ func TestLoopIsClosed(t *testing.T) {
 				t.Fatalf("no port tunes %v to %v Hz", b.NetVolume, d.Figures.Fb)
 			}
 			within(t, "port length", d.Port.Length, length, 5e-6)
-			for _, seat := range b.PortSeats {
+			for _, seat := range b.Ports {
 				within(t, "port in wood", seat.Length, d.Port.Length, 5e-6)
 			}
 		}

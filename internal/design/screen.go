@@ -53,7 +53,7 @@ func longestPorts(spec panels.Spec, ducts []duct) []float64 {
 		case err == nil:
 			most[i] = math.Inf(1)
 		case errors.As(err, &why) && why.Reason == panels.NoPort:
-			most[i] = why.LongestPort
+			most[i] = why.Reach.Most
 		}
 	}
 	return most
@@ -235,7 +235,7 @@ func (h *hunt) tooLarge() string {
 	}
 	short := false
 	for i := range h.given {
-		g := h.rooms[i].spec.Section
+		g := h.rooms[i].section
 		switch h.hopeless(g) {
 		case perhaps:
 			return ""

@@ -20,12 +20,12 @@ const (
 // short, until it sits there: a slope beside the face then makes way for a wider face. It gives the least cut that leaves
 // the fewest checks wanting, and false when none seats the driver.
 func (p *plant) seatByCut(whole room) (room, bool) {
-	size := whole.spec.Section.Bounds()
+	size := whole.section.Bounds()
 	depth := size.Height()
 	if f := p.req.Mount.Face; f == "front" || f == "back" {
 		depth = size.Width()
 	}
-	if p.hopeless(whole.spec.Section) == tooShallow {
+	if p.hopeless(whole.section) == tooShallow {
 		return room{}, false
 	}
 	best, least := room{shortfall: math.MaxInt}, 0.0
@@ -53,7 +53,7 @@ func (p *plant) seatByCut(whole room) (room, bool) {
 
 // faceCut is the room with the driver's face moved inward by a cut, in metres.
 func (p *plant) faceCut(whole room, cut float64) (room, bool) {
-	g := whole.spec.Section
+	g := whole.section
 	b, at := g.Bounds(), 0.0
 	switch p.req.Mount.Face {
 	case "top":

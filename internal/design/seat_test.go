@@ -35,7 +35,7 @@ func TestSeatByCut(t *testing.T) {
 		t.Errorf("the cut is not told of: %q", cut.notes)
 	}
 	whole := p.shapes[cut.index].Section.Bounds()
-	height := cut.spec.Section.Bounds().Height()
+	height := cut.section.Bounds().Height()
 	if height >= whole.Height() {
 		t.Errorf("the top is not moved: %v", height)
 	}

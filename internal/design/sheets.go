@@ -156,7 +156,7 @@ func outline(g plane.Polygon) [][2]nest.Um {
 func pairEnds(b *panels.Box, parts []nest.Part) {
 	var ends []int
 	for i, p := range b.Panels {
-		if p.Role == panels.End && p.Rabbet == nil && p.Grain == "" && p.Layers <= 1 {
+		if p.Role == panels.End && len(p.Rabbets) == 0 && p.Grain == "" && p.Layers <= 1 {
 			ends = append(ends, i)
 		}
 	}

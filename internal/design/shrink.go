@@ -119,7 +119,7 @@ func (r *room) widthFor(net float64) float64 {
 	if r.sizing.by == ShrinkWidth {
 		return r.sizing.sizeFor(net)
 	}
-	return r.spec.Width
+	return r.width
 }
 
 // gross is the outside volume of the box in this room that holds so much net air and port.
@@ -133,12 +133,13 @@ func (r *room) sized(size float64) panels.Spec {
 	if size >= r.sizing.full {
 		return spec
 	}
+	o := r.outside
 	if r.sizing.by == ShrinkWidth {
-		spec.Width = size
-		spec.Left += (r.spec.Width - size) / 2
-		return spec
+		o.width = size
+		o.left += (r.width - size) / 2
+	} else {
+		o.section, _ = roundSection(r.sizing.cut(o.section, o.section.Bounds(), math.Max(size, 0)), spec.RoundTo)
 	}
-	g := r.sizing.cut(spec.Section, spec.Section.Bounds(), math.Max(size, 0))
-	spec.Section, _ = roundSection(g, spec.RoundTo)
+	spec.Outside = o.solid()
 	return spec
 }

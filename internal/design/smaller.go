@@ -47,14 +47,14 @@ func (h *hunt) smaller() bool {
 		c.left = 0
 		return false
 	}
-	size := c.last.spec.Section.Bounds()
+	size := c.last.section.Bounds()
 	cuts := []func(plane.Polygon, float64) []plane.Polygon{h.shallower, h.lower}
 	if size.Height() > size.Width() {
 		cuts[0], cuts[1] = cuts[1], cuts[0]
 	}
 	for share := c.last.next(); share < finestBy; share = (1 + share) / 2 {
 		for _, cut := range cuts {
-			if next, found := h.cutRoom(c.whole, cut(c.last.spec.Section, share)); found {
+			if next, found := h.cutRoom(c.whole, cut(c.last.section, share)); found {
 				c.last = next
 				h.add(next)
 				return true

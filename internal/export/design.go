@@ -5,7 +5,11 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
+	"cubby/internal/solid"
 	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 type designOut struct {
@@ -73,15 +77,61 @@ var answers = map[cavity.CarryAnswer]string{
 
 // outside is the bare wood; finished is its width, depth and height with covering and gasket.
 type outside struct {
-	Width    number      `json:"width_mm"`
-	Left     number      `json:"left_mm"`
-	Section  [][2]number `json:"section_mm"`
-	Finished [3]number   `json:"finished_mm"`
+	Axis     string        `json:"axis"`
+	From     number        `json:"from_mm"` // along the axis
+	To       number        `json:"to_mm"`
+	Faces    [][][3]number `json:"faces_mm"` // each counter-clockwise from outside
+	Width    *number       `json:"width_mm,omitempty"`
+	Left     *number       `json:"left_mm,omitempty"`
+	Section  [][2]number   `json:"section_mm"`
+	Finished [3]number     `json:"finished_mm"`
 }
 
 type inside struct {
-	Width   number      `json:"width_mm"`
-	Section [][2]number `json:"section_mm"`
+	Faces   [][][3]number `json:"faces_mm"`
+	Width   *number       `json:"width_mm,omitempty"`
+	Section [][2]number   `json:"section_mm,omitempty"`
+}
+
+// newOutside is the solid of the bare wood; of a prism across also its width, its place and its section.
+func newOutside(b *panels.Box) outside {
+	out := outside{Axis: b.Spec.Axis.String(), From: mm(b.Left), To: mm(b.Left + b.Width), Faces: facesMM(b.Spec.Outside), Section: outlineMM(b.Section), Finished: finished(b)}
+	if b.Spec.Axis == solid.Across {
+		out.Width, out.Left = length(b.Width), length(b.Left)
+	}
+	return out
+}
+
+func newInside(b *panels.Box) inside {
+	in := inside{Faces: facesMM(b.Air)}
+	if b.Spec.Axis == solid.Across {
+		in.Width, in.Section = length(b.InsideWidth), outlineMM(b.Inside)
+	}
+	return in
+}
+
+func length(m float64) *number {
+	n := mm(m)
+	return &n
+}
+
+// facesMM gives the outer outline of every face, and the holes in it after it.
+func facesMM(s *solid.Solid) [][][3]number {
+	var out [][][3]number
+	for i := range s.Faces {
+		for _, loop := range s.Faces[i].Loops {
+			out = append(out, pointsMM(loop.At))
+		}
+	}
+	return out
+}
+
+func pointsMM(at []r3.Vec) [][3]number {
+	out := make([][3]number, len(at))
+	for i, p := range at {
+		out[i] = [3]number{mm(p.X), mm(p.Y), mm(p.Z)}
+	}
+	return out
 }
 
 type deduction struct {
@@ -96,18 +146,18 @@ type carry struct {
 	Text     string `json:"text"`
 }
 
-func newDesign(d design.Design) designOut {
+func newDesign(d design.Design, units unit.System) designOut {
 	f, b := d.Figures, d.Box
 	out := designOut{
 		Rank: d.Rank, Kind: d.Kind, Shape: d.Shape.Kind.String(),
 		NetVolume: number(b.NetVolume), GrossVolume: number(b.OuterVolume),
 		QL: number(f.QL), Alpha: number(f.Alpha), F3: number(f.F3), F6: number(f.F6), F10: number(f.F10), F3Reason: f.Reason,
 		Peak: number(f.Peak), Dip: number(f.Dip), Reference: number(f.Reference),
-		Outside:   outside{mm(b.Width), mm(b.Left), outlineMM(b.Section), finished(b)},
-		Inside:    inside{mm(b.InsideWidth), outlineMM(b.Inside)},
+		Outside:   newOutside(b),
+		Inside:    newInside(b),
 		Covering:  newCovering(b),
 		Removable: newRemovable(b.Removable),
-		Fixing:    newFixing(b.DriverSeat.Fixing),
+		Fixing:    newFixing(b.Drivers.Fixing, units),
 		BoardMass: number(b.BoardMass), Mass: number(d.Mass), Score: number(d.Score), ScoreText: d.ScoreText, Tradeoff: d.Tradeoff,
 		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: newChecks(d.Checks),
 		Carry:   carry{answers[d.Carry.Answer], d.Carry.Attitude, number(d.Carry.Scale), d.Carry.Text},
@@ -123,7 +173,7 @@ func newDesign(d design.Design) designOut {
 		out.Deductions = append(out.Deductions, deduction{x.Name, number(x.Volume)})
 	}
 	for _, p := range b.Panels {
-		out.Panels = append(out.Panels, newPanel(p))
+		out.Panels = append(out.Panels, newPanel(p, units))
 	}
 	if d.Sheets != nil {
 		out.LowerBound, out.Proved = d.Sheets.LowerBound, d.Sheets.Proved
@@ -165,6 +215,9 @@ type panel struct {
 	Edges      []edge      `json:"edges"`
 	Holes      []hole      `json:"holes"`
 	Rabbets    *rabbet     `json:"rabbets,omitempty"`
+	Steps      []step      `json:"rabbet_steps,omitempty"`
+	Outer      [][3]number `json:"outer_mm"`
+	Inner      [][3]number `json:"inner_mm"`
 	Place      place       `json:"place"`
 	Places     []place     `json:"places,omitempty"`
 	Volume     number      `json:"volume_m3"`
@@ -179,6 +232,12 @@ type edge struct {
 	Tilt     number `json:"tilt_deg"`
 	LongFace string `json:"long_face"`
 	Run      number `json:"run_mm"`
+
+	OuterLen   number `json:"outer_length_mm"`
+	InnerLen   number `json:"inner_length_mm"`
+	GaugeStart number `json:"gauge_start_deg"`
+	GaugeEnd   number `json:"gauge_end_deg"`
+	Compound   bool   `json:"compound,omitempty"`
 }
 
 type hole struct {
@@ -197,6 +256,13 @@ type hole struct {
 type rabbet struct {
 	Depth  number   `json:"depth_mm"`
 	Widths []number `json:"widths_mm"`
+}
+
+// step is a rabbet along one edge, from the inner face.
+type step struct {
+	Edge  string `json:"edge"`
+	Width number `json:"width_mm"`
+	Depth number `json:"depth_mm"`
 }
 
 type place struct {
@@ -222,13 +288,14 @@ func optional(m float64) *number {
 	return &n
 }
 
-func newPanel(p panels.Panel) panel {
+func newPanel(p panels.Panel, units unit.System) panel {
 	out := panel{
 		ID: p.Mark, Name: p.Name, Role: p.Role.String(), Count: p.Count, Board: p.Board,
 		Thickness: mm(p.Thickness), Nominal: mm(p.Nominal), Length: mm(p.Length), Width: mm(p.Width),
 		OuterWidth: mm(p.OuterWidth), InnerWidth: mm(p.InnerWidth), Blank: [2]number{mm(p.Blank[0]), mm(p.Blank[1])}, Flush: optional(p.Flush),
-		Grain: p.Grain, Edges: []edge{}, Holes: []hole{}, Place: newPlace(p.Place), Volume: number(p.Volume), Notes: texts(p.Notes),
+		Grain: p.Grain, Edges: []edge{}, Holes: []hole{}, Place: newPlace(p.Place), Volume: number(p.Volume), Notes: texts(panels.Texts(p.Notes, units)),
 	}
+	out.Outer, out.Inner = pointsMM(p.Outer), pointsMM(p.Inner)
 	if len(p.Section) > 0 {
 		out.Section = outlineMM(p.Section)
 	}
@@ -236,18 +303,22 @@ func newPanel(p panels.Panel) panel {
 		out.Outline = outlineMM(p.Outline)
 	}
 	for _, e := range p.Edges {
-		out.Edges = append(out.Edges, edge{e.Edge, e.Meets, e.Joint, deg(e.Angle), deg(e.Tilt), e.LongFace, mm(e.Run)})
+		out.Edges = append(out.Edges, edge{e.Edge, e.Meets, string(e.Joint), deg(e.Angle), deg(e.Tilt), e.LongFace(), mm(e.Run),
+			mm(e.OuterLen), mm(e.InnerLen), deg(e.GaugeStart), deg(e.GaugeEnd), e.Compound})
 	}
 	for _, h := range p.Holes {
 		out.Holes = append(out.Holes, hole{
-			h.Kind, mm(h.X), mm(h.Y), optional(h.Diameter), optional(h.Length), optional(h.Width), optional(h.Radius), optional(h.Depth), h.From, h.Use,
+			string(h.Kind), mm(h.X), mm(h.Y), optional(h.Diameter), optional(h.Length), optional(h.Width), optional(h.Radius), optional(h.Depth), h.From, string(h.Use),
 		})
 	}
-	if r := p.Rabbet; r != nil {
-		out.Rabbets = &rabbet{Depth: mm(r.Depth)}
-		for _, w := range r.Widths {
-			out.Rabbets.Widths = append(out.Rabbets.Widths, mm(w))
+	if p.Role == panels.End && len(p.Rabbets) > 0 {
+		out.Rabbets = &rabbet{Depth: mm(p.Rabbets[0].Depth)}
+		for _, r := range p.Rabbets {
+			out.Rabbets.Widths = append(out.Rabbets.Widths, mm(r.Width))
 		}
+	}
+	for _, r := range p.Rabbets {
+		out.Steps = append(out.Steps, step{p.Edges[r.Edge].Edge, mm(r.Width), mm(r.Depth)})
 	}
 	for _, f := range p.Places {
 		out.Places = append(out.Places, newPlace(f))

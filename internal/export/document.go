@@ -141,7 +141,7 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		d.Shapes = append(d.Shapes, shape{s.Kind.String(), s.Bevels, number(s.Net), s.GainText})
 	}
 	for _, g := range r.Designs {
-		d.Designs = append(d.Designs, newDesign(g))
+		d.Designs = append(d.Designs, newDesign(g, r.Request.Units))
 	}
 	if len(d.Designs) > 0 {
 		best := d.Designs[0]

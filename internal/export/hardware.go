@@ -1,6 +1,9 @@
 package export
 
-import "cubby/internal/panels"
+import (
+	"cubby/internal/panels"
+	"cubby/internal/unit"
+)
 
 type covering struct {
 	Kind      string   `json:"kind"`
@@ -53,6 +56,6 @@ type fixing struct {
 	Reason    string `json:"reason"`
 }
 
-func newFixing(f panels.Fixing) fixing {
-	return fixing{string(f.Fastening), f.Thread, mm(f.Hole), mm(f.Land), f.Reason}
+func newFixing(f panels.Fixing, units unit.System) fixing {
+	return fixing{string(f.Fastening), f.Thread, mm(f.Hole), mm(f.Land), f.Reason.Text(units)}
 }

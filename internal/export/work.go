@@ -111,7 +111,7 @@ func newWork(d *design.Design) *workOut {
 		out.Steps = append(out.Steps, step)
 	}
 	for _, r := range p.Screws {
-		row := screwRow{Through: r.Through, Into: r.Into, At: []number{}, From: [2]number{mm(r.From.X), mm(r.From.Y)}, To: [2]number{mm(r.To.X), mm(r.To.Y)}, Why: r.Why}
+		row := screwRow{Through: r.Through, Into: r.Into, At: []number{}, From: [2]number{mm(r.From.X), mm(r.From.Y)}, To: [2]number{mm(r.To.X), mm(r.To.Y)}, Why: string(r.Why)}
 		for _, a := range r.At {
 			row.At = append(row.At, mm(a))
 		}

@@ -5,120 +5,175 @@ import (
 	"math"
 	"slices"
 
+	"cubby/internal/grade"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Window braces (common practice).
+// Window braces.
+var (
+	bracePlay   = grade.Of(grade.BraceClearance).Value() // per side, so that the brace slides in
+	braceRail   = grade.Of(grade.BraceRail).Pass         // least width of a rail, or twice the board
+	braceOpen   = grade.Of(grade.BraceOpening).Pass      // share of the section that the window should open
+	braceClear  = grade.Of(grade.BraceToMagnet).Pass     // air kept to a magnet, a vented pole, a port's body
+	braceRadius = grade.Of(grade.BraceCorner).Pass       // inside corners of the window
+)
+
+// Of braces (common practice).
 const (
-	bracePlay   = 0.3e-3 // per side, so that the brace slides in
-	braceRail   = 40e-3  // least width of a rail, or twice the board
-	braceOpen   = 0.5    // share of the section that the window should open
-	braceClear  = 25e-3  // air kept to a magnet, a vented pole, a port's body
-	braceRadius = 20e-3  // inside corners of the window
-	braceUneven = 0.16   // how unlike the spans are made: one brace stands at 0.42 of the width
-	braceHole   = 3e-3   // play of a tube that passes through
-	braceLip    = 10e-3  // least wood between that tube's hole and the brace's edge; else the brace is notched
+	braceUneven = 0.16  // how unlike the spans are made: one brace stands at 0.42 of the width
+	braceHole   = 3e-3  // play of a tube that passes through
+	braceLip    = 10e-3 // least wood between that tube's hole and the brace's edge; else the brace is notched
 	mostBraces  = 12
 )
 
-// brace is a window brace parallel to the ends.
-type brace struct {
-	name    string
-	left    float64 // across of its left face
-	t       float64
-	outline plane.Polygon // section plane
-	windows []plane.Rect  // section plane
-	holes   []Hole        // tubes that pass, section plane
-	notched bool          // for tubes that pass near its edge
-	open    float64       // share of the outline that is open
-	volume  float64       // wood, openings taken off
+// braced is where braces stand: the windows' lower faces along the axis, and what is left of each face between them.
+type braced struct {
+	spots []float64
+	spans map[int][2]float64 // of the faces that strips divide: the widest sides that are left
 }
 
-// planBraces adds braces until no wall's first plate resonance is below the lowest wished for, or no more can be placed.
-func (m *maker) planBraces() error {
-	if m.Brace.Lowest <= 0 {
-		return nil
+// addBraces adds window braces until no board's first plate resonance is below the lowest wished for, or no more go in; then
+// strips where it still is.
+func (sc *scene) addBraces() {
+	if sc.spec.Brace.Lowest <= 0 {
+		return
 	}
-	spots := []float64(nil)
+	var spots []float64
 	for n := 0; n <= mostBraces; n++ {
-		next, ok := m.braceSpots(n)
+		next, ok := sc.braceSpots(n)
 		if !ok {
 			break
 		}
 		spots = next
-		if m.lowestResonance(spots) >= m.Brace.Lowest {
+		if sc.lowestResonance(spots) >= sc.spec.Brace.Lowest {
 			break
 		}
 	}
+	var windows []piece
 	for i, x := range spots {
-		b, err := m.makeBrace(fmt.Sprintf("brace %d", i+1), x)
-		if err != nil {
-			return err
-		}
-		if len(spots) == 1 {
-			b.name = "brace"
-		}
-		if b.open < braceOpen {
-			m.braces = nil // in so small a section strips serve
+		p, open := sc.window(x)
+		if open < braceOpen {
+			windows, spots = nil, nil // in so small a section strips serve
 			break
 		}
-		m.braces = append(m.braces, b)
+		p.name = fmt.Sprintf("brace %d", i+1)
+		if len(spots) == 1 {
+			p.name = "brace"
+		}
+		windows = append(windows, p)
 	}
-	for _, b := range m.braces {
-		m.bodies = append(m.bodies, solid{name: b.name, x0: b.left, x1: b.left + b.t, area: b.outline})
+	sc.braced.spots = spots
+	for _, p := range windows {
+		sc.bodies = append(sc.bodies, newBody(braceBody, p.name, p.board.corners(), bodyAir))
 	}
-	m.planStrips()
-	return nil
+	sc.pieces = append(sc.pieces, windows...)
+	sc.addStrips()
 }
 
-// resonance is wall i's first plate resonance with braces at the given spots, over its widest free span.
-func (m *maker) resonance(i int, spots []float64) float64 {
-	a, b := ends(m.wrap.inside, i)
-	if i == m.loose {
+// along is where the air begins and ends along the axis.
+func (sc *scene) along() (lo, hi float64) {
+	a, b := sc.shell.air.Bounds()
+	return sc.shell.axis.Of(a), sc.shell.axis.Of(b)
+}
+
+// plateOf is a face as a plate: its inner face's sides along the axis (0) and round the section (1); of an end the sides of
+// the rectangle round it. o is where both begin.
+type plateOf struct {
+	face  int
+	o     r3.Vec
+	e     [2]r3.Vec
+	sides [2]float64
+}
+
+func (sc *scene) plateOf(i int) plateOf {
+	sh := sc.shell
+	f := &sh.air.Faces[i]
+	p := plateOf{face: i}
+	switch {
+	case f.Kind == solid.Low || f.Kind == solid.High:
+		at := func(x, y float64) r3.Vec { return sh.axis.At(plane.Point{X: x, Y: y}, 0) }
+		p.e = [2]r3.Vec{at(1, 0), at(0, 1)}
+	default:
+		p.e[0] = sh.axis.Unit()
+		p.e[1] = r3.Cross(p.e[0], f.N)
+		if sh.axis == solid.Depth {
+			p.e[1] = r3.Scale(-1, p.e[1])
+		}
+		if f.Kind == solid.InPocket && math.Abs(sh.axis.Of(f.N)) > rounding {
+			p.e[0], p.e[1] = solid.Axes(f.N)
+		}
+	}
+	lo := [2]float64{math.Inf(1), math.Inf(1)}
+	hi := [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, q := range f.Loops[0].At {
+		for k := range lo {
+			s := r3.Dot(q, p.e[k])
+			lo[k], hi[k] = math.Min(lo[k], s), math.Max(hi[k], s)
+		}
+	}
+	p.sides = [2]float64{hi[0] - lo[0], hi[1] - lo[1]}
+	o := f.Loops[0].At[0]
+	for k := range lo {
+		o = r3.Add(o, r3.Scale((lo[k]-r3.Dot(o, p.e[k]))/r3.Norm2(p.e[k]), p.e[k]))
+	}
+	p.o = o
+	return p
+}
+
+// resonance is the first plate resonance of face i with window braces at the given spots, over its widest free span.
+func (sc *scene) resonance(i int, spots []float64) float64 {
+	p, sh := sc.plateOf(i), sc.shell
+	if i == sh.loose || sh.air.Faces[i].Kind != solid.Side {
 		spots = nil
 	}
-	span, from := 0.0, m.inLeft
+	from := sh.axis.Of(p.o)
+	end, span := from+p.sides[0], 0.0
 	for _, x := range spots {
-		span, from = math.Max(span, x-from), x+m.Wood.Thickness
+		if x > from && x < end {
+			span, from = math.Max(span, x-from), x+sc.spec.Wood.Thickness
+		}
 	}
-	span = math.Max(span, m.inRight-from)
-	return m.plate(span, b.Sub(a).Norm(), m.wrap.t[i])
+	if len(spots) > 0 {
+		p.sides[0] = math.Max(span, end-from)
+	}
+	return sc.plateResonance(p.sides[0], p.sides[1], sh.parts[i].t)
 }
 
-// plate is PlateResonance for the box's own board.
-func (m *maker) plate(a, b, t float64) float64 {
-	if m.rho == 0 {
-		m.rho, m.modulus = m.Wood.density(), boardOf(m.Wood.Board).modulus
-	}
-	return PlateResonance(a, b, t, m.modulus, m.rho)
+// plateResonance is PlateResonance for the box's own board.
+func (sc *scene) plateResonance(a, b, t float64) float64 {
+	return PlateResonance(a, b, t, boardOf(sc.spec.Wood.Board).modulus, sc.spec.Wood.density())
 }
 
-func (m *maker) lowestResonance(spots []float64) float64 {
+// lowestResonance is that of the faces that window braces hold.
+func (sc *scene) lowestResonance(spots []float64) float64 {
 	low := math.Inf(1)
-	for i := range m.wrap.walls {
-		if i != m.loose { // which no brace holds
-			low = math.Min(low, m.resonance(i, spots))
+	for i, f := range sc.shell.air.Faces {
+		if f.Kind == solid.Side && i != sc.shell.loose {
+			low = math.Min(low, sc.resonance(i, spots))
 		}
 	}
 	return low
 }
 
 // braceSpots places n braces at unequal spans, moved clear of what stands in the box; ok is false when they do not fit.
-func (m *maker) braceSpots(n int) (spots []float64, ok bool) {
+func (sc *scene) braceSpots(n int) (spots []float64, ok bool) {
 	if n == 0 {
 		return nil, true
 	}
-	t := m.Wood.Thickness
-	clear := m.box.InsideWidth - float64(n)*t
+	t := sc.spec.Wood.Thickness
+	lo, hi := sc.along()
+	clear := hi - lo - float64(n)*t
 	if clear/float64(n+1) < 2*t+braceRail {
 		return nil, false
 	}
-	keep := m.keepOut(t)
-	x := m.inLeft
+	keep := sc.keepOut(t)
+	x := lo
 	for i := range n {
-		skew := 1 + braceUneven*(2*float64(i)/float64(n)-1)
-		x += clear / float64(n+1) * skew
-		at, found := m.nearestFree(x, t, keep)
+		x += clear / float64(n+1) * (1 + braceUneven*(2*float64(i)/float64(n)-1))
+		at, found := nearestFree(x, lo+braceRail, hi-braceRail-t, keep)
 		if !found || len(spots) > 0 && at < spots[len(spots)-1]+t+braceRail {
 			return nil, false
 		}
@@ -128,42 +183,40 @@ func (m *maker) braceSpots(n int) (spots []float64, ok bool) {
 	return spots, true
 }
 
-// keepOut lists the stretches in which no brace's left face may lie.
-func (m *maker) keepOut(t float64) [][2]float64 {
+// keepOut lists the stretches of the axis in which no brace's lower face may lie.
+func (sc *scene) keepOut(t float64) [][2]float64 {
 	var out [][2]float64
-	for _, b := range m.bodies {
-		if b.name == "slot" || b.name == "cleat" && m.loose >= 0 || wallKind(b.name) == "port" && m.passes(b) {
+	axis := sc.shell.axis.Unit()
+	for i := range sc.bodies {
+		b := &sc.bodies[i]
+		lo, hi := b.span(axis)
+		switch {
+		case b.kind == slotBody: // not half on the slot
+			out = append(out, [2]float64{lo - t, lo}, [2]float64{hi - t, hi})
+			continue
+		case b.kind == cleatBody && sc.shell.parts[sc.shell.loose].role != End:
 			continue
 		}
-		out = append(out, [2]float64{b.x0 - braceClear - t, b.x1 + braceClear})
-	}
-	if s := m.slot; s != nil { // not half on the slot, nor before its inner mouth
-		out = append(out, [2]float64{s.x0 - t, s.x0}, [2]float64{s.x1 - t, s.x1})
-		if s.lane != nil && s.end == 0 {
-			out = append(out, [2]float64{s.x1 - t, s.x1 + slotWanted*s.h})
-		} else if s.lane != nil {
-			out = append(out, [2]float64{s.x0 - slotWanted*s.h - t, s.x0})
+		if tube, ok := b.round(); ok && sc.passes(tube) {
+			continue
 		}
+		out = append(out, [2]float64{lo - braceClear - t, hi + braceClear})
 	}
-	for _, p := range m.ports {
-		out = append(out, [2]float64{p.mouth.x0 - t, p.mouth.x1})
-		if p.face.wall < 0 || p.seat.Bend > 0 {
-			end := p.bodies[len(p.bodies)-1]
-			out = append(out, [2]float64{end.x0 - braceClear - t, end.x0 + braceClear}, [2]float64{end.x1 - braceClear - t, end.x1 + braceClear})
-		}
+	for _, m := range sc.mouths() {
+		lo, hi := m.span(axis)
+		out = append(out, [2]float64{lo - t, hi})
 	}
 	return out
 }
 
-// passes reports whether a body is a tube along the width, which a brace lets through.
-func (m *maker) passes(b solid) bool {
-	size := b.area.Bounds()
-	return b.x1-b.x0 > 2*(size.Max.X-size.Min.X)
+// passes reports whether a tube runs along the axis, so that a brace lets it through.
+func (sc *scene) passes(t roundTube) bool {
+	d := r3.Sub(t.to, t.from)
+	return math.Abs(sc.shell.axis.Of(d)) > r3.Norm(d)*(1-rounding)
 }
 
-// nearestFree is the spot nearest to x that is clear of every stretch and leaves a brace's thickness and a rail at the ends.
-func (m *maker) nearestFree(x, t float64, keep [][2]float64) (float64, bool) {
-	lo, hi := m.inLeft+braceRail, m.inRight-braceRail-t
+// nearestFree is the spot nearest to x between lo and hi that is clear of every stretch.
+func nearestFree(x, lo, hi float64, keep [][2]float64) (float64, bool) {
 	free := func(x float64) bool {
 		if x < lo-rounding || x > hi+rounding {
 			return false
@@ -189,60 +242,180 @@ func (m *maker) nearestFree(x, t float64, keep [][2]float64) (float64, bool) {
 	return best, found
 }
 
-// makeBrace shapes the brace at the spot x: the inside section less play, with a window.
-func (m *maker) makeBrace(name string, x float64) (brace, error) {
-	outline, err := shrink(m.besideSlot(x, m.Wood.Thickness), bracePlay)
+// window shapes the brace at the spot x: the inside less play, beside a slot and off the cleats, with windows and holes for the
+// tubes that pass. open is the share of it that is open.
+func (sc *scene) window(x float64) (p piece, open float64) {
+	sh, t := sc.shell, sc.spec.Wood.Thickness
+	n := sh.axis.Unit()
+	outer, inner := solid.Plane{N: n, D: x + t}, solid.Plane{N: n, D: x}
+	slab, err := squareSlab(sh.air, outer, inner, 0)
 	if err != nil {
-		return brace{}, err
+		return p, 0
 	}
-	t := m.Wood.Thickness
-	whole := outline.Area()
-	outline, holes := m.letThrough(outline, x, x+t)
-	b := brace{name: name, left: x, t: t, outline: outline, notched: outline.Area() < whole}
+	f := frameOf(outer, slab.Outer)
+	whole, err := shrink(sc.besideSlot(f, inner, f.locals(slab.Outer)), bracePlay)
+	if err != nil {
+		return p, 0
+	}
+	outline, holes := sc.letThrough(f, inner, whole)
 	if len(outline) == 0 { // the tube takes the whole section
-		return b, nil
+		return p, 0
 	}
-	rail := math.Max(braceRail, 2*t)
-	if opening, err := shrink(outline, rail); err == nil {
-		b.windows = windowsIn([]plane.Polygon{opening}, rail, braceOpen*outline.Area())
-		if slices.ContainsFunc(holes, func(h Hole) bool { return slices.ContainsFunc(b.windows, h.cutsInto) }) {
-			rest := []plane.Polygon{opening}
-			for _, h := range holes {
-				var next []plane.Polygon
-				for _, g := range rest {
-					next = append(next, g.Subtract(h.square(braceLip))...)
-				}
-				rest = next
-			}
-			b.windows = windowsIn(rest, rail, braceOpen*outline.Area())
-		}
+	at := make([]r3.Vec, len(outline))
+	for i, q := range outline {
+		at[i] = f.at(q, 0)
 	}
-	open := 0.0
-	for _, w := range b.windows {
-		open += windowArea(w)
+	p = piece{role: Window, board: plate(outer, at, t), on: -1}
+	lo, _ := sc.along()
+	p.notes = []Message{say("%s from the %s's inner face; goes in before the last wall", Length(x-lo), sh.parts[sh.end(solid.Low)].name)}
+	if sh.axis == solid.Across {
+		p.notes = []Message{say("left face %s from the left end's inner face; goes in before the last wall", Length(x-lo))}
+	}
+	if outline.Area() < whole.Area()-rounding*rounding {
+		p.notes = append(p.notes, say("the notch lets the port's tube pass, with %s of play", Length(braceHole)))
+	}
+	for i := range p.board.Edges {
+		p.meets = append(p.meets, sc.standsOn(f, outline, i, slab))
+	}
+	windows := windowsFor(outline, holes, math.Max(braceRail, 2*t))
+	origin := frameOf(outer, at)
+	shift := origin.local(f.at(plane.Point{}, 0))
+	area := 0.0
+	for _, w := range windows {
+		c, s := w.Min.Add(w.Max).Mul(0.5).Add(shift), w.Max.Sub(w.Min)
+		h := Hole{Kind: HoleWindow, X: c.X, Y: c.Y, Length: s.X, Width: s.Y, Radius: windowRadius(w), From: "outer"}
+		p.holes, area = append(p.holes, h), area+h.area()
 	}
 	for _, h := range holes {
-		if !slices.ContainsFunc(b.windows, h.within) {
-			b.holes = append(b.holes, h)
-			open += math.Pi / 4 * h.Diameter * h.Diameter
+		if !slices.ContainsFunc(windows, h.within) {
+			h.X, h.Y = h.X+shift.X, h.Y+shift.Y
+			p.holes, area = append(p.holes, h), area+h.area()
 		}
 	}
-	b.open = open / outline.Area()
-	b.volume = math.Max(outline.Area()-open, 0) * t
-	return b, nil
+	p.air = math.Max(p.board.Volume-area*t, 0)
+	return p, area / outline.Area()
 }
 
-// letThrough gives the holes for the tubes that pass a brace between x0 and x1, and its outline, notched where a hole would
-// leave too little wood.
-func (m *maker) letThrough(outline plane.Polygon, x0, x1 float64) (plane.Polygon, []Hole) {
+// standsOn names what side i of a brace's outline stands at: the wall, or a slot's wall; empty: a notch, or the gap behind a
+// removable face.
+func (sc *scene) standsOn(f Frame, outline plane.Polygon, i int, slab Board) string {
+	a, b := outline.Edge(i)
+	mid := f.at(a.Add(b).Mul(0.5), 0)
+	for k, e := range slab.Edges {
+		u := r3.Unit(r3.Sub(f.at(b, 0), f.at(a, 0)))
+		if e.With >= 0 && slab.Sides[k].Depth(mid) < 2*bracePlay && math.Abs(r3.Dot(u, slab.Sides[k].N)) < sameSize {
+			return sc.shell.parts[e.With].name
+		}
+	}
+	for i := range sc.pieces {
+		for _, side := range [...]solid.Plane{solid.Through(sc.pieces[i].board.Outer[0], sc.pieces[i].board.Out), solid.Through(sc.pieces[i].board.Inner[0], sc.pieces[i].board.Out)} {
+			if sc.pieces[i].role.OfPort() && math.Abs(side.Depth(mid)) < 2*bracePlay {
+				return sc.pieces[i].name
+			}
+		}
+	}
+	return ""
+}
+
+// besideSlot is the outline without what a slot takes of it, and off the cleats of a removable face: a brace stands on the slot's
+// walls, and nothing is glued to a removable face.
+func (sc *scene) besideSlot(f Frame, at solid.Plane, g plane.Polygon) plane.Polygon {
+	sh := sc.shell
+	if sh.loose >= 0 && sh.parts[sh.loose].role != End {
+		p := sh.air.Faces[sh.loose].Offset(-sc.cleats.depth)
+		o := f.local(r3.Scale(p.D, p.N))
+		out := f.local(r3.Add(vec(f.Origin), p.N))
+		g = largest(g.ClipHalfPlane(plane.Line{N: out.Mul(-1), C: -out.Dot(o)}))
+	}
+	for i := range sc.bodies {
+		if b := &sc.bodies[i]; b.kind == slotBody {
+			if q := b.slice(at.Offset(sc.spec.Wood.Thickness/2), f); len(q) >= 3 {
+				g = without(g, q)
+			}
+		}
+	}
+	return g
+}
+
+// without is the largest piece of an outline without a convex figure that lies along its edge: without more than that where the
+// figure is no rectangle.
+func without(g, q plane.Polygon) plane.Polygon {
+	box, all := q.Bounds(), g.Bounds()
+	if q.Area() > box.Area()*(1-sameSize) {
+		const into = 1e-3 // past the edge, so that no sliver stays
+		grow := func(v *float64, edge, by float64) {
+			if math.Abs(*v-edge) < into {
+				*v = edge + by
+			}
+		}
+		grow(&box.Min.X, all.Min.X, -into)
+		grow(&box.Min.Y, all.Min.Y, -into)
+		grow(&box.Max.X, all.Max.X, into)
+		grow(&box.Max.Y, all.Max.Y, into)
+		return largest(g.Subtract(box))
+	}
+	var best plane.Polygon
+	for k := range q {
+		a, c := q.Edge(k)
+		if rest := largest(g.ClipHalfPlane(plane.LineThrough(c, a))); rest.Area() > best.Area() {
+			best = rest
+		}
+	}
+	return best
+}
+
+// slice is where a plane goes through the body, in a frame square to it, counter-clockwise; empty where it passes by. A round
+// body is taken by the octagon round it.
+func (b *body) slice(p solid.Plane, f Frame) plane.Polygon {
+	var at []r3.Vec
+	for _, d := range b.discs {
+		at = append(at, d.round()...)
+	}
+	var cut plane.Polygon
+	for i, a := range at {
+		for _, c := range at[:i] {
+			da, dc := p.Depth(a), p.Depth(c)
+			if (da > 0) != (dc > 0) {
+				cut = append(cut, f.local(r3.Add(a, r3.Scale(da/(da-dc), r3.Sub(c, a)))))
+			}
+		}
+	}
+	if len(cut) < 3 {
+		return nil
+	}
+	return cut.ConvexHull()
+}
+
+// round gives the corners of the octagon round a disc, of a point itself.
+func (k disc) round() []r3.Vec {
+	if k.radius == 0 {
+		return []r3.Vec{k.at}
+	}
+	u, v := solid.Axes(k.n)
+	out := k.radius / math.Cos(math.Pi/8)
+	at := make([]r3.Vec, 8)
+	for i := range at {
+		s, c := math.Sincos((float64(i) + 0.5) * math.Pi / 4)
+		at[i] = r3.Add(k.at, r3.Add(r3.Scale(out*c, u), r3.Scale(out*s, v)))
+	}
+	return at
+}
+
+// letThrough gives the holes for the tubes that pass a brace, and its outline, notched where a hole would leave too little wood.
+func (sc *scene) letThrough(f Frame, at solid.Plane, outline plane.Polygon) (plane.Polygon, []Hole) {
 	var holes []Hole
-	for _, body := range m.bodies {
-		if wallKind(body.name) != "port" || !m.passes(body) || body.x0 >= x1 || body.x1 <= x0 {
+	x := sc.shell.axis
+	for i := range sc.bodies {
+		t, ok := sc.bodies[i].round()
+		if !ok || !sc.passes(t) {
 			continue
 		}
-		box := body.area.Bounds()
-		c := box.Min.Add(box.Max).Mul(0.5)
-		holes = append(holes, Hole{Kind: "port", X: c.X, Y: c.Y, Diameter: box.Max.X - box.Min.X + 2*braceHole, From: "outer"})
+		lo, hi := math.Min(x.Of(t.from), x.Of(t.to)), math.Max(x.Of(t.from), x.Of(t.to))
+		if lo >= at.D+sc.spec.Wood.Thickness || hi <= at.D {
+			continue
+		}
+		c := f.local(t.from)
+		holes = append(holes, Hole{Kind: HolePort, X: c.X, Y: c.Y, Diameter: 2 * (t.radius + braceHole), From: "outer"})
 	}
 	near := func(h Hole) bool {
 		c := plane.Point{X: h.X, Y: h.Y}
@@ -256,160 +429,4 @@ func (m *maker) letThrough(outline plane.Polygon, x0, x1 float64) (plane.Polygon
 		}
 	}
 	return outline, holes
-}
-
-// square is the square round a round hole, grown by a lip.
-func (h Hole) square(lip float64) plane.Rect {
-	r := h.Diameter/2 + lip
-	return plane.Rect{Min: plane.Point{X: h.X - r, Y: h.Y - r}, Max: plane.Point{X: h.X + r, Y: h.Y + r}}
-}
-
-// cutsInto reports whether a round hole lies neither wholly in a window nor a lip away from it.
-func (h Hole) cutsInto(w plane.Rect) bool {
-	q := h.square(braceLip)
-	return !h.within(w) && q.Min.X < w.Max.X && q.Max.X > w.Min.X && q.Min.Y < w.Max.Y && q.Max.Y > w.Min.Y
-}
-
-// within reports whether a round hole lies wholly in a window, whose corners are round.
-func (h Hole) within(w plane.Rect) bool {
-	q := h.square(math.Max(windowRadius(w)-h.Diameter/2, 0))
-	return q.Min.X >= w.Min.X && q.Max.X <= w.Max.X && q.Min.Y >= w.Min.Y && q.Max.Y <= w.Max.Y
-}
-
-// notched is a brace's outline without a square, and without what lies between it and the edge on the side where that takes least.
-func notched(g plane.Polygon, square plane.Rect) plane.Polygon {
-	var best plane.Polygon
-	for k := range 4 {
-		n, box := square, g.Bounds()
-		switch k {
-		case 0:
-			n.Min.X = math.Min(n.Min.X, box.Min.X)
-		case 1:
-			n.Min.Y = math.Min(n.Min.Y, box.Min.Y)
-		case 2:
-			n.Max.X = math.Max(n.Max.X, box.Max.X)
-		case 3:
-			n.Max.Y = math.Max(n.Max.Y, box.Max.Y)
-		}
-		if rest := largest(g.Subtract(n)); rest.Area() > best.Area() {
-			best = rest
-		}
-	}
-	return best
-}
-
-// besideSlot is the inside section at the place x without the slot: a brace stands on the slot's walls.
-func (m *maker) besideSlot(x, t float64) plane.Polygon {
-	g := m.wrap.inside
-	if m.loose >= 0 { // nothing is glued to a removable wall
-		g = largest(g.ClipHalfPlane(m.wrap.inn[m.loose].Offset(m.cleats[0].depth)))
-	}
-	if m.slot == nil || x >= m.slot.x1 || x+t <= m.slot.x0 {
-		return g
-	}
-	if l := m.slot.lane; l != nil {
-		const into = 1e-3 // past the floor, so that no sliver stays
-		taken := l.rect(l.a0, l.a1, m.slot.h+m.slot.t).Bounds()
-		under := l.rect(l.a0, l.a1, -into).Bounds()
-		taken.Min = plane.Point{X: math.Min(taken.Min.X, under.Min.X), Y: math.Min(taken.Min.Y, under.Min.Y)}
-		taken.Max = plane.Point{X: math.Max(taken.Max.X, under.Max.X), Y: math.Max(taken.Max.Y, under.Max.Y)}
-		return largest(g.Subtract(taken))
-	}
-	for _, r := range m.slot.roofs {
-		g = largest(g.ClipHalfPlane(m.wrap.inn[r.wall].Offset(m.slot.h + m.slot.t)))
-	}
-	return g
-}
-
-// windowsIn cuts the largest windows, a rail apart, until so much is open or what is left takes no more.
-func windowsIn(left []plane.Polygon, rail, wanted float64) []plane.Rect {
-	const most, least = 3, 60e-3 // windows, and the shortest side of one
-	var all []plane.Rect
-	open := 0.0
-	for len(all) < most && open < wanted {
-		var best plane.Rect
-		for _, g := range left {
-			if w := g.LargestRect(); w.Area() > best.Area() {
-				best = w
-			}
-		}
-		if best.Width() < least || best.Height() < least {
-			break
-		}
-		all, open = append(all, best), open+windowArea(best)
-		grown := plane.Rect{Min: best.Min.Sub(plane.Point{X: rail, Y: rail}), Max: best.Max.Add(plane.Point{X: rail, Y: rail})}
-		var rest []plane.Polygon
-		for _, g := range left {
-			rest = append(rest, g.Subtract(grown)...)
-		}
-		left = rest
-	}
-	return all
-}
-
-// windowArea is what a window opens, its corners rounded.
-func windowArea(w plane.Rect) float64 {
-	r := windowRadius(w)
-	return w.Area() - (4-math.Pi)*r*r
-}
-
-// windowRadius is the radius of a window's corners.
-func windowRadius(w plane.Rect) float64 {
-	return math.Min(braceRadius, math.Min(w.Max.X-w.Min.X, w.Max.Y-w.Min.Y)/2)
-}
-
-// bracePanels makes the panels, in the frame of the right end moved to the brace's right face.
-func (m *maker) bracePanels() []Panel {
-	var all []Panel
-	for _, b := range m.braces {
-		box := b.outline.Bounds()
-		size := box.Max.Sub(box.Min)
-		p := Panel{Name: b.name, Role: Brace, Count: 1, Layers: 1, Board: m.Wood.Board, Thickness: b.t, Nominal: m.nominal(b.t, 1),
-			Length: size.X, Width: size.Y, OuterWidth: size.Y, InnerWidth: size.Y, Blank: [2]float64{size.X, size.Y},
-			Outline: b.outline.Translate(box.Min.Mul(-1)), Volume: b.outline.Area() * b.t}
-		p.Place = Frame{Origin: [3]float64{b.left + b.t, box.Min.X, box.Min.Y}, X: [3]float64{0, 1, 0}, Y: [3]float64{0, 0, 1}}
-		for i := range p.Outline {
-			p.Edges = append(p.Edges, Edge{Edge: fmt.Sprintf("e%d", i), Meets: m.meetsInside(b.outline, i), Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
-		}
-		for _, w := range b.windows {
-			c, s := w.Min.Add(w.Max).Mul(0.5).Sub(box.Min), w.Max.Sub(w.Min)
-			p.Holes = append(p.Holes, Hole{Kind: "window", X: c.X, Y: c.Y, Length: s.X, Width: s.Y, Radius: windowRadius(w), From: "outer"})
-		}
-		for _, h := range b.holes {
-			h.X, h.Y = h.X-box.Min.X, h.Y-box.Min.Y
-			p.Holes = append(p.Holes, h)
-		}
-		p.Notes = append(p.Notes, fmt.Sprintf("left face %s from the left end's inner face; goes in before the last wall", m.wrap.length(b.left-m.inLeft)))
-		if b.notched {
-			p.Notes = append(p.Notes, fmt.Sprintf("the notch lets the port's tube pass, with %s of play", m.wrap.length(braceHole)))
-		}
-		all = append(all, p)
-	}
-	return all
-}
-
-// meetsInside names the wall that side i of an outline in the section plane stands at, or the slot's wall.
-func (m *maker) meetsInside(g plane.Polygon, i int) string {
-	a, b := g.Edge(i)
-	mid := a.Add(b).Mul(0.5)
-	best, what := math.Inf(1), ""
-	for j, l := range m.wrap.inn {
-		if u := b.Sub(a).Unit(); u.Dot(m.wrap.u[j]) < 1-sameWay {
-			continue
-		}
-		if d := math.Abs(l.Distance(mid)); d < best {
-			best, what = d, m.wrap.names[j]
-		}
-	}
-	if m.loose >= 0 && m.wrap.inn[m.loose].Distance(mid) < m.cleats[0].depth+2*bracePlay && b.Sub(a).Unit().Dot(m.wrap.u[m.loose]) > 1-sameWay {
-		return "" // behind a removable wall, which nothing is glued to
-	}
-	switch {
-	case best <= 2*bracePlay:
-		return what
-	case m.slot != nil:
-		return "slot wall"
-	default:
-		return "" // the notch for a tube
-	}
 }

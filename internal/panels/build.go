@@ -6,115 +6,224 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/plane"
-	"cubby/internal/unit"
+	"cubby/internal/solid"
 )
 
 // longestSide is the size beyond which a box is taken for a slip of the unit.
 const longestSide = 20.0
 
-// Build makes the box, or says why it cannot be made: a *BuildError with a sentence in the user's terms, or several joined
-// (errors.As finds the first). A box whose driver or port is too close to something is built all the same; its Checks say so.
+// Build makes the box, or says why it cannot be made: a *BuildError, or several joined (errors.As finds the first). A box
+// whose driver or port is too close to something is built all the same; its Checks say so.
 func Build(s Spec) (*Box, error) {
-	m, err := plan(s)
+	sc, b, err := plan(&s)
 	if err != nil {
 		return nil, err
 	}
-	if !s.Mute {
-		m.makePanels()
-		if err := m.countPieces(); err != nil {
-			return nil, err
-		}
+	sc.makePanels(b)
+	if err := b.countPieces(); err != nil {
+		return nil, err
 	}
-	m.check()
-	m.box.Warnings = append(m.box.Warnings, m.wrap.warnings...)
-	return m.box, nil
+	sc.checkBoards(b)
+	return b, nil
 }
 
-// Plan gives the box that Build would make without its panels and checks: its volumes, deductions and seats. It fails where
-// Build fails, short of the count of pieces. A search calls it thousands of times.
+// Plan gives the box that Build would make without its panels: its volumes, deductions, places and checks, but for what is
+// said of the boards themselves. It fails where Build fails, short of the count of pieces. A search calls it thousands of times.
 func Plan(s Spec) (*Box, error) {
-	m, err := plan(s)
-	if err != nil {
-		return nil, err
-	}
-	return m.box, nil
+	_, b, err := plan(&s)
+	return b, err
 }
 
-// maker is a box in the making.
-type maker struct {
-	Spec
-	wrap      *wrap
-	box       *Box
-	endT      [2]float64 // thickness of the left and the right end
-	step      float64    // depth of the ends' rabbet
-	inLeft    float64    // across of the left end's inner face
-	inRight   float64
-	wallLeft  float64 // across of the walls' left end
-	wallRight float64
-	seat      *face   // the driver's
-	bodies    []solid // what stands in the air
-	ports     []tube
-	slot      *slot
-	braces    []brace
-	strips    []strip
-	spans     map[string][2]float64 // of the panels that strips divide: the widest that are left
-	layers    []layer
-	loose     int // the removable wall, -1: none; looseEnd likewise for the ends
-	looseEnd  int
-	cleats    []cleat
-	terminal  *terminal
-	rho       float64 // of the board, kg/m3, and its modulus, Pa; set by plate
-	modulus   float64
-	whyFixed  func() string // the reason for the driver's fixing
-	points    []opening     // fixing points to the vehicle
-	pointUse  []string
-	skip      int // places of the tubes that are passed over
-}
-
-// plan settles everything that has a bearing on the air: walls, driver, ports, braces and deductions.
-func plan(s Spec) (*maker, error) {
-	s.Section = s.Section.CCW().Clean(cleanNear, cleanTurn)
-	if err := validate(s); err != nil {
-		return nil, err
+// plan settles everything that has a bearing on the air.
+func plan(s *Spec) (*scene, *Box, error) {
+	if err := s.validate(); err != nil {
+		return nil, nil, err
 	}
 	s.Count = max(s.Count, 1)
-	if s.Port != nil && s.Port.Bore <= 0 {
-		return planWithSlot(s)
+	sh, err := newShell(s)
+	if err != nil {
+		return nil, nil, err
 	}
-	m, err := planWith(s, nil, 0)
-	var why *BuildError
-	if errors.As(err, &why) {
-		why.leaveAir(s.Units, 0, func(length float64) bool {
-			_, err := planWith(s.withPort(length), nil, 0)
-			return err == nil
-		})
+	sc := &scene{spec: s, shell: sh}
+	if err := sc.furnish(); err != nil {
+		return nil, nil, err
 	}
-	if err == nil {
-		m = m.makeWay(s)
+	b := &Box{Spec: *s, Air: sh.air, Prism: sh.prism()}
+	if err := sc.balance(b); err != nil {
+		return nil, nil, err
 	}
-	return m, err
+	sc.describe(&b.Fittings)
+	b.Removable = sc.removable()
+	b.Checks, b.Notes = sc.fittingChecks()
+	sc.checkLoose(b)
+	sc.checkPlates(b)
+	return sc, b, nil
 }
 
-// planWith plans the box with its slot, if it has one, in the berth that the slot names, or with its tubes where they go best
-// once skip places have been passed over.
-func planWith(s Spec, slot *slot, skip int) (*maker, error) {
-	m := &maker{Spec: s, slot: slot, skip: skip, loose: -1, looseEnd: -1, box: &Box{Spec: s, Left: s.Left, Width: s.Width}}
-	for _, step := range []func() error{m.planWrap, m.planEnds, m.planCleats, m.planLayers, m.planFixings, m.planDriver, m.planPorts, m.planBraces, m.planTerminal, m.deduct} {
-		if err := step(); err != nil {
-			return nil, err
+// furnish puts everything into the box, one thing after the other.
+func (sc *scene) furnish() error {
+	sh := sc.shell
+	landing := 0.0
+	if sh.loose >= 0 {
+		landing = cleatFace
+		if err := sc.addCleats(); err != nil {
+			return err
 		}
 	}
-	return m, nil
+	if err := sc.addDoublers(landing); err != nil {
+		return err
+	}
+	sc.faces = make([]face, len(sh.parts))
+	for i := range sh.parts {
+		if i == sh.driver {
+			sc.faces[i] = newFace(sh, i, landing, sc.lastDoubler())
+		} else {
+			sc.faces[i] = newFace(sh, i, 0, nil)
+		}
+	}
+	var err error
+	if sc.fitted.fixings, err = placeFixings(sc); err != nil {
+		return err
+	}
+	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
+		return err
+	}
+	if sc.spec.Port != nil {
+		if sc.fitted.ports, err = placePorts(sc); err != nil {
+			return err
+		}
+		if err := sc.turn(sc.fitted.ports.wishes); err != nil {
+			return err
+		}
+		sc.pieces = append(sc.pieces, sc.portPieces()...)
+	}
+	sc.addBraces()
+	sc.fitted.terminal = placeTerminal(sc)
+	return nil
 }
 
-func validate(s Spec) error {
+// turn cuts the boards anew where a slot's mouth needs another to run through.
+func (sc *scene) turn(wishes []Wish) error {
+	sh := sc.shell
+	met := true
+	for _, w := range wishes {
+		met = met && sh.joints.Of(w.A, w.B) == w.R
+	}
+	if met {
+		return nil
+	}
+	for _, w := range wishes {
+		sh.asked = append(sh.asked, w)
+	}
+	var err error
+	if sh.said, err = sh.settle(sc.spec); err != nil {
+		return err
+	}
+	return sh.cut()
+}
+
+// prism is the box as a prism.
+func (sh *shell) prism() Prism {
+	p := Prism{Section: sh.section, Width: sh.width()}
+	p.Inside, _ = sectionOf(sh.air, sh.axis)
+	lo, _ := sh.outside.Bounds()
+	p.Left = sh.axis.Of(lo)
+	in0, in1 := sh.air.Bounds()
+	p.InsideWidth = sh.axis.Of(in1) - sh.axis.Of(in0)
+	return p
+}
+
+// balance lists what takes air from the inside.
+func (sc *scene) balance(b *Box) error {
+	b.OuterVolume, b.InsideVolume = sc.shell.outside.Volume(), sc.shell.air.Volume()
+	for i := range sc.shell.boards {
+		b.WallVolume += sc.shell.boards[i].Volume
+	}
+	add := func(name string, v float64) {
+		if v != 0 {
+			b.Deductions = append(b.Deductions, Deduction{name, v})
+		}
+	}
+	var braces, cleats float64
+	terminal := Deduction{}
+	for _, d := range sc.fittedAir() {
+		if d.Name == terminalAirName {
+			terminal = d
+			continue
+		}
+		add(d.Name, d.Volume)
+	}
+	for i := range sc.pieces {
+		p := &sc.pieces[i]
+		switch {
+		case p.role == Doubler:
+			add(p.name, p.taken())
+		case p.role.Stands():
+			braces += p.taken()
+		case p.role == Cleat:
+			cleats += p.taken()
+		}
+	}
+	add("braces", braces)
+	add(terminal.Name, terminal.Volume)
+	add("cleats", cleats)
+	add("air that the gasket adds", -sc.gasketAir())
+	b.NetVolume = b.InsideVolume
+	for _, d := range b.Deductions {
+		b.NetVolume -= d.Volume
+	}
+	if b.NetVolume > 0 {
+		return nil
+	}
+	return sc.noAir(b)
+}
+
+// taken is the air that a piece takes.
+func (p *piece) taken() float64 {
+	if p.air > 0 {
+		return p.air
+	}
+	return math.Max(p.board.Volume-opened(p.holes, p.board.Thickness), 0)
+}
+
+// noAir says that everything together leaves no air, and how long the port may be.
+func (sc *scene) noAir(b *Box) error {
+	e := &BuildError{Reason: NoAir, Value: b.NetVolume, Limit: b.InsideVolume,
+		Say: say("driver, port and wood inside take %s, all of the %s between the walls: no air is left", Volume(b.InsideVolume-b.NetVolume), Volume(b.InsideVolume))}
+	if p := sc.spec.Port; p != nil {
+		perLength := 0.0
+		for _, d := range sc.fittedAir() {
+			if d.Name == portAirName {
+				perLength = d.Volume / p.Length
+			}
+		}
+		if most := p.Length + b.NetVolume/perLength; perLength > 0 && most > 0 {
+			e.Reach = Reach{Most: most, Why: say("the air that is left")}
+		}
+	}
+	return e
+}
+
+// Names of deductions.
+const (
+	terminalAirName = "terminal plate"
+	portAirName     = "port"
+)
+
+// validate finds sizes that cannot be.
+func (s *Spec) validate() error {
 	var faults []error
 	bad := func(what string, v float64) {
-		faults = append(faults, &BuildError{Reason: BadInput, Value: v, Text: fmt.Sprintf("%s: %s: must be greater than 0 and a size that a workshop can make", what, unit.FormatLength(v, s.Units))})
+		faults = append(faults, &BuildError{Reason: BadInput, Value: v, Say: say("%s: %s: must be greater than 0 and a size that a workshop can make", what, Length(v))})
 	}
-	if !(s.Width > 0) || s.Width > longestSide {
-		bad("width of the box", s.Width)
+	if s.Outside == nil || len(s.Outside.Faces) < 4 {
+		return &BuildError{Reason: BadInput, Say: say("the box has no shape")}
+	}
+	lo, hi := s.Outside.Bounds()
+	for axis := solid.Across; axis <= solid.Up; axis++ {
+		if size := axis.Of(hi) - axis.Of(lo); !(size > 0) || size > longestSide {
+			bad([...]string{"width", "depth", "height"}[axis]+" of the box", size)
+		}
 	}
 	if !(s.Wood.Thickness > 0) || s.Wood.Thickness > longestSide {
 		bad("thickness of the board", s.Wood.Thickness)
@@ -124,9 +233,6 @@ func validate(s Spec) error {
 			bad("thickness of the panel "+name, t)
 		}
 	}
-	if math.IsNaN(s.Left) || math.IsInf(s.Left, 0) {
-		bad("place of the box", s.Left)
-	}
 	d := s.Driver
 	for _, f := range []struct {
 		what string
@@ -135,9 +241,6 @@ func validate(s Spec) error {
 		if f.v < 0 || math.IsNaN(f.v) || f.v > longestSide {
 			bad(f.what, f.v)
 		}
-	}
-	if err := s.Section.Validate(); err != nil {
-		faults = append(faults, &BuildError{Reason: BadInput, Text: "section of the box: " + err.Error()})
 	}
 	if p := s.Port; p != nil {
 		if !(p.Length > 0) || p.Length > longestSide {
@@ -162,181 +265,51 @@ func sortedNames(m map[string]float64) []string {
 	return names
 }
 
-// planWrap names the walls, settles their boards and joints, and cuts them.
-func (m *maker) planWrap() error {
-	names := Names(m.Section)
-	wall, _, err := m.resolve(m.Face, m.Section, names)
-	if err != nil {
-		return err
+// mostPieces is how many pieces of board a box may have. No job comes near it: the fullest that were drawn at random,
+// 10 m wide, have half as many. Lists, marks and drawings are laid out for no more.
+const mostPieces = 200
+
+// countPieces refuses a box of too many pieces.
+func (b *Box) countPieces() error {
+	pieces := 0
+	for _, p := range b.Panels {
+		pieces += p.Count * max(p.Layers, 1)
 	}
-	t := make([]float64, len(names))
-	for i, n := range names {
-		t[i] = m.thickness(n, i == wall)
+	if pieces <= mostPieces {
+		return nil
 	}
-	m.wrap = newWrap(m.Section, names, t, m.Units, m.Mute)
-	wishes := m.Corners
-	if m.slot != nil && m.slot.mouth >= 0 {
-		wishes = append(append([]CornerWish(nil), wishes...), m.slot.wish(names))
-	}
-	if wishes, err = m.looseWishes(wishes, wall); err != nil {
-		return err
-	}
-	if err := m.wrap.settle(m.Wood, wishes); err != nil {
-		return err
-	}
-	if err := m.wrap.cutAll(); err != nil {
-		return err
-	}
-	m.box.Section, m.box.Inside = m.Section, m.wrap.inside
-	return nil
+	return &BuildError{Reason: ManyPieces, Say: say("the box takes %d pieces of board: at most %d can be listed and drawn", pieces, mostPieces)}
 }
 
-// thickness is the measured thickness of a panel, all its full-size layers together.
-func (m *maker) thickness(name string, seat bool) float64 {
-	if t, ok := m.Wood.Panels[name]; ok {
-		return t
-	}
-	return m.Wood.Thickness * float64(m.fullLayers(seat))
-}
-
-// fullLayers is the number of full-size boards of the driver's face (seat) or of another panel.
-func (m *maker) fullLayers(seat bool) int {
-	if seat && !m.Wood.LayerInside {
-		return max(m.Wood.FrontLayers, 1)
-	}
-	return 1
-}
-
-// Names of the end panels.
-const (
-	leftEnd  = "left end"
-	rightEnd = "right end"
-)
-
-// resolve finds the panel that a face's name means: a wall by its name, an end, or the longest wall that faces that side.
-// wall is -1 for an end, end is -1 for a wall.
-func (m *maker) resolve(name string, section plane.Polygon, names []string) (wall, end int, err error) {
-	switch name {
-	case "left", leftEnd:
-		return -1, 0, nil
-	case "right", rightEnd:
-		return -1, 1, nil
-	case "":
-		name = "front"
-	}
-	wall = -1
-	longest := 0.0
-	for i, n := range names {
-		if n == name {
-			return i, -1, nil
+// opened is the volume that holes take out of a board t thick.
+func opened(holes []Hole, t float64) float64 {
+	v := 0.0
+	for _, h := range holes {
+		depth := t
+		if h.Depth > 0 {
+			depth = math.Min(h.Depth, depth)
 		}
-		a, b := ends(section, i)
-		if l := b.Sub(a).Norm(); SideOf(section, i) == name && l > longest {
-			wall, longest = i, l
+		v += depth * h.area()
+		if h.Kind == HoleRecess { // round an opening, which is counted by itself
+			for _, o := range holes {
+				if o.Kind != HoleRecess && math.Hypot(o.X-h.X, o.Y-h.Y) < rounding {
+					v -= depth * o.area()
+				}
+			}
 		}
 	}
-	if wall < 0 {
-		return -1, -1, &BuildError{Reason: NoFace, Panel: name,
-			Text: fmt.Sprintf("the box has no face %q: its walls are %s, left end and right end", name, list(names))}
-	}
-	return wall, -1, nil
+	return v
 }
 
-// planEnds settles the ends and with them the inside width and the lengths of the walls.
-func (m *maker) planEnds() error {
-	_, end, _ := m.resolve(m.Face, m.Section, m.wrap.names)
-	for i, name := range []string{leftEnd, rightEnd} {
-		m.endT[i] = m.thickness(name, i == end)
+// counted gives a number of things in words: "one tube", "two tubes", "14 tubes".
+func counted(n int, one string) string {
+	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
+	word := fmt.Sprint(n)
+	if n >= 0 && n < len(words) {
+		word = words[n]
 	}
-	m.inLeft, m.inRight = m.Left+m.endT[0], m.Left+m.Width-m.endT[1]
-	inside := m.inRight - m.inLeft
-	if inside <= 0 {
-		return &BuildError{Reason: NoInside, Value: m.Width, Limit: m.endT[0] + m.endT[1],
-			Text: fmt.Sprintf("the box is %s wide: between its ends (%s and %s thick) no room is left",
-				m.wrap.length(m.Width), m.wrap.length(m.endT[0]), m.wrap.length(m.endT[1]))}
+	if n == 1 {
+		return word + " " + one
 	}
-	m.wallLeft, m.wallRight = m.inLeft, m.inRight
-	switch m.Wood.Ends {
-	case EndsInside:
-		m.wallLeft, m.wallRight = m.Left, m.Left+m.Width
-	case EndsRabbeted:
-		depth, ok := rabbetDepth(m.Wood, math.Min(m.endT[0], m.endT[1]))
-		if !ok {
-			return &BuildError{Reason: NoRabbet, Panel: leftEnd, Value: math.Min(m.endT[0], m.endT[1]), Limit: minRabbet + minLip,
-				Text: fmt.Sprintf("ends %s thick are too thin for a rabbet: it is at least %s deep and leaves a lip of at least %s",
-					m.wrap.length(math.Min(m.endT[0], m.endT[1])), m.wrap.length(minRabbet), m.wrap.length(minLip))}
-		}
-		m.step = depth
-		m.wallLeft, m.wallRight = m.inLeft-depth, m.inRight+depth
-	}
-	b := m.box
-	b.InsideWidth = inside
-	b.OuterVolume, b.InsideVolume = m.Section.Area()*m.Width, b.Inside.Area()*inside
-	for i, w := range m.wrap.walls {
-		left, right := m.wallSpan(i)
-		b.WallVolume += w.area * (right - left)
-	}
-	for i := range m.endT {
-		b.WallVolume += m.endVolume(i)
-	}
-	return nil
-}
-
-// endVolume is the wood of one end before openings.
-func (m *maker) endVolume(i int) float64 {
-	outer, inner := m.endOutline().Area(), m.box.Inside.Area()
-	switch m.Wood.Ends {
-	case EndsInside:
-		return inner * m.endT[i]
-	case EndsRabbeted:
-		return outer*(m.endT[i]-m.step) + inner*m.step
-	}
-	return outer * m.endT[i]
-}
-
-// deduct lists what takes air from the inside, and strikes the balance.
-func (m *maker) deduct() error {
-	b := m.box
-	add := func(name string, v float64) {
-		if v > 0 {
-			b.Deductions = append(b.Deductions, Deduction{name, v})
-		}
-	}
-	if n := float64(m.Count); m.Count == 1 {
-		add("driver", m.Driver.Displacement)
-	} else {
-		add(fmt.Sprintf("%d drivers", m.Count), n*m.Driver.Displacement)
-	}
-	port := 0.0
-	for _, s := range b.PortSeats {
-		port += s.InsideVolume
-	}
-	add("port", port)
-	for _, l := range m.layers {
-		add(l.name, l.volume())
-	}
-	wood := 0.0
-	for _, x := range m.braces {
-		wood += x.volume
-	}
-	for _, x := range m.strips {
-		wood += x.length * x.height * x.t
-	}
-	add("braces", wood)
-	add("terminal plate", m.cupVolume())
-	m.deductCleats(add)
-	b.NetVolume = b.InsideVolume
-	for _, d := range b.Deductions {
-		b.NetVolume -= d.Volume
-	}
-	if b.NetVolume <= 0 {
-		e := &BuildError{Reason: NoAir, Value: b.NetVolume, Limit: b.InsideVolume,
-			Text: fmt.Sprintf("driver, port and wood inside take %s, all of the %s between the walls: no air is left",
-				unit.FormatVolume(b.InsideVolume-b.NetVolume, m.Units), unit.FormatVolume(b.InsideVolume, m.Units))}
-		if m.Port != nil {
-			e.LongestPort = m.Port.Length // a shorter one may do: leaveAir looks
-		}
-		return e
-	}
-	return nil
+	return word + " " + one + "s"
 }

@@ -1,10 +1,11 @@
 package panels
 
 import (
-	"math"
 	"slices"
 
-	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Covering is cloth, carpet or film glued over the outside of the box. Sections, panels and openings stay those of the wood.
@@ -14,12 +15,6 @@ type Covering struct {
 	Faces     []string // the sides that are covered: front back top bottom left right; empty: all
 }
 
-// Cloth to buy (common practice).
-const (
-	coverWaste = 1.10  // times the covered area
-	coverWrap  = 50e-3 // turned over at an edge, and overlapped at the seam
-)
-
 // On is the thickness of the covering on a side of the box, 0 where there is none. A nil covering is none.
 func (c *Covering) On(side string) float64 {
 	if c == nil || len(c.Faces) > 0 && !slices.Contains(c.Faces, side) {
@@ -28,44 +23,56 @@ func (c *Covering) On(side string) float64 {
 	return c.Thickness
 }
 
+// Cloth to buy (common practice).
+const (
+	coverWaste = 1.10  // times the covered area
+	coverWrap  = 50e-3 // turned over at an edge, and overlapped at the seam
+)
+
 // Covers is the thickness that a covering and the squeezed gasket of a removable face add to the wood of a panel, outward.
 func (b *Box) Covers(panel string) float64 {
-	add := 0.0
-	if b.Removable != nil && b.Removable.Panel == panel {
-		add = b.Removable.Gasket
-	}
-	switch panel {
-	case leftEnd:
-		return add + b.Spec.Wood.Covering.On("left")
-	case rightEnd:
-		return add + b.Spec.Wood.Covering.On("right")
-	}
-	for i, n := range Names(b.Section) {
-		if n == panel {
-			return add + b.Spec.Wood.Covering.On(SideOf(b.Section, i))
+	for i, p := range b.parts() {
+		if p.name == panel {
+			return b.covers(i, &p)
 		}
 	}
-	return add
+	return 0
+}
+
+func (b *Box) parts() []part {
+	section, walls := sectionOf(b.Spec.Outside, b.Spec.Axis)
+	return partsOf(b.Spec.Outside, b.Spec.Axis, section, walls)
+}
+
+func (b *Box) covers(i int, p *part) float64 {
+	add := 0.0
+	if b.Removable != nil && b.Removable.Panel == p.name {
+		add = b.Removable.Gasket
+	}
+	if b.Spec.Outside.Faces[i].Kind == solid.InPocket {
+		return add
+	}
+	return add + b.Spec.Wood.Covering.On(p.side.word())
+}
+
+// Covered is the outside with its covering and gasket.
+func (b *Box) Covered() *solid.Solid {
+	parts := b.parts()
+	by := make([]float64, len(parts))
+	for i := range parts {
+		by[i] = b.covers(i, &parts[i])
+	}
+	s, err := b.Spec.Outside.Moved(by)
+	if err != nil { // a face thinner than the cloth
+		return b.Spec.Outside
+	}
+	return s
 }
 
 // Finished is the outside with its covering and gasket: width, depth and height in m.
 func (b *Box) Finished() [3]float64 {
-	names := Names(b.Section)
-	n := len(names)
-	outer := make(plane.Polygon, n)
-	side := func(i int) plane.Line {
-		p, q := ends(b.Section, i)
-		return plane.LineThrough(p, q).Offset(-b.Covers(names[i]))
-	}
-	for i := range outer {
-		p, ok := side((i + n - 1) % n).Meet(side(i))
-		if !ok {
-			p = b.Section[i]
-		}
-		outer[i] = p
-	}
-	size := outer.Bounds()
-	return [3]float64{b.Width + b.Covers(leftEnd) + b.Covers(rightEnd), size.Width(), size.Height()}
+	lo, hi := b.Covered().Bounds()
+	return array(r3.Sub(hi, lo))
 }
 
 // CoverArea is the cloth to buy in m2: the covered outside with 10 % for waste, 50 mm turned over every edge where a strip
@@ -75,20 +82,25 @@ func (b *Box) CoverArea() float64 {
 	if c == nil {
 		return 0
 	}
-	round, area := 0.0, 0.0
-	for i := range b.Section {
-		if p, q := ends(b.Section, i); c.On(SideOf(b.Section, i)) > 0 {
-			round += q.Sub(p).Norm()
+	area, wraps, round := 0.0, 0.0, false
+	s := b.Spec.Outside
+	for i, p := range b.parts() {
+		if c.On(p.side.word()) <= 0 || p.role == Pocket {
+			continue
+		}
+		area += s.Area(i)
+		if p.role != Wall {
+			continue
+		}
+		round = true
+		loop := s.Faces[i].Loops[0]
+		for k, j := range loop.With { // where it turns over an end
+			if kind := s.Faces[j].Kind; kind == solid.Low || kind == solid.High {
+				wraps += r3.Norm(r3.Sub(loop.At[(k+1)%len(loop.At)], loop.At[k]))
+			}
 		}
 	}
-	area = round * b.Width
-	for _, side := range []string{"left", "right"} {
-		if c.On(side) > 0 {
-			area += math.Abs(b.Section.Area())
-		}
-	}
-	wraps := 2 * round
-	if round > 0 {
+	if round {
 		wraps += b.Width
 	}
 	return area*coverWaste + wraps*coverWrap

@@ -1,20 +1,24 @@
 package panels
 
 import (
-	"fmt"
 	"math"
 
+	"cubby/internal/grade"
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
+// Distances of drivers (common practice).
 const (
-	// frameGap is the wood kept between the frames of two drivers (common practice).
-	frameGap = 10e-3
-	// basketShare is how much of a driver's depth its basket, taken as wide as the cut-out, goes down before only the magnet
-	// is left. A cone basket tapers: this is the wide side.
-	basketShare = 0.6
-	// magnetShare stands in for an unknown magnet: it is as wide as the cut-out.
-	magnetShare = 1.0
+	frameGap     = 10e-3 // of wood between the frames of two drivers
+	frameWood    = 5e-3  // between a frame and a joint
+	basketShare  = 0.6   // of a driver's depth is its basket, taken as wide as the cut-out: the wide side
+	basketAir    = 5e-3  // beside it
+	recessPlay   = 1e-3  // of the recess over the frame, in diameter
+	recessFloor  = 6e-3  // of wood that a recess leaves at least
+	chamferFloor = 2e-3  // of the opening's wall that a chamfer leaves at least
+	thinnest     = 12e-3 // board below which no thinner wall is advised
 )
 
 // cutout is the opening to cut; when it is not stated, what the frame lets one suppose for clearances, and false.
@@ -36,209 +40,398 @@ func (d Driver) frame() float64 {
 	return math.Max(d.Frame, c)
 }
 
-// sunk is how deep the driver goes, from the outer face: its depth, and the recess of its flange.
-func (m *maker) sunk() float64 {
-	if m.Driver.Depth <= 0 {
-		return 0
-	}
-	return m.Driver.Depth + m.Mounting.Recess
-}
-
-// neck is how deep the basket goes, from the outer face, before only the magnet is left.
-func (m *maker) neck() float64 { return basketShare*m.Driver.Depth + m.Mounting.Recess }
-
-// flange is the diameter that the driver needs on its face: its frame, or the recess for it.
-func (m *maker) flange() float64 {
-	if m.Mounting.Recess > 0 {
-		return m.Driver.frame() + recessPlay
-	}
-	return m.Driver.frame()
-}
-
-// magnet is the diameter over which the depth behind is taken.
+// magnet is the diameter over which the depth behind is taken: the cut-out's where it is not known.
 func (d Driver) magnet() float64 {
 	if d.Magnet > 0 {
 		return d.Magnet
 	}
 	c, _ := d.cutout()
-	return magnetShare * c
-}
-
-// planDriver seats the drivers in the middle of their face.
-func (m *maker) planDriver() error {
-	wall, end, err := m.resolve(m.Face, m.Section, m.wrap.names)
-	if err != nil {
-		return err
-	}
-	m.seat = m.faceOf(wall, end)
-	m.offsetFace(m.seat)
-	m.withinCleats(m.seat)
-	for _, l := range m.layers {
-		m.seat.within(l)
-	}
-	m.box.DriverSeat.Panel = m.seat.name
-	cut, known := m.Driver.cutout()
-	if known {
-		m.box.DriverSeat.Opening = cut
-	} else {
-		m.wrap.warn("the driver's cut-out is not stated: its opening is not drawn")
-	}
-	m.box.DriverSeat.Fixing, m.whyFixed = m.fixing()
-	if err := m.mounts(); err != nil {
-		return err
-	}
-	if err := m.seatDrivers(0); err != nil {
-		return err
-	}
-	m.moveDriver()
-	return nil
-}
-
-// mounts refuses a recess or a chamfer that the face does not have the wood for.
-func (m *maker) mounts() error {
-	mo, l := m.Mounting, m.wrap.length
-	bad := func(value, limit float64, format string, args ...any) error {
-		return &BuildError{Reason: BadInput, Panel: m.seat.name, Value: value, Limit: limit, Text: fmt.Sprintf(format, args...)}
-	}
-	under := m.underFlange()
-	switch {
-	case mo.Recess > 0 && m.Driver.Frame <= 0:
-		return bad(mo.Recess, 0, "the driver's frame is not stated: a recess for its flange cannot be drawn")
-	case mo.Recess > 0 && under < recessFloor-rounding:
-		return bad(mo.Recess, mo.Recess+under-recessFloor, "a recess of %s leaves only %s of the %s, and %s has to stay: %s or less, or a thicker face, would do",
-			l(mo.Recess), l(math.Max(under, 0)), m.seat.name, l(recessFloor), l(math.Max(mo.Recess+under-recessFloor, 0)))
-	case mo.Chamfer > 0 && mo.Chamfer > under-chamferFloor+rounding:
-		return bad(mo.Chamfer, under-chamferFloor, "a chamfer of %s is too deep for the %s of wood under the driver's flange: %s or less would do", l(mo.Chamfer), l(under), l(math.Max(under-chamferFloor, 0)))
-	}
-	return nil
-}
-
-// Recess and chamfer (common practice).
-const (
-	recessPlay   = 1e-3 // of the recess over the frame, in diameter
-	recessFloor  = 6e-3 // of wood that a recess leaves at least
-	chamferFloor = 2e-3 // of the opening's wall that a chamfer leaves at least
-)
-
-// seatDrivers places the drivers, evenly spaced, in the face less a strip of the given width at its right side.
-func (m *maker) seatDrivers(reserve float64) error {
-	f, frame := m.seat, m.flange()
-	centres, room := f.spread(m.Count, reserve, frame)
-	if short := frame/2 - room; short > rounding {
-		return m.frameRefused(room)
-	}
-	m.box.DriverSeat.Centres = centres
-	m.bodies = m.nuts(m.cleatBodies(m.bodies[:0]))
-	for i, c := range centres {
-		name := "driver"
-		if len(centres) > 1 {
-			name = fmt.Sprintf("driver %d", i+1)
-		}
-		m.bodies = append(m.bodies, m.driverBodies(name, c)...)
-	}
-	return nil
-}
-
-func plural(count int) string {
-	if count > 1 {
-		return " for each of the " + counted(count, "driver")
-	}
-	return ""
-}
-
-// driverBodies are the basket and the magnet behind the face.
-func (m *maker) driverBodies(name string, c plane.Point) []solid {
-	depth := m.sunk()
-	if depth <= m.seat.t {
-		return nil
-	}
-	cut, _ := m.Driver.cutout()
-	bodies := make([]solid, 0, 2)
-	if basket := m.neck(); basket > m.seat.t {
-		bodies = append(bodies, m.seat.block(name, c.X, c.Y, cut/2, m.seat.t, basket))
-	}
-	magnet := m.seat.block(name, c.X, c.Y, m.Driver.magnet()/2, m.seat.t, depth)
-	magnet.air = m.Driver.air()
-	return append(bodies, magnet)
+	return c
 }
 
 // air is what a driver wants behind it.
 func (d Driver) air() float64 {
 	if d.Vent {
-		return ventAir
+		return grade.Of(grade.DepthBehindVent).Pass
 	}
-	return bodyAir
+	return grade.Of(grade.DepthBehind).Pass
 }
 
-// spread gives n places on the face and the least room that any of them has: to the joints, and half way to the next.
-func (f *face) spread(n int, reserve, frame float64) (centres []plane.Point, room float64) {
-	room = math.Inf(1)
-	r := f.free
-	width := r.Max.X - r.Min.X - reserve
-	mid := (f.inner.Min.Y + f.inner.Max.Y) / 2
-	if f.shape == nil {
-		mid = math.Min(math.Max(mid, r.Min.Y+frame/2), r.Max.Y-frame/2)
-		if r.Max.Y-r.Min.Y < frame {
-			mid = (r.Min.Y + r.Max.Y) / 2
-		}
-		mid += f.shift
+// sunk is how deep the driver goes, from the outer face: its depth, and the recess of its flange.
+func (s *Spec) sunk() float64 {
+	if s.Driver.Depth <= 0 || s.Mounting.Outside {
+		return 0
 	}
-	for i := range n {
-		p := plane.Point{X: r.Min.X + width*(float64(i)+0.5)/float64(n), Y: mid}
-		if f.shape != nil && n == 1 && reserve == 0 {
-			p = f.roomiest(p, frame/2)
-		}
-		centres = append(centres, p)
-		room = math.Min(room, f.room(p.X, p.Y))
-	}
-	if n > 1 {
-		room = math.Min(room, (width/float64(n)-frameGap)/2)
-	}
-	return centres, room
+	return s.Driver.Depth + s.Mounting.Recess
 }
 
-// roomiest keeps p when it has the room wanted, and otherwise looks for the place in the end that has the most.
-func (f *face) roomiest(p plane.Point, want float64) plane.Point {
-	best := f.room(p.X, p.Y)
-	if best >= want {
-		return p
+// neck is how deep the basket goes, from the outer face, before only the magnet is left.
+func (s *Spec) neck() float64 { return basketShare*s.Driver.Depth + s.Mounting.Recess }
+
+// flange is the diameter that the driver needs on its face: its frame, or the recess for it.
+func (s *Spec) flange() float64 {
+	if s.Mounting.Recess > 0 {
+		return s.Driver.frame() + recessPlay
 	}
-	c := f.shape.Centroid()
-	if r := f.room(c.X, c.Y); r > best {
-		p, best = c, r
+	return s.Driver.frame()
+}
+
+// driverFit is the drivers as placed.
+type driverFit struct {
+	on      int
+	centres []plane.Point
+	fix     Fixing
+	slot    *slot // settled together with them
+	slots   slotReach
+}
+
+// placeDriver stands the drivers on their face: in its middle where there is the depth behind and the air beside them, else where
+// there is, as near to it as may be. A slot, if one is wanted, is laid first, where it leaves the drivers their place.
+func placeDriver(s *scene) (driverFit, error) {
+	if err := s.mounts(); err != nil {
+		return driverFit{}, err
 	}
-	box := f.shape.Bounds()
-	step := math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y) / 4
-	for step > 1e-5 && best < want+5e-3 {
-		moved := false
-		for _, d := range [...]plane.Point{{X: step}, {X: -step}, {Y: step}, {Y: -step}, {X: step, Y: step}, {X: -step, Y: step}, {X: step, Y: -step}, {X: -step, Y: -step}} {
-			q := p.Add(d)
-			if r := f.room(q.X, q.Y); r > best {
-				p, best, moved = q, r, true
+	if s.spec.Port != nil && s.spec.Port.Bore <= 0 {
+		return s.driversWithSlot()
+	}
+	fit, _, err := s.standDrivers(s.shell.driver, nil)
+	s.bodies = append(s.bodies, s.driverBodies(fit)...)
+	return fit, err
+}
+
+// driverFace is the face with the drivers.
+func (s *scene) driverFace() *face { return &s.faces[s.shell.driver] }
+
+// refused is what standing the drivers is worth where their frame does not go on, besides what is missing there.
+const refused = -100
+
+// standDrivers looks for the best place of the drivers on a face, as near as may be to like (nil: its middle). short is how much
+// is missing there of depth, wood and air, 0 where nothing is.
+func (s *scene) standDrivers(on int, like *plane.Point) (fit driverFit, short float64, err error) {
+	f := &s.faces[on]
+	fit = driverFit{on: on}
+	fit.fix = s.fixing()
+	best := found{value: math.Inf(-1)}
+	var g group
+	mid := plane.Point{X: (f.free.Min.X + f.free.Max.X) / 2, Y: f.mid.Y}
+	if like != nil {
+		mid = *like
+	}
+	margin := s.spec.flange()/2 + frameWood
+	for k, way := range s.driverGroups(f) {
+		w := wanted{in: way.inside(f.free, margin), like: mid, enough: -rounding, value: func(p plane.Point, bar float64) float64 {
+			return s.groupWorth(f, p, way)
+		}}
+		if w.in.Width() < 0 {
+			w.in.Min.X = (w.in.Min.X + w.in.Max.X) / 2
+			w.in.Max.X = w.in.Min.X
+		}
+		if w.in.Height() < 0 {
+			w.in.Min.Y = (w.in.Min.Y + w.in.Max.Y) / 2
+			w.in.Max.Y = w.in.Min.Y
+		}
+		if like == nil {
+			w.first = []plane.Point{{X: mid.X, Y: clamp(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
+		}
+		if at := s.spec.Mounting.At; at != nil {
+			w.first, w.only = []plane.Point{*at}, true
+		} else if s.spec.Mounting.Centred && w.value(w.first[0], math.Inf(-1)) > refused/2 {
+			w.only = true
+		}
+		if p := w.place(); k == 0 || p.value > best.value+rounding {
+			best, g = p, way
+		}
+		if best.value >= -rounding {
+			break
+		}
+	}
+	if best.value <= refused/2 {
+		return fit, 0, s.frameRefused(f, best.value-refused+s.spec.flange()/2)
+	}
+	for _, m := range g.at {
+		fit.centres = append(fit.centres, best.at.Add(m))
+	}
+	return fit, math.Max(-best.value, 0), nil
+}
+
+// driverGroups are the ways to stand the drivers: evenly spread along the face, side by side, in a column, in two rows.
+func (s *scene) driverGroups(f *face) []group {
+	n := max(s.spec.Count, 1)
+	tight := groups(n, s.spec.flange()+frameGap)
+	if n == 1 {
+		return tight
+	}
+	even := groups(n, f.free.Width()/float64(n))[0]
+	if f.free.Width()/float64(n) < s.spec.flange()+frameGap {
+		return tight[1:]
+	}
+	return append([]group{even}, tight...)
+}
+
+// groupWorth is how well the drivers stand with the middle of their group at p: 0, or less by what is missing.
+func (s *scene) groupWorth(f *face, p plane.Point, g group) float64 {
+	worst := 0.0
+	for _, m := range g.at {
+		worst = math.Min(worst, s.driverWorth(f, p.Add(m)))
+	}
+	return worst
+}
+
+// driverWorth is 0 where one driver has all that is wanted at p, less by what is missing, and about refused where its frame does
+// not go on.
+func (s *scene) driverWorth(f *face, p plane.Point) float64 {
+	room := f.room(p) - s.spec.flange()/2
+	own := s.driverOpening(f, p, -1)
+	for _, o := range s.onFace(f.i) {
+		switch o.kind {
+		case slotOpening:
+			room = math.Min(room, own.apart(o)-grade.Of(grade.SlotFrameClear).Pass-s.spec.Wood.Thickness)
+		case fixingOpening:
+			room = math.Min(room, own.apart(o))
+		}
+	}
+	if room < -rounding {
+		return refused + room
+	}
+	missing := math.Max(frameWood-room, 0)
+	if s.spec.sunk() > 0 {
+		want := s.spec.sunk() + s.spec.Driver.air()
+		depth, _ := s.behindDriver(f, p, want)
+		missing += math.Max(want-depth, 0)
+		air, _ := s.besideDriver(f, p)
+		missing += math.Max(basketAir-air, 0)
+	}
+	return -missing
+}
+
+// behindDriver is the least depth behind a driver at p over its magnet, from the outer face, and what is there; bodies further
+// than enough need not be looked for.
+func (s *scene) behindDriver(f *face, p plane.Point, enough float64) (depth float64, what obstacle) {
+	r := s.spec.Driver.magnet() / 2
+	from := f.at(p, f.t)
+	depth, wall := s.shell.ahead(from, f.in(), r)
+	what = obstacle{face: wall}
+	if d, b := s.bodyAhead(from, f.in(), r, depth, false, func(b *body) bool { return b.kind == driverBody || s.own(f, b) }); b != nil {
+		depth, what = d, obstacle{face: -1, body: b}
+	}
+	return depth + f.t, what
+}
+
+// own reports whether a body lies against face f and belongs to it: the doubler of the drivers' face.
+func (s *scene) own(f *face, b *body) bool { return b.kind == layerBody && f.i == s.shell.driver }
+
+// besideDriver is the least air between the driver's basket, taken as a cone from the opening to the magnet, and what is beside it:
+// the other walls and a slot; +Inf where it is not known how deep it goes.
+func (s *scene) besideDriver(f *face, p plane.Point) (air float64, what obstacle) {
+	cut, known := s.spec.Driver.cutout()
+	what.face = -1
+	if neck := s.spec.neck(); known && neck > f.t && s.spec.sunk() > 0 {
+		c := cone(driverBody, f.at(p, f.t), f.in(), neck-f.t, cut/2, math.Min(s.spec.Driver.magnet(), cut)/2)
+		air, what.face = s.shell.within(&c, f.i, 2*basketAir)
+		for i := range s.bodies {
+			if b := &s.bodies[i]; b.kind == slotBody {
+				if d := gap(&c, b, math.Inf(1)); d < air {
+					air, what = d, obstacle{face: -1, body: b}
+				}
 			}
 		}
-		if !moved {
-			step /= 2
-		}
+		return air, what
 	}
-	return p
+	return math.Inf(1), what
 }
 
-// bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so
-// that no bolt stands nearest to the joint above or below.
-func (m *maker) bolts(c plane.Point) []Hole {
-	d := m.Driver
+// driverOpening is what a driver covers of its face.
+func (s *scene) driverOpening(f *face, p plane.Point, number int) opening {
+	r := s.spec.flange() / 2
+	return opening{kind: driverOpening, number: number, face: f.i, at: p, round: true, hx: r, hy: r}
+}
+
+// driverBodies are the baskets and magnets behind the face. A basket counts as wide as the opening as far as it goes.
+func (s *scene) driverBodies(fit driverFit) []body {
+	f, depth := &s.faces[fit.on], s.spec.sunk()
+	if depth <= f.t {
+		return nil
+	}
+	cut, _ := s.spec.Driver.cutout()
+	var out []body
+	for i, c := range fit.centres {
+		from := f.at(c, f.t)
+		if neck := s.spec.neck(); neck > f.t {
+			out = append(out, cone(driverBody, from, f.in(), neck-f.t, cut/2, cut/2))
+		}
+		m := s.spec.Driver.magnet() / 2
+		out = append(out, cone(driverBody, from, f.in(), depth-f.t, m, m))
+		for k := range out {
+			if out[k].name == "" {
+				out[k].number, out[k].name, out[k].air = i, "driver", tubeSide
+			}
+		}
+		out[len(out)-1].air = math.Max(tubeSide, s.spec.Driver.air())
+	}
+	return out
+}
+
+// mounts refuses a recess or a chamfer that the face does not have the wood for.
+func (s *scene) mounts() error {
+	mo, f := s.spec.Mounting, s.driverFace()
+	bad := func(value, limit float64, form string, args ...any) error {
+		return &BuildError{Reason: BadInput, Panel: f.name, Value: value, Limit: limit, Say: say(form, args...)}
+	}
+	under := s.underFlange()
+	switch {
+	case mo.Recess > 0 && s.spec.Driver.Frame <= 0:
+		return bad(mo.Recess, 0, "the driver's frame is not stated: a recess for its flange cannot be drawn")
+	case mo.Recess > 0 && under < recessFloor-rounding:
+		return bad(mo.Recess, mo.Recess+under-recessFloor, "a recess of %s leaves only %s of the %s, and %s has to stay: %s or less, or a thicker face, would do",
+			Length(mo.Recess), Length(math.Max(under, 0)), f.name, Length(recessFloor), Length(math.Max(mo.Recess+under-recessFloor, 0)))
+	case mo.Chamfer > 0 && mo.Chamfer > under-chamferFloor+rounding:
+		return bad(mo.Chamfer, under-chamferFloor, "a chamfer of %s is too deep for the %s of wood under the driver's flange: %s or less would do",
+			Length(mo.Chamfer), Length(under), Length(math.Max(under-chamferFloor, 0)))
+	}
+	return nil
+}
+
+// underFlange is the wood behind the driver's flange: the face with its inner doublers, less the recess.
+func (s *scene) underFlange() float64 {
+	t := s.driverFace().t - s.spec.Mounting.Recess
+	for i := range s.pieces {
+		if s.pieces[i].role == Doubler {
+			t += s.pieces[i].board.Thickness
+		}
+	}
+	return t
+}
+
+// instead names the other faces that would take the drivers, with the room behind each; empty where there is none.
+func (s *scene) instead(not int) Message {
+	bare := *s
+	bare.bodies, bare.fitted = nil, fitted{}
+	var can []Message
+	for i := range s.faces {
+		if i == not || s.shell.parts[i].role == Pocket {
+			continue
+		}
+		fit, short, err := bare.standDrivers(i, nil)
+		if err == nil && short <= rounding {
+			depth, _ := bare.behindDriver(&s.faces[i], fit.centres[0], math.Inf(1))
+			can = append(can, say("the %s (%s deep behind it)", s.faces[i].name, Length(depth)))
+		}
+	}
+	if len(can) == 0 {
+		return say("%s", "")
+	}
+	return say("; it would go on %s", can)
+}
+
+// frameRefused says that the frame does not go on a face, and the smallest change that would do.
+func (s *scene) frameRefused(f *face, room float64) error {
+	e := &BuildError{Reason: NoFrame, Panel: f.name, Value: 2 * room, Limit: s.spec.flange()}
+	if f.i != s.shell.driver { // looked at instead
+		return e
+	}
+	each := say("%s", "")
+	if s.spec.Count > 1 {
+		each = say(" for each of the %d drivers", s.spec.Count)
+	}
+	more := say("%s", "")
+	need, size := s.spec.flange()+2*frameWood, f.free
+	switch tall, wide := need-size.Height(), need*float64(max(s.spec.Count, 1))-size.Width(); {
+	case tall > rounding && wide > rounding:
+		more = say("; a face larger by %s and %s would do", Length(tall), Length(wide))
+	case tall > rounding || wide > rounding:
+		more = say("; a face larger by %s would do", Length(math.Max(tall, wide)))
+	}
+	e.Say = say("the driver's frame of %s does not go on the %s: between the joints there is room for %s%s%s%s",
+		Length(s.spec.flange()), f.name, Length(math.Max(2*room, 0)), each, more, s.instead(f.i))
+	return e
+}
+
+// bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so that no
+// bolt stands nearest to the joint above or below.
+func (s *scene) bolts(c plane.Point) []Hole {
+	d := s.spec.Driver
 	if d.Circle <= 0 || d.Bolts <= 0 {
 		return nil
 	}
-	size := m.box.DriverSeat.Fixing.Hole
 	holes := make([]Hole, d.Bolts)
 	for i := range holes {
 		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
-		holes[i] = Hole{Kind: "bolt", X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: size, From: "outer"}
+		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: s.fitted.drivers.fix.Hole, From: "outer"}
 	}
 	return holes
 }
 
-// pilot is the hole for a driver's wood screw when the job names none (common practice for a 4 mm screw in MDF).
-const pilot = 3e-3
+// obstacle is what ends a way: a face of the air or a body.
+type obstacle struct {
+	face int // -1: none
+	body *body
+}
+
+// name is the obstacle in words.
+func (s *scene) name(o obstacle) string {
+	switch {
+	case o.body != nil:
+		return o.body.name
+	case o.face >= 0:
+		return s.faces[o.face].name
+	}
+	return "air"
+}
+
+// bodyAhead is how far a disc of radius r can go along dir from p, at most far, before it meets a body that is not passed over, and
+// which; nil where there is none. A tube keeps beside it the air that bodies want.
+func (s *scene) bodyAhead(p, dir r3.Vec, r, far float64, isTube bool, pass func(*body) bool) (t float64, what *body) {
+	t = far
+	for i := range s.bodies {
+		b := &s.bodies[i]
+		if pass != nil && pass(b) {
+			continue
+		}
+		air := 0.0
+		if isTube {
+			air = b.air
+		}
+		if d, ok := sweep(b, p, dir, r+air, t); ok {
+			t, what = d, b
+		}
+	}
+	return t, what
+}
+
+// sweepStep is how closely it is found where a disc meets a body, m.
+const sweepStep = 20e-6
+
+// sweep is how far a disc of radius r can go before it meets the body; ok is false where it can go far.
+func sweep(b *body, p, dir r3.Vec, r, far float64) (t float64, ok bool) {
+	lo, hi := b.span(dir)
+	start := r3.Dot(p, dir)
+	if hi <= start+rounding || lo >= start+far-rounding {
+		return far, false
+	}
+	off := r3.Sub(b.centre, p)
+	off = r3.Sub(off, r3.Scale(r3.Dot(off, dir), dir))
+	if r3.Norm(off) >= r+b.radius {
+		return far, false
+	}
+	over := func(t float64) bool {
+		c := cone(portBody, p, dir, t, r, r)
+		return c.meets(b, 0)
+	}
+	if math.IsInf(far, 1) {
+		far = hi - start
+	}
+	if !over(far) {
+		return far, false
+	}
+	low, high := math.Max(lo-start, 0), far
+	if low > 0 && !over(low+2*sweepStep) || low == 0 {
+		for high-low > sweepStep {
+			if mid := (low + high) / 2; over(mid) {
+				high = mid
+			} else {
+				low = mid
+			}
+		}
+	}
+	return low, true
+}

@@ -1,242 +1,266 @@
 package panels
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
-	"cubby/internal/plane"
+	"gonum.org/v1/gonum/spatial/r3"
 )
+
+// arcPieces is into how many convex pieces the bend of an elbow is cut.
+const arcPieces = 4
 
 // elbowRadius is the radius of the elbow's centre line.
 func (p *Port) elbowRadius() float64 {
 	if p.ElbowRadius > 0 {
-		return p.ElbowRadius
+		return math.Max(p.ElbowRadius, p.outside()/2)
 	}
 	return p.outside()
 }
 
-// elbows places one tube or two with an elbow whose inner leg runs along the width, at several depths and both ways.
-func (m *maker) elbows(f *face, centres []plane.Point) []*attempt {
-	if len(centres) > 2 {
-		return m.stairs(f, centres)
-	}
-	p := m.Port
+// depths are the depths of the axis after the first elbow that are tried: as shallow as it goes, behind the drivers, half way, as
+// deep as it goes.
+func (s *scene) depths(l layout, deepest float64) []float64 {
+	p := s.spec.Port
 	od := p.outside()
-	wall := math.Inf(1)
-	for _, c := range centres {
-		d, _ := m.reach(f, c.X, c.Y, od/2, true)
-		wall = math.Min(wall, d)
-	}
-	first := f.t + tubeStraight + p.elbowRadius()
-	last := wall - od/2 - tubeSide
-	if last < first {
+	first := l.f.t + tubeStraight + p.elbowRadius()
+	last := deepest - od/2 - tubeSide
+	if last < first-rounding {
 		return nil
 	}
-	depths := []float64{first}
-	if behind := m.sunk() + od/2 + m.Driver.air(); f == m.seat && behind > first && behind < last {
-		depths = append(depths, behind)
+	out := []float64{first}
+	if behind := s.spec.sunk() + od/2 + math.Max(s.spec.Driver.air(), tubeSide) + sweepStep; l.f.i == s.shell.driver && behind > first && behind < last {
+		out = append(out, behind)
 	}
-	depths = append(depths, (first+last)/2, last)
-	var all []*attempt
-	for _, d := range depths {
-		if !m.clears(f.section(centres[0].X, centres[0].Y, d), od/2+tubeSide) {
-			continue
-		}
-		if len(centres) == 1 {
-			for _, way := range [...]float64{1, -1} {
-				all = m.bendAll(all, f, centres, d, []float64{way})
-			}
-			continue
-		}
-		for _, ways := range [...][2]float64{{-1, 1}, {1, -1}, {1, 1}, {-1, -1}} {
-			all = m.bendAll(all, f, centres, d, ways[:])
-		}
+	if last > first+rounding {
+		out = append(out, (first+last)/2, last)
 	}
-	return all
+	return out
 }
 
-// stairs places three or more tubes with elbows whose inner legs run along the width one behind the other: each leg passes
-// deeper than the tubes that it runs behind. All turn to one side, or the left ones to the left and the others to the right.
-func (m *maker) stairs(f *face, centres []plane.Point) []*attempt {
-	p, n := m.Port, len(centres)
-	od := p.outside()
-	sorted := slices.Clone(centres)
-	slices.SortFunc(sorted, func(a, b plane.Point) int {
-		return cmp.Compare(f.across(a.X, a.Y, 0), f.across(b.X, b.Y, 0))
-	})
-	wall := math.Inf(1)
-	for _, c := range sorted {
-		d, _ := m.reach(f, c.X, c.Y, od/2, true)
-		wall = math.Min(wall, d)
+// turns are the directions that a tube off a face can turn to.
+func (f *face) turns() [4]r3.Vec {
+	return [...]r3.Vec{f.x, r3.Scale(-1, f.x), f.y, r3.Scale(-1, f.y)}
+}
+
+// bent gives tubes that all turn one way, or two that turn away from each other, behind one another where they stand in a row
+// along it.
+func (s *scene) bent(l layout, straight []way, need, bar float64) ([]way, bool) {
+	deepest := math.Inf(1)
+	for _, w := range straight {
+		deepest = math.Min(deepest, w.most)
 	}
-	first, last := f.t+tubeStraight+p.elbowRadius(), wall-od/2-tubeSide
-	var all []*attempt
-	for _, left := range [...]int{n / 2, (n + 1) / 2, 0, n} { // how many turn to the left
-		levels := max(left, n-left)
-		deepest := float64(levels-1) * p.stairStep()
-		if first+deepest > last {
-			continue
+	var best []way
+	longest := bar
+	take := func(ways []way) {
+		least := math.Inf(1)
+		for _, w := range ways {
+			if w.least > need+rounding {
+				return
+			}
+			least = math.Min(least, w.most)
 		}
-		for _, d := range [...]float64{first, last - deepest} {
-			if a := m.stair(f, sorted, d, left); a != nil {
-				all = append(all, a)
+		if least > longest {
+			best, longest = ways, least
+		}
+	}
+	step := s.spec.Port.outside() + tubeSide
+	for _, e := range l.f.turns() {
+		behind := make([]int, len(straight)) // how many stand before each in its way
+		for i := range straight {
+			for k := range straight {
+				if d := r3.Sub(l.f.at(straight[k].at, 0), l.f.at(straight[i].at, 0)); r3.Dot(d, e) > step/2 && r3.Norm(r3.Sub(d, r3.Scale(r3.Dot(d, e), e))) < step {
+					behind[i]++
+				}
+			}
+		}
+		most := 0
+		for _, b := range behind {
+			most = max(most, b)
+		}
+		for _, d := range s.depths(l, deepest-float64(most)*step) {
+			ways := make([]way, 0, len(straight))
+			for i, w := range straight {
+				if w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e, longest); ok {
+					ways = append(ways, w)
+				}
+			}
+			if len(ways) == len(straight) {
+				take(ways)
+			}
+			if len(straight) == 2 && most > 0 { // away from each other
+				ways = ways[:0:0]
+				for i, w := range straight {
+					dir := e
+					if behind[i] > 0 {
+						dir = r3.Scale(-1, e)
+					}
+					if w, ok := s.turned(l.f, w, d, dir, longest); ok {
+						ways = append(ways, w)
+					}
+				}
+				if len(ways) == 2 {
+					take(ways)
+				}
 			}
 		}
 	}
-	return all
+	return best, best != nil
 }
 
-// stairStep is how much deeper one leg runs than the next: clear of it by the octagons that stand for both.
-func (p *Port) stairStep() float64 { return p.outside()/math.Cos(math.Pi/8) + tubeSide }
-
-// stair is the attempt with the shallowest legs at depth d and so many tubes turning to the left; nil when it does not go.
-func (m *maker) stair(f *face, centres []plane.Point, d float64, left int) *attempt {
-	p := m.Port
+// turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go, or goes no further than
+// bar.
+func (s *scene) turned(f *face, w way, depth float64, e r3.Vec, bar float64) (way, bool) {
+	p := s.spec.Port
 	r := p.elbowRadius()
-	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
-	shortest := 0.0
-	for i, c := range centres {
-		l := leg{from: f.across(c.X, c.Y, 0), way: 1}
-		level := len(centres) - 1 - i // the leftmost of those that turn right runs behind all the others
-		if i < left {
-			l.way, level = -1, i
-		}
-		depth := d + float64(level)*p.stairStep()
-		axis := f.section(c.X, c.Y, depth)
-		if !m.clears(axis, p.outside()/2+tubeSide) {
-			return nil
-		}
-		l.room, l.what = m.run(axis, l.from, p.outside()/2, l.way)
-		fixed := depth - r + r*math.Pi/2 - r
-		least, clear := l.room-leastMouth*p.Bore, l.room-clearMouth*p.Bore
-		second := p.Length - (depth - r) - r*math.Pi/2
-		shortest = math.Max(shortest, depth-r+r*math.Pi/2)
-		if second < 0 || least < r {
-			return nil
-		}
-		a.longest, a.longClear = math.Min(a.longest, fixed+least), math.Min(a.longClear, fixed+clear)
-		t := m.bent(f, c, depth, l, second, len(centres))
-		a.tubes = append(a.tubes, t.named(i, len(centres)))
+	w.first, w.turn = depth-r, e
+	fixed := w.first + r*math.Pi/2
+	from := r3.Add(f.at(w.at, depth), r3.Scale(r, e))
+	if d, _ := s.shell.ahead(from, e, p.outside()/2+tubeSide); fixed+d <= bar || math.IsInf(d, 1) {
+		return w, false
 	}
-	if a.longest < shortest {
-		return nil // the deepest leg would be too short before the shallowest is too long
+	bodies := s.tubeBodies(f, w, 1, fixed)
+	if !s.clear(f, bodies) {
+		return w, false
 	}
-	return a
+	run, facing := s.run(f, from, e)
+	w.least, w.most, w.facing = fixed, fixed+run, facing
+	_, half := p.mouthAir()
+	return w, run >= half
 }
 
-// clears reports whether an axis along the width keeps the distance r to the walls.
-func (m *maker) clears(axis plane.Point, r float64) bool {
-	return m.wrap.inside.Contains(axis) && m.wrap.inside.Distance(axis) >= r-rounding
+// run is how far a tube inside the box can go from p in a direction, and what it meets; it keeps air to what is beside it.
+func (s *scene) run(f *face, p, dir r3.Vec) (float64, obstacle) {
+	r := s.spec.Port.outside() / 2
+	d, wall := s.shell.ahead(p, dir, r+tubeSide)
+	if t, b := s.bodyAhead(p, dir, r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
+		return t, obstacle{face: -1, body: b}
+	}
+	return d, obstacle{face: wall}
 }
 
-// leg is the place of an inner leg: across of its tube's mouth, which way it runs, how far it can and what it meets.
-type leg struct {
-	from, way float64
-	room      float64
-	what      string
-	least     float64 // room counted so that half a diameter before the inner end is left
-	clear     float64 // and a whole one
-	shared    bool    // the other tube comes to meet it
-}
-
-// bendAll adds the attempt with the tubes' inner legs at depth d, each its way (1 to the right, -1 to the left).
-func (m *maker) bendAll(all []*attempt, f *face, centres []plane.Point, d float64, ways []float64) []*attempt {
-	p := m.Port
-	axis := f.section(centres[0].X, centres[0].Y, d)
-	legs := make([]leg, len(centres))
-	for i, c := range centres {
-		l := leg{from: f.across(c.X, c.Y, 0), way: ways[i]}
-		l.room, l.what = m.run(axis, l.from, p.outside()/2, l.way)
-		l.least, l.clear = l.room-leastMouth*p.Bore, l.room-clearMouth*p.Bore
-		legs[i] = l
-	}
-	if len(legs) == 2 {
-		shareWidth(&legs[0], &legs[1], p)
-	}
-	r := p.elbowRadius()
-	fixed := d - r + r*math.Pi/2 - r // length of the path less the run along the width
-	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
-	for _, l := range legs {
-		a.longest, a.longClear = math.Min(a.longest, fixed+l.least), math.Min(a.longClear, fixed+l.clear)
-	}
-	second := p.Length - (d - r) - r*math.Pi/2
-	if second < 0 || a.longest-fixed < r {
-		return all // a port that short needs no elbow, or there is no room for one
-	}
-	for i, l := range legs {
-		t := m.bent(f, centres[i], d, l, second, len(legs))
-		a.tubes = append(a.tubes, t.named(i, len(legs)))
-	}
-	return append(all, a)
-}
-
-// shareWidth limits two legs on one axis by each other.
-func shareWidth(a, b *leg, p *Port) {
-	if a.from > b.from {
-		a, b = b, a
-	}
-	apart := b.from - a.from
-	if a.way > 0 && b.way < 0 { // mouth to mouth: they share the air between them
-		for _, l := range []*leg{a, b} {
-			l.least = math.Min(l.least, (apart-leastMouth*p.Bore)/2)
-			l.clear = math.Min(l.clear, (apart-clearMouth*p.Bore)/2)
-			if apart < l.room {
-				l.room, l.what, l.shared = apart, "the other port", true
+// twiceBent gives a tube with two elbows, the second leg as long as it goes or half of that.
+func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, ok bool) {
+	p := s.spec.Port
+	r, od := p.elbowRadius(), p.outside()
+	best.most = bar
+	_, half := p.mouthAir()
+	for _, e := range l.f.turns() {
+		for _, d := range s.depths(l, straight.most) {
+			w, can := s.turned(l.f, straight, d, e, math.Inf(-1))
+			if !can {
+				continue
+			}
+			run := w.most - w.least - r - od/2 - tubeSide // for the second leg, when it turns before what it looks at
+			side := r3.Cross(e, l.f.n)
+			for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n} {
+				for _, second := range [...]float64{run, run / 2} {
+					if second < 0 {
+						continue
+					}
+					u := w
+					u.second, u.again = second, again
+					u.least = u.first + second + 2*r*math.Pi/2
+					at := r3.Add(l.f.at(u.at, d), r3.Scale(2*r+second, e))
+					from := r3.Add(at, r3.Scale(r, again))
+					if d, _ := s.shell.ahead(from, again, od/2+tubeSide); u.least+d <= best.most || math.IsInf(d, 1) {
+						continue
+					}
+					if u.least > need+rounding || !s.clear(l.f, s.tubeBodies(l.f, u, 2, u.least)) {
+						continue
+					}
+					way, facing := s.run(l.f, from, again)
+					if u.most, u.facing = u.least+way, facing; way >= half && u.most > best.most {
+						best, ok = u, true
+					}
+				}
 			}
 		}
-		return
 	}
-	limit := func(l *leg) { // it ends before the other's elbow
-		if room := apart - p.outside()/2; room < l.room {
-			l.room, l.what = room, "the other port"
-			l.least, l.clear = room-leastMouth*p.Bore, room-clearMouth*p.Bore
-		}
-	}
-	if a.way > 0 {
-		limit(a)
-	}
-	if b.way < 0 {
-		limit(b)
-	}
+	return best, ok
 }
 
-// bent is one tube: in to the depth d of its inner leg's axis, then the length second along the width.
-func (m *maker) bent(f *face, c plane.Point, d float64, l leg, second float64, count int) tube {
-	p := m.Port
-	od, r := p.outside(), p.elbowRadius()
-	axis := f.section(c.X, c.Y, d)
-	end := l.from + l.way*(r+second)
-	free := l.room - r - second
-	if l.shared {
-		free = l.room - 2*(r+second)
+// clear reports whether bodies of a tube off a face keep their air to the walls and to what stands in the box.
+func (s *scene) clear(f *face, bodies []body) bool {
+	for i := range bodies {
+		b := &bodies[i]
+		if room, _ := s.shell.within(b, f.i, tubeSide); room < tubeSide-rounding {
+			return false
+		}
+		for k := range s.bodies {
+			if o := &s.bodies[k]; !s.own(f, o) && b.meets(o, o.air) {
+				return false
+			}
+		}
 	}
-	seat := PortSeat{Panel: f.name, Centre: c, Length: p.Length, Legs: []float64{d - r, second}, Bend: r,
-		FreeEnd: free, Facing: l.what, InnerSection: m.wrap.inside.Area() / float64(count),
-		InsideVolume: math.Pi / 4 * od * od * (p.Length - f.t)}
-	near, ahead := l.from-l.way*od/2, end+l.way*clearMouth*p.Bore
-	inner := solid{name: "port", x0: math.Min(near, end), x1: math.Max(near, end), area: octagon(axis, od/2), air: tubeSide}
-	return tube{seat: seat, face: f, od: od, bodies: []solid{f.block("port", c.X, c.Y, od/2, f.t, d+od/2), inner},
-		mouth: solid{name: "port", x0: math.Min(end, ahead), x1: math.Max(end, ahead), area: octagon(axis, od/2)}}
+	return true
 }
 
-// run is how far a round thing of radius r can go along the width from the place x on an axis, and what stops it.
-func (m *maker) run(axis plane.Point, x, r, way float64) (room float64, what string) {
-	room, what = m.inRight-x, rightEnd
-	if way < 0 {
-		room, what = x-m.inLeft, leftEnd
+// line is the centre line of a tube so long, bends as sharp corners, and its straight legs.
+func (s *scene) line(f *face, w way, elbows int, long float64) (at []r3.Vec, legs []float64) {
+	at = []r3.Vec{f.at(w.at, 0)}
+	if elbows == 0 {
+		return append(at, f.at(w.at, long)), []float64{long}
 	}
-	for _, b := range m.bodies {
-		if !b.area.Contains(axis) && b.area.Distance(axis) >= r+b.air-rounding {
-			continue
-		}
-		near := b.x0 - x
-		if way < 0 {
-			near = x - b.x1
-		}
-		if near > -r && near < room || b.x0 < x && b.x1 > x {
-			room, what = math.Max(math.Min(near, room), 0), b.name
+	r := s.spec.Port.elbowRadius()
+	legs = []float64{w.first}
+	corner := f.at(w.at, w.first+r)
+	at = append(at, corner)
+	dir, rest := w.turn, long-w.first-r*math.Pi/2
+	if elbows == 2 {
+		legs = append(legs, w.second)
+		corner = r3.Add(corner, r3.Scale(2*r+w.second, w.turn))
+		at = append(at, corner)
+		dir, rest = w.again, rest-w.second-r*math.Pi/2
+	}
+	rest = math.Max(rest, 0)
+	return append(at, r3.Add(corner, r3.Scale(r+rest, dir))), append(legs, rest)
+}
+
+// tubeBodies are what a tube so long takes inside the box: straight pieces and the pieces of its bends, which hold them.
+func (s *scene) tubeBodies(f *face, w way, elbows int, long float64) []body {
+	p := s.spec.Port
+	r, bend := p.outside()/2, p.elbowRadius()
+	var out []body
+	straight := func(from, dir r3.Vec, l float64) {
+		if l > rounding {
+			b := cone(portBody, from, dir, l, r, r)
+			b.tube = &roundTube{from: from, to: r3.Add(from, r3.Scale(l, dir)), radius: r}
+			out = append(out, b)
 		}
 	}
-	return room, what
+	arc := func(from, dir, to r3.Vec) r3.Vec {
+		half := math.Pi / 4 / arcPieces
+		wide := r + (bend+r)*(1/math.Cos(half)-1) // so that the hull of two discs holds the bend between them
+		hub := r3.Add(from, r3.Scale(bend, to))
+		var last disc
+		for k := range arcPieces + 1 {
+			a := float64(k) / arcPieces * math.Pi / 2
+			out0 := r3.Add(r3.Scale(-math.Cos(a), to), r3.Scale(math.Sin(a), dir))
+			next := disc{at: r3.Add(hub, r3.Scale(bend, out0)), n: r3.Add(r3.Scale(math.Cos(a), dir), r3.Scale(math.Sin(a), to)), radius: wide}
+			if k > 0 {
+				out = append(out, body{kind: portBody, discs: []disc{last, next}}.bounded())
+			}
+			last = next
+		}
+		return last.at
+	}
+	from := f.at(w.at, f.t)
+	switch elbows {
+	case 0:
+		straight(from, f.in(), long-f.t)
+	case 1:
+		straight(from, f.in(), w.first-f.t)
+		end := arc(f.at(w.at, w.first), f.in(), w.turn)
+		straight(end, w.turn, long-w.first-bend*math.Pi/2)
+	default:
+		straight(from, f.in(), w.first-f.t)
+		end := arc(f.at(w.at, w.first), f.in(), w.turn)
+		straight(end, w.turn, w.second)
+		end = arc(r3.Add(end, r3.Scale(w.second, w.turn)), w.turn, w.again)
+		straight(end, w.again, long-w.first-w.second-bend*math.Pi)
+	}
+	for k := range out {
+		out[k].air = tubeSide
+	}
+	return out
 }

@@ -1,5 +1,7 @@
 package panels
 
+import "cubby/internal/unit"
+
 // Reason says in one word why a box cannot be made as asked.
 type Reason string
 
@@ -17,16 +19,23 @@ const (
 	ManyPieces   Reason = "pieces"    // more pieces than a box may have
 )
 
-// BuildError is why a box cannot be made, in the user's terms, with the numbers that a search can act on.
+// BuildError is why a box cannot be made, with the numbers that a search can act on.
 type BuildError struct {
 	Reason       Reason
-	Panel        string    // the wall, end or face that it is about; may be empty
-	Text         string    // one sentence
-	Value, Limit float64   // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
-	LongestPort  float64   // NoPort, NoAir: the longest port that can be placed with half a diameter of air before its inner mouth, m; 0 none
-	begins       []float64 // NoPort of a slot: where the stretches of lengths that can be placed begin, m
-	sure         bool      // NoPort: with the longest port there is air left beyond doubt
+	Panel        string // the wall, end or face that it is about; may be empty
+	Say          Message
+	Value, Limit float64 // what there is and what is needed, m (or m3 for NoAir); 0, 0 when there is no such pair
+	Reach        Reach   // NoPort, NoAir: which ports could be placed
 }
 
-// Error gives the sentence.
-func (e *BuildError) Error() string { return e.Text }
+// Error gives the sentence in metric units.
+func (e *BuildError) Error() string { return e.Say.Text(unit.Metric) }
+
+// Text gives the sentence in a system of units.
+func (e *BuildError) Text(u unit.System) string { return e.Say.Text(u) }
+
+// Reach is what a place allows of a port's length, m: from Least to Most; Most is 0 where no port goes. Why says what ends it.
+type Reach struct {
+	Least, Most float64
+	Why         Message
+}

@@ -4,252 +4,248 @@ import (
 	"math"
 
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// face is one panel seen as a place to put something on, in its own panel frame with the depth d measured from the outer
-// face into the box.
+// face is one board of the box as a place to put things on: x and y in the frame of its panel, depths from its outer face.
 type face struct {
-	name      string
-	wall, end int // one of them -1
-	t         float64
-	place     Frame
-	free      plane.Rect    // common to outer and inner face, so clear of joints; for an end its bounds
-	inner     plane.Rect    // the inner face
-	shape     plane.Polygon // ends: the inside section in the panel frame; nil for walls
-	inside    plane.Polygon // walls: the inside section as (y, d)
-	shift     float64       // of the drivers from the middle of a wall, along y
+	i          int // of the solid
+	name       string
+	side       side
+	t          float64
+	o, x, y, n r3.Vec // frame: origin, axes, outward normal
+	rims       []rim  // outlines that things stay within, outward normals in the face's own plane
+	free       plane.Rect
+	mid        plane.Point // middle of the air behind it
+	loose      bool
 }
 
-// faceOf gives the face of a wall (end < 0) or of an end.
-func (m *maker) faceOf(wall, end int) *face {
-	if end >= 0 {
-		return m.endFace(end)
-	}
-	w, u := m.wrap.walls[wall], m.wrap.u[wall]
-	f := &face{name: m.wrap.names[wall], wall: wall, end: -1, t: m.wrap.t[wall], place: m.wallPlace(wall)}
-	normal := u.Left()
-	f.inside = make(plane.Polygon, len(m.wrap.inside))
-	for i, p := range m.wrap.inside {
-		f.inside[i] = plane.Point{X: w.o1.Sub(p).Dot(u), Y: p.Sub(w.o1).Dot(normal)}
-	}
-	lo, hi := f.inside[(wall+1)%len(f.inside)].X, f.inside[wall].X
-	left, _ := m.wallSpan(wall)
-	x0, x1 := m.inLeft-left, m.inRight-left
-	f.inner = plane.Rect{Min: plane.Point{X: x0, Y: lo}, Max: plane.Point{X: x1, Y: hi}}
-	f.free = plane.Rect{Min: plane.Point{X: x0, Y: math.Max(lo, 0)}, Max: plane.Point{X: x1, Y: math.Min(hi, w.outer)}}
-	return f
+// rim is an outline that things stay inside, or (a hole) outside.
+type rim struct {
+	at     plane.Polygon // counter-clockwise
+	inset  float64
+	convex bool
+	hole   bool
 }
 
-// endFace gives the left (0) or right (1) end.
-func (m *maker) endFace(end int) *face {
-	f := &face{name: leftEnd, wall: -1, end: end, t: m.endT[end], place: m.endPlace(end)}
-	if end == 1 {
-		f.name = rightEnd
+// newFace is the face of board i. Its free outline is what is clear of joints on both its faces and, less inward metres, on the
+// side of the air; where a doubler lies behind it, also within that.
+func newFace(sh *shell, i int, inward float64, layer *piece) face {
+	p, fr := &sh.parts[i], sh.parts[i].frame
+	f := face{i: i, name: p.name, side: p.side, t: p.t, o: vec(fr.Origin), x: vec(fr.X), y: vec(fr.Y), loose: sh.loose == i}
+	f.n = r3.Cross(f.x, f.y)
+	b := &sh.boards[i]
+	f.rims = append(f.rims, newRim(f.flat(b.Outer), 0))
+	if !fr.sameOutline(b.Outer, b.Inner, f) {
+		f.rims = append(f.rims, newRim(f.flat(b.Inner), 0))
 	}
-	f.shape = m.toEnd(m.wrap.inside, end)
-	f.free = f.shape.Bounds()
-	f.inner = f.free
-	return f
-}
-
-// endOutline is the section that the outline of the ends follows.
-func (m *maker) endOutline() plane.Polygon {
-	if m.Wood.Ends == EndsInside {
-		return m.wrap.inside
-	}
-	if m.loose < 0 {
-		return m.Section
-	}
-	g := append(plane.Polygon(nil), m.Section...) // the ends stop behind a removable wall, whose corners are square
-	n, r := len(g), m.loose
-	g[r], _ = m.wrap.inn[r].Meet(m.wrap.out[(r+n-1)%n])
-	g[(r+1)%n], _ = m.wrap.inn[r].Meet(m.wrap.out[(r+1)%n])
-	return g
-}
-
-// toEnd turns a polygon of the section plane into the panel frame of an end, counter-clockwise.
-func (m *maker) toEnd(g plane.Polygon, end int) plane.Polygon {
-	box := m.endOutline().Bounds()
-	out := make(plane.Polygon, len(g))
-	for i, p := range g {
-		if end == 1 {
-			out[i] = p.Sub(box.Min)
-		} else {
-			out[len(g)-1-i] = plane.Point{X: box.Max.X - p.X, Y: p.Y - box.Min.Y}
+	var inside rim
+	for l, loop := range sh.air.Faces[i].Loops {
+		r := newRim(f.flat(loop.At), inward)
+		r.hole = l > 0
+		if l == 0 {
+			inside = r
 		}
+		f.rims = append(f.rims, r)
+	}
+	if layer != nil {
+		f.rims = append(f.rims, newRim(f.flat(layer.board.Outer), 0), newRim(f.flat(layer.board.Inner), 0))
+	}
+	f.free = f.rims[0].at.Bounds()
+	for _, r := range f.rims[1:] {
+		if !r.hole {
+			f.within(r)
+		}
+	}
+	in := inside.at.Bounds()
+	f.mid = in.Min.Add(in.Max).Mul(0.5)
+	return f
+}
+
+// within draws the bounds of the free part in.
+func (f *face) within(r rim) {
+	in := r.at.Bounds()
+	f.free.Min.X, f.free.Min.Y = math.Max(f.free.Min.X, in.Min.X+r.inset), math.Max(f.free.Min.Y, in.Min.Y+r.inset)
+	f.free.Max.X, f.free.Max.Y = math.Min(f.free.Max.X, in.Max.X-r.inset), math.Min(f.free.Max.Y, in.Max.Y-r.inset)
+}
+
+// sameOutline reports whether the two faces of a board are alike, as where all its edges are square.
+func (fr Frame) sameOutline(outer, inner []r3.Vec, f face) bool {
+	for k := range outer {
+		d := r3.Sub(outer[k], inner[k])
+		if math.Abs(r3.Dot(d, f.x)) > rounding || math.Abs(r3.Dot(d, f.y)) > rounding {
+			return false
+		}
+	}
+	return len(outer) == len(inner)
+}
+
+func newRim(g plane.Polygon, inset float64) rim {
+	g = g.CCW()
+	return rim{at: g, inset: inset, convex: g.IsConvex()}
+}
+
+// flat writes places of the space in the frame.
+func (f *face) flat(at []r3.Vec) plane.Polygon {
+	out := make(plane.Polygon, len(at))
+	for i, p := range at {
+		out[i] = f.to(p)
 	}
 	return out
 }
 
-func (m *maker) endPlace(end int) Frame {
-	box := m.endOutline().Bounds()
-	if end == 1 {
-		return Frame{Origin: [3]float64{m.Left + m.Width, box.Min.X, box.Min.Y}, X: [3]float64{0, 1, 0}, Y: [3]float64{0, 0, 1}}
+// to gives the place on the face that a place of the space projects on.
+func (f *face) to(p r3.Vec) plane.Point {
+	d := r3.Sub(p, f.o)
+	return plane.Point{X: r3.Dot(d, f.x), Y: r3.Dot(d, f.y)}
+}
+
+// at gives the place in the space that lies depth behind a place of the face.
+func (f *face) at(p plane.Point, depth float64) r3.Vec {
+	q := r3.Add(f.o, r3.Add(r3.Scale(p.X, f.x), r3.Scale(p.Y, f.y)))
+	return r3.Sub(q, r3.Scale(depth, f.n))
+}
+
+// in is the unit vector into the box.
+func (f *face) in() r3.Vec { return r3.Scale(-1, f.n) }
+
+// room is the distance from p to the nearest joint, negative outside the free part of the face.
+func (f *face) room(p plane.Point) float64 {
+	room := math.Inf(1)
+	for i := range f.rims {
+		room = math.Min(room, f.rims[i].room(p, 0, 0))
 	}
-	return Frame{Origin: [3]float64{m.Left, box.Max.X, box.Min.Y}, X: [3]float64{0, -1, 0}, Y: [3]float64{0, 0, 1}}
+	return room
 }
 
-func (m *maker) wallPlace(i int) Frame {
-	o, u := m.wrap.walls[i].o1, m.wrap.u[i]
-	left, _ := m.wallSpan(i)
-	return Frame{Origin: [3]float64{left, o.X, o.Y}, X: [3]float64{1, 0, 0}, Y: [3]float64{0, -u.X, -u.Y}}
-}
-
-// wallSpan is where wall i begins and ends, across: a removable one covers the edges of the ends too.
-func (m *maker) wallSpan(i int) (left, right float64) {
-	if i == m.loose {
-		return m.Left, m.Left + m.Width
+// rectRoom is the least distance of a rectangle, of half sides hx and hy about p, to a joint; negative where it reaches one.
+func (f *face) rectRoom(p plane.Point, hx, hy float64) float64 {
+	room := math.Inf(1)
+	for i := range f.rims {
+		room = math.Min(room, f.rims[i].room(p, hx, hy))
 	}
-	return m.wallLeft, m.wallRight
+	return room
 }
 
-// section gives the section-plane point of a place on the face, d deep.
-func (f *face) section(x, y, d float64) plane.Point {
-	p := f.place.At(x, y, -d)
-	return plane.Point{X: p[1], Y: p[2]}
-}
-
-// across gives the across coordinate of a place on the face, d deep.
-func (f *face) across(x, y, d float64) float64 { return f.place.At(x, y, -d)[0] }
-
-// room is the distance from (x, y) to the nearest joint, negative outside the free part of the face.
-func (f *face) room(x, y float64) float64 {
-	if f.shape != nil {
-		p := plane.Point{X: x, Y: y}
-		if !f.shape.Contains(p) {
-			return -f.shape.Distance(p)
+// room is the distance of a rectangle of half sides hx, hy (0: a point) to the rim.
+func (r *rim) room(p plane.Point, hx, hy float64) float64 {
+	room := math.Inf(1)
+	n := len(r.at)
+	if r.convex && !r.hole {
+		for k, a := range r.at {
+			b := r.at[(k+1)%n]
+			ux, uy := b.X-a.X, b.Y-a.Y
+			l := math.Sqrt(ux*ux + uy*uy)
+			d := (ux*(p.Y-a.Y)-uy*(p.X-a.X))/l - (math.Abs(uy)*hx+math.Abs(ux)*hy)/l
+			room = math.Min(room, d)
 		}
-		return f.shape.Distance(p)
+		return room - r.inset
 	}
-	r := f.free
-	return math.Min(math.Min(x-r.Min.X, r.Max.X-x), math.Min(y-r.Min.Y, r.Max.Y-y))
+	rect := plane.Rect{Min: plane.Point{X: p.X - hx, Y: p.Y - hy}, Max: plane.Point{X: p.X + hx, Y: p.Y + hy}}
+	for k, a := range r.at {
+		room = math.Min(room, offRect(rect, a, r.at[(k+1)%n]))
+	}
+	if r.at.Contains(p) == r.hole {
+		room = -room
+	}
+	return room - r.inset
 }
 
-// solid is something that stands in the air: a convex part of the section plane over a stretch of the width. A round thing
-// along the width is taken as the octagon around it, one square to it as what it shows from the side: both err to the safe side.
-type solid struct {
-	name   string
-	x0, x1 float64 // across
-	area   plane.Polygon
-	air    float64 // to be kept round it by a tube
-}
-
-// block gives the solid that a square of half side r about (x, y) sweeps from depth d0 to d1.
-func (f *face) block(name string, x, y, r, d0, d1 float64) solid {
-	if f.end >= 0 {
-		a, b := f.across(x, y, d0), f.across(x, y, d1)
-		return solid{name: name, x0: math.Min(a, b), x1: math.Max(a, b), area: octagon(f.section(x, y, 0), r), air: tubeSide}
-	}
-	a := f.across(x, y, 0)
-	area := plane.Polygon{f.section(x, y-r, d0), f.section(x, y+r, d0), f.section(x, y+r, d1), f.section(x, y-r, d1)}
-	return solid{name: name, x0: a - r, x1: a + r, area: area.CCW(), air: tubeSide}
-}
-
-// beside is the air that a body wants from a tube beside it.
-func (b solid) beside(isTube bool) float64 {
-	if isTube {
-		return b.air
-	}
-	return 0
-}
-
-// octagon is the regular octagon round a circle of radius r.
-func octagon(c plane.Point, r float64) plane.Polygon {
-	g := make(plane.Polygon, 8)
-	out := r / math.Cos(math.Pi/8)
-	for i := range g {
-		a := (float64(i) + 0.5) * math.Pi / 4
-		g[i] = plane.Point{X: c.X + out*math.Cos(a), Y: c.Y + out*math.Sin(a)}
-	}
-	return g
-}
-
-// reach is how far a round thing of radius r, centred at (x, y), can go straight into the box before it meets a wall or a
-// body: the depth from the outer face, and what it meets. Walls are exact, over the whole diameter. A tube also keeps the
-// air beside it that bodies want.
-func (m *maker) reach(f *face, x, y, r float64, isTube bool) (depth float64, what string) {
-	depth = math.Inf(1)
-	if f.end >= 0 {
-		depth, what = f.t+m.inRight-m.inLeft, rightEnd
-		if f.end == 1 {
-			what = leftEnd
-		}
-		return m.reachBodiesAcross(f, x, y, r, isTube, depth, what)
-	}
-	n := len(f.inside)
-	for j := range f.inside {
-		if j == f.wall {
-			continue
-		}
-		if d := nearestInStrip(f.inside[j], f.inside[(j+1)%n], y-r, y+r, f.t); d < depth {
-			depth, what = d, m.wrap.names[j]
+// offRect is the distance between a rectangle and the segment ab; 0 where they meet.
+func offRect(r plane.Rect, a, b plane.Point) float64 {
+	t0, t1 := 0.0, 1.0
+	clip := func(p, d, lo, hi float64) {
+		switch {
+		case d == 0 && (p < lo || p > hi):
+			t0, t1 = 1, 0
+		case d != 0:
+			s, e := (lo-p)/d, (hi-p)/d
+			t0, t1 = math.Max(t0, math.Min(s, e)), math.Min(t1, math.Max(s, e))
 		}
 	}
-	a := f.across(x, y, 0)
-	for _, b := range m.bodies {
-		r := r + b.beside(isTube)
-		if b.x1 <= a-r || b.x0 >= a+r {
-			continue
-		}
-		if d := f.depthOf(b.area, y-r, y+r); d < depth {
-			depth, what = d, b.name
-		}
+	clip(a.X, b.X-a.X, r.Min.X, r.Max.X)
+	clip(a.Y, b.Y-a.Y, r.Min.Y, r.Max.Y)
+	if t0 < t1 {
+		return 0
 	}
-	return depth, what
-}
-
-func (m *maker) reachBodiesAcross(f *face, x, y, r float64, isTube bool, depth float64, what string) (float64, string) {
-	c := f.section(x, y, 0)
-	for _, b := range m.bodies {
-		if !b.area.Contains(c) && b.area.Distance(c) >= r+b.beside(isTube) {
-			continue
-		}
-		near := b.x0 - m.Left
-		if f.end == 1 {
-			near = m.Left + m.Width - b.x1
-		}
-		if near >= f.t-rounding && near < depth {
-			depth, what = near, b.name
-		}
+	d := math.Inf(1)
+	for _, c := range [...]plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}} {
+		d = math.Min(d, offSegment(c, a, b))
 	}
-	return depth, what
-}
-
-// depthOf is the least depth of a convex area within the strip from y0 to y1 of a wall, +Inf when it is not there or
-// stands on the wall itself.
-func (f *face) depthOf(area plane.Polygon, y0, y1 float64) float64 {
-	depth := math.Inf(1)
-	g := f.local(area)
-	for i := range g {
-		depth = math.Min(depth, nearestInStrip(g[i], g[(i+1)%len(g)], y0, y1, f.t))
-	}
-	return depth
-}
-
-// nearestInStrip is the least depth (Y) of the part of the segment pq whose X lies strictly between y0 and y1 and whose
-// depth is at least t; +Inf when there is none.
-func nearestInStrip(p, q plane.Point, y0, y1, t float64) float64 {
-	if p.X > q.X {
-		p, q = q, p
-	}
-	if q.X <= y0 || p.X >= y1 {
-		return math.Inf(1)
-	}
-	at := func(x float64) float64 {
-		if q.X == p.X {
-			return math.Min(p.Y, q.Y)
-		}
-		return p.Y + (q.Y-p.Y)*(x-p.X)/(q.X-p.X)
-	}
-	d := math.Min(at(math.Max(p.X, y0)), at(math.Min(q.X, y1)))
-	if q.X == p.X {
-		d = math.Min(p.Y, q.Y)
-	}
-	if d < t-rounding {
-		if d = math.Max(at(math.Max(p.X, y0)), at(math.Min(q.X, y1))); d < t-rounding {
-			return math.Inf(1)
-		}
-		return t
+	for _, p := range [...]plane.Point{a, b} {
+		dx, dy := math.Max(r.Min.X-p.X, p.X-r.Max.X), math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y)
+		d = math.Min(d, math.Hypot(math.Max(dx, 0), math.Max(dy, 0)))
 	}
 	return d
+}
+
+func offSegment(p, a, b plane.Point) float64 {
+	u := b.Sub(a)
+	long := u.Dot(u)
+	if long == 0 {
+		return p.Sub(a).Norm()
+	}
+	k := math.Min(math.Max(p.Sub(a).Dot(u)/long, 0), 1)
+	return p.Sub(a.Add(u.Mul(k))).Norm()
+}
+
+// opening is something cut through a face, with what it covers there, as it counts for the wood round it.
+type opening struct {
+	kind   openingKind
+	number int // of several of its kind, from 0; -1: the only one
+	face   int
+	at     plane.Point
+	round  bool
+	hx, hy float64 // half of its size; equal when round
+}
+
+// openingKind says what an opening is for.
+type openingKind int8
+
+const (
+	driverOpening openingKind = iota
+	portOpening
+	slotOpening
+	terminalOpening
+	cableOpening
+	fixingOpening
+)
+
+// name is the opening in words.
+func (o opening) name() Message {
+	word := [...]string{"the driver", "the port", "the slot", "the terminal plate", "the cable hole", "fixing point"}[o.kind]
+	if o.number < 0 {
+		return say("%s", word)
+	}
+	return say("%s %d", word, o.number+1)
+}
+
+// toJoint is the wood between the opening and the nearest joint of its face; negative by how far it reaches into it.
+func (o opening) toJoint(f *face) float64 {
+	if o.round {
+		return f.room(o.at) - o.hx
+	}
+	return f.rectRoom(o.at, o.hx, o.hy)
+}
+
+// apart is the wood between two openings of one face; negative when they run into each other.
+func (o opening) apart(x opening) float64 {
+	d := x.at.Sub(o.at)
+	dx, dy := math.Abs(d.X), math.Abs(d.Y)
+	if o.round && x.round {
+		return math.Hypot(dx, dy) - o.hx - x.hx
+	}
+	r := 0.0
+	for _, q := range [...]opening{o, x} {
+		if q.round {
+			r += q.hx
+		} else {
+			dx, dy = dx-q.hx, dy-q.hy
+		}
+	}
+	if dx < 0 && dy < 0 {
+		return math.Max(dx, dy) - r
+	}
+	return math.Hypot(math.Max(dx, 0), math.Max(dy, 0)) - r
 }

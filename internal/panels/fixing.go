@@ -1,38 +1,21 @@
 package panels
 
 import (
-	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// FixingPoint is where the box is fixed to the vehicle. Lengths are in metres, from the outside of the bare box; of the pair
-// Left and Right one is stated, of Front and Bottom what the face needs: one for a wall, both for an end.
-type FixingPoint struct {
-	Face          string
-	Left, Right   *float64
-	Front, Bottom *float64
-	Kind          FixingKind
-	Hole          float64 // diameter; 0: by kind
-}
-
-// FixingKind is what goes into a fixing point's hole.
-type FixingKind string
-
-// The kinds: a nut or insert in the wood, or a bracket bolted through it.
+// Fixing points to the vehicle.
 const (
-	FixingInsert  FixingKind = "insert"
-	FixingBracket FixingKind = "bracket"
-)
-
-const (
-	insertHole  = 8e-3   // barrel of an M6 nut (from memory: measure the barrel)
-	bracketHole = 6.5e-3 // an M6 bolt through a bracket, with a washer plate inside (common practice)
-	fixingAir   = 15e-3  // behind it, for the nut (common practice)
-	nutRadius   = 10e-3  // of the nut's flange or the washer plate (from memory)
+	insertHole  = 8e-3      // barrel of an M6 nut (from memory: measure the barrel)
+	bracketHole = 6.5e-3    // an M6 bolt through a bracket, with a washer plate inside (common practice)
+	fixingAir   = 15e-3     // behind it, for the nut (common practice)
+	nutRadius   = 10e-3     // of the nut's flange or the washer plate (from memory)
+	fixingWood  = 25e-3     // round it, to a joint or another opening (common practice)
+	leastShare  = 1.0 / 3.0 // of wood wanted that is the least
 )
 
 // WithDefaults fills in the hole and the kind.
@@ -49,178 +32,188 @@ func (p FixingPoint) WithDefaults() FixingPoint {
 	return p
 }
 
-// Use is the text of its hole.
-func (p FixingPoint) use() string {
+// use is what its hole is for.
+func (p FixingPoint) use() HoleUse {
 	if p.Kind == FixingBracket {
 		return UseBracket
 	}
 	return UseInsert
 }
 
-// planFixings puts the fixing points on their faces. One that misses its face is said by its check, and not drilled.
-func (m *maker) planFixings() error {
-	for i, p := range m.Fixings {
+// fixingFit is a fixing point on its face.
+type fixingFit struct {
+	opening
+	point FixingPoint
+	wood  float64 // to the nearest joint, negative where it misses the inside of its face
+}
+
+// placeFixings puts the fixing points on their faces. One that misses its face is said by its check, and not drilled.
+func placeFixings(s *scene) ([]fixingFit, error) {
+	var out []fixingFit
+	for i, p := range s.spec.Fixings {
 		p = p.WithDefaults()
-		name := fmt.Sprintf("fixing point %d", i+1)
-		wall, end, err := m.resolve(p.Face, m.Section, m.wrap.names)
+		on, err := s.shell.resolve(p.Face)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		f := m.faceOf(wall, end)
-		at, err := m.pointOn(f, p)
+		f := &s.faces[on]
+		at, err := s.pointOn(f, p, i)
 		if err != nil {
-			return &BuildError{Reason: BadInput, Panel: f.name, Text: name + ": " + err.Error()}
+			return nil, err
 		}
-		o := opening{name: name, kind: "fixing", face: f, at: at, round: true, hx: p.Hole / 2, hy: p.Hole / 2}
-		m.points = append(m.points, o)
-		m.pointUse = append(m.pointUse, p.use())
+		x := fixingFit{opening: opening{kind: fixingOpening, number: i, face: on, at: at, round: true, hx: p.Hole / 2, hy: p.Hole / 2}, point: p}
+		x.wood = x.toJoint(f)
+		out = append(out, x)
+		if x.wood >= 0 {
+			b := cone(nutBody, f.at(at, f.t), f.in(), fixingAir, nutRadius, nutRadius)
+			b.name, b.number = "fixing point", i
+			s.bodies = append(s.bodies, b)
+		}
 	}
-	return nil
+	return out, nil
 }
 
-// pointOn is a fixing point's place in the frame of its face.
-func (m *maker) pointOn(f *face, p FixingPoint) (plane.Point, error) {
-	box := m.Section.Bounds()
-	if f.end >= 0 {
+// pointOn is a fixing point's place in the frame of its face. Of the three directions of the space it needs the two that the face
+// does not look along.
+func (s *scene) pointOn(f *face, p FixingPoint, i int) (plane.Point, error) {
+	lo, hi := s.shell.outside.Bounds()
+	outer := s.shell.outside.Faces[f.i].Plane
+	bad := func(keys string) error {
+		return &BuildError{Reason: BadInput, Panel: f.name, Say: say("fixing point %d: on the %s it needs %s", i+1, f.name, keys)}
+	}
+	across := func() (float64, bool) {
+		switch {
+		case p.Left != nil:
+			return lo.X + *p.Left, true
+		case p.Right != nil:
+			return hi.X - *p.Right, true
+		}
+		return 0, false
+	}
+	n := outer.N
+	var at r3.Vec
+	switch {
+	case math.Abs(n.X) >= math.Abs(n.Y) && math.Abs(n.X) >= math.Abs(n.Z):
 		if p.Front == nil || p.Bottom == nil {
-			return plane.Point{}, fmt.Errorf("on the %s it needs from_front and from_bottom", f.name)
+			return plane.Point{}, bad("from_front and from_bottom")
 		}
-		at := plane.Polygon{{X: box.Min.X + *p.Front, Y: box.Min.Y + *p.Bottom}}
-		return m.toEnd(at, f.end)[0], nil
-	}
-	var across float64
-	switch {
-	case p.Left != nil:
-		across = m.Left + *p.Left
-	case p.Right != nil:
-		across = m.Left + m.Width - *p.Right
+		at = r3.Vec{Y: lo.Y + *p.Front, Z: lo.Z + *p.Bottom}
+		at.X = (outer.D - r3.Dot(n, at)) / n.X
+	case math.Abs(n.Z) > math.Abs(n.Y):
+		x, ok := across()
+		switch {
+		case !ok:
+			return plane.Point{}, bad("from_left or from_right")
+		case p.Front == nil:
+			return plane.Point{}, bad("from_front")
+		}
+		at = r3.Vec{X: x, Y: lo.Y + *p.Front}
+		at.Z = (outer.D - r3.Dot(n, at)) / n.Z
 	default:
-		return plane.Point{}, fmt.Errorf("on the %s it needs from_left or from_right", f.name)
+		x, ok := across()
+		switch {
+		case !ok:
+			return plane.Point{}, bad("from_left or from_right")
+		case p.Bottom == nil:
+			return plane.Point{}, bad("from_bottom")
+		}
+		at = r3.Vec{X: x, Z: lo.Z + *p.Bottom}
+		at.Y = (outer.D - r3.Dot(n, at)) / n.Y
 	}
-	left, _ := m.wallSpan(f.wall)
-	w, u := m.wrap.walls[f.wall], m.wrap.u[f.wall]
-	start, end := w.o1.Sub(u.Mul(w.outer)), w.o1
-	side := SideOf(m.Section, f.wall)
-	level := side == "top" || side == "bottom"
-	var share float64
-	switch {
-	case level && p.Front != nil:
-		share = (box.Min.X + *p.Front - start.X) / (end.X - start.X)
-	case !level && p.Bottom != nil:
-		share = (box.Min.Y + *p.Bottom - start.Y) / (end.Y - start.Y)
-	case level:
-		return plane.Point{}, fmt.Errorf("on the %s it needs from_front", f.name)
-	default:
-		return plane.Point{}, fmt.Errorf("on the %s it needs from_bottom", f.name)
-	}
-	return plane.Point{X: across - left, Y: w.outer * (1 - share)}, nil
+	return f.to(at), nil
 }
 
-// nuts are what stands in the air behind the fixing points.
-func (m *maker) nuts(bodies []solid) []solid {
-	for _, o := range m.points {
-		if o.toJoint() >= 0 {
-			s := o.face.block(o.name, o.at.X, o.at.Y, nutRadius, o.face.t, o.face.t+fixingAir)
-			s.air = 0
-			bodies = append(bodies, s)
+// mayStand says where on its face a fixing point may stand, by the keys of the job; nothing where the face is no rectangle.
+func (s *scene) mayStand(x *fixingFit) Message {
+	f := &s.faces[x.face]
+	for _, r := range f.rims {
+		if r.hole || math.Abs(r.at.Area()-r.at.Bounds().Area()) > rounding {
+			return say("%s", "")
 		}
 	}
-	return bodies
-}
-
-// blocked refuses a slot that takes the air behind a fixing point.
-func (m *maker) blocked() error {
-	for _, o := range m.points {
-		if _, what, free := m.behindPoint(o); !free && what == "slot" {
-			return &BuildError{Reason: NoPort, Panel: o.face.name, LongestPort: m.Port.Length, Text: fmt.Sprintf("the slot would run over %s in the %s, whose nut wants %s of air: another place for it would do",
-				o.name, o.face.name, m.wrap.length(fixingAir))}
-		}
-	}
-	return nil
-}
-
-// behindPoint is how much depth a fixing point has, from its outer face, and what ends it; its own nut and those of others
-// do not count.
-func (m *maker) behindPoint(o opening) (depth float64, what string, free bool) {
-	all := m.bodies
-	m.bodies = slices.DeleteFunc(slices.Clone(all), func(b solid) bool { return wallKind(b.name) == "fixing" })
-	depth, what = m.reach(o.face, o.at.X, o.at.Y, o.hx, false)
-	m.bodies = all
-	return depth, what, depth >= o.face.t+fixingAir-rounding
-}
-
-// drillFixings makes the holes of the fixing points that are on their faces.
-func (m *maker) drillFixings() {
-	for i, o := range m.points {
-		if o.toJoint() < 0 {
-			continue
-		}
-		p := m.box.panel(o.face.name)
-		p.Holes = append(p.Holes, Hole{Kind: "fixing", X: o.at.X, Y: o.at.Y, Diameter: 2 * o.hx, Use: m.pointUse[i], From: "outer"})
-	}
-}
-
-// mayStand says where on its wall a fixing point may stand, by the keys of the job; nothing of an end, whose inside is no
-// rectangle.
-func (m *maker) mayStand(o opening, p FixingPoint) string {
-	f := o.face
-	if f.wall < 0 {
-		return ""
-	}
-	margin := o.hx + fixingWood
-	if least := o.hx + leastShare*fixingWood; math.Min(f.free.Width(), f.free.Height()) < 2*least {
-		return ", which has no room for it"
+	margin := x.hx + fixingWood
+	if least := x.hx + leastShare*fixingWood; math.Min(f.free.Width(), f.free.Height()) < 2*least {
+		return say(", which has no room for it")
 	} else if math.Min(f.free.Width(), f.free.Height()) < 2*margin {
 		margin = least
 	}
-	x0, x1, y0, y1 := f.free.Min.X+margin, f.free.Max.X-margin, f.free.Min.Y+margin, f.free.Max.Y-margin
-	between := func(key string, a, b float64) string {
-		return fmt.Sprintf("%s from %s to %s", key, m.wrap.length(math.Min(a, b)), m.wrap.length(math.Max(a, b)))
+	lo, hi := s.shell.outside.Bounds()
+	m := plane.Point{X: margin, Y: margin}
+	a, b := f.at(f.free.Min.Add(m), 0), f.at(f.free.Max.Sub(m), 0)
+	ranges := func(key string, u, v float64) Message {
+		return say("%s from %s to %s", key, Length(math.Min(u, v)), Length(math.Max(u, v)))
 	}
-	left, _ := m.wallSpan(f.wall)
-	across := between("from_left", left+x0-m.Left, left+x1-m.Left)
-	if p.Left == nil {
-		across = between("from_right", m.Left+m.Width-left-x0, m.Left+m.Width-left-x1)
+	var keys []Message
+	n := s.shell.outside.Faces[x.face].N
+	switch {
+	case math.Abs(n.X) >= math.Max(math.Abs(n.Y), math.Abs(n.Z)):
+		keys = []Message{ranges("from_front", a.Y-lo.Y, b.Y-lo.Y), ranges("from_bottom", a.Z-lo.Z, b.Z-lo.Z)}
+	default:
+		keys = []Message{ranges("from_left", a.X-lo.X, b.X-lo.X)}
+		if x.point.Left == nil {
+			keys[0] = ranges("from_right", hi.X-a.X, hi.X-b.X)
+		}
+		if math.Abs(n.Z) > math.Abs(n.Y) {
+			keys = append(keys, ranges("from_front", a.Y-lo.Y, b.Y-lo.Y))
+		} else {
+			keys = append(keys, ranges("from_bottom", a.Z-lo.Z, b.Z-lo.Z))
+		}
 	}
-	w, u, box := m.wrap.walls[f.wall], m.wrap.u[f.wall], m.Section.Bounds()
-	lo, hi := w.o1.Sub(u.Mul(y0)).Sub(box.Min), w.o1.Sub(u.Mul(y1)).Sub(box.Min)
-	up := between("from_bottom", lo.Y, hi.Y)
-	if side := SideOf(m.Section, f.wall); side == "top" || side == "bottom" {
-		up = between("from_front", lo.X, hi.X)
-	}
-	return fmt.Sprintf("; %s and %s would do", across, up)
+	return say("; %s and %s would do", keys[0], keys[1])
 }
 
 // checkFixings verifies each fixing point against joints, braces and what stands behind it.
-func (m *maker) checkFixings() {
-	l := m.wrap.length
-	for i, o := range m.points {
-		room, near := o.toJoint(), "a joint"
-		if o.face.wall >= 0 {
-			x := o.face.across(o.at.X, o.at.Y, 0)
-			for _, b := range m.braces {
-				if d := math.Max(b.left-x, x-b.left-b.t) - o.hx; d < room {
-					room, near = d, b.name
+func (s *scene) checkFixings() []Check {
+	var out []Check
+	for i := range s.fitted.fixings {
+		x := &s.fitted.fixings[i]
+		f := &s.faces[x.face]
+		name := x.name().Text(0)
+		room, near := x.wood, say("a joint")
+		for k := range s.bodies {
+			if b := &s.bodies[k]; b.kind == braceBody || b.kind == stripBody {
+				if d := s.nextTo(f, x.opening, b); d < room {
+					room, near = d, say("%s", b.name)
 				}
 			}
 		}
-		wrong := ""
-		switch _, what, free := m.behindPoint(o); {
-		case o.toJoint() < 0:
-			wrong = fmt.Sprintf("it misses the inside of the %s by %s%s", o.face.name, l(-o.toJoint()), m.mayStand(o, m.Fixings[i]))
-		case m.isLoose(o.face):
-			wrong = fmt.Sprintf("the %s is removable: fix the box by another face", o.face.name)
-		case !free:
-			wrong = fmt.Sprintf("behind it stands the %s: %s of air is wanted for the nut", strings.TrimPrefix(what, "the "), l(fixingAir))
+		wrong, bad := say("%s", ""), true
+		switch behind := s.behindPoint(x); {
+		case x.wood < 0:
+			wrong = say("it misses the inside of the %s by %s%s", f.name, Length(-x.wood), s.mayStand(x))
+		case f.loose:
+			wrong = say("the %s is removable: fix the box by another face", f.name)
+		case behind != "":
+			wrong = say("behind it stands the %s: %s of air is wanted for the nut", behind, Length(fixingAir))
+		default:
+			bad = false
 		}
-		if wrong != "" {
-			m.add(o.name, Fail, room, fixingWood, "m", "%s", wrong)
+		if bad {
+			out = append(out, Check{name, Fail, room, fixingWood, "m", wrong})
 			continue
 		}
-		note := fmt.Sprintf("in the %s, %s from %s; %s is wanted", o.face.name, l(room), near, l(fixingWood))
+		more := say("%s", "")
 		if room < fixingWood-rounding {
-			note += fmt.Sprintf("; %s further away would do", l(fixingWood-room))
+			more = say("; %s further away would do", Length(fixingWood-room))
 		}
-		m.add(o.name, grade(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m", "%s", note)
+		out = append(out, Check{name, ranked(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
+			say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood), more)})
 	}
+	return out
+}
+
+// behindPoint names what takes the air that the nut of a fixing point wants; empty where nothing does.
+func (s *scene) behindPoint(x *fixingFit) string {
+	f := &s.faces[x.face]
+	from := f.at(x.at, f.t)
+	if d, wall := s.shell.ahead(from, f.in(), x.hx); d < fixingAir-rounding {
+		return s.faces[wall].name
+	}
+	c := cone(nutBody, from, f.in(), fixingAir, x.hx, x.hx)
+	for i := range s.bodies {
+		if b := &s.bodies[i]; b.kind != nutBody && !s.own(f, b) && c.meets(b, 0) {
+			return b.name
+		}
+	}
+	return ""
 }

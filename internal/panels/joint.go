@@ -1,37 +1,35 @@
 package panels
 
 import (
-	"fmt"
 	"math"
+	"slices"
 
-	"cubby/internal/plane"
+	"cubby/internal/grade"
+	"cubby/internal/solid"
+)
+
+var (
+	// sawTilt is the largest tilt that a saw's blade is set to; joints are chosen to stay within it.
+	sawTilt = grade.Of(grade.TiltMost).Pass * degree
+	// flatCorner is the interior angle beyond which boards of different thickness have no inside corner worth the name.
+	flatCorner = grade.Of(grade.ThinCorner).Pass * degree
+	// Rabbets are at least minRabbet deep and leave a lip of at least minLip.
+	minRabbet = grade.Of(grade.RabbetLeast).Pass
+	minLip    = grade.Of(grade.RabbetLip).Pass
 )
 
 const (
-	degree = math.Pi / 180
-
-	// sawTilt is the largest tilt that a saw's blade is set to; joints are chosen to stay within it.
-	sawTilt = 45 * degree
-	// angleSlack lets an exact 45 degrees pass for 45: far below what a saw can show, far above rounding of the arithmetic.
-	angleSlack = 1e-9
 	// squareSlack is how far from 90 degrees a corner may be and still take a rabbet (common practice).
 	squareSlack = 0.5 * degree
-	// flatCorner is the interior angle beyond which walls of different thickness have no inside corner worth the name.
-	flatCorner = 165 * degree
 	// sameBoard is the difference up to which two boards count as equally thick: the smallest that a caliper shows.
 	sameBoard = 0.05e-3
+	// rounding is what two lengths, in metres, or two ratios that are equal may differ by through arithmetic: nothing that a
+	// tool could show, and far above the 1e-15 or so that each step leaves.
+	rounding = 1e-9
+	// sameSize is what two lengths may differ by, in metres, when one of them comes out of a search: a micrometre, at which
+	// the searches stop and which no tool shows.
+	sameSize = 1e-6
 )
-
-// corner is how two walls meet: wall i-1 ends and wall i starts at corner i.
-type corner struct {
-	joint         Joint
-	through, stop int     // walls; equal to each other for a mitre
-	angle         float64 // interior, rad
-	rabbet        float64 // depth, m
-	chosen        bool    // by the job, not by rule
-}
-
-func (c corner) convex() bool { return c.angle < math.Pi }
 
 // buttTilt is the size of the tilt of both edges of a butt joint at interior angle a.
 func buttTilt(a float64) float64 {
@@ -61,7 +59,7 @@ func largestTilt(j Joint, a, t1, t2 float64) float64 {
 // chooseJoint keeps the wish where a saw can make it, and takes the joint with the smaller tilt where it cannot.
 func chooseJoint(wish Joint, a, t1, t2 float64) Joint {
 	if wish == Rabbet {
-		if math.Abs(a-math.Pi/2) <= squareSlack {
+		if squareCorner(a) {
 			return Rabbet
 		}
 		wish = Butt
@@ -74,137 +72,216 @@ func chooseJoint(wish Joint, a, t1, t2 float64) Joint {
 	return other
 }
 
-// rank orders the walls by who runs through a butt joint: bottom, top, treads (a riser stands on its tread, so that glue
-// squeezes down and the tread's edge is closed), then back, slopes from low to high, risers, front.
-func rank(name string) int {
-	switch kind := wallKind(name); kind {
-	case "bottom":
-		return 0
-	case "top":
-		return 1
-	case "tread", "soffit":
-		return 2
-	case "back", "nose":
-		return 3
-	case "slope":
-		return 4
-	case "riser":
-		return 5
-	}
-	return 6
+func squareCorner(a float64) bool { return math.Abs(a-math.Pi/2) <= squareSlack }
+
+// edge is a meeting of two faces of the solid, low the one with the lower index.
+type edge struct {
+	low, high int
+	dihedral  float64 // interior
 }
 
-// wallKind is a wall's name without its number.
-func wallKind(name string) string {
-	for i := range name {
-		if name[i] == ' ' {
-			return name[:i]
+// edgesOf lists the pairs of faces that meet, once each, with the first dihedral found.
+func edgesOf(s *solid.Solid) []edge {
+	var all []edge
+	seen := make([]bool, len(s.Faces)*len(s.Faces))
+	for i := range s.Faces {
+		for _, loop := range s.Faces[i].Loops {
+			for k, j := range loop.With {
+				if i < j && !seen[i*len(s.Faces)+j] {
+					seen[i*len(s.Faces)+j] = true
+					all = append(all, edge{i, j, dihedral(s, i, loop, k)})
+				}
+			}
 		}
 	}
-	return name
+	return all
 }
 
-// runsThrough reports whether wall a runs through where it meets wall b; walls of one rank go by their order in walk.
-func runsThrough(names []string, a, b int) bool {
-	if ra, rb := rank(names[a]), rank(names[b]); ra != rb {
-		return ra < rb
+// settle decides the joint of every edge: who runs through by rank, mitres and rabbets by the angle and the wish. It refuses
+// edges that no joint closes, and says which wishes could not be met.
+func (sh *shell) settle(spec *Spec) ([]Message, error) {
+	edges := edgesOf(sh.outside)
+	said := sh.unmet(spec.Corners, edges)
+	var chosen, byRule []Wish
+	var rabbets []edge
+	for _, e := range edges {
+		if err := sh.unlike(e); err != nil {
+			return nil, err
+		}
+		joint, w, own := sh.wished(spec, e)
+		if !own {
+			joint = chooseJoint(joint, e.dihedral, sh.parts[e.low].t, sh.parts[e.high].t)
+		}
+		switch {
+		case w != nil && joint != Mitre:
+			chosen = append(chosen, *w)
+		case joint == Mitre && own:
+			chosen = append(chosen, Wish{e.low, e.high, Mitred})
+		case joint == Mitre:
+			byRule = append(byRule, Wish{e.low, e.high, Mitred})
+		}
+		if joint == Rabbet {
+			rabbets = append(rabbets, e)
+		}
 	}
-	if len(names[a]) != len(names[b]) {
-		return len(names[a]) < len(names[b])
+	var refused []Refused
+	var err error
+	sh.joints, refused, err = Settle(sh.outside, sh.ranks(spec), append(append(slices.Clone(sh.asked), chosen...), byRule...))
+	if err != nil {
+		return nil, &BuildError{Reason: NoInside, Say: say("no order of the boards closes every corner of this shape: another pocket or joint would do")}
 	}
-	return names[a] < names[b]
+	for _, r := range refused {
+		said = append(said, sh.refusal(r))
+	}
+	for _, e := range rabbets {
+		if !sh.rabbeted(spec.Wood, e) {
+			said = append(said, say("%s and %s cannot be rabbeted together (a rabbet wants a square corner and a board of %s or more): butt joint",
+				sh.parts[e.low].name, sh.parts[e.high].name, Length(minRabbet+minLip)))
+		}
+	}
+	return said, sh.rabbetEnds(spec)
 }
 
-// settle decides the joint at every corner, or refuses corners that no joint closes.
-func (w *wrap) settle(wood Wood, wishes []CornerWish) error {
-	n := len(w.section)
-	w.unmet(wishes)
-	w.corners = make([]corner, n)
-	for i := range w.corners {
-		a, b := (i+n-1)%n, i
-		c := corner{joint: wood.Joints, through: b, stop: a}
-		c.angle = math.Pi - turn(w.u[a], w.u[b])
-		if math.Abs(w.t[a]-w.t[b]) > sameBoard && math.Min(c.angle, 2*math.Pi-c.angle) > flatCorner {
-			return &BuildError{Reason: UnlikeBoards, Panel: w.names[b], Value: w.t[a], Limit: w.t[b],
-				Text: fmt.Sprintf("%s and %s meet at %.1f degrees: walls that meet so flat must be the same board, and one is %s and the other %s thick",
-					w.names[a], w.names[b], c.angle/degree, w.length(w.t[a]), w.length(w.t[b]))}
-		}
-		if runsThrough(w.names, a, b) {
-			c.through, c.stop = a, b
-		}
-		w.wish(&c, wishes)
-		if !c.chosen {
-			c.joint = chooseJoint(c.joint, c.angle, w.t[a], w.t[b])
-		}
-		w.finish(&c, wood)
-		w.corners[i] = c
+// unlike refuses unlike boards that meet almost in one plane.
+func (sh *shell) unlike(e edge) error {
+	a, b := &sh.parts[e.low], &sh.parts[e.high]
+	if math.Abs(a.t-b.t) <= sameBoard || math.Min(e.dihedral, 2*math.Pi-e.dihedral) <= flatCorner {
+		return nil
 	}
-	return nil
+	return &BuildError{Reason: UnlikeBoards, Panel: b.name, Value: a.t, Limit: b.t,
+		Say: say("%s and %s meet at %s degrees: walls that meet so flat must be the same board, and one is %s and the other %s thick",
+			a.name, b.name, Angle(e.dihedral), Length(a.t), Length(b.t))}
 }
 
-// wish applies the job's own choice for this corner, if there is one.
-func (w *wrap) wish(c *corner, wishes []CornerWish) {
-	a, b := w.names[c.through], w.names[c.stop]
-	for _, x := range wishes {
-		if (x.Between != [2]string{a, b}) && (x.Between != [2]string{b, a}) {
+// wished gives the joint that is wished for an edge, by the job's own word for it (own) or by the box's style; w is the
+// relation that the job asks for with it.
+func (sh *shell) wished(spec *Spec, e edge) (joint Joint, w *Wish, own bool) {
+	if e.low == sh.loose || e.high == sh.loose {
+		return Butt, nil, true
+	}
+	if sh.parts[e.low].role == Wall && sh.parts[e.high].role == Wall {
+		joint = spec.Wood.Joints
+	}
+	for _, x := range spec.Corners {
+		if !sh.between(x, e) {
 			continue
 		}
-		c.joint, c.chosen = x.Joint, true
-		if x.Through == b {
-			c.through, c.stop = c.stop, c.through
+		joint, own = x.Joint, true
+		switch x.Through {
+		case sh.parts[e.low].name:
+			w = &Wish{e.low, e.high, Through}
+		case sh.parts[e.high].name:
+			w = &Wish{e.high, e.low, Through}
 		}
 	}
+	return joint, w, own
 }
 
-// unmet warns of wishes for corners that this section does not have.
-func (w *wrap) unmet(wishes []CornerWish) {
+func (sh *shell) between(x CornerWish, e edge) bool {
+	a, b := sh.parts[e.low].name, sh.parts[e.high].name
+	return x.Between == [2]string{a, b} || x.Between == [2]string{b, a}
+}
+
+// unmet warns of wishes for corners that this shape does not have.
+func (sh *shell) unmet(wishes []CornerWish, edges []edge) []Message {
+	var said []Message
 	for _, x := range wishes {
 		found := false
-		for i, a := range w.names {
-			b := w.names[(i+1)%len(w.names)]
-			found = found || x.Between == [2]string{a, b} || x.Between == [2]string{b, a}
+		for _, e := range edges {
+			found = found || sh.between(x, e)
 		}
 		if !found {
-			w.warn("no corner between %s and %s in this shape: the %s joint wished there is left out", x.Between[0], x.Between[1], x.Joint)
+			said = append(said, say("no corner between %s and %s in this shape: the %s joint wished there is left out", x.Between[0], x.Between[1], x.Joint))
 		}
 	}
+	return said
 }
 
-// finish settles the rabbet's depth and turns joints that cannot be into butt joints.
-func (w *wrap) finish(c *corner, wood Wood) {
-	if c.joint == Rabbet {
-		depth, ok := rabbetDepth(wood, w.t[c.through])
-		if !ok || math.Abs(c.angle-math.Pi/2) > squareSlack {
-			c.joint = Butt
-			w.warn("%s and %s cannot be rabbeted together (a rabbet wants a square corner and a board of %s or more): butt joint",
-				w.names[c.through], w.names[c.stop], w.length(minRabbet+minLip))
-			return
+// refusal says why a wish could not be met.
+func (sh *shell) refusal(r Refused) Message {
+	a, b := sh.parts[r.A].name, sh.parts[r.B].name
+	what := say("the %s cannot run past the %s", a, b)
+	if r.R == Mitred {
+		what = say("%s and %s cannot be mitred together", a, b)
+	}
+	if r.Why == OddBetween {
+		return say("%s: with a third board at a corner of theirs one would run past one neighbour and stop at the other, and the corner would stay open; butt joint by the usual order", what)
+	}
+	return say("%s: with a third board at a corner of theirs they would run round in a ring, and the corner would stay open; butt joint by the usual order", what)
+}
+
+// ranks are the faces' ranks: the lowest runs through.
+func (sh *shell) ranks(spec *Spec) []int {
+	rank := make([]int, len(sh.parts))
+	for i := range sh.parts {
+		c := sh.parts[i].call
+		if c.kind == endKind && spec.Wood.Ends == EndsInside {
+			c.kind = insideEndKind
 		}
-		c.rabbet = depth
+		rank[i] = int(c.kind)*64 + c.number
 	}
-	if c.joint == Mitre {
-		c.stop = c.through
+	if sh.loose >= 0 {
+		rank[sh.loose] = -1
 	}
+	return rank
 }
-
-// Rabbets are at least minRabbet deep and leave a lip of at least minLip (common practice).
-const (
-	minRabbet = 5e-3
-	minLip    = 8e-3
-)
 
 // rabbetDepth is how deep a rabbet is cut into a board t thick: a third of it, half for plywood, rounded down to 1 mm.
 func rabbetDepth(wood Wood, t float64) (depth float64, ok bool) {
 	depth = wood.RabbetDepth
 	if depth == 0 {
-		share := 3.0
+		share := grade.Of(grade.RabbetMDF).Value()
 		if boardOf(wood.Board).plies {
-			share = 2
+			share = grade.Of(grade.RabbetPly).Value()
 		}
-		depth = math.Floor((t/share+rounding)*1000) / 1000
+		depth = math.Floor((t*share+rounding)*1000) / 1000
 	}
 	return depth, depth >= minRabbet-rounding && t-depth >= minLip-rounding
 }
 
-// turn is the signed angle from direction u to direction v.
-func turn(u, v plane.Point) float64 { return math.Atan2(u.Cross(v), u.Dot(v)) }
+// rabbeted lets the board that stops at an edge into the one that runs through; false where that cannot be.
+func (sh *shell) rabbeted(wood Wood, e edge) bool {
+	through, stop := e.low, e.high
+	if sh.joints.Of(through, stop) == Stops {
+		through, stop = stop, through
+	}
+	depth, ok := rabbetDepth(wood, sh.parts[through].t)
+	if !ok || !squareCorner(e.dihedral) || sh.joints.Of(through, stop) != Through {
+		return false
+	}
+	sh.joints.rabbet(through, stop, depth)
+	return true
+}
+
+// rabbetEnds lets the walls into rabbeted ends, all round, by the depth that the thinner end takes.
+func (sh *shell) rabbetEnds(spec *Spec) error {
+	if spec.Wood.Ends != EndsRabbeted {
+		return nil
+	}
+	t, name := math.Inf(1), ""
+	for i := range sh.parts {
+		if p := &sh.parts[i]; p.role == End && p.t < t {
+			t, name = p.t, p.name
+		}
+	}
+	depth, ok := rabbetDepth(spec.Wood, t)
+	if !ok {
+		return &BuildError{Reason: NoRabbet, Panel: name, Value: t, Limit: minRabbet + minLip,
+			Say: say("ends %s thick are too thin for a rabbet: it is at least %s deep and leaves a lip of at least %s", Length(t), Length(minRabbet), Length(minLip))}
+	}
+	for _, e := range edgesOf(sh.outside) {
+		end, wall := e.low, e.high
+		if sh.parts[end].role != End {
+			end, wall = wall, end
+		}
+		if sh.parts[end].role != End || sh.joints.Of(end, wall) != Through {
+			continue
+		}
+		if !squareCorner(e.dihedral) {
+			return &BuildError{Reason: NoRabbet, Panel: sh.parts[end].name, Value: e.dihedral, Limit: math.Pi / 2,
+				Say: say("the %s meets the %s at %s degrees: a rabbet wants a square edge; ends: over would do", sh.parts[end].name, sh.parts[wall].name, Angle(e.dihedral))}
+		}
+		sh.joints.rabbet(end, wall, depth)
+	}
+	return nil
+}

@@ -6,256 +6,355 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/unit"
+	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// makePanels turns the plan into pieces with edges, holes and marks, and weighs them.
-func (m *maker) makePanels() {
-	b := m.box
-	b.DriverSeat.Fixing.Reason = m.whyFixed()
-	for i := range m.wrap.walls {
-		b.Panels = append(b.Panels, m.wallPanel(i))
+// makePanels turns boards and pieces into panels with edges, holes and marks, and weighs them. The panels of the solid's faces
+// come first, in its order.
+func (sc *scene) makePanels(b *Box) {
+	holes := sc.holes()
+	for i := range sc.shell.parts {
+		b.Panels = append(b.Panels, sc.facePanel(i, holes[i]))
 	}
-	for end := range m.endT {
-		b.Panels = append(b.Panels, m.endPanel(end))
+	for i := range sc.pieces {
+		b.Panels = sc.addPiece(b.Panels, &sc.pieces[i])
 	}
-	m.cutOpenings()
-	b.Panels = append(b.Panels, m.layerPanels()...)
-	b.Panels = append(b.Panels, m.slotPanels()...)
-	b.Slot = m.slotView()
-	b.Panels = append(b.Panels, m.bracePanels()...)
-	b.Panels = append(b.Panels, m.stripPanels()...)
-	b.Panels = append(b.Panels, m.cleatPanels()...)
+	numberCleats(b.Panels)
+	b.nameOthers()
 	mark(b.Panels)
-	m.weigh()
-	m.worstJoint()
-}
-
-// mostPieces is how many pieces of board a box may have. No job comes near it: the fullest that were drawn at random,
-// 10 m wide, have half as many. Lists, marks and drawings are laid out for no more.
-const mostPieces = 200
-
-// countPieces refuses a box of too many pieces.
-func (m *maker) countPieces() error {
-	pieces := 0
-	for _, p := range m.box.Panels {
-		pieces += p.Count * max(p.Layers, 1)
-	}
-	if pieces <= mostPieces {
-		return nil
-	}
-	return &BuildError{Reason: ManyPieces, Text: fmt.Sprintf("the box takes %d pieces of board: at most %d can be listed and drawn", pieces, mostPieces)}
+	b.weigh()
+	b.worstJoint(sc.spec.RoundTo)
 }
 
 // nominal is the thickness that the board is sold as, for n layers; boards that differ are called by what they measure.
-func (m *maker) nominal(t float64, n int) float64 {
-	if m.Wood.Nominal > 0 && math.Abs(t-float64(n)*m.Wood.Thickness) < rounding {
-		return float64(n) * m.Wood.Nominal
+func (w *Wood) nominal(t float64, n int) float64 {
+	if w.Nominal > 0 && math.Abs(t-float64(n)*w.Thickness) < rounding {
+		return float64(n) * w.Nominal
 	}
 	return t
 }
 
-func (m *maker) wallPanel(i int) Panel {
-	w, t := m.wrap.walls[i], m.wrap.t[i]
-	p := Panel{Name: m.wrap.names[i], Role: Wall, Count: 1, Board: m.Wood.Board, Thickness: t,
-		Width: w.blank, OuterWidth: w.outer, InnerWidth: w.inner,
-		Section: w.section, Place: m.wallPlace(i)}
-	left, right := m.wallSpan(i)
-	p.Length = right - left
-	p.Layers = m.layersOf(p.Name, i == m.seat.wall)
-	p.Nominal = m.nominal(t, p.Layers)
-	p.Blank = [2]float64{p.Length, p.Width}
-	p.Volume = w.area * p.Length
-	p.Edges = m.wallEdges(i)
+// facePanel is the panel of face i.
+func (sc *scene) facePanel(i int, holes []Hole) Panel {
+	sh, w := sc.shell, &sc.spec.Wood
+	part, board := &sh.parts[i], &sh.boards[i]
+	p := sc.panelOf(board, part.frame, part.name, part.role)
+	p.Layers, p.Nominal = part.layers, w.nominal(part.t, part.layers)
+	p.Holes = holes
+	for k := range p.Edges {
+		j := p.Edges[k].Other
+		p.Edges[k].Meets = sh.parts[j].name
+		if sh.joints.Deep(i, j) > 0 || sh.joints.Deep(j, i) > 0 {
+			p.Edges[k].Joint = RabbetEdge
+		}
+		for _, s := range board.Steps {
+			if s.With == j {
+				p.Rabbets = append(p.Rabbets, RabbetStep{Edge: k, Width: s.Width, Depth: s.Depth})
+			}
+		}
+	}
+	p.InnerWidth -= sc.stepped(&p)
+	if sh.axis == solid.Across && part.role == Wall && sh.fromEndToEnd(&p) {
+		p.Section = sc.wallSection(i)
+		p.Outline = nil
+	}
+	if w.Flush > 0 && part.role == End && w.Ends != EndsInside {
+		p.Flush = w.Flush
+		cut := p.CutOutline().Bounds()
+		p.Blank = [2]float64{cut.Width(), cut.Height()}
+		p.Notes = append(p.Notes, say("cut %s larger all round and trim flush with a router when it is glued; openings are dimensioned from the finished edges and cut after that", Length(p.Flush)))
+	}
+	if part.role == End && len(p.Rabbets) > 0 {
+		p.Notes = append(p.Notes, say("the raised field is drawn exact: give it %s of play per side (common practice)", Fine(rabbetPlay)))
+	}
+	if i == sh.driver && sc.spec.Mounting.Chamfer > 0 {
+		p.Notes = append(p.Notes, say("chamfer the driver's opening from behind, 45 degrees, %s deep, before gluing: inner layers first, then the face", Length(sc.spec.Mounting.Chamfer)))
+	}
+	if i == sh.loose {
+		r := sc.removable()
+		p.Holes = append(p.Holes, sc.faceScrews()...)
+		p.Notes = append(p.Notes, say("removable: square edges, screwed on over a gasket, never glued; %d screws %s", r.Screws, r.Thread))
+	}
 	return p
 }
 
-func (m *maker) layersOf(name string, seat bool) int {
-	if _, own := m.Wood.Panels[name]; own {
-		return 1
+// fromEndToEnd reports whether a wall is a rectangle between square ends, so that its section is the same everywhere.
+func (sh *shell) fromEndToEnd(p *Panel) bool {
+	if !isRectangle(p.Edges) {
+		return false
 	}
-	return m.fullLayers(seat)
-}
-
-// wallEdges lists a wall's edges: y0 where its section ends, y1 where it starts, x0 at the left end, x1 at the right.
-func (m *maker) wallEdges(i int) []Edge {
-	n, w, t := len(m.wrap.walls), m.wrap.walls[i], m.wrap.t[i]
-	next := (i + 1) % n
-	edges := []Edge{
-		m.jointEdge("y0", i, next, next, w.tilt1, t),
-		m.jointEdge("y1", i, i, (i+n-1)%n, w.tilt0, t),
+	for _, e := range p.Edges[2:] {
+		if sh.parts[e.Other].role != End || e.Run > 0 {
+			return false
+		}
 	}
-	joint := "butt-stop"
-	switch m.Wood.Ends {
-	case EndsInside:
-		joint = "butt-through"
-	case EndsRabbeted:
-		joint = "rabbet"
-	}
-	if i == m.loose {
-		joint = "butt-through"
-	}
-	for k, name := range []string{leftEnd, rightEnd} {
-		edges = append(edges, Edge{Edge: fmt.Sprintf("x%d", k), Meets: name, Joint: joint, Angle: math.Pi / 2, LongFace: "equal"})
-	}
-	return edges
-}
-
-// jointEdge is the edge of wall i at corner k, where it meets wall other.
-func (m *maker) jointEdge(edge string, i, k, other int, tilt, t float64) Edge {
-	c := m.wrap.corners[k]
-	e := Edge{Edge: edge, Meets: m.wrap.names[other], Angle: c.angle, Tilt: tilt, Run: t * math.Abs(math.Tan(tilt))}
-	switch {
-	case c.joint == Mitre:
-		e.Joint = "mitre"
-	case c.joint == Rabbet:
-		e.Joint = "rabbet"
-	case c.through == i:
-		e.Joint = "butt-through"
-	default:
-		e.Joint = "butt-stop"
-	}
-	e.LongFace = longFace(e.Run, tilt)
-	if e.LongFace == "equal" {
-		e.Tilt, e.Run = 0, 0
-	}
-	return e
-}
-
-// rounding is what two lengths, in metres, or two ratios that are equal may differ by through arithmetic: nothing that a tool
-// could show, and far above the 1e-15 or so that each step leaves.
-const rounding = 1e-9
-
-// sameSize is what two lengths may differ by, in metres, when one of them comes out of a search: a micrometre, at which the
-// searches stop and which no tool shows.
-const sameSize = 1e-6
-
-// sameWay is how far the cosine between two directions may be from 1: 0.08 degrees, under what a saw is set to (a tenth).
-const sameWay = 1e-6
-
-// sameFace is the run below which an edge is square.
-const sameFace = rounding
-
-func longFace(run, tilt float64) string {
-	switch {
-	case run < sameFace:
-		return "equal"
-	case tilt > 0:
-		return "outer"
-	}
-	return "inner"
+	return true
 }
 
 // rabbetPlay is what the raised field of a rabbeted end is smaller per side, so that it goes in (common practice).
 const rabbetPlay = 0.15e-3
 
-// fine gives a length that is too small for the steps of a tape measure.
-func (m *maker) fine(length float64) string {
-	if m.Units == unit.Inch {
-		return fmt.Sprintf("%.3f\"", length/0.0254)
+// stepped is by how much rabbets along the edges square to y narrow the inner face.
+func (sc *scene) stepped(p *Panel) float64 {
+	sum := 0.0
+	for _, s := range p.Rabbets {
+		a, b := p.side(s.Edge)
+		if d := b.Sub(a).Unit(); math.Abs(d.X) > 1-sameSize {
+			sum += s.Width
+		}
 	}
-	return fmt.Sprintf("%.2f mm", length*1000)
+	return sum
 }
 
-func (m *maker) endPanel(end int) Panel {
-	outline := m.toEnd(m.endOutline(), end)
-	size := outline.Bounds().Max
-	t := m.endT[end]
-	p := Panel{Name: leftEnd, Role: End, Count: 1, Board: m.Wood.Board, Thickness: t,
-		Length: size.X, Width: size.Y, OuterWidth: size.Y, InnerWidth: size.Y, Blank: [2]float64{size.X, size.Y},
-		Outline: outline, Place: m.endPlace(end), Volume: m.endVolume(end)}
-	if end == 1 {
-		p.Name = rightEnd
-	}
-	p.Layers = m.layersOf(p.Name, end == m.seat.end)
-	p.Nominal = m.nominal(t, p.Layers)
-	if m.Wood.Ends == EndsRabbeted {
-		in := m.wrap.inside.Bounds()
-		p.InnerWidth = in.Max.Y - in.Min.Y
-		p.Rabbet = &RabbetStep{Depth: m.step}
-		p.Notes = append(p.Notes, fmt.Sprintf("the raised field is drawn exact: give it %s of play per side (common practice)", m.fine(rabbetPlay)))
-	}
-	if m.Wood.Flush > 0 && m.Wood.Ends != EndsInside {
-		p.Flush = m.Wood.Flush
-		cut := p.CutOutline().Bounds()
-		p.Blank = [2]float64{cut.Width(), cut.Height()}
-		p.Notes = append(p.Notes, fmt.Sprintf("cut %s larger all round and trim flush with a router when it is glued; openings are dimensioned from the finished edges and cut after that",
-			m.wrap.length(p.Flush)))
-	}
-	n := len(m.wrap.names)
-	for k := range outline {
-		wall := k
-		if end == 0 { // mirrored: side k runs from corner n-1-k to n-2-k, which is wall n-2-k
-			wall = (2*n - 2 - k) % n
+// side gives the ends of edge k on the outer face, panel frame.
+func (p *Panel) side(k int) (a, b plane.Point) {
+	at := p.Outer
+	k = p.loopEdge(k)
+	for _, r := range p.Rims {
+		if k < len(at) {
+			break
 		}
-		e := Edge{Edge: fmt.Sprintf("e%d", k), Meets: m.wrap.names[wall], Joint: "butt-through", Angle: math.Pi / 2, LongFace: "equal"}
-		switch {
-		case m.Wood.Ends == EndsInside || wall == m.loose:
-			e.Joint = "butt-stop"
-		case m.Wood.Ends == EndsRabbeted:
-			e.Joint = "rabbet"
-			p.Rabbet.Widths = append(p.Rabbet.Widths, m.wrap.t[wall])
-		}
-		p.Edges = append(p.Edges, e)
+		k -= len(at)
+		at = r.Outer
+	}
+	return p.Place.local(at[k]), p.Place.local(at[(k+1)%len(at)])
+}
+
+// loopEdge is the edge of the outline that panel edge k is.
+func (p *Panel) loopEdge(k int) int {
+	if isRectangle(p.Edges) {
+		return p.turned[k]
+	}
+	return k
+}
+
+func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
+
+// panelOf is a board as a panel in a frame: measures, outline and edges.
+func (sc *scene) panelOf(b *Board, f Frame, name string, role Role) Panel {
+	w := &sc.spec.Wood
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
+	p.Shape = Shape{Outer: b.Outer, Inner: b.Inner, Rims: b.Holes, Volume: b.Volume}
+	outline := f.locals(b.Outer)
+	first := nearestOrigin(outline)
+	turn := func(at []r3.Vec) []r3.Vec { return append(slices.Clone(at[first:]), at[:first]...) }
+	p.Outer, p.Inner = turn(b.Outer), turn(b.Inner)
+	p.Outline = append(slices.Clone(outline[first:]), outline[:first]...)
+	edges := append(slices.Clone(b.Edges[first:]), b.Edges[:first]...)
+	for _, r := range b.Holes {
+		edges = append(edges, r.Edges...)
+	}
+	for k, e := range edges {
+		p.Edges = append(p.Edges, edgeOf(e, fmt.Sprintf("e%d", k)))
+	}
+	out, in := p.Outline.Bounds(), f.locals(p.Inner).Bounds()
+	p.Length = math.Max(out.Max.X, in.Max.X) - math.Min(out.Min.X, in.Min.X)
+	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
+	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
+	p.Blank = [2]float64{p.Length, p.Width}
+	if role == Wall || role == Pocket || role == Strip {
+		p.asRectangle()
 	}
 	return p
 }
 
-// panel finds a wall or an end of the box by its name.
-func (b *Box) panel(name string) *Panel {
+// nearestOrigin is the corner nearest to the origin of the frame.
+func nearestOrigin(g plane.Polygon) int {
+	best := 0
+	for i, q := range g {
+		if q.Norm() < g[best].Norm()-rounding {
+			best = i
+		}
+	}
+	return best
+}
+
+// asRectangle calls the edges of a rectangular panel by where they are: y0 y1 x0 x1.
+func (p *Panel) asRectangle() {
+	if len(p.Edges) != 4 {
+		return
+	}
+	var order [4]int
+	for k := range p.Outline {
+		a, b := p.Outline.Edge(k)
+		switch d := b.Sub(a).Unit(); {
+		case d.X > 1-rounding:
+			order[0] = k
+		case d.X < rounding-1:
+			order[1] = k
+		case d.Y < rounding-1:
+			order[2] = k
+		case d.Y > 1-rounding:
+			order[3] = k
+		default:
+			return
+		}
+	}
+	edges := make([]Edge, 4)
+	for i, k := range order {
+		edges[i] = p.Edges[k]
+		edges[i].Edge = [...]string{"y0", "y1", "x0", "x1"}[i]
+	}
+	p.Edges, p.turned = edges, order
+}
+
+// edgeOf is an edge of a board as a panel has it.
+func edgeOf(e BoardEdge, name string) Edge {
+	joint := ButtStop
+	switch e.Relation {
+	case Through:
+		joint = ButtThrough
+	case Mitred:
+		joint = MitreEdge
+	}
+	out := Edge{Edge: name, Other: e.With, Joint: joint, Angle: e.Dihedral, Tilt: e.Tilt, Run: math.Abs(e.Run),
+		OuterLen: e.OuterLen, InnerLen: e.InnerLen, GaugeStart: e.GaugeStart, GaugeEnd: e.GaugeEnd, Compound: e.Compound()}
+	if out.Run < sameFace {
+		out.Tilt, out.Run = 0, 0
+	}
+	return out
+}
+
+// wallSection is the section of a wall of a straight prism: O0 O1 N1 N0, with the steps of rabbets between them.
+func (sc *scene) wallSection(i int) plane.Polygon {
+	sh := sc.shell
+	b := &sh.boards[i]
+	at := func(p r3.Vec) plane.Point { return sh.axis.Section(p) }
+	low := slices.IndexFunc(b.Edges, func(e BoardEdge) bool { return sh.outside.Faces[e.With].Kind == solid.Low })
+	n := len(b.Edges)
+	start, end := (low+n-1)%n, (low+1)%n // edges with the walls before and after
+	out := plane.Polygon{at(b.Outer[low]), at(b.Outer[end])}
+	inner := [2]plane.Point{at(b.Inner[low]), at(b.Inner[end])}
+	u := out[1].Sub(out[0]).Unit()
+	in := u.Left()
+	for _, k := range [...]int{end, start} {
+		q, way := inner[1], u.Mul(-1)
+		if k == start {
+			q, way = inner[0], u
+		}
+		steps := []plane.Point{q}
+		for _, s := range b.Steps {
+			if s.With == b.Edges[k].With {
+				deep := q.Sub(in.Mul(s.Depth))
+				steps = []plane.Point{deep, deep.Add(way.Mul(s.Width)), q.Add(way.Mul(s.Width))}
+			}
+		}
+		if k == start {
+			slices.Reverse(steps)
+		}
+		out = append(out, steps...)
+	}
+	return out
+}
+
+// addPiece adds the panel of a piece inside; cleats and uprights of a slot that are alike are counted as one.
+func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
+	outer := solid.Through(x.board.Outer[0], x.board.Out)
+	p := sc.panelOf(&x.board, frameOf(outer, x.board.Outer), x.name, x.role)
+	p.Holes, p.Notes = x.holes, x.notes
+	if x.layers > 1 {
+		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
+	}
+	for k := range p.Edges {
+		e := &p.Edges[k]
+		b := (p.loopEdge(k) + nearestOrigin(p.Place.locals(x.board.Outer))) % len(x.board.Outer)
+		switch {
+		case x.meets != nil:
+			e.Meets, e.Other = x.meets[b], -1
+		case e.Other >= 0:
+			e.Meets = sc.shell.parts[e.Other].name
+		}
+	}
+	if x.role == Doubler {
+		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
+	}
+	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
+		return merge(all, p)
+	}
+	return append(all, p)
+}
+
+// through are the openings of the face that go on through a doubler behind it.
+func (sc *scene) through(x *piece, f Frame) []Hole {
+	var holes []Hole
+	frame := sc.shell.parts[x.on].frame
+	for _, h := range sc.holes()[x.on] {
+		if h.Kind == HoleDriver || h.Kind == HoleBolt || h.Kind == HolePort {
+			q := f.local(frame.at(plane.Point{X: h.X, Y: h.Y}, 0))
+			h.X, h.Y = q.X, q.Y
+			holes = append(holes, h)
+		}
+	}
+	return holes
+}
+
+// merge counts a strip that is like one that is there already with it.
+func merge(all []Panel, p Panel) []Panel {
+	for i := range all {
+		q := &all[i]
+		if q.Role != p.Role || !alike(q, &p) {
+			continue
+		}
+		if q.Count == 1 {
+			q.Places = []Frame{q.Place}
+		}
+		q.Count++
+		q.Places = append(q.Places, p.Place)
+		q.Notes = append([]Message{say("%s; one %s", q.Notes[0], p.Notes[0])}, q.Notes[1:]...)
+		for k := range q.Edges {
+			if q.Edges[k].Meets != p.Edges[k].Meets {
+				q.Edges[k].Meets, q.Edges[k].Other = "", -1
+			}
+		}
+		return all
+	}
+	return append(all, p)
+}
+
+// alike reports whether two pieces have the same outline and the same holes, to a micrometre.
+func alike(a, b *Panel) bool {
+	if len(a.Outline) != len(b.Outline) || len(a.Holes) != len(b.Holes) {
+		return false
+	}
+	for i := range a.Outline {
+		if a.Outline[i].Sub(b.Outline[i]).Norm() > sameSize {
+			return false
+		}
+	}
+	for i := range a.Holes {
+		if math.Hypot(a.Holes[i].X-b.Holes[i].X, a.Holes[i].Y-b.Holes[i].Y) > sameSize {
+			return false
+		}
+	}
+	return true
+}
+
+// numberCleats numbers cleats that differ.
+func numberCleats(all []Panel) {
+	var at []int
+	for i := range all {
+		if all[i].Role == Cleat {
+			at = append(at, i)
+		}
+	}
+	for n, i := range at {
+		if len(at) > 1 {
+			all[i].Name = fmt.Sprintf("cleat %d", n+1)
+		}
+	}
+}
+
+// nameOthers finds the panel that every edge meets.
+func (b *Box) nameOthers() {
 	for i := range b.Panels {
-		if b.Panels[i].Name == name {
-			return &b.Panels[i]
+		for k := range b.Panels[i].Edges {
+			e := &b.Panels[i].Edges[k]
+			e.Other = slices.IndexFunc(b.Panels, func(p Panel) bool { return e.Meets != "" && p.Name == e.Meets })
 		}
 	}
-	return nil
-}
-
-// cutOpenings cuts the holes of drivers, ports, terminal and fixings into the walls and ends.
-func (m *maker) cutOpenings() {
-	seat := m.box.panel(m.seat.name)
-	for _, c := range m.box.DriverSeat.Centres {
-		if m.Mounting.Recess > 0 {
-			seat.Holes = append(seat.Holes, Hole{Kind: "recess", X: c.X, Y: c.Y, Diameter: m.flange(), Depth: m.Mounting.Recess, From: "outer"})
-		}
-		if m.box.DriverSeat.Opening > 0 {
-			seat.Holes = append(seat.Holes, Hole{Kind: "driver", X: c.X, Y: c.Y, Diameter: m.box.DriverSeat.Opening, From: "outer"})
-		}
-		seat.Holes = append(seat.Holes, m.bolts(c)...)
-	}
-	m.noteChamfer()
-	m.noteLoose()
-	if m.box.Removable != nil {
-		seat.Holes = append(seat.Holes, m.faceScrews()...)
-	}
-	for _, t := range m.ports {
-		p := m.box.panel(t.face.name)
-		p.Holes = append(p.Holes, Hole{Kind: "port", X: t.seat.Centre.X, Y: t.seat.Centre.Y, Diameter: t.od + holeOver, From: "outer"})
-		p.Holes = append(p.Holes, m.flangeHoles(t, p.Thickness)...)
-	}
-	m.cutMouth()
-	m.cutTerminal()
-	m.drillFixings()
-}
-
-// noteLoose says on the removable face that it is one.
-func (m *maker) noteLoose() {
-	r := m.box.Removable
-	if r == nil {
-		return
-	}
-	p := m.box.panel(r.Panel)
-	p.Notes = append(p.Notes, fmt.Sprintf("removable: square edges, screwed on over a gasket, never glued; %d screws %s", r.Screws, r.Thread))
-}
-
-// noteChamfer says on the face, or on the innermost layer behind it, that its opening is chamfered.
-func (m *maker) noteChamfer() {
-	if m.Mounting.Chamfer <= 0 {
-		return
-	}
-	l := m.wrap.length
-	m.box.panel(m.seat.name).Notes = append(m.box.panel(m.seat.name).Notes,
-		fmt.Sprintf("chamfer the driver's opening from behind, 45 degrees, %s deep, before gluing: inner layers first, then the face", l(m.Mounting.Chamfer)))
 }
 
 // mark letters the panels in the order of the printed list: by board, thickness, then width descending, which is the order
@@ -286,41 +385,13 @@ func letters(n int) string {
 }
 
 // weigh adds up the board, openings taken off.
-func (m *maker) weigh() {
-	rho, source := m.Wood.density(), m.Wood.densitySource()
+func (b *Box) weigh() {
 	wood := 0.0
-	for _, p := range m.box.Panels {
-		wood += (p.Volume - p.opened()) * float64(p.Count)
+	for _, p := range b.Panels {
+		wood += (p.Volume - opened(p.Holes, p.Thickness)) * float64(p.Count)
 	}
-	m.box.BoardMass = wood * rho
-	m.box.Notes = append(m.box.Notes, fmt.Sprintf("weight of the board: %s", source))
-}
-
-// opened is the volume of wood that the panel's holes take out.
-func (p *Panel) opened() float64 {
-	v := 0.0
-	for _, h := range p.Holes {
-		depth := p.Thickness
-		if h.Depth > 0 {
-			depth = math.Min(h.Depth, depth)
-		}
-		v += depth * h.area()
-		if h.Kind == "recess" { // round an opening, which is counted by itself
-			for _, o := range p.Holes {
-				if o.Kind != "recess" && math.Hypot(o.X-h.X, o.Y-h.Y) < rounding {
-					v -= depth * o.area()
-				}
-			}
-		}
-	}
-	return v
-}
-
-func (h Hole) area() float64 {
-	if h.Diameter > 0 {
-		return math.Pi / 4 * h.Diameter * h.Diameter
-	}
-	return h.Length*h.Width - (4-math.Pi)*h.Radius*h.Radius
+	b.BoardMass = wood * b.Spec.Wood.density()
+	b.Notes = append(b.Notes, say("weight of the board: %s", b.Spec.Wood.densitySource()))
 }
 
 // How sizes are printed: lengths to the job's step, tilts to 0.1 degree, so each is off by half of that at most.
@@ -329,20 +400,20 @@ const (
 	tiltStep    = 0.05 * degree
 )
 
-// worstJoint is the widest gap or overhang that printed figures can leave: half a step at each end of a wall, and what a
+// worstJoint is the widest gap or overhang that printed figures can leave: half a step at each end of a board, and what a
 // tilt that is off by 0.05 degrees opens.
-func (m *maker) worstJoint() {
-	step := m.RoundTo
+func (b *Box) worstJoint(step float64) {
 	if step <= 0 {
 		step = defaultStep
 	}
 	open := 0.0
-	for i, w := range m.wrap.walls {
-		for _, tilt := range []float64{w.tilt0, w.tilt1} {
-			if a := math.Abs(tilt); a > rounding {
-				open = math.Max(open, m.wrap.t[i]*(math.Tan(a+tiltStep)-math.Tan(a)))
+	for i := range b.Panels {
+		p := &b.Panels[i]
+		for _, e := range p.Edges {
+			if a := math.Abs(e.Tilt); p.Role.Shell() && a > rounding {
+				open = math.Max(open, p.Thickness*(math.Tan(a+tiltStep)-math.Tan(a)))
 			}
 		}
 	}
-	m.box.WorstJoint = step/2 + open
+	b.WorstJoint = step/2 + open
 }

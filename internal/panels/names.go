@@ -1,101 +1,169 @@
 package panels
 
 import (
+	"fmt"
 	"math"
-	"strconv"
 
 	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
+
+const degree = math.Pi / 180
 
 // A wall counts as the front, back, top or bottom when its outward direction is within mainTurn of that side's; one that
 // is within squareTurn of upright or level is a step, not a slope.
 const (
-	mainTurn   = 30 * math.Pi / 180
-	squareTurn = 5 * math.Pi / 180
+	mainTurn   = 30 * degree
+	squareTurn = 5 * degree
 )
 
 // noseShare is the share of the section's height below which an upright wall under a slope is a nose and not the back.
 const noseShare = 1.0 / 3
 
-var sides = [4]struct {
-	name string
+// wallKind is what a face is called after. The order is that of who runs through: ends over all, bottom and top over other
+// walls, a tread over its riser (so that glue squeezes down and the tread's edge is closed), slopes from low to high; the
+// shell is notched and a pocket goes into it, its top before its sides.
+type wallKind int8
+
+const (
+	endKind wallKind = iota
+	bottomKind
+	topKind
+	treadKind
+	soffitKind
+	backKind
+	noseKind
+	rightKind
+	leftKind
+	slopeKind
+	obliqueKind // upright, but square to nothing: walls of a prism that stands
+	riserKind
+	frontKind
+	insideEndKind
+	pocketTop
+	pocketWall
+	noKind
+)
+
+// word is the name of a wall of a kind.
+func (k wallKind) word() string {
+	return [...]string{"end", "bottom", "top", "tread", "soffit", "back", "nose", "right", "left", "slope", "oblique side", "riser", "front", "end", "top", "side", ""}[k]
+}
+
+// looks is a direction in a section and the walls that look that way.
+type looks struct {
+	kind wallKind
+	side side
 	out  plane.Point
-}{
-	{"bottom", plane.Point{X: 0, Y: -1}},
-	{"back", plane.Point{X: 1, Y: 0}},
-	{"top", plane.Point{X: 0, Y: 1}},
-	{"front", plane.Point{X: -1, Y: 0}},
+}
+
+// sidesOf lists the four sides of a section square to an axis.
+func sidesOf(axis solid.Axis) [4]looks {
+	low, right, high, left := plane.Point{Y: -1}, plane.Point{X: 1}, plane.Point{Y: 1}, plane.Point{X: -1}
+	switch axis {
+	case solid.Depth:
+		return [4]looks{{bottomKind, bottomSide, low}, {rightKind, rightSide, right}, {topKind, topSide, high}, {leftKind, leftSide, left}}
+	case solid.Up:
+		return [4]looks{{frontKind, frontSide, low}, {rightKind, rightSide, right}, {backKind, backSide, high}, {leftKind, leftSide, left}}
+	}
+	return [4]looks{{bottomKind, bottomSide, low}, {backKind, backSide, right}, {topKind, topSide, high}, {frontKind, frontSide, left}}
 }
 
 // outward gives the outward unit normal of wall i of a counter-clockwise section.
 func outward(section plane.Polygon, i int) plane.Point {
-	a, b := ends(section, i)
+	a, b := section.Edge(i)
 	u := b.Sub(a).Unit()
 	return plane.Point{X: u.Y, Y: -u.X}
 }
 
-// ends gives the corners between which wall i runs.
-func ends(section plane.Polygon, i int) (a, b plane.Point) {
-	return section[i], section[(i+1)%len(section)]
-}
-
-// SideOf gives front back top bottom for a wall's outward direction by the nearest of the four.
+// SideOf gives front back top bottom for the outward direction of a wall of a prism across by the nearest of the four.
 // section is counter-clockwise and i is in range.
 func SideOf(section plane.Polygon, i int) string {
-	n := outward(section, i)
-	best, name := math.Inf(-1), ""
-	for _, s := range sides {
-		if d := n.Dot(s.out); d > best {
-			best, name = d, s.name
-		}
-	}
-	return name
+	return nearest(section, solid.Across, i).side.word()
 }
 
-// Names gives each wall of a counter-clockwise section its name. The outermost wall that faces within 30 degrees of a side
-// bears that side's name: bottom back top front. A low upright back that a slope stands on is the nose. Of the others,
-// level ones that look up are treads, level ones that look down soffits, upright ones risers, and the rest slopes; several
-// of a kind are numbered in the order of the section, which is from low to high at the back.
+func nearest(section plane.Polygon, axis solid.Axis, i int) looks {
+	n := outward(section, i)
+	best, found := math.Inf(-1), looks{}
+	for _, s := range sidesOf(axis) {
+		if d := n.Dot(s.out); d > best {
+			best, found = d, s
+		}
+	}
+	return found
+}
+
+// called is a wall's kind and its number among several of it, 0 where it is the only one.
+type called struct {
+	kind   wallKind
+	number int
+}
+
+func (c called) word() string {
+	if c.number == 0 {
+		return c.kind.word()
+	}
+	return fmt.Sprintf("%s %d", c.kind.word(), c.number)
+}
+
+// Names gives each wall of a counter-clockwise section of a prism across its name. The outermost wall that faces within 30
+// degrees of a side bears that side's name: bottom back top front. A low upright back that a slope stands on is the nose. Of
+// the others, level ones that look up are treads, level ones that look down soffits, upright ones risers, and the rest
+// slopes; several of a kind are numbered in the order of the section, which is from low to high at the back.
 func Names(section plane.Polygon) []string {
-	names := make([]string, len(section))
-	for _, s := range sides {
-		if i := outermost(section, names, s.out); i >= 0 {
-			names[i] = s.name
-		}
-	}
-	var kinds, count = make([]string, len(section)), map[string]int{}
-	for i := range section {
-		if names[i] == "back" && isNose(section, i) {
-			names[i] = "nose"
-		}
-		if names[i] == "" {
-			kinds[i] = kindOf(outward(section, i))
-			count[kinds[i]]++
-		}
-	}
-	number := map[string]int{}
-	for _, i := range fromBottom(section, names) {
-		k := kinds[i]
-		if k == "" {
-			continue
-		}
-		names[i] = k
-		if count[k] > 1 {
-			number[k]++
-			names[i] = k + " " + strconv.Itoa(number[k])
-		}
+	var names []string
+	for _, c := range callWalls(section, solid.Across) {
+		names = append(names, c.word())
 	}
 	return names
 }
 
+func callWalls(section plane.Polygon, axis solid.Axis) []called {
+	all := make([]called, len(section))
+	for i := range all {
+		all[i].kind = noKind
+	}
+	start := 0
+	for k, s := range sidesOf(axis) {
+		if i := outermost(section, all, s.out); i >= 0 {
+			all[i].kind = s.kind
+			if k == 0 {
+				start = i
+			}
+		}
+	}
+	var rest []int
+	var count, number [noKind + 1]int
+	for k := range section {
+		i := (start + k) % len(section)
+		if all[i].kind == backKind && axis == solid.Across && isNose(section, i) {
+			all[i].kind = noseKind
+		}
+		if all[i].kind == noKind {
+			all[i].kind = kindOf(outward(section, i), axis)
+			count[all[i].kind]++
+			rest = append(rest, i)
+		}
+	}
+	for _, i := range rest {
+		if k := all[i].kind; count[k] > 1 {
+			number[k]++
+			all[i].number = number[k]
+		}
+	}
+	return all
+}
+
 // outermost gives the unnamed wall furthest out of those that face the direction out, or -1.
-func outermost(section plane.Polygon, names []string, out plane.Point) int {
+func outermost(section plane.Polygon, named []called, out plane.Point) int {
 	best, at := math.Inf(-1), -1
 	for i := range section {
-		if names[i] != "" || outward(section, i).Dot(out) < math.Cos(mainTurn) {
+		if named[i].kind != noKind || outward(section, i).Dot(out) < math.Cos(mainTurn) {
 			continue
 		}
-		a, b := ends(section, i)
+		a, b := section.Edge(i)
 		if d := a.Add(b).Dot(out) / 2; d > best {
 			best, at = d, i
 		}
@@ -104,38 +172,146 @@ func outermost(section plane.Polygon, names []string, out plane.Point) int {
 }
 
 func isNose(section plane.Polygon, i int) bool {
-	a, b := ends(section, i)
+	a, b := section.Edge(i)
 	box := section.Bounds()
 	if math.Abs(b.Y-a.Y) >= noseShare*(box.Max.Y-box.Min.Y) {
 		return false
 	}
-	return kindOf(outward(section, (i+1)%len(section))) == "slope"
+	return kindOf(outward(section, (i+1)%len(section)), solid.Across) == slopeKind
 }
 
-func kindOf(n plane.Point) string {
+func kindOf(n plane.Point, axis solid.Axis) wallKind {
 	square := math.Cos(squareTurn)
 	switch {
+	case axis == solid.Up:
+		return obliqueKind
 	case n.Y >= square:
-		return "tread"
+		return treadKind
 	case n.Y <= -square:
-		return "soffit"
+		return soffitKind
 	case math.Abs(n.X) >= square:
-		return "riser"
+		return riserKind
 	}
-	return "slope"
+	return slopeKind
 }
 
-// fromBottom lists the walls in the order of the section, the bottom first.
-func fromBottom(section plane.Polygon, names []string) []int {
-	start := 0
-	for i, n := range names {
-		if n == "bottom" {
-			start = i
+// sectionOf is the section of a prism with or without pockets, from the planes of its sides.
+func sectionOf(s *solid.Solid, axis solid.Axis) (section plane.Polygon, walls []int) {
+	var lines []plane.Line
+	for i, f := range s.Faces {
+		if f.Kind != solid.Side {
+			continue
+		}
+		n := axis.Section(f.N)
+		l := plane.Line{N: n.Mul(-1), C: -f.D}
+		if k := sameLine(lines, l); k < 0 {
+			lines, walls = append(lines, l), append(walls, i)
 		}
 	}
-	order := make([]int, len(section))
-	for k := range order {
-		order[k] = (start + k) % len(section)
+	n := len(lines)
+	section = make(plane.Polygon, n)
+	for i := range lines {
+		section[i], _ = lines[(i+n-1)%n].Meet(lines[i])
 	}
-	return order
+	return section, walls
+}
+
+func sameLine(lines []plane.Line, l plane.Line) int {
+	for i, m := range lines {
+		if m.N.Sub(l.N).Norm() < rounding && math.Abs(m.C-l.C) < rounding {
+			return i
+		}
+	}
+	return -1
+}
+
+// partsOf names the faces of a solid, which is a prism along an axis with or without pockets; thickness is left open.
+func partsOf(s *solid.Solid, axis solid.Axis, section plane.Polygon, walls []int) []part {
+	parts := make([]part, len(s.Faces))
+	calls := callWalls(section, axis)
+	for k, i := range walls {
+		parts[i] = part{name: calls[k].word(), call: calls[k], side: nearest(section, axis, k).side}
+	}
+	for i := range s.Faces {
+		f := &s.Faces[i]
+		switch f.Kind {
+		case solid.Side:
+			if parts[i].name == "" { // a pocket cut a wall in two
+				parts[i] = parts[samePlane(s, walls, f.Plane)]
+			}
+		case solid.Low, solid.High:
+			parts[i] = endPart(axis, f.Kind)
+		default:
+			parts[i] = pocketPart(f)
+		}
+	}
+	numberAlike(parts)
+	return parts
+}
+
+func samePlane(s *solid.Solid, walls []int, p solid.Plane) int {
+	for _, i := range walls {
+		if q := s.Faces[i].Plane; r3.Norm(r3.Sub(q.N, p.N)) < rounding && math.Abs(q.D-p.D) < rounding {
+			return i
+		}
+	}
+	return walls[0]
+}
+
+// endPart is the part of an end of a prism.
+func endPart(axis solid.Axis, kind solid.Kind) part {
+	sides := [...][2]side{solid.Across: {leftSide, rightSide}, solid.Depth: {frontSide, backSide}, solid.Up: {bottomSide, topSide}}
+	s := sides[axis][0]
+	if kind == solid.High {
+		s = sides[axis][1]
+	}
+	p := part{name: s.word(), call: called{kind: endKind}, role: End, side: s}
+	if axis == solid.Across {
+		p.name += " end"
+	}
+	return p
+}
+
+// pocketPart is the part of a pocket's face, called by where it stands about what the pocket goes round.
+func pocketPart(f *solid.Face) part {
+	p := part{role: Pocket, call: called{kind: pocketWall}}
+	switch n := f.N; {
+	case n.Z < -0.5:
+		p.side, p.call.kind = bottomSide, pocketTop
+	case n.Z > 0.5:
+		p.side, p.name = topSide, bottomSide.word()
+	case n.Y < -0.5:
+		p.side, p.name = frontSide, backSide.word()
+	case n.Y > 0.5:
+		p.side, p.name = backSide, frontSide.word()
+	case n.X < -0.5:
+		p.side, p.name = leftSide, rightSide.word()
+	default:
+		p.side, p.name = rightSide, leftSide.word()
+	}
+	if p.call.kind == pocketTop {
+		p.name = topSide.word()
+	}
+	from := f.From
+	if from == "" {
+		from = "pocket"
+	}
+	p.name = from + " " + p.name
+	return p
+}
+
+// numberAlike numbers parts that would have the same name.
+func numberAlike(parts []part) {
+	for i := range parts {
+		n := 1
+		for k := i + 1; k < len(parts); k++ {
+			if parts[k].name == parts[i].name {
+				n++
+				parts[k].name = fmt.Sprintf("%s %d", parts[i].name, n)
+			}
+		}
+		if n > 1 {
+			parts[i].name += " 1"
+		}
+	}
 }

@@ -1,12 +1,12 @@
 package panels
 
 import (
-	"fmt"
 	"math"
-	"slices"
 
+	"cubby/internal/grade"
 	"cubby/internal/plane"
-	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A removable face (common practice).
@@ -16,209 +16,269 @@ const (
 	GasketFoam     = 5e-3
 	GasketSqueezed = 2.5e-3
 
-	cleatFace    = 25e-3 // landing of the face on its cleats, all round
-	cleatDepth   = 20e-3 // least depth of a cleat
-	screwApart   = 130e-3
-	screwCorner  = 80e-3
 	screwLeast   = 45e-3 // from a corner, so that the screw is clear of the cleats' own joint
-	screwWood    = 12e-3 // of wood outside a screw's hole
 	leastApart   = 40e-3
 	cleatJoint   = 15e-3 // from a screw to the end of its cleat
-	heavyFace    = 22e-3 // a face this thick takes the larger screw
 	screwSpacing = 115e-3
+	heavyFace    = 22e-3 // a face this thick takes the larger screw
 )
 
-// cleatFace is the landing that cleats take from the inside of the driver's face; 0 where the face is glued.
-func (m *maker) cleatFace() float64 {
-	if !m.Mounting.Removable {
+var (
+	cleatFace   = grade.Of(grade.CleatFace).Value()  // landing of the face on its cleats, all round
+	cleatDepth  = grade.Of(grade.CleatDepth).Value() // least depth of a cleat
+	screwApart  = grade.Of(grade.RemovableScrewSpacing).Pass
+	screwCorner = grade.Of(grade.RemovableScrewCorner).Pass
+	screwWood   = grade.Of(grade.RemovableScrewEdge).Pass // outside a screw's hole
+)
+
+// cleats are the strips behind a removable face with the screws in them, in the panel frame of the face.
+type cleats struct {
+	ring   []plane.Polygon
+	screws [][]plane.Point // by strip
+	edge   plane.Polygon   // outline of the face
+	depth  float64         // of the strips into the box
+	open   float64         // area that the strips leave free, m2
+	thread thread
+	corner float64 // the widest distance of the last screw from a corner
+	apart  float64 // the widest distance between two screws of a strip
+}
+
+// addCleats makes the ring of cleats behind the removable face, and its screws.
+func (sc *scene) addCleats() error {
+	sh := sc.shell
+	p := &sh.parts[sh.loose]
+	board := sc.spec.Wood.Thickness
+	layers := max(1, int(math.Ceil(cleatDepth/board-rounding)))
+	depth := float64(layers) * board
+	loop := sh.air.Faces[sh.loose].Loops[0]
+	inner := p.frame.locals(loop.At)
+	c := &cleats{depth: depth, edge: p.frame.locals(sh.boards[sh.loose].Outer), thread: faceThread(p.t, sc.spec.InchThreads)}
+	free, roomy := within(inner, cleatFace)
+	roomy = roomy && len(sh.air.Faces[sh.loose].Loops) == 1
+	if roomy {
+		c.ring = ringOf(inner, free)
+	}
+	outer := sh.outside.Faces[sh.loose].Offset(-p.t)
+	c.open = inner.Area()
+	for k, g := range c.ring {
+		at := make([]r3.Vec, len(g))
+		for i, q := range g {
+			at[i] = p.frame.at(q, -p.t)
+			roomy = roomy && sc.insideTo(at[i], r3.Scale(-1, outer.N), depth)
+		}
+		screws, from, to := screwCleat(c.edge, inner, g, k)
+		c.screws = append(c.screws, screws)
+		c.corner = math.Max(c.corner, math.Max(from, to))
+		for i := 1; i < len(screws); i++ {
+			c.apart = math.Max(c.apart, screws[i].Sub(screws[i-1]).Norm())
+		}
+		c.open -= g.Area()
+		wall := sh.parts[loop.With[k]].name
+		b := plate(outer, at, depth)
+		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k], meets: []string{wall, "", "", ""}}
+		f := frameOf(outer, b.Outer)
+		for _, s := range screws {
+			q := f.local(p.frame.at(s, -p.t))
+			x.holes = append(x.holes, Hole{Kind: HoleFixing, X: q.X, Y: q.Y, Diameter: c.thread.barrel, Use: UseFaceInsert, From: "outer"})
+		}
+		x.air = b.Volume
+		x.notes = []Message{say("goes along the %s", wall),
+			say("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", p.name, c.thread.name)}
+		sc.pieces = append(sc.pieces, x)
+		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
+	}
+	if !roomy || depth >= sh.depthBehind(sh.loose)/2 {
+		return &BuildError{Reason: NoLoose, Panel: p.name, Value: depth,
+			Say: say("the %s cannot be removable: there is no room behind it for cleats %s wide and %s deep on all its sides", p.name, Length(cleatFace), Length(depth))}
+	}
+	sc.cleats = c
+	return nil
+}
+
+// bodyAir is the air that a tube keeps to boards beside it (common practice).
+const bodyAir = 5e-3
+
+// insideTo reports whether the air goes on from p, on its surface, by a depth.
+func (sc *scene) insideTo(p, dir r3.Vec, depth float64) bool {
+	air := sc.shell.air
+	for i := range air.Faces {
+		f := &air.Faces[i]
+		if along := r3.Dot(f.N, dir); along > rounding {
+			if d := f.Depth(p) / along; d > -sameSize && d < depth-sameSize && air.OnFace(i, r3.Add(p, r3.Scale(d, dir))) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// depthBehind is the extent of the air square to a face.
+func (sh *shell) depthBehind(i int) float64 {
+	n := sh.air.Faces[i].N
+	most := 0.0
+	for k := range sh.air.Faces {
+		for _, p := range sh.air.Faces[k].Loops[0].At {
+			most = math.Max(most, sh.air.Faces[i].D-r3.Dot(n, p))
+		}
+	}
+	return most
+}
+
+// gasketAir is the air that the face gains by standing off on its gasket.
+func (sc *scene) gasketAir() float64 {
+	if sc.cleats == nil {
 		return 0
 	}
-	return cleatFace
+	return sc.cleats.open * GasketSqueezed
 }
 
-// looseWishes notes which wall is removable and adds the joints that it needs, or refuses a face with a bevelled joint.
-func (m *maker) looseWishes(wishes []CornerWish, wall int) ([]CornerWish, error) {
-	if !m.Mounting.Removable {
-		return wishes, nil
-	}
-	if wall < 0 {
-		_, m.looseEnd, _ = m.resolve(m.Face, m.Section, m.wrap.names)
-		if m.Wood.Ends != EndsOver {
-			return nil, &BuildError{Reason: NoLoose, Panel: m.endName(m.looseEnd),
-				Text: fmt.Sprintf("the %s cannot be removable: it has to cover the edges of all the walls; ends: over would do", m.endName(m.looseEnd))}
-		}
-		return wishes, nil
-	}
-	names, n := m.wrap.names, len(m.wrap.names)
-	if m.Wood.Ends == EndsRabbeted {
-		return nil, &BuildError{Reason: NoLoose, Panel: names[wall],
-			Text: fmt.Sprintf("the %s cannot be removable between rabbeted ends: their rabbet would hold it; ends: over or ends: inside would do", names[wall])}
-	}
-	loose := names[wall]
-	wishes = slices.DeleteFunc(slices.Clone(wishes), func(w CornerWish) bool { return w.Between[0] == loose || w.Between[1] == loose })
-	for _, c := range []int{wall, (wall + 1) % n} {
-		a := m.Section.InteriorAngle(c)
-		other := names[(wall+1)%n]
-		if c == wall {
-			other = names[(wall+n-1)%n]
-		}
-		if math.Abs(a-math.Pi/2) > squareSlack {
-			return nil, &BuildError{Reason: NoLoose, Panel: names[wall], Value: a, Limit: math.Pi / 2,
-				Text: fmt.Sprintf("the %s cannot be removable: it meets the %s at %.1f degrees, and a removable face has square edges and a flat frame under it%s",
-					names[wall], other, a/degree, m.looseInstead())}
-		}
-		wishes = append(wishes, CornerWish{Between: [2]string{names[wall], other}, Joint: Butt, Through: names[wall]})
-	}
-	m.loose = wall
-	return wishes, nil
-}
-
-// looseInstead names the faces that could be removable.
-func (m *maker) looseInstead() string {
-	var can []string
-	n := len(m.wrap.names)
-	for i, name := range m.wrap.names {
-		square := func(c int) bool { return math.Abs(m.Section.InteriorAngle(c)-math.Pi/2) <= squareSlack }
-		if square(i) && square((i+1)%n) {
-			can = append(can, "the "+name)
-		}
-	}
-	return "; " + unit.Either(append(can, "an end")) + " would do"
-}
-
-func (m *maker) endName(end int) string {
-	if end == 1 {
-		return rightEnd
-	}
-	return leftEnd
-}
-
-// looseFace is the removable face, nil when there is none.
-func (m *maker) looseFace() *face {
-	switch {
-	case m.loose >= 0:
-		return m.faceOf(m.loose, -1)
-	case m.looseEnd >= 0:
-		return m.faceOf(-1, m.looseEnd)
-	}
-	return nil
-}
-
-// rim gives the removable face's outer and inner outline in its own frame, counter-clockwise and corner by corner alike.
-func (m *maker) rim(f *face) (outer, inner plane.Polygon) {
-	if f.shape != nil {
-		return m.toEnd(m.endOutline(), f.end), f.shape
-	}
-	left, right := m.wallSpan(f.wall)
-	size := plane.Rect{Max: plane.Point{X: right - left, Y: m.wrap.walls[f.wall].outer}}
-	return size.Polygon(), f.inner.Polygon()
-}
-
-// planCleats makes the ring of cleats behind a removable face, and its screws.
-func (m *maker) planCleats() error {
-	f := m.looseFace()
-	if f == nil {
+// removable describes the removable face; nil when there is none.
+func (sc *scene) removable() *RemovableFace {
+	c := sc.cleats
+	if c == nil {
 		return nil
 	}
-	outer, inner := m.rim(f)
-	layers := max(1, int(math.Ceil(cleatDepth/m.Wood.Thickness-rounding)))
-	depth := float64(layers) * m.Wood.Thickness
-	free, roomy := within(inner, cleatFace)
-	roomy = roomy && depth < m.box.InsideWidth/2
-	if f.wall >= 0 {
-		r := f.square(f.t, f.t+depth, 0)
-		roomy = roomy && math.Abs(r.Min.Y-f.inner.Min.Y) < sameSize && math.Abs(r.Max.Y-f.inner.Max.Y) < sameSize
-	}
-	if !roomy {
-		return &BuildError{Reason: NoLoose, Panel: f.name, Value: depth,
-			Text: fmt.Sprintf("the %s cannot be removable: there is no room behind it for cleats %s wide and %s deep on all its sides", f.name, m.wrap.length(cleatFace), m.wrap.length(depth))}
-	}
-	thread := m.faceThread(f.t)
-	for k, g := range ringOf(inner, free) {
-		c := cleat{side: k, outline: g, depth: depth, layers: layers}
-		a, b := inner.Edge(k)
-		c.dir, c.along = b.Sub(a).Unit(), plane.LineThrough(a, b)
-		c.screw(outer)
-		m.cleats = append(m.cleats, c)
-	}
-	m.describeFace(f, outer, thread)
-	return nil
-}
-
-// faceThread is the machine screw that a face takes: the larger one for a thick face (common practice).
-func (m *maker) faceThread(t float64) thread {
-	list := threadsOf(m.Units)
-	if t >= heavyFace {
-		return list[2]
-	}
-	return list[1]
-}
-
-func (m *maker) describeFace(f *face, outer plane.Polygon, th thread) {
-	r := &RemovableFace{Panel: f.name, Foam: GasketFoam, Gasket: GasketSqueezed, Thread: th.name, Hole: th.clear, Barrel: th.barrel}
-	for i := range outer {
-		a, b := outer.Edge(i)
+	r := &RemovableFace{Panel: sc.shell.parts[sc.shell.loose].name, Foam: GasketFoam, Gasket: GasketSqueezed,
+		Thread: c.thread.name, Hole: c.thread.clear, Barrel: c.thread.barrel, Spacing: c.apart, Corner: c.corner}
+	for i := range c.edge {
+		a, b := c.edge.Edge(i)
 		r.Tape += b.Sub(a).Norm()
 	}
-	for _, c := range m.cleats {
-		r.Screws += len(c.screws)
-		r.Corner = math.Max(r.Corner, math.Max(c.from, c.to))
-		for i := 1; i < len(c.screws); i++ {
-			r.Spacing = math.Max(r.Spacing, c.screws[i].Sub(c.screws[i-1]).Norm())
-		}
+	for _, s := range c.screws {
+		r.Screws += len(s)
 	}
-	m.box.Removable = r
-}
-
-// withinCleats keeps the driver and what else goes on the face clear of the cleats behind it.
-func (m *maker) withinCleats(f *face) {
-	if len(m.cleats) == 0 {
-		return
-	}
-	if f.shape != nil {
-		f.shape, _ = within(f.shape, cleatFace) // planCleats has found room for it
-		f.free = f.shape.Bounds()
-		return
-	}
-	in := plane.Point{X: cleatFace, Y: cleatFace}
-	lo, hi := f.inner.Min.Add(in), f.inner.Max.Sub(in)
-	f.free.Min = plane.Point{X: math.Max(f.free.Min.X, lo.X), Y: math.Max(f.free.Min.Y, lo.Y)}
-	f.free.Max = plane.Point{X: math.Min(f.free.Max.X, hi.X), Y: math.Min(f.free.Max.Y, hi.Y)}
+	return r
 }
 
 // faceScrews are the holes for its screws in the removable face.
-func (m *maker) faceScrews() []Hole {
+func (sc *scene) faceScrews() []Hole {
 	var holes []Hole
-	for _, c := range m.cleats {
-		for _, s := range c.screws {
-			holes = append(holes, Hole{Kind: "fixing", X: s.X, Y: s.Y, Diameter: m.box.Removable.Hole, Use: UseFaceScrew, From: "outer"})
+	for _, strip := range sc.cleats.screws {
+		for _, s := range strip {
+			holes = append(holes, Hole{Kind: HoleFixing, X: s.X, Y: s.Y, Diameter: sc.cleats.thread.clear, Use: UseFaceScrew, From: "outer"})
 		}
 	}
 	return holes
 }
 
 // checkLoose states how the removable face is held.
-func (m *maker) checkLoose() {
-	r := m.box.Removable
+func (sc *scene) checkLoose(b *Box) {
+	r := b.Removable
 	if r == nil {
 		return
 	}
-	l := m.wrap.length
-	f := m.looseFace()
-	outer, _ := m.rim(f)
 	wood := math.Inf(1)
-	for _, c := range m.cleats {
-		for _, s := range c.screws {
-			wood = math.Min(wood, outer.Distance(s)-r.Hole/2)
+	for _, strip := range sc.cleats.screws {
+		for _, s := range strip {
+			wood = math.Min(wood, sc.cleats.edge.Distance(s)-r.Hole/2)
 		}
 	}
-	m.add("wood outside the face's screws", grade(wood, screwWood, screwWood/2), wood, screwWood, "m",
-		"%s of wood between the screws of the removable %s and its edges; %s is wanted", l(wood), f.name, l(screwWood))
+	b.add("wood outside the face's screws", ranked(wood, screwWood, screwWood/2), wood, screwWood, "m",
+		say("%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood)))
 	status := Pass
 	if r.Spacing > screwApart+rounding || r.Corner > screwCorner+rounding {
 		status = Marginal
 	}
-	m.add("screws of the removable face", status, r.Spacing, screwApart, "m",
-		"%d screws %s, at most %s apart and %s from a corner; %s and %s are the most wanted", r.Screws, r.Thread, l(r.Spacing), l(r.Corner), l(screwApart), l(screwCorner))
-	m.box.Notes = append(m.box.Notes, fmt.Sprintf("the gasket under the removable %s adds %s to the outside there", f.name, l(r.Gasket)))
+	b.add("screws of the removable face", status, r.Spacing, screwApart, "m",
+		say("%d screws %s, at most %s apart and %s from a corner; %s and %s are the most wanted", r.Screws, r.Thread, Length(r.Spacing), Length(r.Corner), Length(screwApart), Length(screwCorner)))
+	b.Notes = append(b.Notes, say("the gasket under the removable %s adds %s to the outside there", r.Panel, Length(r.Gasket)))
+}
+
+// within moves every side of a polygon inward by d, corner for corner; ok is false where a side would vanish.
+func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
+	n := len(g)
+	in = make(plane.Polygon, n)
+	side := func(i int) plane.Line {
+		a, b := g.Edge(i)
+		return plane.LineThrough(a, b).Offset(d)
+	}
+	for i := range g {
+		if in[i], ok = side((i + n - 1) % n).Meet(side(i)); !ok {
+			return nil, false
+		}
+	}
+	for i := range g {
+		a, b := g.Edge(i)
+		p, q := in.Edge(i)
+		if b.Sub(a).Dot(q.Sub(p)) <= 0 {
+			return nil, false
+		}
+	}
+	return in, in.IsSimple() && g.ContainsPolygon(in)
+}
+
+// ringOf divides what lies between the inner rim and the opening into strips, one for each side. Each begins at the face of
+// the strip before it and runs on to the wall after it; where the corners are too sharp for that all are mitred.
+func ringOf(inner, free plane.Polygon) []plane.Polygon {
+	n := len(inner)
+	ring, mitred := make([]plane.Polygon, n), make([]plane.Polygon, n)
+	for k := range inner {
+		next := (k + 1) % n
+		ring[k] = cleatOutline(inner, free, k)
+		mitred[k] = plane.Polygon{inner[k], inner[next], free[next], free[k]}
+	}
+	const nothing = 1e-12 // m2, rounding of the arithmetic
+	for i, g := range ring {
+		if !g.IsSimple() || g.Area() <= 0 || g.Area()-g.IntersectArea(inner) > nothing {
+			return mitred
+		}
+		for _, h := range ring[:i] {
+			if g.IntersectArea(h) > nothing {
+				return mitred
+			}
+		}
+	}
+	return ring
+}
+
+// cleatOutline is side k's strip, butted: at a corner that points inward both strips are mitred.
+func cleatOutline(inner, free plane.Polygon, k int) plane.Polygon {
+	n := len(inner)
+	line := func(g plane.Polygon, i int) plane.Line {
+		a, b := g.Edge((i + n) % n)
+		return plane.LineThrough(a, b)
+	}
+	next := (k + 1) % n
+	start, end := inner[k], free[next]
+	if inner.InteriorAngle(k) < math.Pi {
+		start, _ = line(free, k-1).Meet(line(inner, k))
+	}
+	if inner.InteriorAngle(next) < math.Pi {
+		end, _ = line(inner, next).Meet(line(free, k))
+	}
+	return plane.Polygon{start, inner[next], end, free[k]}
+}
+
+// screwCleat spaces the screws along the cleat g of side k: at most 80 mm from the face's corners and 130 mm apart. from and to
+// are the distances of the first and the last from the corners.
+func screwCleat(outer, inner, g plane.Polygon, k int) (screws []plane.Point, from, to float64) {
+	a, b := inner.Edge(k)
+	dir, along := b.Sub(a).Unit(), plane.LineThrough(a, b)
+	start, end := outer.Edge(k)
+	at := func(p plane.Point) float64 { return p.Sub(start).Dot(dir) }
+	length := at(end)
+	lo, hi := math.Max(at(g[0]), at(g[3])), math.Min(at(g[1]), at(g[2]))
+	least0, least1 := math.Max(screwLeast, lo+cleatJoint), math.Max(screwLeast, length-hi+cleatJoint)
+	gaps := max(1, int(math.Ceil((length-2*screwCorner)/screwApart-rounding)))
+	first := math.Min((length-float64(gaps)*screwSpacing)/2, screwCorner)
+	from, to = math.Max(first, least0), math.Max(first, least1)
+	if length-from-to < leastApart { // one screw in its middle, if it has a middle
+		if hi-lo < 2*cleatJoint {
+			return nil, 0, 0
+		}
+		from, gaps = (lo+hi)/2, 0
+		to = length - from
+	}
+	for gaps > 0 && (length-from-to)/float64(gaps) > screwApart+rounding {
+		gaps++
+	}
+	for i := range gaps + 1 {
+		s := from
+		if gaps > 0 {
+			s += (length - from - to) * float64(i) / float64(gaps)
+		}
+		foot := start.Add(dir.Mul(s))
+		screws = append(screws, foot.Add(along.N.Mul(cleatFace/2-along.Distance(foot))))
+	}
+	return screws, from, to
 }

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Layout of the screws that hold a glued joint while it sets.
@@ -21,8 +23,18 @@ const (
 	screwPair = 0.060
 	// screwHold is how far a screw goes into the second panel at least (from memory).
 	screwHold = 0.010
-	// feather is the tilt above which the sharp arris of a bevel is too thin to be screwed near (common practice).
-	feather = 30 * degree
+)
+
+// NoScrews is why a joint has no screws.
+type NoScrews string
+
+// The reasons.
+const (
+	TooShort    NoScrews = "too short"
+	InnerCorner NoScrews = "inner corner"
+	NearFeather NoScrews = "feather too near"
+	NearOpening NoScrews = "openings too near"
+	RabbetLip   NoScrews = "lip of a rabbet"
 )
 
 // ScrewRow is a straight row of screws through the outer face of one panel into the edge of another.
@@ -32,7 +44,7 @@ type ScrewRow struct {
 	At            []float64   // of the screws, from From towards To, m; none where there is no room for one
 	Inset         float64     // of the row from the edge of the outer face that runs along it, m
 	Lean          float64     // of the screw from square to the outer face, in line with the panel that it goes into, rad
-	Why           string      // why there are no screws; empty where there are some
+	Why           NoScrews    // why there are no screws; empty where there are some
 }
 
 // Place gives the place of screw k on the outer face, panel frame.
@@ -40,34 +52,115 @@ func (r ScrewRow) Place(k int) plane.Point {
 	return r.From.Add(r.To.Sub(r.From).Unit().Mul(r.At[k]))
 }
 
-// ScrewRows lists the rows of screws of all butt joints of walls and ends. Mitres and rabbets between walls have none: they are
-// clamped, as the lip of a rabbeted end is, and a removable face has its own. Nor has an edge with a feather nearer than ScrewClear, and screws keep ScrewClear from openings.
+// ScrewRows lists the rows of screws of all butt joints of the boards of the faces: of every wall those into other walls, then
+// those between it and the ends. Mitres and rabbets between walls have none: they are clamped, as the lip of a rabbeted end is,
+// and a removable face has its own. Nor has an edge with a feather nearer than ScrewClear, and screws keep ScrewClear from openings.
 func (b *Box) ScrewRows() []ScrewRow {
 	var out []ScrewRow
 	for i := range b.Panels {
 		p := &b.Panels[i]
-		if p.Role != Wall {
+		if !p.Role.Shell() || p.Role == End {
 			continue
 		}
-		out = append(out, b.wallScrews(p)...)
-		for _, e := range p.Edges {
-			if end := b.panel(e.Meets); end != nil && end.Role == End {
-				out = append(out, b.endScrews(p, end, e))
+		for _, ends := range [...]bool{false, true} {
+			for _, e := range p.Edges {
+				if e.Other < 0 || (b.Panels[e.Other].Role == End) != ends {
+					continue
+				}
+				through, into := i, e.Other
+				if e.Joint == ButtStop || e.Joint == RabbetEdge {
+					through, into = into, through
+				}
+				switch {
+				case !ends && e.Joint != ButtThrough, e.Joint == MitreEdge, b.loose(through) || b.loose(into), b.Panels[into].mouthAt(b.Panels[through].Name):
+				case ends && e.Joint == RabbetEdge:
+					r := b.screwRow(through, into)
+					r.At, r.Why = nil, RabbetLip
+					out = append(out, r)
+				default:
+					out = append(out, b.screwRow(through, into))
+				}
 			}
 		}
 	}
-	if b.Removable != nil {
-		out = slices.DeleteFunc(out, func(r ScrewRow) bool { return r.Through == b.Removable.Panel || r.Into == b.Removable.Panel })
-	}
-	for i := range out {
-		if len(out[i].At) == 0 && out[i].Why == "" {
-			out[i].Why = "too short"
-		}
-		if out[i].At = b.clearOfHoles(out[i]); len(out[i].At) == 0 && out[i].Why == "" {
-			out[i].Why = "openings too near"
-		}
-	}
 	return out
+}
+
+func (b *Box) loose(i int) bool { return b.Removable != nil && b.Removable.Panel == b.Panels[i].Name }
+
+// screwRow is the row through a panel into another that stops on it.
+func (b *Box) screwRow(through, into int) ScrewRow {
+	t, s := &b.Panels[through], &b.Panels[into]
+	r := ScrewRow{Through: t.Name, Into: s.Name, Why: TooShort}
+	k := slices.IndexFunc(s.Edges, func(e Edge) bool { return e.Other == through && (e.Joint == ButtStop || e.Joint == RabbetEdge) })
+	if k < 0 {
+		return r
+	}
+	c := s.loopEdge(k)
+	if c >= len(s.Outer) {
+		return r
+	}
+	next := (c + 1) % len(s.Outer)
+	mid := func(i int) r3.Vec { return r3.Scale(0.5, r3.Add(s.Outer[i], s.Inner[i])) }
+	along := r3.Unit(r3.Sub(s.Outer[next], s.Outer[c]))
+	out := r3.Cross(along, s.Place.out()) // in the board that is screwed into, out of its edge
+	normal := t.Place.out()
+	square := r3.Dot(out, normal)
+	if square < rounding {
+		r.Why = InnerCorner
+		if square > -rounding {
+			return r
+		}
+	}
+	onFace := func(p r3.Vec) plane.Point {
+		d := r3.Dot(normal, r3.Sub(vec(t.Place.Origin), p))
+		return t.Place.local(r3.Add(p, r3.Scale(d/square, out)))
+	}
+	r.From, r.To = onFace(mid(c)), onFace(mid(next))
+	if r.From.X+r.From.Y > r.To.X+r.To.Y {
+		r.From, r.To = r.To, r.From
+	}
+	r.Lean = math.Atan2(r3.Norm(r3.Cross(out, normal)), math.Abs(square))
+	r.Inset = t.inset(r.From.Add(r.To).Mul(0.5), into)
+	if square < 0 {
+		return r
+	}
+	tilt := 0.0
+	for _, e := range t.Edges {
+		if e.Other == into {
+			tilt = math.Max(tilt, e.Tilt)
+		}
+	}
+	hold := Board{Outer: s.Outer, Inner: s.Inner, Out: s.Place.out(), Thickness: s.Thickness}
+	switch {
+	case r.Inset <= 0 || tilt > feather && r.Inset < ScrewClear:
+		r.Why = NearFeather
+	case !hold.Contains(r3.Sub(r3.Scale(0.5, r3.Add(mid(c), mid(next))), r3.Scale(screwHold, out))):
+	default:
+		r.At = screwsAlong(r.To.Sub(r.From).Norm())
+		if len(r.At) == 0 {
+			break
+		}
+		r.Why = ""
+		if r.At = t.clearOfHoles(r); len(r.At) == 0 {
+			r.Why = NearOpening
+		}
+	}
+	return r
+}
+
+// inset is how far a place on the outer face lies from the panel's edge to another panel; negative outside it.
+func (p *Panel) inset(q plane.Point, other int) float64 {
+	best := math.Inf(1)
+	for k, e := range p.Edges {
+		if e.Other == other {
+			a, b := p.side(k)
+			if d := plane.LineThrough(a, b).Distance(q); math.Abs(d) < math.Abs(best) {
+				best = d
+			}
+		}
+	}
+	return best
 }
 
 // screwsAlong places the screws along an edge of a length: the first and the last off its ends, the others evenly between.
@@ -87,45 +180,6 @@ func screwsAlong(l float64) []float64 {
 	return at
 }
 
-// wallScrews are the rows through a wall into the walls that stop on it.
-func (b *Box) wallScrews(p *Panel) []ScrewRow {
-	var out []ScrewRow
-	for _, e := range p.Edges {
-		s := b.panel(e.Meets)
-		if s == nil || s.Role != Wall || e.Joint != "butt-through" || s.mouthAt(p.Name) {
-			continue
-		}
-		mid, dir, ok := stopEdge(s, p.Name)
-		if !ok {
-			continue
-		}
-		o0, o1 := p.Section[0], p.Section[1]
-		u := o1.Sub(o0).Unit()
-		at, ok := plane.LineThrough(o0, o1).Meet(plane.LineThrough(mid, mid.Add(dir)))
-		if !ok {
-			continue
-		}
-		y := o1.Sub(at).Dot(u)
-		r := ScrewRow{Through: p.Name, Into: s.Name, From: plane.Point{Y: y}, To: plane.Point{X: p.Length, Y: y}, Inset: y}
-		if e.Edge == "y1" {
-			r.Inset = o1.Sub(o0).Norm() - y
-		}
-		r.Lean = math.Asin(math.Min(1, math.Abs(dir.Dot(u))))
-		switch {
-		case dir.Dot(u.Left()) > 0:
-			r.Why = "inner corner"
-		case r.Inset <= 0 || e.Tilt > feather && r.Inset < ScrewClear:
-			r.Why = "feather too near"
-		case !s.Section.CCW().Contains(mid.Sub(dir.Mul(screwHold))):
-			r.Why = "too short" // the wall that it goes into
-		default:
-			r.At = screwsAlong(p.Length)
-		}
-		out = append(out, r)
-	}
-	return out
-}
-
 // mouthAt reports whether the slot's mouth takes the edge that a wall has to another.
 func (p *Panel) mouthAt(other string) bool {
 	if p.CutWidth <= 0 {
@@ -133,7 +187,7 @@ func (p *Panel) mouthAt(other string) bool {
 	}
 	for _, h := range p.Holes {
 		for _, e := range p.Edges {
-			if h.Kind == "slot" && e.Meets == other && (e.Edge == "y0") == (h.Y < p.Width/2) {
+			if h.Kind == HoleSlot && e.Meets == other && (e.Edge == "y0") == (h.Y < p.Width/2) {
 				return true
 			}
 		}
@@ -141,86 +195,12 @@ func (p *Panel) mouthAt(other string) bool {
 	return false
 }
 
-// stopEdge gives the middle of the cut edge with which a wall stops on another, and the direction along the wall out of it.
-func stopEdge(s *Panel, on string) (mid, dir plane.Point, ok bool) {
-	if len(s.Section) != 4 {
-		return mid, dir, false
-	}
-	u := s.Section[1].Sub(s.Section[0]).Unit()
-	for _, e := range s.Edges {
-		if e.Meets != on || e.Joint != "butt-stop" {
-			continue
-		}
-		if e.Edge == "y0" {
-			return s.Section[1].Add(s.Section[2]).Mul(0.5), u, true
-		}
-		return s.Section[0].Add(s.Section[3]).Mul(0.5), u.Mul(-1), true
-	}
-	return mid, dir, false
-}
-
-// endScrews is the row between a wall and an end: through the end where it covers the wall's edge, else through the wall. The screws
-// run along the middle of the edge that they go into.
-func (b *Box) endScrews(w, end *Panel, e Edge) ScrewRow {
-	o0, o1 := w.Section[0], w.Section[1]
-	u := o1.Sub(o0).Unit()
-	m := u.Left()
-	lo, hi := middleOf(w)
-	if e.Joint == "butt-through" { // the wall runs past the end
-		x := end.Thickness / 2
-		if e.Edge == "x1" {
-			x = w.Length - x
-		}
-		reach := o1.Sub(o0).Norm()
-		r := ScrewRow{Through: w.Name, Into: end.Name, From: plane.Point{X: x, Y: reach - lo}, To: plane.Point{X: x, Y: reach - hi}, Inset: end.Thickness / 2}
-		r.At = screwsAlong(hi - lo)
-		return r
-	}
-	place := func(along float64) plane.Point {
-		p := o0.Add(u.Mul(along)).Add(m.Mul(w.Thickness / 2))
-		var d [3]float64
-		for k, c := range [3]float64{end.Place.Origin[0], p.X, p.Y} {
-			d[k] = c - end.Place.Origin[k]
-		}
-		dot := func(v [3]float64) float64 { return d[0]*v[0] + d[1]*v[1] + d[2]*v[2] }
-		return plane.Point{X: dot(end.Place.X), Y: dot(end.Place.Y)}
-	}
-	r := ScrewRow{Through: end.Name, Into: w.Name, From: place(lo), To: place(hi), Inset: w.Thickness / 2}
-	if end.Rabbet != nil {
-		r.Why = "lip of a rabbet"
-		return r
-	}
-	r.At = screwsAlong(hi - lo)
-	return r
-}
-
-// middleOf is where the line through the middle of a wall's thickness starts and ends in its wood, along the wall from its outer arris.
-func middleOf(w *Panel) (lo, hi float64) {
-	o0 := w.Section[0]
-	u := w.Section[1].Sub(o0).Unit()
-	var cuts []float64
-	for i := range w.Section {
-		a, b := w.Section.Edge(i)
-		da, db := a.Sub(o0).Dot(u.Left())-w.Thickness/2, b.Sub(o0).Dot(u.Left())-w.Thickness/2
-		if (da < 0) != (db < 0) {
-			cuts = append(cuts, a.Add(b.Sub(a).Mul(da/(da-db))).Sub(o0).Dot(u))
-		}
-	}
-	slices.Sort(cuts)
-	for i := 0; i+1 < len(cuts); i += 2 {
-		if cuts[i+1]-cuts[i] > hi-lo {
-			lo, hi = cuts[i], cuts[i+1]
-		}
-	}
-	return lo, hi
-}
-
 // clearOfHoles keeps the screws of a row that do not come too near to an opening of the panel that they go through.
-func (b *Box) clearOfHoles(r ScrewRow) []float64 {
+func (p *Panel) clearOfHoles(r ScrewRow) []float64 {
 	var at []float64
 	for k, a := range r.At {
 		q, free := r.Place(k), true
-		for _, h := range b.panel(r.Through).Holes {
+		for _, h := range p.Holes {
 			dx, dy := math.Abs(q.X-h.X), math.Abs(q.Y-h.Y)
 			if h.Diameter > 0 {
 				free = free && math.Hypot(dx, dy) >= h.Diameter/2+ScrewClear

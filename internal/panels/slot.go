@@ -1,247 +1,228 @@
 package panels
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
-	"cubby/internal/plane"
+	"cubby/internal/duct"
+	"cubby/internal/grade"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Distances of slots (common practice).
 const (
-	slotLeast    = 20e-3 // least height
-	slotRatio    = 8.0   // width to height of one channel: wanted at most
-	slotWorst    = 10.0  // and the most
-	slotWanted   = 1.5   // air before the inner mouth, heights
-	slotAir      = 1.0   // and the least
-	slotFrame    = 15e-3 // from the slot's wall to the driver's frame
-	finSpacing   = 250e-3
-	slotRound    = 6e-3 // radius of its mouths' edges
-	slotNoteText = "round both mouths by %s or more, never more than half the board without support (common practice)"
+	leastRoof  = 1e-3  // the shortest face of a board of a slot
+	flush      = 1e-4  // how far from square a wall may be for a slot to use it as its side, rad
+	mostTurns  = 2     // of a slot along walls
+	sharpTurn  = 2.62  // the most that a slot turns at once, rad: 150 degrees
+	slightTurn = 0.17  // and the least, 10 degrees
 )
 
-// slot is a port made of boards along a wall: its floor is the wall's inner face, its roof a board parallel to it, its
-// mouth the lower part of the wall that it starts at. With a bend it turns along the wall it would have run into. From an
-// end it runs along the width.
-type slot struct {
-	berth
-	turn    int // wall along which it turns; -1: straight
-	h, t    float64
-	clear   float64     // clear width, fins taken off
-	wide    float64     // fins included
-	x0, x1  float64     // across, of the whole slot with its side piece
-	narrow  bool        // narrower than the inside: closed by a side piece
-	fins    int         // uprights between floor and roof
-	v       plane.Point // direction of the air into the box along the floor
-	start   plane.Point // of the centre line, on the outer face of the mouth's wall
-	roofs   []roof
-	legs    []float64
-	free    float64 // before the inner mouth
-	facing  string
-	area    float64 // of the section, wood and air, inside the mouth's wall
-	section float64 // of the box at the inner mouth
-	lane    *lane   // from an end: where it lies in the section
+// leg is a straight piece of a slot along a wall, and its own frame: v runs away from the wall that it starts at, w along the joint
+// of the two, n from the wall into the box. The origin is on the joint of their inner faces.
+type leg struct {
+	floor, start int // faces
+	o, v, w, n   r3.Vec
+	lean         float64 // of the starting wall: v = lean n on its inner face
 }
 
-// roof is one board of a slot: its section, walked in the direction u of the wall that it is parallel to.
-type roof struct {
-	wall    int
-	cut     wallCut
-	channel plane.Polygon // air under it with its own section: what stands in the box
-}
-
-// berth is where a slot may lie: the wall or the end with its mouth, and the wall that is its floor.
-type berth struct{ mouth, end, floor int } // mouth or end is -1
-
-// berths lists where the slot may lie, best first: the mouth where the job says, else in the driver's face, front, top or
-// back; the floor the bottom if that is next to it, and not the wall that the driver is on.
-func (m *maker) berths(names []string) []berth {
-	wishes := []string{m.Port.Face}
-	if m.Port.Face == "" {
-		wishes = []string{m.Face, "front", "top", "back", leftEnd, rightEnd}
+func (s *scene) newLeg(floor, start int, w, near r3.Vec) (leg, bool) {
+	f, g := &s.shell.air.Faces[floor], &s.shell.air.Faces[start]
+	l := leg{floor: floor, start: start, w: w, n: r3.Scale(-1, f.N)}
+	l.v = r3.Unit(r3.Cross(w, f.N))
+	if r3.Dot(l.v, g.N) > 0 {
+		l.v = r3.Scale(-1, l.v)
 	}
-	seat, _, _ := m.resolve(m.Face, m.Section, names)
-	n := len(names)
-	var all []berth
-	for _, name := range wishes {
-		mouth, end, err := m.resolve(name, m.Section, names)
-		if err != nil {
-			continue
-		}
-		if mouth < 0 && !(m.Mounting.Removable && seat < 0) {
-			all = append(all, m.endBerths(end, seat, names)...)
-		}
-		if mouth < 0 {
-			continue
-		}
-		next, prev := berth{mouth, -1, (mouth + 1) % n}, berth{mouth, -1, (mouth + n - 1) % n}
-		pair := []berth{next, prev}
-		if names[prev.floor] == "bottom" {
-			pair = []berth{prev, next}
-		}
-		for _, b := range pair {
-			corner := mouth
-			if b == next {
-				corner = next.floor
-			}
-			if b.floor != seat && !(m.Mounting.Removable && (b.mouth == seat || seat < 0)) && m.convexAt(corner) && !slices.Contains(all, b) {
-				all = append(all, b)
-			}
-		}
-	}
-	return all
-}
-
-func (m *maker) convexAt(k int) bool {
-	n := len(m.Section)
-	a, b := ends(m.Section, (k+n-1)%n)
-	_, c := ends(m.Section, k)
-	return b.Sub(a).Cross(c.Sub(b)) > 0
-}
-
-// wish is the joint that a slot needs: its floor runs through, so that the mouth is where the other wall is cut short.
-func (b berth) wish(names []string) CornerWish {
-	return CornerWish{Between: [2]string{names[b.mouth], names[b.floor]}, Joint: Butt, Through: names[b.floor]}
-}
-
-// offsetFace keeps the driver's frame clear of a slot whose mouth is in its face.
-func (m *maker) offsetFace(f *face) {
-	if m.slot == nil {
-		return
-	}
-	if m.slot.mouth < 0 {
-		m.offsetEnd(f)
-		return
-	}
-	if f.wall != m.slot.mouth {
-		return
-	}
-	up := m.slot.h + m.slot.t + slotFrame
-	if m.slot.floor == (f.wall+1)%len(m.wrap.names) { // the floor is at y = 0
-		f.free.Min.Y += up
-		f.inner.Min.Y += up
-	} else {
-		f.free.Max.Y -= up
-		f.inner.Max.Y -= up
-	}
-}
-
-// A reachable stretch of lengths of a slot: from the shortest whose boards have faces to the longest with the least air
-// before its inner end, and the longest with the air that is wanted.
-type reachable struct{ least, clear, most float64 }
-
-func (r reachable) has(length float64) bool {
-	return length >= r.least-rounding && length <= r.most+rounding
-}
-
-// leastRoof is the shortest face of a board of a slot.
-const leastRoof = 1e-3
-
-// planSlot lays the slot, straight if it goes in with the air that is wanted, else with one bend.
-func (m *maker) planSlot() error {
-	s := m.slot
-	if s.mouth < 0 {
-		return m.planEndSlot()
-	}
-	m.slotWidth()
-	a := s.floor
-	s.v = m.wrap.u[a]
-	if s.mouth == (a+1)%len(m.wrap.names) {
-		s.v = s.v.Mul(-1)
-	}
-	floor := m.wrap.inn[a]
 	var ok bool
-	if s.start, ok = floor.Offset(s.h / 2).Meet(m.wrap.out[s.mouth]); !ok {
-		return m.slotError()
+	l.o, ok = solid.Meet(f.Plane, g.Plane, solid.Through(near, w))
+	if !ok {
+		return l, false
 	}
-	if lo, hi := m.mouthSpan(); lo < -rounding || hi > m.wrap.walls[s.mouth].outer+rounding || hi-lo > m.wrap.walls[s.mouth].outer-s.t || !m.mouthHolds() {
-		return m.slotError()
+	l.lean = -r3.Dot(g.N, l.n) / r3.Dot(g.N, l.v)
+	return l, true
+}
+
+// at gives a place of the leg's frame in the space, to the other way round.
+func (l *leg) at(v, w, n float64) r3.Vec {
+	return r3.Add(l.o, r3.Add(r3.Scale(v, l.v), r3.Add(r3.Scale(w, l.w), r3.Scale(n, l.n))))
+}
+
+func (l *leg) to(p r3.Vec) [3]float64 {
+	d := r3.Sub(p, l.o)
+	return [3]float64{r3.Dot(d, l.v), r3.Dot(d, l.w), r3.Dot(d, l.n)}
+}
+
+// block is a box in the frame of a leg.
+type block struct{ lo, hi [3]float64 }
+
+// clip gives the block round the part of a face that is in a block.
+func (l *leg) clip(f *solid.Face, in block) (block, bool) {
+	if len(f.Loops) == 1 {
+		return l.clipLoop(f.Loops[0].At, in)
 	}
-	room, facing, wall := m.along(floor, s.v, s.start, s.h)
-	straight := m.straightReach(room)
-	if l := m.Port.Length; straight.has(l) && l <= straight.clear+rounding {
-		return m.straightSlot(room, facing)
-	}
-	can := []reachable{straight}
-	if m.bends(wall) {
-		s.turn = wall
-		if bend, ok := m.bend(); ok {
-			can = append(can, bend.reachable)
-			if bend.has(m.Port.Length) {
-				return m.bentSlot(bend)
+	var all block
+	any := false
+	for _, t := range triangles(f) {
+		if b, ok := l.clipLoop(t[:], in); ok {
+			if !any {
+				all, any = b, true
+			}
+			for k := range 3 {
+				all.lo[k], all.hi[k] = math.Min(all.lo[k], b.lo[k]), math.Max(all.hi[k], b.hi[k])
 			}
 		}
-		s.turn = -1
 	}
-	if straight.has(m.Port.Length) {
-		return m.straightSlot(room, facing)
-	}
-	return m.slotError(can...)
+	return all, any
 }
 
-// slotError says that the slot does not go along its floor, and the longest that does.
-func (m *maker) slotError(can ...reachable) error {
-	l, s := m.wrap.length, m.slot
-	e := &BuildError{Reason: NoPort, Panel: s.mouthName(m), Value: m.Port.Length}
-	least := math.Inf(1)
-	for _, r := range can {
-		if r.most >= r.least {
-			e.LongestPort, least = math.Max(e.LongestPort, r.most), math.Min(least, r.least)
-			e.begins = append(e.begins, r.least)
+func (l *leg) clipLoop(at []r3.Vec, in block) (out block, ok bool) {
+	g := make([][3]float64, len(at), len(at)+6)
+	for i, p := range at {
+		g[i] = l.to(p)
+	}
+	for k := range 3 {
+		for _, end := range [...]struct{ at, sign float64 }{{in.lo[k], -1}, {in.hi[k], 1}} {
+			if math.IsInf(end.at, 0) {
+				continue
+			}
+			var next [][3]float64
+			for i, a := range g {
+				b := g[(i+1)%len(g)]
+				da, db := end.sign*(end.at-a[k]), end.sign*(end.at-b[k])
+				if da >= 0 {
+					next = append(next, a)
+				}
+				if (da >= 0) != (db >= 0) {
+					t := da / (da - db)
+					var c [3]float64
+					for m := range 3 {
+						c[m] = a[m] + t*(b[m]-a[m])
+					}
+					next = append(next, c)
+				}
+			}
+			if g = next; len(g) == 0 {
+				return out, false
+			}
 		}
 	}
-	e.Limit = e.LongestPort
-	e.sure = m.roomy((s.h + s.t) * (s.x1 - s.x0) * (e.LongestPort + s.h + s.t))
-	what := fmt.Sprintf("the slot (%s high, %s long) along the %s", l(s.h), l(m.Port.Length), m.wrap.names[s.floor])
-	switch {
-	case e.LongestPort == 0:
-		e.Text = what + " finds no place: none of any length does"
-	case m.Port.Length < least:
-		e.Limit = least
-		e.Text = fmt.Sprintf("%s is too short to be made of board there: %s is the least", what, l(least))
-	case m.Port.Length < e.LongestPort:
-		e.Text = fmt.Sprintf("%s is too long to be straight and too short to bend there; %s would do", what, l(e.LongestPort))
-	default:
-		e.Text = fmt.Sprintf("%s does not go into the box: the longest that does is %s", what, l(e.LongestPort))
+	out = block{g[0], g[0]}
+	for _, p := range g {
+		for k := range 3 {
+			out.lo[k], out.hi[k] = math.Min(out.lo[k], p[k]), math.Max(out.hi[k], p[k])
+		}
 	}
-	return e
+	return out, true
 }
 
-// mouthName is the panel with the mouth.
-func (s *slot) mouthName(m *maker) string {
-	if s.mouth >= 0 {
-		return m.wrap.names[s.mouth]
-	}
-	return [...]string{leftEnd, rightEnd}[s.end]
+// edgeOff keeps looks clear of the faces that a slot lies against, m.
+const edgeOff = 1e-7
+
+// stretch is a stretch along w that is free, with the faces that end it.
+type stretch struct {
+	lo, hi        float64
+	atLow, atHigh int
 }
 
-// slotWidth settles the width: the full inside with fins, or narrower with a side piece.
-func (m *maker) slotWidth() {
-	s := m.slot
-	s.divide(m.box.InsideWidth, m.Port.Width)
-	s.x0, s.x1 = m.inLeft, m.inRight
-	if s.narrow {
-		s.x1 = m.inLeft + s.wide + s.t
+// free gives the widest free stretch along w over v from the starting wall to long and n up to high.
+func (s *scene) free(l *leg, from, to, long, high float64) (best stretch, ok bool) {
+	type wall struct {
+		lo, hi float64
+		face   int
 	}
+	var walls []wall
+	in := block{[3]float64{math.Inf(-1), from - 1, edgeOff}, [3]float64{long - edgeOff, to + 1, high - edgeOff}}
+	in.lo[0] = math.Max(0, math.Max(l.lean*high, 0)) + edgeOff
+	for i := range s.shell.air.Faces {
+		if i == l.floor || i == l.start {
+			continue
+		}
+		if b, hit := l.clip(&s.shell.air.Faces[i], in); hit {
+			walls = append(walls, wall{b.lo[1], b.hi[1], i})
+		}
+	}
+	slices.SortFunc(walls, func(a, b wall) int {
+		if a.lo < b.lo {
+			return -1
+		}
+		return 1
+	})
+	v := in.lo[0] + leastRoof
+	at, face := math.Inf(-1), -1
+	for _, w := range append(walls, wall{math.Inf(1), math.Inf(1), -1}) {
+		lo, hi := math.Max(at, from), math.Min(w.lo, to)
+		if hi-lo > best.hi-best.lo+rounding && s.shell.air.Contains(l.at(v, (lo+hi)/2, high/2)) {
+			best, ok = stretch{lo, hi, face, w.face}, true
+		}
+		if w.hi > at {
+			at, face = w.hi, w.face
+		}
+	}
+	return best, ok
 }
 
-// divide settles fins and clear width of a slot in a room of the given full width, for a wanted clear width (0: all).
-func (s *slot) divide(full, want float64) {
-	s.narrow = false
-	s.fins, s.clear = SlotFins(full, s.h, s.t)
-	s.wide = full
-	if want <= 0 {
-		return
+// before is how far the air over a leg's floor runs between x0 and x1 and n0 and n1 before something stands in it, and which face.
+func (s *scene) before(l *leg, x0, x1, n0, n1 float64) (v float64, face int) {
+	v, face = math.Inf(1), -1
+	in := block{[3]float64{edgeOff, x0 + edgeOff, n0 + edgeOff}, [3]float64{math.Inf(1), x1 - edgeOff, n1 - edgeOff}}
+	for i := range s.shell.air.Faces {
+		f := &s.shell.air.Faces[i]
+		if i == l.floor || i == l.start {
+			continue
+		}
+		if b, ok := l.clip(f, in); ok && b.lo[0] < v {
+			v, face = b.lo[0], i
+		}
 	}
-	fins := max(int(math.Ceil(want/channelWidth(s.h)-rounding))-1, 0)
-	if wide := want + float64(fins)*s.t; wide < full-s.t {
-		s.narrow, s.fins, s.clear, s.wide = true, fins, want, wide
-	}
+	return v, face
 }
 
-// channelWidth is the widest that a channel of a slot of height h may be between fins, m (common practice).
-func channelWidth(h float64) float64 { return math.Min(finSpacing, slotRatio*h) }
+// slot is a port made of boards along walls: its floor is a wall's inner face, its roof a board parallel to it, its mouth the edge
+// of the wall that it starts at. It turns along walls that it runs into, or folds back over itself.
+type slot struct {
+	legs         []leg
+	fold         bool
+	h, t         float64
+	x0, x1       float64 // along w: all of it, side pieces included
+	low, high    bool    // side pieces
+	clear        float64 // clear width, fins taken off
+	fins         int
+	end          float64 // v of the inner mouth in the last leg
+	folds        float64 // v of the divider's end, where it folds
+	path         Path
+	free         float64
+	facing       int
+	section      float64
+	volume       float64 // wood and air inside the mouth's wall
+	reach        slotReach
+	roofs        []Board
+	air          []r3.Vec // outline of the air at x0, and that with the roofs
+	whole        []r3.Vec
+	sides        []int // what the air's outline meets: a face, or -1 - a roof, or noSide
+	bodies       []body
+	outer        float64 // v of the mouth's middle on the outer face of its wall
+	first, faced float64 // v of the last leg at which its roof begins, and at which it meets what faces it
+}
+
+const noSide = math.MinInt
+
+// slotReach is which effective lengths go in: from the shortest whose boards have faces to the longest with the least air before
+// the inner end, and the longest with the air that is wanted.
+type slotReach struct {
+	least, clear, most float64
+	wall               int // that ends it
+	wallAhead          int // that a fold turns at
+}
+
+func (r slotReach) has(length, most float64) bool {
+	return length >= r.least-rounding && length <= most+rounding
+}
+
+// channelWidth is the widest that a channel of a slot of height h may be between fins, m.
+func channelWidth(h float64) float64 {
+	return math.Min(grade.Of(grade.SlotFinSpacing).Pass, grade.Of(grade.SlotAspect).Pass*h)
+}
 
 // SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
 // Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
@@ -252,155 +233,282 @@ func SlotFins(full, h, t float64) (fins int, clear float64) {
 	return fins, full - float64(fins)*t
 }
 
-// along is how far the air over a floor can run in the direction v from start before something faces it, and what.
-func (m *maker) along(floor plane.Line, v, start plane.Point, h float64) (room float64, what string, wall int) {
-	room, wall = math.Inf(1), -1
-	local := func(p plane.Point) plane.Point { return plane.Point{X: floor.Distance(p), Y: p.Sub(start).Dot(v)} }
-	for j := range m.wrap.inside {
-		p, q := ends(m.wrap.inside, j)
-		// only walls that face the air: their inward normal looks against v
-		if m.wrap.inn[j].N.Dot(v) >= -rounding {
+// slots gives every slot that could be laid, but for its length: straight, along a wall that it runs into, along two, folded; from
+// every joint of a wall that may have the mouth with one that may be its floor, best first.
+func (s *scene) slots(yield func(*slot) bool) {
+	for _, b := range s.berths() {
+		for _, first := range s.straights(b) {
+			if !yield(first) {
+				return
+			}
+			for turned := first; len(turned.legs) <= mostTurns; {
+				next, ok := s.turnedSlot(turned)
+				if !ok {
+					break
+				}
+				if !yield(next) {
+					return
+				}
+				turned = next
+			}
+			if f, ok := s.folded(first); ok && !yield(f) {
+				return
+			}
+		}
+	}
+}
+
+// berth is where a slot may start: the faces of its mouth and its floor, and the ends of their joint.
+type berth struct {
+	mouth, floor int
+	from, to     r3.Vec
+}
+
+// berths lists where a slot may start: the mouth where the job says, else in the drivers' face, front, top, back or the ends; the
+// floor the bottom if that is next to it, and never the wall that the drivers are on.
+func (s *scene) berths() []berth {
+	var mouths []int
+	if p := s.spec.Port; p.Face != "" {
+		if i, err := s.shell.resolve(p.Face); err == nil {
+			mouths = append(mouths, i)
+		}
+	} else {
+		mouths = append(mouths, s.shell.driver)
+		for _, to := range [...]side{frontSide, topSide, backSide, leftSide, rightSide} {
+			for i := range s.shell.parts {
+				if i != s.shell.driver && s.shell.parts[i].side == to && s.shell.parts[i].role != Pocket {
+					mouths = append(mouths, i)
+				}
+			}
+		}
+	}
+	var out []berth
+	for _, m := range mouths {
+		if m == s.shell.loose {
 			continue
 		}
-		if d := nearestInStrip(local(p), local(q), 0, h, 0); d < room {
-			room, what, wall = d, m.wrap.names[j], j
+		var rest []berth
+		f := &s.shell.air.Faces[m]
+		for _, loop := range f.Loops {
+			for k, floor := range loop.With {
+				if floor == s.shell.driver || floor == s.shell.loose || !s.shell.air.Convex(m, loop, k) {
+					continue
+				}
+				b := berth{m, floor, loop.At[k], loop.At[(k+1)%len(loop.At)]}
+				if s.shell.parts[floor].side == bottomSide {
+					out = append(out, b)
+				} else {
+					rest = append(rest, b)
+				}
+			}
+		}
+		out = append(out, rest...)
+	}
+	return out
+}
+
+// straights gives the straight slots of a berth: as wide as the job says or as the walls allow over the whole length, or near the
+// mouth only, where that is more.
+func (s *scene) straights(b berth) []*slot {
+	w := r3.Unit(r3.Sub(b.to, b.from))
+	l, ok := s.newLeg(b.floor, b.mouth, w, b.from)
+	if !ok {
+		return nil
+	}
+	long := r3.Norm(r3.Sub(b.to, b.from))
+	h, t := s.spec.Port.Height, s.spec.Wood.Thickness
+	near, ok := s.free(&l, 0, long, math.Max(l.lean*(h+t), 0)+h, h+t)
+	if !ok {
+		return nil
+	}
+	var out []*slot
+	if far, _ := s.before(&l, near.lo, near.hi, 0, h+t); far > 2*h {
+		if all, ok := s.free(&l, near.lo, near.hi, far-h, h+t); ok && all.hi-all.lo < near.hi-near.lo-rounding {
+			mid := (near.lo + near.hi) / 2
+			if a, face := s.before(&l, mid-edgeOff*4, mid+edgeOff*4, 0, h); face >= 0 {
+				if wide, ok := s.free(&l, near.lo, near.hi, a-h, h+t); ok {
+					all = wide
+				}
+			}
+			if one := s.straightIn(l, all); one != nil {
+				out = append(out, one)
+			}
 		}
 	}
-	if wall >= 0 && wall == m.loose {
-		room -= m.cleats[0].depth
+	if one := s.straightIn(l, near); one != nil {
+		out = append(out, one)
 	}
-	return room, what, wall
+	return out
 }
 
-// mouthHolds reports whether the inner face of the mouth's wall reaches over the slot's roof.
-func (m *maker) mouthHolds() bool {
-	s := m.slot
-	p, ok := m.wrap.inn[s.mouth].Meet(m.wrap.inn[s.floor].Offset(s.h + s.t))
-	a, b := ends(m.wrap.inside, s.mouth)
-	u := m.wrap.u[s.mouth]
-	return ok && p.Sub(a).Dot(u) >= 0 && b.Sub(p).Dot(u) >= 0
+// straightIn is the straight slot in a stretch along w.
+func (s *scene) straightIn(l leg, in stretch) *slot {
+	k := &slot{legs: []leg{l}, h: s.spec.Port.Height, t: s.spec.Wood.Thickness, facing: -1}
+	if !s.divide(k, in) {
+		return nil
+	}
+	f := &s.shell.outside.Faces[l.start]
+	across := r3.Dot(f.N, l.v)
+	if math.Abs(across) < 0.3 {
+		return nil
+	}
+	k.outer = (f.D - r3.Dot(f.N, l.at(0, 0, k.h/2))) / across
+	start := math.Max(0, math.Max(l.lean*k.h, l.lean*(k.h+k.t)))
+	a, face := s.before(&k.legs[0], k.x0, k.x1, 0, k.h)
+	board, other := s.before(&k.legs[0], k.x0, k.x1, 0, k.h+k.t)
+	k.facing = face
+	k.reach = s.reachOf(k, start, a, board, face, other, -k.outer)
+	return k
 }
 
-// straightReach gives the lengths that a straight slot can have, with the given room before it.
-func (m *maker) straightReach(room float64) reachable {
-	s, a := m.slot, m.slot.floor
-	least := math.Inf(-1)
-	for _, o := range [...]float64{0, s.h, s.h + s.t} {
-		p, ok := m.wrap.inn[s.mouth].Meet(m.wrap.inn[a].Offset(o))
-		if !ok {
-			return reachable{1, 0, 0}
+// reachOf is which lengths a slot's last leg allows: it starts at v = start, what faces it is at a, what stands in the roof's way at
+// board; base is the effective length at v = 0.
+func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
+	r := grade.Of(grade.SlotInner)
+	k.first, k.faced = start, a
+	out := slotReach{least: base + start + leastRoof, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
+	if board < a-r.Marginal*k.h {
+		out.wall = other
+	}
+	return out
+}
+
+// divide settles width, side pieces and fins in a stretch along w; ok is false where no slot goes there.
+func (s *scene) divide(k *slot, in stretch) bool {
+	l := &k.legs[0]
+	closes := func(face int) bool {
+		if face < 0 || face == s.shell.loose {
+			return false
 		}
-		least = math.Max(least, p.Sub(s.start).Dot(s.v))
+		n := s.shell.air.Faces[face].N
+		return math.Abs(r3.Dot(n, l.v)) < flush && math.Abs(r3.Dot(n, l.n)) < flush
 	}
-	board := m.ahead(a, s.v, s.start, s.mouth)
-	return reachable{least + leastRoof, math.Min(room-slotWanted*s.h, board), math.Min(room-slotAir*s.h, board)}
-}
-
-// ahead is how far a slot, roof included, can run over the wall that is its floor in the direction v from start before the
-// floor ends or any wall but the given ones stands in its way.
-func (m *maker) ahead(on int, v, start plane.Point, but ...int) float64 {
-	const touch = rounding
-	floor := m.wrap.inn[on]
-	local := func(p plane.Point) plane.Point { return plane.Point{X: floor.Distance(p), Y: p.Sub(start).Dot(v)} }
-	far := math.Inf(1)
-	n := len(m.wrap.inside)
-	last := on // the corner that the floor ends at
-	if v.Dot(m.wrap.u[on]) > 0 {
-		last = (on + 1) % n
-	}
-	if !m.wrap.corners[last].convex() { // at a convex one the next wall stands in the way, or the slot turns
-		far = local(m.wrap.inside[last]).Y
-	}
-	for j := range m.wrap.inside {
-		if j == on || slices.Contains(but, j) {
-			continue
-		}
-		p, q := ends(m.wrap.inside, j)
-		d := nearestInStrip(local(p), local(q), touch, m.slot.h+m.slot.t-touch, 0)
-		if j == m.loose {
-			d -= m.cleats[0].depth
-		}
-		far = math.Min(far, d)
-	}
-	return far
-}
-
-func (m *maker) straightSlot(room float64, facing string) error {
-	s := m.slot
-	s.legs, s.free, s.facing = []float64{m.Port.Length}, room-m.Port.Length, facing
-	end := plane.Line{N: s.v, C: s.start.Add(s.v.Mul(m.Port.Length)).Dot(s.v)}
-	first, err := m.roof(s.floor, m.wrap.inn[s.mouth], end, s.v)
-	if err != nil {
-		return err
-	}
-	s.roofs = []roof{first}
-	s.area = math.Abs(first.channel.Area())
-	m.endSlot(s.start.Add(s.v.Mul(m.Port.Length)), m.wrap.inn[s.floor].N)
-	return nil
-}
-
-// roof cuts the board over the wall a between two lines, the first nearer to the mouth in the direction v.
-func (m *maker) roof(a int, first, last plane.Line, v plane.Point) (roof, error) {
-	s, u := m.slot, m.wrap.u[a]
-	under, over := m.wrap.inn[a].Offset(s.h), m.wrap.inn[a].Offset(s.h+s.t)
-	if v.Dot(u) < 0 {
-		first, last = last, first
-	}
-	var c wallCut
-	var ok [6]bool
-	var f0, f1 plane.Point
-	c.o0, ok[0] = first.Meet(under)
-	c.o1, ok[1] = last.Meet(under)
-	c.n1, ok[2] = last.Meet(over)
-	c.n0, ok[3] = first.Meet(over)
-	f0, ok[4] = first.Meet(m.wrap.inn[a])
-	f1, ok[5] = last.Meet(m.wrap.inn[a])
-	at := func(p plane.Point) float64 { return p.Dot(u) }
-	c.outer, c.inner = at(c.o1)-at(c.o0), at(c.n1)-at(c.n0)
-	if ok != [6]bool{true, true, true, true, true, true} || c.outer <= 0 || c.inner <= 0 {
-		return roof{}, m.slotError()
-	}
-	c.section = plane.Polygon{c.o0, c.o1, c.n1, c.n0}
-	c.blank = math.Max(at(c.o1), at(c.n1)) - math.Min(at(c.o0), at(c.n0))
-	c.tilt0, c.tilt1 = math.Atan2(at(c.n0)-at(c.o0), s.t), math.Atan2(at(c.o1)-at(c.n1), s.t)
-	c.area = c.section.Area()
-	return roof{wall: a, cut: c, channel: plane.Polygon{f0, f1, c.n1, c.n0}}, nil
-}
-
-// endSlot states the seat, and stands the slot in the box's air. mouth is the middle of the inner mouth, normal the inward
-// normal of the wall that is the floor there.
-func (m *maker) endSlot(mouth, normal plane.Point) {
-	s := m.slot
-	s.section = m.chord(mouth, normal) * m.box.InsideWidth
-	f := m.faceOf(s.mouth, -1)
-	centre := plane.Point{X: (s.x0+s.x0+s.wide)/2 - m.wallLeft}
-	w, u := m.wrap.walls[s.mouth], m.wrap.u[s.mouth]
-	centre.Y = w.o1.Sub(s.start).Dot(u)
-	m.box.PortSeats = []PortSeat{{Panel: f.name, Centre: centre, Length: m.Port.Length, Legs: s.legs, FreeEnd: s.free, Facing: s.facing,
-		InnerSection: s.section, InsideVolume: s.area * (s.x1 - s.x0), Height: s.h, Width: s.clear, Along: m.wrap.names[s.floor]}}
-	for _, r := range s.roofs {
-		m.bodies = append(m.bodies, solid{name: "slot", x0: s.x0, x1: s.x1, area: r.channel.CCW(), air: tubeSide})
-	}
-}
-
-// chord is the length of the inside section's chord through p in the direction of a wall's normal.
-func (m *maker) chord(p, normal plane.Point) float64 {
-	up, down := math.Inf(1), math.Inf(1)
-	for j := range m.wrap.inside {
-		a, b := ends(m.wrap.inside, j)
-		da, db := a.Sub(p).Cross(normal), b.Sub(p).Cross(normal)
-		if (da > 0) == (db > 0) {
-			continue
-		}
-		x := a.Add(b.Sub(a).Mul(da / (da - db))).Sub(p).Dot(normal)
-		if x >= 0 {
-			up = math.Min(up, x)
-		} else {
-			down = math.Min(down, -x)
+	k.low, k.high = !closes(in.atLow), !closes(in.atHigh)
+	k.x0, k.x1 = in.lo, in.hi
+	for _, end := range [...]struct {
+		face int
+		x    *float64
+		way  float64
+	}{{in.atLow, &k.x0, 1}, {in.atHigh, &k.x1, -1}} {
+		if end.face >= 0 && end.face == s.shell.loose {
+			*end.x += end.way * s.cleatDepth()
 		}
 	}
-	if math.IsInf(up+down, 1) {
-		return 0
+	full := k.x1 - k.x0
+	for _, side := range [...]bool{k.low, k.high} {
+		if side {
+			full -= k.t
+		}
 	}
-	return up + down
+	k.fins, k.clear = SlotFins(full, k.h, k.t)
+	if want := s.spec.Port.Width; want > 0 {
+		fins := max(int(math.Ceil(want/channelWidth(k.h)-rounding))-1, 0)
+		wide := want + float64(fins)*k.t
+		switch {
+		case wide < full-k.t && !k.high: // a side piece of its own
+			k.fins, k.clear, k.high = fins, want, true
+			k.x1 = k.x0 + wide + k.t
+			if k.low {
+				k.x1 += k.t
+			}
+		case wide < full-rounding && k.high:
+			k.fins, k.clear = fins, want
+			k.x1 -= full - wide
+		}
+	}
+	return k.clear > float64(k.fins+1)*k.h
+}
+
+// cleatDepth is how far the cleats of a removable face reach behind it.
+func (s *scene) cleatDepth() float64 {
+	f := &s.shell.air.Faces[max(s.shell.loose, 0)]
+	deep := 0.0
+	for i := range s.bodies {
+		if b := &s.bodies[i]; b.kind == cleatBody {
+			lo, _ := b.span(f.N)
+			deep = math.Max(deep, f.D-lo)
+		}
+	}
+	return deep
+}
+
+// corner is the middle of the air where two legs meet.
+func (k *slot) corner(i int, a, b float64) r3.Vec {
+	p, _ := solid.Meet(k.legs[i].level(a), k.legs[i+1].level(b), solid.Through(k.legs[i].at(0, k.x0, 0), k.legs[i].w))
+	return p
+}
+
+// level is the plane at n over the leg's floor.
+func (l *leg) level(n float64) solid.Plane { return solid.Through(l.at(0, 0, n), l.n) }
+
+// turnedSlot is the slot with one more leg along the wall that its last one runs into.
+func (s *scene) turnedSlot(k *slot) (*slot, bool) {
+	last := &k.legs[len(k.legs)-1]
+	a, b := s.before(last, k.x0, k.x1, 0, k.h)
+	if _, other := s.before(last, k.x0, k.x1, 0, k.h+k.t); b < 0 || other != b || math.IsInf(a, 1) || b == s.shell.loose || b == k.legs[0].start {
+		return nil, false
+	}
+	n := s.shell.air.Faces[b].N
+	turn := math.Acos(clamp(r3.Dot(last.n, r3.Scale(-1, n)), -1, 1))
+	if math.Abs(r3.Dot(n, last.w)) > 1e-9 || r3.Dot(n, last.v) <= 0 || turn > sharpTurn || turn < slightTurn {
+		return nil, false
+	}
+	for _, l := range k.legs {
+		if l.floor == b {
+			return nil, false
+		}
+	}
+	l, ok := s.newLeg(b, last.floor, last.w, last.o)
+	if !ok {
+		return nil, false
+	}
+	u := *k
+	u.legs = append(slices.Clone(k.legs), l)
+	i := len(k.legs) - 1
+	// the roof before the turn has faces
+	from := math.Max(last.lean*k.h, last.lean*(k.h+k.t))
+	if i > 0 {
+		from = math.Max(last.to(k.corner(i-1, k.h+k.t, k.h))[0], last.to(k.corner(i-1, k.h+k.t, k.h+k.t))[0])
+	}
+	if math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])-from < leastRoof {
+		return nil, false
+	}
+	start := math.Max(l.to(u.corner(i, k.h+k.t, k.h))[0], l.to(u.corner(i, k.h+k.t, k.h+k.t))[0])
+	far, face := s.before(&l, k.x0, k.x1, 0, k.h)
+	board, other := s.before(&l, k.x0, k.x1, 0, k.h+k.t)
+	u.facing = face
+	base := u.walked() - l.to(u.corner(i, k.h/2, k.h/2))[0]
+	u.reach = s.reachOf(&u, start, far, board, face, other, base)
+	return &u, u.reach.most > u.reach.least
+}
+
+// walked is the effective length of a slot from its mouth to the corner before its last leg.
+func (k *slot) walked() float64 {
+	sum := 0.0
+	at := k.legs[0].at(k.outer, k.x0, k.h/2)
+	for i := range len(k.legs) - 1 {
+		c := k.corner(i, k.h/2, k.h/2)
+		sum += r3.Norm(r3.Sub(c, at)) - duct.TurnCut(k.h, math.Acos(clamp(r3.Dot(k.legs[i].v, k.legs[i+1].v), -1, 1)))
+		at = c
+	}
+	return sum
+}
+
+// folded is the slot that turns back over its own roof before the wall that it runs into, if that is square to its floor.
+func (s *scene) folded(k *slot) (*slot, bool) {
+	l := &k.legs[0]
+	a, b := s.before(l, k.x0, k.x1, 0, 2*(k.h+k.t))
+	if b < 0 || b == s.shell.loose || math.Abs(r3.Dot(s.shell.air.Faces[b].N, l.v)-1) > flush*flush || l.lean != 0 && math.Abs(l.lean) > flush {
+		return nil, false
+	}
+	u := *k
+	u.fold, u.folds = true, a-k.h
+	u.facing = l.start
+	if u.folds < 2*k.h {
+		return nil, false
+	}
+	r := grade.Of(grade.SlotInner)
+	base := (u.folds - k.outer) + k.h + k.t + k.h - duct.FoldCut(k.h, k.t, k.h) // then back from the divider's end
+	u.reach = slotReach{least: base + leastRoof, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
+	return &u, u.reach.most > u.reach.least
 }

@@ -3,8 +3,12 @@ package panels
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Strip braces: pieces of board on edge, glued along their whole length to the panel that they stiffen (common practice).
@@ -19,61 +23,81 @@ const (
 	stripPlay  = 0.3e-3 // in its length
 )
 
-// strip is a strip brace: a box of length x height x thickness in a frame of its own, x along it, y into the air.
-type strip struct {
-	name   string
-	on     string // the panel that it is glued to
-	place  Frame
-	length float64
-	height float64
-	t      float64
-	body   solid
+// stiffen is a face that strips are put on: of a wall, the widest stretch along the axis that is free of window braces.
+type stiffen struct {
+	plateOf
+	height float64 // of a strip
+	other  float64 // the widest other stretch along the axis
 }
 
-// plateOf is a panel as a plate: its sides in a frame of the section plane or along the width, and how to put a strip on it.
-type plateOf struct {
-	name  string
-	t     float64
-	sides [2]float64 // along the directions in which its spans can be divided
-	least [2]float64 // what stays undivided elsewhere on the panel
-	// strip gives the strip that divides side k at the coordinate at; ok is false where it does not go
-	strip func(k int, at float64) (strip, bool)
+// addStrips puts strips on the ends and walls whose first resonance is still too low with the braces placed so far.
+func (sc *scene) addStrips() {
+	sc.braced.spans = map[int][2]float64{}
+	for _, ends := range [...]bool{true, false} {
+		for i := range sc.shell.parts {
+			if p := &sc.shell.parts[i]; i != sc.shell.loose && p.role != Pocket && (p.role == End) == ends {
+				sc.stiffen(sc.stiffening(i))
+			}
+		}
+	}
 }
 
-// planStrips puts strips on the ends and walls whose first resonance is still too low with the braces placed so far.
-func (m *maker) planStrips() {
-	for e := range m.endT {
-		if e != m.looseEnd {
-			m.stiffen(m.endPlate(e))
-		}
+// stiffening is face i as strips can stiffen it.
+func (sc *scene) stiffening(i int) stiffen {
+	s := stiffen{plateOf: sc.plateOf(i)}
+	t := sc.spec.Wood.Thickness
+	if sc.shell.parts[i].role == End {
+		lo, hi := sc.along()
+		s.height = math.Min(stripTall*t, (hi-lo)/4)
+		return s
 	}
-	for i := range m.wrap.walls {
-		if i != m.loose {
-			m.stiffen(m.wallPlate(i))
+	end := sc.plateOf(sc.shell.end(solid.High))
+	s.height = math.Min(stripTall*t, math.Min(end.sides[0], end.sides[1])/4)
+	x, from := sc.shell.axis.Of(s.o), sc.shell.axis.Of(s.o)
+	last := x + s.sides[0]
+	span := 0.0
+	next := func(to float64) {
+		switch w := to - x; {
+		case w > span:
+			s.other, span, from = math.Max(s.other, span), w, x
+		default:
+			s.other = math.Max(s.other, w)
 		}
+		x = to + t
 	}
+	for _, b := range sc.braced.spots {
+		next(b)
+	}
+	next(last)
+	s.o = r3.Add(s.o, r3.Scale(from-sc.shell.axis.Of(s.o), s.e[0]))
+	s.sides[0] = span
+	return s
 }
 
 // stiffen adds the fewest strips that lift a plate's resonance to the lowest wished for, or those that lift it most.
-func (m *maker) stiffen(p plateOf) {
-	best, low := []strip(nil), m.plate(p.sides[0], p.sides[1], p.t)
+func (sc *scene) stiffen(p stiffen) {
+	t := sc.shell.parts[p.face].t
+	best, low := []piece(nil), sc.plateResonance(p.sides[0], p.sides[1], t)
 	var split [2]float64
-	for n := 1; n <= mostStrips && low < m.Brace.Lowest; n++ {
+	for n := 1; n <= mostStrips && low < sc.spec.Brace.Lowest; n++ {
 		order := [...]int{0, 1} // the longer side first: the strip across it is short, and so stiff
 		if p.sides[1] > p.sides[0] {
 			order = [...]int{1, 0}
 		}
 		for _, k := range order {
-			if low >= m.Brace.Lowest {
+			if low >= sc.spec.Brace.Lowest {
 				break
 			}
-			strips, widest := m.divide(p, k, n)
+			strips, widest := sc.spread(p, k, n)
 			if strips == nil {
 				continue
 			}
 			sides := p.sides
-			sides[k] = math.Max(widest, p.least[k])
-			if f := m.plate(sides[0], sides[1], p.t); f > low*(1+slack) {
+			sides[k] = widest
+			if k == 0 {
+				sides[k] = math.Max(widest, p.other)
+			}
+			if f := sc.plateResonance(sides[0], sides[1], t); f > low*(1+slack) {
 				best, low, split = strips, f, sides
 			}
 		}
@@ -81,27 +105,24 @@ func (m *maker) stiffen(p plateOf) {
 	if best == nil {
 		return
 	}
-	if m.spans == nil {
-		m.spans = map[string][2]float64{}
-	}
-	m.spans[p.name] = split
+	sc.braced.spans[p.face] = split
+	name := sc.shell.parts[p.face].name
 	for i := range best {
-		best[i].name = "strip on the " + p.name
+		best[i].name = "strip on the " + name
 		if len(best) > 1 {
-			best[i].name = fmt.Sprintf("strip %d on the %s", i+1, p.name)
+			best[i].name = fmt.Sprintf("strip %d on the %s", i+1, name)
 		}
-		best[i].body.name = best[i].name
-		m.bodies = append(m.bodies, best[i].body)
+		sc.bodies = append(sc.bodies, newBody(stripBody, best[i].name, best[i].board.corners(), bodyAir))
 	}
-	m.strips = append(m.strips, best...)
+	sc.pieces = append(sc.pieces, best...)
 }
 
-// divide places n strips across side k of a plate at unequal spans, each moved a little where something stands in its way,
+// spread places n strips across side k of a plate at unequal spans, each moved a little where something stands in its way,
 // and gives the widest span that is left; nil when one of them does not go.
-func (m *maker) divide(p plateOf, k, n int) (strips []strip, widest float64) {
-	t := m.Wood.Thickness
+func (sc *scene) spread(p stiffen, k, n int) (strips []piece, widest float64) {
+	t := sc.spec.Wood.Thickness
 	clear := p.sides[k] - float64(n)*t
-	if clear/float64(n+1) < stripLeast {
+	if clear/float64(n+1) < stripLeast || k == 1 && sc.shell.parts[p.face].role == Wall && len(sc.braced.spots) > 0 {
 		return nil, 0
 	}
 	x, from := 0.0, 0.0
@@ -113,12 +134,9 @@ func (m *maker) divide(p plateOf, k, n int) (strips []strip, widest float64) {
 			if at < from || at > p.sides[k]-t {
 				continue
 			}
-			var s strip
-			if s, found = p.strip(k, at); found && m.freeOf(s.body) {
-				strips = append(strips, s)
+			if s, ok := sc.strip(p, k, at); ok {
+				strips, found = append(strips, s), true
 				widest, from = math.Max(widest, at-from), at+t
-			} else {
-				found = false
 			}
 		}
 		if !found {
@@ -129,16 +147,108 @@ func (m *maker) divide(p plateOf, k, n int) (strips []strip, widest float64) {
 	return strips, math.Max(widest, p.sides[k]-from)
 }
 
-// freeOf reports whether a strip stands inside, keeps the air that is wanted to drivers and ports, stands clear of all else, and
-// is not before the inner mouth of a port.
-func (m *maker) freeOf(b solid) bool {
-	for _, o := range m.bodies {
+// strip is the strip that divides side k of a plate at the place at; ok is false where it does not go.
+func (sc *scene) strip(p stiffen, k int, at float64) (s piece, ok bool) {
+	t := sc.spec.Wood.Thickness
+	in := r3.Scale(-1, sc.shell.air.Faces[p.face].N)
+	u, w := r3.Unit(p.e[1-k]), p.e[k]
+	base := r3.Add(p.o, r3.Scale(at, w))
+	lo, hi := sc.stretch(base, u, in, p.height)
+	lo2, hi2 := sc.stretch(r3.Add(base, r3.Scale(t, w)), u, in, p.height)
+	lo, hi = math.Max(lo, lo2), math.Min(hi, hi2)
+	if k == 1 && sc.shell.parts[p.face].role == Wall {
+		lo, hi = math.Max(lo, 0), math.Min(hi, p.sides[0])
+	}
+	length := hi - lo - stripPlay
+	if length < stripLeast {
+		return s, false
+	}
+	o := r3.Add(base, r3.Add(r3.Scale(lo+stripPlay/2, u), r3.Scale(t, w)))
+	at4 := []r3.Vec{o, r3.Add(o, r3.Scale(length, u)), r3.Add(o, r3.Add(r3.Scale(length, u), r3.Scale(p.height, in))), r3.Add(o, r3.Scale(p.height, in))}
+	if r3.Dot(r3.Cross(u, in), w) < 0 {
+		slices.Reverse(at4)
+	}
+	s = piece{role: Strip, on: p.face, board: plate(solid.Through(o, w), at4, t)}
+	s.air = s.board.Volume
+	s.meets = make([]string, 4)
+	for e, side := range s.board.Sides {
+		if r3.Dot(side.N, in) < -0.5 {
+			s.meets[e] = sc.shell.parts[p.face].name
+		}
+	}
+	s.notes = []Message{say("on edge inside the %s, glued along its whole length; %s", sc.shell.parts[p.face].name, sc.stripAt(p, k, at))}
+	b := newBody(stripBody, "", s.board.corners(), bodyAir)
+	return s, sc.clearOfAll(&b)
+}
+
+// stretch is the longest stretch along u, as distances from base on a face, over which the air is as deep as height.
+func (sc *scene) stretch(base, u, in r3.Vec, height float64) (lo, hi float64) {
+	sections, err := sc.shell.air.Slice(solid.Through(base, r3.Cross(u, in)))
+	if err != nil {
+		return 0, 0
+	}
+	type gap struct{ from, to float64 }
+	var shut []gap
+	var outlines []plane.Polygon
+	for _, s := range sections {
+		g := make(plane.Polygon, len(s.At))
+		for i, p := range s.At {
+			d := r3.Sub(p, base)
+			g[i] = plane.Point{X: r3.Dot(d, u), Y: r3.Dot(d, in)}
+		}
+		outlines = append(outlines, g)
+		for i := range g {
+			a, b := g.Edge(i)
+			if a.Y > b.Y {
+				a, b = b, a
+			}
+			if b.Y <= sameSize || a.Y >= height-sameSize {
+				continue
+			}
+			x := func(y float64) float64 { return a.X + (b.X-a.X)*(y-a.Y)/math.Max(b.Y-a.Y, math.SmallestNonzeroFloat64) }
+			p, q := a.X, b.X
+			if a.Y < 0 {
+				p = x(0)
+			}
+			if b.Y > height {
+				q = x(height)
+			}
+			shut = append(shut, gap{math.Min(p, q), math.Max(p, q)})
+		}
+	}
+	slices.SortFunc(shut, func(a, b gap) int { return int(math.Copysign(1, a.from-b.from)) })
+	reach := math.Inf(-1)
+	for _, s := range shut {
+		if s.from > reach && s.from-reach > hi-lo && !math.IsInf(reach, 0) {
+			mid := plane.Point{X: (reach + s.from) / 2, Y: height / 2}
+			in := 0
+			for _, g := range outlines {
+				if g.CCW().Contains(mid) {
+					in++
+				}
+			}
+			if in%2 == 1 {
+				lo, hi = reach, s.from
+			}
+		}
+		reach = math.Max(reach, s.to)
+	}
+	return lo, hi
+}
+
+// clearOfAll reports whether a strip keeps the air that is wanted to drivers and ports, stands clear of all else, and is not before the
+// inner mouth of a port.
+func (sc *scene) clearOfAll(b *body) bool {
+	axis := sc.shell.axis.Unit()
+	lo, hi := b.span(axis)
+	for i := range sc.bodies {
+		o := &sc.bodies[i]
 		air := 0.0
-		switch wallKind(o.name) {
-		case "driver", "port":
+		switch o.kind {
+		case driverBody, portBody:
 			air = braceClear
-		case "brace": // it reaches from wall to wall
-			if b.x0 < o.x1 && o.x0 < b.x1 {
+		case braceBody: // it reaches from wall to wall
+			if from, to := o.span(axis); lo < to && from < hi {
 				return false
 			}
 			continue
@@ -147,256 +257,38 @@ func (m *maker) freeOf(b solid) bool {
 			return false
 		}
 	}
-	for _, p := range m.ports {
-		if b.meets(p.mouth, 0) {
-			return false
-		}
-	}
-	if m.slot != nil && m.slot.lane == nil && b.meets(m.slotExit(), 0) {
-		return false
-	}
-	for _, p := range b.area {
-		if !m.wrap.inside.Contains(p) {
-			return false
-		}
-	}
-	for _, p := range m.wrap.inside {
-		if !separate(b.area, plane.Polygon{p}, touchStrip) {
+	for _, m := range sc.mouths() {
+		if b.meets(&m, 0) {
 			return false
 		}
 	}
 	return true
 }
 
-// touchStrip is how deep two things may seem to run into each other by rounding, m.
-const touchStrip = 1e-7
-
-// meets reports whether two convex solids are nearer to each other than air.
-func (b solid) meets(o solid, air float64) bool {
-	return b.x0 < o.x1+air && o.x0 < b.x1+air && !separate(b.area, o.area, touchStrip-air)
-}
-
-// separate reports whether a side of one of two convex, counter-clockwise polygons has the other wholly beyond it, but for
-// the depth by which they may run into each other; a negative depth is air between them.
-func separate(g, h plane.Polygon, depth float64) bool {
-	for _, pair := range [...][2]plane.Polygon{{g, h}, {h, g}} {
-		for i := range pair[0] {
-			a, b := pair[0].Edge(i)
-			if a == b {
-				continue // a single point
-			}
-			l, nearest := plane.LineThrough(a, b), math.Inf(-1)
-			for _, p := range pair[1] {
-				nearest = math.Max(nearest, l.Distance(p))
-			}
-			if nearest <= depth {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// slotExit is the air before the inner mouth of a slot from a wall, as far as it is wanted free.
-func (m *maker) slotExit() solid {
-	s := m.slot
-	last := s.roofs[len(s.roofs)-1]
-	far, v := 1, s.v
-	if m.backwards() {
-		far = 0
-	}
-	if len(s.roofs) > 1 {
-		if v = m.wrap.u[s.turn]; m.backwards() {
-			v = v.Mul(-1)
-		}
-	}
-	foot, head := last.channel[far], [...]plane.Point{last.cut.o0, last.cut.o1}[far]
-	out := v.Mul(slotWanted * s.h)
-	return solid{name: "slot", x0: s.x0, x1: s.x1, area: plane.Polygon{foot, foot.Add(out), head.Add(out), head}.CCW()}
-}
-
-// endPlate is an end as a plate as large as the bounds of the inside section.
-func (m *maker) endPlate(end int) plateOf {
-	box := m.wrap.inside.Bounds()
-	p := plateOf{name: m.endName(end), t: m.endT[end], sides: [2]float64{box.Width(), box.Height()}}
-	t := m.Wood.Thickness
-	height := math.Min(stripTall*t, m.box.InsideWidth/4)
-	p.strip = func(k int, at float64) (strip, bool) {
-		lo, hi := m.between(k, at, t)
-		if hi-lo < stripLeast {
-			return strip{}, false
-		}
-		s := strip{on: p.name, length: hi - lo - stripPlay, height: height, t: t}
-		lo += stripPlay / 2
-		in, from := 1.0, m.inLeft
-		if end == 1 {
-			in, from = -1, m.inRight
-		}
-		base, along, across := plane.Point{X: box.Min.X + at, Y: lo}, plane.Point{Y: 1}, plane.Point{X: 1}
-		if k == 1 {
-			base, along, across = plane.Point{X: lo, Y: box.Min.Y + at}, plane.Point{X: 1}, plane.Point{Y: 1}
-		}
-		s.put([3]float64{from, base.X, base.Y}, [3]float64{0, along.X, along.Y}, [3]float64{in, 0, 0}, [3]float64{0, across.X, across.Y})
-		return s, true
-	}
-	return p
-}
-
-// between is the longest stretch that is inside, over the thickness t, on a line of the section: upright at depth at behind
-// the front of the inside (k = 0), or level at height at above its floor.
-func (m *maker) between(k int, at, t float64) (lo, hi float64) {
-	box := m.wrap.inside.Bounds()
-	strip := plane.Rect{Min: plane.Point{X: box.Min.X + at, Y: box.Min.Y - 1}, Max: plane.Point{X: box.Min.X + at + t, Y: box.Max.Y + 1}}
-	if k == 1 {
-		strip = plane.Rect{Min: plane.Point{X: box.Min.X - 1, Y: box.Min.Y + at}, Max: plane.Point{X: box.Max.X + 1, Y: box.Min.Y + at + t}}
-	}
-	for _, g := range m.wrap.inside.Intersect(strip.Polygon()) {
-		r := g.LargestRect()
-		a, b, wide := r.Min.Y, r.Max.Y, r.Width()
-		if k == 1 {
-			a, b, wide = r.Min.X, r.Max.X, r.Height()
-		}
-		if wide >= t-sameSize && b-a > hi-lo {
-			lo, hi = a, b
-		}
-	}
-	return lo, hi
-}
-
-// wallPlate is a wall as a plate between the window braces: side 0 lies along the width, the widest free stretch of it, and
-// side 1 in the section. Its length in the section is divided only where no window brace crosses the strip.
-func (m *maker) wallPlate(i int) plateOf {
-	a, b := ends(m.wrap.inside, i)
-	u, up, t := m.wrap.u[i], m.wrap.inn[i].N, m.Wood.Thickness
-	from, span := m.freeStretch()
-	p := plateOf{name: m.wrap.names[i], t: m.wrap.t[i], sides: [2]float64{span, b.Sub(a).Norm()}}
-	p.least[0] = m.otherStretch(span)
-	box := m.wrap.inside.Bounds()
-	height := math.Min(stripTall*t, math.Min(box.Width(), box.Height())/4)
-	lo, hi := m.strippable(i, height)
-	p.strip = func(k int, at float64) (strip, bool) {
-		s := strip{on: p.name, height: height, t: t}
-		if k == 0 {
-			s.length = hi - lo - stripPlay
-			foot := a.Add(u.Mul(lo + stripPlay/2))
-			s.put([3]float64{from + at, foot.X, foot.Y}, [3]float64{0, u.X, u.Y}, [3]float64{0, up.X, up.Y}, [3]float64{1, 0, 0})
-			return s, s.length >= stripLeast
-		}
-		s.length = span - stripPlay
-		foot := a.Add(u.Mul(at))
-		s.put([3]float64{from + stripPlay/2, foot.X, foot.Y}, [3]float64{1, 0, 0}, [3]float64{0, up.X, up.Y}, [3]float64{0, u.X, u.Y})
-		return s, len(m.braces) == 0 && at >= lo && at+t <= hi
-	}
-	return p
-}
-
-// freeStretch is the widest stretch of the width without a window brace.
-func (m *maker) freeStretch() (from, span float64) {
-	x := m.inLeft
-	for _, b := range m.braces {
-		if b.left-x > span {
-			from, span = x, b.left-x
-		}
-		x = b.left + b.t
-	}
-	if m.inRight-x > span {
-		from, span = x, m.inRight-x
-	}
-	return from, span
-}
-
-// otherStretch is the widest stretch of the width without a window brace but for one as wide as span.
-func (m *maker) otherStretch(span float64) float64 {
-	widest, x, skipped := 0.0, m.inLeft, false
-	next := func(w float64) {
-		if !skipped && w == span {
-			skipped = true
-			return
-		}
-		widest = math.Max(widest, w)
-	}
-	for _, b := range m.braces {
-		next(b.left - x)
-		x = b.left + b.t
-	}
-	next(m.inRight - x)
-	return widest
-}
-
-// strippable is the stretch of wall i, along its inner face, over which a strip of the given height stands clear of its neighbours.
-func (m *maker) strippable(i int, height float64) (lo, hi float64) {
-	a, b := ends(m.wrap.inside, i)
-	u, n := m.wrap.u[i], len(m.wrap.walls)
-	hi = b.Sub(a).Norm()
-	if p, ok := m.wrap.inn[(i+n-1)%n].Meet(m.wrap.inn[i].Offset(height)); ok && m.wrap.corners[i].convex() {
-		lo = math.Max(lo, p.Sub(a).Dot(u))
-	}
-	if p, ok := m.wrap.inn[(i+1)%n].Meet(m.wrap.inn[i].Offset(height)); ok && m.wrap.corners[(i+1)%n].convex() {
-		hi = math.Min(hi, p.Sub(a).Dot(u))
-	}
-	return lo, hi
-}
-
-// put stands the strip on its panel: from base its length runs along x, its height along y and its thickness along z.
-func (s *strip) put(base, x, y, z [3]float64) {
-	s.place = Frame{Origin: base, X: x, Y: y}
-	out, facing := s.place.Out(), 0.0
-	for i := range out {
-		facing += out[i] * z[i]
-	}
-	if facing > 0 {
-		for i := range base {
-			s.place.Origin[i] += s.t * z[i]
-		}
-	}
-	s.body = solid{x0: math.Inf(1), x1: math.Inf(-1)}
-	var corners plane.Polygon
-	for k := range 8 {
-		var p [3]float64
-		for i := range p {
-			p[i] = base[i] + float64(k&1)*s.length*x[i] + float64(k>>1&1)*s.height*y[i] + float64(k>>2)*s.t*z[i]
-		}
-		s.body.x0, s.body.x1 = math.Min(s.body.x0, p[0]), math.Max(s.body.x1, p[0])
-		corners = append(corners, plane.Point{X: p[1], Y: p[2]})
-	}
-	s.body.area = corners.ConvexHull()
-}
-
-// stripPanels makes the panels.
-func (m *maker) stripPanels() []Panel {
-	var all []Panel
-	for _, s := range m.strips {
-		p := Panel{Name: s.name, Role: Brace, Count: 1, Layers: 1, Board: m.Wood.Board, Thickness: s.t, Nominal: m.nominal(s.t, 1),
-			Length: s.length, Width: s.height, OuterWidth: s.height, InnerWidth: s.height, Blank: [2]float64{s.length, s.height},
-			Outline: plane.Rect{Max: plane.Point{X: s.length, Y: s.height}}.Polygon(), Volume: s.length * s.height * s.t, Place: s.place}
-		for k, meets := range [...]string{s.on, "", "", ""} {
-			p.Edges = append(p.Edges, Edge{Edge: [...]string{"y0", "y1", "x0", "x1"}[k], Meets: meets, Joint: "butt-stop", Angle: math.Pi / 2, LongFace: "equal"})
-		}
-		p.Notes = []string{fmt.Sprintf("on edge inside the %s, glued along its whole length; %s", s.on, m.stripAt(s))}
-		all = append(all, p)
-	}
-	return all
-}
-
 // stripAt says where a strip stands.
-func (m *maker) stripAt(s strip) string {
-	l, in := m.wrap.length, m.wrap.inside.Bounds()
-	size := s.body.area.Bounds()
-	switch {
-	case s.on == leftEnd || s.on == rightEnd:
-		if s.place.X[2] != 0 {
-			return fmt.Sprintf("upright, %s behind the inside of the front", l(size.Min.X-in.Min.X))
-		}
-		return fmt.Sprintf("level, %s over the inside of the bottom", l(size.Min.Y-in.Min.Y))
-	case s.place.X[0] == 0:
-		return fmt.Sprintf("its left face %s from the left end's inner face", l(s.body.x0-m.inLeft))
-	}
-	for i, n := range m.wrap.names {
-		if n == s.on {
-			a, _ := ends(m.wrap.inside, i)
-			foot := plane.Point{X: s.place.Origin[1], Y: s.place.Origin[2]}
-			return fmt.Sprintf("along the width, %s from the %s", l(foot.Sub(a).Norm()), m.wrap.names[(i+len(m.wrap.names)-1)%len(m.wrap.names)])
+func (sc *scene) stripAt(p stiffen, k int, at float64) Message {
+	sh := sc.shell
+	w := p.e[k]
+	from := at
+	for _, e := range sc.braced.spots {
+		if k == 0 && sh.parts[p.face].role == Wall && sh.axis.Of(p.o)+rounding > e {
+			lo, _ := sc.along()
+			from = sh.axis.Of(p.o) + at - lo
 		}
 	}
-	return ""
+	best, what := math.Inf(-1), "" // the neighbour that the distance is from
+	for _, loop := range sh.air.Faces[p.face].Loops {
+		for _, j := range loop.With {
+			if d := -r3.Dot(sh.air.Faces[j].N, w); d > best {
+				best, what = d, sh.parts[j].name
+			}
+		}
+	}
+	way := "upright"
+	if u := p.e[1-k]; math.Abs(u.X) > 1-sameSize {
+		way = "along the width"
+	} else if math.Abs(r3.Unit(u).Z) < 0.5 {
+		way = "from front to back"
+	}
+	return say("%s, %s from the inside of the %s", way, Length(from), what)
 }

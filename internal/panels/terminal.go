@@ -1,34 +1,19 @@
 package panels
 
 import (
-	"errors"
-	"fmt"
-	"iter"
 	"math"
 
+	"cubby/internal/grade"
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // The cable's way out of the box (common practice).
 const (
-	cableHole     = 10e-3
-	terminalWood  = 40e-3 // to a joint or a brace
-	terminalBolts = 50e-3 // to the drivers' bolt circle
-	terminalAir   = 10e-3 // behind a plate's cup
-	terminalGrid  = 9     // places tried along each side of a face
+	cableHole   = 10e-3
+	terminalAir = 10e-3 // behind a plate's cup
 )
-
-// Plate is a terminal plate. Zero fields take the size of a common plate (common practice): measure the one in hand.
-type Plate struct {
-	Width, Height float64 // of the opening, along the panel's x and y, m
-	Radius        float64 // of its corners
-	Diameter      float64 // of a round opening instead
-	Depth         float64 // from the outer face of the panel to the back of the cup
-	Face          string  // the face that it goes on; empty: chosen
-	Screws        int
-	Circle        float64 // of the screws; 0: 8 mm outside the opening's corners
-	Hole          float64 // pilot of its screws
-}
 
 // A common terminal plate (common practice).
 const (
@@ -102,47 +87,14 @@ func (p Plate) screwsAt() []plane.Point {
 	return at
 }
 
-// terminal is the terminal plate, or the cable hole, as placed.
-type terminal struct {
-	opening
-	plate *Plate  // nil: a cable hole
-	room  float64 // least distance to a joint in terms of what is wanted there, m
-	near  string  // what that distance is to
-}
-
-// behindPlate is how deep the terminal needs to reach from the outer face.
-func (m *maker) behindPlate() float64 {
-	if m.Plate == nil {
-		return 0
+// leastRoom is the least room round the plate's opening that is taken at all: what the plate covers there.
+func (p Plate) leastRoom() float64 {
+	x, y := p.half()
+	rim := plateRim
+	for _, s := range p.screwsAt() {
+		rim = math.Max(rim, math.Max(math.Abs(s.X)-x, math.Abs(s.Y)-y)+plateRim-plateEdge)
 	}
-	return m.Plate.WithDefaults().Depth
-}
-
-// planTerminal puts the terminal plate or cable hole on the end or wall that has most room, away from driver and port, low
-// and to the rear; never on the bottom. It goes on the driver's face only if the job says so. A plate that finds no place is
-// tried on its end.
-func (m *maker) planTerminal() error {
-	if !m.Terminal && m.Plate == nil {
-		return nil
-	}
-	faces, err := m.terminalFaces()
-	if err != nil {
-		return err
-	}
-	if m.Plate == nil {
-		m.placeTerminal(faces, opening{name: "cable hole", kind: "cable", round: true, hx: cableHole / 2, hy: cableHole / 2})
-		return nil
-	}
-	for _, p := range m.Plate.WithDefaults().attitudes() {
-		shape := opening{name: "terminal plate", kind: "terminal", round: p.Diameter > 0}
-		shape.hx, shape.hy = p.half()
-		if m.placeTerminal(faces, shape); m.terminal != nil {
-			m.terminal.plate = &p
-			m.bodies = append(m.bodies, m.terminal.cup(p.Depth))
-			return nil
-		}
-	}
-	return nil // its check says so
+	return rim
 }
 
 // attitudes are the plate as it is stated and, where that differs, on its end.
@@ -155,296 +107,258 @@ func (p Plate) attitudes() []Plate {
 	return []Plate{p, turned}
 }
 
-// terminalFaces are the faces that the terminal may go on, in the order in which they are tried.
-func (m *maker) terminalFaces() ([]*face, error) {
-	names := []string{leftEnd, rightEnd, "back", "front", "top"}
-	asked := m.Plate != nil && m.Plate.Face != ""
-	if asked {
-		names = []string{m.Plate.Face}
+// terminalFit is the terminal plate, or the cable hole, as placed.
+type terminalFit struct {
+	opening
+	placed bool
+	plate  *Plate // nil: a cable hole
+	turned bool
+	room   float64 // least distance to a joint in terms of what is wanted there, m
+	near   Message // what that distance is to
+}
+
+// placeTerminal puts the terminal plate or cable hole on the end or wall that has the room, away from driver and port, low and to
+// the rear; never on the bottom; on a removable face never. A plate that finds no place is tried on its end.
+func placeTerminal(s *scene) terminalFit {
+	if !s.spec.Terminal && s.spec.Plate == nil {
+		return terminalFit{}
 	}
-	var faces []*face
-	for _, name := range names {
-		wall, end, err := m.resolve(name, m.Section, m.wrap.names)
-		if err != nil {
-			if asked {
-				return nil, err
+	var best terminalFit
+	try := func(shape opening, plate *Plate, turned bool) bool {
+		for _, f := range s.terminalFaces() {
+			t, ok := s.tryTerminal(f, shape, plate)
+			if t.turned = turned; ok && (!best.placed || t.room > best.room+rounding) {
+				best = t
 			}
-			continue
+			if best.placed && best.room >= terminalWood()-rounding {
+				return true
+			}
 		}
-		if wall >= 0 && SideOf(m.Section, wall) == "bottom" {
-			return nil, &BuildError{Reason: BadInput, Panel: m.wrap.names[wall], Text: fmt.Sprintf("the terminal plate cannot be in the %s: the box stands on it; left, right, back, front and top are looked at when no face is named", m.wrap.names[wall])}
-		}
-		f := m.faceOf(wall, end)
-		if m.isLoose(f) {
-			f = m.seat
-		}
-		faces = append(faces, f)
+		return best.placed
 	}
-	return faces, nil
-}
-
-// placeTerminal looks the faces over until one has all the room that is wanted.
-func (m *maker) placeTerminal(faces []*face, shape opening) {
-	for _, f := range faces {
-		m.tryTerminal(f, shape)
-		if m.terminal != nil && m.terminal.room >= terminalWood-rounding {
-			return
+	if s.spec.Plate == nil {
+		try(opening{kind: cableOpening, number: -1, round: true, hx: cableHole / 2, hy: cableHole / 2}, nil, false)
+		return best
+	}
+	for i, p := range s.spec.Plate.WithDefaults().attitudes() {
+		shape := opening{kind: terminalOpening, number: -1, round: p.Diameter > 0}
+		shape.hx, shape.hy = p.half()
+		if try(shape, &p, i > 0) {
+			s.bodies = append(s.bodies, s.cup(best))
+			return best
 		}
 	}
+	return best // its check says so
 }
 
-// lacksTerminal reports whether the terminal that is wanted has found no place.
-func (m *maker) lacksTerminal() bool { return (m.Terminal || m.Plate != nil) && m.terminal == nil }
+func terminalWood() float64 { return grade.Of(grade.TerminalToJoint).Pass }
 
-// clearOfDriver reports whether the driver has its depth and air behind it.
-func (m *maker) clearOfDriver() bool {
-	depth, _ := m.behind()
-	return depth >= m.Driver.Depth+m.Driver.air()
-}
-
-// mostMoves is how many other places of the tubes are tried for the terminal's sake. The first few differ most.
-const mostMoves = 8
-
-// makeWay gives the box with its tubes where they leave the terminal a place, if it has none and they can stand as well
-// elsewhere; else the box as it is.
-func (m *maker) makeWay(s Spec) *maker {
-	if s.Port == nil || !m.lacksTerminal() {
-		return m
+// terminalFaces are the faces that the terminal may go on, in the order in which they are tried.
+func (s *scene) terminalFaces() []*face {
+	if p := s.spec.Plate; p != nil && p.Face != "" {
+		if i, err := s.shell.resolve(p.Face); err == nil && s.faces[i].side != bottomSide && !s.faces[i].loose {
+			return []*face{&s.faces[i]}
+		}
+		return nil
 	}
-	for skip := 1; skip <= mostMoves; skip++ {
-		other, err := planWith(s, nil, skip)
-		var why *BuildError
-		switch {
-		case errors.As(err, &why) && why.Reason == NoPort:
-			return m // no place is left
-		case err == nil && !other.lacksTerminal() && (other.clearOfDriver() || !m.clearOfDriver()):
-			return other
+	var out []*face
+	for _, to := range [...]side{leftSide, rightSide, backSide, frontSide, topSide} {
+		for i := range s.faces {
+			if f := &s.faces[i]; f.side == to && !f.loose && s.shell.parts[i].role != Pocket {
+				out = append(out, f)
+			}
 		}
 	}
-	return m
+	return out
 }
 
-// leastRoom is the least room round the terminal that is taken at all: what its plate covers there.
-func (m *maker) leastRoom() float64 {
-	if m.Plate == nil {
-		return cableHole
+// tryTerminal looks over a face for the place with the room that is wanted, else the most.
+func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, bool) {
+	least, deep := cableHole, f.t
+	if plate != nil {
+		least, deep = plate.leastRoom(), math.Max(plate.Depth, f.t)
 	}
-	p := m.Plate.WithDefaults()
-	x, y := p.half()
-	rim := plateRim
-	for _, s := range p.screwsAt() {
-		rim = math.Max(rim, math.Max(math.Abs(s.X)-x, math.Abs(s.Y)-y)+plateRim-plateEdge)
-	}
-	return rim
-}
-
-// tryTerminal looks over a face for the place with most room and keeps it if it is better than what there was.
-func (m *maker) tryTerminal(f *face, shape opening) {
-	least, others := m.leastRoom(), m.besideTerminal(f)
-	wanted := func(room float64) bool {
-		return room >= least-rounding && (m.terminal == nil || math.Min(room, terminalWood) > math.Min(m.terminal.room, terminalWood)+rounding)
-	}
-	for p := range f.quiet(terminalWood+shape.hx+5e-3, terminalWood+shape.hy+5e-3) {
+	others := s.onFace(f.i)
+	at := func(p plane.Point) opening {
 		o := shape
-		o.face, o.at = f, p
-		room, near := m.terminalRoom(o, others, wanted)
-		if !wanted(room) {
-			continue
-		}
-		m.terminal = &terminal{opening: o, room: room, near: near}
-		if room >= terminalWood {
-			return
-		}
+		o.at, o.face = p, f.i
+		return o
 	}
-}
-
-// besideTerminal are the openings of a face that the terminal keeps away from.
-func (m *maker) besideTerminal(f *face) []opening {
-	var all []opening
-	for _, x := range m.openings() {
-		if x.kind == "terminal" || x.kind == "cable" || !x.face.same(f) {
-			continue
+	margin := plane.Point{X: shape.hx + least, Y: shape.hy + least}
+	w := wanted{in: plane.Rect{Min: f.free.Min.Add(margin), Max: f.free.Max.Sub(margin)}, enough: terminalWood(), value: func(p plane.Point, bar float64) float64 {
+		room, _ := s.terminalRoom(f, at(p), others, math.Max(bar, least-rounding))
+		if room < least-rounding || room > bar && !s.freeBehind(f, p, math.Hypot(shape.hx, shape.hy), deep+terminalAir) {
+			return math.Inf(-1)
 		}
-		all = append(all, x)
+		return room
+	}}
+	wood := plane.Point{X: shape.hx + terminalWood() + 5e-3, Y: shape.hy + terminalWood() + 5e-3}
+	lo, hi := f.free.Min.Add(wood), f.free.Max.Sub(wood)
+	rear, fore := hi.X, lo.X
+	if f.side == leftSide { // x runs to the front there
+		rear, fore = fore, rear
 	}
-	return all
+	mid := (f.free.Min.X + f.free.Max.X) / 2
+	if lo.X > hi.X {
+		rear, fore = mid, mid
+	}
+	if lo.Y > hi.Y {
+		lo.Y = (f.free.Min.Y + f.free.Max.Y) / 2
+		hi.Y = lo.Y
+	}
+	w.first = []plane.Point{{X: rear, Y: lo.Y}, {X: fore, Y: lo.Y}, {X: rear, Y: (lo.Y + hi.Y) / 2}, {X: fore, Y: (lo.Y + hi.Y) / 2}, {X: mid, Y: (lo.Y + hi.Y) / 2}}
+	w.like = w.first[0]
+	found := w.place()
+	if math.IsInf(found.value, -1) {
+		return terminalFit{}, false
+	}
+	t := terminalFit{opening: at(found.at), placed: true, plate: plate}
+	t.room, t.near = s.terminalRoom(f, t.opening, others, math.Inf(-1))
+	return t, true
 }
 
 // terminalRoom is the least room round an opening for the terminal, in terms of the distance wanted to a joint, and what is
-// nearest; negative where a body stands behind it. It may be more when it is not wanted in any case.
-func (m *maker) terminalRoom(o opening, others []opening, wanted func(float64) bool) (room float64, near string) {
-	room = math.Inf(1)
-	closer := func(d float64, what string) {
-		if d < room {
-			room, near = d, what
-		}
-	}
+// nearest. It may be anything up to bar once that much is known.
+func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) (room float64, near Message) {
+	room, near = o.toJoint(f), say("a joint")
 	for _, x := range others {
+		if room <= bar {
+			return room, near
+		}
 		d := o.apart(x)
-		if x.kind == "driver" {
-			x.hx, x.hy = m.Driver.Circle/2, m.Driver.Circle/2
-			d = math.Min(d, o.apart(x)-(terminalBolts-terminalWood))
+		if x.kind == driverOpening && s.spec.Driver.Circle > 0 {
+			y := x
+			y.hx, y.hy = s.spec.Driver.Circle/2, s.spec.Driver.Circle/2
+			d = math.Min(d, o.apart(y)-(grade.Of(grade.TerminalToBolt).Pass-terminalWood()))
 		}
-		closer(d, x.name)
-	}
-	if o.face.wall >= 0 {
-		x := o.face.across(o.at.X, o.at.Y, 0)
-		for _, b := range m.braces {
-			closer(math.Max(b.left-x, x-b.left-b.t)-o.hx, b.name)
+		if d < room {
+			room, near = d, x.name()
 		}
 	}
-	for _, x := range m.strips {
-		if x.on == o.face.name && o.face.end >= 0 {
-			closer(x.body.area.Distance(o.face.section(o.at.X, o.at.Y, 0))-math.Hypot(o.hx, o.hy), x.name)
+	for i := range s.bodies {
+		if b := &s.bodies[i]; b.kind == braceBody || b.kind == stripBody {
+			if d := s.nextTo(f, o, b); d < room {
+				room, near = d, say("%s", b.name)
+			}
 		}
-	}
-	if !wanted(room) {
-		return room, near
-	}
-	if d := o.toJoint(); d <= room {
-		room, near = d, "a joint"
-	}
-	if !wanted(room) {
-		return room, near
-	}
-	depth, what := m.reach(o.face, o.at.X, o.at.Y, math.Hypot(o.hx, o.hy), false)
-	if depth < math.Max(m.behindPlate(), o.face.t)+terminalAir {
-		return -1, what
 	}
 	return room, near
 }
 
-// cup is what a plate's cup takes in the air of the box.
-func (t *terminal) cup(depth float64) solid {
-	f, o := t.face, t.opening
-	d0, d1 := f.t, math.Max(depth, f.t)
-	if f.end >= 0 {
-		a, b := f.across(o.at.X, 0, d0), f.across(o.at.X, 0, d1)
-		g := plane.Polygon{f.section(o.at.X-o.hx, o.at.Y-o.hy, 0), f.section(o.at.X+o.hx, o.at.Y-o.hy, 0), f.section(o.at.X+o.hx, o.at.Y+o.hy, 0), f.section(o.at.X-o.hx, o.at.Y+o.hy, 0)}
-		return solid{name: "terminal", x0: math.Min(a, b), x1: math.Max(a, b), area: g.CCW(), air: tubeSide}
+// nextTo is the distance along a face from an opening to a brace that stands on it; +Inf where it stands elsewhere.
+func (s *scene) nextTo(f *face, o opening, b *body) float64 {
+	if lo, hi := b.span(f.n); hi < r3.Dot(f.o, f.n)-f.t-5e-3 || lo > r3.Dot(f.o, f.n) {
+		return math.Inf(1)
 	}
-	s := f.block("terminal", o.at.X, o.at.Y, o.hy, d0, d1)
-	x := f.across(o.at.X, o.at.Y, 0)
-	s.x0, s.x1 = x-o.hx, x+o.hx
-	return s
+	x0, x1 := b.span(f.x)
+	y0, y1 := b.span(f.y)
+	ox, oy := r3.Dot(f.o, f.x), r3.Dot(f.o, f.y)
+	other := opening{at: plane.Point{X: (x0+x1)/2 - ox, Y: (y0+y1)/2 - oy}, hx: (x1 - x0) / 2, hy: (y1 - y0) / 2}
+	return o.apart(other)
 }
 
-// cupVolume is the air that the plate's cup takes.
-func (m *maker) cupVolume() float64 {
-	t := m.terminal
-	if t == nil || t.plate == nil {
+// freeBehind reports whether nothing stands within depth, from the outer face, behind a round thing.
+func (s *scene) freeBehind(f *face, p plane.Point, r, depth float64) bool {
+	from := f.at(p, f.t)
+	if d, _ := s.shell.ahead(from, f.in(), r); d+f.t < depth-rounding {
+		return false
+	}
+	c := cone(terminalBody, from, f.in(), depth-f.t, r, r)
+	for i := range s.bodies {
+		if b := &s.bodies[i]; !s.own(f, b) && c.meets(b, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// cup is what a plate's cup takes in the air of the box.
+func (s *scene) cup(t terminalFit) body {
+	f := &s.faces[t.face]
+	deep := math.Max(t.plate.Depth, f.t)
+	var b body
+	if t.round {
+		b = cone(terminalBody, f.at(t.at, f.t), f.in(), deep-f.t, t.hx, t.hx)
+	} else {
+		var at []r3.Vec
+		for _, d := range [...]float64{f.t, deep} {
+			for _, c := range [...]plane.Point{{X: -t.hx, Y: -t.hy}, {X: t.hx, Y: -t.hy}, {X: t.hx, Y: t.hy}, {X: -t.hx, Y: t.hy}} {
+				at = append(at, f.at(t.at.Add(c), d))
+			}
+		}
+		b = newBody(terminalBody, "terminal", at, tubeSide)
+	}
+	b.name, b.air = "terminal plate", tubeSide
+	return b
+}
+
+// cupVolume is the air that the plate's cup takes, or would where it is not placed yet.
+func (s *scene) cupVolume() float64 {
+	if s.spec.Plate == nil {
 		return 0
 	}
-	return t.hole().area() * math.Max(t.plate.Depth-t.face.t, 0)
+	p := s.spec.Plate.WithDefaults()
+	t := s.spec.Wood.Thickness
+	if s.fitted.terminal.placed {
+		t = s.faces[s.fitted.terminal.face].t
+	}
+	return s.plateHole(p).area() * math.Max(p.Depth-t, 0)
 }
 
-// hole is the terminal's opening in its panel.
-func (t *terminal) hole() Hole {
-	h := Hole{Kind: t.kind, X: t.at.X, Y: t.at.Y, From: "outer"}
-	switch {
-	case t.round:
-		h.Diameter = 2 * t.hx
-	default:
-		h.Length, h.Width, h.Radius = 2*t.hx, 2*t.hy, t.plate.Radius
+func (s *scene) plateHole(p Plate) Hole {
+	if p.Diameter > 0 {
+		return Hole{Diameter: p.Diameter}
 	}
-	return h
+	return Hole{Length: p.Width, Width: p.Height, Radius: p.Radius}
 }
 
-// cutTerminal cuts the terminal's opening and its screws' pilot holes.
-func (m *maker) cutTerminal() {
-	t := m.terminal
-	if t == nil {
-		return
+// terminalHoles are the terminal's opening and its screws' pilot holes.
+func (s *scene) terminalHoles() []Hole {
+	t := &s.fitted.terminal
+	if !t.placed {
+		return nil
 	}
-	p := m.box.panel(t.face.name)
-	p.Holes = append(p.Holes, t.hole())
 	if t.plate == nil {
-		return
+		return []Hole{{Kind: HoleCable, X: t.at.X, Y: t.at.Y, Diameter: 2 * t.hx, From: "outer"}}
 	}
-	for _, s := range t.plate.screwsAt() {
-		p.Holes = append(p.Holes, Hole{Kind: "fixing", X: t.at.X + s.X, Y: t.at.Y + s.Y, Diameter: t.plate.Hole, Depth: blindPilot(p.Thickness), Use: UseTerminalScrew, From: "outer"})
+	h := s.plateHole(*t.plate)
+	h.Kind, h.X, h.Y, h.From = HoleTerminal, t.at.X, t.at.Y, "outer"
+	out := []Hole{h}
+	for _, c := range t.plate.screwsAt() {
+		out = append(out, Hole{Kind: HoleFixing, X: t.at.X + c.X, Y: t.at.Y + c.Y, Diameter: t.plate.Hole, Depth: blindPilot(s.faces[t.face].t), Use: UseTerminalScrew, From: "outer"})
 	}
+	return out
 }
 
 // blindPilot is how deep a pilot goes into a board without coming out behind (common practice).
 func blindPilot(t float64) float64 { return math.Min(12e-3, 0.7*t) }
 
-// quiet gives places on a face to try: the corners of its free part moved in by the margins, the lower ones first, its
-// middle, and a grid over all of it.
-func (f *face) quiet(mx, my float64) iter.Seq[plane.Point] {
-	return func(yield func(plane.Point) bool) {
-		r := f.free
-		mid := r.Min.Add(r.Max).Mul(0.5)
-		dx, dy := math.Min(mx, mid.X-r.Min.X), math.Min(my, mid.Y-r.Min.Y)
-		corners := [...]plane.Point{{X: r.Max.X - dx, Y: r.Min.Y + dy}, {X: r.Min.X + dx, Y: r.Min.Y + dy}, {X: r.Max.X - dx, Y: mid.Y}, {X: r.Min.X + dx, Y: mid.Y}, mid}
-		if f.end == 0 { // x runs to the front on the left end
-			corners[0], corners[1] = corners[1], corners[0]
-		}
-		for _, p := range corners {
-			if !yield(p) {
-				return
-			}
-		}
-		if f.shape != nil && !yield(f.roomiest(mid, math.Max(mx, my))) {
-			return
-		}
-		for i := range terminalGrid {
-			for k := range terminalGrid {
-				if !yield(plane.Point{X: r.Min.X + r.Width()*(float64(i)+0.5)/terminalGrid, Y: r.Min.Y + r.Height()*(float64(k)+0.5)/terminalGrid}) {
-					return
-				}
-			}
-		}
+// checkTerminal says how the terminal has come out.
+func (s *scene) checkTerminal() []Check {
+	if !s.spec.Terminal && s.spec.Plate == nil {
+		return nil
 	}
-}
-
-func (m *maker) checkTerminal() {
-	if !m.Terminal && m.Plate == nil {
-		return
+	name, least := "cable hole", cableHole
+	if s.spec.Plate != nil {
+		name, least = "terminal plate", s.spec.Plate.WithDefaults().leastRoom()
 	}
-	l := m.wrap.length
-	name := "cable hole"
-	if m.Plate != nil {
-		name = "terminal plate"
+	t := &s.fitted.terminal
+	if !t.placed {
+		smaller := say("%s", "")
+		if s.spec.Plate != nil {
+			p := s.spec.Plate.WithDefaults()
+			x, y := p.half()
+			smaller = say("; it is %s x %s and %s deep: a smaller or shallower plate, or another face, would do", Length(2*x), Length(2*y), Length(p.Depth))
+		}
+		return []Check{{name, Fail, 0, terminalWood(), "m", say("no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, smaller)}}
 	}
-	if m.terminal == nil {
-		m.add(name, Fail, 0, terminalWood, "m", "no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s%s", name, m.portInWay(), m.smallerPlate())
-		return
-	}
-	room := m.terminal.room
-	turned := ""
-	if m.Plate != nil && m.terminal.plate.Width != m.Plate.WithDefaults().Width {
+	turned, smaller := "", say("%s", "")
+	if t.turned {
 		turned = ", turned a quarter"
 	}
-	note := fmt.Sprintf("the %s is in the %s%s, %s from %s; %s is wanted", name, m.terminal.face.name, turned, l(room), m.terminal.near, l(terminalWood))
-	if room < terminalWood-rounding && m.Plate != nil {
-		note += fmt.Sprintf("; an opening %s smaller would do", l(2*(terminalWood-room)))
+	if t.room < terminalWood()-rounding && t.plate != nil {
+		smaller = say("; an opening %s smaller would do", Length(2*(terminalWood()-t.room)))
 	}
-	m.add(name, grade(room, terminalWood, m.leastRoom()), room, terminalWood, "m", "%s", note)
-}
-
-// portInWay says so when the port alone keeps the terminal from a place.
-func (m *maker) portInWay() string {
-	if m.Port == nil || m.Mute {
-		return ""
-	}
-	bare := m.Spec
-	bare.Port = nil
-	if other, err := planWith(bare, nil, 0); err != nil || other.lacksTerminal() {
-		return ""
-	}
-	return "; without the port it would have one, and none was found that leaves room for both: a shorter or narrower port would do"
-}
-
-func (m *maker) smallerPlate() string {
-	if m.Plate == nil {
-		return ""
-	}
-	p := m.Plate.WithDefaults()
-	x, y := p.half()
-	text := fmt.Sprintf("; it is %s x %s and %s deep: a smaller or shallower plate", m.wrap.length(2*x), m.wrap.length(2*y), m.wrap.length(p.Depth))
-	if p.Face != "" {
-		text += ", or another face (terminal.face),"
-	}
-	return text + " would do"
+	return []Check{{name, ranked(t.room, terminalWood(), least), t.room, terminalWood(), "m",
+		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(terminalWood()), smaller)}}
 }

@@ -1,36 +1,25 @@
 package panels
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
+	"cubby/internal/duct"
+	"cubby/internal/grade"
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Distances of tubes (common practice).
 const (
-	tubeWall      = 3e-3  // wall of a tube whose outside is not stated
-	tubeWood      = 20e-3 // least wood between a tube's hole and a joint line, or 0.15 of the outside diameter
-	tubeWoodShare = 0.15
-	tubeFrame     = 15e-3 // least wood between a tube's hole and the driver's frame
-	tubeSide      = 5e-3  // least air beside a tube inside the box
-	tubeStraight  = 5e-3  // straight piece between the board and an elbow
-	holeOver      = 0.5e-3
-	saddleOver    = 300e-3 // tubes longer than this are held, and those with an elbow
-	saddleFromEnd = 80e-3
-	clearMouth    = 1.0 // air before the inner mouth, diameters: wanted
-	leastMouth    = 0.5 // and the least
+	tubeWall     = 3e-3  // wall of a tube whose outside is not stated
+	tubeFrame    = 15e-3 // least wood between a tube's hole and the driver's frame
+	tubeSide     = 5e-3  // least air beside a tube inside the box
+	tubeStraight = 5e-3  // straight piece between the board and an elbow
+	betweenWood  = 15e-3 // between two other openings
+	mostElbows   = 2
 )
-
-// tube is a port of round tube as placed.
-type tube struct {
-	seat   PortSeat
-	face   *face
-	od     float64
-	bodies []solid
-	mouth  solid // the air before the inner mouth that is to be kept clear of braces
-}
 
 // outside is the outside diameter of the tube.
 func (p *Port) outside() float64 {
@@ -43,303 +32,493 @@ func (p *Port) outside() float64 {
 // margin is the least distance from a tube's centre to a joint line.
 func (p *Port) margin() float64 {
 	od := p.outside()
-	return od/2 + math.Max(math.Max(tubeWood, tubeWoodShare*od), p.Flange.Rim+flangeEdge)
+	wood := math.Max(grade.Of(grade.TubeToJoint).Pass, grade.Of(grade.TubeToJointShare).Pass*od)
+	return od/2 + math.Max(wood, p.Flange.Rim+flangeEdge)
 }
 
 // pitch is the distance between the centres of two tubes side by side.
 func (p *Port) pitch() float64 {
-	return p.outside() + math.Max(math.Max(tubeWood, p.Bore/2), 2*p.Flange.Rim+flangeEdge)
+	return p.outside() + math.Max(math.Max(grade.Of(grade.TubeToJoint).Pass, p.Bore/2), 2*p.Flange.Rim+flangeEdge)
 }
 
-// named numbers the bodies of the tube i of n.
-func (t tube) named(i, n int) tube {
-	if n > 1 {
-		for k := range t.bodies {
-			t.bodies[k].name = fmt.Sprintf("port %d", i+1)
+// mouthAir is the air wanted before the inner end, and the least.
+func (p *Port) mouthAir() (wanted, least float64) {
+	r := grade.Of(grade.TubeInner)
+	return r.Pass * p.Bore, r.Marginal * p.Bore
+}
+
+// elbows is how many elbows are allowed.
+func (p *Port) elbows() int {
+	switch {
+	case p.Elbows > 0:
+		return min(p.Elbows, mostElbows)
+	case p.Elbow:
+		return 1
+	}
+	return 0
+}
+
+// cut is what so many elbows and the flares take off the centre line.
+func (p *Port) cut(elbows int) float64 {
+	a := p.Bore / 2
+	return float64(elbows)*duct.ElbowCut(a, p.elbowRadius(), math.Pi/2) + duct.FlareCut(p.Flares[0], a) + duct.FlareCut(p.Flares[1], a)
+}
+
+// portFit is the port as placed.
+type portFit struct {
+	wishes []Wish // relations that a slot's mouth needs
+	tubes  []tube
+	slot   *slot
+	reach  Reach // of what was tried, where it was all tried
+}
+
+// tube is one tube as placed.
+type tube struct {
+	on      int
+	at      plane.Point // of its mouth
+	path    Path
+	free    float64
+	facing  obstacle
+	section float64
+	bodies  []body
+	mouth   body // the air before the inner end that is to be kept clear of braces
+}
+
+// layout is one way of placing all tubes, but for the place: on a face, in a group, with so many elbows, and the drivers moved.
+type layout struct {
+	f       *face
+	g       group
+	elbows  int
+	first   []plane.Point
+	drivers *driverFit // nil: where they are
+}
+
+// placePorts places the port, if there is one.
+func placePorts(s *scene) (portFit, error) {
+	p := s.spec.Port
+	switch {
+	case p == nil:
+		return portFit{}, nil
+	case p.Bore <= 0:
+		return s.takeSlot()
+	}
+	fit, reach := s.placeTubes(p.Length)
+	if fit == nil {
+		return portFit{}, s.portError(reach)
+	}
+	for i := range fit.tubes {
+		s.bodies = append(s.bodies, fit.tubes[i].bodies...)
+	}
+	return *fit, nil
+}
+
+// candidate is the best place of a layout.
+type candidate struct {
+	layout
+	found
+	acts float64 // the longest that acts, with the least air before the inner end, and air left in the box
+}
+
+// placeTubes looks for a place for tubes that act as length metres (+Inf: only what they can have at most). Where it gives nil, it
+// says what the places allow. Places that are sure not to do are passed over quickly first; only when none does are they all looked
+// at as closely as for the reach, which therefore does not depend on the length.
+func (s *scene) placeTubes(length float64) (*portFit, Reach) {
+	p := s.spec.Port
+	_, half := p.mouthAir()
+	var tight *candidate
+	for l := range s.layouts {
+		bar := length + p.cut(l.elbows) + half - 2*rounding
+		if math.IsInf(length, 1) {
+			break
+		}
+		was := s.shift(l.drivers)
+		if c := s.tryLayout(l, length, bar); c.value > bar {
+			if fit := s.take(&c, length, true); fit != nil {
+				return fit, Reach{}
+			}
+			if tight == nil {
+				tight = &c
+			}
+		}
+		s.shift(was)
+	}
+	if tight != nil {
+		was := s.shift(tight.drivers)
+		if fit := s.take(tight, length, false); fit != nil {
+			return fit, Reach{}
+		}
+		s.shift(was)
+	}
+	all, reach := s.longest()
+	for i := range all {
+		if all[i].acts < length-rounding {
+			continue
+		}
+		was := s.shift(all[i].drivers)
+		if fit := s.take(&all[i], length, false); fit != nil {
+			return fit, reach
+		}
+		s.shift(was)
+	}
+	return nil, reach
+}
+
+// longest gives what all places allow, and the places by which it grew. The longest leaves air in the box.
+func (s *scene) longest() (all []candidate, reach Reach) {
+	p := s.spec.Port
+	_, half := p.mouthAir()
+	od := p.outside()
+	air := s.airLeft() / (float64(max(p.Count, 1)) * math.Pi / 4 * od * od)
+	reach.Why = say("no face has room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
+		Length(p.margin()-od/2), Length(tubeFrame))
+	reach.Least = math.Inf(1)
+	for l := range s.layouts {
+		bar := math.Inf(-1)
+		if n := len(all); n > 0 {
+			bar = all[n-1].acts + half + p.cut(l.elbows)
+		}
+		was := s.shift(l.drivers)
+		if c := s.tryLayout(l, math.Inf(1), bar); !math.IsInf(c.value, -1) {
+			c.acts = c.value - half - p.cut(l.elbows)
+			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
+			reach.Why = say("on the %s its inner end keeps %s to the %s", l.f.name, Length(half), s.name(s.endOf(&c)))
+			if most := air + l.f.t - p.cut(l.elbows); c.acts > most {
+				c.acts = most
+				reach.Why = say("the air that is left")
+			}
+			if n := len(all); n == 0 || c.acts > all[n-1].acts {
+				all = append(all, c)
+			}
+		}
+		s.shift(was)
+	}
+	if n := len(all); n > 0 {
+		reach.Most = math.Max(all[n-1].acts, 0)
+	}
+	if reach.Most == 0 {
+		reach.Least = 0
+	}
+	return all, reach
+}
+
+// endOf is what the longest tube of a candidate looks at.
+func (s *scene) endOf(c *candidate) obstacle {
+	ways, ok := s.bestWays(c.layout, c.at, math.Inf(1), math.Inf(-1))
+	if !ok {
+		return obstacle{face: -1}
+	}
+	least := ways[0]
+	for _, w := range ways {
+		if w.most < least.most {
+			least = w
+		}
+	}
+	return least.facing
+}
+
+// shift moves the drivers and their bodies, and gives where they were; nil leaves them.
+func (s *scene) shift(to *driverFit) *driverFit {
+	if to == nil {
+		return nil
+	}
+	was := s.fitted.drivers
+	s.fitted.drivers = *to
+	s.bodies = slices.DeleteFunc(slices.Clone(s.bodies), func(b body) bool { return b.kind == driverBody })
+	s.bodies = append(s.bodies, s.driverBodies(*to)...)
+	return &was
+}
+
+// layouts gives the ways to place the tubes, best first: straight before elbows; on the drivers' face, since there is air in front
+// of it, before the others; with the drivers in their place before having them moved.
+func (s *scene) layouts(yield func(layout) bool) {
+	p := s.spec.Port
+	n := max(p.Count, 1)
+	faces := s.portFaces()
+	moved := s.movedDrivers()
+	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
+		for _, f := range faces {
+			for _, m := range append([]*driverFit{nil}, moved...) {
+				if m != nil && (f.i != s.shell.driver || elbows > 1) {
+					continue
+				}
+				for _, g := range s.tubeGroups(f, n) {
+					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// movedDrivers are other places of the drivers: as far as they go to each side of their face.
+func (s *scene) movedDrivers() []*driverFit {
+	m := s.spec.Mounting
+	if m.Centred || m.At != nil {
+		return nil
+	}
+	f := s.driverFace()
+	_, short, _ := s.standDrivers(f.i, nil)
+	r := f.free
+	var out []*driverFit
+	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
+		fit, worse, err := s.standDrivers(f.i, &like)
+		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
+			out = append(out, &fit)
+		}
+	}
+	return out
+}
+
+// portFaces lists the faces to try.
+func (s *scene) portFaces() []*face {
+	if s.spec.Port.Face != "" {
+		if i, err := s.shell.resolve(s.spec.Port.Face); err == nil {
+			return []*face{&s.faces[i]}
+		}
+		return nil
+	}
+	out := []*face{s.driverFace()}
+	for _, to := range []side{frontSide, leftSide, rightSide, topSide, backSide} {
+		for i := range s.faces {
+			f := &s.faces[i]
+			if f.side == to && f.i != s.shell.driver && s.shell.parts[i].role != Pocket && !f.loose {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// tubeGroups are the ways to stand n tubes on a face; two also on both sides of the driver.
+func (s *scene) tubeGroups(f *face, n int) []group {
+	out := groups(n, s.spec.Port.pitch())
+	if c := s.fitted.drivers.centres; n == 2 && f.i == s.shell.driver && len(c) == 1 {
+		margin, away := s.spec.Port.margin(), s.tubeAway()
+		left, right := (f.free.Min.X+margin+c[0].X-away)/2, (f.free.Max.X-margin+c[0].X+away)/2
+		if d := math.Min(c[0].X-left, right-c[0].X); d > away-rounding {
+			out = append([]group{{at: []plane.Point{{X: -d}, {X: d}}, hx: d}}, out...)
+		}
+	}
+	return out
+}
+
+// tubeAway is the least distance of a tube's centre from a driver's.
+func (s *scene) tubeAway() float64 {
+	return s.spec.flange()/2 + s.spec.Port.outside()/2 + math.Max(tubeFrame, s.spec.Port.Flange.Rim+flangeEdge)
+}
+
+// tryLayout looks for the best place of a layout.
+func (s *scene) tryLayout(l layout, length, bar float64) candidate {
+	p := s.spec.Port
+	whole, _ := p.mouthAir()
+	need := length + p.cut(l.elbows)
+	w := wanted{in: l.g.inside(l.f.free, p.margin()), enough: need + whole, over: &bar, value: func(at plane.Point, bar float64) float64 {
+		return s.tubeWorth(l, at, need, bar)
+	}}
+	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: clamp(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
+	if l.elbows == 0 && bar > s.deepest(l.f) {
+		return candidate{layout: l, found: found{value: math.Inf(-1)}}
+	}
+	if l.elbows > 0 {
+		w.coarse = 5
+	}
+	if p.At != nil {
+		w.first, w.only = []plane.Point{*p.At}, true
+	} else if l.f.i == s.shell.driver {
+		w.first = s.besides(l, w)
+	}
+	return candidate{layout: l, found: w.place()}
+}
+
+// deepest is how far the air reaches behind a face, from its outer face.
+func (s *scene) deepest(f *face) float64 {
+	deep := 0.0
+	for i := range s.shell.air.Faces {
+		for _, p := range s.shell.air.Faces[i].Loops[0].At {
+			deep = math.Max(deep, r3.Dot(r3.Sub(f.o, p), f.n))
+		}
+	}
+	return deep
+}
+
+// besides are the middles of the free stretches beside the drivers, at their height and at the middle of the face.
+func (s *scene) besides(l layout, w wanted) []plane.Point {
+	var out []plane.Point
+	for _, c := range s.fitted.drivers.centres {
+		away := s.tubeAway()
+		for _, p := range [...]plane.Point{
+			{X: (w.in.Min.X + c.X - away - l.g.hx) / 2, Y: c.Y}, {X: (w.in.Max.X + c.X + away + l.g.hx) / 2, Y: c.Y},
+			{X: c.X, Y: (w.in.Min.Y + c.Y - away - l.g.hy) / 2}, {X: c.X, Y: (w.in.Max.Y + c.Y + away + l.g.hy) / 2}} {
+			if p.X >= w.in.Min.X-rounding && p.X <= w.in.Max.X+rounding && p.Y >= w.in.Min.Y-rounding && p.Y <= w.in.Max.Y+rounding {
+				out = append(out, p)
+			}
+		}
+		if len(l.g.at) == 2 && len(s.fitted.drivers.centres) == 1 {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// tubeWorth is how long the centre lines of all tubes of a layout at p can be, with no air before their ends; it may be anything
+// up to bar once it is known to be no more.
+func (s *scene) tubeWorth(l layout, p plane.Point, need, bar float64) float64 {
+	ways, ok := s.bestWays(l, p, need, bar)
+	if !ok {
+		return math.Inf(-1)
+	}
+	least := math.Inf(1)
+	for _, w := range ways {
+		least = math.Min(least, w.most)
+	}
+	return least
+}
+
+// way is the way of one tube: into the box to the depth first, and on through elbows.
+type way struct {
+	at     plane.Point
+	first  float64  // straight, from the outer face
+	turn   r3.Vec   // direction after an elbow
+	second float64  // straight between two elbows
+	again  r3.Vec   // direction after the second
+	least  float64  // of the centre line
+	most   float64  // until it meets something
+	facing obstacle // what that is
+}
+
+// bestWays gives the ways of all tubes of a layout with the middle of their group at p whose centre lines may be need long and can
+// be longest.
+func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, bool) {
+	var ways []way
+	for _, m := range l.g.at {
+		at := p.Add(m)
+		if !s.holeAt(l.f, at) {
+			return nil, false
+		}
+		w := s.straight(l.f, at, bar)
+		if w.most <= bar && l.elbows == 0 || w.most <= l.f.t {
+			return nil, false
+		}
+		ways = append(ways, w)
+	}
+	switch l.elbows {
+	case 0:
+		return ways, true
+	case 1:
+		return s.bent(l, ways, need, bar)
+	}
+	w, ok := s.twiceBent(l, ways[0], need, bar)
+	return []way{w}, ok
+}
+
+// holeAt reports whether a tube's hole has the wood that it needs.
+func (s *scene) holeAt(f *face, at plane.Point) bool {
+	p := s.spec.Port
+	if f.room(at) < p.margin()-rounding {
+		return false
+	}
+	for _, o := range s.onFace(f.i) {
+		hole := opening{kind: portOpening, at: at, round: true, hx: p.outside() / 2}
+		wood := math.Max(betweenWood, p.Flange.Rim+flangeEdge)
+		if o.kind == driverOpening {
+			wood = math.Max(tubeFrame, p.Flange.Rim+flangeEdge)
+		}
+		if hole.apart(o) < wood-rounding {
+			return false
+		}
+	}
+	return true
+}
+
+// straight is how far a straight tube goes; where walls alone allow no more than bar, bodies are not looked at.
+func (s *scene) straight(f *face, at plane.Point, bar float64) way {
+	from, r := f.at(at, f.t), s.spec.Port.outside()/2
+	d, wall := s.shell.ahead(from, f.in(), r)
+	w := way{at: at, least: f.t, most: d + f.t, facing: obstacle{face: wall}}
+	if w.most <= bar {
+		return w
+	}
+	if t, b := s.bodyAhead(from, f.in(), r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
+		w.most, w.facing = t+f.t, obstacle{face: -1, body: b}
+	}
+	return w
+}
+
+// take lays tubes of the given acting length where a candidate has them, with the whole of the air wanted before their ends or the
+// least; nil where that is too long or too short.
+func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
+	p := s.spec.Port
+	need := length + p.cut(c.elbows)
+	air, least := p.mouthAir()
+	if !whole {
+		air = least
+	}
+	if c.value < need+air-rounding {
+		return nil
+	}
+	ways, ok := s.bestWays(c.layout, c.at, need, math.Inf(-1))
+	if !ok {
+		return nil
+	}
+	fit := &portFit{}
+	for i, w := range ways {
+		if w.least > need+rounding {
+			return nil
+		}
+		fit.tubes = append(fit.tubes, s.lay(c.f, w, c.elbows, need, i, len(ways)))
+	}
+	return fit
+}
+
+// lay makes a tube of its way with a centre line so long.
+func (s *scene) lay(f *face, w way, elbows int, long float64, i, n int) tube {
+	p := s.spec.Port
+	t := tube{on: f.i, at: w.at, free: w.most - long, facing: w.facing, bodies: s.tubeBodies(f, w, elbows, long)}
+	line, legs := s.line(f, w, elbows, long)
+	t.path = Path{Length: long, Effective: long - p.cut(elbows), Legs: legs, Line: line}
+	for k := range legs {
+		t.path.Directions = append(t.path.Directions, [...]r3.Vec{f.in(), w.turn, w.again}[k])
+	}
+	if elbows > 0 {
+		t.path.Bend = p.elbowRadius()
+		t.path.Elbow = &Elbow{Count: elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
+	}
+	end, dir := line[len(line)-1], t.path.Directions[len(legs)-1]
+	t.section = s.sectionAt(end, dir) / float64(n)
+	t.mouth = cone(portBody, end, dir, p.Bore, p.outside()/2, p.outside()/2)
+	for k := range t.bodies {
+		t.bodies[k].name, t.bodies[k].number = "port", i
+		if n > 1 {
+			t.bodies[k].name = "port " + string(rune('1'+i%9))
 		}
 	}
 	return t
 }
 
-// attempt is one way of placing all the tubes, and how long they could be there.
-type attempt struct {
-	tubes              []tube
-	longest, longClear float64
-	reserve            float64 // strip of the driver's face that the drivers were moved out of
+// sectionAt is the area of the air's section square to dir at p; 0 where there is none.
+func (s *scene) sectionAt(p, dir r3.Vec) float64 {
+	return s.shell.sectionAt(p, dir)
 }
 
-func (a *attempt) better(b *attempt) bool { return b == nil || a.longClear > b.longClear+rounding }
-
-// planPorts places the port, if there is one.
-func (m *maker) planPorts() error {
-	if m.Port == nil {
-		return nil
+// portError says that the tubes do not go into the box, and the longest that do.
+func (s *scene) portError(reach Reach) error {
+	p := s.spec.Port
+	each := say("%s", "")
+	count := say("one tube")
+	if p.Count > 1 {
+		count, each = say("%d tubes", p.Count), say(" each")
 	}
-	if m.Port.Bore <= 0 {
-		if err := m.planSlot(); err != nil {
-			return err
-		}
-		return m.slotClearOfCleats()
+	what := say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each)
+	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: reach.Most, Reach: reach}
+	switch {
+	case reach.Most <= 0:
+		e.Say = say("%s finds no place: %s", what, reach.Why)
+	case p.Length < reach.Least:
+		e.Limit = reach.Least
+		e.Say = say("%s is shorter than the board that it goes through: %s is the least", what, Length(reach.Least))
+	default:
+		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(reach.Most), reach.Why)
 	}
-	var best *attempt
-	for _, f := range m.portFaces() {
-		if f == nil {
-			return &BuildError{Reason: NoFace, Panel: m.Port.Face, Text: fmt.Sprintf("the box has no face %q for the port", m.Port.Face)}
-		}
-		for _, a := range m.attempts(f) {
-			if a.better(best) {
-				best = a
-			}
-			if a.longClear < m.Port.Length-rounding {
-				continue
-			}
-			if m.skip == 0 {
-				return m.take(a)
-			}
-			m.skip--
-		}
-	}
-	if best != nil && best.longest >= m.Port.Length-rounding && m.skip == 0 {
-		return m.take(best)
-	}
-	return m.portError(best)
-}
-
-func (m *maker) portError(best *attempt) error {
-	e := &BuildError{Reason: NoPort, Panel: m.Port.Face, Value: m.Port.Length}
-	each := ""
-	if m.Port.Count > 1 {
-		each = " each"
-	}
-	what := fmt.Sprintf("the port (%s of %s bore, %s long%s)", counted(max(m.Port.Count, 1), "tube"), m.wrap.length(m.Port.Bore), m.wrap.length(m.Port.Length), each)
-	if best == nil || best.longest <= 0 {
-		e.Text = what + " finds no place: " + m.noHole()
-		return e
-	}
-	e.LongestPort = best.longest
-	e.Limit = best.longest
-	e.sure = m.roomy(float64(max(m.Port.Count, 1)) * math.Pi / 4 * m.Port.outside() * m.Port.outside() * best.longest)
-	e.Text = fmt.Sprintf("%s does not go into the box: the longest that does, with half a diameter of air before its inner end, is %s",
-		what, m.wrap.length(best.longest))
 	return e
-}
-
-// noHole says why no mouth could be cut.
-func (m *maker) noHole() string {
-	where := "no face has"
-	if m.Port.Face != "" {
-		where = fmt.Sprintf("the %s does not have", m.Port.Face)
-	}
-	return fmt.Sprintf("%s room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
-		where, m.wrap.length(m.Port.margin()-m.Port.outside()/2), m.wrap.length(tubeFrame))
-}
-
-// portFaces lists the faces to try, best first: the driver's, since there is air in front of it, then the others.
-func (m *maker) portFaces() []*face {
-	if m.Port.Face != "" {
-		wall, end, err := m.resolve(m.Port.Face, m.Section, m.wrap.names)
-		if err != nil {
-			return []*face{nil}
-		}
-		if wall == m.seat.wall && end == m.seat.end {
-			return []*face{m.seat}
-		}
-		return []*face{m.faceOf(wall, end)}
-	}
-	faces := []*face{m.seat}
-	for _, name := range []string{"front", "left", "right", "top", "back"} {
-		wall, end, err := m.resolve(name, m.Section, m.wrap.names)
-		if err != nil || slices.ContainsFunc(faces, func(f *face) bool { return f.wall == wall && f.end == end }) {
-			continue
-		}
-		faces = append(faces, m.faceOf(wall, end))
-	}
-	return faces
-}
-
-// attempts tries a face: straight tubes, then an elbow where the job allows one; on the driver's face also with the drivers
-// moved aside.
-func (m *maker) attempts(f *face) []*attempt {
-	var all []*attempt
-	n := max(m.Port.Count, 1)
-	group := float64(n-1)*m.Port.pitch() + 2*m.Port.margin()
-	reserves := []float64{0}
-	if f == m.seat {
-		reserves = append(reserves, group+tubeFrame-m.Port.margin()+m.Port.outside()/2)
-	}
-	for _, reserve := range reserves {
-		if reserve > 0 && m.seatDrivers(reserve) != nil {
-			break
-		}
-		before := len(all)
-		for _, centres := range m.places(f, n) {
-			all = m.tryPlaces(all, f, centres, reserve)
-		}
-		if len(all) > before {
-			break // moving the drivers aside is only for want of room on the face
-		}
-	}
-	if f == m.seat && len(reserves) > 1 {
-		_ = m.seatDrivers(0) // known to fit
-	}
-	return all
-}
-
-func (m *maker) tryPlaces(all []*attempt, f *face, centres []plane.Point, reserve float64) []*attempt {
-	if a := m.straight(f, centres); a != nil {
-		a.reserve = reserve
-		all = append(all, a)
-	}
-	if m.Port.Elbow && f.wall >= 0 {
-		for _, a := range m.elbows(f, centres) {
-			a.reserve = reserve
-			all = append(all, a)
-		}
-	}
-	return all
-}
-
-// take makes an attempt the port.
-func (m *maker) take(a *attempt) error {
-	if a.reserve > 0 {
-		if err := m.seatDrivers(a.reserve); err != nil {
-			return err
-		}
-	}
-	m.ports = a.tubes
-	for i := range m.ports {
-		seat := &m.ports[i].seat
-		if m.Port.Length > saddleOver || seat.Bend > 0 {
-			seat.Saddle = saddleFromEnd
-		}
-		m.box.PortSeats = append(m.box.PortSeats, *seat)
-		m.bodies = append(m.bodies, m.ports[i].bodies...)
-	}
-	return nil
-}
-
-// places gives sets of n mouth centres on a face: clear of joints, drivers' frames and each other.
-func (m *maker) places(f *face, n int) [][]plane.Point {
-	margin := m.Port.margin()
-	r := f.free
-	if r.Max.Y-r.Min.Y < 2*margin-rounding || r.Max.X-r.Min.X < 2*margin-rounding {
-		return nil
-	}
-	var sets [][]plane.Point
-	rows := []float64{(r.Min.Y + r.Max.Y) / 2, r.Min.Y + margin, r.Max.Y - margin}
-	for i, y := range rows {
-		if i > 0 && math.Abs(y-rows[0]) < 1e-3 {
-			continue
-		}
-		if set := m.row(f, y, n); set != nil {
-			sets = append(sets, set)
-		}
-	}
-	return sets
-}
-
-// row places n mouths at height y of a face, in the widest gaps first, or gives nil.
-func (m *maker) row(f *face, y float64, n int) []plane.Point {
-	margin, pitch := m.Port.margin(), m.Port.pitch()
-	gaps := m.gaps(f, y)
-	var set []plane.Point
-	for len(set) < n && len(gaps) > 0 {
-		widest := 0
-		for i, g := range gaps {
-			if g[1]-g[0] > gaps[widest][1]-gaps[widest][0]+rounding {
-				widest = i
-			}
-		}
-		g := gaps[widest]
-		gaps = slices.Delete(gaps, widest, widest+1)
-		k := min(n-len(set), int(math.Floor((g[1]-g[0])/pitch+rounding))+1)
-		for i := range k {
-			x := (g[0]+g[1])/2 + (float64(i)-float64(k-1)/2)*pitch
-			if f.shape != nil && f.room(x, y) < margin-rounding {
-				continue
-			}
-			if slices.ContainsFunc(set, func(p plane.Point) bool { return math.Abs(p.X-x) < pitch-rounding }) {
-				continue // narrow gaps on both sides of a driver
-			}
-			set = append(set, plane.Point{X: x, Y: y})
-		}
-	}
-	if len(set) < n {
-		return nil
-	}
-	return set
-}
-
-// gaps are the stretches of the face at height y where the centre of a mouth may lie.
-func (m *maker) gaps(f *face, y float64) [][2]float64 {
-	margin := m.Port.margin()
-	gaps := [][2]float64{{f.free.Min.X + margin, f.free.Max.X - margin}}
-	if f != m.seat {
-		return gaps
-	}
-	away := m.flange()/2 + m.Port.outside()/2 + math.Max(tubeFrame, m.Port.Flange.Rim+flangeEdge)
-	for _, c := range m.box.DriverSeat.Centres {
-		dy := math.Abs(y - c.Y)
-		if dy >= away {
-			continue
-		}
-		dx := math.Sqrt(away*away - dy*dy)
-		last := gaps[len(gaps)-1]
-		gaps = gaps[:len(gaps)-1]
-		if c.X-dx >= last[0] {
-			gaps = append(gaps, [2]float64{last[0], c.X - dx})
-		}
-		if c.X+dx <= last[1] {
-			gaps = append(gaps, [2]float64{c.X + dx, last[1]})
-		}
-		if len(gaps) == 0 {
-			break
-		}
-	}
-	return gaps
-}
-
-// straight places straight tubes at the given centres.
-func (m *maker) straight(f *face, centres []plane.Point) *attempt {
-	p := m.Port
-	od := p.outside()
-	a := &attempt{longest: math.Inf(1), longClear: math.Inf(1)}
-	for i, c := range centres {
-		depth, what := m.reach(f, c.X, c.Y, od/2, true)
-		a.longest = math.Min(a.longest, depth-leastMouth*p.Bore)
-		a.longClear = math.Min(a.longClear, depth-clearMouth*p.Bore)
-		seat := PortSeat{Panel: f.name, Centre: c, Length: p.Length, Legs: []float64{p.Length},
-			FreeEnd: depth - p.Length, Facing: what,
-			InnerSection: m.sectionAt(f, p.Length) / float64(len(centres)),
-			InsideVolume: math.Pi / 4 * od * od * math.Max(p.Length-f.t, 0)}
-		body := f.block("port", c.X, c.Y, od/2, f.t, math.Max(p.Length, f.t))
-		t := tube{seat: seat, face: f, od: od, bodies: []solid{body},
-			mouth: f.block("port", c.X, c.Y, od/2, p.Length, p.Length+clearMouth*p.Bore)}
-		a.tubes = append(a.tubes, t.named(i, len(centres)))
-	}
-	if f.wall < 0 || a.longest > f.t {
-		return a
-	}
-	return nil
-}
-
-// sectionAt is the area of the box's section at a depth behind a face, square to the face; 0 when there is none.
-func (m *maker) sectionAt(f *face, depth float64) float64 {
-	if f.end >= 0 {
-		return m.wrap.inside.Area()
-	}
-	total, n := 0.0, len(f.inside)
-	for i := range f.inside {
-		p, q := f.inside[i], f.inside[(i+1)%n]
-		if (p.Y > depth) == (q.Y > depth) {
-			continue
-		}
-		x := p.X + (q.X-p.X)*(depth-p.Y)/(q.Y-p.Y)
-		if q.Y > p.Y {
-			total -= x
-		} else {
-			total += x
-		}
-	}
-	return math.Abs(total) * m.box.InsideWidth
 }

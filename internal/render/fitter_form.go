@@ -51,8 +51,8 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		{"depth outside (greatest)", l(dp), small},
 		{"height outside (greatest)", l(h), small},
 		{"board, mean of three places", l(r.Request.Wood.Thickness), map[unit.System]string{unit.Metric: "± 0.3 mm", unit.Inch: `± 1/64"`}[sys]},
-		{"driver opening, diameter", l(d.Box.DriverSeat.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
-		{"depth behind the flange, clear", l(d.Box.DriverSeat.DepthBehind), ""},
+		{"driver opening, diameter", l(d.Box.Drivers.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
+		{"depth behind the flange, clear", l(d.Box.Drivers.DepthBehind), ""},
 	}
 	if p := d.Port; p != nil {
 		if p.Bore > 0 {

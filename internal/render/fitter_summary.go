@@ -181,7 +181,7 @@ func boxFigures(r *design.Result, d *design.Design) [][3]string {
 		both("outside, width × depth × height", func(s unit.System) string { return sizes(s, w, dp, h) }),
 		both("from the left of the space", func(s unit.System) string { return unit.FormatLength(d.Box.Left, s) }),
 		both("board", func(s unit.System) string { return unit.FormatLength(r.Request.Wood.Thickness, s) }),
-		both("driver opening", func(s unit.System) string { return "Ø " + unit.FormatLength(d.Box.DriverSeat.Opening, s) }),
+		both("driver opening", func(s unit.System) string { return "Ø " + unit.FormatLength(d.Box.Drivers.Opening, s) }),
 	}
 	if d.Port != nil {
 		name := "port, bore × length"

@@ -12,6 +12,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	body "cubby/internal/solid"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -53,8 +54,9 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 			t.Fatal(err)
 		}
 	}
-	frame := panels.Driver{Name: "Harrow 10", Frame: 0.262, Cutout: 0.235, Depth: 0.128, Magnet: 0.150, Displacement: 0.0018, Circle: 0.248, Bolts: 8, Hole: 0.0055, Vent: true, Mass: 5.2, Excursion: 0.014, Sd: 0.0330}
-	spec := panels.Spec{Section: section, Left: 0.05, Width: width, Face: "top", Driver: frame, Count: 1, Terminal: true, Units: sys, RoundTo: 0.0005,
+	frame := panels.Driver{Name: "Harrow 10", Frame: 0.262, Cutout: 0.235, Depth: 0.128, Magnet: 0.150, Displacement: 0.0018, Circle: 0.248, Bolts: 8, Hole: 0.0055, Vent: true, Mass: 5.2, Cone: panels.Cone{Excursion: 0.014, Sd: 0.0330}}
+	spec := panels.Spec{Outside: prism(section, 0.05, width), Face: "top", Driver: frame, Count: 1, Hardware: panels.Hardware{Terminal: true},
+		Shop: panels.Shop{RoundTo: 0.0005, InchThreads: sys == unit.Inch},
 		Wood: panels.Wood{Board: "MDF", Thickness: 0.015}}
 	if vented {
 		spec.Port = &panels.Port{Count: 1, Bore: 0.0716, Outside: 0.075, Length: 0.1, Elbow: true, Face: "front"}
@@ -93,18 +95,18 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		d.Curves = append(d.Curves, p)
 	}
 	for _, c := range box.Checks {
-		d.Checks = append(d.Checks, design.Check{Check: c})
+		d.Checks = append(d.Checks, design.Check{Name: c.Name, Status: c.Status, Value: c.Value, Limit: c.Limit, Unit: c.Unit, Note: c.Note.Text(sys)})
 	}
 	d.Checks = append(d.Checks,
-		design.Check{Check: panels.Check{Name: "excursion at full power", Status: panels.Pass, Value: 0.0112, Limit: 0.013, Unit: "m", Note: "11.2 mm peak at 22 Hz with a full sine; Xmax is 13.0 mm"}},
-		design.Check{Check: panels.Check{Name: "delivered power", Status: panels.NotChecked, Note: "needs the amplifier's power and load"}})
+		design.Check{Name: "excursion at full power", Status: panels.Pass, Value: 0.0112, Limit: 0.013, Unit: "m", Note: "11.2 mm peak at 22 Hz with a full sine; Xmax is 13.0 mm"},
+		design.Check{Name: "delivered power", Status: panels.NotChecked, Note: "needs the amplifier's power and load"})
 	if vented {
-		d.Checks = append(d.Checks, design.Check{Check: panels.Check{Name: "port air speed at full power", Status: panels.Marginal, Value: 27, Limit: 20, Unit: "m/s", Note: "27.0 m/s peak at 29 Hz with a full sine (a graded caution: no single published speed is a limit)"}, Setting: "limit the power to 274 W, or round both mouths generously and accept some noise at full power"})
+		d.Checks = append(d.Checks, design.Check{Name: "port air speed at full power", Status: panels.Marginal, Value: 27, Limit: 20, Unit: "m/s", Note: "27.0 m/s peak at 29 Hz with a full sine (a graded caution: no single published speed is a limit)", Setting: "limit the power to 274 W, or round both mouths generously and accept some noise at full power"})
 	}
 	d.Fitting = design.Fitting{GainVolts: 31.6, LowestImpedance: 3.52, LowestAt: 58, PowerToXmax: []design.PowerAt{{Frequency: 20, Power: 212}, {Frequency: 30, Power: 380}, {Frequency: 40, Power: 720}},
 		HighPass: 26.5, HighPassText: "below the tuning the port no longer holds the cone; 24 dB an octave", Sag: 0.00032, HandoverAt: 90, HandoverLevel: -3.4, HandoverPhase: -142,
 		TuningBand: [3]design.Band{{Name: "at -20 C", Frequency: 28.9}, {Name: "at +60 C", Frequency: 33.2}, {Name: "at 80 kPa (about 1,900 m)", Frequency: 31.2}}}
-	d.Warnings = append(d.Warnings, box.Warnings...)
+	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, sys)...)
 	um := func(m float64) nest.Um { return nest.Um(math.Round(m * 1e6)) }
 	d.SheetStock = []nest.Stock{{Name: "MDF 15", Board: "MDF", Thickness: 15000, Length: 2440000, Width: 1220000, Trim: -1}}
 	d.Sheets, err = nest.Lay(design.Parts(box), d.SheetStock, nest.Saw{Kerf: 3200, Trim: um(0.005), Step: 500}, nest.Options{})
@@ -159,4 +161,13 @@ func awkward(r *design.Result) *design.Result {
 		r.Request.Space.Blocks = append(r.Request.Space.Blocks, cavity.Block{Name: "block with a long name " + strings.Repeat("x", 30), Left: 0.05 * float64(i), Width: 0.02, Depth: 0.05, Height: 0.05})
 	}
 	return r
+}
+
+// prism is the outside of a prism across.
+func prism(section plane.Polygon, left, width float64) *body.Solid {
+	s, err := body.Straight(section.CCW().Clean(1e-5, 0.5*math.Pi/180), body.Across, left, left+width)
+	if err != nil {
+		panic(err)
+	}
+	return s
 }

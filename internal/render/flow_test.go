@@ -78,9 +78,9 @@ func TestFewestSetsLinesCloser(t *testing.T) {
 // Rectangular ends need no table of corners; what holds for both ends is said once.
 func TestEndsSayNothingTwice(t *testing.T) {
 	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
-	right := panels.Panel{Mark: "A", Name: "right end", Length: 0.3, Width: 0.2, Outline: rectOutline(0.3, 0.2), Notes: []string{"the same"}}
+	right := panels.Panel{Label: panels.Label{Mark: "A", Name: "right end"}, Size: panels.Size{Length: 0.3, Width: 0.2}, Shape: panels.Shape{Outline: rectOutline(0.3, 0.2)}, Notes: []panels.Message{panels.Words("the same")}}
 	left := right
-	left.Mark, left.Name, left.Notes = "B", "left end", []string{"the same", "its own"}
+	left.Mark, left.Name, left.Notes = "B", "left end", []panels.Message{panels.Words("the same"), panels.Words("its own")}
 	if n := len(s.cornerTables([]panels.Panel{right, left})); n != 0 {
 		t.Errorf("%d tables of the corners of rectangles", n)
 	}

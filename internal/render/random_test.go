@@ -52,9 +52,9 @@ func scramble(rt *rapid.T, base *design.Result) *design.Result {
 	d.Figures = thielesmall.Figures{Reference: value.Draw(rt, "ref"), Fc: value.Draw(rt, "fc"), Fb: value.Draw(rt, "fb"), Qtc: value.Draw(rt, "qtc"), F3: value.Draw(rt, "f3"), F10: value.Draw(rt, "f10"), Reason: text.Draw(rt, "reason")}
 	d.Checks = nil
 	for range rapid.IntRange(0, 20).Draw(rt, "checks") {
-		d.Checks = append(d.Checks, design.Check{Setting: text.Draw(rt, "setting"), Check: panels.Check{
+		d.Checks = append(d.Checks, design.Check{Setting: text.Draw(rt, "setting"),
 			Name: text.Draw(rt, "check"), Status: rapid.SampledFrom([]panels.Status{panels.NotChecked, panels.Pass, panels.Marginal, panels.Fail}).Draw(rt, "status"),
-			Value: value.Draw(rt, "value"), Limit: value.Draw(rt, "limit"), Unit: rapid.SampledFrom([]string{"m", "m/s", "Hz", "dB", "W", "ohm", "", "kg", "odd"}).Draw(rt, "unit"), Note: text.Draw(rt, "note")}})
+			Value: value.Draw(rt, "value"), Limit: value.Draw(rt, "limit"), Unit: rapid.SampledFrom([]string{"m", "m/s", "Hz", "dB", "W", "ohm", "", "kg", "odd"}).Draw(rt, "unit"), Note: text.Draw(rt, "note")})
 	}
 	d.Curves = append([]design.CurvePoint(nil), d.Curves...)
 	for i := range d.Curves {

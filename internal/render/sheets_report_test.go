@@ -19,10 +19,7 @@ func sharedResult(t *testing.T, u unit.System) *design.Result {
 	for i := range 9 {
 		length, width := 300+37*float64(i), 90+21*float64(i)
 		name := fmt.Sprintf("van: piece of board number %d", i)
-		box.Panels = append(box.Panels, panels.Panel{
-			Mark: string(rune('A' + i)), Name: name, Count: 1 + i%3, Board: "MDF", Thickness: 0.018,
-			Length: length / 1000, Width: width / 1000, Blank: [2]float64{length / 1000, width / 1000},
-		})
+		box.Panels = append(box.Panels, panels.Panel{Label: panels.Label{Mark: string(rune('A' + i)), Name: name, Count: 1 + i%3}, Stock: panels.Stock{Board: "MDF", Thickness: 0.018}, Size: panels.Size{Length: length / 1000, Width: width / 1000, Blank: [2]float64{length / 1000, width / 1000}}})
 		parts = append(parts, nest.Part{Name: name, Count: 1 + i%3, Board: "MDF", Thickness: 18000, Length: nest.Um(length * 1000), Width: nest.Um(width * 1000)})
 	}
 	stock := []nest.Stock{{Board: "MDF", Thickness: 18000, Length: 1220_000, Width: 610_000, Count: 3, Price: 20}}

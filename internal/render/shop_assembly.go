@@ -97,7 +97,7 @@ func (s *shop) apartPieces() []apart {
 		switch p.Role {
 		case panels.End:
 			far = 0.25*s.box.Width + 0.6*e
-		case panels.Layer:
+		case panels.Doubler:
 			far = e / 2
 		case panels.Wall:
 		default:
@@ -275,8 +275,8 @@ func (s *shop) joinWords(st work.Step) string {
 	}
 	p := s.box.Panels[st.Panels[0]]
 	switch p.Role {
-	case panels.PortPart, panels.Brace, panels.Divider, panels.Layer, panels.Cleat, panels.Ring:
-		for _, n := range p.Notes {
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+		for _, n := range panels.Texts(p.Notes, s.m.sys) {
 			t += "; " + n
 		}
 	}
@@ -311,7 +311,7 @@ func (s *shop) fillWords() string {
 
 func (s *shop) tubeWords() string {
 	t := "into its wall from outside, to its full length: glue and a fillet of sealant on both sides of the board."
-	for _, p := range s.box.PortSeats {
+	for _, p := range s.box.Ports {
 		if p.Saddle > 0 {
 			return t + " Saddle within " + s.m.bare(p.Saddle) + " of the free end."
 		}
@@ -321,8 +321,8 @@ func (s *shop) tubeWords() string {
 
 func (s *shop) openWords() string {
 	t := ""
-	if s.box.Spec.Driver.Bolts > 0 && len(s.box.DriverSeat.Centres) > 0 {
-		t = map[panels.Fastening]string{panels.TNut: " Pull the T-nuts in from the inner face, glued.", panels.Insert: " Screw the inserts in.", panels.WoodScrew: ""}[s.box.DriverSeat.Fixing.Fastening]
+	if s.box.Spec.Driver.Bolts > 0 && len(s.box.Drivers.Centres) > 0 {
+		t = map[panels.Fastening]string{panels.TNut: " Pull the T-nuts in from the inner face, glued.", panels.Insert: " Screw the inserts in.", panels.WoodScrew: ""}[s.box.Drivers.Fixing.Fastening]
 	}
 	if m := s.box.Spec.Mounting.Recess; m > 0 {
 		t += fmt.Sprintf(" Recess for the flange first, %s deep.", s.m.small(m))

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 
+	"cubby/internal/panels"
 	"cubby/internal/unit"
 	"cubby/internal/work"
 )
@@ -14,7 +15,7 @@ func (s *shop) checkPages() {
 	f.Table(s.formTable())
 	f.Sub("Tolerances")
 	f.bullets(s.tolerances(), 9)
-	if w := s.box.Warnings; len(w) > 0 {
+	if w := panels.Texts(s.box.Warnings, s.m.sys); len(w) > 0 {
 		f.Sub("Watch for this on this box")
 		f.bullets(w, 9)
 	}

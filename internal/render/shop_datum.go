@@ -109,7 +109,7 @@ func openings(p panels.Panel) []opening {
 func smallHole(h panels.Hole) bool { return h.Kind == "bolt" || h.Kind == "fixing" }
 
 // shortUses are what small holes are for, as a table has room for it.
-var shortUses = map[string]string{panels.UseFaceScrew: "face screw", panels.UseFaceInsert: "face insert", panels.UseTerminalScrew: "plate screw",
+var shortUses = map[panels.HoleUse]string{panels.UseFaceScrew: "face screw", panels.UseFaceInsert: "face insert", panels.UseTerminalScrew: "plate screw",
 	panels.UseFlangeScrew: "flange screw", panels.UseInsert: "vehicle insert", panels.UseBracket: "vehicle bracket"}
 
 // kindText is an opening's kind in the shop's words.
@@ -117,10 +117,10 @@ func kindText(h panels.Hole) string {
 	if t, ok := shortUses[h.Use]; ok {
 		return t
 	}
-	t := map[string]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
+	t := map[panels.HoleKind]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
 	if t == "" {
-		t = h.Kind
+		t = string(h.Kind)
 	}
 	return t
 }

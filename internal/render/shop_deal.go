@@ -229,7 +229,7 @@ func (s *shop) afterHeight(p panels.Panel, width float64) float64 {
 		t.tight = s.book.tight
 		h += t.height(width) + 4
 	}
-	for _, l := range append(s.circleText(p), p.Notes...) {
+	for _, l := range append(s.circleText(p), panels.Texts(p.Notes, s.m.sys)...) {
 		h += paragraphHeight(width, "Note: "+l, TextStyle{Size: sizeSmall})
 	}
 	return h

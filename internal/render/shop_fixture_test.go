@@ -51,29 +51,24 @@ func shopCases() []shopCase {
 	mitred := mdf(0.018)
 	mitred.Joints = panels.Mitre
 	return []shopCase{
-		{name: "E1", spec: panels.Spec{Section: mmSection(0, 0, 330, 0, 330, 260, 0, 260), Width: 0.6, Wood: mdf(0.015), Face: "front", Driver: someDriver(0.18), Count: 1, Terminal: true}},
-		{name: "E2", spec: panels.Spec{Section: e2, Width: 0.9, Wood: mdf(0.015), Face: "top", Driver: someDriver(0.233), Count: 1, Terminal: true}},
-		{name: "E2 inch", units: unit.Inch, spec: panels.Spec{Section: e2, Width: 0.9, Wood: mdf(0.0185), Face: "back", Driver: someDriver(0.15), Count: 2, Terminal: true}},
-		{name: "E4", spec: panels.Spec{Section: mmSection(0, 0, 420, 0, 420, 170, 290, 170, 290, 300, 0, 300), Width: 0.8, Wood: mdf(0.018), Face: "front", Driver: someDriver(0.2), Count: 1, Terminal: true,
-			Port: &panels.Port{Count: 1, Bore: 0.075, Outside: 0.08, Length: 0.2, Elbow: true}}},
-		{name: "E5", spec: panels.Spec{Section: mmSection(0, 0, 400, 0, 400, 150, 280, 200, 240, 320, 0, 320), Width: 0.7, Wood: e5, Face: "front", Driver: someDriver(0.2), Count: 1, Terminal: true, Brace: panels.BraceRule{Lowest: 250}}},
-		{name: "E5 inch", units: unit.Inch, spec: panels.Spec{Section: mmSection(0, 0, 400, 0, 400, 150, 280, 200, 240, 320, 0, 320), Width: 0.7, Wood: e5, Face: "left", Driver: someDriver(0.2), Count: 1, Terminal: true}},
-		{name: "rabbeted", spec: panels.Spec{Section: mmSection(0, 0, 330, 0, 330, 300, 0, 300), Width: 0.5, Wood: rabbeted, Face: "right", Driver: someDriver(0.2), Count: 1}},
-		{name: "mitred", spec: panels.Spec{Section: mmSection(0, 0, 330, 0, 330, 300, 0, 300), Width: 0.5, Wood: mitred, Face: "front", Driver: someDriver(0.2), Count: 1}},
-		{name: "doubled", spec: panels.Spec{Section: mmSection(0, 0, 400, 0, 400, 360, 0, 360), Width: 0.8, Wood: doubled, Face: "front", Driver: someDriver(0.28), Count: 1, Brace: panels.BraceRule{Lowest: 400}}},
-		{name: "tiny", spec: panels.Spec{Section: mmSection(0, 0, 150, 0, 120, 120, 0, 120), Width: 0.16, Wood: mdf(0.006), Face: "front", Driver: someDriver(0.07), Count: 1}},
-		{name: "huge", spec: panels.Spec{Section: mmSection(0, 0, 1100, 0, 1300, 1150, 0, 1150), Width: 2.2, Wood: mdf(0.025), Face: "front", Driver: someDriver(0.42), Count: 2, Terminal: true, Brace: panels.BraceRule{Lowest: 200}}},
-		{name: "twelve", spec: panels.Spec{Section: twelve, Width: 1.1, Wood: mdf(0.012), Face: "left", Driver: someDriver(0.18), Count: 1}},
-		{name: "cleats", spec: panels.Spec{Section: mmSection(0, 0, 380, 0, 330, 364, 0, 364), Width: 0.4, Wood: mdf(0.018), Face: "right", Driver: someDriver(0.22), Count: 1, Mounting: panels.Mounting{Removable: true}}},
-		{name: "slot bend", spec: panels.Spec{Section: mmSection(0, 0, 560, 0, 430, 380, 0, 380), Width: 0.28, Wood: mdf(0.015), Face: "front", Driver: someDriver(0.15), Count: 1,
-			Port: &panels.Port{Height: 0.030, Length: 0.75, Face: "front"}}},
-		{name: "slot fins inch", units: unit.Inch, spec: panels.Spec{Section: mmSection(0, 0, 420, 0, 420, 200, 0, 200), Width: 0.95, Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1,
-			Port: &panels.Port{Height: 0.030, Length: 0.3, Face: "front"}}},
-		{name: "slot narrow", spec: panels.Spec{Section: mmSection(0, 0, 420, 0, 420, 300, 0, 300), Width: 0.6, Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1,
-			Port: &panels.Port{Height: 0.030, Width: 0.2, Length: 0.3, Face: "front"}}},
-		{name: "slot end", spec: panels.Spec{Section: mmSection(0, 0, 420, 0, 380, 300, 0, 300), Width: 0.7, Wood: mdf(0.018), Face: "front", Driver: someDriver(0.15), Count: 1,
-			Port: &panels.Port{Height: 0.040, Length: 0.22, Face: "right"}}},
-		{name: "forty", extra: 34, spec: panels.Spec{Section: e2, Width: 0.9, Wood: mdf(0.015), Face: "top", Driver: someDriver(0.233), Count: 1, Terminal: true}},
+		{name: "E1", spec: panels.Spec{Outside: prism(mmSection(0, 0, 330, 0, 330, 260, 0, 260), 0, 0.6), Wood: mdf(0.015), Face: "front", Driver: someDriver(0.18), Count: 1, Hardware: panels.Hardware{Terminal: true}}},
+		{name: "E2", spec: panels.Spec{Outside: prism(e2, 0, 0.9), Wood: mdf(0.015), Face: "top", Driver: someDriver(0.233), Count: 1, Hardware: panels.Hardware{Terminal: true}}},
+		{name: "E2 inch", units: unit.Inch, spec: panels.Spec{Outside: prism(e2, 0, 0.9), Wood: mdf(0.0185), Face: "back", Driver: someDriver(0.15), Count: 2, Hardware: panels.Hardware{Terminal: true}}},
+		{name: "E4", spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 420, 170, 290, 170, 290, 300, 0, 300), 0, 0.8), Wood: mdf(0.018), Face: "front", Driver: someDriver(0.2), Count: 1, Hardware: panels.Hardware{Terminal: true}, Port: &panels.Port{Count: 1, Bore: 0.075, Outside: 0.08, Length: 0.2, Elbow: true}}},
+		{name: "E5", spec: panels.Spec{Outside: prism(mmSection(0, 0, 400, 0, 400, 150, 280, 200, 240, 320, 0, 320), 0, 0.7), Wood: e5, Face: "front", Driver: someDriver(0.2), Count: 1, Hardware: panels.Hardware{Terminal: true}, Brace: panels.BraceRule{Lowest: 250}}},
+		{name: "E5 inch", units: unit.Inch, spec: panels.Spec{Outside: prism(mmSection(0, 0, 400, 0, 400, 150, 280, 200, 240, 320, 0, 320), 0, 0.7), Wood: e5, Face: "left", Driver: someDriver(0.2), Count: 1, Hardware: panels.Hardware{Terminal: true}}},
+		{name: "rabbeted", spec: panels.Spec{Outside: prism(mmSection(0, 0, 330, 0, 330, 300, 0, 300), 0, 0.5), Wood: rabbeted, Face: "right", Driver: someDriver(0.2), Count: 1}},
+		{name: "mitred", spec: panels.Spec{Outside: prism(mmSection(0, 0, 330, 0, 330, 300, 0, 300), 0, 0.5), Wood: mitred, Face: "front", Driver: someDriver(0.2), Count: 1}},
+		{name: "doubled", spec: panels.Spec{Outside: prism(mmSection(0, 0, 400, 0, 400, 360, 0, 360), 0, 0.8), Wood: doubled, Face: "front", Driver: someDriver(0.28), Count: 1, Brace: panels.BraceRule{Lowest: 400}}},
+		{name: "tiny", spec: panels.Spec{Outside: prism(mmSection(0, 0, 150, 0, 120, 120, 0, 120), 0, 0.16), Wood: mdf(0.006), Face: "front", Driver: someDriver(0.07), Count: 1}},
+		{name: "huge", spec: panels.Spec{Outside: prism(mmSection(0, 0, 1100, 0, 1300, 1150, 0, 1150), 0, 2.2), Wood: mdf(0.025), Face: "front", Driver: someDriver(0.42), Count: 2, Hardware: panels.Hardware{Terminal: true}, Brace: panels.BraceRule{Lowest: 200}}},
+		{name: "twelve", spec: panels.Spec{Outside: prism(twelve, 0, 1.1), Wood: mdf(0.012), Face: "left", Driver: someDriver(0.18), Count: 1}},
+		{name: "cleats", spec: panels.Spec{Outside: prism(mmSection(0, 0, 380, 0, 330, 364, 0, 364), 0, 0.4), Wood: mdf(0.018), Face: "right", Driver: someDriver(0.22), Count: 1, Mounting: panels.Mounting{Removable: true}}},
+		{name: "slot bend", spec: panels.Spec{Outside: prism(mmSection(0, 0, 560, 0, 430, 380, 0, 380), 0, 0.28), Wood: mdf(0.015), Face: "front", Driver: someDriver(0.15), Count: 1, Port: &panels.Port{Height: 0.030, Length: 0.75, Face: "front"}}},
+		{name: "slot fins inch", units: unit.Inch, spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 420, 200, 0, 200), 0, 0.95), Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1, Port: &panels.Port{Height: 0.030, Length: 0.3, Face: "front"}}},
+		{name: "slot narrow", spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 420, 300, 0, 300), 0, 0.6), Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1, Port: &panels.Port{Height: 0.030, Width: 0.2, Length: 0.3, Face: "front"}}},
+		{name: "slot end", spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 380, 300, 0, 300), 0, 0.7), Wood: mdf(0.018), Face: "front", Driver: someDriver(0.15), Count: 1, Port: &panels.Port{Height: 0.040, Length: 0.22, Face: "right"}}},
+		{name: "forty", extra: 34, spec: panels.Spec{Outside: prism(e2, 0, 0.9), Wood: mdf(0.015), Face: "top", Driver: someDriver(0.233), Count: 1, Hardware: panels.Hardware{Terminal: true}}},
 	}
 }
 
@@ -85,9 +80,7 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 		t.Fatalf("%s: %v", c.name, err)
 	}
 	for i := range c.extra {
-		p := panels.Panel{Mark: fmt.Sprintf("Z%d", i+1), Name: fmt.Sprintf("cleat %d", i+1), Role: panels.Cleat, Count: 1, Board: "MDF", Thickness: c.spec.Wood.Thickness,
-			Length: 0.2 + 0.01*float64(i), Width: 0.06, Blank: [2]float64{0.2 + 0.01*float64(i), 0.06}, Outline: rectOutline(0.2+0.01*float64(i), 0.06),
-			Place: panels.Frame{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 0, 1}}}
+		p := panels.Panel{Label: panels.Label{Mark: fmt.Sprintf("Z%d", i+1), Name: fmt.Sprintf("cleat %d", i+1), Role: panels.Cleat, Count: 1}, Stock: panels.Stock{Board: "MDF", Thickness: c.spec.Wood.Thickness}, Size: panels.Size{Length: 0.2 + 0.01*float64(i), Width: 0.06, Blank: [2]float64{0.2 + 0.01*float64(i), 0.06}}, Shape: panels.Shape{Outline: rectOutline(0.2+0.01*float64(i), 0.06)}, Place: panels.Frame{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 0, 1}}}
 		p.Place.Origin = [3]float64{0.02 + 0.06*float64(i%12), 0.05, 0.02 + 0.06*float64(i/12)}
 		box.Panels = append(box.Panels, p)
 	}
@@ -102,7 +95,7 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 	for _, p := range box.Panels {
 		up := func(v float64) int64 { return int64(math.Ceil(v*1e6 - 1e-3)) }
 		q := nest.Part{Name: p.Name, Count: max(p.Count, 1), Board: p.Board, Thickness: up(p.Thickness), Length: up(p.Blank[0]), Width: up(p.Blank[1]), Grain: p.Grain}
-		if p.Role == panels.End && p.Rabbet == nil {
+		if p.Role == panels.End && len(p.Rabbets) == 0 {
 			for _, v := range p.Outline {
 				q.Outline = append(q.Outline, [2]int64{int64(math.Round(v.X * 1e6)), int64(math.Round(v.Y * 1e6))})
 			}

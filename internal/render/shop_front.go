@@ -346,12 +346,12 @@ func (s *shop) axesIn(d *drawing, v fit) {
 		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
 		d.noteWhere(b, what, TextStyle{Size: sizeLabel}, 1.5, anywhere)
 	}
-	if p, ok := s.named(s.box.DriverSeat.Panel); ok {
-		for _, c := range s.box.DriverSeat.Centres[:min(1, len(s.box.DriverSeat.Centres))] {
+	if p, ok := s.named(s.box.Drivers.Panel); ok {
+		for _, c := range s.box.Drivers.Centres[:min(1, len(s.box.Drivers.Centres))] {
 			axis(p, c, math.Max(s.box.Spec.Driver.Depth, 0.05), "driver")
 		}
 	}
-	for _, port := range s.box.PortSeats[:min(1, len(s.box.PortSeats))] {
+	for _, port := range s.box.Ports[:min(1, len(s.box.Ports))] {
 		if p, ok := s.named(port.Panel); ok {
 			deep := 0.05
 			if len(port.Legs) > 0 {
@@ -514,7 +514,7 @@ func (s *shop) longWidth(p panels.Panel) string {
 // rabbeted is the width of the rabbets across a panel, which its inner face lacks.
 func (s *shop) rabbeted(p panels.Panel) float64 {
 	w := 0.0
-	if p.Rabbet == nil {
+	if p.Role != panels.End {
 		for _, r := range s.rabbetsOf(p) {
 			w += r.Width
 		}

@@ -62,7 +62,7 @@ func (s *shop) itemWords(it work.Item) (what, much, note string) {
 	case work.Drivers:
 		return "Driver " + clipText(s.box.Spec.Driver.Name, TextStyle{Size: sizeSmall}, 36), fmt.Sprint(it.Count), "from the fitter"
 	case work.Fasteners:
-		fix := s.box.DriverSeat.Fixing
+		fix := s.box.Drivers.Fixing
 		what = map[panels.Fastening]string{panels.TNut: "T-nut " + fix.Thread + " and screw", panels.Insert: "Insert " + fix.Thread + " and screw", panels.WoodScrew: "Wood screw for the driver"}[fix.Fastening]
 		return what, fmt.Sprint(it.Count), "hole " + s.m.sloped(it.Size) + ": measure the barrel"
 	case work.Gasket:

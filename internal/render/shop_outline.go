@@ -149,10 +149,10 @@ func (s *shop) endNotes(ends []panels.Panel) []string {
 		of[text] = append(of[text], p)
 	}
 	for _, p := range ends {
-		if p.Rabbet != nil {
+		if len(p.Rabbets) > 0 {
 			add(p, "rabbet on the inner face: "+s.rabbetText(p)+".")
 		}
-		for _, n := range p.Notes {
+		for _, n := range panels.Texts(p.Notes, s.m.sys) {
 			add(p, n)
 		}
 		for _, l := range s.circleText(p) {
@@ -303,12 +303,12 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 // raisedField is what a rabbet all round leaves standing on the inner face of a panel, nil without one.
 func raisedField(p panels.Panel) plane.Polygon {
 	n := len(p.Outline)
-	if p.Rabbet == nil || len(p.Rabbet.Widths) != n {
+	if p.Role != panels.End || len(p.Rabbets) == 0 || len(p.Rabbets) != n {
 		return nil
 	}
 	side := func(i int) plane.Line {
 		a, b := p.Outline.Edge(i)
-		return plane.LineThrough(a, b).Offset(p.Rabbet.Widths[i])
+		return plane.LineThrough(a, b).Offset(p.Rabbets[i].Width)
 	}
 	field := make(plane.Polygon, n)
 	for i := range field {

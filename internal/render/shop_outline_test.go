@@ -12,7 +12,11 @@ import (
 
 // The raised field of a rabbeted end lies as far inside each side as the rabbet is wide there, and is drawn dashed.
 func TestRaisedFieldIsDrawn(t *testing.T) {
-	p := panels.Panel{Length: 0.4, Width: 0.3, Outline: rectOutline(0.4, 0.3), Rabbet: &panels.RabbetStep{Depth: 0.006, Widths: []float64{0.01, 0.02, 0.03, 0.04}}}
+	var steps []panels.RabbetStep
+	for k, w := range []float64{0.01, 0.02, 0.03, 0.04} {
+		steps = append(steps, panels.RabbetStep{Edge: k, Width: w, Depth: 0.006})
+	}
+	p := panels.Panel{Label: panels.Label{Role: panels.End}, Size: panels.Size{Length: 0.4, Width: 0.3}, Shape: panels.Shape{Outline: rectOutline(0.4, 0.3)}, Rabbets: steps}
 	lo, hi := bounds(raisedField(p))
 	for _, pair := range [][2]float64{{lo.X, 0.04}, {lo.Y, 0.01}, {hi.X, 0.38}, {hi.Y, 0.27}} {
 		if math.Abs(pair[0]-pair[1]) > 1e-12 {
@@ -48,7 +52,7 @@ func dashedPaths(b *book, title string, corners int) int {
 // A table of many corners stands in two halves side by side and leaves none out.
 func TestManyCornersInTwoHalves(t *testing.T) {
 	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
-	got := s.cornerTable(panels.Panel{Role: panels.Brace, Outline: twelve})
+	got := s.cornerTable(panels.Panel{Label: panels.Label{Role: panels.Window}, Shape: panels.Shape{Outline: twelve}})
 	if len(got.Rows) != 6 || len(got.Columns) != 6 {
 		t.Fatalf("%d rows of %d columns", len(got.Rows), len(got.Columns))
 	}
@@ -59,7 +63,7 @@ func TestManyCornersInTwoHalves(t *testing.T) {
 
 // The sides of a notch are measured along the drawing; the other sides of a brace are named after what they meet.
 func TestSidesOfANotchAreMeasured(t *testing.T) {
-	p := panels.Panel{Role: panels.Brace, Length: 0.43, Width: 0.3, Outline: mmSection(0, 0, 150, 0, 150, 62, 231, 62, 231, 0, 400, 0, 430, 300, 0, 300)}
+	p := panels.Panel{Label: panels.Label{Role: panels.Window}, Size: panels.Size{Length: 0.43, Width: 0.3}, Shape: panels.Shape{Outline: mmSection(0, 0, 150, 0, 150, 62, 231, 62, 231, 0, 400, 0, 430, 300, 0, 300)}}
 	for i, meets := range []string{"bottom", "", "", "", "bottom", "back", "top", "front"} {
 		p.Edges = append(p.Edges, panels.Edge{Edge: fmt.Sprintf("e%d", i), Meets: meets})
 	}

@@ -45,12 +45,12 @@ func (c *cards) room(h float64) {
 func (s *shop) partPages() {
 	ends := s.withRole(panels.End)
 	title := "Panels and ends"
-	if s.box.Slot != nil || len(s.box.PortSeats) > 0 {
+	if s.box.Slot != nil || len(s.box.Ports) > 0 {
 		title = "Panels, ends and ports"
 	}
 	c := s.cards(title, portrait)
 	var all []panels.Panel
-	for _, p := range s.withRole(panels.Wall, panels.Layer, panels.Cleat) {
+	for _, p := range s.withRole(panels.Wall, panels.Doubler, panels.Cleat) {
 		if s.needsDrawing(p) {
 			all = append(all, p)
 		}
@@ -73,13 +73,13 @@ func (s *shop) needsDrawing(p panels.Panel) bool {
 // innerBlocks draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
 func (s *shop) innerBlocks(c *cards) {
 	var inner []panels.Panel
-	for _, p := range s.withRole(panels.Divider, panels.Brace, panels.PortPart, panels.Ring) {
+	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
 		if s.needsDrawing(p) {
 			inner = append(inner, p)
 		}
 	}
 	s.slotSection(c)
-	if len(s.box.PortSeats) > 0 && s.box.Slot == nil {
+	if len(s.box.Ports) > 0 && s.box.Slot == nil {
 		s.tubeBlock(c)
 	}
 	s.deal(c, inner)
@@ -250,7 +250,7 @@ func rectangular(p panels.Panel) bool {
 // afterDrawing sets what belongs under a panel's drawing: openings, bolt circle and notes.
 func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	small := TextStyle{Size: sizeSmall}
-	if p.Rabbet == nil && len(s.rabbetsOf(p)) > 0 {
+	if p.Role != panels.End && len(s.rabbetsOf(p)) > 0 {
 		c.Styled("Rabbet on the inner face: "+s.rabbetText(p)+".", TextStyle{Size: sizeSmall, Bold: true})
 	}
 	for _, l := range s.circleText(p) {
@@ -259,7 +259,7 @@ func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	if g := datumOf(p); g.Note != "" && len(p.Holes) > 0 {
 		c.Styled("Y from "+g.YName+": "+g.Note+".", TextStyle{Size: sizeSmall, Bold: true})
 	}
-	for _, n := range p.Notes {
+	for _, n := range panels.Texts(p.Notes, s.m.sys) {
 		c.Styled("Note: "+n, small)
 	}
 	if len(t.Rows) > 0 {

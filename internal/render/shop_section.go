@@ -28,7 +28,7 @@ func edgeSections(p panels.Panel) []edgeSection {
 		switch {
 		case len(p.Section) >= 4:
 			g.Shape = localSection(p.Section, key == "y0")
-		case p.Role == panels.PortPart:
+		case p.Role.OfPort():
 			g.Shape = []plane.Point{{}, {X: p.Width}, {X: p.Width, Y: p.Thickness}, {X: e.Run * sign(e.Tilt), Y: p.Thickness}}
 		default:
 			continue

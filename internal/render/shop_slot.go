@@ -20,7 +20,7 @@ const (
 // slotSection draws how the boards of a slot stand in the box, before the boards themselves.
 func (s *shop) slotSection(c *cards) {
 	v := s.box.Slot
-	if v == nil || len(s.box.PortSeats) == 0 {
+	if v == nil || len(s.box.Ports) == 0 {
 		return
 	}
 	const worth = 1.3 // what a larger scale must gain for one cut under the other
@@ -169,7 +169,7 @@ func (s *shop) nameCut(d *drawing, cut panels.SlotCut, f fit) {
 
 // slotText says in words what the cut shows.
 func (s *shop) slotText() string {
-	seat := s.box.PortSeats[0]
+	seat := s.box.Ports[0]
 	legs := ""
 	if len(seat.Legs) > 1 {
 		var l []string

@@ -48,8 +48,7 @@ func darkness(m image.Image, x, y float64) float64 {
 // TestTemplateInPrint measures the printed template: opening and bolt circle within 0.1 mm of the design, and the 100 mm bar.
 func TestTemplateInPrint(t *testing.T) {
 	tool(t, "pdftoppm")
-	c := shopCase{name: "measured", spec: panels.Spec{Section: mmSection(0, 0, 330, 0, 330, 260, 0, 260), Width: 0.4, Wood: mdf(0.015), Face: "front",
-		Driver: panels.Driver{Name: "Test driver", Frame: 0.16, Cutout: 0.142, Depth: 0.06, Circle: 0.151, Bolts: 6, Hole: 0.005, Displacement: 0.0005}, Count: 1}}
+	c := shopCase{name: "measured", spec: panels.Spec{Outside: prism(mmSection(0, 0, 330, 0, 330, 260, 0, 260), 0, 0.4), Wood: mdf(0.015), Face: "front", Driver: panels.Driver{Name: "Test driver", Frame: 0.16, Cutout: 0.142, Depth: 0.06, Circle: 0.151, Bolts: 6, Hole: 0.005, Displacement: 0.0005}, Count: 1}}
 	r := shopResult(t, c)
 	for _, paper := range []string{"letter", "a4"} {
 		b, err := layOut(r, Options{Paper: paper, ShopOnly: true, Templates: true})

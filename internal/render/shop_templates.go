@@ -176,7 +176,7 @@ func (s *shop) templateTexts(d *drawing, c Pt, p panels.Panel, h panels.Hole, bo
 		lines = append(lines, fmt.Sprintf("%d %s, numbered as in the panel's table", bolts, what))
 	}
 	if flange > 0 {
-		lines = append(lines, "dashed: the "+h.Kind+"'s flange Ø "+s.m.full(2*flange/1000))
+		lines = append(lines, "dashed: the "+string(h.Kind)+"'s flange Ø "+s.m.full(2*flange/1000))
 		for _, x := range p.Holes {
 			if x.Kind == "recess" && math.Hypot(x.X-h.X, x.Y-h.Y) < sameFace {
 				lines = append(lines, fmt.Sprintf("first a recess Ø %s, %s deep", s.m.full(x.Diameter), s.m.full(x.Depth)))

@@ -14,13 +14,13 @@ func (s *shop) tubeBlock(c *cards) {
 		return
 	}
 	c.Sub("Port tube: cut to length, not over")
-	seat := s.box.PortSeats[0]
+	seat := s.box.Ports[0]
 	if len(seat.Legs) > 1 {
 		s.tubeDrawing(c, seat.Legs, seat.Bend, port.Outside)
 	}
 	t := table{Size: 9, Columns: []column{{Head: "Port", Width: 12}, {Head: "In", Width: 26}, {Head: "Bore", Width: 22, Align: AlignRight}, {Head: "Outside", Width: 22, Align: AlignRight}, {Head: "Centre line", Width: 24, Align: AlignRight},
 		{Head: "Legs", Width: 40}, {Head: "Inner mouth"}}}
-	for i, p := range s.box.PortSeats {
+	for i, p := range s.box.Ports {
 		legs := "straight"
 		if len(p.Legs) > 1 {
 			legs = ""

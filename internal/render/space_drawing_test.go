@@ -13,7 +13,7 @@ import (
 // box, found here by sampling the walk.
 func TestHiddenAgainstAWalkTowardsTheEye(t *testing.T) {
 	for name, section := range map[string]plane.Polygon{"wedge": wedge(), "step": stepped()} {
-		box := &panels.Box{Section: section, Left: 0.1, Width: 0.5}
+		box := &panels.Box{Prism: panels.Prism{Section: section, Left: 0.1, Width: 0.5}}
 		s := spaceDrawing{covers: coversOf(boxSolid(box))}
 		rapid.Check(t, func(rt *rapid.T) {
 			p := vec{
@@ -42,7 +42,7 @@ func TestHiddenAgainstAWalkTowardsTheEye(t *testing.T) {
 
 // The visible and the hidden pieces of a line add up to the line.
 func TestEdgeIsDrawnWhole(t *testing.T) {
-	box := &panels.Box{Section: stepped(), Left: 0.1, Width: 0.5}
+	box := &panels.Box{Prism: panels.Prism{Section: stepped(), Left: 0.1, Width: 0.5}}
 	var c Recorder
 	s := spaceDrawing{c: &c, covers: coversOf(boxSolid(box)), fit: fit{scale: 100}}
 	a, b := vec{-0.2, 0.5, 0.1}, vec{0.9, 0.5, 0.1}

@@ -124,6 +124,9 @@ func (c *Circuit) Answer(f float64) Answer {
 		Flow:      2 * square(magnitude(c.pressure(&s))*s.fastest*area),
 		Terminals: 1,
 	}
+	if c.passive.sum > 0 {
+		a.Flow = 2 * square(magnitude(c.pressure(&s)*s.out))
+	}
 	if c.System.Source > 0 {
 		z := c.impedance(&s)
 		a.Terminals = square(magnitude(z) / magnitude(z+complex(c.System.Source, 0)))

@@ -12,8 +12,13 @@ type Box struct {
 	LeakQ    float64 // QL at the tuning or resonance; 0 means no leak
 	FillGain float64 // apparent over real volume, 1 to 1.4; 0 means 1
 	AbsorbQ  float64 // QA at the tuning or resonance; 0 means none
-	Ports    []Port  // empty: sealed
+	Ports    []Port  // empty: none
+	Passive  Radiator
+	Rear     float64 // net volume, m3, of a sealed chamber behind the cones: a band-pass of fourth order; 0 none
 }
+
+// tuned reports whether something but the cones moves air in and out.
+func (b Box) tuned() bool { return len(b.Ports) > 0 || b.Passive.Count > 0 }
 
 // gain returns FillGain with its default.
 func (b Box) gain() float64 {
@@ -35,7 +40,14 @@ func (b Box) check() error {
 	err := errors.Join(
 		positive("net_volume", b.Volume, "m3"), optional("leak_q", b.LeakQ, ""),
 		within("filling gain", b.gain(), 1, isothermal, ""), optional("filling q", b.AbsorbQ, ""),
+		optional("rear_volume", b.Rear, "m3"), b.Passive.check(),
 	)
+	if b.Passive.Count > 0 && len(b.Ports) > 0 {
+		err = errors.Join(err, errors.New("a box is tuned by ports or by passive radiators, not by both"))
+	}
+	if b.Rear > 0 && !b.tuned() {
+		err = errors.Join(err, errors.New("a band-pass needs a port in its front chamber"))
+	}
 	air := 0.0
 	for i, p := range b.Ports {
 		if e := p.check(); e != nil {
@@ -55,8 +67,13 @@ func (b Box) check() error {
 //
 //	fb = c/(2 pi) sqrt( sum(S / (L + ends)) / V )
 //
-// and 0 for a sealed box.
+// with passive radiators that of their mass between their own suspension and
+// that air, fb = fp sqrt(1 + Vap/V), and 0 for a sealed box. That of a band-pass
+// is its front chamber's.
 func (b Box) Tuning(a Air) float64 {
+	if b.Passive.Count > 0 {
+		return b.Passive.Fp() * math.Sqrt(1+b.Passive.Vap(a)/(b.Volume*b.gain()))
+	}
 	sum := 0.0
 	for _, p := range b.Ports {
 		sum += p.Area / p.effective()

@@ -29,7 +29,9 @@ type Circuit struct {
 	absorb     float64 // RA Cab, s
 	leak       float64 // 1/RL
 	radiation  float64 // rho/(2 pi r)
+	rear       float64 // stiffness of the rear chamber on the cones, N/m; 0 none
 	ducts      []duct
+	passive    cone
 	filters    []transfer
 	corner     float64 // fb or fc, Hz
 }
@@ -71,7 +73,10 @@ func NewCircuit(s System) (*Circuit, error) {
 	if s.Box.LeakQ > 0 {
 		c.leak = w * c.compliance / s.Box.LeakQ
 	}
-	c.ducts = ductsOf(s.Box.Ports, s.Air)
+	c.ducts, c.passive = ductsOf(s.Box.Ports, s.Air), s.Box.Passive.cone()
+	if s.Box.Rear > 0 {
+		c.rear = s.Air.stiffness() / s.Box.Rear * c.area2
+	}
 	for _, f := range s.Filters {
 		c.filters = append(c.filters, f.transfer())
 	}
@@ -80,7 +85,7 @@ func NewCircuit(s System) (*Circuit, error) {
 
 // corner returns fb of a vented box and fc of a sealed one, Hz.
 func (s System) corner() float64 {
-	if len(s.Box.Ports) > 0 {
+	if s.Box.tuned() {
 		return s.Box.Tuning(s.Air)
 	}
 	return s.Driver.Fs() * math.Sqrt(1+s.Driver.Vas(s.Air)/(s.Box.Volume*s.Box.gain()))
@@ -94,6 +99,29 @@ func (c *Circuit) Without() *Circuit {
 	bare := *c
 	bare.filters, bare.System.Filters = nil, nil
 	return &bare
+}
+
+// Warm returns the same system with a coil of ratio times the resistance: 1.393
+// for copper that is 100 K warmer. Everything else stays, the leak's resonance
+// included.
+func (c *Circuit) Warm(ratio float64) *Circuit {
+	warm := *c
+	warm.System.Driver.Re *= ratio
+	warm.resistance = warm.System.Source + warm.System.Driver.Re
+	return &warm
+}
+
+// lumped returns the same system with each duct as a mass alone.
+func (c *Circuit) lumped() *Circuit {
+	if len(c.ducts) == 0 {
+		return c
+	}
+	l := *c
+	l.ducts = make([]duct, len(c.ducts))
+	for i, d := range c.ducts {
+		l.ducts[i] = duct{count: d.count, area: d.area, impedance: d.impedance, outer: d.outer + 2*d.half + d.inner}
+	}
+	return &l
 }
 
 // Filter returns the complex gain of all filters at f Hz.

@@ -11,13 +11,13 @@ type Figures struct {
 	Reference     float64 // dB at the given volts, coil inductance removed
 	Fc, Fb        float64 // Hz: fc sealed, fb vented; the other 0
 	Alpha         float64 // Vas over net volume
-	Qtc           float64 // sealed, with source, filling, absorption and leak, without inductance; 0 for vented
+	Qtc           float64 // sealed (or of a band-pass's rear), with source, filling, absorption and leak, without inductance; 0 for vented
 	QL            float64 // as set; 0 none
 	TopFrequency  float64 // Hz, of the largest level from 10 Hz up
 	F3, F6, F10   float64 // Hz, NaN: see Reason
 	Reason        string  // why a corner frequency is missing; else empty
-	Peak, PeakAt  float64 // dB over reference from 10 to 100 Hz, and where; 0 if the level stays below
-	Dip, DipAt    float64 // dB, the largest fall between F3 and 100 Hz that a rise follows, and where; 0 none
+	Peak, PeakAt  float64 // dB over reference from 10 to 200 Hz, and where; 0 if the level stays below
+	Dip, DipAt    float64 // dB, the largest fall between F10 and 100 Hz that a rise follows, and where; 0 none
 	DuctResonance float64 // Hz, lowest of the ports; 0 sealed
 	DelayAtTuning float64 // s, group delay at fb, or fc
 }
@@ -26,6 +26,7 @@ type Figures struct {
 const (
 	bandLow    = 10.0
 	bandHigh   = 100.0
+	bandPeak   = 200.0         // Hz, to where a peak is looked for
 	deepest    = 1.0           // Hz, where the search for a corner gives up
 	finestStep = math.Ln2 / 32 // natural log of the step; extremes and crossings are then refined
 )
@@ -40,7 +41,10 @@ var corners = [3]float64{10 * 0.30102999566398120, 20 * 0.30102999566398120, 10}
 // highest between 10 Hz and the smaller of max(100 Hz, 4 fb or 4 fc) and half
 // the first duct resonance. F3, F6 and F10 are the first crossings of
 // reference less 3.0103, 6.0206 and 10 dB going down from there: where a curve
-// sags, F3 is the upper crossing.
+// sags, F3 is the upper crossing. Dip is the largest of min(highest level below
+// f, highest level above f) - level(f) for f from F10 (from 10 Hz if there is
+// none) to 100 Hz. For Peak a duct counts as a lump above half its first
+// resonance.
 //
 //	Qtc = 1/(1/Qt + r/(1+r) (1/QA + 1/QL)),  Qt = Qts' sqrt(1 + r),  r = alpha/gain
 //
@@ -56,37 +60,36 @@ func (c *Circuit) Figures(volts float64) Figures {
 		DuctResonance: s.Box.ductResonance(s.Air),
 		DelayAtTuning: bare.At(bare.corner, 1).GroupDelay,
 	}
-	if len(s.Box.Ports) > 0 {
+	if s.Box.tuned() {
 		f.Fb = bare.corner
 	} else {
 		f.Fc = bare.corner
+	}
+	if !s.Box.tuned() || s.Box.Rear > 0 {
 		f.Qtc = s.closedQ()
 	}
 	r := bare.shape()
-	grid := r.sample(bandLow, bandHigh)
-	if at, peak := r.highest(grid); peak > 0 {
+	if at, peak := bare.lumpedAbove().peak(); peak > 0 {
 		f.Peak, f.PeakAt = peak, at
 	}
 	r.corners(&f, bare.top(r))
-	if low := f.lowestCorner(); low < bandHigh {
+	low := f.F10
+	if math.IsNaN(low) {
+		low = bandLow
+	}
+	if low < bandHigh {
 		f.DipAt, f.Dip = r.dip(r.sample(low, bandHigh))
 	}
 	return f
 }
 
-// lowestCorner is where the search for a dip begins.
-func (f *Figures) lowestCorner() float64 {
-	for _, x := range [...]float64{f.F3, f.F6, f.F10} {
-		if !math.IsNaN(x) {
-			return x
-		}
-	}
-	return bandLow
-}
-
 // closedQ returns Qtc, see [Circuit.Figures].
 func (s System) closedQ() float64 {
 	r := s.Driver.Vas(s.Air) / (s.Box.Volume * s.Box.gain())
+	if s.Box.Rear > 0 {
+		r = s.Driver.Vas(s.Air) / s.Box.Rear
+		return s.Driver.QtsWith(s.Source) * math.Sqrt(1+r)
+	}
 	inverse := 1 / (s.Driver.QtsWith(s.Source) * math.Sqrt(1+r))
 	for _, q := range [...]float64{s.Box.AbsorbQ, s.Box.LeakQ} {
 		if q > 0 {
@@ -104,6 +107,26 @@ func (c *Circuit) shape() response {
 	reference := c.System.Driver.ReferenceLevel(c.System.Air, 1, c.System.Source)
 	return func(x float64) float64 { return c.Level(math.Exp(x), 1) - reference }
 }
+
+// lumpedAbove returns the response of c with each duct as a lump above half the
+// lowest first resonance.
+func (c *Circuit) lumpedAbove() response {
+	r := c.shape()
+	duct := c.System.Box.ductResonance(c.System.Air)
+	if duct == 0 {
+		return r
+	}
+	split, lump := math.Log(duct/2), c.lumped().shape()
+	return func(x float64) float64 {
+		if x > split {
+			return lump(x)
+		}
+		return r(x)
+	}
+}
+
+// peak returns where the level is highest in the band in which a peak counts, and by how much over reference.
+func (r response) peak() (at, level float64) { return r.highest(r.sample(bandLow, bandPeak)) }
 
 // top returns the samples among which the highest level is looked for.
 func (c *Circuit) top(r response) []sample {

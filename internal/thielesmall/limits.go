@@ -9,6 +9,7 @@ type Limits struct {
 	Nominal        float64 // ohm as wired; needed for RatedPower
 	Xmax           float64 // peak, m
 	PortSpeed      float64 // peak, m/s
+	RadiatorXmax   float64 // peak, m, of passive radiators
 }
 
 // Cause is what sets the maximum level.
@@ -56,7 +57,7 @@ func (c *Circuit) MaxLevel(f float64, l Limits) (level float64, cause Cause) {
 //
 //	voltage     V <= AmplifierVolts filter
 //	power       V p.Terminals <= sqrt(RatedPower Nominal)
-//	excursion   V p.Excursion <= Xmax
+//	excursion   V p.Excursion <= Xmax, V p.Radiator <= RadiatorXmax
 //	port        V p.PortSpeed <= PortSpeed
 func (l Limits) Ceiling(p Point, filter float64) (level float64, cause Cause) {
 	volts, cause := l.volts(p, filter)
@@ -76,6 +77,7 @@ func (l Limits) volts(p Point, filter float64) (volts float64, cause Cause) {
 	}
 	bound(math.Sqrt(math.Max(0, l.RatedPower*l.Nominal)), p.Terminals, Power)
 	bound(l.Xmax, p.Excursion, Excursion)
+	bound(l.RadiatorXmax, p.Radiator, Excursion)
 	bound(l.PortSpeed, p.PortSpeed, PortSpeed)
 	if cause == Unlimited {
 		return 1, Unlimited

@@ -143,7 +143,11 @@ func (k spiceCase) netlist(b *bytes.Buffer, i int, air Air) {
 		if k.joined == Series && j < k.count-1 {
 			to = n(fmt.Sprintf("s%d", j))
 		}
-		k.motor(b, fmt.Sprintf("%dd%d", i, j), from, to, n("box"), n("amb"))
+		inner, outer := n("box"), n("amb")
+		if k.box.Rear > 0 {
+			inner, outer = n("rear"), n("box")
+		}
+		k.motor(b, fmt.Sprintf("%dd%d", i, j), from, to, inner, outer)
 		if k.joined == Series {
 			from = to
 		}
@@ -152,7 +156,7 @@ func (k spiceCase) netlist(b *bytes.Buffer, i int, air Air) {
 	fmt.Fprintf(b, "Vamb%d %s 0 0\n", i, n("amb"))
 	cab := k.box.Volume * k.box.gain() / (air.Density * air.SoundSpeed * air.SoundSpeed)
 	f0 := k.box.Tuning(air)
-	if len(k.box.Ports) == 0 {
+	if !k.box.tuned() {
 		f0 = 1 / (2 * math.Pi * math.Sqrt(d.Mms*d.Cms)) * math.Sqrt(1+float64(k.count)*d.Cms*d.Sd*d.Sd/cab)
 	}
 	fmt.Fprintf(b, "Cab%d %s %s %.12g\n", i, n("box"), n("ca"), cab)
@@ -163,6 +167,16 @@ func (k spiceCase) netlist(b *bytes.Buffer, i int, air Air) {
 	fmt.Fprintf(b, "Ra%d %s 0 %.12g\nRdc%d %s 0 1e16\n", i, n("ca"), ra, i, n("box"))
 	if k.box.LeakQ > 0 {
 		fmt.Fprintf(b, "Rl%d %s %s %.12g\n", i, n("box"), n("amb"), k.box.LeakQ/(2*math.Pi*f0*cab))
+	}
+	if k.box.Rear > 0 {
+		fmt.Fprintf(b, "Crear%d %s 0 %.12g\nRrear%d %s 0 1e16\n", i, n("rear"), k.box.Rear/(air.Density*air.SoundSpeed*air.SoundSpeed), i, n("rear"))
+	}
+	for j := range k.box.Passive.Count {
+		r := k.box.Passive
+		id := fmt.Sprintf("%dr%d", i, j)
+		fmt.Fprintf(b, "Rp%s %s %s %.12g\nLp%s %s %s %.12g\nCp%s %s %s %.12g\nVp%s %s %s 0\n",
+			id, n("box"), n("a"+id), math.Max(r.Rms, 1e-9)/(r.Sd*r.Sd), id, n("a"+id), n("b"+id), r.Mms/(r.Sd*r.Sd),
+			id, n("b"+id), n("c"+id), r.Cms*r.Sd*r.Sd, id, n("c"+id), n("amb"))
 	}
 	for j, p := range k.box.Ports {
 		id := fmt.Sprintf("%dp%d", i, j)
@@ -329,6 +343,9 @@ func (k spiceCase) compare(t *testing.T, run spiceRun, c *Circuit, i, j int, f f
 	fastest := 0.0
 	for n, port := range k.box.Ports {
 		fastest = math.Max(fastest, math.Sqrt2*cmplx.Abs(vector("i(vp%dp%d)", i, n))/port.Area)
+	}
+	if r := k.box.Passive; r.Count > 0 {
+		check("radiator", p.Radiator/(math.Sqrt2*cmplx.Abs(vector("i(vp%dr0)", i))/(r.Sd*w))-1, spiceMotion)
 	}
 	if fastest > 0 {
 		check("port speed", p.PortSpeed/fastest-1, spiceMotion)

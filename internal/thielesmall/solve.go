@@ -14,24 +14,28 @@ type Point struct {
 	Terminals  float64    // V rms at the set's own terminals, behind source and leads
 	GroupDelay float64    // s
 	ConeFlow   complex128 // m3/s rms, into the box
-	PortFlow   complex128 // m3/s rms, out of it, all ports at their outer mouths
+	PortFlow   complex128 // m3/s rms, out of it, all ports at their outer mouths, or all radiators
 	LeakFlow   complex128 // m3/s rms, out of it
+	Radiator   float64    // peak, m, excursion of each passive radiator; 0 none
 }
 
 // state is the circuit solved at one frequency for one volt at the terminals
 // of the amplifier, without filters. With Ya what the box and all that leaves
 // it admit, and T the part of it that the cone does not lose again through
-// ports and leak,
+// ports and leak (in a band-pass, all that leaves it),
 //
 //	A = Zm Ya + Sd^2      D = Ze A + Bl^2 Ya
 //	velocity = Bl Ya/D    pressure = -Sd Bl/D    drawn from outside = -Sd Bl T/D
+//
+// A band-pass has its cones push into the box: there the pressure is +Sd Bl/D,
+// and Zm has the stiffness of the rear chamber too.
 type state struct {
 	w           float64
 	ze, ze1     complex128 // source, leads and coil, ohm; ..1 are derivatives
 	zm, zm1     complex128 // moving system, kg/s
 	ya, ya1     complex128 // m5/(N s)
 	t, t1       complex128
-	out         complex128 // of ya, all ports at their outer mouths
+	out         complex128 // of ya, all ports at their outer mouths, or all radiators
 	fastest     float64    // largest |flow out|/area of a port per pascal
 	a, d, overD complex128
 }
@@ -48,7 +52,7 @@ func (c *Circuit) solve(s *state, w float64) {
 		one := reciprocal(complex(1, x))
 		s.ze1 += complex(0, drv.L2) * one * one
 	}
-	k := c.stiffness / w
+	k := (c.stiffness + c.rear) / w
 	s.zm, s.zm1 = complex(drv.Rms, w*drv.Mms-k), complex(0, drv.Mms+k/w)
 	s.t, s.t1 = complex(0, w*c.compliance), complex(0, c.compliance)
 	if c.absorb > 0 {
@@ -70,8 +74,14 @@ func (c *Circuit) solve(s *state, w float64) {
 			s.fastest = v
 		}
 	}
+	if c.passive.sum > 0 {
+		s.out, out1 = c.passive.at(w)
+	}
 	s.ya = s.t + s.out + complex(c.leak, 0)
 	s.ya1 = s.t1 + out1
+	if c.rear > 0 {
+		s.t, s.t1 = s.out+complex(c.leak, 0), out1
+	}
 	s.a = s.zm*s.ya + complex(c.area2, 0)
 	s.d = s.ze*s.a + complex(c.motor2, 0)*s.ya
 	s.overD = reciprocal(s.d)
@@ -82,9 +92,18 @@ func (c *Circuit) velocity(s *state) complex128 {
 	return complex(c.System.Driver.Bl, 0) * s.ya * s.overD
 }
 
+// into is the direction of cones that move outward: out of the box, -1, or into
+// the front chamber of a band-pass, 1.
+func (c *Circuit) into() float64 {
+	if c.rear > 0 {
+		return 1
+	}
+	return -1
+}
+
 // pressure returns the pressure in the box, Pa per volt.
 func (c *Circuit) pressure(s *state) complex128 {
-	return complex(-c.System.Driver.Bl*c.System.Driver.Sd, 0) * s.overD
+	return complex(c.into()*c.System.Driver.Bl*c.System.Driver.Sd, 0) * s.overD
 }
 
 // transfer returns pressure at the listening distance, Pa per volt.
@@ -140,7 +159,10 @@ func (c *Circuit) point(f, volts float64, gain, slope complex128) Point {
 	if c.System.Source > 0 {
 		p.Terminals *= magnitude(p.Impedance) / magnitude(p.Impedance+complex(c.System.Source, 0))
 	}
-	p.ConeFlow = velocity * complex(-c.System.Driver.Sd, 0)
+	if c.passive.sum > 0 {
+		p.Radiator = math.Sqrt2 * magnitude(pressure*s.out) * c.System.Box.Passive.Sd / (c.passive.sum * s.w)
+	}
+	p.ConeFlow = velocity * complex(c.into()*c.System.Driver.Sd, 0)
 	p.PortFlow = pressure * s.out
 	p.LeakFlow = pressure * complex(c.leak, 0)
 	return p

@@ -94,7 +94,7 @@ const (
 
 // bevelMarks are the cautions of a bevel: beyond the saw, too deep for it, narrow.
 func bevelMarks(b *panels.Box, p *panels.Panel, e panels.Edge, fence float64) []Mark {
-	saw := b.Spec.Saw
+	saw := b.Spec.Shop.Saw
 	most, depth, deep := cmp.Or(saw.MaxTilt, sawTilt), cmp.Or(saw.Depth, sawDepth), cmp.Or(saw.DepthAt45, sawDeep45)
 	tilt := math.Abs(e.Tilt)
 	var out []Mark

@@ -38,12 +38,12 @@ func bill(b *panels.Box, l *nest.Layout, screws []panels.ScrewRow) []Item {
 	seam := seams(b)
 	add(Item{Kind: Glue, Length: seam, Panel: -1})
 	add(Item{Kind: Sealant, Length: seam, Panel: -1})
-	d, drivers := b.Spec.Driver, len(b.DriverSeat.Centres)
-	seat := index(b, b.DriverSeat.Panel)
+	d, drivers := b.Spec.Driver, len(b.Drivers.Centres)
+	seat := index(b, b.Drivers.Panel)
 	if drivers > 0 {
 		add(Item{Kind: Drivers, Count: drivers, Panel: seat})
 		if d.Bolts > 0 {
-			add(Item{Kind: Fasteners, Count: drivers * d.Bolts, Size: b.DriverSeat.Fixing.Hole, Panel: seat})
+			add(Item{Kind: Fasteners, Count: drivers * d.Bolts, Size: b.Drivers.Fixing.Hole, Panel: seat})
 		}
 		if d.Frame > 0 {
 			add(Item{Kind: Gasket, Length: float64(drivers) * math.Pi * d.Frame, Panel: seat})
@@ -86,13 +86,13 @@ func coverArea(b *panels.Box) float64 {
 // portItems are tubes, saddles and flanges.
 func portItems(b *panels.Box) []Item {
 	spec := b.Spec.Port
-	if spec == nil || len(b.PortSeats) == 0 || b.PortSeats[0].Height > 0 {
+	if spec == nil || len(b.Ports) == 0 || b.Ports[0].Height > 0 {
 		return nil
 	}
-	s := b.PortSeats[0]
-	out := []Item{{Kind: PortTube, Count: len(b.PortSeats), Size: spec.Bore, Long: s.Length, Panel: index(b, s.Panel)}}
+	s := b.Ports[0]
+	out := []Item{{Kind: PortTube, Count: len(b.Ports), Size: spec.Bore, Long: s.Length, Panel: index(b, s.Panel)}}
 	n := 0
-	for _, s := range b.PortSeats {
+	for _, s := range b.Ports {
 		if s.Saddle > 0 {
 			n++
 		}
@@ -101,7 +101,7 @@ func portItems(b *panels.Box) []Item {
 		out = append(out, Item{Kind: SaddleFor, Count: n, Size: spec.Outside, Long: s.Saddle, Panel: -1})
 	}
 	if spec.Flange.Rim > 0 {
-		out = append(out, Item{Kind: Flange, Count: len(b.PortSeats), Size: spec.Flange.Rim, Panel: index(b, s.Panel)})
+		out = append(out, Item{Kind: Flange, Count: len(b.Ports), Size: spec.Flange.Rim, Panel: index(b, s.Panel)})
 	}
 	return out
 }

@@ -28,7 +28,7 @@ func checks(b *panels.Box, f Fill) []Measure {
 			}
 		}
 	}
-	for _, s := range b.PortSeats {
+	for _, s := range b.Ports {
 		size := s.Height
 		if size == 0 && b.Spec.Port != nil {
 			size = b.Spec.Port.Bore

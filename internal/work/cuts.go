@@ -94,9 +94,9 @@ func pieceNamed(at map[string]int, name string) Piece {
 func (p *Plan) rabbetCuts(b *panels.Box) {
 	var all []Cut
 	for _, i := range p.List {
-		for _, s := range rabbets(&b.Panels[i]) {
-			all = append(all, Cut{Tool: Rabbet, Sheet: -1, Up: InnerFace, Width: s.width, Depth: s.depth, Fence: s.width, Take: Piece{Kind: Board, Panel: i},
-				Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: s.edge}, Reference: Edge{Index: s.edge}, Marks: []Mark{TestPiece, TwoPasses}})
+		for _, s := range b.Panels[i].Rabbets {
+			all = append(all, Cut{Tool: Rabbet, Sheet: -1, Up: InnerFace, Width: s.Width, Depth: s.Depth, Fence: s.Width, Take: Piece{Kind: Board, Panel: i},
+				Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: s.Edge}, Reference: Edge{Index: s.Edge}, Marks: []Mark{TestPiece, TwoPasses}})
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Cut) int { return cmp.Or(near(a.Depth, b.Depth), near(b.Width, a.Width)) })

@@ -29,65 +29,15 @@ func byMark(b *panels.Box, list []int) {
 
 // other is the panel that an edge meets, -1: none.
 func other(b *panels.Box, e panels.Edge) int {
-	if e.Meets == "" {
+	if e.Meets == "" || e.Other >= len(b.Panels) {
 		return -1
 	}
-	return index(b, e.Meets)
+	return e.Other
 }
 
 // index is the place of the panel that a reference means, -1: none.
 func index(b *panels.Box, ref string) int {
 	return slices.IndexFunc(b.Panels, func(p panels.Panel) bool { return p.Name == ref })
-}
-
-// step is a rabbet: a step in the inner face along an edge.
-type step struct {
-	edge         int // index into Edges
-	width, depth float64
-}
-
-// steps are the rabbets of a panel.
-func rabbets(p *panels.Panel) []step {
-	var out []step
-	if p.Rabbet != nil {
-		for i, w := range p.Rabbet.Widths {
-			if w > 0 && i < len(p.Edges) {
-				out = append(out, step{i, w, p.Rabbet.Depth})
-			}
-		}
-	}
-	if len(p.Section) < 6 {
-		return out
-	}
-	for i, e := range p.Edges {
-		if e.Joint == "rabbet" && (e.Edge == "y0" || e.Edge == "y1") {
-			if w, d := sectionStep(p, e.Edge == "y0"); w > 0 {
-				out = append(out, step{i, w, d})
-			}
-		}
-	}
-	return out
-}
-
-// sectionStep reads the step at one end of a wall's section: its width from the outer arris, its depth from the inner face.
-func sectionStep(p *panels.Panel, atEnd bool) (width, depth float64) {
-	o0, o1 := p.Section[0], p.Section[1]
-	u := o1.Sub(o0).Unit()
-	m := u.Left()
-	deepest := 0.0
-	for _, c := range p.Section {
-		deepest = math.Max(deepest, c.Sub(o0).Dot(m))
-	}
-	for _, c := range p.Section[2:] {
-		s, d := c.Sub(o0).Dot(u), c.Sub(o0).Dot(m)
-		if atEnd {
-			s = o1.Sub(c).Dot(u)
-		}
-		if d > same && d < deepest-same && s > same && s < o1.Sub(o0).Norm()/2 {
-			width, depth = math.Max(width, s), deepest-d
-		}
-	}
-	return width, depth
 }
 
 // sides of the rectangle round a panel that are not where its outline has an edge: slants and notches.
@@ -141,13 +91,13 @@ func area(h panels.Hole) float64 {
 }
 
 // inside reports whether a panel stands in the air of the box.
-func inside(p *panels.Panel) bool { return p.Role != panels.Wall && p.Role != panels.End }
+func inside(p *panels.Panel) bool { return !p.Role.Shell() }
 
 // ofPort reports whether a panel is a board of a slot.
-func ofPort(p *panels.Panel) bool { return p.Role == panels.PortPart }
+func ofPort(p *panels.Panel) bool { return p.Role.OfPort() }
 
 // hasHole reports whether a panel has a hole of a kind.
-func hasHole(p *panels.Panel, kind string) bool {
+func hasHole(p *panels.Panel, kind panels.HoleKind) bool {
 	return slices.ContainsFunc(p.Holes, func(h panels.Hole) bool { return h.Kind == kind })
 }
 

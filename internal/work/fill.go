@@ -32,7 +32,7 @@ func fill(b *panels.Box) Fill {
 			f.Taped = append(f.Taped, i)
 		}
 	}
-	for _, s := range b.PortSeats {
+	for _, s := range b.Ports {
 		if s.Height > 0 {
 			long := s.Length
 			if i := index(b, s.Panel); i >= 0 {
@@ -45,7 +45,7 @@ func fill(b *panels.Box) Fill {
 		f.Plugs++
 	}
 	f.Volume += f.Opening - f.Plugged
-	f.Driver = b.Spec.Driver.Displacement * float64(len(b.DriverSeat.Centres))
+	f.Driver = b.Spec.Driver.Displacement * float64(len(b.Drivers.Centres))
 	return f
 }
 

@@ -91,7 +91,7 @@ func (w *builder) ends() []int {
 				}
 			}
 		}
-		for _, s := range w.b.PortSeats {
+		for _, s := range w.b.Ports {
 			if s.Height > 0 && index(w.b, s.Panel) == i {
 				n += 10000
 			}
@@ -104,7 +104,7 @@ func (w *builder) ends() []int {
 
 // walls are the walls in the order in which they are set up: the lowest first.
 func (w *builder) walls() []int {
-	walls := w.with(role(panels.Wall))
+	walls := w.with(role(panels.Wall, panels.Pocket))
 	height := func(i int) float64 { return w.b.Panels[i].Section.Centroid().Y }
 	slices.SortStableFunc(walls, func(i, j int) int {
 		if d := height(i) - height(j); d < -1e-6 || d > 1e-6 {
@@ -117,7 +117,7 @@ func (w *builder) walls() []int {
 
 // wrapFirst glues the walls to a wrap, with the braces in it before its last wall, and sets it on the first end.
 func (w *builder) wrapFirst(ends []int) {
-	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Brace))
+	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip))
 	if w.mitred(walls) && len(inner) == 0 {
 		w.put(Fold, walls...)
 	} else {
@@ -133,7 +133,7 @@ func (w *builder) wrapFirst(ends []int) {
 // onEnd sets everything up on an end that lies flat: boards of the slot, walls, and braces before the last walls.
 func (w *builder) onEnd(end int, parts []int) {
 	w.put(LayDown, end)
-	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Brace))
+	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip))
 	left := append(slices.Clone(parts), walls...)
 	for len(left) > 0 {
 		i := slices.IndexFunc(left, func(k int) bool { return len(w.contacts(k)) > 0 })
@@ -228,10 +228,10 @@ func (w *builder) contacts(i int) []Contact {
 
 // behind is the panel that a doubler lies on, -1 for all others.
 func (w *builder) behind(p *panels.Panel) int {
-	if p.Role != panels.Layer {
+	if p.Role != panels.Doubler {
 		return -1
 	}
-	return index(w.b, w.b.DriverSeat.Panel)
+	return index(w.b, w.b.Drivers.Panel)
 }
 
 // jointOf is how a panel goes against what it meets at an edge.
@@ -268,7 +268,7 @@ func (w *builder) fitOut(ends []int) {
 		w.stands[i] = true
 		w.step(s)
 	}
-	for _, i := range w.with(role(panels.Layer, panels.Ring)) {
+	for _, i := range w.with(role(panels.Doubler, panels.Ring)) {
 		w.put(GlueOn, i)
 	}
 	for _, i := range w.with(role(panels.Cleat)) {
@@ -286,7 +286,7 @@ func (w *builder) fitOut(ends []int) {
 		w.stands[i] = true
 		w.step(s)
 	}
-	for _, s := range w.b.PortSeats {
+	for _, s := range w.b.Ports {
 		if i := index(w.b, s.Panel); s.Height == 0 && i >= 0 && (w.stands[i] || len(ends) > 1 && i == ends[1]) {
 			w.step(Step{Kind: SetIn, Panels: []int{i}})
 			break

@@ -12,6 +12,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 )
 
 // drawBox draws a box of 3 to 8 corners with any joints, ends, ports, braces and faces; nil where it cannot be built.
@@ -29,7 +30,11 @@ func drawBox(t *rapid.T) *panels.Box {
 		g[2].X, g[3].Y = w*span("top", 0.6, 1.2), h*span("left", 0.5, 0.95)
 	}
 	d := math.Min(w, h) * span("driver", 0.25, 0.5)
-	s := panels.Spec{Section: g, Width: span("width", 0.3, 1.1), Count: rapid.IntRange(1, 2).Draw(t, "count"), Terminal: true,
+	outside, err := solid.Straight(g, solid.Across, 0, span("width", 0.3, 1.1))
+	if err != nil {
+		return nil
+	}
+	s := panels.Spec{Outside: outside, Count: rapid.IntRange(1, 2).Draw(t, "count"), Hardware: panels.Hardware{Terminal: true},
 		Face:   rapid.SampledFrom([]string{"front", "top", "back", "left"}).Draw(t, "face"),
 		Driver: panels.Driver{Frame: d * 1.12, Cutout: d, Depth: d * 0.4, Magnet: d * 0.5, Displacement: d * d * d / 8, Circle: d * 1.06, Bolts: 8, Hole: 0.0055},
 		Wood: panels.Wood{Board: "MDF", Thickness: span("board", 0.011, 0.02), Joints: panels.Joint(rapid.IntRange(0, 2).Draw(t, "joints")),
@@ -209,10 +214,9 @@ func extent(b *panels.Box, p *panels.Panel) (lo, hi [3]float64) {
 			lo[k], hi[k] = math.Min(lo[k], v[k]), math.Max(hi[k], v[k])
 		}
 	}
-	if len(p.Section) > 0 {
-		for _, q := range p.Section {
-			add([3]float64{p.Place.Origin[0], q.X, q.Y})
-			add([3]float64{p.Place.Origin[0] + p.Length, q.X, q.Y})
+	if len(p.Places) == 0 {
+		for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
+			add([3]float64{q.X, q.Y, q.Z})
 		}
 		return lo, hi
 	}
@@ -272,8 +276,10 @@ func checkBevels(b *panels.Box, _ *nest.Layout, p *Plan) error {
 			continue
 		}
 		in := inner[1] - inner[0]
-		for _, s := range rabbets(q) {
-			in -= s.width
+		for _, s := range q.Rabbets {
+			if e := q.Edges[s.Edge].Edge; e == "y0" || e == "y1" {
+				in -= s.Width
+			}
 		}
 		if o := outer[1] - outer[0]; math.Abs(o-q.OuterWidth) > 1e-4 || math.Abs(in-q.InnerWidth) > 1e-4 {
 			return fmt.Errorf("%s comes out %.3f outside, %.3f inside, not %.3f and %.3f", q.Name, o*1000, in*1000, q.OuterWidth*1000, q.InnerWidth*1000)
@@ -313,7 +319,7 @@ func checkTotals(b *panels.Box, _ *nest.Layout, p *Plan) error {
 				return fmt.Errorf("%.3f m of glue, want %.3f", i.Length, want)
 			}
 		case Gasket:
-			if want := math.Pi * b.Spec.Driver.Frame * float64(len(b.DriverSeat.Centres)); math.Abs(i.Length-want) > 1e-6 {
+			if want := math.Pi * b.Spec.Driver.Frame * float64(len(b.Drivers.Centres)); math.Abs(i.Length-want) > 1e-6 {
 				return fmt.Errorf("%.3f m of gasket, want %.3f", i.Length, want)
 			}
 		}

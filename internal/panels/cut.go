@@ -1,0 +1,394 @@
+package panels
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Board is one board as a solid: what lies between its outer plane and its inner one, cut by one plane at every edge.
+type Board struct {
+	Outer, Inner []r3.Vec // corners of its two faces, counter-clockwise as seen from outside; corner k starts edge k
+	Holes        []Rim    // where a pocket is in the middle of the face
+	Thickness    float64  // m
+	Out          r3.Vec   // unit normal of the outer face
+	Sides        []solid.Plane
+	Edges        []BoardEdge
+	Steps        []Step  // of rabbets that others stop in
+	Volume       float64 // m3, less its steps
+}
+
+// Step is a step along an edge of a board's inner face, in which the board of another face stops.
+type Step struct {
+	With         int // that face
+	Width, Depth float64
+	Volume       float64
+}
+
+// Rim is an inner outline of a board, clockwise as seen from outside.
+type Rim struct {
+	Outer, Inner []r3.Vec
+	Sides        []solid.Plane
+	Edges        []BoardEdge
+}
+
+// BoardEdge is one edge of a board, in metres and radians.
+type BoardEdge struct {
+	With       int      // the face that it meets; -1: a free end
+	Relation   Relation // of this board to that one
+	Convex     bool
+	Dihedral   float64 // interior angle between the two faces
+	Tilt       float64 // of the blade from square, positive where the outer face reaches further
+	Run        float64 // by which the outer face reaches further, negative where the inner one does
+	OuterLen   float64
+	InnerLen   float64
+	GaugeStart float64 // by which the outer outline's corner where the edge starts differs from square; GaugeEnd where it ends
+	GaugeEnd   float64
+}
+
+// Compound reports whether the edge needs both the blade tilted and the gauge turned.
+func (e BoardEdge) Compound() bool {
+	return math.Abs(e.Tilt) > angleSlack && math.Max(math.Abs(e.GaugeStart), math.Abs(e.GaugeEnd)) > angleSlack
+}
+
+// CutError says that a board has no shape, with the face that it is about and how thick it is.
+type CutError struct {
+	Face int
+	Err  error
+}
+
+// Error says it.
+func (e *CutError) Error() string { return fmt.Sprintf("face %d: %v", e.Face, e.Err) }
+
+// Unwrap gives the reason.
+func (e *CutError) Unwrap() error { return e.Err }
+
+// ErrNoFace says that a face of a board, or an edge of the air, vanishes: the walls are too thick for the shape.
+var ErrNoFace = errors.New("a face of the board vanishes")
+
+// Cut gives the board of every face, t[i] thick, and the air between them. At an edge with face k the board of face i is cut
+// by one plane, where depth is the distance behind a face's outer plane:
+//
+//	             convex edge          reflex edge
+//	i through    depth_k = 0          depth_k = t_k
+//	i stops      depth_k = t_k        depth_k = 0
+//	mitre        depth_i/t_i = depth_k/t_k
+//
+// Where the joints close (see Settle), boards + air = solid exactly, and no two boards overlap.
+func Cut(s *solid.Solid, t []float64, j Joints) ([]Board, *solid.Solid, error) {
+	in := make([]float64, len(t))
+	for i := range t {
+		in[i] = -t[i]
+	}
+	air, err := s.Moved(in)
+	if err != nil {
+		return nil, nil, &CutError{Face: -1, Err: err}
+	}
+	boards := make([]Board, len(s.Faces))
+	for i := range s.Faces {
+		if err := boards[i].cut(s, i, t, j); err != nil {
+			return nil, nil, &CutError{Face: i, Err: err}
+		}
+	}
+	if j.deep != nil {
+		for i := range boards {
+			boards[i].step(s, i, t, j)
+		}
+	}
+	return boards, air, nil
+}
+
+// step takes from the board of face i what the boards that stop in its rabbets reach into it. Such a tongue ends where its
+// board ends, but short of the rabbets in boards that stop on this one.
+func (b *Board) step(s *solid.Solid, i int, t []float64, j Joints) {
+	for _, loop := range s.Faces[i].Loops {
+		for _, k := range loop.With {
+			depth := j.Deep(i, k)
+			if depth == 0 {
+				continue
+			}
+			base := j
+			base.deep = slices.Clone(j.deep)
+			for x := range t {
+				if j.Of(i, x) == Through && x != k {
+					base.deep[x*j.n+k] = 0
+				}
+			}
+			with := tongue(s, k, t, base)
+			base.deep[i*j.n+k] = 0
+			v := with - tongue(s, k, t, base)
+			b.Steps = append(b.Steps, Step{With: k, Width: t[k], Depth: depth, Volume: v})
+			b.Volume -= v
+		}
+	}
+}
+
+// tongue is the volume of the board of face k before steps.
+func tongue(s *solid.Solid, k int, t []float64, j Joints) float64 {
+	var b Board
+	if b.cut(s, k, t, j) != nil {
+		return 0 // cannot be: it was cut before
+	}
+	return b.Volume
+}
+
+// cut fills in the board of face i.
+func (b *Board) cut(s *solid.Solid, i int, t []float64, j Joints) error {
+	f := &s.Faces[i]
+	b.Thickness, b.Out = t[i], f.N
+	for l := range f.Loops {
+		r, err := ring(s, i, f.Loops[l], t, j)
+		if err != nil {
+			return err
+		}
+		if l == 0 {
+			b.Outer, b.Inner, b.Sides, b.Edges = r.Outer, r.Inner, r.Sides, r.Edges
+		} else {
+			b.Holes = append(b.Holes, r)
+		}
+	}
+	outer, inner := [][]r3.Vec{b.Outer}, [][]r3.Vec{b.Inner}
+	for _, r := range b.Holes {
+		outer, inner = append(outer, r.Outer), append(inner, r.Inner)
+	}
+	if solid.Cross(b.Out, outer...) || solid.Cross(b.Out, inner...) {
+		return ErrNoFace
+	}
+	b.Volume = b.volume()
+	return nil
+}
+
+// ring cuts one outline of the board of face i.
+func ring(s *solid.Solid, i int, loop solid.Loop, t []float64, j Joints) (Rim, error) {
+	n := len(loop.With)
+	f := &s.Faces[i]
+	r := Rim{Sides: make([]solid.Plane, n), Edges: make([]BoardEdge, n)}
+	for k, other := range loop.With {
+		convex := s.Convex(i, loop, k)
+		rel := j.Of(i, other)
+		r.Sides[k] = cutPlane(f.Plane, s.Faces[other].Plane, t[i], t[other]-j.Deep(other, i), rel, convex)
+		r.Edges[k] = BoardEdge{With: other, Relation: rel, Convex: convex, Dihedral: dihedral(s, i, loop, k)}
+	}
+	return r, r.outline(f.Plane, f.Offset(-t[i]), loop.At)
+}
+
+// dihedral is the interior angle at edge k of a loop of face i.
+func dihedral(s *solid.Solid, i int, loop solid.Loop, k int) float64 {
+	a, b := s.Faces[i].N, s.Faces[loop.With[k]].N
+	turn := math.Atan2(r3.Norm(r3.Cross(a, b)), r3.Dot(a, b))
+	if s.Convex(i, loop, k) {
+		return math.Pi - turn
+	}
+	return math.Pi + turn
+}
+
+// cutPlane is the plane that cuts a board at an edge; its normal points out of the board.
+func cutPlane(own, other solid.Plane, t, tOther float64, r Relation, convex bool) solid.Plane {
+	var p solid.Plane
+	switch {
+	case r == Mitred:
+		n := r3.Sub(r3.Scale(1/tOther, other.N), r3.Scale(1/t, own.N))
+		k := 1 / r3.Norm(n)
+		p = solid.Plane{N: r3.Scale(k, n), D: k * (other.D/tOther - own.D/t)}
+	case (r == Through) == convex:
+		p = other
+	default:
+		p = other.Offset(-tOther)
+	}
+	if !convex {
+		p = p.Flipped()
+	}
+	return p
+}
+
+// outline meets the corners of both faces and measures the edges. want is an outline that runs as the two faces must.
+func (r *Rim) outline(outer, inner solid.Plane, want []r3.Vec) error {
+	n := len(r.Sides)
+	r.Outer, r.Inner = make([]r3.Vec, n), make([]r3.Vec, n)
+	for k := range r.Sides {
+		before := r.Sides[(k+n-1)%n]
+		var ok1, ok2 bool
+		r.Outer[k], ok1 = solid.Meet(outer, before, r.Sides[k])
+		r.Inner[k], ok2 = solid.Meet(inner, before, r.Sides[k])
+		if !ok1 || !ok2 {
+			return ErrNoFace
+		}
+	}
+	if want != nil && (!solid.SameTurn(want, r.Outer) || !solid.SameTurn(want, r.Inner)) {
+		return ErrNoFace
+	}
+	r.measure(outer.N, outer.D-inner.D)
+	return nil
+}
+
+// measure fills in lengths, tilts and gauges.
+func (r *Rim) measure(out r3.Vec, t float64) {
+	n := len(r.Outer)
+	for k := range r.Edges {
+		e := &r.Edges[k]
+		next := (k + 1) % n
+		along := r3.Sub(r.Outer[next], r.Outer[k])
+		e.OuterLen = r3.Norm(along)
+		u := r3.Scale(1/e.OuterLen, along)
+		e.InnerLen = r3.Dot(r3.Sub(r.Inner[next], r.Inner[k]), u)
+		e.Run = r3.Dot(r3.Cross(u, out), r3.Sub(r.Outer[k], r.Inner[k]))
+		if math.Abs(e.Run) < sameFace {
+			e.Run = 0
+		}
+		e.Tilt = math.Atan2(e.Run, t)
+	}
+	for k := range r.Edges {
+		gauge := cornerGauge(r.Outer, out, k)
+		r.Edges[k].GaugeStart = gauge
+		r.Edges[(k+n-1)%n].GaugeEnd = gauge
+	}
+}
+
+// cornerGauge is the interior angle of an outline at corner k, less a right angle.
+func cornerGauge(at []r3.Vec, out r3.Vec, k int) float64 {
+	n := len(at)
+	a, b := r3.Sub(at[k], at[(k+n-1)%n]), r3.Sub(at[(k+1)%n], at[k])
+	turn := math.Atan2(r3.Dot(r3.Cross(a, b), out), r3.Dot(a, b))
+	gauge := math.Pi/2 - turn
+	if math.Abs(gauge) < angleSlack {
+		return 0
+	}
+	return gauge
+}
+
+// volume is that between the faces: the area at a depth is a quadratic of the depth, so Simpson's rule is exact.
+func (b *Board) volume() float64 {
+	v := prismoid(b.Outer, b.Inner, b.Out, b.Thickness)
+	for _, r := range b.Holes {
+		v += prismoid(r.Outer, r.Inner, b.Out, b.Thickness)
+	}
+	return v
+}
+
+func prismoid(outer, inner []r3.Vec, out r3.Vec, t float64) float64 {
+	mid := make([]r3.Vec, len(outer))
+	for k := range outer {
+		mid[k] = r3.Scale(0.5, r3.Add(outer[k], inner[k]))
+	}
+	return t / 6 * (faceArea(outer, out) + 4*faceArea(mid, out) + faceArea(inner, out))
+}
+
+func faceArea(at []r3.Vec, out r3.Vec) float64 {
+	sum := r3.Vec{}
+	for k := 1; k+1 < len(at); k++ {
+		sum = r3.Add(sum, r3.Cross(r3.Sub(at[k], at[0]), r3.Sub(at[k+1], at[0])))
+	}
+	return r3.Dot(sum, out) / 2
+}
+
+const (
+	// sameFace is the run below which an edge is square, m: what arithmetic leaves, far under what a tool shows.
+	sameFace = 1e-9
+	// angleSlack is the angle below which a tilt or a gauge counts as none, rad, likewise.
+	angleSlack = 1e-9
+)
+
+// Contains reports whether p is in the wood of the board; on its surface the answer may be either. It is meant for boards
+// whose outline at every depth is simple.
+func (b *Board) Contains(p r3.Vec) bool {
+	depth := r3.Dot(b.Out, r3.Sub(b.Outer[0], p))
+	if depth <= 0 || depth >= b.Thickness {
+		return false
+	}
+	share := depth / b.Thickness
+	in := inOutline(b.Outer, b.Inner, share, b.Out, p)
+	for _, r := range b.Holes {
+		in = in && !inOutline(r.Outer, r.Inner, share, b.Out, p)
+	}
+	return in
+}
+
+// inOutline reports whether p lies in the outline that is share of the way from the outer to the inner one.
+func inOutline(outer, inner []r3.Vec, share float64, out, p r3.Vec) bool {
+	u, v := solid.Axes(out)
+	x, y := r3.Dot(p, u), r3.Dot(p, v)
+	in := false
+	n := len(outer)
+	at := func(k int) (float64, float64) {
+		q := r3.Add(r3.Scale(1-share, outer[k]), r3.Scale(share, inner[k]))
+		return r3.Dot(q, u), r3.Dot(q, v)
+	}
+	for k := range outer {
+		ax, ay := at(k)
+		bx, by := at((k + 1) % n)
+		if (ay > y) != (by > y) && x < ax+(y-ay)/(by-ay)*(bx-ax) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// Slab gives a board inside the air between two parallel planes, outer and inner (their normals the same way, inner behind
+// outer): a brace, a partition, a slot's wall, a doubler. It stops at every wall of the air that it reaches, and at the ends
+// given (planes whose normals point out of the slab). play is what it is smaller all round where it meets a wall.
+func Slab(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane, play float64) (Board, error) {
+	sides, with, err := slabSides(air, outer, inner, ends)
+	if err != nil {
+		return Board{}, err
+	}
+	b := Board{Thickness: outer.D - inner.D, Out: outer.N}
+	r := Rim{Sides: sides, Edges: make([]BoardEdge, len(sides))}
+	for k, w := range with {
+		r.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Dihedral: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}
+		if w >= 0 {
+			r.Sides[k] = r.Sides[k].Offset(-play)
+		}
+	}
+	if err := r.outline(outer, inner, nil); err != nil {
+		return Board{}, err
+	}
+	b.Outer, b.Inner, b.Sides, b.Edges = r.Outer, r.Inner, r.Sides, r.Edges
+	b.Volume = b.volume()
+	return b, nil
+}
+
+// ErrSlab says that a slab falls into pieces or finds no air.
+var ErrSlab = errors.New("the board inside is not in one piece")
+
+// slabSides gives the planes that bound a slab, counter-clockwise about its normal, and the faces of the air that they are.
+func slabSides(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane) ([]solid.Plane, []int, error) {
+	middle := outer.Offset(-(outer.D - inner.D) / 2)
+	sections, err := air.Slice(middle)
+	if err != nil {
+		return nil, nil, err
+	}
+	var found *solid.Section
+	for i := range sections {
+		c := &sections[i]
+		for k, e := range ends {
+			if *c = c.Clip(e, -1-k); len(c.At) < 3 {
+				break
+			}
+		}
+		if len(c.At) < 3 {
+			continue
+		}
+		if found != nil {
+			return nil, nil, ErrSlab
+		}
+		found = c
+	}
+	if found == nil {
+		return nil, nil, ErrSlab
+	}
+	sides := make([]solid.Plane, len(found.On))
+	with := make([]int, len(found.On))
+	for k, f := range found.On {
+		if f < 0 {
+			sides[k], with[k] = ends[-1-f], -1
+		} else {
+			sides[k], with[k] = air.Faces[f].Plane, f
+		}
+	}
+	return sides, with, nil
+}

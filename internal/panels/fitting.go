@@ -1,0 +1,461 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/grade"
+	"cubby/internal/plane"
+)
+
+// Limits of checks that no table has (common practice).
+const (
+	recessWood  = 12e-3 // wood under a sunk flange
+	recessLeast = 9e-3
+	chamferWood = 4e-3 // wall of the opening over a chamfer
+	flangeEdge  = 5e-3 // of wood between a flange and a joint, another flange or the driver's frame
+	flangePlay  = 0.5e-3
+	flangePilot = 2.5e-3
+	rebateWood  = 8e-3  // of the face that stays behind a rebate
+	leastVent   = 12e-3 // the least that we would accept behind a vented pole
+	gradeSlack  = 1e-9  // of comparisons, relative
+	gradeNought = 1e-12 // and beside a limit of 0
+)
+
+// ranked is Pass from pass up, Marginal from least up.
+func ranked(value, pass, least float64) Status {
+	switch {
+	case value >= pass*(1-gradeSlack)-gradeNought:
+		return Pass
+	case value >= least*(1-gradeSlack)-gradeNought:
+		return Marginal
+	}
+	return Fail
+}
+
+// graded grades by the table of thresholds.
+func graded(id grade.ID, value float64) Status { return Status(grade.Of(id).Grade(value)) }
+
+// onFace lists what is cut through a face, with what lies round it there.
+func (s *scene) onFace(i int) []opening {
+	var out []opening
+	for _, o := range s.openings() {
+		if o.face == i {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// openings lists what is cut through the faces, with the flanges that lie round it.
+func (s *scene) openings() []opening {
+	out := make([]opening, 0, 8)
+	number := func(i, n int) int {
+		if n > 1 {
+			return i
+		}
+		return -1
+	}
+	d := &s.fitted.drivers
+	for i, c := range d.centres {
+		out = append(out, s.driverOpening(&s.faces[d.on], c, number(i, len(d.centres))))
+	}
+	p := &s.fitted.ports
+	for i := range p.tubes {
+		r := s.spec.Port.outside()/2 + s.spec.Port.Flange.Rim
+		out = append(out, opening{kind: portOpening, number: number(i, len(p.tubes)), face: p.tubes[i].on, at: p.tubes[i].at, round: true, hx: r, hy: r})
+	}
+	if p.slot != nil {
+		out = append(out, s.mouth(p.slot))
+	}
+	if t := &s.fitted.terminal; t.placed {
+		out = append(out, t.opening)
+	}
+	for i := range s.fitted.fixings {
+		out = append(out, s.fitted.fixings[i].opening)
+	}
+	return out
+}
+
+// holes gives the openings, bolts and pilots of every face, in its panel's frame, from all that was fitted.
+func (s *scene) holes() [][]Hole {
+	out := make([][]Hole, len(s.faces))
+	add := func(face int, h ...Hole) { out[face] = append(out[face], h...) }
+	d := &s.fitted.drivers
+	for _, c := range d.centres {
+		if s.spec.Mounting.Recess > 0 {
+			add(d.on, Hole{Kind: HoleRecess, X: c.X, Y: c.Y, Diameter: s.spec.flange(), Depth: s.spec.Mounting.Recess, From: "outer"})
+		}
+		if cut, known := s.spec.Driver.cutout(); known {
+			add(d.on, Hole{Kind: HoleDriver, X: c.X, Y: c.Y, Diameter: cut, From: "outer"})
+		}
+		add(d.on, s.bolts(c)...)
+	}
+	for i := range s.fitted.ports.tubes {
+		t := &s.fitted.ports.tubes[i]
+		add(t.on, Hole{Kind: HolePort, X: t.at.X, Y: t.at.Y, Diameter: s.spec.Port.outside() + grade.Of(grade.TubeHoleOver).Pass, From: "outer"})
+		add(t.on, s.flangeHoles(t.at, s.faces[t.on].t)...)
+	}
+	if k := s.fitted.ports.slot; k != nil {
+		m := s.mouth(k)
+		add(m.face, Hole{Kind: HoleSlot, X: m.at.X, Y: m.at.Y, Length: 2 * m.hx, Width: 2 * m.hy, From: "outer"})
+	}
+	add(s.fitted.terminal.face, s.terminalHoles()...)
+	for i := range s.fitted.fixings {
+		if x := &s.fitted.fixings[i]; x.wood >= 0 {
+			add(x.face, Hole{Kind: HoleFixing, X: x.at.X, Y: x.at.Y, Diameter: 2 * x.hx, Use: x.point.use(), From: "outer"})
+		}
+	}
+	return out
+}
+
+// mouthCut is by how much a slot's mouth that is as wide as its face narrows the board, and along which side; ok is false where it
+// is a notch.
+func (s *scene) mouthCut() (face int, width float64, ok bool) {
+	k := s.fitted.ports.slot
+	if k == nil || k.low || k.high {
+		return 0, 0, false
+	}
+	m := s.mouth(k)
+	return m.face, 2 * math.Min(m.hx, m.hy), true
+}
+
+// flangeHoles are the rebate for a tube's flange and the pilot holes of its screws, on the middle of the rim.
+func (s *scene) flangeHoles(c plane.Point, board float64) []Hole {
+	f, od := s.spec.Port.Flange, s.spec.Port.outside()
+	if f.Rim <= 0 {
+		return nil
+	}
+	var holes []Hole
+	if f.Rebate > 0 {
+		holes = append(holes, Hole{Kind: HoleRecess, X: c.X, Y: c.Y, Diameter: od + 2*f.Rim + flangePlay, Depth: f.Rebate, From: "outer"})
+	}
+	pilot := f.Hole
+	if pilot == 0 {
+		pilot = flangePilot
+	}
+	r := od/2 + f.Rim/2
+	for i := range f.Screws {
+		a := (float64(i) + 0.5) * 2 * math.Pi / float64(f.Screws)
+		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + r*math.Sin(a), Y: c.Y + r*math.Cos(a), Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
+	}
+	return holes
+}
+
+// fittedAir is what drivers, port and terminal take from the air.
+func (s *scene) fittedAir() []Deduction {
+	var out []Deduction
+	add := func(name string, v float64) {
+		if v > 0 {
+			out = append(out, Deduction{name, v})
+		}
+	}
+	if n := max(s.spec.Count, 1); !s.spec.Mounting.Outside {
+		name := "driver"
+		if n > 1 {
+			name = fmt.Sprintf("%d drivers", n)
+		}
+		add(name, float64(n)*s.spec.Driver.Displacement)
+	} else if v := s.conesAir(); v > 0 {
+		out = append(out, Deduction{"air of the cones", -v})
+	}
+	add(portAirName, s.portVolume())
+	if s.fitted.terminal.plate != nil {
+		add(terminalAirName, s.cupVolume())
+	}
+	return out
+}
+
+// conesAir is the air that drivers whose magnets stand outside give: their openings and what their cones hold, a third of the basket.
+func (s *scene) conesAir() float64 {
+	cut, _ := s.spec.Driver.cutout()
+	f := s.driverFace()
+	return float64(max(s.spec.Count, 1)) * math.Pi / 4 * cut * cut * (f.t + basketShare*s.spec.Driver.Depth/3)
+}
+
+// portVolume is what the port takes of the air, with its boards.
+func (s *scene) portVolume() float64 {
+	p := &s.fitted.ports
+	if p.slot != nil {
+		return p.slot.volume
+	}
+	v := 0.0
+	for i := range p.tubes {
+		v += s.tubeVolume(&p.tubes[i])
+	}
+	return v
+}
+
+// tubeVolume is what a tube takes inside the box, with the air in it.
+func (s *scene) tubeVolume(t *tube) float64 {
+	od := s.spec.Port.outside()
+	return math.Pi / 4 * od * od * math.Max(t.path.Length-s.faces[t.on].t, 0)
+}
+
+// mouths is the air before inner mouths that braces and strips keep clear of.
+func (s *scene) mouths() []body {
+	var out []body
+	for i := range s.fitted.ports.tubes {
+		out = append(out, s.fitted.ports.tubes[i].mouth)
+	}
+	if k := s.fitted.ports.slot; k != nil {
+		out = append(out, k.mouthAir())
+	}
+	return out
+}
+
+// describe states where everything went.
+func (s *scene) describe(f *Fittings) {
+	d := &s.fitted.drivers
+	on := &s.faces[d.on]
+	f.Drivers = DriverPlace{Panel: on.name, Centres: d.centres, Fixing: d.fix}
+	if cut, known := s.spec.Driver.cutout(); known {
+		f.Drivers.Opening = cut
+	}
+	f.Drivers.DepthBehind, f.Drivers.Behind = s.depthBehind()
+	for i := range s.fitted.ports.tubes {
+		t := &s.fitted.ports.tubes[i]
+		p := PortPlace{Panel: s.faces[t.on].name, Centre: t.at, Path: t.path, FreeEnd: t.free, Facing: s.name(t.facing),
+			InnerSection: t.section, InsideVolume: s.tubeVolume(t)}
+		if t.path.Length > grade.Of(grade.TubeSaddleFrom).Pass || t.path.Elbow != nil {
+			p.Saddle = grade.Of(grade.TubeSaddleWithin).Pass
+		}
+		f.Ports = append(f.Ports, p)
+	}
+	if k := s.fitted.ports.slot; k != nil {
+		m := s.mouth(k)
+		f.Ports = append(f.Ports, PortPlace{Panel: s.faces[m.face].name, Centre: m.at, Path: k.path, FreeEnd: k.free, Facing: s.name(obstacle{face: k.facing}),
+			InnerSection: k.section, InsideVolume: k.volume, Height: k.h, Width: k.clear, Along: s.faces[k.legs[0].floor].name})
+		f.Slot = s.slotView(k)
+	}
+}
+
+// depthBehind is the least depth behind the drivers' flanges over the magnets, with all that stands in the box, and what is there.
+func (s *scene) depthBehind() (depth float64, behind string) {
+	depth = math.Inf(1)
+	on := &s.faces[s.fitted.drivers.on]
+	for _, c := range s.fitted.drivers.centres {
+		if d, what := s.behindDriver(on, c, math.Inf(1)); d < depth {
+			depth, behind = d, s.name(what)
+		}
+	}
+	return depth - s.spec.Mounting.Recess, behind
+}
+
+// fittingChecks verifies drivers, port, terminal and fixing points.
+func (s *scene) fittingChecks() (checks []Check, notes []Message) {
+	checks = append(checks, s.checkFrame(), s.checkLand())
+	checks = append(checks, s.checkRecess()...)
+	checks = append(checks, s.checkDepth()...)
+	mouths, note := s.checkMouths()
+	checks = append(checks, mouths...)
+	checks = append(checks, s.checkSlot()...)
+	checks = append(checks, s.checkTerminal()...)
+	checks = append(checks, s.checkFlange()...)
+	checks = append(checks, s.checkFixings()...)
+	checks = append(checks, s.checkOpenings()...)
+	return checks, note
+}
+
+func (s *scene) checkFrame() Check {
+	const name = "driver on its face"
+	frame, f := s.spec.flange(), s.driverFace()
+	if frame <= 0 {
+		return Check{name, NotChecked, 0, 0, "m", say("neither frame nor cut-out of the driver is stated")}
+	}
+	wood := math.Inf(1)
+	for _, c := range s.fitted.drivers.centres {
+		wood = math.Min(wood, f.room(c)-frame/2)
+	}
+	return Check{name, ranked(wood, frameWood, 0), wood, frameWood, "m",
+		say("on the %s %s of wood is left between the driver's frame (%s across) and the nearest joint; %s is wanted", f.name, Length(wood), Length(frame), Length(frameWood))}
+}
+
+func (s *scene) checkLand() Check {
+	const name = "wood round the bolts"
+	d, fix, r := s.spec.Driver, &s.fitted.drivers.fix, grade.Of(grade.BoltLand)
+	if d.Circle <= 0 || d.Cutout <= 0 {
+		return Check{name, NotChecked, 0, r.Marginal, "m", say("bolt circle or cut-out is not stated: mark the bolts from the driver")}
+	}
+	more := say("%s", "")
+	if short := r.Marginal - fix.Land; short > rounding {
+		switch {
+		case fix.Fastening != WoodScrew && (d.Circle-d.Cutout-pilot)/2-s.spec.Mounting.Chamfer >= r.Marginal:
+			more = say("; wood screws would do (mount.fastening: screw)")
+		case s.spec.Mounting.Chamfer >= short:
+			more = say("; a chamfer of %s or less would do", Length(s.spec.Mounting.Chamfer-short))
+		default:
+			more = say("; an opening of %s or less would do, if the driver still goes through it", Length(d.Cutout-2*short))
+		}
+	}
+	return Check{name, graded(grade.BoltLand, fix.Land), fix.Land, r.Pass, "m",
+		say("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least%s", Length(fix.Land), Length(d.Cutout), Length(fix.Hole), Length(r.Pass), Length(r.Marginal), more)}
+}
+
+// checkRecess states the wood under the flange and what the chamfer behind leaves of the hole's wall.
+func (s *scene) checkRecess() []Check {
+	var out []Check
+	mo, wood := s.spec.Mounting, s.underFlange()
+	if mo.Recess > 0 {
+		out = append(out, Check{"wood under the flange", ranked(wood, recessWood, recessLeast), wood, recessWood, "m",
+			say("the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the driver; %s of wood is wanted, %s the least",
+				Length(mo.Recess), Length(wood), Length(mo.Recess), Length(recessWood), Length(recessLeast))})
+	}
+	if mo.Chamfer > 0 {
+		rest := wood - mo.Chamfer
+		out = append(out, Check{"wood over the chamfer", ranked(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
+			say("the chamfer behind the opening leaves %s of its wall; %s is wanted", Length(rest), Length(chamferWood))})
+	}
+	return out
+}
+
+// checkDepth measures the depth behind the flange's plane and the air beside the basket, with ports and braces in place.
+func (s *scene) checkDepth() []Check {
+	const name = "depth behind the driver"
+	d := s.spec.Driver
+	depth, behind := s.depthBehind()
+	switch {
+	case s.spec.Mounting.Outside:
+		return []Check{{name, NotChecked, depth, 0, "m", say("the magnet stands outside: nothing of the driver goes into the box")}}
+	case d.Depth <= 0:
+		return []Check{{name, NotChecked, depth, 0, "m", say("the driver's depth is not stated; there is %s from the flange's plane to the %s", Length(depth), behind)}}
+	}
+	air, part := d.air(), "its magnet"
+	least := say("%s", "")
+	status := ranked(depth, d.Depth+air, d.Depth)
+	if d.Vent {
+		part = "its vented pole"
+		if status == Marginal {
+			least = say("; %s behind a vented pole is the least that we would accept", Length(leastVent))
+		}
+	}
+	if status == Fail {
+		short := d.Depth - depth
+		least = say("; %s is missing: a box that much larger there would do, or a driver no deeper than %s%s", Length(short), Length(depth), s.instead(s.shell.driver))
+	}
+	out := []Check{{name, status, depth, d.Depth + air, "m",
+		say("%s from the flange's plane to the %s; the driver is %s deep and wants %s behind %s%s", Length(depth), behind, Length(d.Depth), Length(air), part, least)}}
+	beside, what := math.Inf(1), obstacle{face: -1}
+	for _, c := range s.fitted.drivers.centres {
+		if a, w := s.besideDriver(s.driverFace(), c); a < beside {
+			beside, what = a, w
+		}
+	}
+	if math.IsInf(beside, 1) || beside > 2*basketAir {
+		return out
+	}
+	const taken = "the basket, taken as a cone from the opening to the magnet,"
+	note := say("%s clears the %s by %s; %s is wanted", taken, s.name(what), Length(beside), Length(basketAir))
+	if beside <= 0 {
+		note = say("%s would touch the %s%s", taken, s.name(what), s.instead(s.shell.driver))
+	}
+	return append(out, Check{"basket clear of the walls", ranked(beside, basketAir, gradeNought*2), beside, basketAir, "m", note})
+}
+
+// checkMouths states the air before the inner ends.
+func (s *scene) checkMouths() (out []Check, notes []Message) {
+	p := s.spec.Port
+	if p == nil {
+		return nil, nil
+	}
+	one := func(name string, free float64, facing obstacle, wanted, least float64) {
+		out = append(out, Check{name, ranked(free, wanted, least), free, wanted, "m",
+			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(free), s.name(facing), Length(wanted), Length(least))})
+	}
+	face, clear := -1, p.Bore
+	for i := range s.fitted.ports.tubes {
+		t := &s.fitted.ports.tubes[i]
+		name := "port mouth inside"
+		if len(s.fitted.ports.tubes) > 1 {
+			name = fmt.Sprintf("port %d mouth inside", i+1)
+		}
+		wanted, least := p.mouthAir()
+		one(name, t.free, t.facing, wanted, least)
+		face = t.on
+	}
+	if k := s.fitted.ports.slot; k != nil {
+		r := grade.Of(grade.SlotInner)
+		one("port mouth inside", k.free, obstacle{face: k.facing}, r.Pass*k.h, r.Marginal*k.h)
+		face, clear = k.legs[0].start, k.h
+	}
+	if face >= 0 && face != s.shell.driver {
+		notes = append(notes, say("the port opens on the %s: keep at least %s of air in front of its mouth", s.faces[face].name, Length(clear)))
+	}
+	return out, notes
+}
+
+// checkSlot verifies the slot's proportions.
+func (s *scene) checkSlot() []Check {
+	k := s.fitted.ports.slot
+	if k == nil {
+		return nil
+	}
+	least := math.Max(grade.Of(grade.SlotHeight).Pass, k.t)
+	channel := k.clear / float64(k.fins+1)
+	ratio := channel / k.h
+	return []Check{
+		{"slot height", ranked(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
+		{"slot proportions", graded(grade.SlotAspect, ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
+			say("each channel is %s wide and %s high, %.1f to 1; %.0f to 1 is the most wanted", Length(channel), Length(k.h), ratio, grade.Of(grade.SlotAspect).Pass)}}
+}
+
+// checkFlange states the wood behind the rebate of a tube's flange, and that its screws find wood beside the tube.
+func (s *scene) checkFlange() []Check {
+	p := s.spec.Port
+	if p == nil || p.Flange.Rim <= 0 || len(s.fitted.ports.tubes) == 0 {
+		return nil
+	}
+	var out []Check
+	f, face := p.Flange, &s.faces[s.fitted.ports.tubes[0].on]
+	if f.Rebate > 0 {
+		left := face.t - f.Rebate
+		more := say("%s", "")
+		if left < rebateWood-rounding {
+			more = say("; a rebate of %s would do", Length(math.Max(face.t-rebateWood, 0)))
+		}
+		out = append(out, Check{"wood behind the port's flange", ranked(left, rebateWood, rebateWood/2), left, rebateWood, "m",
+			say("%s of the %s stays behind the rebate of the port's flange; %s is wanted%s", Length(left), face.name, Length(rebateWood), more)})
+	}
+	if f.Screws > 0 {
+		pilot := f.Hole
+		if pilot == 0 {
+			pilot = flangePilot
+		}
+		over, want := grade.Of(grade.TubeHoleOver).Pass, grade.Of(grade.BoltLand).Marginal
+		land := f.Rim/2 - (pilot+over)/2
+		out = append(out, Check{"wood round the flange's screws", ranked(land, want, want/2), land, want, "m",
+			say("%s of wood between the port's hole and the screws of its flange; %s is wanted, which a rim of %s gives", Length(land), Length(want), Length(2*want+pilot+over))})
+	}
+	return out
+}
+
+// checkOpenings finds the pair of openings with the least wood between them, of what is wanted there.
+func (s *scene) checkOpenings() []Check {
+	all := s.openings()
+	worst, pair := math.Inf(1), Message{}
+	value, want := 0.0, betweenWood
+	for i, a := range all {
+		for _, b := range all[:i] {
+			if a.face != b.face || a.kind == b.kind && a.kind != fixingOpening {
+				continue
+			}
+			need := betweenWood
+			if a.kind == fixingOpening || b.kind == fixingOpening {
+				need = fixingWood
+			}
+			if d := a.apart(b); d/need < worst {
+				worst, value, want = d/need, d, need
+				pair = say("between %s and %s on the %s", b.name(), a.name(), s.faces[a.face].name)
+			}
+		}
+	}
+	if pair.Empty() {
+		return nil
+	}
+	more := say("%s", "")
+	if value < want-rounding {
+		more = say("; %s more between them would do", Length(want-value))
+	}
+	return []Check{{"wood between openings", ranked(value, want, leastShare*want), value, want, "m",
+		say("%s of wood is left %s; %s is wanted%s", Length(value), pair, Length(want), more)}}
+}

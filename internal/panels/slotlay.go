@@ -1,0 +1,519 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/grade"
+	"cubby/internal/plane"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// laySlot gives the slot with its boards, for an effective length that it can have.
+func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
+	u := *k
+	last := &u.legs[len(u.legs)-1]
+	if u.fold {
+		u.end = u.folds - (length - (u.reach.least - leastRoof))
+		u.free = u.end
+		u.foldShape()
+	} else {
+		u.end = u.first + leastRoof + length - u.reach.least
+		u.free = u.faced - u.end
+		u.shape()
+	}
+	if err := u.roof(s); err != nil {
+		return nil, err
+	}
+	u.volume = (u.x1 - u.x0) * math.Abs(faceArea(u.whole, last.w))
+	u.walk()
+	u.path.Effective = length
+	end, dir := u.path.Line[len(u.path.Line)-1], u.path.Directions[len(u.path.Directions)-1]
+	u.section = s.shell.sectionAt(end, dir)
+	u.stand()
+	return &u, nil
+}
+
+// shape draws the outline of the air at x0, and that with the roofs on it.
+func (k *slot) shape() {
+	first, last := &k.legs[0], &k.legs[len(k.legs)-1]
+	top := k.h + k.t
+	k.air, k.whole, k.sides = nil, nil, nil
+	add := func(p, q r3.Vec, side int) {
+		k.air, k.whole, k.sides = append(k.air, p), append(k.whole, q), append(k.sides, side)
+	}
+	o := first.at(0, k.x0, 0)
+	add(o, o, first.floor)
+	for i := range len(k.legs) - 1 {
+		p := k.corner(i, 0, 0)
+		add(p, p, k.legs[i+1].floor)
+	}
+	v := k.lastAt(k.x0)
+	add(last.at(k.end, v, 0), last.at(k.end, v, 0), noSide)
+	add(last.at(k.end, v, k.h), last.at(k.end, v, top), -len(k.legs))
+	for i := len(k.legs) - 2; i >= 0; i-- {
+		add(k.corner(i, k.h, k.h), k.corner(i, top, top), -1-i)
+	}
+	add(first.at(first.lean*k.h, k.x0, k.h), first.at(first.lean*top, k.x0, top), first.start)
+}
+
+// lastAt writes a place along w of the first leg in the frame of the last.
+func (k *slot) lastAt(x float64) float64 {
+	last := &k.legs[len(k.legs)-1]
+	return last.to(k.legs[0].at(0, x, 0))[1]
+}
+
+// foldShape draws the outlines of a slot that folds.
+func (k *slot) foldShape() {
+	l, top := &k.legs[0], 2*k.h+k.t
+	wall := k.folds + k.h
+	at := func(v, n float64) r3.Vec { return l.at(v, k.x0, n) }
+	k.air = []r3.Vec{at(0, 0), at(wall, 0), at(wall, top), at(k.end, top), at(k.end, k.h+k.t), at(k.folds, k.h+k.t), at(k.folds, k.h), at(0, k.h)}
+	k.sides = []int{l.floor, k.reach.wallAhead, -2, noSide, -1, -1, -1, l.start}
+	k.whole = []r3.Vec{at(0, 0), at(wall, 0), at(wall, top+k.t), at(k.end, top+k.t), at(k.end, k.h+k.t), at(0, k.h+k.t)}
+}
+
+// roof cuts the boards over the air.
+func (k *slot) roof(s *scene) error {
+	k.roofs = nil
+	air := s.shell.air
+	ends := func(more ...solid.Plane) []solid.Plane {
+		l := &k.legs[0]
+		if k.low {
+			more = append(more, solid.Through(l.at(0, k.x0, 0), r3.Scale(-1, l.w)))
+		}
+		if k.high {
+			more = append(more, solid.Through(l.at(0, k.x1, 0), l.w))
+		}
+		return more
+	}
+	slab := func(floor int, n float64, more ...solid.Plane) error {
+		p := air.Faces[floor].Plane
+		b, err := Slab(air, p.Offset(-n), p.Offset(-n-k.t), ends(more...), 0)
+		if err == nil {
+			k.roofs = append(k.roofs, b)
+		}
+		return err
+	}
+	last := &k.legs[len(k.legs)-1]
+	if k.fold {
+		if err := slab(last.floor, k.h, solid.Through(last.at(k.folds, 0, 0), last.v)); err != nil {
+			return err
+		}
+		return slab(last.floor, 2*k.h+k.t, solid.Through(last.at(k.end, 0, 0), r3.Scale(-1, last.v)))
+	}
+	for i := range k.legs {
+		l := &k.legs[i]
+		var more []solid.Plane
+		if i > 0 {
+			more = append(more, air.Faces[k.legs[i-1].floor].Offset(-k.h-k.t))
+		}
+		if i < len(k.legs)-1 {
+			more = append(more, air.Faces[k.legs[i+1].floor].Offset(-k.h))
+		} else {
+			more = append(more, solid.Through(l.at(k.end, 0, 0), l.v))
+		}
+		if err := slab(l.floor, k.h, more...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// mid is the middle of the air along w.
+func (k *slot) mid() float64 {
+	lo, hi := k.airSpan()
+	return (lo + hi) / 2
+}
+
+// airSpan is the stretch of the air along w, fins included.
+func (k *slot) airSpan() (lo, hi float64) {
+	lo, hi = k.x0, k.x1
+	if k.low {
+		lo += k.t
+	}
+	if k.high {
+		hi -= k.t
+	}
+	return lo, hi
+}
+
+// walk measures the way of the air.
+func (k *slot) walk() {
+	first, last := &k.legs[0], &k.legs[len(k.legs)-1]
+	shift := r3.Scale(k.mid()-k.x0, first.w)
+	mid := func(p r3.Vec) r3.Vec { return r3.Add(p, shift) }
+	line := []r3.Vec{mid(first.at(k.outer, k.x0, k.h/2))}
+	if k.fold {
+		turn, n := k.folds+k.h/2, k.h+k.t+k.h/2
+		line = append(line, mid(first.at(turn, k.x0, k.h/2)), mid(first.at(turn, k.x0, n)), mid(first.at(k.end, k.x0, n)))
+	} else {
+		for i := range len(k.legs) - 1 {
+			line = append(line, mid(k.corner(i, k.h/2, k.h/2)))
+		}
+		line = append(line, mid(last.at(k.end, k.lastAt(k.x0), k.h/2)))
+	}
+	k.path = Path{Line: line}
+	for i := range len(line) - 1 {
+		d := r3.Sub(line[i+1], line[i])
+		k.path.Legs = append(k.path.Legs, r3.Norm(d))
+		k.path.Directions = append(k.path.Directions, r3.Unit(d))
+		k.path.Length += r3.Norm(d)
+	}
+}
+
+// stand makes the bodies that the slot takes out of the box's air: one for each leg, wood and air.
+func (k *slot) stand() {
+	k.bodies = nil
+	shift := r3.Scale(k.x1-k.x0, k.legs[0].w)
+	add := func(at ...r3.Vec) {
+		for _, p := range at {
+			at = append(at, r3.Add(p, shift))
+		}
+		b := newBody(slotBody, "slot", at, tubeSide)
+		b.number = len(k.bodies)
+		k.bodies = append(k.bodies, b)
+	}
+	top := k.h + k.t
+	l := &k.legs[0]
+	if k.fold {
+		at := func(v, n float64) r3.Vec { return l.at(v, k.x0, n) }
+		wall := k.folds + k.h
+		add(at(0, 0), at(wall, 0), at(wall, top), at(0, top))
+		add(at(k.end, top), at(wall, top), at(wall, 2*top), at(k.end, 2*top))
+		return
+	}
+	for i := range k.legs {
+		l := &k.legs[i]
+		x := l.to(k.legs[0].at(0, k.x0, 0))[1]
+		near := [2]r3.Vec{l.at(0, x, 0), l.at(l.lean*top, x, top)}
+		if i > 0 {
+			near[1] = k.corner(i-1, 0, top)
+		}
+		far := [2]r3.Vec{l.at(k.end, x, 0), l.at(k.end, x, top)}
+		if i < len(k.legs)-1 {
+			far = [2]r3.Vec{k.corner(i, 0, 0), k.corner(i, top, 0)}
+		}
+		add(near[0], near[1], far[0], far[1])
+	}
+}
+
+// mouth is the slot's opening in its face.
+func (s *scene) mouth(k *slot) opening {
+	l := &k.legs[0]
+	f, outer := &s.faces[l.start], &s.shell.outside.Faces[l.start]
+	lo, hi := k.airSpan()
+	var at []r3.Vec
+	for _, w := range [...]float64{lo, hi} {
+		for _, n := range [...]float64{0, k.h} {
+			v := (outer.D - r3.Dot(outer.N, l.at(0, w, n))) / r3.Dot(outer.N, l.v)
+			at = append(at, l.at(v, w, n))
+		}
+	}
+	r := f.flat(at).Bounds()
+	return opening{kind: slotOpening, number: -1, face: l.start, at: r.Min.Add(r.Max).Mul(0.5), hx: r.Width() / 2, hy: r.Height() / 2}
+}
+
+// driversWithSlot lays the slot where it leaves the drivers their place, and stands them.
+func (s *scene) driversWithSlot() (driverFit, error) {
+	p := s.spec.Port
+	stood := s.bodies
+	var best driverFit
+	var rank = 4
+	var refusedWhy error
+	for k := range s.slots {
+		if !k.reach.has(p.Length, k.reach.most) {
+			continue
+		}
+		fit, short, err := s.withSlot(stood, k, p.Length)
+		if err != nil {
+			refusedWhy = err
+			continue
+		}
+		now := 0
+		if p.Length > k.reach.clear+rounding {
+			now++
+		}
+		if short > rounding {
+			now += 2
+		}
+		if now < rank {
+			best, rank = fit, now
+		}
+		if rank == 0 {
+			break
+		}
+	}
+	s.fitted.ports = portFit{}
+	if best.slot == nil {
+		s.bodies = stood
+		return driverFit{}, s.slotError(refusedWhy)
+	}
+	s.bodies = append(append(stood[:len(stood):len(stood)], best.slot.bodies...), s.driverBodies(best)...)
+	return best, nil
+}
+
+// withSlot lays a slot and stands the drivers beside it; short is what is missing for them.
+func (s *scene) withSlot(stood []body, k *slot, length float64) (fit driverFit, short float64, err error) {
+	laid, err := s.laySlot(k, length)
+	if err != nil {
+		return fit, 0, err
+	}
+	s.bodies = append(stood[:len(stood):len(stood)], laid.bodies...)
+	for i := range stood {
+		for m := range laid.bodies {
+			if stood[i].kind != layerBody && stood[i].meets(&laid.bodies[m], 0) {
+				return fit, 0, ErrSlab
+			}
+		}
+	}
+	s.fitted.ports = portFit{slot: laid}
+	fit, short, err = s.standDrivers(s.shell.driver, nil)
+	fit.slot = laid
+	return fit, short, err
+}
+
+// takeSlot gives the slot that was laid with the drivers.
+func (s *scene) takeSlot() (portFit, error) {
+	k := s.fitted.drivers.slot
+	return portFit{slot: k, wishes: []Wish{{A: k.legs[0].floor, B: k.legs[0].start, R: Through}}}, nil
+}
+
+// slotReach is what all places allow a slot: the least and the longest that acts. The longest leaves air in the box.
+func (s *scene) slotReach() Reach {
+	stood := s.bodies
+	defer func() { s.bodies, s.fitted.ports = stood, portFit{} }()
+	out := Reach{Least: math.Inf(1)}
+	for k := range s.slots {
+		most := k.reach.most
+		if !(most > k.reach.least) || most <= out.Most {
+			continue
+		}
+		if air := s.longestWithAir(k); air < most {
+			most = air
+		}
+		if most < k.reach.least || most <= out.Most {
+			continue
+		}
+		if _, _, err := s.withSlot(stood, k, most); err != nil {
+			continue
+		}
+		out.Least, out.Most = math.Min(out.Least, k.reach.least), most
+		out.Why = say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name,
+			Length(grade.Of(grade.SlotInner).Marginal*k.h), s.name(obstacle{face: k.reach.wall}))
+	}
+	if out.Most == 0 {
+		out.Least = 0
+		out.Why = say("its mouth has to be at the joint with a wall that the driver is not on, and at least as high and wide as it is")
+	}
+	return out
+}
+
+// airKept is the share of the air between the walls that a port leaves at least, so that a length that is said to fit does.
+const airKept = 0.02
+
+// longestWithAir is the longest slot of a kind that leaves air in the box.
+func (s *scene) longestWithAir(k *slot) float64 {
+	area := (k.x1 - k.x0) * (k.h + k.t)
+	return s.airLeft()/area + math.Min(k.reach.least, 0)
+}
+
+// airLeft is the air that a port may take.
+func (s *scene) airLeft() float64 {
+	air := (1 - airKept) * s.shell.air.Volume()
+	if !s.spec.Mounting.Outside {
+		air -= float64(max(s.spec.Count, 1)) * s.spec.Driver.Displacement
+	}
+	for i := range s.pieces {
+		air -= s.pieces[i].taken()
+	}
+	return air - s.cupVolume()
+}
+
+// slotError says that the slot does not go in, and which do.
+func (s *scene) slotError(why error) error {
+	p := s.spec.Port
+	r := s.slotReach()
+	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: r.Most, Reach: r}
+	what := say("the slot (%s high, acting as %s)", Length(p.Height), Length(p.Length))
+	switch {
+	case r.Most <= 0:
+		if b, ok := why.(*BuildError); ok && b.Reason == NoFrame {
+			return b
+		}
+		e.Say = say("%s finds no place: %s", what, r.Why)
+	case p.Length < r.Least:
+		e.Limit = r.Least
+		e.Say = say("%s is too short to be made of board: %s is the least", what, Length(r.Least))
+	case p.Length < r.Most:
+		e.Say = say("%s is too long to be straight and too short to bend, or too tight for what stands there; %s would do", what, Length(r.Most))
+	default:
+		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(r.Most), r.Why)
+	}
+	return e
+}
+
+// roofName is the name of board number i over a slot.
+func (k *slot) roofName(i int) string {
+	if len(k.roofs) > 1 {
+		return fmt.Sprintf("slot wall %d", i+1)
+	}
+	return "slot wall"
+}
+
+// portPieces are the boards of a slot: what is over its air, side pieces, fins.
+func (s *scene) portPieces() []piece {
+	k := s.fitted.ports.slot
+	if k == nil {
+		return nil
+	}
+	var out []piece
+	trim := say("fixed through both ends")
+	round := say("round both mouths by %s or more, never more than half the board without support (common practice)", Length(grade.Of(grade.SlotEdgeRadius).Pass))
+	for i := range k.roofs {
+		p := piece{name: k.roofName(i), role: SlotRoof, board: k.roofs[i], on: k.floorOf(i)}
+		p.meets = s.roofMeets(k, i)
+		n := k.h
+		if k.fold && i == 1 {
+			n = 2*k.h + k.t
+		}
+		p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", Length(n), s.faces[p.on].name)}
+		if i == len(k.roofs)-1 {
+			p.notes = append(p.notes, trim)
+		}
+		if len(k.roofs) > 1 {
+			p.notes = append(p.notes, say("round the edge that the air turns about (common practice)"))
+		}
+		p.notes = append(p.notes, round)
+		out = append(out, p)
+	}
+	for _, x := range k.sidePieces() {
+		out = append(out, s.upright(k, "slot side", SlotWall, x))
+	}
+	for _, x := range k.finsAt() {
+		p := s.upright(k, "slot fin", Fin, x)
+		p.notes = append(p.notes, say("round the leading and trailing edges"))
+		out = append(out, p)
+	}
+	return out
+}
+
+// floorOf is the face that roof i is parallel to.
+func (k *slot) floorOf(i int) int {
+	if k.fold {
+		return k.legs[0].floor
+	}
+	return k.legs[i].floor
+}
+
+// roofMeets names what the edges of roof i meet: walls by their names, another roof, a side piece.
+func (s *scene) roofMeets(k *slot, i int) []string {
+	b := &k.roofs[i]
+	out := make([]string, len(b.Edges))
+	for e := range b.Edges {
+		switch w := b.Edges[e].With; {
+		case w >= 0:
+			out[e] = s.faces[w].name
+		case math.Abs(r3.Dot(b.Sides[e].N, k.legs[0].w)) > 0.99:
+			out[e] = "slot side"
+		case !k.fold && i > 0 && r3.Dot(b.Sides[e].N, k.legs[i].v) < 0:
+			out[e] = k.roofName(i - 1)
+		case !k.fold && i < len(k.legs)-1:
+			out[e] = k.roofName(i + 1)
+		}
+	}
+	return out
+}
+
+// sidePieces is where the side pieces begin along w.
+func (k *slot) sidePieces() []float64 {
+	var out []float64
+	if k.low {
+		out = append(out, k.x0)
+	}
+	if k.high {
+		out = append(out, k.x1-k.t)
+	}
+	return out
+}
+
+// finsAt is where the fins begin along w.
+func (k *slot) finsAt() []float64 {
+	lo, _ := k.airSpan()
+	pitch := k.clear/float64(k.fins+1) + k.t
+	out := make([]float64, k.fins)
+	for i := range out {
+		out[i] = lo + float64(i+1)*pitch - k.t
+	}
+	return out
+}
+
+// upright is a board between floor and roof that begins at x along w: its outline is that of the air.
+func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
+	l := &k.legs[0]
+	shift := r3.Scale(x+k.t-k.x0, l.w)
+	at := make([]r3.Vec, len(k.air))
+	for i, p := range k.air {
+		at[i] = r3.Add(p, shift)
+	}
+	sides := append([]int(nil), k.sides...)
+	if faceArea(at, l.w) < 0 { // turned round: edge i then runs from corner i to the one before
+		n := len(at)
+		back, turned := make([]r3.Vec, n), make([]int, n)
+		for i := range at {
+			back[i], turned[i] = at[n-1-i], sides[(2*n-2-i)%n]
+		}
+		at, sides = back, turned
+	}
+	p := piece{name: name, role: role, on: l.floor, board: plate(solid.Through(at[0], l.w), at, k.t)}
+	for _, side := range sides {
+		switch {
+		case side >= 0:
+			p.meets = append(p.meets, s.faces[side].name)
+		case side == noSide:
+			p.meets = append(p.meets, "")
+		default:
+			p.meets = append(p.meets, k.roofName(-1-side))
+		}
+	}
+	low := s.wallAt(k, k.x0)
+	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-low.x), low.name)}
+	return p
+}
+
+// lowWall is what uprights are measured from: the wall that the slot begins at along w, or what lies beyond its side piece.
+type lowWall struct {
+	name string
+	x    float64
+}
+
+func (s *scene) wallAt(k *slot, x float64) lowWall {
+	l := &k.legs[0]
+	d, face := s.shell.ahead(r3.Add(l.at(0, (k.x0+k.x1)/2, k.h/2), r3.Scale(math.Max(0, l.lean*k.h)+leastRoof, l.v)), r3.Scale(-1, l.w), 0)
+	if face < 0 {
+		return lowWall{"start of the slot", x}
+	}
+	return lowWall{s.faces[face].name, (k.x0+k.x1)/2 - d}
+}
+
+// sectionAt is the area of the air's section square to dir at p; 0 where there is none.
+func (sh *shell) sectionAt(p, dir r3.Vec) float64 {
+	all, err := sh.air.Slice(solid.Through(p, dir))
+	if err != nil {
+		return 0
+	}
+	u, v := solid.Axes(dir)
+	flat := func(q r3.Vec) plane.Point { return plane.Point{X: r3.Dot(q, u), Y: r3.Dot(q, v)} }
+	for _, c := range all {
+		var g plane.Polygon
+		for _, q := range c.At {
+			g = append(g, flat(q))
+		}
+		if g.Contains(flat(p)) {
+			return math.Abs(g.Area())
+		}
+	}
+	return 0
+}

@@ -1,0 +1,99 @@
+package thielesmall
+
+import "math"
+
+// Kernel is one driver made ready to be solved in many boxes on one set of
+// frequencies, for a search: what does not depend on the box is worked out
+// once, answers are squares, so that neither roots nor logarithms are taken,
+// and ports are lumps. It is immutable and safe for concurrent use.
+//
+// With the symbols of a [Circuit], D = Ya (Ze Zm + Bl^2) + Ze Sd^2 is linear in
+// what the box admits.
+type Kernel struct {
+	air     Air
+	driver  Driver
+	source  float64
+	radiate float64 // (rho Bl Sd/(2 pi r))^2
+	points  []kernelPoint
+}
+
+// kernelPoint is what one frequency has ready.
+type kernelPoint struct {
+	w, over float64    // w, 1/w
+	p, q    complex128 // D = p Ya + q
+	zm      complex128 // the moving system
+}
+
+// NewKernel prepares driver d behind a source of rg ohm for the frequencies, in
+// Hz and greater than 0.
+func NewKernel(d Driver, a Air, rg float64, frequencies []float64) *Kernel {
+	radiate := a.Density * d.Bl * d.Sd / (2 * math.Pi * listening)
+	n := &Kernel{air: a, driver: d, source: rg, radiate: radiate * radiate, points: make([]kernelPoint, len(frequencies))}
+	lag := 0.0
+	if d.R2 > 0 {
+		lag = d.L2 / d.R2
+	}
+	for i, f := range frequencies {
+		w := 2 * math.Pi * f
+		ze := complex(rg+d.Re, w*d.Le)
+		if lag > 0 {
+			x := w * lag
+			r := d.R2 / (1 + x*x)
+			ze += complex(r*x*x, r*x)
+		}
+		zm := complex(d.Rms, w*d.Mms-1/(w*d.Cms))
+		n.points[i] = kernelPoint{w: w, over: 1 / w, p: ze*zm + complex(d.Bl*d.Bl, 0), q: ze * complex(d.Sd*d.Sd, 0), zm: zm}
+	}
+	return n
+}
+
+// Lump is a box with lumped ports or with passive radiators.
+type Lump struct {
+	Volume  float64  // net, m3
+	Tuning  float64  // Hz, of ports; 0 none
+	LeakQ   float64  // at the tuning; 0 none
+	Passive Radiator // Count 0: none. Tuning is then of no effect on the circuit but for the leak
+}
+
+// Solve answers for a box. It fills answers, at most one for each frequency.
+func (n *Kernel) Solve(b Lump, answers []Answer) {
+	compliance := b.Volume / n.air.stiffness()
+	wb := 2 * math.Pi * b.Tuning
+	leak := 0.0
+	if b.LeakQ > 0 {
+		leak = wb * compliance / b.LeakQ
+	}
+	port := wb * wb * compliance
+	passive := b.Passive.cone()
+	if passive.sum > 0 {
+		port = 0
+	}
+	bl2 := n.driver.Bl * n.driver.Bl
+	sd2 := n.driver.Sd * n.driver.Sd
+	stroke, inBox := 2*bl2, 2*bl2*sd2
+	for i := range answers {
+		h := &n.points[i]
+		t := h.w * compliance
+		outRe, outIm := 0.0, -port*h.over
+		if passive.sum > 0 {
+			out, _ := passive.at(h.w)
+			outRe, outIm = real(out), imag(out)
+		}
+		yr, yi := leak+outRe, t+outIm
+		re := real(h.p)*yr - imag(h.p)*yi + real(h.q)
+		im := real(h.p)*yi + imag(h.p)*yr + imag(h.q)
+		over := 1 / (re*re + im*im)
+		a := &answers[i]
+		wt := h.w * t
+		a.Pressure = n.radiate * wt * wt * over
+		a.Excursion = stroke * (yr*yr + yi*yi) * over * h.over * h.over
+		a.Flow = inBox * (outRe*outRe + outIm*outIm) * over
+		a.Terminals = 1
+		if n.source > 0 {
+			// D - Rg A with A = Zm Ya + Sd^2
+			re -= n.source * (real(h.zm)*yr - imag(h.zm)*yi + sd2)
+			im -= n.source * (real(h.zm)*yi + imag(h.zm)*yr)
+			a.Terminals = (re*re + im*im) * over
+		}
+	}
+}
