@@ -175,12 +175,12 @@ func (s *shop) stepTable() table {
 // stepWords words one step.
 func (s *shop) stepWords(st work.Step) (what, how string) {
 	marks := s.marksAt(st.Panels)
-	lo, hi := bounds(s.box.Section)
+	w, d, h := work.Outside(s.box)
 	switch st.Kind {
 	case work.Laminate:
 		return marks, "boards face to face first, clamped flat; square, bevel and bore them when the glue has set."
 	case work.DryFit:
-		return "Dry-fit", "all without glue, marks outward. Outside " + s.m.times(s.box.Width, hi.X-lo.X, hi.Y-lo.Y) + " or less; nothing rocks. Pencil THIS WAY UP, FRONT and LEFT END on the outer faces."
+		return "Dry-fit", "all without glue, marks outward. Outside " + s.m.times(w, d, h) + " or less; nothing rocks. Pencil THIS WAY UP, FRONT and LEFT END on the outer faces."
 	case work.OpenUp:
 		return "Open up", fmt.Sprintf("%s while they lie flat (cuts %s).%s", marks, cutRange(st.Cuts), s.openWords())
 	case work.LayDown:

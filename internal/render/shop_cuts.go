@@ -330,8 +330,12 @@ func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
 		switch one := 2*radius + 2 + d.TextWidth(name, st) + 3 + d.TextWidth(size, thin); {
 		case wide <= w && tall <= h && block(math.Max(wide, 2*radius), tall):
 			circle(0, -lineH-0.5)
-			put(0, radius-0.3, name, st)
-			put(0, radius-0.3+lineH, size, thin)
+			first := radius - 0.3
+			if mark == "" {
+				first = -lineH / 2
+			}
+			put(0, first, name, st)
+			put(0, first+lineH, size, thin)
 			return
 		case one <= w && math.Max(2*radius, lineH) <= h && block(one, math.Max(2*radius, lineH)):
 			circle(-one/2+radius, 0)

@@ -3,10 +3,14 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	solids "cubby/internal/solid"
 	"cubby/internal/unit"
 	"cubby/internal/work"
 )
@@ -226,11 +230,11 @@ func rimPoint(b solid, f fit, from, to Pt) Pt {
 // outsideBlock sets the size that must not be exceeded.
 func (s *shop) outsideBlock(c Canvas, r Rect) float64 {
 	y := blockHead(c, r.X, r.Y, r.W, "Outside, bare wood: not to be exceeded")
-	lo, hi := bounds(s.box.Section)
+	wide, deep, high := work.Outside(s.box)
 	for _, row := range []struct {
 		v    float64
 		text string
-	}{{s.box.Width, "wide, over both ends"}, {hi.X - lo.X, "deep, front to back"}, {hi.Y - lo.Y, "high"}} {
+	}{{wide, "wide, left to right"}, {deep, "deep, front to back"}, {high, "high"}} {
 		c.Text(Pt{r.X + 30, y + rise(18)}, s.m.bare(row.v), TextStyle{Size: 18, Bold: true, Align: AlignRight})
 		c.Text(Pt{r.X + 33, y + rise(18)}, row.text, TextStyle{Size: sizeSmall})
 		y += 7.2
@@ -244,8 +248,8 @@ func (s *shop) outsideBlock(c Canvas, r Rect) float64 {
 // finishedText is the outside with covering and gasket, and empty where that is the bare wood.
 func (s *shop) finishedText() string {
 	f := s.box.Finished()
-	lo, hi := bounds(s.box.Section)
-	if f[0]-s.box.Width < sameFace && f[1]-(hi.X-lo.X) < sameFace && f[2]-(hi.Y-lo.Y) < sameFace {
+	w, d, h := work.Outside(s.box)
+	if f[0]-w < sameFace && f[1]-d < sameFace && f[2]-h < sameFace {
 		return ""
 	}
 	return s.m.times(f[0], f[1], f[2]) + " with covering and gasket"
@@ -307,7 +311,7 @@ func (s *shop) sectionBlock(f *flow, most float64) {
 	h := (hi.Y-lo.Y)*1000*k + 2*room
 	f.Need(math.Max(h, t.height(wide)) + 12)
 	f.Text(Pt{f.Area.X, f.Y + rise(11)}, "Section through the walls", TextStyle{Size: 11, Bold: true})
-	f.Text(Pt{f.Area.X + 52, f.Y + rise(11)}, scaleText(k)+", from the RIGHT END", TextStyle{Size: sizeSmall})
+	f.Text(Pt{f.Area.X + 52, f.Y + rise(11)}, scaleText(k)+", "+s.sectionView(), TextStyle{Size: sizeSmall})
 	top := f.Y + lineHeight(11)
 	d := onPaper(f, Rect{f.Area.X, top, pane, h})
 	v := fit{scale: k * 1000, x0: f.Area.X + (pane-(hi.X-lo.X)*1000*k)/2 - lo.X*1000*k, y0: top + h - room + lo.Y*1000*k}
@@ -317,12 +321,17 @@ func (s *shop) sectionBlock(f *flow, most float64) {
 	f.Y = math.Max(top+h, low) + 1
 }
 
+// sectionView is how the section is looked at.
+func (s *shop) sectionView() string {
+	return map[solids.Axis]string{solids.Across: "from the RIGHT END", solids.Depth: "from the FRONT", solids.Up: "from above, the front below"}[s.box.Spec.Axis]
+}
+
 // drawWalls draws the walls cut across, their marks, the corners' numbers, the driver's centre line and the overall sizes.
 func (s *shop) drawWalls(d *drawing, v fit) {
 	g := s.box.Section
 	lo, hi := bounds(g)
 	for _, p := range s.withRole(panels.Wall) {
-		d.shape(v.path(p.Section), &Stroke{Width: 0.5}, &Fill{Grey: 0.886})
+		d.shape(v.path(s.sectionOf(p)), &Stroke{Width: 0.5}, &Fill{Grey: 0.886})
 	}
 	strong := TextStyle{Size: 10, Bold: true}
 	d.dimensions(distance{v.at(lo), v.at(plane.Point{X: hi.X, Y: lo.Y}), -9, s.m.bare(hi.X - lo.X), strong},
@@ -330,21 +339,28 @@ func (s *shop) drawWalls(d *drawing, v fit) {
 	numberAround(d, v.path(g), func(i int) string { return fmt.Sprint(i + 1) })
 	s.axesIn(d, v)
 	for _, p := range s.withRole(panels.Wall) {
-		d.markNear(v.at(p.Section.Centroid()), p.Mark)
+		d.markNear(v.at(s.sectionOf(p).Centroid()), p.Mark)
 	}
 }
 
 // axesIn draws the centre lines of drivers and ports that sit in walls.
 func (s *shop) axesIn(d *drawing, v fit) {
+	type end struct {
+		at   Pt
+		what string
+	}
+	var ends []end
 	axis := func(p panels.Panel, c plane.Point, deep float64, what string) {
-		if p.Role != panels.Wall || len(p.Section) < 2 {
+		if !p.Role.Shell() || p.Role == panels.End {
 			return
 		}
-		u := p.Section[1].Sub(p.Section[0]).Unit()
-		at := p.Section[1].Sub(u.Mul(c.Y))
-		a, b := v.at(at.Sub(u.Left().Mul(0.012))), v.at(at.Add(u.Left().Mul(deep)))
+		in := func(z float64) plane.Point {
+			q := p.Place.At(c.X, c.Y, z)
+			return s.box.Spec.Axis.Section(r3.Vec{X: q[0], Y: q[1], Z: q[2]})
+		}
+		a, b := v.at(in(0.012)), v.at(in(-deep))
 		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
-		d.noteWhere(b, what, TextStyle{Size: sizeLabel}, 1.5, anywhere)
+		ends = append(ends, end{b, what})
 	}
 	if p, ok := s.named(s.box.Drivers.Panel); ok {
 		for _, c := range s.box.Drivers.Centres[:min(1, len(s.box.Drivers.Centres))] {
@@ -359,6 +375,9 @@ func (s *shop) axesIn(d *drawing, v fit) {
 			}
 			axis(p, port.Centre, deep, "port")
 		}
+	}
+	for _, e := range ends {
+		d.noteWhere(e.at, e.what, TextStyle{Size: sizeLabel}, 1.5, anywhere)
 	}
 }
 
@@ -384,18 +403,35 @@ func (s *shop) sideTable() table {
 // wallAt is the wall along side i of the section.
 func (s *shop) wallAt(i int) panels.Panel {
 	a, b := s.box.Section.Edge(i)
-	u := b.Sub(a).Unit()
+	side, mid := plane.LineThrough(a, b), a.Add(b).Mul(0.5)
+	best, pick := math.Inf(1), panels.Panel{}
 	for _, p := range s.box.Panels {
-		if p.Role != panels.Wall || len(p.Section) < 2 {
+		if !p.Role.Shell() || p.Role == panels.End || len(p.Outer) == 0 {
 			continue
 		}
-		v := p.Section[1].Sub(p.Section[0])
-		off := math.Abs(p.Section[0].Sub(a).Dot(u.Left()))
-		if v.Unit().Dot(u) > 1-1e-6 && off < 1e-6 && p.Section[0].Add(v.Mul(0.5)).Sub(a.Add(b).Mul(0.5)).Norm() < b.Sub(a).Norm() {
-			return p
+		on, sum := true, plane.Point{}
+		for _, q := range p.Outer {
+			c := s.box.Spec.Axis.Section(q)
+			on = on && math.Abs(side.Distance(c)) < 1e-6
+			sum = sum.Add(c.Mul(1 / float64(len(p.Outer))))
+		}
+		if d := sum.Sub(mid).Norm(); on && d < best {
+			best, pick = d, p
 		}
 	}
-	return panels.Panel{}
+	return pick
+}
+
+// sectionOf is a wall where the section cuts it: as the record has it, else what its corners span.
+func (s *shop) sectionOf(p panels.Panel) plane.Polygon {
+	if len(p.Section) > 0 {
+		return p.Section
+	}
+	var all plane.Polygon
+	for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
+		all = append(all, s.box.Spec.Axis.Section(q))
+	}
+	return all.ConvexHull()
 }
 
 // cornerText says who runs past whom where two walls meet.

@@ -8,7 +8,7 @@ import (
 
 // checks are what the shop writes into its part of the form that goes back: sizes, air, openings, port, tightness.
 func checks(b *panels.Box, f Fill) []Measure {
-	w, d, h := outsideSize(b)
+	w, d, h := Outside(b)
 	out := []Measure{{OutsideWidth, -1, w, 0}, {OutsideDepth, -1, d, 0}, {OutsideHeight, -1, h, 0}}
 	seen := map[float64]bool{}
 	for i := range b.Panels {

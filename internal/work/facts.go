@@ -109,10 +109,19 @@ func removable(b *panels.Box) int {
 	return index(b, b.Removable.Panel)
 }
 
-// outsideSize is the width, depth and height of the box.
-func outsideSize(b *panels.Box) (w, d, h float64) {
-	k := b.Section.Bounds()
-	return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
+// Outside is the width, depth and height of the box in bare wood, m.
+func Outside(b *panels.Box) (w, d, h float64) {
+	if b.Spec.Outside == nil {
+		k := b.Section.Bounds()
+		return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
+	}
+	lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	for _, c := range b.Spec.Outside.Hull() {
+		for k, v := range [3]float64{c.X, c.Y, c.Z} {
+			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
+		}
+	}
+	return hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]
 }
 
 // partOf parts a layout's name into the panel's and the number of the piece, 0: the only one.

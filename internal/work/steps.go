@@ -105,7 +105,13 @@ func (w *builder) ends() []int {
 // walls are the walls in the order in which they are set up: the lowest first.
 func (w *builder) walls() []int {
 	walls := w.with(role(panels.Wall, panels.Pocket))
-	height := func(i int) float64 { return w.b.Panels[i].Section.Centroid().Y }
+	height := func(i int) float64 {
+		sum := 0.0
+		for _, q := range w.b.Panels[i].Outer {
+			sum += q.Z / float64(len(w.b.Panels[i].Outer))
+		}
+		return sum
+	}
 	slices.SortStableFunc(walls, func(i, j int) int {
 		if d := height(i) - height(j); d < -1e-6 || d > 1e-6 {
 			return cmp.Compare(height(i), height(j))
