@@ -12,11 +12,11 @@ import (
 )
 
 const (
-	leastRoof  = 1e-3  // the shortest face of a board of a slot
-	flush      = 1e-4  // how far from square a wall may be for a slot to use it as its side, rad
-	mostTurns  = 2     // of a slot along walls
-	sharpTurn  = 2.62  // the most that a slot turns at once, rad: 150 degrees
-	slightTurn = 0.17  // and the least, 10 degrees
+	leastRoof  = 1e-3 // the shortest face of a board of a slot
+	flush      = 1e-4 // how far from square a wall may be for a slot to use it as its side, rad
+	mostTurns  = 2    // of a slot along walls
+	sharpTurn  = 2.62 // the most that a slot turns at once, rad: 150 degrees
+	slightTurn = 0.17 // and the least, 10 degrees
 )
 
 // leg is a straight piece of a slot along a wall, and its own frame: v runs away from the wall that it starts at, w along the joint

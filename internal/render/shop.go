@@ -160,7 +160,7 @@ func listed(names []string) string {
 // edgeNamed gives an edge of a panel by its key, or false.
 func edgeNamed(p panels.Panel, key string) (panels.Edge, bool) {
 	for _, e := range p.Edges {
-		if e.Edge == key {
+		if e.Edge == key || sideOf(p, e.Edge) == key {
 			return e, true
 		}
 	}
@@ -179,6 +179,9 @@ func bevelled(e panels.Edge) bool { return math.Abs(e.Tilt) > leastTilt }
 func reach(p panels.Panel) float64 {
 	if p.Role == panels.Wall && p.OuterWidth > 0 {
 		return p.OuterWidth
+	}
+	if rectangular(p) {
+		return p.Outline.Bounds().Height()
 	}
 	return p.Width
 }

@@ -21,6 +21,10 @@ func (s *shop) endBlocks(c *cards, ends []panels.Panel) {
 		s.endPair(c, pair)
 		c.Gap(4)
 	}
+	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
+		t.tight = c.b.tight
+		c.Section("Screws: dots on the ends; the same line through walls", t)
+	}
 }
 
 // Room round an outline for edge names and dimensions, mm.
@@ -277,6 +281,9 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 	d.shape(pts, &Stroke{Width: thick}, nil)
 	if field := raisedField(p); field != nil {
 		d.shape(fit{v.k, v.x0, v.y0}.path(field), &Stroke{Width: thin, Dash: []float64{2, 1}}, nil)
+	}
+	if p.Role == panels.End {
+		s.landings(d, p, v)
 	}
 	g := datumOf(p)
 	x := lo.X

@@ -242,9 +242,13 @@ func (l cardPlan) height() float64 {
 	return math.Max(l.h, sum)
 }
 
-// rectangular reports whether an outline is the plain rectangle of its length and width.
+// rectangular reports whether an outline is a plain upright rectangle.
 func rectangular(p panels.Panel) bool {
-	return len(p.Outline) == 4 && math.Abs(p.Outline.Area()-p.Length*p.Width) < 1e-9
+	if len(p.Outline) != 4 {
+		return false
+	}
+	k := p.Outline.Bounds()
+	return math.Abs(math.Abs(p.Outline.Area())-k.Width()*k.Height()) < 1e-9
 }
 
 // afterDrawing sets what belongs under a panel's drawing: openings, bolt circle and notes.

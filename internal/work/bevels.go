@@ -4,31 +4,50 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"cubby/internal/panels"
+	"cubby/internal/plane"
 )
 
-// arrises are the places of a rectangular panel's arrises across it, from the edge of its blank at y0, m.
-type arrises struct{ outer, inner [2]float64 } // at y0, at y1
+// rim is one edge of a panel on its outer face, in the panel frame: outward normal, and how far out the two faces reach there.
+type rim struct {
+	n            plane.Point
+	outer, inner float64 // m
+}
 
-// across gives the arrises of a panel: its width is that over both faces.
-func across(p *panels.Panel) (a arrises, ok bool) {
-	e0, e1 := edgeAt(p, "y0"), edgeAt(p, "y1")
-	if e0 < 0 || e1 < 0 {
-		return a, false
-	}
-	in := func(e panels.Edge) (outer, inner float64) {
-		switch {
-		case !bevelled(e):
-			return 0, 0
-		case e.Tilt > 0:
-			return 0, e.Run
+// rimOf finds the edge k of a panel: by its key on a rectangular wall, else by the side of its outline.
+func rimOf(p *panels.Panel, k int) (rim, bool) {
+	e := p.Edges[k]
+	var r rim
+	switch e.Edge {
+	case "y0", "y1", "x0", "x1":
+		way := map[string]plane.Point{"y0": {Y: -1}, "y1": {Y: 1}, "x0": {X: -1}, "x1": {X: 1}}[e.Edge]
+		r.n, r.outer = way, math.Inf(-1)
+		for _, q := range p.Outer {
+			r.outer = math.Max(r.outer, local(p, q).Dot(way))
 		}
-		return e.Run, 0
+	default:
+		i, err := strconv.Atoi(strings.TrimPrefix(e.Edge, "e"))
+		if err != nil || i < 0 || i >= len(p.Outline) {
+			return r, false
+		}
+		a, b := p.Outline.Edge(i)
+		r.n = b.Sub(a).Unit().Left().Mul(-1)
+		r.outer = a.Dot(r.n)
 	}
-	o0, i0 := in(p.Edges[e0])
-	o1, i1 := in(p.Edges[e1])
-	return arrises{[2]float64{o0, p.Width - o1}, [2]float64{i0, p.Width - i1}}, true
+	r.inner = r.outer - math.Copysign(e.Run, e.Tilt)
+	return r, true
+}
+
+// local is a point of the space in the frame of a panel.
+func local(p *panels.Panel, q r3.Vec) plane.Point {
+	d := [3]float64{q.X - p.Place.Origin[0], q.Y - p.Place.Origin[1], q.Z - p.Place.Origin[2]}
+	dot := func(v [3]float64) float64 { return d[0]*v[0] + d[1]*v[1] + d[2]*v[2] }
+	return plane.Point{X: dot(p.Place.X), Y: dot(p.Place.Y)}
 }
 
 // bevels lists the bevelled edges of a panel. The first is sawn with the fence at the square edge of the blank, the second with the
@@ -36,53 +55,53 @@ func across(p *panels.Panel) (a arrises, ok bool) {
 // fence reads the short face.
 func bevels(b *panels.Box, i int) []Cut {
 	p := &b.Panels[i]
-	a, ok := across(p)
-	if !ok {
-		return nil
-	}
 	var tilted []int
-	for _, key := range []string{"y0", "y1"} {
-		if k := edgeAt(p, key); bevelled(p.Edges[k]) {
+	for k, e := range p.Edges {
+		if bevelled(e) {
 			tilted = append(tilted, k)
 		}
 	}
-	// the long arris of the edge sawn first goes against the fence afterwards: first the one whose long face is up both times
+	// the edge whose outer face is long first: its long arris then goes against the fence above the table as a rule
 	slices.SortStableFunc(tilted, func(x, y int) int { return cmp.Compare(p.Edges[y].Tilt, p.Edges[x].Tilt) })
-	over := p.Blank[1] - p.Width
 	var out []Cut
 	for n, k := range tilted {
+		r, ok := rimOf(p, k)
+		if !ok || len(p.Outer) == 0 {
+			continue
+		}
+		from := math.Inf(1) // the far edge of the blank
+		for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
+			from = math.Min(from, local(p, q).Dot(r.n))
+		}
 		e := p.Edges[k]
-		end := 0
-		if e.Edge == "y1" {
-			end = 1
-		}
-		short := math.Max(a.outer[0], a.inner[0])
-		if end == 1 {
-			short = math.Min(a.outer[1], a.inner[1])
-		}
-		from := 0.0 // the far edge of the blank
-		if end == 0 {
-			from = p.Width
-		}
+		far := opposite(p, r.n)
 		c := Cut{Tool: Bevel, Sheet: -1, Tilt: math.Abs(e.Tilt), Run: e.Run, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Keep: 0, At: Edge{Index: k},
-			Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}}, Fence: math.Abs(short - from)}
+			Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}}, Fence: math.Min(r.outer, r.inner) - from, Reference: Edge{Index: far}}
 		if e.Tilt < 0 {
 			c.Up = InnerFace
 		}
-		far := edgeAt(p, map[int]string{0: "y1", 1: "y0"}[end])
-		c.Reference = Edge{Index: far}
 		if n == 0 {
 			c.Marks = append(c.Marks, TestPiece)
-			if over > same { // what is over comes off the other edge
-				c.Fence += over
-			}
-		} else if bevelled(p.Edges[far]) && math.Abs(p.Edges[far].Tilt) > 30*math.Pi/180 {
+		} else if far >= 0 && math.Abs(p.Edges[far].Tilt) > 30*math.Pi/180 {
 			c.Marks = append(c.Marks, Feather)
+		}
+		if e.Compound || far < 0 {
+			c.Marks = append(c.Marks, Gauge)
 		}
 		c.Marks = append(c.Marks, bevelMarks(b, p, e, c.Fence)...)
 		out = append(out, c)
 	}
 	return out
+}
+
+// opposite is the edge of a panel that faces the other way, -1: none does.
+func opposite(p *panels.Panel, n plane.Point) int {
+	for k := range p.Edges {
+		if r, ok := rimOf(p, k); ok && r.n.Dot(n) < -1+1e-6 {
+			return k
+		}
+	}
+	return -1
 }
 
 // What a saw does where the job says nothing (common practice).

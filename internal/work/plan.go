@@ -111,6 +111,7 @@ const (
 	LeftOver   Mark = nest.MarkLeftover
 	BeyondSaw  Mark = "beyond the saw's tilt: stand it in a tall carriage, or plane to the line"
 	DeepCut    Mark = "deeper than the blade reaches: two passes"
+	Gauge      Mark = "on the line, no edge faces it: set out from the drawing"
 	TestPiece  Mark = "test piece first"
 	Feather    Mark = "sharp arris: keep it off the fence"
 	TwoPasses  Mark = "two passes"

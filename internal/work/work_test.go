@@ -244,45 +244,43 @@ func checkFill(b *panels.Box, _ *nest.Layout, p *Plan) error {
 	return nil
 }
 
-// checkBevels saws every bevel by its row and compares the faces that come out with the panel's.
+// checkBevels saws every bevel by its row, from a blank as wide as both faces together, and compares the faces that come out with the
+// corners of the panel's two faces in space. Every bevelled edge has one row.
 func checkBevels(b *panels.Box, _ *nest.Layout, p *Plan) error {
 	for i := range b.Panels {
 		q := &b.Panels[i]
-		// the two faces as intervals across the blank, from y0
-		outer, inner := [2]float64{0, q.Blank[1]}, [2]float64{0, q.Blank[1]}
-		n := 0
+		want := 0
+		for _, e := range q.Edges {
+			if math.Abs(e.Tilt) > square {
+				want++
+			}
+		}
 		for _, c := range p.Cuts {
 			if c.Tool != Bevel || c.Take.Panel != i {
 				continue
 			}
-			n++
-			run := q.Thickness * math.Tan(c.Tilt)
-			high := q.Edges[c.At.Index].Edge == "y1"
-			longUp, shortDown := &outer, &inner
+			want--
+			r, _ := rimOf(q, c.At.Index)
+			far := math.Inf(1)
+			outer, inner := math.Inf(-1), math.Inf(-1)
+			for k := range q.Outer {
+				o, in := local(q, q.Outer[k]).Dot(r.n), local(q, q.Inner[k]).Dot(r.n)
+				outer, inner, far = math.Max(outer, o), math.Max(inner, in), math.Min(far, math.Min(o, in))
+			}
+			short, long := far+c.Fence, far+c.Fence+q.Thickness*math.Tan(c.Tilt)
+			gotOuter, gotInner := long, short
 			if c.Up == InnerFace {
-				longUp, shortDown = &inner, &outer
+				gotOuter, gotInner = short, long
 			}
-			if high {
-				ref := math.Min(outer[0], inner[0])
-				shortDown[1] = ref + c.Fence
-				longUp[1] = shortDown[1] + run
-			} else {
-				ref := math.Max(outer[1], inner[1])
-				shortDown[0] = ref - c.Fence
-				longUp[0] = shortDown[0] - run
+			if len(q.Outline) > 4 {
+				continue // another side may reach further
+			}
+			if math.Abs(gotOuter-outer) > 1e-4 || math.Abs(gotInner-inner) > 1e-4 {
+				return fmt.Errorf("%s, edge %d: sawn to %.3f outside, %.3f inside, not %.3f and %.3f", q.Name, c.At.Index, gotOuter*1000, gotInner*1000, outer*1000, inner*1000)
 			}
 		}
-		if n == 0 {
-			continue
-		}
-		in := inner[1] - inner[0]
-		for _, s := range q.Rabbets {
-			if e := q.Edges[s.Edge].Edge; e == "y0" || e == "y1" {
-				in -= s.Width
-			}
-		}
-		if o := outer[1] - outer[0]; math.Abs(o-q.OuterWidth) > 1e-4 || math.Abs(in-q.InnerWidth) > 1e-4 {
-			return fmt.Errorf("%s comes out %.3f outside, %.3f inside, not %.3f and %.3f", q.Name, o*1000, in*1000, q.OuterWidth*1000, q.InnerWidth*1000)
+		if want != 0 {
+			return fmt.Errorf("%s: %d bevelled edges have no row", q.Name, want)
 		}
 	}
 	return nil
