@@ -124,6 +124,7 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	default:
 		c.Y = math.Max(at.Y, s.setBeside(c, pair, texts, Rect{X: l.text.X, Y: c.Y, W: l.text.W}))
 	}
+	s.endTexts(c, pair, nil)
 	for _, t := range unnamed(crowded) {
 		c.Styled(t, TextStyle{Size: sizeSmall})
 	}
@@ -182,7 +183,7 @@ func (s *shop) besideHeight(c *cards, ends []panels.Panel, texts []string, w flo
 	for _, p := range ends {
 		if t := s.openingTable(p); len(t.Rows) > 0 {
 			t.tight = c.b.tight
-			h += t.height(w) + lineHeight(sizeSub) + 4
+			h += t.height(c.Area.W) + lineHeight(sizeSub) + 4
 		}
 	}
 	return h
@@ -192,15 +193,6 @@ func (s *shop) setBeside(c *cards, ends []panels.Panel, texts []string, r Rect) 
 	y := r.Y
 	for _, t := range texts {
 		y = paragraph(c, Pt{r.X, y}, r.W, t, TextStyle{Size: sizeSmall}) + 1
-	}
-	for _, p := range ends {
-		t := s.openingTable(p)
-		t.tight = c.b.tight
-		if len(t.Rows) == 0 {
-			continue
-		}
-		y = paragraph(c, Pt{r.X, y + 2}, r.W, s.openingsTitle(p), TextStyle{Size: sizeSub, Bold: true})
-		y = t.draw(c, Pt{r.X, y}, r.W)
 	}
 	return y
 }
