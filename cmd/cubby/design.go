@@ -64,7 +64,9 @@ type designFlags struct {
 	outputFlags
 	curveFlags
 	machineFlags
-	only string
+	only      string
+	shopUnits string
+	templates bool
 }
 
 func designCommand() command {
@@ -80,6 +82,8 @@ func designCommand() command {
 			fs.StringVar(&f.only, "only", "", "`shop`: print part B alone")
 			f.machineFlags.add(fs)
 			f.machineFlags.addSolid(fs)
+			fs.StringVar(&f.shopUnits, "shop-units", "", "part B in `in|mm`, whatever the job's units")
+			fs.BoolVar(&f.templates, "templates", false, "print openings with their bolts, and bevel gauges, at full size")
 			f.curveFlags.add(fs)
 			return func(ctx context.Context, t terminal, args []string) error { return runDesign(ctx, t, args, f) }
 		},
@@ -87,6 +91,9 @@ func designCommand() command {
 }
 
 func (f designFlags) check() error {
+	if _, ok := shopSystems[f.shopUnits]; !ok {
+		return &usageError{fmt.Sprintf("design: --shop-units %s: must be in or mm", f.shopUnits)}
+	}
 	if f.only != "" && f.only != "shop" {
 		return &usageError{fmt.Sprintf("design: --only %s: must be shop", f.only)}
 	}
@@ -244,7 +251,7 @@ func (o outputFlags) quietly() bool {
 func (f designFlags) outputs(name string, data []byte, r *design.Result, m *machineWork) []output {
 	pdf := f.pdfName(name)
 	options := f.options(name, data, &r.Request)
-	options.ShopOnly = f.only == "shop"
+	options.ShopOnly, options.Templates, options.ShopUnits = f.only == "shop", f.templates, shopSystems[f.shopUnits]
 	all := []output{{pdf, func(w io.Writer) error { return render.Document(w, r, options) }}}
 	if len(r.Designs) > 0 {
 		best := &r.Designs[0]
@@ -272,3 +279,8 @@ func created(date string) string {
 	}
 	return time.Now().UTC().Format(time.DateOnly) + "T00:00:00Z"
 }
+
+var inches, millimetres = unit.Inch, unit.Metric
+
+// shopSystems are the units that part B can be printed in; empty: the job's.
+var shopSystems = map[string]*unit.System{"": nil, "in": &inches, "mm": &millimetres}

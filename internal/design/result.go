@@ -6,6 +6,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
+	"cubby/internal/work"
 )
 
 // Result is everything that a job's report says. Every number in print comes from here.
@@ -61,6 +62,7 @@ type Design struct {
 	CarryText   string
 	Sheets      *nest.Layout
 	SheetStock  []nest.Stock // the stock that Sheets' Stock indexes
+	Work        *work.Plan   // of the design that is built; nil for the others
 	Mass        float64      // kg, board and drivers
 	Fitting     Fitting
 

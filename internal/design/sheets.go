@@ -11,6 +11,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
+	"cubby/internal/work"
 )
 
 const micrometre = 1e-6 // m
@@ -55,6 +56,9 @@ func (h *rig) lay(ctx context.Context, d *Design) error {
 		return fmt.Errorf("stock: %w", err)
 	}
 	d.Sheets = layout
+	if d.Rank <= 1 {
+		d.Work = work.Make(d.Box, layout)
+	}
 	h.checkStock(d)
 	return nil
 }

@@ -62,6 +62,7 @@ type document struct {
 	Proved      bool        `json:"sheets_proved"`
 	Nested      *nestedOut  `json:"nested,omitempty"`
 	Checks      []check     `json:"checks"`
+	Work        *workOut    `json:"work,omitempty"`
 }
 
 type air struct {
@@ -148,6 +149,7 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		best := d.Designs[0]
 		d.Verdict, d.Panels, d.Sheets, d.Checks = best.Verdict, best.Panels, best.Sheets, best.Checks
 		d.LowerBound, d.Proved = best.LowerBound, best.Proved
+		d.Work = newWork(&r.Designs[0])
 	}
 	return encode(w, d)
 }

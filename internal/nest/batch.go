@@ -2,6 +2,7 @@ package nest
 
 import (
 	"cmp"
+	"container/heap"
 	"slices"
 )
 
@@ -48,85 +49,155 @@ func settings(sheets []Sheet) (of map[CutRef]setting, distinct int) {
 }
 
 // tools in the order of the work: break down, rip, cross-cut, slant.
-var tools = [...]string{Track, Rip, Stop, Taper}
+var tools = [...]string{Track, Rip, Cross, Taper}
+
+// The tools as indices into tools.
+const (
+	toolTrack = iota
+	toolRip
+	toolCross
+	toolTaper
+)
+
+// A stage is all cuts at one setting while they are put in order.
+type stage struct {
+	setting
+	cuts  []CutRef
+	open  int    // cuts whose piece is made at another setting, and not yet
+	ready int    // cuts that can be made now
+	slot  [2]int // place in the two heaps, -1 none
+}
 
 // batches puts all cuts in an order of work that gathers equal settings: a batch holds every cut that can be made at
-// its setting by then. Batches that need not be come back to go first; among those tools go in order, wide before
-// narrow. No batch needs a piece that is not made yet.
+// its setting by then. Batches that need not be come back to go first, among those tools go in order, wide before
+// narrow. No batch needs a piece that is not made yet. The work grows with the cuts and the logarithm of the settings.
 func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 	of, distinct := settings(sheets)
-	maker := make(map[string]CutRef) // the cut that makes a piece
+	stages := make(map[setting]*stage)
+	next := make([][][]int, len(sheets)) // of each cut: the cuts of what it makes
+	can := make([][]bool, len(sheets))
+	at := make([][]*stage, len(sheets))
+	var all []*stage
 	for i, sh := range sheets {
-		for _, c := range sh.Cuts {
-			for _, m := range c.Makes {
-				if m != "" && m != waste {
-					maker[m] = CutRef{i, c.No}
+		n := len(sh.Cuts)
+		next[i], can[i], at[i] = make([][]int, n+1), make([]bool, n), make([]*stage, n)
+		for k, c := range sh.Cuts {
+			ref := CutRef{i, c.No}
+			s := stages[of[ref]]
+			if s == nil {
+				s = &stage{setting: of[ref], slot: [2]int{-1, -1}}
+				stages[of[ref]] = s
+				all = append(all, s)
+			}
+			s.cuts = append(s.cuts, ref)
+			at[i][k] = s
+			next[i][c.maker] = append(next[i][c.maker], k)
+			if c.maker == 0 {
+				can[i][k] = true
+				s.ready++
+			} else if at[i][c.maker-1] != s {
+				s.open++
+			}
+		}
+	}
+	whole, some := &stageHeap{which: 0}, &stageHeap{which: 1}
+	for _, s := range all {
+		whole.set(s, s.open == 0)
+		some.set(s, s.ready > 0)
+	}
+	var bs []Batch
+	for {
+		stop.ask()
+		s := whole.first()
+		if s == nil {
+			s = some.first()
+		}
+		if s == nil {
+			return bs, distinct
+		}
+		b := Batch{Tool: tools[s.tool], Setting: s.at}
+		b.Cuts = s.make(func(ref CutRef) bool { return can[ref.Sheet][ref.No-1] }, func(ref CutRef) {
+			for _, k := range next[ref.Sheet][ref.No] {
+				can[ref.Sheet][k] = true
+				if t := at[ref.Sheet][k]; t != s {
+					t.open--
+					t.ready++
+					whole.set(t, t.open == 0)
+					some.set(t, true)
 				}
 			}
-		}
+		})
+		s.ready = 0
+		some.set(s, false)
+		whole.set(s, false)
+		bs = append(bs, b)
 	}
-	todo := make(map[setting][]CutRef)
-	var order []setting
-	for i, sh := range sheets {
-		for _, c := range sh.Cuts {
-			ref := CutRef{i, c.No}
-			s := of[ref]
-			if len(todo[s]) == 0 {
-				order = append(order, s)
-			}
-			todo[s] = append(todo[s], ref)
-		}
-	}
-	slices.SortFunc(order, func(a, b setting) int {
-		return cmp.Or(cmp.Compare(a.tool, b.tool), cmp.Compare(b.at, a.at))
-	})
-	done := make(map[CutRef]bool)
-	pieceOf := func(r CutRef) string { return sheets[r.Sheet].Cuts[r.No-1].Piece }
-	var bs []Batch
-	for len(order) > 0 {
-		stop.ask()
-		pick, whole, most := -1, false, 0
-		for i, s := range order {
-			n := ready(todo[s], maker, done, pieceOf)
-			all := n == len(todo[s])
-			if n > 0 && (pick < 0 || all && !whole || !whole && n > most) {
-				pick, whole, most = i, all, n
-			}
-		}
-		s := order[pick]
-		b := Batch{Tool: tools[s.tool], Setting: s.at}
+}
+
+// make makes what can be made at a setting, where a cut may use what an earlier one of them makes.
+func (s *stage) make(can func(CutRef) bool, made func(CutRef)) []CutRef {
+	var out []CutRef
+	for left := s.cuts; ; {
 		var later []CutRef
-		for _, ref := range todo[s] {
-			m, made := maker[pieceOf(ref)]
-			if made && !done[m] {
+		for _, ref := range left {
+			if !can(ref) {
 				later = append(later, ref)
 				continue
 			}
-			done[ref] = true
-			b.Cuts = append(b.Cuts, ref)
+			out = append(out, ref)
+			made(ref)
 		}
-		bs = append(bs, b)
-		if todo[s] = later; len(later) == 0 {
-			order = slices.Delete(order, pick, pick+1)
+		if s.cuts = later; len(later) == 0 || len(later) == len(left) {
+			return out
 		}
+		left = later
 	}
-	return bs, distinct
 }
 
-// ready counts the cuts that can be made in one go, where a cut may use what an earlier one of them makes.
-func ready(cuts []CutRef, maker map[string]CutRef, done map[CutRef]bool, pieceOf func(CutRef) string) int {
-	n := 0
-	var now map[CutRef]bool
-	for _, ref := range cuts {
-		m, made := maker[pieceOf(ref)]
-		if made && !done[m] && !now[m] {
-			continue
-		}
-		if now == nil {
-			now = make(map[CutRef]bool)
-		}
-		now[ref] = true
-		n++
+// stageHeap gives the first stage of those in it, in order of work.
+type stageHeap struct {
+	which int
+	all   []*stage
+}
+
+func (h *stageHeap) Len() int { return len(h.all) }
+func (h *stageHeap) Less(i, j int) bool {
+	a, b := h.all[i].setting, h.all[j].setting
+	return cmp.Or(cmp.Compare(a.tool, b.tool), cmp.Compare(b.at, a.at)) < 0
+}
+func (h *stageHeap) Swap(i, j int) {
+	h.all[i], h.all[j] = h.all[j], h.all[i]
+	h.all[i].slot[h.which], h.all[j].slot[h.which] = i, j
+}
+
+// Push and Pop are for package heap.
+func (h *stageHeap) Push(x any) {
+	s := x.(*stage)
+	s.slot[h.which] = len(h.all)
+	h.all = append(h.all, s)
+}
+
+// Pop takes the last one off.
+func (h *stageHeap) Pop() any {
+	s := h.all[len(h.all)-1]
+	h.all = h.all[:len(h.all)-1]
+	s.slot[h.which] = -1
+	return s
+}
+
+// set puts a stage in or takes it out.
+func (h *stageHeap) set(s *stage, in bool) {
+	switch i := s.slot[h.which]; {
+	case in && i < 0 && len(s.cuts) > 0:
+		heap.Push(h, s)
+	case !in && i >= 0:
+		heap.Remove(h, i)
 	}
-	return n
+}
+
+func (h *stageHeap) first() *stage {
+	if len(h.all) == 0 {
+		return nil
+	}
+	return h.all[0]
 }

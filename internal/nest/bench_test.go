@@ -58,3 +58,22 @@ func BenchmarkHundreds(b *testing.B) {
 		b.ReportMetric(float64(l.LowerBound), "bound")
 	}
 }
+
+// BenchmarkFiveThousand is the most that a job may have, every part of a size of its own.
+func BenchmarkFiveThousand(b *testing.B) {
+	r := rng(3)
+	var parts []Part
+	for i := range MaxParts {
+		parts = append(parts, Part{Name: fmt.Sprint("part ", i), Count: 1, Board: "ply", Thickness: 15 * mm,
+			Length: Um(20_000 + r.below(880_000)), Width: Um(10_000 + r.below(390_000))})
+	}
+	stock := []Stock{{Name: "full", Board: "ply", Thickness: 15 * mm, Length: 2440 * mm, Width: 1220 * mm, Trim: -1}}
+	for b.Loop() {
+		l, err := Lay(parts, stock, Saw{Kerf: 3200, Trim: 5 * mm}, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(len(l.Sheets)), "sheets")
+		b.ReportMetric(float64(len(l.Batches)), "batches")
+	}
+}

@@ -1,47 +1,63 @@
 package nest
 
-import (
-	"fmt"
-	"slices"
-)
+import "fmt"
 
-// Workshop sizes. Common practice unless a source is named.
-const (
-	handleLength = 1200 * mm // a piece one person can hold
-	handleWidth  = 800 * mm
-	handleMass   = 20.0     // kg
-	fenceEdge    = 300 * mm // the edge along the fence is at least this long, and 2/3 of the size across
-	pushStick    = 150 * mm // narrower between blade and fence than this (6 in, as a table-saw maker's manual has it): push stick
-	pushBlock    = 50 * mm  // narrower than this: a push block that carries both sides
-	neverBetween = 20 * mm  // narrower than this never runs between blade and fence
-	smallPiece   = 150 * mm // both sides under this: held down on the sled
-	wasteStrip   = 10 * mm  // a leftover narrower than this is marked
-)
-
-// Safety marks.
-const (
-	MarkPushStick = "push stick"
-	MarkPushBlock = "push block over both sides"
-	MarkFreeSide  = "narrow piece comes off on the free side"
-	MarkNarrow    = "too narrow for the fence: track saw or leave on wider board"
-	MarkSled      = "sled"
-	MarkHoldDown  = "sled with hold-down"
-	MarkStrip     = "waste strip"
-)
-
-const waste = "waste" // thrown away at once
+// waste is what is thrown away at once.
+const waste = "waste"
 
 // cutter writes the cut sequence of one sheet.
+//
+// Every piece on the bench has up to four edges that are not yet what they must become: a factory edge, or one with a strip
+// beyond the part. All others are sawn. A cut is measured from a sawn edge, so that the piece at the reference edge comes out
+// at what is set; where a piece has no sawn edge across the cut the first one is rough: it is measured from the factory edge,
+// decides no size, and both of its sides are sawn edges from then on. A factory edge is cut off only where a part touches it.
 type cutter struct {
 	saw   Saw
 	sheet *Sheet
 	no    int  // of the sheet in the layout, from 1
 	named int  // pieces named so far
-	plan  bool // only the settings matter: pieces get no names of their own
+	plan  bool // pieces get no names of their own
+
+	acrossFirst bool // a part is cut to size across its row first
 }
 
 // rect is a rectangle of the sheet.
 type rect struct{ x, y, w, h Um }
+
+// The sides of a piece. Opposite sides differ by one bit.
+const (
+	atLeft = iota
+	atRight
+	atBottom
+	atTop
+)
+
+var sideNames = [...]string{"left", "right", "bottom", "top"}
+
+// low and high are the sides at which a row along an axis starts and ends.
+func lowSide(axis kind) int {
+	if axis == cutX {
+		return atLeft
+	}
+	return atBottom
+}
+
+// bit is a piece on the bench: its rectangle, and how far it reaches beyond what is to become of it at each side.
+type bit struct {
+	r     rect
+	extra [4]Um   // 0: a sawn edge
+	raw   [4]bool // a factory edge
+	name  string
+	maker int // number of the cut that made it, 0 none
+}
+
+// size is the extent of a piece along an axis.
+func (r rect) size(axis kind) Um {
+	if axis == cutX {
+		return r.w
+	}
+	return r.h
+}
 
 func (c *cutter) newName() string {
 	if c.plan {
@@ -51,12 +67,13 @@ func (c *cutter) newName() string {
 	return fmt.Sprintf("piece %d.%d", c.no, c.named)
 }
 
-func (c *cutter) nameOf(s *slab) string {
-	switch {
-	case s.void():
-		return ""
-	case s.leaf() && !c.plan:
-		return s.name
+// free reports a slab that is left over.
+func (s *slab) free() bool { return s.leaf() && s.piece < 0 }
+
+// nameOf is the name of a piece that holds these kids: its own when nothing is to be cut any more.
+func (c *cutter) nameOf(kids []*slab, extra [4]Um) string {
+	if len(kids) == 1 && kids[0].leaf() && (kids[0].piece < 0 || extra == [4]Um{}) {
+		return kids[0].name
 	}
 	return c.newName()
 }
@@ -64,44 +81,206 @@ func (c *cutter) nameOf(s *slab) string {
 // cutSheet writes every cut of the sheet.
 func (c *cutter) cutSheet() {
 	sh := c.sheet
-	if sh.trim > 0 {
-		sh.root = sh.root.mergeTrim()
-	}
-	root := sh.root
-	name := sh.startName()
-	if t := sh.trim; t > 0 {
-		all := rect{0, 0, sh.Width, sh.Height}
-		far := [2]Um{root.w, root.h}
-		edges := []struct {
-			dir, ref string
-			setting  Um
-			keep     int
-		}{
-			{"x", "bottom", t - c.saw.Kerf, 1}, {"y", "left", t - c.saw.Kerf, 1},
-			{"x", "bottom", far[1], 0}, {"y", "left", far[0], 0},
-		}
-		for i, e := range edges {
-			next := c.newName
-			if i == len(edges)-1 {
-				next = func() string { return c.nameOf(root) }
-			}
-			makes := [2]string{waste, waste}
-			makes[e.keep] = next()
-			cut := Cut{Tool: Track, Piece: name, Direction: e.dir, Reference: e.ref, Setting: e.setting, Makes: makes, Keep: makes[e.keep]}
-			parts := c.add(cut, all)
-			name, all = makes[e.keep], parts[e.keep]
-		}
-	}
-	c.cutSlab(root, name)
+	sh.Cuts = sh.Cuts[:0]
+	t := sh.trim
+	p := bit{r: rect{0, 0, sh.Width, sh.Height}, extra: [4]Um{t, t, t, t}, raw: [4]bool{true, true, true, true}, name: sh.startName()}
+	c.cut(p, sh.root, cutY)
+	c.equip()
 }
 
-// add numbers the cut, fills in its line and returns the two rectangles it makes.
-func (c *cutter) add(cut Cut, r rect) [2]rect {
+// cut cuts a piece, which lay in a row along an axis, into what the slab holds.
+func (c *cutter) cut(p bit, s *slab, along kind) {
+	switch {
+	case s.free():
+		s.lies = p.r
+	case s.leaf():
+		p = c.square(p, s, along)
+		c.slant(p, s)
+	default:
+		c.row(p, s, along)
+	}
+}
+
+// square cuts off what a part does not need: first along its row, at the setting of the piece before it as a rule.
+func (c *cutter) square(p bit, s *slab, along kind) bit {
+	axes := [...]kind{cutY, cutX}
+	if (along == cutX) != c.acrossFirst {
+		axes = [...]kind{cutX, cutY}
+	}
+	for _, axis := range axes {
+		lo := lowSide(axis)
+		if p.extra[lo] > 0 && p.extra[lo+1] > 0 {
+			p = c.trim(p, s, lo+1)
+		}
+		for _, side := range [...]int{lo, lo + 1} {
+			if p.extra[side] > 0 {
+				p = c.trim(p, s, side)
+			}
+		}
+	}
+	return p
+}
+
+// trim cuts off what a piece has beyond a side, measured from the opposite edge.
+func (c *cutter) trim(p bit, s *slab, side int) bit {
+	from := side ^ 1
+	q := p
+	q.extra[side], q.raw[side] = 0, false
+	axis := cutX
+	if side >= atBottom {
+		axis = cutY
+	}
+	size := p.r.size(axis) - p.extra[side]
+	q.name = c.nameOf([]*slab{s}, q.extra)
+	cut := Cut{Piece: p.name, Reference: sideNames[from], Setting: size, Makes: [2]string{q.name, waste}, Keep: q.name, Rough: p.extra[from] > 0}
+	if p.extra[side] <= c.saw.Kerf {
+		cut.Makes[1] = ""
+	}
+	cut.shave = p.extra[side] < c.saw.Kerf
+	cut.sliver = !p.raw[side] && p.extra[side] > c.saw.Kerf && p.extra[side] < c.saw.Kerf+wasteStrip
+	cut.maker = p.maker
+	q.r = c.add(cut, axis, p.r)[0]
+	q.maker = len(c.sheet.Cuts)
+	return q
+}
+
+// row cuts apart what lies side by side in a piece.
+func (c *cutter) row(p bit, s *slab, along kind) {
+	kids, axis := s.kids, s.axis
+	hi := lowSide(axis) + 1
+	if last := kids[len(kids)-1]; last.void() { // what is under a kerf goes with the next cut beside it
+		kids = kids[:len(kids)-1]
+		p.extra[hi] += s.end(axis) - kids[len(kids)-1].end(axis)
+	}
+	if last := kids[len(kids)-1]; len(kids) > 1 && last.free() && !reusable(last.w, last.h) { // so does what is not worth keeping
+		kids = kids[:len(kids)-1]
+		p.extra[hi] += last.end(axis) - kids[len(kids)-1].end(axis)
+	}
+	if len(kids) > 1 {
+		along = axis
+	}
+	for len(kids) > 1 {
+		n := len(kids)
+		free := kids[n-1].free()
+		at, fromHigh := c.splitAt(p, axis, kids, free)
+		head, tail := c.split(p, s, kids, at, fromHigh)
+		switch {
+		case at == 1:
+			c.cut(head, kids[0], axis)
+			p, kids = tail, kids[1:]
+		case at == n-1:
+			c.cut(tail, kids[n-1], axis)
+			p, kids = head, kids[:n-1]
+		default:
+			both := *s
+			both.kids = kids[:at:at]
+			c.rest(head, &both)
+			p, kids = tail, kids[at:]
+		}
+	}
+	c.cut(p, kids[0], along)
+}
+
+// rest goes on with a part of a row.
+func (c *cutter) rest(p bit, s *slab) {
+	last := s.kids[len(s.kids)-1]
+	if s.axis == cutX {
+		s.w = last.x + last.w - s.x
+	} else {
+		s.h = last.y + last.h - s.y
+	}
+	c.row(p, s, s.axis)
+}
+
+// end is where a slab ends along an axis.
+func (s *slab) end(axis kind) Um {
+	if axis == cutX {
+		return s.x + s.w
+	}
+	return s.y + s.h
+}
+
+// begin is where a slab starts along an axis.
+func (s *slab) begin(axis kind) Um {
+	if axis == cutX {
+		return s.x
+	}
+	return s.y
+}
+
+// splitAt says after how many of the kids to cut first, and whether the cut is measured from the high edge.
+func (c *cutter) splitAt(p bit, axis kind, kids []*slab, free bool) (at int, fromHigh bool) {
+	lo, n := lowSide(axis), len(kids)
+	switch {
+	case p.extra[lo] == 0:
+		return 1, false
+	case p.extra[lo+1] == 0:
+		return n - 1, true
+	case free || c.handles(p.r):
+		return n - 1, false
+	}
+	for at := n - 1; at > 0; at-- { // neither edge is sawn: a rough cut, into two pieces that one person can hold
+		head, tail := p.r, p.r
+		if axis == cutX {
+			head.w, tail.w = kids[at-1].end(axis)-p.r.x, p.r.x+p.r.w-kids[at].x
+		} else {
+			head.h, tail.h = kids[at-1].end(axis)-p.r.y, p.r.y+p.r.h-kids[at].y
+		}
+		if c.handles(head) && c.handles(tail) {
+			return at, false
+		}
+	}
+	return n - 1, false
+}
+
+// split writes the cut between the first kids of a row and the others.
+func (c *cutter) split(p bit, s *slab, kids []*slab, at int, fromHigh bool) (head, tail bit) {
+	axis := s.axis
+	lo, hi := lowSide(axis), lowSide(axis)+1
+	head, tail = p, p
+	head.extra[hi], head.raw[hi] = 0, false
+	tail.extra[lo], tail.raw[lo] = 0, false
+	head.name, tail.name = c.nameOf(kids[:at], head.extra), c.nameOf(kids[at:], tail.extra)
+	cut := Cut{Piece: p.name, Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end(axis) - kids[0].begin(axis),
+		Makes: [2]string{head.name, tail.name}, Keep: head.name, Rough: p.extra[lo] > 0}
+	last := kids[len(kids)-1]
+	if fromHigh {
+		cut.Reference, cut.Setting = sideNames[hi], last.end(axis)-kids[at].begin(axis)
+		cut.Makes[0], cut.Makes[1], cut.Keep, cut.Rough = tail.name, head.name, tail.name, false
+	}
+	free := kids[at].free()
+	if cut.Rough && !free {
+		cut.Keep = ""
+	}
+	cut.leftover = p.extra[lo] == 0 && p.extra[hi] == 0 && at == 1 && len(kids) == 2 && !free
+	cut.maker = p.maker
+	made := c.add(cut, axis, p.r)
+	head.maker, tail.maker = len(c.sheet.Cuts), len(c.sheet.Cuts)
+	head.r, tail.r = made[0], made[1]
+	if fromHigh {
+		head.r, tail.r = made[1], made[0]
+	}
+	return head, tail
+}
+
+// add numbers the cut, fills in its line and returns the two rectangles it makes, that at the reference edge first.
+func (c *cutter) add(cut Cut, axis kind, r rect) [2]rect {
 	cut.No = len(c.sheet.Cuts) + 1
 	cut.Kerf = c.saw.Kerf
-	cut.Shown = toStep(cut.Setting, c.saw.Step)
-	made := cut.split(r)
-	near := made[0]
+	cut.Direction = "y"
+	if axis == cutY {
+		cut.Direction = "x"
+	}
+	cut.from, cut.handy = r, c.handles(r)
+	cut.draw(c.saw.Step)
+	c.sheet.Cuts = append(c.sheet.Cuts, cut)
+	return cut.split(r)
+}
+
+// draw fills in the line of the cut and the setting to the step of the saw.
+func (cut *Cut) draw(step Um) {
+	cut.Shown = toStep(cut.Setting, step)
+	near := cut.split(cut.from)[0]
 	switch cut.Reference {
 	case "left":
 		cut.At = [2][2]Um{{near.x + near.w, near.y}, {near.x + near.w, near.y + near.h}}
@@ -112,8 +291,6 @@ func (c *cutter) add(cut Cut, r rect) [2]rect {
 	case "top":
 		cut.At = [2][2]Um{{near.x, near.y}, {near.x + near.w, near.y}}
 	}
-	c.sheet.Cuts = append(c.sheet.Cuts, cut)
-	return made
 }
 
 func toStep(u, step Um) Um {
@@ -137,181 +314,22 @@ func (cut Cut) split(r rect) [2]rect {
 	return [2]rect{{r.x, r.y + r.h - s, r.w, s}, {r.x, r.y, r.w, r.h - beyond}}
 }
 
-// cutSlab cuts the piece of the given name into what the slab holds.
-func (c *cutter) cutSlab(s *slab, name string) {
-	if s.leaf() {
-		c.slant(s, name)
-		return
-	}
-	c.cutKids(s, s.kids, name)
-}
-
-// span is the rectangle that the kids fill, less a void at the end.
-func span(s *slab, kids []*slab) rect {
-	first, last := kids[0], kids[len(kids)-1]
-	if s.axis == cutX {
-		return rect{first.x, s.y, last.x + last.w - first.x, s.h}
-	}
-	return rect{s.x, first.y, s.w, last.y + last.h - first.y}
-}
-
-// cutKids separates the kids, which lie in a row in the piece of the given name.
-func (c *cutter) cutKids(s *slab, kids []*slab, name string) {
-	if len(kids) == 1 {
-		c.cutSlab(kids[0], name)
-		return
-	}
-	r := span(s, kids)
-	at := c.splitAt(s, kids, r)
-	head, tail := kids[:at], kids[at:]
-	headName, tailName := c.groupName(head), c.groupName(tail)
-	c.cutBetween(s, head, tail, r, name, headName, tailName)
-	c.cutKids(s, head, headName)
-	if tailName != "" {
-		c.cutKids(s, tail, tailName)
-	}
-}
-
-func (c *cutter) groupName(kids []*slab) string {
-	if len(kids) == 1 {
-		return c.nameOf(kids[0])
-	}
-	return c.newName()
-}
-
 // handles reports whether one person can hold the piece.
 func (c *cutter) handles(r rect) bool {
 	area := float64(r.w) * float64(r.h) / (1e6 * 1e6) // m2
 	return max(r.w, r.h) <= c.saw.HandleLength && min(r.w, r.h) <= c.saw.HandleWidth && area*c.sheet.mass <= c.saw.HandleMass
 }
 
-// splitAt says after how many of the kids to cut first: after one, unless another cut brings an oversize piece down
-// to two that one person can hold.
-func (c *cutter) splitAt(s *slab, kids []*slab, r rect) int {
-	if c.handles(r) {
-		return 1
-	}
-	for at := 1; at < len(kids); at++ {
-		if kids[at].void() {
-			break
-		}
-		if c.handles(span(s, kids[:at])) && c.handles(span(s, kids[at:])) {
-			return at
-		}
-	}
-	return 1
-}
-
-// cutBetween writes the cut between head and tail of a row.
-func (c *cutter) cutBetween(s *slab, head, tail []*slab, r rect, name, headName, tailName string) {
-	h := span(s, head)
-	cut := Cut{Piece: name, Direction: "y", Reference: "left", Setting: h.w, Makes: [2]string{headName, tailName}, Keep: headName}
-	edge, across := r.h, r.w
-	if s.axis == cutY {
-		cut.Direction, cut.Reference, cut.Setting = "x", "bottom", h.h
-		edge, across = r.w, r.h
-	}
-	switch {
-	case !c.handles(r):
-		cut.Tool = Track
-	case edge >= fenceEdge && 3*edge >= 2*across:
-		cut.Tool = Rip
-		c.markRip(&cut, across)
-	default:
-		cut.Tool = Stop
-		if across < smallPiece || cut.Setting < smallPiece && edge < smallPiece {
-			cut.Safety = MarkHoldDown
-		} else if max(edge, across) < fenceEdge {
-			cut.Safety = MarkSled
-		}
-	}
-	if rest := across - cut.Setting - c.saw.Kerf; rest > 0 && rest < wasteStrip && cut.Makes[0] == headName && len(tail) == 1 && tail[0].piece < 0 {
-		cut.Safety = join(cut.Safety, MarkStrip)
-	}
-	c.add(cut, r)
-}
-
-// markRip marks a narrow rip, or turns it round so that the narrow piece is on the free side of the blade.
-func (c *cutter) markRip(cut *Cut, across Um) {
-	switch {
-	case cut.Setting >= pushStick:
-	case cut.Setting >= pushBlock:
-		cut.Safety = MarkPushStick
-	case cut.Setting >= neverBetween:
-		cut.Safety = MarkPushBlock
-	default:
-		other := across - cut.Setting - c.saw.Kerf
-		if other < neverBetween {
-			cut.Safety = MarkNarrow
-			return
-		}
-		cut.Setting = other
-		cut.Makes[0], cut.Makes[1] = cut.Makes[1], cut.Makes[0]
-		if cut.Reference == "left" {
-			cut.Reference = "right"
-		} else {
-			cut.Reference = "top"
-		}
-		cut.Safety = MarkFreeSide
-	}
-}
-
-func join(a, b string) string {
-	if a == "" {
-		return b
-	}
-	return a + "; " + b
-}
-
 // slant writes the slanted cut of a head-to-tail pair, the last on its rectangle.
-func (c *cutter) slant(s *slab, name string) {
-	sl, ok := c.sheet.slants[name]
+func (c *cutter) slant(p bit, s *slab) {
+	sl, ok := c.sheet.slants[s.name]
 	if !ok {
 		return
 	}
-	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: name, Direction: "slant", Reference: sl.reference, Setting: sl.setting,
-		Shown: toStep(sl.setting, c.saw.Step), Far: sl.far, At: sl.line, Kerf: c.saw.Kerf, Makes: sl.names, Keep: sl.names[0]}
+	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: s.name, Direction: "slant", Reference: sl.reference, Setting: sl.setting,
+		Shown: toStep(sl.setting, c.saw.Step), Far: sl.far, At: sl.line, Kerf: c.saw.Kerf, Makes: sl.names, Keep: sl.names[0], maker: p.maker}
 	if max(s.w, s.h) < fenceEdge {
 		cut.Safety = MarkHoldDown
 	}
 	c.sheet.Cuts = append(c.sheet.Cuts, cut)
-}
-
-// slant is the slanted cut of one pair, in the sheet's frame.
-type slant struct {
-	names     [2]string
-	line      [2][2]Um
-	reference string
-	setting   Um // at the start of the line
-	far       Um // at its end
-}
-
-// slantOf gives the cut of the pair laid as pl.
-func (p piece) slantOf(pl Placement) slant {
-	line := p.onSheet(pl, p.pair.line[:])
-	sl := slant{names: p.names, line: [2][2]Um{line[0], line[1]}}
-	r := rect{pl.X, pl.Y, pl.Width, pl.Height}
-	first := pl.Parts[0].Outline
-	if p.pair.alongY != pl.Turned { // the parallel sides run along y
-		sl.reference, sl.setting, sl.far = "bottom", line[0][1]-r.y, line[1][1]-r.y
-		if slices.MinFunc(first, func(a, b [2]Um) int { return int(a[1] - b[1]) })[1] > r.y {
-			sl.reference, sl.setting, sl.far = "top", r.y+r.h-line[0][1], r.y+r.h-line[1][1]
-		}
-		return sl
-	}
-	sl.reference, sl.setting, sl.far = "left", line[0][0]-r.x, line[1][0]-r.x
-	if slices.MinFunc(first, func(a, b [2]Um) int { return int(a[0] - b[0]) })[0] > r.x {
-		sl.reference, sl.setting, sl.far = "right", r.x+r.w-line[0][0], r.x+r.w-line[1][0]
-	}
-	return sl
-}
-
-// startName is what the sheet is called before the first cut: its own name, or that of the one piece it is already.
-func (sh *Sheet) startName() string {
-	if len(sh.Placements) == 1 && len(sh.Offcuts) == 0 {
-		if p := sh.Placements[0]; p.Width == sh.Width && p.Height == sh.Height {
-			return p.Panel
-		}
-	}
-	return sh.Name
 }

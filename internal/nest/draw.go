@@ -23,8 +23,13 @@ func (r *boardLayout) draw(sh *Sheet, x *bin) {
 			if p.pair != nil {
 				sh.slants[p.name] = p.slantOf(pl)
 			}
-		} else if !s.void() {
-			sh.Offcuts = append(sh.Offcuts, Offcut{X: s.x, Y: s.y, Width: s.w, Height: s.h, Reusable: reusable(s.w, s.h)})
+		}
+	})
+	sh.root = root
+	(&cutter{saw: r.saw, sheet: sh, plan: true}).cutSheet()
+	root.walk(func(s *slab) {
+		if s.lies.w > 0 {
+			sh.Offcuts = append(sh.Offcuts, Offcut{X: s.lies.x, Y: s.lies.y, Width: s.lies.w, Height: s.lies.h, Reusable: reusable(s.lies.w, s.lies.h)})
 		}
 	})
 	slices.SortStableFunc(sh.Placements, func(a, b Placement) int {
@@ -33,7 +38,6 @@ func (r *boardLayout) draw(sh *Sheet, x *bin) {
 		}
 		return int(max(-1, min(1, a.X-b.X)))
 	})
-	sh.root = root
 }
 
 // place gives the placement of a piece in the rectangle s.

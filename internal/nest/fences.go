@@ -13,7 +13,7 @@ type planner struct {
 }
 
 // plan lists the settings of one bin's cuts, and counts cuts and safety marks.
-func (pl *planner) plan(b *bin) (used []setting, cuts, marks int) {
+func (pl *planner) plan(b *bin) (p binPlan) {
 	all := pl.sets[:0]
 	sh := pl.sheet(b.typ)
 	sh.root, sh.Cuts = b.slabs(pl.quarry.clear(len(b.nodes)), 0, pl.p, sh.trim, sh.trim), pl.cuts[:0]
@@ -24,20 +24,38 @@ func (pl *planner) plan(b *bin) (used []setting, cuts, marks int) {
 		cut := &sh.Cuts[i]
 		all = append(all, cut.set())
 		if cut.Safety != "" && cut.Safety != MarkPushStick {
-			marks++
+			p.marks++
+		}
+		if cut.shave || cut.leftover {
+			p.blind++
+		}
+		if cut.sliver {
+			p.slivers++
 		}
 	}
 	pl.sets = all
 	slices.SortFunc(all, setting.compare)
-	return slices.Clone(slices.Compact(all)), len(sh.Cuts), marks
+	p.settings, p.cuts = slices.Clone(slices.Compact(all)), len(sh.Cuts)
+	return p
 }
 
-// A burden is what a layout asks of the saw: fewer settings first, then fewer cuts and marks.
+// A burden is what a layout asks of the saw. What must not be comes first: cuts of less than a kerf and parts whose size is what is
+// left over (blind), then waste strips under 10 mm; then settings, then cuts and marks.
 type burden struct {
+	blind, slivers        int
 	settings, marks, cuts int
 }
 
+// faults is what a layout should not have at all.
+func (a burden) faults() [2]int { return [2]int{a.blind, a.slivers} }
+
 func (a burden) less(b burden) bool {
+	if a.blind != b.blind {
+		return a.blind < b.blind
+	}
+	if a.slivers != b.slivers {
+		return a.slivers < b.slivers
+	}
 	if a.settings != b.settings {
 		return a.settings < b.settings
 	}
@@ -49,13 +67,16 @@ func (pl *planner) burden(bins []*bin) burden {
 	all := pl.all[:0]
 	for _, b := range bins {
 		if b.plan == nil {
-			b.plan = &binPlan{}
-			b.plan.settings, b.plan.cuts, b.plan.marks = pl.plan(b)
+			plan := pl.plan(b)
+			b.plan = &plan
 		}
 		all = append(all, b.plan.settings...)
 		r.cuts += b.plan.cuts
 		r.marks += b.plan.marks
+		r.blind += b.plan.blind
+		r.slivers += b.plan.slivers
 	}
+	pl.all = all
 	slices.SortFunc(all, setting.compare)
 	var last setting
 	for i, s := range all {
@@ -69,16 +90,26 @@ func (pl *planner) burden(bins []*bin) burden {
 
 // binPlan remembers the plan of a bin until the bin changes.
 type binPlan struct {
-	settings    []setting
-	cuts, marks int
+	settings       []setting
+	cuts, marks    int
+	blind, slivers int
 }
 
 // planWork is the work of planning one node of a bin, in places looked at.
 const planWork = 60
 
-// fewerFences looks for layouts of the same cost that keep the largest offcut and need fewer fence settings.
+// fewerFences looks for layouts of the same cost that ask less of the saw, first among those that keep the largest offcut. Where none of
+// them is without cuts of less than a kerf, parts that are left over and waste strips, it looks among all.
 func (p *problem) fewerFences(sol *solution, pl *planner, work int) {
-	r := p.largestFree(sol.bins)
+	hold := p.largestFree(sol.bins)
+	left := p.ease(sol, pl, hold, work)
+	if hold.w > 0 && left != [2]int{} {
+		p.ease(sol, pl, reserve{}, work/2)
+	}
+}
+
+// ease looks for layouts that keep a rectangle free; without a size: none. It returns the faults that are left.
+func (p *problem) ease(sol *solution, pl *planner, r reserve, work int) [2]int {
 	q := p
 	hold := r.w > 0
 	if hold {
@@ -114,6 +145,7 @@ func (p *problem) fewerFences(sol *solution, pl *planner, work int) {
 			}
 		}
 		b := pl.burden(s.bins)
+		s.work -= len(pl.all)
 		if now.less(b) {
 			s.undo()
 			continue
@@ -128,6 +160,7 @@ func (p *problem) fewerFences(sol *solution, pl *planner, work int) {
 	if hold {
 		p.release(sol)
 	}
+	return best.faults()
 }
 
 // release frees the reserved rectangle in a solution. When it had a bin to itself, the parts go into fewer bins than was

@@ -7,13 +7,17 @@ import (
 )
 
 // finish names the offcuts, writes the cuts and gathers them into batches.
-func (l *Layout) finish(saw Saw, stop stopper) {
+func (l *Layout) finish(parts []Part, saw Saw, stop stopper) {
 	l.nameOffcuts()
+	shared := sharedLengths(parts)
+	l.sequence(saw, false, stop, shared)
+	if kept := l.kept(); len(l.Batches) > l.Settings { // another order on each piece may spare coming back to a setting
+		if l.sequence(saw, true, stop, shared); len(l.Batches) >= len(kept.Batches) {
+			l.restore(kept)
+		}
+	}
 	for i := range l.Sheets {
-		stop.ask()
 		sh := &l.Sheets[i]
-		c := cutter{saw: saw, sheet: sh, no: i + 1}
-		c.cutSheet()
 		used := Um(0)
 		for _, p := range sh.Placements {
 			used += p.Width * p.Height
@@ -25,7 +29,35 @@ func (l *Layout) finish(saw Saw, stop stopper) {
 		}
 		sh.Waste = 1 - float64(used)/float64(sh.Width*sh.Height)
 	}
+}
+
+// sequence writes the cuts of all sheets and puts them in order.
+func (l *Layout) sequence(saw Saw, acrossFirst bool, stop stopper, shared func(Um) bool) {
+	for i := range l.Sheets {
+		stop.ask()
+		c := cutter{saw: saw, sheet: &l.Sheets[i], no: i + 1, acrossFirst: acrossFirst}
+		c.sheet.Cuts = nil
+		c.cutSheet()
+	}
+	oneTool(l.Sheets, saw.Step)
 	l.Batches, l.Settings = batches(l.Sheets, stop)
+	if otherTool(l, saw.Step, shared) {
+		l.Batches, l.Settings = batches(l.Sheets, stop)
+	}
+}
+
+// kept is the sequence as it stands, restore takes it back.
+func (l *Layout) kept() Layout {
+	k := *l
+	k.Sheets = slices.Clone(l.Sheets)
+	return k
+}
+
+func (l *Layout) restore(k Layout) {
+	for i := range l.Sheets {
+		l.Sheets[i].Cuts = k.Sheets[i].Cuts
+	}
+	l.Batches, l.Settings = k.Batches, k.Settings
 }
 
 // nameOffcuts numbers the offcuts over the whole job: reusable ones first, then by size.
@@ -59,10 +91,29 @@ func (l *Layout) nameOffcuts() {
 			named[[2]Um{o.X, o.Y}] = o.Name
 		}
 		sh.root.walk(func(s *slab) {
-			if s.piece < 0 {
-				s.name = named[[2]Um{s.x, s.y}]
+			if s.lies.w > 0 {
+				s.name = named[[2]Um{s.lies.x, s.lies.y}]
 			}
 		})
 		slices.SortStableFunc(sh.Offcuts, func(a, b Offcut) int { return cmp.Compare(b.Width*b.Height, a.Width*a.Height) })
+	}
+}
+
+// sharedBy is how many pieces of one length are cut at one stop on one tool, whatever else that asks: the walls of a box.
+const sharedBy = 3
+
+// sharedLengths tells which lengths so many pieces share.
+func sharedLengths(parts []Part) func(Um) bool {
+	var all []Um
+	for _, p := range parts {
+		for range p.Count {
+			all = append(all, p.Length)
+		}
+	}
+	slices.Sort(all)
+	return func(u Um) bool {
+		i, _ := slices.BinarySearch(all, u-settingSlack)
+		j, _ := slices.BinarySearch(all, u+settingSlack+1)
+		return j-i >= sharedBy
 	}
 }

@@ -28,7 +28,7 @@ func Lay(parts []Part, stock []Stock, saw Saw, o Options) (l *Layout, err error)
 	for _, g := range groups(parts) {
 		l.layBoard(g, parts, stock, saw, o)
 	}
-	l.finish(saw, o.Done)
+	l.finish(parts, saw, o.Done)
 	return l, nil
 }
 
@@ -294,6 +294,7 @@ func (b *boardProblem) refuse(l *Layout, ps []piece) []piece {
 
 // boardLayout is a solved problem with its pieces.
 type boardLayout struct {
+	saw     Saw
 	pieces  []piece
 	p       *problem
 	sol     *solution
@@ -355,7 +356,7 @@ func (b *boardProblem) solveAll(ps []piece) *boardLayout {
 	if work == 0 {
 		work = DefaultBudget * max(20, min(len(ps), 100))
 	}
-	return &boardLayout{pieces: ps, p: p, sol: p.solve(work)}
+	return &boardLayout{saw: b.saw, pieces: ps, p: p, sol: p.solve(work)}
 }
 
 func (it *item) scale(unit int64) {

@@ -63,7 +63,7 @@ type Offcut struct {
 const (
 	Track = "TRACK" // guided saw on a bed: pieces too large for one person to hold
 	Rip   = "RIP"   // saw bench, the reference edge along the fence
-	Stop  = "STOP"  // cross-cut on a sled against a stop block
+	Cross = "CROSS" // cross-cut on a gauge or sled, the reference edge against a stop block
 	Taper = "TAPER" // slanted cut, track saw on the line or taper sled
 )
 
@@ -72,7 +72,7 @@ const (
 // "slant" Setting is the distance from the reference edge at the start of the line (At[0]).
 type Cut struct {
 	No        int
-	Tool      string // TRACK RIP STOP TAPER
+	Tool      string // TRACK RIP CROSS TAPER
 	Piece     string
 	Direction string   // x y slant
 	Reference string   // left right bottom top: the edge against the fence
@@ -82,8 +82,17 @@ type Cut struct {
 	At        [2][2]Um // the two ends of the cut line (near side of the kerf), sheet frame, for drawing
 	Kerf      Um
 	Makes     [2]string // the piece at the reference edge, then the piece beyond the kerf; "waste": thrown away; "": nothing is left
-	Keep      string    // the piece that must come out to size
+	Keep      string    // the piece that must come out to size; "": neither, a rough cut
 	Safety    string    // mark: "push stick", "sled", ... or ""
+	Rough     bool      // measured from a factory edge: it decides no size of a part
+
+	from     rect // the piece that is cut
+	handy    bool // one person can hold it
+	maker    int  // number of the cut that made its piece, 0 none
+	shave    bool // takes less than a kerf
+	leftover bool // what is beyond the kerf is a part, and nothing sets its size
+	sliver   bool // leaves a strip of 1 to 10 mm
+	turned   bool // set so that a narrow piece is on the free side of the blade
 }
 
 // Batch is every cut made at one setting.

@@ -47,14 +47,17 @@ const polishTries = 24
 func (p *problem) growOffcut(sol *solution, work int) {
 	best := p.largestFree(sol.bins)
 	tries := p.reserves(sol, best)
-	for try := 0; try < polishTries && len(tries) > 0; try++ {
+	total := work
+	for try := 0; try < polishTries && len(tries) > 0 && total > 0; try++ {
 		at := len(tries) * 2 / 5
 		r := tries[at]
 		s := newSearch(p.withReserve(r), uint64(2+try), work/polishTries)
 		s.goal = sol.cost
 		s.goal.area++
 		s.start()
-		if len(s.out) > 0 && !s.run() {
+		done := len(s.out) == 0 || s.run()
+		total -= work/polishTries - s.work
+		if !done {
 			tries = slices.DeleteFunc(tries, func(t reserve) bool { return t.w >= r.w && t.h >= r.h })
 			continue
 		}
@@ -102,7 +105,7 @@ func (p *problem) reserves(sol *solution, best reserve) []reserve {
 			ws, hs = append(ws, it.h), append(hs, it.w)
 		}
 	}
-	ws, hs = sums(ws), sums(hs)
+	ws, hs = thin(sums(ws), maxSizes), thin(sums(hs), maxSizes)
 	var all []reserve
 	for t, bt := range p.types {
 		if !used[t] {
@@ -120,6 +123,21 @@ func (p *problem) reserves(sol *solution, best reserve) []reserve {
 	}
 	slices.SortFunc(all, func(a, b reserve) int { return cmp.Or(cmp.Compare(a.area(), b.area()), cmp.Compare(a.w, b.w)) })
 	return slices.Compact(all)
+}
+
+// maxSizes limits how many widths and heights are looked at for the largest offcut.
+const maxSizes = 160
+
+// thin keeps at most n of some sizes, evenly, the first among them.
+func thin(sizes []int64, n int) []int64 {
+	if len(sizes) <= n {
+		return sizes
+	}
+	kept := make([]int64, n)
+	for i := range kept {
+		kept[i] = sizes[i*len(sizes)/n]
+	}
+	return kept
 }
 
 // sums lists 0, the sizes, and the sums of two of them as long as there are not too many.

@@ -175,6 +175,10 @@ func checkSheet(j job, sh Sheet, take func(string) (Part, error)) error {
 		all = append(all, rect{o.X, o.Y, o.Width, o.Height})
 	}
 	for i, a := range all {
+		inside := inside
+		if i >= parts { // an offcut keeps the factory edges that nobody needs to cut off
+			inside = rect{0, 0, sh.Width, sh.Height}
+		}
 		if a.w <= 0 || a.h <= 0 || a.x < inside.x || a.y < inside.y || a.x+a.w > inside.x+inside.w || a.y+a.h > inside.y+inside.h {
 			return fmt.Errorf("%v is off the clean sheet %v", a, inside)
 		}

@@ -3,6 +3,8 @@ package nest
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 )
 
 // replay cuts every sheet by its sequence, once sheet by sheet and once in the order of the batches, and reports
@@ -24,6 +26,9 @@ func replay(l *Layout) error {
 	}
 	bench = newBench(l)
 	done := make(map[CutRef]bool)
+	if err := fewSettings(l); err != nil {
+		return err
+	}
 	for i, b := range l.Batches {
 		for _, ref := range b.Cuts {
 			if ref.Sheet < 0 || ref.Sheet >= len(l.Sheets) || ref.No < 1 || ref.No > len(l.Sheets[ref.Sheet].Cuts) || done[ref] {
@@ -48,13 +53,19 @@ type bench map[string]benchPiece
 type benchPiece struct {
 	sheet int
 	rect  rect
-	pair  bool // one of a head-to-tail pair, cut off by a slant
+	pair  bool    // one of a head-to-tail pair, cut off by a slant
+	sawn  [4]bool // its edges that a saw made: left right bottom top
 }
 
 func newBench(l *Layout) bench {
 	b := make(bench)
 	for i, sh := range l.Sheets {
 		b[sh.startName()] = benchPiece{sheet: i, rect: rect{0, 0, sh.Width, sh.Height}}
+		if sh.trim == 0 { // good factory edges
+			p := b[sh.startName()]
+			p.sawn = [4]bool{true, true, true, true}
+			b[sh.startName()] = p
+		}
 	}
 	return b
 }
@@ -73,6 +84,18 @@ func (b bench) cut(sheet int, c Cut) error {
 		}
 		made = c.split(p.rect)
 	}
+	sawn := [2][4]bool{p.sawn, p.sawn}
+	if c.Direction != "slant" {
+		near := slices.Index(sideNames[:], c.Reference)
+		if p.sawn[near] == c.Rough && !c.turned {
+			return fmt.Errorf("measured from the %s edge, which is sawn: %v; rough: %v", c.Reference, p.sawn[near], c.Rough)
+		}
+		sawn[0][near^1], sawn[1][near] = true, true
+		shave := strings.Contains(c.Safety, MarkShave)
+		if across := c.across() - c.Setting; across < c.Kerf && !shave {
+			return fmt.Errorf("takes %s mm, under the kerf", showMM(across))
+		}
+	}
 	for i, name := range c.Makes {
 		r := made[i]
 		switch gone := r.w <= 0 || r.h <= 0; {
@@ -85,7 +108,7 @@ func (b bench) cut(sheet int, c Cut) error {
 			if _, there := b[name]; there {
 				return fmt.Errorf("there are two pieces %q", name)
 			}
-			b[name] = benchPiece{sheet, r, c.Direction == "slant"}
+			b[name] = benchPiece{sheet, r, c.Direction == "slant", sawn[i]}
 		}
 	}
 	return nil
@@ -109,6 +132,9 @@ func (b bench) compare(l *Layout) error {
 	for i, sh := range l.Sheets {
 		for _, pl := range sh.Placements {
 			r := rect{pl.X, pl.Y, pl.Width, pl.Height}
+			if p := b[pl.Panel]; len(pl.Parts) == 0 && p.sawn != [4]bool{true, true, true, true} {
+				return fmt.Errorf("%q has an edge that no saw made: %v", pl.Panel, p.sawn)
+			}
 			if len(pl.Parts) == 0 {
 				if err := want(i, pl.Panel, r, false); err != nil {
 					return err
@@ -176,4 +202,34 @@ func (sh Sheet) checkSlant(pl Placement) error {
 		return nil
 	}
 	return fmt.Errorf("%q is never cut apart", pl.Panel)
+}
+
+// fewSettings sees that the saw comes back to a setting only where a cut at it needs a piece that a cut at another setting makes
+// after it.
+func fewSettings(l *Layout) error {
+	type key struct {
+		tool string
+		at   Um
+	}
+	last := make(map[key]int)
+	makes := make(map[string]int) // in which batch
+	for i, b := range l.Batches {
+		k := key{b.Tool, b.Setting}
+		before, again := last[k]
+		needs := false
+		for _, ref := range b.Cuts {
+			c := l.Sheets[ref.Sheet].Cuts[ref.No-1]
+			if m, ok := makes[c.Piece]; again && ok && m > before {
+				needs = true
+			}
+			for _, name := range c.Makes {
+				makes[name] = i
+			}
+		}
+		if again && !needs {
+			return fmt.Errorf("batch %d comes back to %s %s for nothing", i+1, b.Tool, showMM(b.Setting))
+		}
+		last[k] = i
+	}
+	return nil
 }

@@ -13,6 +13,7 @@ type slab struct {
 	piece      int     // index of the piece, -1 none
 	turned     bool    // against the item's own orientation
 	name       string  // of a piece or offcut
+	lies       rect    // of an offcut: where it really lies, up to the factory edges that nobody cut off
 }
 
 func (s *slab) leaf() bool { return len(s.kids) == 0 }
@@ -67,20 +68,6 @@ func (b *bin) slabs(q *quarry, i int32, p *problem, x, y Um) *slab {
 			x += b.nodes[c].w * p.unit
 		} else {
 			y += b.nodes[c].h * p.unit
-		}
-	}
-	return s
-}
-
-// mergeTrim drops leftovers that are narrower than the kerf at the far edges of a trimmed sheet: the trim cut takes
-// them with it.
-func (s *slab) mergeTrim() *slab {
-	for !s.leaf() && s.kids[len(s.kids)-1].void() {
-		s.kids = s.kids[:len(s.kids)-1]
-		r := span(s, s.kids)
-		s.w, s.h = r.w, r.h
-		if len(s.kids) == 1 {
-			s = s.kids[0]
 		}
 	}
 	return s

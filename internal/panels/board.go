@@ -93,3 +93,9 @@ func PlateResonance(a, b, h, e, rho float64) float64 {
 	d := e * h * h / (12 * (1 - poisson*poisson)) // D/h
 	return math.Pi / 2 * (1/(a*a) + 1/(b*b)) * math.Sqrt(d/rho)
 }
+
+// Fibreboard reports whether a board of that name is one whose edges drink glue.
+func Fibreboard(name string) bool {
+	b := boardOf(name)
+	return b.name == "MDF" || b.name == "HDF"
+}

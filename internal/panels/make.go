@@ -271,7 +271,7 @@ func (sc *scene) wallSection(i int) plane.Polygon {
 	return out
 }
 
-// addPiece adds the panel of a piece inside; cleats that are alike are counted as one.
+// addPiece adds the panel of a piece inside; cleats and uprights of a slot that are alike are counted as one.
 func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 	outer := solid.Through(x.board.Outer[0], x.board.Out)
 	p := sc.panelOf(&x.board, frameOf(outer, x.board.Outer), x.name, x.role)
@@ -292,7 +292,7 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 	if x.role == Doubler {
 		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
 	}
-	if x.role == Cleat {
+	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
 		return merge(all, p)
 	}
 	return append(all, p)

@@ -12,7 +12,6 @@ import (
 )
 
 const (
-	slotTrim   = 10e-3 // a slot's wall is supplied longer by this (common practice)
 	leastRoof  = 1e-3  // the shortest face of a board of a slot
 	leastTurn  = 20e-3 // of the board after a turn, so that it can be held (common practice)
 	flush      = 1e-4  // how far from square a wall may be for a slot to use it as its side, rad

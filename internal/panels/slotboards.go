@@ -25,7 +25,7 @@ func (s *scene) portPieces() []piece {
 		return nil
 	}
 	var out []piece
-	trim := say("fixed through both ends; the blank is %s over along the air: trim it after the dry fit (common practice)", Length(slotTrim))
+	fixed := say("fixed through both ends")
 	round := say("round both mouths by %s or more, never more than half the board without support (common practice)", Length(grade.Of(grade.SlotEdgeRadius).Pass))
 	for i := range k.roofs {
 		p := piece{name: k.roofName(i), role: SlotRoof, board: k.roofs[i], on: k.floorOf(i)}
@@ -36,7 +36,7 @@ func (s *scene) portPieces() []piece {
 		}
 		p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", Length(n), s.faces[p.on].name)}
 		if i == len(k.roofs)-1 {
-			p.notes = append(p.notes, trim)
+			p.notes = append(p.notes, fixed)
 		}
 		if len(k.roofs) > 1 {
 			p.notes = append(p.notes, say("round the edge that the air turns about (common practice)"))
@@ -44,11 +44,11 @@ func (s *scene) portPieces() []piece {
 		p.notes = append(p.notes, round)
 		out = append(out, p)
 	}
-	for _, x := range k.sidePieces() {
-		out = append(out, s.upright(k, "slot side", SlotWall, x))
+	for i, x := range k.sidePieces() {
+		out = append(out, s.upright(k, numbered("slot side", i, len(k.sidePieces())), SlotWall, x))
 	}
-	for _, x := range k.finsAt() {
-		p := s.upright(k, "slot fin", Fin, x)
+	for i, x := range k.finsAt() {
+		p := s.upright(k, numbered("slot fin", i, len(k.finsAt())), Fin, x)
 		p.notes = append(p.notes, say("round the leading and trailing edges"))
 		out = append(out, p)
 	}
@@ -134,8 +134,7 @@ func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
 		}
 	}
 	low := s.wallAt(k, k.x0)
-	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-low.x), low.name),
-		say("the blank is %s over at the inner mouth: trim it with the slot wall", Length(slotTrim))}
+	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-low.x), low.name)}
 	return p
 }
 
@@ -152,4 +151,12 @@ func (s *scene) wallAt(k *slot, x float64) lowWall {
 		return lowWall{"start of the slot", x}
 	}
 	return lowWall{s.faces[face].name, (k.x0+k.x1)/2 - d}
+}
+
+// numbered tells several pieces of one name apart.
+func numbered(name string, i, of int) string {
+	if of == 1 {
+		return name
+	}
+	return fmt.Sprintf("%s %d", name, i+1)
 }

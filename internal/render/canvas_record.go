@@ -39,7 +39,11 @@ type Recorder struct {
 	texts []textBox
 	ink   []inkBox
 	bad   []string
+	gone  []string // labels that found no place
 }
+
+// lost remembers a label that found no place.
+func (c *Recorder) lost(label string) { c.gone = append(c.gone, label) }
 
 // textBox is a text as set: the corners of its box, turned with it.
 type textBox struct {
@@ -184,6 +188,9 @@ const overlapSlack = 0.1
 // Faults lists what is wrong with the page: texts that overlap, things outside printable, coordinates that are no numbers.
 func (c *Recorder) Faults(printable Rect) []string {
 	out := append([]string(nil), c.bad...)
+	for _, l := range c.gone {
+		out = append(out, fmt.Sprintf("label %q found no place", l))
+	}
 	for i, a := range c.texts {
 		if !within(extent(a.corners[:]), printable) {
 			out = append(out, fmt.Sprintf("text %q leaves the printable area", a.text))

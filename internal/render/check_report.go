@@ -34,7 +34,7 @@ func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
 	}
 	b = &book{paper: p}
 	b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
-	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
+	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
 		return nil, err
 	}
 	return b, nil

@@ -19,12 +19,14 @@ import (
 
 // Options choose what is printed and how.
 type Options struct {
-	Paper    string // "letter" or "a4"; empty: letter for jobs in inches, else a4
-	ShopOnly bool   // part B alone
-	Created  string // RFC 3339 date of the document, from the job or the environment; empty: the start of 1970
-	Source   string // name of the job file, without its folder, for "made from"
-	Hash     string // of the job file
-	Version  string // of the program
+	Paper     string       // "letter" or "a4"; empty: letter for jobs in inches, else a4
+	ShopOnly  bool         // part B alone
+	Templates bool         // full-size openings with their bolts as well
+	ShopUnits *unit.System // of part B; nil: the job's
+	Created   string       // RFC 3339 date of the document, from the job or the environment; empty: the start of 1970
+	Source    string       // name of the job file, without its folder, for "made from"
+	Hash      string       // of the job file
+	Version   string       // of the program
 }
 
 // Document writes the report of r as a PDF. Nothing is written unless the whole document could be made. A result without designs
@@ -49,14 +51,22 @@ func (b *book) write(w io.Writer, r *design.Result, o Options) error {
 }
 
 // finish sets heads and feet and reports the first page with a drawing at fault.
-func (b *book) finish(r *design.Result) error {
-	b.furnish(r.Request.Title, r.Request.Revision)
+func (b *book) finish(r *design.Result, o Options) error {
+	b.furnish(furnishing(r, o))
 	for i, s := range b.sheets {
 		if len(s.bad) > 0 {
 			return fmt.Errorf("document: page %d (%s): %s", i+1, s.Title, s.bad[0])
 		}
 	}
 	return nil
+}
+
+func furnishing(r *design.Result, o Options) furnished {
+	sys := r.Request.Units
+	if o.ShopUnits != nil {
+		sys = *o.ShopUnits
+	}
+	return furnished{r.Request.Title, r.Request.Revision, r.Request.Date, measure{sys: sys}.words(), r.Request.Contact}
 }
 
 // layOut sets all pages.
@@ -94,7 +104,7 @@ func layOut(r *design.Result, o Options) (b *book, err error) {
 	if len(b.sheets) == 0 {
 		return nil, errors.New("document: no box was found, so there is nothing for the shop to build")
 	}
-	if err := b.finish(r); err != nil {
+	if err := b.finish(r, o); err != nil {
 		return nil, err
 	}
 	return b, nil

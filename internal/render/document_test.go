@@ -69,7 +69,7 @@ func mixedBook(p paper) *book {
 	s.Clip(Rect{40, 40, 30, 30}, func() { s.Circle(Pt{40, 40}, 60, &Stroke{Width: 0.3}, &Fill{0.8}) })
 	s.Text(Pt{100, 100}, "turned Ω ⌀ 3/4″ ½", TextStyle{Size: 12, Bold: true, Angle: 30})
 	b.add(partB, "Drawing", portrait).Text(Pt{30, 30}, "continued", TextStyle{Size: 9, Italic: true})
-	b.furnish(strings.Repeat("A very long title ", 20), strings.Repeat("rev", 30))
+	b.furnish(furnished{title: strings.Repeat("A very long title ", 20), revision: strings.Repeat("rev", 30)})
 	return b
 }
 

@@ -110,7 +110,11 @@ func (d *drawing) figure(p, q Pt, text string, t TextStyle) bool {
 			return true
 		}
 	}
-	return d.note(Pt{(p.X + q.X) / 2, (p.Y + q.Y) / 2}, text, t, 4)
+	if !d.note(Pt{(p.X + q.X) / 2, (p.Y + q.Y) / 2}, text, t, 4) {
+		d.lose(text)
+		return false
+	}
+	return true
 }
 
 // insideSpots is how many of dimensionSpots lie between the arrows when the text fits there.

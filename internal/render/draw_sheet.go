@@ -175,6 +175,13 @@ func (d *drawing) text(at Pt, s string, t TextStyle) {
 	d.texts = append(d.texts, take(q))
 }
 
+// lose remembers a label that found no place: a drawing may not hide one, and tests ask for it.
+func (d *drawing) lose(label string) {
+	if r, ok := d.Canvas.(interface{ lost(string) }); ok {
+		r.lost(label)
+	}
+}
+
 // reserve keeps a place free of texts.
 func (d *drawing) reserve(q quad) { d.texts = append(d.texts, take(q)) }
 

@@ -2,9 +2,11 @@ package render
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	solids "cubby/internal/solid"
 )
 
 // vec is a point or a direction in the space's frame: across (to the right), depth (away), height (up), metres.
@@ -54,11 +56,17 @@ func (s solid) centre() vec {
 	return c.mul(1 / float64(len(s.Cap))).add(s.Normal.mul(-s.Thick / 2))
 }
 
-// boxSolid is the whole box as one prism.
+// boxSolid is the whole box as one prism along its axis.
 func boxSolid(b *panels.Box) solid {
-	s := solid{Normal: vec{1, 0, 0}, Thick: b.Width}
+	axis := b.Spec.Axis
+	u := axis.Unit()
+	s := solid{Normal: vec{u.X, u.Y, u.Z}, Thick: b.Width}
 	for _, p := range b.Section {
-		s.Cap = append(s.Cap, across(b.Left+b.Width, p))
+		q := axis.At(p, b.Left+b.Width)
+		s.Cap = append(s.Cap, vec{q.X, q.Y, q.Z})
+	}
+	if axis == solids.Depth { // its sections are seen from the front
+		slices.Reverse(s.Cap)
 	}
 	return s
 }

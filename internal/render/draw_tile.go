@@ -3,6 +3,8 @@ package render
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 )
 
 // figure is a full-size drawing of W by H mm. Draw draws it with its upper left corner at a point; texts are set only where they
@@ -44,8 +46,28 @@ func tilingOf(f figure, window Rect) tiling {
 	return tiling{window, tiles(f.W, window.W), tiles(f.H, window.H)}
 }
 
-// name is a tile's name: A1 at the upper left, letters to the right, numbers down.
-func (t tiling) name(col, row int) string { return fmt.Sprintf("%c%d", 'A'+col, row+1) }
+// name is a tile's number, from the upper left, row by row.
+func (t tiling) name(col, row int) string { return strconv.Itoa(row*t.Cols + col + 1) }
+
+// place says where a tile lies: "upper left", "middle", "row 2, column 4".
+func (t tiling) place(col, row int) string {
+	words := func(i, n int, all [3]string) string {
+		switch {
+		case n == 1:
+			return ""
+		case i == 0:
+			return all[0]
+		case i == n-1:
+			return all[2]
+		}
+		return all[1]
+	}
+	if t.Cols > 3 || t.Rows > 3 {
+		return fmt.Sprintf("row %d, column %d", row+1, col+1)
+	}
+	v, h := words(row, t.Rows, [3]string{"upper", "middle", "lower"}), words(col, t.Cols, [3]string{"left", "middle", "right"})
+	return strings.TrimSpace(v + " " + h)
+}
 
 // origin is where the figure's corner lies on the page of a tile. The figure stands in the middle of all tiles together.
 func (t tiling) origin(f figure, col, row int) Pt {
@@ -91,7 +113,7 @@ func (t tiling) blank(f figure, col, row int) bool {
 func (t tiling) page(s *sheet, f figure, col, row int) {
 	title := f.Title
 	if t.Cols*t.Rows > 1 {
-		title += fmt.Sprintf("  –  tile %s of %d", t.name(col, row), t.Cols*t.Rows)
+		title += fmt.Sprintf("  –  %s, %d of %d", t.place(col, row), row*t.Cols+col+1, t.Cols*t.Rows)
 	}
 	st := TextStyle{Size: 10, Bold: true}
 	s.Text(Pt{s.Area.X, s.Area.Y + rise(10)}, clipText(title, st, s.Area.W), st)
@@ -121,7 +143,7 @@ func (t tiling) marks(d *drawing, f figure, col, row int) {
 			}
 			at := freeMarks(func(k float64) bool { return f.Busy(Pt{x - o.X, w.Y + w.H*k - o.Y}, markClear) })
 			for k, share := range at {
-				d.registration(Pt{x, w.Y + w.H*share}, fmt.Sprintf("%s%s-%d", t.name(c, row), t.name(c+1, row), k+1))
+				d.registration(Pt{x, w.Y + w.H*share}, fmt.Sprintf("%s/%s %c", t.name(c, row), t.name(c+1, row), 'a'+k))
 			}
 		}
 		r := row - 1 + i
@@ -132,7 +154,7 @@ func (t tiling) marks(d *drawing, f figure, col, row int) {
 			}
 			at := freeMarks(func(k float64) bool { return f.Busy(Pt{w.X + w.W*k - o.X, y - o.Y}, markClear) })
 			for k, share := range at {
-				d.registration(Pt{w.X + w.W*share, y}, fmt.Sprintf("%s%s-%d", t.name(col, r), t.name(col, r+1), k+1))
+				d.registration(Pt{w.X + w.W*share, y}, fmt.Sprintf("%s/%s %c", t.name(col, r), t.name(col, r+1), 'a'+k))
 			}
 		}
 	}

@@ -18,7 +18,7 @@ func partOnly(t testing.TB, r *design.Result, p paper) *book {
 	t.Helper()
 	b := &book{paper: p}
 	fitterPages(b, r, Options{})
-	b.furnish(r.Request.Title, r.Request.Revision)
+	b.furnish(furnishing(r, Options{}))
 	return b
 }
 

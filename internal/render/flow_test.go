@@ -6,6 +6,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
+	"cubby/internal/work"
 )
 
 // filled is the share of a page's height down to its lowest text or line, head and foot left out.
@@ -76,7 +77,7 @@ func TestFewestSetsLinesCloser(t *testing.T) {
 
 // Rectangular ends need no table of corners; what holds for both ends is said once.
 func TestEndsSayNothingTwice(t *testing.T) {
-	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}}
+	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
 	right := panels.Panel{Label: panels.Label{Mark: "A", Name: "right end"}, Size: panels.Size{Length: 0.3, Width: 0.2}, Shape: panels.Shape{Outline: rectOutline(0.3, 0.2)}, Notes: []panels.Message{panels.Words("the same")}}
 	left := right
 	left.Mark, left.Name, left.Notes = "B", "left end", []panels.Message{panels.Words("the same"), panels.Words("its own")}

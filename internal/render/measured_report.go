@@ -31,7 +31,7 @@ func layOutMeasured(r *design.MeasuredResult, o Options) (b *book, err error) {
 	}
 	b = &book{paper: p}
 	measuredPage(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
+	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
 		return nil, err
 	}
 	return b, nil

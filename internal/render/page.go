@@ -44,6 +44,7 @@ const (
 	sideMargin   = 15.0
 	headBaseline = 12.5
 	bodyTop      = 21.0
+	shopTop      = 26.0 // under the larger heads of part B
 	footMargin   = 17.0
 	footBaseline = 10.0
 )
@@ -83,7 +84,11 @@ func (b *book) add(p part, title string, o orientation) *sheet {
 		w, h = h, w
 	}
 	s := &sheet{Part: p, Title: title, W: w, H: h}
-	s.Area = Rect{sideMargin, bodyTop, w - 2*sideMargin, h - bodyTop - footMargin}
+	top := bodyTop
+	if p == partB {
+		top = shopTop
+	}
+	s.Area = Rect{sideMargin, top, w - 2*sideMargin, h - top - footMargin}
 	b.follow(s)
 	return s
 }
@@ -98,17 +103,66 @@ func (b *book) follow(s *sheet) {
 
 func (s *sheet) orientation() orientation { return orientation(s.W > s.H) }
 
+// furnished is what heads and feet say of the whole document.
+type furnished struct {
+	title, revision, date, units, contact string
+}
+
 // furnish sets head and foot of every page, when the totals are known.
-func (b *book) furnish(title, revision string) {
+func (b *book) furnish(k furnished) {
 	var total, count [2]int
 	for _, s := range b.sheets {
 		total[s.Part]++
 	}
+	code := 0
 	for i, s := range b.sheets {
 		count[s.Part]++
 		own := fmt.Sprintf("%s %d of %d", s.Part.counter(), count[s.Part], total[s.Part])
-		s.furnish(title, revision, fmt.Sprintf("page %d of %d", i+1, len(b.sheets)), own)
+		if s.Part == partB {
+			if !s.Continued {
+				code++
+			}
+			s.furnishShop(k, code, own+"   ·   "+fmt.Sprintf("page %d of %d", i+1, len(b.sheets)))
+			continue
+		}
+		s.furnish(k.title, k.revision, fmt.Sprintf("page %d of %d", i+1, len(b.sheets)), own)
 	}
+}
+
+// furnishShop sets the head of a page of part B: its code and title, job, revision, date and units; and its foot: whom to ask.
+func (s *sheet) furnishShop(k furnished, code int, own string) {
+	const base = 19.6
+	strong, name, small := TextStyle{Size: sizeTitle, Bold: true}, TextStyle{Size: sizeTitle}, TextStyle{Size: sizeSmall, Align: AlignRight}
+	mark := fmt.Sprintf("B%d", code)
+	s.Text(Pt{sideMargin, base}, mark, strong)
+	x := sideMargin + s.TextWidth(mark, strong) + 3
+	title := s.Title
+	if s.Continued {
+		title += ", continued"
+	}
+	for s.TextWidth(title, name) > s.W-sideMargin-x-45 && name.Size > 13 {
+		name.Size--
+	}
+	s.Text(Pt{x, base}, title, name)
+	room := s.W - sideMargin - x - s.TextWidth(title, name) - 6
+	s.Text(Pt{s.W - sideMargin, base - 3.8}, clipText(k.title, small, room), small)
+	line2 := k.units
+	if k.date != "" {
+		line2 = k.date + " · " + line2
+	}
+	if k.revision != "" {
+		line2 = "revision " + clipText(k.revision, small, 24) + " · " + line2
+	}
+	s.Text(Pt{s.W - sideMargin, base}, clipText(line2, small, room), small)
+	line(s, Pt{sideMargin, base + 3}, Pt{s.W - sideMargin, base + 3}, Stroke{Width: 0.7})
+	foot := s.H - footBaseline
+	line(s, Pt{sideMargin, foot - 4}, Pt{s.W - sideMargin, foot - 4}, Stroke{Width: thin})
+	ask := "Do not scale the drawing: stop and ask."
+	if k.contact != "" {
+		ask = "Questions: " + clipText(k.contact, small, 50) + ". " + ask
+	}
+	s.Text(Pt{sideMargin, foot}, ask, TextStyle{Size: sizeSmall})
+	s.Text(Pt{s.W - sideMargin, foot}, own, small)
 }
 
 func (s *sheet) furnish(title, revision, whole, own string) {

@@ -38,7 +38,7 @@ func layOutPairs(r *design.Pairing, o Options) (b *book, err error) {
 	}
 	b = &book{paper: p}
 	pairPages(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
+	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
 		return nil, err
 	}
 	return b, nil

@@ -22,7 +22,7 @@ func TestFitterPagesOfRandomResults(t *testing.T) {
 		p := rapid.SampledFrom([]paper{letterPaper, a4Paper}).Draw(rt, "paper")
 		b := &book{paper: p}
 		fitterPages(b, r, Options{})
-		b.furnish(r.Request.Title, r.Request.Revision)
+		b.furnish(furnishing(r, Options{}))
 		for i, s := range b.sheets {
 			for _, k := range s.Faults(s.printable()) {
 				rt.Errorf("page %d (%s): %s", i+1, s.Title, k)

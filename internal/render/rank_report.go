@@ -34,7 +34,7 @@ func layOutRank(r *design.Ranking, o Options) (b *book, err error) {
 	}
 	b = &book{paper: p}
 	rankPages(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}); err != nil {
+	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
 		return nil, err
 	}
 	return b, nil

@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/work"
 )
 
 // SheetsReport writes the layouts and cut sequences of panels and parts that share their stock. The first design of r
@@ -29,13 +31,13 @@ func layOutSheets(r *design.Result, o Options) (b *book, err error) {
 		return nil, err
 	}
 	b = &book{paper: p}
-	s := &shop{
-		book: b, r: r, d: &r.Designs[0], box: r.Designs[0].Box, o: o,
-		m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo),
+	if r.Designs[0].Work == nil {
+		r.Designs[0].Work = work.Sawing(r.Designs[0].Box, r.Designs[0].Sheets)
 	}
+	s := newShop(b, r, o)
 	s.sharedParts()
-	s.fewest(sheetHeights, (*shop).sheetPages)
-	if err := b.finish(r); err != nil {
+	s.cutPages(sheetHeights[1])
+	if err := b.finish(r, o); err != nil {
 		return nil, err
 	}
 	return b, nil
@@ -51,10 +53,27 @@ func (s *shop) sharedParts() {
 	}
 	f.Gap(2)
 	t := table{Size: sizeSmall, Grid: true, Columns: []column{{Head: "Mark", Width: 11}, {Head: "Part"}, {Head: "Pieces", Width: 14, Align: AlignRight},
-		{Head: "Board", Width: 34}, {Head: "L × W, " + s.m.mark(), Width: 36, Align: AlignRight}, {Head: "Grain along", Width: 20}, {Head: "Sheet / cut no.", Width: 26}}}
+		{Head: "Board", Width: 34}, {Head: "L × W, " + s.m.mark(), Width: 36, Align: AlignRight}, {Head: "Grain along", Width: 20}, {Head: "Sheet", Width: 16}}}
+	where := map[string]string{}
+	for i, sh := range s.d.Sheets.Sheets {
+		on := fmt.Sprint(i + 1)
+		note := func(name string) {
+			if k := baseName(name); where[k] == "" {
+				where[k] = on
+			} else if where[k] != on && !strings.HasSuffix(where[k], ", "+on) {
+				where[k] += ", " + on
+			}
+		}
+		for _, p := range sh.Placements {
+			note(p.Panel)
+			for _, q := range p.Parts {
+				note(q.Panel)
+			}
+		}
+	}
 	for _, p := range s.byMark() {
 		t.Rows = append(t.Rows, cells(p.Mark, p.Name, fmt.Sprint(max(1, p.Count)*max(1, p.Layers)), s.boardOf(p),
-			s.m.times(p.Blank[0], p.Blank[1]), p.Grain, s.whereCut(p.Name)))
+			s.m.times(p.Blank[0], p.Blank[1]), p.Grain, where[p.Name]))
 	}
 	f.Table(t)
 }

@@ -1,37 +1,48 @@
 package render
 
 import (
-	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/work"
 )
 
-// shop lays out part B: everything that the workshop needs and nothing else.
+// shop lays out part B: everything that the workshop needs and nothing else. It draws and words what the plan of work says.
 type shop struct {
 	book *book
 	r    *design.Result
 	d    *design.Design
 	box  *panels.Box
+	plan *work.Plan
 	o    Options
 	m    measure
 }
 
+// newShop makes the shop's view of the first design.
+func newShop(b *book, r *design.Result, o Options) *shop {
+	sys := r.Request.Units
+	if o.ShopUnits != nil {
+		sys = *o.ShopUnits
+	}
+	s := &shop{book: b, r: r, d: &r.Designs[0], box: r.Designs[0].Box, plan: r.Designs[0].Work, o: o, m: newMeasure(sys, r.Request.Saw.RoundTo)}
+	if s.plan == nil {
+		s.plan = work.Make(s.box, s.d.Sheets)
+	}
+	return s
+}
+
 // shopPages lays out part B.
 func shopPages(b *book, r *design.Result, o Options) {
-	s := &shop{
-		book: b, r: r, d: &r.Designs[0], box: r.Designs[0].Box, o: o,
-		m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo),
-	}
-	s.fewest(asItIs, func(s *shop, _ float64) { s.summaryPages() })
-	s.fewest(asItIs, func(s *shop, _ float64) { s.listPages() })
-	s.fewest([]float64{118, 105, 92, 80}, (*shop).screwPages)
-	s.panelPages()
-	s.fewest(sheetHeights, (*shop).sheetPages)
-	s.fewest([]float64{112, 100, 88, 76, 66}, (*shop).assemblyPages)
+	s := newShop(b, r, o)
+	s.fewest([]float64{78, 68, 58, 50, 43, 37}, (*shop).frontPage)
+	s.fewest(sheetHeights, (*shop).cutPages)
+	s.fewest(asItIs, func(s *shop, _ float64) { s.partPages() })
+	s.fewest([]float64{100, 90, 80, 70}, (*shop).assemblyPages)
+	s.fewest(asItIs, func(s *shop, _ float64) { s.checkPages() })
 	s.templatePages()
 }
 
@@ -48,23 +59,30 @@ func (s *shop) fewest(sizes []float64, lay func(s *shop, size float64)) {
 	})
 }
 
-// place is a panel's name as it is printed: FRONT, LEFT END.
+// place is a panel's name as it is pencilled: FRONT, LEFT END.
 func place(name string) string { return strings.ToUpper(name) }
+
+// byMark is the order of the printed list: A, B ... Z, AA.
+func (s *shop) byMark() []panels.Panel {
+	out := make([]panels.Panel, len(s.plan.List))
+	for k, i := range s.plan.List {
+		out[k] = s.box.Panels[i]
+	}
+	return out
+}
 
 // withRole gives the panels of the given roles, in the order of the printed list.
 func (s *shop) withRole(roles ...panels.Role) []panels.Panel {
 	var out []panels.Panel
 	for _, p := range s.byMark() {
-		for _, r := range roles {
-			if p.Role == r {
-				out = append(out, p)
-			}
+		if slices.Contains(roles, p.Role) {
+			out = append(out, p)
 		}
 	}
 	return out
 }
 
-// named gives the panel of a name, or false.
+// named gives the panel that a reference means, or false.
 func (s *shop) named(name string) (panels.Panel, bool) {
 	for _, p := range s.box.Panels {
 		if p.Name == name {
@@ -74,11 +92,45 @@ func (s *shop) named(name string) (panels.Panel, bool) {
 	return panels.Panel{}, false
 }
 
+// markOf is the mark of the panel that a reference means.
+func (s *shop) markOf(name string) string {
+	if p, ok := s.named(name); ok {
+		return p.Mark
+	}
+	return name
+}
+
+// markAt is the mark of a panel of the plan, and empty for none.
+func (s *shop) markAt(i int) string {
+	if i < 0 || i >= len(s.box.Panels) {
+		return ""
+	}
+	return s.box.Panels[i].Mark
+}
+
+// marksAt lists the marks of panels of the plan, each once.
+func (s *shop) marksAt(all []int) string {
+	var out []string
+	for _, i := range all {
+		if m := s.markAt(i); m != "" && !slices.Contains(out, m) {
+			out = append(out, m)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func (s *shop) markedName(name string) string {
+	if p, ok := s.named(name); ok {
+		return p.Mark + " " + name
+	}
+	return name
+}
+
 // boardOf describes a panel's board: "MDF 18.0 mm".
 func (s *shop) boardOf(p panels.Panel) string {
-	t := fmt.Sprintf("%s %s %s", p.Board, s.m.sloped(p.Thickness), s.m.mark())
+	t := p.Board + " " + s.m.thick(p.Thickness) + " " + s.m.mark()
 	if p.Layers > 1 {
-		t += fmt.Sprintf(" (%d layers of %s)", p.Layers, s.m.sloped(p.Thickness/float64(p.Layers)))
+		t += " (" + plural(p.Layers, "layer") + " of " + s.m.thick(p.Thickness/float64(p.Layers)) + ")"
 	}
 	return t
 }
@@ -89,9 +141,9 @@ func plural(n int, one string) string {
 		return "1 " + one
 	}
 	if strings.HasSuffix(one, "ch") || strings.HasSuffix(one, "s") {
-		return fmt.Sprintf("%d %ses", n, one)
+		return number(float64(n), 0) + " " + one + "es"
 	}
-	return fmt.Sprintf("%d %ss", n, one)
+	return number(float64(n), 0) + " " + one + "s"
 }
 
 // listed joins names: a, b and c.
@@ -108,7 +160,7 @@ func listed(names []string) string {
 // edgeNamed gives an edge of a panel by its key, or false.
 func edgeNamed(p panels.Panel, key string) (panels.Edge, bool) {
 	for _, e := range p.Edges {
-		if e.Edge == key {
+		if e.Edge == key || sideOf(p, e.Edge) == key {
 			return e, true
 		}
 	}
@@ -118,12 +170,18 @@ func edgeNamed(p panels.Panel, key string) (panels.Edge, bool) {
 // leastTilt is the tilt, in radians, under which an edge is printed as square: half of the last printed digit, 0.05 degrees.
 const leastTilt = 0.05 * math.Pi / 180
 
+// sameFace is the difference of two faces that no rule shows, m.
+const sameFace = 5e-5
+
 func bevelled(e panels.Edge) bool { return math.Abs(e.Tilt) > leastTilt }
 
 // reach is how far a panel's outer face reaches along its y: the outer width of walls, the overall width of all others.
 func reach(p panels.Panel) float64 {
 	if p.Role == panels.Wall && p.OuterWidth > 0 {
 		return p.OuterWidth
+	}
+	if rectangular(p) {
+		return p.Outline.Bounds().Height()
 	}
 	return p.Width
 }
@@ -137,3 +195,19 @@ func bounds(g plane.Polygon) (lo, hi plane.Point) {
 	}
 	return lo, hi
 }
+
+// onPanel is a point of a panel's outer face in space.
+func onPanel(f panels.Frame, c plane.Point) vec {
+	return vec(f.Origin).add(vec(f.X).mul(c.X)).add(vec(f.Y).mul(c.Y))
+}
+
+// baseName is the panel's name in a placement or a cut: several equal pieces are numbered name#k.
+func baseName(s string) string {
+	if i := strings.LastIndexByte(s, '#'); i > 0 {
+		return s[:i]
+	}
+	return s
+}
+
+// litres is a volume for the bench.
+func (s *shop) litres(v float64) string { return litresIn(v, s.m.sys) }

@@ -3,30 +3,93 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
-	"sort"
 	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
-	"cubby/internal/unit"
+	"cubby/internal/work"
 )
 
-// assemblyPages draw the pieces pulled apart, in a drawing of a height, over the order in which they are joined.
+// assemblyPages draw the pieces pulled apart, in a drawing of a height, over what is needed and the steps.
 func (s *shop) assemblyPages(height float64) {
 	f := s.book.flow(partB, "Assembly", portrait)
-	f.Heading("Exploded drawing")
 	s.exploded(f, height)
-	f.Heading("Order of assembly")
-	f.Steps(s.assemblySteps())
+	hardware, steps := s.hardwareTable(), s.stepTable()
+	hardware.tight, steps.tight = f.b.tight, f.b.tight
+	const left, gap, head = 72.0, 5.0, 8.0
+	right := f.Area.W - left - gap
+	if h := math.Max(hardware.height(left), steps.height(right)) + head; h <= f.Left() {
+		y := blockHead(f, f.Area.X, f.Y, left, "Hardware")
+		low := hardware.draw(f, Pt{f.Area.X, y - 1.5}, left)
+		x := f.Area.X + left + gap
+		y = blockHead(f, x, f.Y, right, "Steps")
+		f.Y = math.Max(low, steps.draw(f, Pt{x, y - 1.5}, right))
+		return
+	}
+	f.Y = blockHead(f, f.Area.X, f.Y, f.Area.W, "Steps") - 1.5
+	f.Table(steps)
+	f.Need(hardware.height(f.Area.W)/2 + head)
+	f.Y = blockHead(f, f.Area.X, f.Y, f.Area.W, "Hardware") - 1.5
+	f.Table(hardware)
 }
 
-// exploded draws all pieces pulled apart along the way they go in.
+// apart is a piece in the exploded drawing: where it is drawn, and where it belongs.
+type apart struct {
+	solid
+	panel panels.Panel
+	frame panels.Frame
+	way   vec
+}
+
+// exploded draws all pieces pulled apart along the way they go in, with their openings, and chain lines to where they go.
 func (s *shop) exploded(f *flow, height float64) {
 	r := f.Box(height)
 	d := onPaper(f, r)
-	d.thisWayUp(Pt{r.X + 8, r.Y + 4}, 26)
-	var all []solid
+	d.thisWayUp(Pt{r.X + 5, r.Y + 2}, 18)
+	all := s.apartPieces()
+	var pts []plane.Point
+	for _, a := range all {
+		for _, fc := range a.faces() {
+			pts = append(pts, fc.Corners...)
+		}
+	}
+	fit := fitInto(r.Shrink(8), pts)
+	for _, a := range all {
+		s.traceLines(d, a, fit)
+	}
+	var ordered []solid
+	byPiece := map[int]int{}
+	for _, sd := range farFirst(solidsOf(all)) {
+		ordered = append(ordered, sd)
+	}
+	for i, sd := range ordered {
+		for k, a := range all {
+			if a.Mark == sd.Mark && a.Cap[0] == sd.Cap[0] {
+				byPiece[i] = k
+			}
+		}
+	}
+	for i, sd := range ordered {
+		d.paint(sd, fit)
+		s.openingsOn(d, all[byPiece[i]], fit)
+	}
+	for i := len(ordered) - 1; i >= 0; i-- {
+		s.markSolid(d, ordered, i, fit)
+	}
+	f.Y += 1
+	f.Styled("Front and right end towards you. Chain lines: each panel's way to its place.", TextStyle{Size: sizeSmall})
+}
+
+func solidsOf(all []apart) []solid {
+	out := make([]solid, len(all))
+	for i, a := range all {
+		out[i] = a.solid
+	}
+	return out
+}
+
+func (s *shop) apartPieces() []apart {
+	var all []apart
 	lo, hi := bounds(s.box.Section)
 	e := 0.55 * math.Max(hi.X-lo.X, hi.Y-lo.Y)
 	for _, p := range s.byMark() {
@@ -40,429 +103,256 @@ func (s *shop) exploded(f *flow, height float64) {
 		default:
 			far = 0
 		}
-		for _, sd := range panelSolids(p) {
-			all = append(all, sd.moved(sd.Out.mul(far)))
+		frames := p.Places
+		if len(frames) == 0 {
+			frames = []panels.Frame{p.Place}
+		}
+		for k, sd := range panelSolids(p) {
+			way := sd.Out.mul(far)
+			all = append(all, apart{sd.moved(way), p, frames[min(k, len(frames)-1)], way})
 		}
 	}
-	var pts []plane.Point
-	for _, sd := range all {
-		for _, fc := range sd.faces() {
-			pts = append(pts, fc.Corners...)
-		}
+	return all
+}
+
+// traceLines draws a piece's way to its place, from two corners.
+func (s *shop) traceLines(d *drawing, a apart, f fit) {
+	if a.way.norm() < 1e-9 {
+		return
 	}
-	fit := fitInto(r.Shrink(9), pts)
-	ordered := farFirst(all)
-	for _, sd := range ordered {
-		d.paint(sd, fit)
-	}
-	var crowded []string
-	for i := len(ordered) - 1; i >= 0; i-- {
-		if !s.labelSolid(d, ordered, i, fit) {
-			crowded = append(crowded, ordered[i].Mark)
-		}
-	}
-	if len(crowded) > 0 {
-		f.Styled("Too crowded to be named in the drawing: "+listed(crowded)+".", TextStyle{Size: sizeSmall})
+	chain := Stroke{Width: thin, Dash: []float64{4, 0.8, 0.8, 0.8}}
+	for _, k := range []int{0, len(a.Cap) / 2} {
+		from := a.Cap[k].add(a.Normal.mul(-a.Thick))
+		d.Canvas.Path([]Pt{f.at(iso(from)), f.at(iso(from.sub(a.way)))}, false, &chain, nil)
 	}
 }
 
-// labelSolid writes a piece's mark and name on a part of it that nothing nearer covers, else beside it. It reports false where there is
-// no room.
-func (s *shop) labelSolid(d *drawing, all []solid, i int, f fit) bool {
-	sd := all[i]
-	name := sd.Mark
-	for _, p := range s.box.Panels {
-		if p.Mark == sd.Mark {
-			name = p.Mark + "  " + p.Name
-			if p.Role == panels.Wall || p.Role == panels.End {
-				name = p.Mark + "  " + place(p.Name) // as it is pencilled on the outer face
-			}
+// openingsOn draws a panel's openings on whichever of its faces is in view.
+func (s *shop) openingsOn(d *drawing, a apart, f fit) {
+	n := vec(a.frame.X).cross(vec(a.frame.Y))
+	back := vec{}
+	switch look := n.dot(toViewer); {
+	case look < -1e-6:
+		back = n.mul(-a.panel.Thickness)
+	case look < 1e-6:
+		return
+	}
+	for _, h := range a.panel.Holes {
+		if h.Depth > 0 && (h.From == "inner") == (back == vec{}) {
+			continue
+		}
+		var pts []plane.Point
+		for _, c := range holeOutline(h, 36) {
+			pts = append(pts, iso(onPanel(a.frame, c).add(back).add(a.way)))
+		}
+		grey := 0.816
+		if smallHole(h) {
+			grey = 0
+		}
+		d.shape(f.path(pts), &Stroke{Width: thin}, &Fill{Grey: grey})
+	}
+}
+
+// markSolid puts a piece's mark on a part of it that nothing nearer covers, else beside it with a leader.
+func (s *shop) markSolid(d *drawing, all []solid, i int, f fit) {
+	at, seen := visibleSpot(all, i, f)
+	if !seen {
+		at = f.at(iso(all[i].centre()))
+	}
+	d.markNear(at, all[i].Mark)
+}
+
+// stepTable is the order of assembly: number, what, how.
+func (s *shop) stepTable() table {
+	t := table{Size: 9, Columns: []column{{Width: 7, Align: AlignRight}, {Width: 20}, {}}}
+	for i, st := range s.plan.Steps {
+		what, how := s.stepWords(st)
+		t.Rows = append(t.Rows, []cell{{Text: fmt.Sprint(i + 1)}, {Text: what, Bold: true}, {Text: how}})
+	}
+	return t
+}
+
+// stepWords words one step.
+func (s *shop) stepWords(st work.Step) (what, how string) {
+	marks := s.marksAt(st.Panels)
+	w, d, h := work.Outside(s.box)
+	switch st.Kind {
+	case work.Laminate:
+		return marks, "boards face to face first, clamped flat; square, bevel and bore them when the glue has set."
+	case work.DryFit:
+		return "Dry-fit", "all without glue, marks outward. Outside " + s.m.times(w, d, h) + " or less; nothing rocks. Pencil THIS WAY UP, FRONT and LEFT END on the outer faces."
+	case work.OpenUp:
+		return "Open up", fmt.Sprintf("%s while they lie flat (cuts %s).%s", marks, cutRange(st.Cuts), s.openWords())
+	case work.LayDown:
+		if i := st.Panels[0]; s.box.Panels[i].Role == panels.End {
+			return marks, "flat on the bench, outer face down. Draw the lines of its page on it: all that follows is set up on them."
+		}
+		return marks, "down on the bench, outer face down."
+	case work.GlueOn, work.OnBench:
+		return marks, s.joinWords(st)
+	case work.Fold:
+		return marks, "side by side, outer faces up, edges touching: tape every joint across, turn over, glue in the grooves, fold and tape shut on a flat bench."
+	case work.Diagonals:
+		return "Measure", "both diagonals at both mouths: " + s.diagonals() + ". Rack it now; write them on the last page."
+	case work.Seal:
+		return "Seal", "every inside seam of the walls, one unbroken bead, smoothed into the corner."
+	case work.SetOn:
+		return marks, "flat on the bench, the wrap set on it and glued. Seal its seam from inside."
+	case work.SetIn:
+		return "Port", s.tubeWords()
+	case work.Wire:
+		return "Cable", fmt.Sprintf("through %s, fixed inside so that it cannot rattle, sealed all round inside and out.", marks)
+	case work.DryFill:
+		return "Dry fill", s.fillWords()
+	case work.Close:
+		return marks, "closes the box: flat, clamped all round. Seal its seam through an opening."
+	case work.Flush:
+		return marks, fmt.Sprintf("trimmed flush with a router, bearing on the walls: %s all round.", s.m.small(s.box.Panels[st.Panels[0]].Flush))
+	case work.OpenLate:
+		return "Open up", fmt.Sprintf("%s now, from the finished edges (cuts %s).", marks, cutRange(st.Cuts))
+	case work.CleanUp:
+		return "Clean up", "after a day. Break outer arrises 1 to 2 mm (1/16 in); not where openings are still to be measured from."
+	case work.Frame:
+		return "Frame", fmt.Sprintf("under %s: plane edges and cleats level, set the inserts, lay it on dry. Never glue it.", marks)
+	case work.ScrewOn:
+		return marks, s.faceWords()
+	case work.LeakTest:
+		return "Leak test", "lamp inside, openings taped, room dark: no light; then soapy water on the seams (common practice)."
+	case work.FitDriver:
+		return "Driver", "on its gasket, last; screws in turn across, hand tight." + s.coverWords()
+	}
+	return "Hand back", "the last page with your measures; marks stay on."
+}
+
+func cutRange(nos []int) string {
+	if len(nos) == 0 {
+		return ""
+	}
+	if len(nos) > 2 && nos[len(nos)-1]-nos[0] == len(nos)-1 {
+		return fmt.Sprintf("%d to %d", nos[0], nos[len(nos)-1])
+	}
+	var out []string
+	for _, n := range nos {
+		out = append(out, fmt.Sprint(n))
+	}
+	return strings.Join(out, ", ")
+}
+
+// joinWords says what a panel is glued to.
+func (s *shop) joinWords(st work.Step) string {
+	by := map[work.Joint][]int{}
+	var order []work.Joint
+	for _, c := range st.On {
+		if by[c.Joint] == nil {
+			order = append(order, c.Joint)
+		}
+		by[c.Joint] = append(by[c.Joint], c.On)
+	}
+	var out []string
+	for _, j := range order {
+		on := s.marksAt(by[j])
+		switch j {
+		case work.StopsOn:
+			out = append(out, "stops on "+on)
+		case work.RunsPast:
+			out = append(out, "runs past "+on)
+		case work.MitredWith:
+			out = append(out, "mitred with "+on)
+		case work.RabbetedTo:
+			out = append(out, "into the rabbet with "+on)
+		case work.FaceToFace:
+			out = append(out, "along "+on)
+		case work.OffBy:
+			out = append(out, "stands off "+on+" on spacers, for the mouth of the slot")
 		}
 	}
-	at := f.at(iso(sd.centre()))
-	if q, ok := visibleSpot(all, i, f); ok {
-		at = q
-	}
-	st := TextStyle{Size: sizeLabel, Bold: true}
-	bare := func(p Pt) bool { return !coveredBy(all, f.back(p)) }
-	return d.writeClear(name, st, centredOn(at, 0, sizeLabel)) || d.noteWhere(at, name, st, 6, bare) || d.noteWhere(at, name, st, 6, anywhere) ||
-		d.noteWhere(at, sd.Mark, TextStyle{Size: sizeLeast, Bold: true}, 1, anywhere)
-}
-
-// visibleSpot looks for a point of a piece that no nearer piece covers, starting at the middles of its faces.
-func visibleSpot(all []solid, i int, f fit) (Pt, bool) {
-	for _, k := range []float64{0, 0.3, 0.6, 0.85} {
-		for _, fc := range all[i].faces() {
-			var c plane.Point
-			for _, p := range fc.Corners {
-				c = c.Add(p.Mul(1 / float64(len(fc.Corners))))
-			}
-			for _, p := range fc.Corners {
-				q := c.Add(p.Sub(c).Mul(k))
-				if plane.Polygon(fc.Corners).CCW().Contains(q) && !coveredBy(all[i+1:], q) {
-					return f.at(q), true
-				}
-			}
-		}
-	}
-	return Pt{}, false
-}
-
-func coveredBy(nearer []solid, q plane.Point) bool {
-	for _, sd := range nearer {
-		for _, fc := range sd.faces() {
-			if plane.Polygon(fc.Corners).CCW().Contains(q) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// byMark is the order of the printed list: A, B ... Z, AA.
-func (s *shop) byMark() []panels.Panel {
-	out := append([]panels.Panel(nil), s.box.Panels...)
-	sort.SliceStable(out, func(i, j int) bool {
-		a, b := out[i].Mark, out[j].Mark
-		if len(a) != len(b) {
-			return len(a) < len(b)
-		}
-		return a < b
-	})
-	return out
-}
-
-func marked(p panels.Panel) string { return p.Mark + " (" + p.Name + ")" }
-
-func markedAll(ps []panels.Panel) string {
-	names := make([]string, len(ps))
-	for i, p := range ps {
-		names[i] = marked(p)
-	}
-	return listed(names)
-}
-
-// wrapOrder puts the walls in the order in which they are set up: the bottom first, then from low to high.
-func (s *shop) wrapOrder() []panels.Panel {
-	walls := s.withRole(panels.Wall)
-	if r := s.box.Removable; r != nil {
-		walls = slices.DeleteFunc(walls, func(p panels.Panel) bool { return p.Name == r.Panel })
-	}
-	height := func(p panels.Panel) float64 { return p.Section.Centroid().Y }
-	sort.SliceStable(walls, func(i, j int) bool {
-		a, b := walls[i].Name == "bottom", walls[j].Name == "bottom"
-		if a != b {
-			return a
-		}
-		return height(walls[i]) < height(walls[j])-1e-6
-	})
-	return walls
-}
-
-// endsInOrder gives the end that is glued first and the one that closes the box: the closing one has no openings if one of them
-// has none, so that it can be clamped flat.
-func (s *shop) endsInOrder() []panels.Panel {
-	ends := s.withRole(panels.End)
-	if r := s.box.Removable; r != nil {
-		ends = slices.DeleteFunc(ends, func(p panels.Panel) bool { return p.Name == r.Panel })
-	}
-	sort.SliceStable(ends, func(i, j int) bool { return len(ends[i].Holes) > len(ends[j].Holes) })
-	return ends
-}
-
-// assemblySteps derives the order of assembly from the joints.
-func (s *shop) assemblySteps() []string {
-	walls, ends := s.wrapOrder(), s.endsInOrder()
-	steps := []string{s.layerStep(), s.dryStep(), s.openingStep()}
-	wrap := s.wrapSteps(walls)
-	last := max(len(wrap)-1, 0)
-	steps = append(steps, wrap[:last]...)
-	steps = append(steps, s.innerSteps(s.portParts())...)
-	steps = append(steps, s.innerSteps(s.withRole(panels.Divider, panels.Window, panels.Strip))...)
-	steps = append(steps, wrap[last:]...)
-	steps = append(steps, s.innerSteps(s.withRole(panels.Doubler, panels.Ring, panels.Cleat))...)
-	steps = append(steps, s.tubeStep())
-	steps = append(steps, "Seal every inside seam of the wrap with an unbroken bead and smooth it into the corner. Check both mouths: "+lowerFirst(s.diagonals()))
-	if len(ends) > 0 {
-		steps = append(steps, fmt.Sprintf("Glue on the first end: %s. Lay the wrap on it, the end flat on the bench. Seal its seams from inside.", marked(ends[0])))
-	}
-	steps = append(steps, s.wiringStep(), s.fillStep())
-	if len(ends) > 1 {
-		t := fmt.Sprintf("Glue on the end that closes the box: %s, flat and clamped all round.", marked(ends[len(ends)-1]))
-		if s.box.Removable == nil {
-			t += " Nothing can be reached inside afterwards except through the openings: seal the last seams through the driver opening."
-		} else {
-			t += " Seal its seams through the open face."
-		}
-		steps = append(steps, t)
-	}
-	steps = append(steps, s.trimStep(), s.frameStep())
-	steps = append(steps, "Let the glue set for a day. Clean up the joints; break outer arrises by 1 to 2 mm (1/16 in), but not those that openings were measured from until all of them are cut.")
-	steps = append(steps, s.looseStep(), s.leakStep(), s.fitStep())
-	return slices.DeleteFunc(steps, func(t string) bool { return t == "" })
-}
-
-func lowerFirst(t string) string {
+	t := listed(out)
 	if t == "" {
-		return t
+		t = "set up square"
 	}
-	return strings.ToLower(t[:1]) + t[1:]
-}
-
-func (s *shop) dryStep() string {
-	return "Dry-fit everything without glue, with clamps or two screws a joint. Marks and reference corners face out; the box stands as in the sketch. Look for gaps, rocking and size: outside " +
-		s.outsideText() + ", not more."
-}
-
-func (s *shop) outsideText() string {
-	lo, hi := bounds(s.box.Section)
-	return s.m.times(s.box.Width, hi.X-lo.X, hi.Y-lo.Y) + " " + s.m.mark()
-}
-
-// openingStep says which openings are cut before glue-up: all, while the panels lie flat and the router has support.
-func (s *shop) openingStep() string {
-	var with []panels.Panel
-	for _, p := range s.box.Panels {
-		if len(p.Holes) > 0 && p.Flush == 0 {
-			with = append(with, p)
+	if st.Kind == work.OnBench {
+		t += ", while that lies on the bench"
+	}
+	p := s.box.Panels[st.Panels[0]]
+	switch p.Role {
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+		for _, n := range panels.Texts(p.Notes, s.m.sys) {
+			t += "; " + n
 		}
 	}
-	if len(with) == 0 {
-		return "No openings are cut."
+	return upperFirst(t) + "."
+}
+
+func (s *shop) diagonals() string {
+	var out []string
+	for _, m := range s.plan.Checks {
+		if m.Kind == work.DiagonalUp || m.Kind == work.DiagonalDown {
+			out = append(out, s.m.bare(m.Value))
+		}
 	}
-	t := "Cut all openings now, before glue-up, while the panels lie flat and the router has support on both sides: " + markedAll(with) + "."
-	if s.box.Spec.Driver.Bolts > 0 {
-		t += " " + map[panels.Fastening]string{panels.TNut: "Drill the driver's bolt holes and pull in the T-nuts from behind, glued.", panels.Insert: "Drill the driver's bolt holes and screw in the inserts.",
-			panels.WoodScrew: "Drill the pilot holes for the driver's screws."}[s.box.Drivers.Fixing.Fastening]
+	return listed(out)
+}
+
+// fillWords is the measurement of the air: what is taped, what is plugged, and the figure that is read.
+func (s *shop) fillWords() string {
+	k := s.plan.Fill
+	t := "driver out, open end up."
+	if m := s.marksAt(k.Taped); m != "" {
+		t += " Openings of " + m + " taped from outside."
 	}
-	if r := s.recessText(); r != "" {
-		t += " " + r
+	if k.Plugs > 0 {
+		t += fmt.Sprintf(" %s plugged at the inner mouth.", upperFirst(plural(k.Plugs, "tube")))
 	}
-	if _, _, where := s.vehicleFixings(); len(where) > 0 {
-		t += " Drill the fixing points to the vehicle in " + markedAll(where) + " and set their inserts or plates now."
+	if k.Slot > 0 {
+		t += " The slot fills too."
 	}
-	for _, p := range with {
-		for _, e := range p.Edges {
-			if bevelled(e) {
-				return t + " On a bevelled panel measure on the outer face."
+	return t + fmt.Sprintf(" Dry rice or beads in a bag, to the rim: %s, ± %.0f %%. Else stop, ask.", s.litres(k.Volume), k.Share*100)
+}
+
+func (s *shop) tubeWords() string {
+	t := "into its wall from outside, to its full length: glue and a fillet of sealant on both sides of the board."
+	for _, p := range s.box.Ports {
+		if p.Saddle > 0 {
+			return t + " Saddle within " + s.m.bare(p.Saddle) + " of the free end."
+		}
+	}
+	return t
+}
+
+func (s *shop) openWords() string {
+	t := ""
+	if s.box.Spec.Driver.Bolts > 0 && len(s.box.Drivers.Centres) > 0 {
+		t = map[panels.Fastening]string{panels.TNut: " Pull the T-nuts in from the inner face, glued.", panels.Insert: " Screw the inserts in.", panels.WoodScrew: ""}[s.box.Drivers.Fixing.Fastening]
+	}
+	if m := s.box.Spec.Mounting.Recess; m > 0 {
+		t += fmt.Sprintf(" Recess for the flange first, %s deep.", s.m.small(m))
+	}
+	if m := s.box.Spec.Mounting.Chamfer; m > 0 {
+		t += fmt.Sprintf(" Chamfer the opening behind, 45°, %s deep.", s.m.small(m))
+	}
+	for _, p := range s.box.Panels {
+		for _, h := range p.Holes {
+			if h.ToVehicle() {
+				return t + " Fixings to the vehicle: bored, and their inserts or plates set, now."
 			}
 		}
 	}
 	return t
 }
 
-// wrapSteps sets up the walls one after the other and says at each joint what runs through, what stops, and what is mitred.
-func (s *shop) wrapSteps(walls []panels.Panel) []string {
-	placed := map[string]panels.Panel{}
-	var out []string
-	for i, w := range walls {
-		var how []string
-		for _, e := range w.Edges {
-			o, ok := placed[e.Meets]
-			if !ok || strings.HasPrefix(e.Edge, "x") {
-				continue
-			}
-			if gap := mouthAt(w, e); gap > 0 {
-				how = append(how, fmt.Sprintf("stands %s off %s, on spacers, for the slot's mouth is between them", s.m.full(gap), marked(o)))
-				continue
-			}
-			how = append(how, jointText(e, o))
-		}
-		switch {
-		case i == 0:
-			out = append(out, fmt.Sprintf("Lay %s down first, outer face on the bench.", marked(w)))
-		case len(how) == 0:
-			out = append(out, fmt.Sprintf("Set up %s against a square block: it joins the walls that follow.", marked(w)))
-		default:
-			t := fmt.Sprintf("Glue on %s: it %s.", marked(w), listed(how))
-			if i == len(walls)-1 {
-				t += " It closes the wrap."
-			}
-			out = append(out, t)
-		}
-		placed[w.Name] = w
-	}
-	return out
+func (s *shop) faceWords() string {
+	r := s.box.Removable
+	return fmt.Sprintf("on its gasket, never glued: %d screws %s, in turn, until the foam is %s thick all round.", r.Screws, r.Thread, s.m.small(r.Gasket))
 }
 
-// mouthAt is the height of the slot's mouth that takes an edge of a wall, 0 where none does.
-func mouthAt(w panels.Panel, e panels.Edge) float64 {
-	if w.CutWidth <= 0 {
-		return 0
-	}
-	for _, h := range w.Holes {
-		if h.Kind == "slot" && (e.Edge == "y0") == (h.Y < w.Width/2) && strings.HasPrefix(e.Edge, "y") {
-			return w.Width - w.CutWidth
-		}
-	}
-	return 0
-}
-
-func jointText(e panels.Edge, o panels.Panel) string {
-	tilt := ""
-	if bevelled(e) {
-		tilt = fmt.Sprintf(" (edge at %s)", degrees(e.Tilt))
-	}
-	switch e.Joint {
-	case "butt-through":
-		return "runs past " + marked(o) + tilt
-	case "mitre":
-		return "is mitred with " + marked(o) + tilt
-	case "rabbet":
-		return "goes into the rabbet with " + marked(o)
-	}
-	return "stops on " + marked(o) + tilt
-}
-
-// layerStep says which pieces are made of several boards.
-func (s *shop) layerStep() string {
-	var thick []panels.Panel
-	for _, p := range s.byMark() {
-		if p.Layers > 1 {
-			thick = append(thick, p)
-		}
-	}
-	if len(thick) == 0 {
+func (s *shop) coverWords() string {
+	c := s.box.Spec.Wood.Covering
+	if c == nil {
 		return ""
 	}
-	return "Glue the boards of " + markedAll(thick) + " face to face first, as many as the drawing's heading says, clamped flat; square and bevel them, and drill them, when the glue has set."
-}
-
-// portParts are the boards of a slot in the order in which they go in: what stands under a roof first.
-func (s *shop) portParts() []panels.Panel {
-	parts := slices.Clone(s.withRole(panels.SlotRoof, panels.SlotWall, panels.Fin, panels.Saddle))
-	roof := func(p panels.Panel) bool { return p.Role == panels.SlotRoof }
-	sort.SliceStable(parts, func(i, j int) bool { return !roof(parts[i]) && roof(parts[j]) })
-	return parts
-}
-
-// innerSteps puts in pieces that must be inside before the box is closed. What holds for several of them is said once.
-func (s *shop) innerSteps(ps []panels.Panel) []string {
-	var out []string
-	said := map[string]bool{}
-	for _, p := range ps {
-		t := "Put in " + marked(p) + ": "
-		switch {
-		case p.Role == panels.Doubler:
-			t += "glue it face to face behind the wall it doubles, openings in line, screws from inside"
-		case p.Role.Stands():
-			t += "glue it in"
-		case p.Role == panels.Divider:
-			t += "glue it in square"
-		case p.Role == panels.Ring:
-			t += "glue it in with its bead of sealant"
-		case p.Role == panels.Cleat:
-			t += "glue and screw it, sealed along its whole length"
-		case p.Role.OfPort():
-			t += "glue it where it meets the walls and seal it, the last wall and the ends as they go on"
-		}
-		for _, n := range panels.Texts(p.Notes, s.m.sys) {
-			if !said[n] {
-				t += "; " + n
-			}
-			said[n] = true
-		}
-		out = append(out, t+".")
+	kind := c.Kind
+	if kind == "" {
+		kind = "covering"
 	}
-	return out
-}
-
-// tubeStep sets the port's tubes into their panel.
-func (s *shop) tubeStep() string {
-	port := s.d.Port
-	if port == nil || port.Bore <= 0 {
-		return ""
-	}
-	saddle := ""
-	if s.saddles() > 0 {
-		saddle = fmt.Sprintf("; a saddle within %s of the free end", s.m.full(s.box.Ports[0].Saddle))
-	}
-	return fmt.Sprintf("Set %s into the %s from outside now, while the inner end can be held: glue and a fillet of sealant on both sides of the board%s. Leave the length over until the box has been tuned.",
-		map[bool]string{true: "the port tubes", false: "the port tube"}[len(s.box.Ports) > 1], place(s.portPanel()), saddle)
-}
-
-func (s *shop) portPanel() string {
-	for _, p := range s.box.Ports {
-		return p.Panel
-	}
-	return "wall"
-}
-
-func (s *shop) wiringStep() string {
-	for _, p := range s.box.Panels {
-		for _, h := range p.Holes {
-			if h.Kind == "terminal" {
-				return fmt.Sprintf("Run the cable to the terminal plate in the %s and fix it inside so that it cannot rattle; set the plate on its gasket when its opening is cut.", place(p.Name))
-			}
-			if h.Kind == "cable" {
-				return fmt.Sprintf("Bring the cable through the %s, fix it inside so that it cannot rattle, and seal it airtight.", place(p.Name))
-			}
-		}
-	}
-	return "Wiring: no cable hole is drawn. Ask the fitter where the cable leaves before the box is closed."
-}
-
-// fillTolerance is how far the bench measurement of the air may lie from the figure before somebody asks, common practice.
-const fillTolerance = "2 %"
-
-// fillStep is the check of the air volume before the last end goes on.
-func (s *shop) fillStep() string {
-	net := s.box.NetVolume
-	for _, d := range s.box.Deductions {
-		if strings.Contains(d.Name, "driver") {
-			net += d.Volume
-		}
-	}
-	return fmt.Sprintf("Last chance to check the air. With all inner parts in and the open end up, line the box with a bag, tape the openings shut from outside and fill it with dry rice or packing beads to the inner face of the last end: %s ± %s without the driver (its air, %s net, is taken off later). If it differs by more, stop and ask.",
-		s.litres(net), fillTolerance, s.litres(s.box.NetVolume))
-}
-
-// litres is a volume for the bench: litres to a tenth, with cubic feet for an inch shop.
-func (s *shop) litres(v float64) string {
-	if s.m.sys == unit.Inch {
-		return fmt.Sprintf("%.1f l (%s)", v*1000, unit.FormatVolume(v, unit.Inch))
-	}
-	return fmt.Sprintf("%.1f l", v*1000)
-}
-
-func (s *shop) leakStep() string {
-	closed := ""
-	if s.d.Port != nil {
-		closed = " and the port closed"
-	}
-	t := "Leak test before covering. A lamp inside, the openings taped, the room dark: no light at any seam. Then with the driver or a plate on its gasket" + closed + ", press the cone or blow in gently: it must return slowly; soapy water on the seams shows where it does not. Seal again from inside where needed."
-	return t + " (common practice)"
-}
-
-func (s *shop) fitStep() string {
-	t := "Fit gasket and driver last, screws in turn across the circle, hand tight."
-	if s.d.Port != nil {
-		t += " The port is trimmed by the fitter after measuring."
-	}
-	return t + fmt.Sprintf(" Write the marks THIS WAY UP, FRONT and LEFT END on the box and send it back with this sheet. Outside, bare: %s at most.", s.outsideText()) + s.coverStep()
-}
-
-func (s *shop) glueNotes() []string {
-	ring, clamps := 0.0, 0
-	for i := range s.box.Section {
-		a, b := s.box.Section.Edge(i)
-		ring += b.Sub(a).Norm()
-	}
-	clamps = int(math.Max(4, math.Ceil(ring/0.3)))
-	open := "250 mm"
-	if s.m.sys == unit.Inch {
-		open = "10 in"
-	}
-	instead := ""
-	if s.screws() > 0 {
-		instead = "Screws may stand in for clamps. "
-	}
-	notes := []string{
-		fmt.Sprintf("A clamp every %s or so round an end: about %d of them, each longer than %s. %sModerate pressure: a thin even squeeze-out, no more; wipe it from outer faces, inside it may stay.", open, clamps, s.m.full(s.box.Width), instead),
-		"PVA glue stays open for 5 to 10 minutes: glue one joint at a time, or two when helped (common practice; the label comes first).",
-	}
-	if len(s.bevelGroups()) > 0 {
-		notes = append(notes, "Bevelled joints slide under pressure: hold them with two screws or a stop block before clamping.")
-	}
-	return notes
+	return fmt.Sprintf(" Before it the %s, %s thick; cut back from under flange and gaskets.", kind, s.m.small(c.Thickness))
 }

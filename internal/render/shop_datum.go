@@ -7,7 +7,6 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
-	"cubby/internal/unit"
 )
 
 // datum is where a panel's places are measured from. X runs from the left side of the drawing, or from the right one when
@@ -152,22 +151,24 @@ func (s *shop) depthText(h panels.Hole) string {
 // openingTable lists every hole of a panel with its place from the reference corner.
 func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
-	what, from, rest, size := 22.5, 22.0, 28.0, 28.0 // “(182.5) CENTRED” on one line
-	if s.m.sys == unit.Inch {                        // fractions with the exact figure beside them
-		what, from, rest, size = 21, 28, 20, 26
-	}
 	t := table{Columns: []column{
-		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: what},
-		{Head: "X from " + g.XName, Width: from, Align: AlignRight}, {Head: "(X closing)", Width: rest, Align: AlignRight},
-		{Head: "Y from " + g.YName, Width: from, Align: AlignRight}, {Head: "(Y closing)", Width: rest, Align: AlignRight},
-		{Head: "Size", Width: size}, {Head: "Depth"}}}
+		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 24},
+		{Head: "X from " + g.XName, Width: 30, Align: AlignRight}, {Head: "(X closing)", Width: 32, Align: AlignRight},
+		{Head: "Y from " + g.YName, Width: 30, Align: AlignRight}, {Head: "(Y closing)", Width: 32, Align: AlignRight}, {Head: "Size; through, unless said"}}}
 	for _, o := range openings(p) {
 		if isStrip(p, o.Hole) {
-			t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), "whole edge", "", s.stripText(p), "", s.sizeText(o.Hole), "cut off last"))
+			t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), "whole edge", "", s.stripText(p), "", s.sizeText(o.Hole)+", cut off last"))
 			continue
 		}
-		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), closing(s.m, o.X, o.CloseX),
-			s.m.sloped(o.Y), closing(s.m, o.Y, o.CloseY), s.sizeText(o.Hole), s.depthText(o.Hole)))
+		cx, cy := "", ""
+		if !smallHole(o.Hole) {
+			cx, cy = closing(s.m, o.X, o.CloseX), closing(s.m, o.Y, o.CloseY)
+		}
+		size := s.sizeText(o.Hole)
+		if d := s.depthText(o.Hole); d != "through" {
+			size += ", " + d
+		}
+		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), cx, s.m.sloped(o.Y), cy, size))
 	}
 	return t
 }
@@ -185,7 +186,7 @@ func (s *shop) stripText(p panels.Panel) string {
 func closing(m measure, from, rest float64) string {
 	text := "(" + m.rest(from+rest, from) + ")"
 	if math.Abs(from-rest) < centredWithin {
-		text += " CENTRED"
+		return "CENTRED " + text
 	}
 	return text
 }

@@ -16,7 +16,7 @@ type cardLevel struct {
 }
 
 // cardLevels are the ways that are tried, the largest drawings first.
-var cardLevels = []cardLevel{{1, false}, {1, true}, {0.9, true}, {0.8, true}, {0.7, true}, {0.6, true}, {0.5, true}}
+var cardLevels = []cardLevel{{1, true}, {0.9, true}, {0.8, true}, {0.7, true}, {0.6, true}, {0.5, true}}
 
 const (
 	leastPierced = 0.6   // share of its best scale at which a panel with openings is drawn at least
@@ -195,7 +195,7 @@ func (k *dealer) rows(ps []panels.Panel, l cardLevel) [][]int {
 
 // slim reports whether a panel can share a row: it has no table, and on half the width its drawing is still large or loses little.
 func (k *dealer) slim(p panels.Panel, share float64) bool {
-	const large, worth = 18.0, 0.75 // mm of the shorter side, and of the scale
+	const large, worth = 8.0, 0.6 // mm of the shorter side, and of the scale
 	if len(p.Holes) > 0 {
 		return false
 	}

@@ -39,6 +39,14 @@ func (m measure) mark() string {
 	return "mm"
 }
 
+// words is the unit in full.
+func (m measure) words() string {
+	if m.sys == unit.Inch {
+		return "inches"
+	}
+	return "millimetres"
+}
+
 // bare is a length without a unit, for tables and dimension lines.
 func (m measure) bare(v float64) string {
 	if m.sys == unit.Inch {
@@ -47,30 +55,42 @@ func (m measure) bare(v float64) string {
 	return unit.Millimetres(v, 1)
 }
 
-// rest is what is left of a whole beside a part, as printed figures that add up: part + rest = whole.
-func (m measure) rest(whole, part float64) string {
-	step := 1e-4
-	if m.sys == unit.Inch {
-		step = inch / float64(m.den)
+// offStep is how far, in metres, a length may lie from the printed fraction before the exact figure is printed beside it.
+const offStep = 0.1e-3
+
+// exact is the figure in thousandths of an inch of a length that its fraction misses, and empty for all others.
+func (m measure) exact(v float64) string {
+	if m.sys != unit.Inch {
+		return ""
 	}
-	return m.bare((math.Round(whole/step) - math.Round(part/step)) * step)
+	if step := inch / float64(m.den); math.Abs(v-math.Round(v/step)*step) <= offStep {
+		return ""
+	}
+	return fmt.Sprintf("%.3f", v/inch)
 }
 
-// offStep is how far, in metres, a length may lie from the printed fraction before the exact figure is printed beside it: half of
-// the last digit of the exact figure, 0.001 in.
-const offStep = 0.0005 * inch
-
-// sloped is a length that need not lie on the saw's step: in inches the nearest fraction with the exact thousandths in brackets.
+// sloped is a length to be set: in inches the nearest fraction, with the exact thousandths beside it where the two differ.
 func (m measure) sloped(v float64) string {
-	if m.sys != unit.Inch {
-		return unit.Millimetres(v, 1)
+	if e := m.exact(v); e != "" {
+		return unit.Fraction(v, m.den) + " · " + e
 	}
-	s := unit.Fraction(v, m.den)
-	step := inch / float64(m.den)
-	if math.Abs(v-math.Round(v/step)*step) <= offStep {
-		return s
+	return m.bare(v)
+}
+
+// stack is sloped with the exact figure on a line of its own, for narrow columns.
+func (m measure) stack(v float64) string {
+	if e := m.exact(v); e != "" {
+		return unit.Fraction(v, m.den) + "\n· " + e
 	}
-	return fmt.Sprintf("%s (%.3f)", s, v/inch)
+	return m.bare(v)
+}
+
+// thick is the thickness of a board, in thousandths of an inch.
+func (m measure) thick(v float64) string {
+	if m.sys == unit.Inch {
+		return fmt.Sprintf("%.3f", v/inch)
+	}
+	return unit.Millimetres(v, 1)
 }
 
 // full is a length with its unit.
@@ -89,12 +109,21 @@ func (m measure) fine(v float64) string {
 	return fmt.Sprintf("%.2f mm", v*1000)
 }
 
-// other is a length in the other system, with its unit, for the small figure beside an overall size.
-func (m measure) other(v float64) string {
+// small is a run or a depth, which a rule in tenths shows.
+func (m measure) small(v float64) string {
 	if m.sys == unit.Inch {
-		return unit.Millimetres(v, 1) + " mm"
+		return fmt.Sprintf("%.3f", v/inch)
 	}
-	return unit.Fraction(v, 32) + "″"
+	return unit.Millimetres(v, 1)
+}
+
+// rest is what is left of a whole beside a part, as printed figures that add up: part + rest = whole.
+func (m measure) rest(whole, part float64) string {
+	if m.sys == unit.Inch {
+		return m.sloped(whole - part)
+	}
+	const step = 1e-4
+	return m.bare((math.Round(whole/step) - math.Round(part/step)) * step)
 }
 
 // times joins sizes: 870.0 × 430.0.
@@ -114,3 +143,11 @@ func um(v int64) float64 { return float64(v) * 1e-6 }
 
 // degrees prints an angle of the saw blade to a tenth.
 func degrees(rad float64) string { return fmt.Sprintf("%.1f°", math.Abs(rad)*180/math.Pi) }
+
+// litresIn is a volume for the bench: litres to a tenth, with cubic feet for an inch shop.
+func litresIn(v float64, sys unit.System) string {
+	if sys == unit.Inch {
+		return fmt.Sprintf("%.1f l or %s", v*1000, unit.FormatVolume(v, unit.Inch))
+	}
+	return fmt.Sprintf("%.1f l", v*1000)
+}

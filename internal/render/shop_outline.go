@@ -4,24 +4,26 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
 
-// endPages draws both ends side by side with the corners of their outlines as coordinates.
-func (s *shop) endPages() {
-	ends := s.withRole(panels.End)
-	if len(ends) == 0 {
-		return
-	}
-	c := s.cards("End panels", landscape)
+// endBlocks draw both ends side by side with the corners of their outlines as coordinates.
+func (s *shop) endBlocks(c *cards, ends []panels.Panel) {
 	for i := 0; i < len(ends); i += 2 {
 		pair := ends[i:min(i+2, len(ends))]
 		if len(pair) == 2 && pair[0].Place.X[1] < pair[1].Place.X[1] {
 			pair = []panels.Panel{pair[1], pair[0]} // right end first: its front edge is at the left of the page
 		}
+		c.room(0.45 * c.Area.H)
 		s.endPair(c, pair)
+		c.Gap(4)
+	}
+	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
+		t.tight = c.b.tight
+		c.Section("Screws: dots on the ends; the same line through walls", t)
 	}
 }
 
@@ -122,6 +124,7 @@ func (s *shop) endPair(c *cards, pair []panels.Panel) {
 	default:
 		c.Y = math.Max(at.Y, s.setBeside(c, pair, texts, Rect{X: l.text.X, Y: c.Y, W: l.text.W}))
 	}
+	s.endTexts(c, pair, nil)
 	for _, t := range unnamed(crowded) {
 		c.Styled(t, TextStyle{Size: sizeSmall})
 	}
@@ -137,7 +140,7 @@ func unnamed(crowded []string) []string {
 
 // endNotes are the lines of text that belong to two ends.
 func (s *shop) endNotes(ends []panels.Panel) []string {
-	out := []string{s.diagonals()}
+	var out []string
 	if !slices.ContainsFunc(ends, rectangular) {
 		out = append(out, "The slanted and notched cuts of an outline are the last ones on its rectangle.")
 	}
@@ -151,8 +154,8 @@ func (s *shop) endNotes(ends []panels.Panel) []string {
 		of[text] = append(of[text], p)
 	}
 	for _, p := range ends {
-		if r := allRound(p); r != nil {
-			add(p, fmt.Sprintf("rabbet %s deep, %s wide, all round on the inner face.", s.m.sloped(r[0].Depth), s.rabbetWidths(p)))
+		if len(p.Rabbets) > 0 {
+			add(p, "rabbet on the inner face: "+s.rabbetText(p)+".")
 		}
 		for _, n := range panels.Texts(p.Notes, s.m.sys) {
 			add(p, n)
@@ -180,7 +183,7 @@ func (s *shop) besideHeight(c *cards, ends []panels.Panel, texts []string, w flo
 	for _, p := range ends {
 		if t := s.openingTable(p); len(t.Rows) > 0 {
 			t.tight = c.b.tight
-			h += t.height(w) + lineHeight(sizeSub) + 4
+			h += t.height(c.Area.W) + lineHeight(sizeSub) + 4
 		}
 	}
 	return h
@@ -190,15 +193,6 @@ func (s *shop) setBeside(c *cards, ends []panels.Panel, texts []string, r Rect) 
 	y := r.Y
 	for _, t := range texts {
 		y = paragraph(c, Pt{r.X, y}, r.W, t, TextStyle{Size: sizeSmall}) + 1
-	}
-	for _, p := range ends {
-		t := s.openingTable(p)
-		t.tight = c.b.tight
-		if len(t.Rows) == 0 {
-			continue
-		}
-		y = paragraph(c, Pt{r.X, y + 2}, r.W, s.openingsTitle(p), TextStyle{Size: sizeSub, Bold: true})
-		y = t.draw(c, Pt{r.X, y}, r.W)
 	}
 	return y
 }
@@ -280,6 +274,9 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 	if field := raisedField(p); field != nil {
 		d.shape(fit{v.k, v.x0, v.y0}.path(field), &Stroke{Width: thin, Dash: []float64{2, 1}}, nil)
 	}
+	if p.Role == panels.End {
+		s.landings(d, p, v)
+	}
 	g := datumOf(p)
 	x := lo.X
 	dx := 1.0
@@ -290,11 +287,11 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 	s.drawOpenings(d, p, v)
 	s.outlineOpenings(d, p, v)
 	strong := TextStyle{Size: 9, Bold: true}
-	d.dimension(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -13, s.m.sloped(hi.X-lo.X)+"  ["+s.m.other(hi.X-lo.X)+"]", strong)
+	d.dimension(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -13, s.m.sloped(hi.X-lo.X), strong)
 	if g.FromRight {
-		d.dimension(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), 11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
+		d.dimension(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), 11, s.m.sloped(hi.Y-lo.Y), strong)
 	} else {
-		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y)+"  ["+s.m.other(hi.Y-lo.Y)+"]", strong)
+		d.dimension(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), -11, s.m.sloped(hi.Y-lo.Y), strong)
 	}
 	numberAround(d, pts, func(i int) string { return fmt.Sprint(s.cornerNo(p, i)) })
 	crowded = s.outlineEdges(d, p, pts)
@@ -305,13 +302,12 @@ func (s *shop) drawOutline(d *drawing, p panels.Panel, v view) (crowded []string
 // raisedField is what a rabbet all round leaves standing on the inner face of a panel, nil without one.
 func raisedField(p panels.Panel) plane.Polygon {
 	n := len(p.Outline)
-	steps := allRound(p)
-	if steps == nil {
+	if p.Role != panels.End || len(p.Rabbets) == 0 || len(p.Rabbets) != n {
 		return nil
 	}
 	side := func(i int) plane.Line {
 		a, b := p.Outline.Edge(i)
-		return plane.LineThrough(a, b).Offset(steps[i].Width)
+		return plane.LineThrough(a, b).Offset(p.Rabbets[i].Width)
 	}
 	field := make(plane.Polygon, n)
 	for i := range field {
@@ -449,4 +445,25 @@ func centredOn(c Pt, angle, size float64) spot {
 // rectOutline is a rectangle as an outline.
 func rectOutline(l, w float64) plane.Polygon {
 	return plane.Polygon{{}, {X: l}, {X: l, Y: w}, {Y: w}}
+}
+
+// rabbetText gives width and depth of every rabbet of a panel, side by side where they differ.
+func (s *shop) rabbetText(p panels.Panel) string {
+	all := s.rabbetsOf(p)
+	same := true
+	for _, r := range all {
+		same = same && math.Abs(r.Width-all[0].Width) < sameFace
+	}
+	if same && len(all) > 1 && len(all) == len(p.Edges) {
+		return fmt.Sprintf("all round %s wide, %s deep", s.m.sloped(all[0].Width), s.m.small(all[0].Depth))
+	}
+	var out []string
+	for _, r := range all {
+		to := fmt.Sprintf("side %d", r.Edge+1)
+		if m := p.Edges[r.Edge].Meets; m != "" {
+			to = "to " + place(m)
+		}
+		out = append(out, fmt.Sprintf("%s %s wide, %s deep", to, s.m.sloped(r.Width), s.m.small(r.Depth)))
+	}
+	return strings.Join(out, "; ")
 }

@@ -3,11 +3,11 @@ package render
 import (
 	"fmt"
 	"math"
-	"strings"
 	"testing"
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
+	"cubby/internal/work"
 )
 
 // The raised field of a rabbeted end lies as far inside each side as the rabbet is wide there, and is drawn dashed.
@@ -26,10 +26,10 @@ func TestRaisedFieldIsDrawn(t *testing.T) {
 	for _, c := range shopCases() {
 		if c.name == "rabbeted" {
 			b := shopBook(t, shopResult(t, c), "a4")
-			if n := dashedPaths(b, "End panels", 4); n < 2 {
+			if n := dashedPaths(b, "Panels and ends", 4); n < 2 {
 				t.Errorf("%d dashed outlines on the ends, want one each", n)
 			}
-			if n := dashedPaths(b, "Panel drawings", 2); n < 2 {
+			if n := dashedPaths(b, "Panels and ends", 2); n < 2 {
 				t.Errorf("%d dashed lines on the walls, want one for each rabbet", n)
 			}
 		}
@@ -51,7 +51,7 @@ func dashedPaths(b *book, title string, corners int) int {
 
 // A table of many corners stands in two halves side by side and leaves none out.
 func TestManyCornersInTwoHalves(t *testing.T) {
-	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}}
+	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
 	got := s.cornerTable(panels.Panel{Label: panels.Label{Role: panels.Window}, Shape: panels.Shape{Outline: twelve}})
 	if len(got.Rows) != 6 || len(got.Columns) != 6 {
 		t.Fatalf("%d rows of %d columns", len(got.Rows), len(got.Columns))
@@ -68,7 +68,7 @@ func TestSidesOfANotchAreMeasured(t *testing.T) {
 		p.Edges = append(p.Edges, panels.Edge{Edge: fmt.Sprintf("e%d", i), Meets: meets})
 	}
 	var c Recorder
-	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}}
+	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
 	if crowded := s.drawOutline(onPaper(&c, Rect{0, 0, 120, 80}), p, view{133, 20, 60}); len(crowded) > 0 {
 		t.Errorf("no room for %v", crowded)
 	}
@@ -80,44 +80,5 @@ func TestSidesOfANotchAreMeasured(t *testing.T) {
 		if got[text] != want {
 			t.Errorf("%q stands %d times, want %d", text, got[text], want)
 		}
-	}
-}
-
-// The table of openings beside the corners of an end breaks no word.
-func TestOpeningsBesideCornersBreakNoWord(t *testing.T) {
-	for name, r := range examples(t) {
-		for _, paper := range []string{"letter", "a4"} {
-			b, err := layOut(r, Options{Paper: paper, ShopOnly: true, Source: name})
-			if err != nil {
-				t.Fatal(err)
-			}
-			text := textOf(b, "End panels")
-			if strings.Contains(text, ": openings") && (!strings.Contains(text, "\nDepth\n") || !strings.Contains(text, "\nthrough\n")) {
-				t.Errorf("%s on %s: a word of the openings is broken", name, paper)
-			}
-		}
-	}
-}
-
-// An end whose openings stay on its page is drawn no smaller than can be read.
-func TestEndsAreDrawnLargeEnough(t *testing.T) {
-	beside := 0
-	for name, r := range examples(t) {
-		for _, size := range []paper{letterPaper, a4Paper} {
-			for _, tight := range []float64{0, 1} {
-				s := &shop{book: &book{paper: size, tight: tight}, r: r, d: &r.Designs[0], box: r.Designs[0].Box, m: newMeasure(r.Request.Units, r.Request.Saw.RoundTo)}
-				pair := s.endsSeen()
-				l := s.planEnds(s.cards("End panels", landscape), pair, s.cornerTables(pair), s.endNotes(pair))
-				if !l.further && l.high < leastEnd {
-					t.Errorf("%s: ends drawn %.0f mm high", name, l.high)
-				}
-				if l.beside {
-					beside++
-				}
-			}
-		}
-	}
-	if beside == 0 {
-		t.Error("the corners never stand beside the drawings")
 	}
 }

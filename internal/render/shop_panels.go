@@ -9,9 +9,8 @@ import (
 )
 
 // legend is printed on each drawing page.
-const legend = "OUTER face towards you; walls with the LEFT END of the box at your left hand; each edge named after its neighbour. Filled triangle = reference corner: " +
-	"X from the left end (ends: from the FRONT), Y from the edge that the table names. Sizes are between arrises of the outer face; in brackets the closing size: reference + closing = face. " +
-	"Dashed: arris of the inner face. Do not scale; stop and ask."
+const legend = "OUTER face towards you, LEFT END of the box at your left hand; edges are named after their neighbours. Filled triangle = reference corner. Sizes are between arrises of the " +
+	"outer face; in parentheses the closing size: reference + closing = face. Dashed: arris of the inner face."
 
 // cards sets drawings one under the other with the legend at the head of each page.
 type cards struct {
@@ -41,18 +40,49 @@ func (c *cards) room(h float64) {
 	}
 }
 
-func (s *shop) panelPages() {
-	s.fewest(asItIs, func(s *shop, _ float64) { s.deal(s.cards("Panel drawings", portrait), s.wallsInOrder()) })
-	s.fewest(asItIs, func(s *shop, _ float64) { s.endPages() })
-	inner := s.withRole(panels.Doubler, panels.Divider, panels.Window, panels.Strip, panels.SlotRoof, panels.SlotWall, panels.Fin, panels.Saddle, panels.Ring, panels.Cleat)
-	if len(inner) == 0 {
-		return
+// partPages draw what needs more than square cuts, on pages that run on: panels in the order of their marks (holes, bevels, rabbets, a
+// slot's mouth; a plain rectangle is in the list and is not drawn), then the ends, then how ports and braces are made.
+func (s *shop) partPages() {
+	ends := s.withRole(panels.End)
+	title := "Panels and ends"
+	if s.box.Slot != nil || len(s.box.Ports) > 0 {
+		title = "Panels, ends and ports"
 	}
-	s.fewest(asItIs, func(s *shop, _ float64) {
-		c := s.cards("Inner parts", portrait)
-		s.slotSection(c)
-		s.deal(c, inner)
-	})
+	c := s.cards(title, portrait)
+	var all []panels.Panel
+	for _, p := range s.withRole(panels.Wall, panels.Doubler, panels.Cleat) {
+		if s.needsDrawing(p) {
+			all = append(all, p)
+		}
+	}
+	s.deal(c, all)
+	s.endBlocks(c, ends)
+	s.innerBlocks(c)
+}
+
+// needsDrawing reports whether a panel has work beyond square cuts.
+func (s *shop) needsDrawing(p panels.Panel) bool {
+	for _, e := range p.Edges {
+		if bevelled(e) {
+			return true
+		}
+	}
+	return len(p.Holes) > 0 || len(s.rabbetsOf(p)) > 0 || p.CutWidth > 0 || outlined(p)
+}
+
+// innerBlocks draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
+func (s *shop) innerBlocks(c *cards) {
+	var inner []panels.Panel
+	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
+		if s.needsDrawing(p) {
+			inner = append(inner, p)
+		}
+	}
+	s.slotSection(c)
+	if len(s.box.Ports) > 0 && s.box.Slot == nil {
+		s.tubeBlock(c)
+	}
+	s.deal(c, inner)
 }
 
 // wallsInOrder puts the walls as a carton unfolds: front, top, back, bottom with whatever lies between, which is the section walked
@@ -111,7 +141,8 @@ const (
 	roomTop    = 7.0
 	roomBottom = 17.0
 	levelStep  = 6.0
-	cardTall   = 92.0 // tallest outline
+	cardTall   = 88.0 // tallest outline
+	plainTall  = 34.0 // of a panel without openings: its edges matter, not its face
 )
 
 // card draws one panel with its sections and its table of openings.
@@ -162,8 +193,12 @@ func (s *shop) planCard(p panels.Panel, width, share float64) cardPlan {
 	lv, lh := float64(rows)*levelStep, float64(left)*levelStep
 	over := innerOver(p)
 	tall := reach(p) + over[0] + over[1]
+	most := cardTall
+	if len(p.Holes) == 0 {
+		most = plainTall
+	}
 	best := func(w float64) float64 {
-		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lh, cardTall)
+		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lh, most)
 	}
 	set := func(l cardPlan, w float64) cardPlan {
 		l.k = best(w)
@@ -207,14 +242,21 @@ func (l cardPlan) height() float64 {
 	return math.Max(l.h, sum)
 }
 
-// rectangular reports whether an outline is the plain rectangle of its length and width.
+// rectangular reports whether an outline is a plain upright rectangle.
 func rectangular(p panels.Panel) bool {
-	return len(p.Outline) == 4 && math.Abs(p.Outline.Area()-p.Length*p.Width) < 1e-9
+	if len(p.Outline) != 4 {
+		return false
+	}
+	k := p.Outline.Bounds()
+	return math.Abs(math.Abs(p.Outline.Area())-k.Width()*k.Height()) < 1e-9
 }
 
 // afterDrawing sets what belongs under a panel's drawing: openings, bolt circle and notes.
 func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
 	small := TextStyle{Size: sizeSmall}
+	if p.Role != panels.End && len(s.rabbetsOf(p)) > 0 {
+		c.Styled("Rabbet on the inner face: "+s.rabbetText(p)+".", TextStyle{Size: sizeSmall, Bold: true})
+	}
 	for _, l := range s.circleText(p) {
 		c.Styled(l, small)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -224,7 +225,7 @@ func levels(p panels.Panel, big []opening) (under, left int) {
 }
 
 // plateDimensions draws overall length below and overall width at the right, and for each large opening its place from the
-// reference corner with the closing size in brackets; for the strip that a slot's mouth takes off an edge, what comes off and what stays.
+// reference corner with the closing size in parentheses; for the strip that a slot's mouth takes off an edge, what comes off and what stays.
 func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening, over [2]float64) {
 	l, w := p.Length, reach(p)
 	st, strong := TextStyle{Size: dimSize}, TextStyle{Size: 9, Bold: true}
@@ -238,7 +239,7 @@ func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening
 		add(v.at(0, 0), v.at(o.X, 0), -y, s.m.bare(o.X), st)
 		add(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
 	}
-	add(v.at(0, 0), v.at(l, 0), -(base + float64(len(under))*levelStep), s.m.sloped(l)+"  ["+s.m.other(l)+"]", strong)
+	add(v.at(0, 0), v.at(l, 0), -(base + float64(len(under))*levelStep), s.m.sloped(l), strong)
 	x := 9.5
 	for _, o := range distinct(big, openingY) {
 		from, mid, to := v.at(0, 0), v.at(0, o.Hole.Y), v.at(0, w)
@@ -258,7 +259,7 @@ func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening
 		add(v.at(0, 0), v.at(0, cut), x, s.m.sloped(first), st)
 		add(v.at(0, cut), v.at(0, w), x, s.m.sloped(second), st)
 	}
-	add(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w)+"  ["+s.m.other(w)+"]", strong)
+	add(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w), strong)
 	d.dimensions(all...)
 }
 
@@ -302,7 +303,7 @@ func (s *shop) drawStrip(d *drawing, p panels.Panel, v view, no int) {
 	d.note(v.at(p.Length/2, (lo+hi)/2), fmt.Sprint(no), TextStyle{Size: sizeLabel, Bold: true}, 4)
 }
 
-// closingText is a closing size in brackets, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
+// closingText is a closing size in parentheses, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
 // room for it; the table says it in any case.
 func (s *shop) closingText(d *drawing, from, rest, k float64, st TextStyle) string {
 	text := "(" + s.m.rest(from+rest, from) + ")"
@@ -361,4 +362,17 @@ func (s *shop) numberSmall(d *drawing, p panels.Panel, v view, o opening, c Pt) 
 		}
 	}
 	d.write(fmt.Sprint(o.No), st, spots...)
+}
+
+// mouthAt is the height of the slot's mouth that takes an edge of a wall, 0 where none does.
+func mouthAt(w panels.Panel, e panels.Edge) float64 {
+	if w.CutWidth <= 0 {
+		return 0
+	}
+	for _, h := range w.Holes {
+		if h.Kind == "slot" && (e.Edge == "y0") == (h.Y < w.Width/2) && strings.HasPrefix(e.Edge, "y") {
+			return w.Width - w.CutWidth
+		}
+	}
+	return 0
 }

@@ -51,7 +51,10 @@ func TestTemplateInPrint(t *testing.T) {
 	c := shopCase{name: "measured", spec: panels.Spec{Outside: prism(mmSection(0, 0, 330, 0, 330, 260, 0, 260), 0, 0.4), Wood: mdf(0.015), Face: "front", Driver: panels.Driver{Name: "Test driver", Frame: 0.16, Cutout: 0.142, Depth: 0.06, Circle: 0.151, Bolts: 6, Hole: 0.005, Displacement: 0.0005}, Count: 1}}
 	r := shopResult(t, c)
 	for _, paper := range []string{"letter", "a4"} {
-		b := shopBook(t, r, paper)
+		b, err := layOut(r, Options{Paper: paper, ShopOnly: true, Templates: true})
+		if err != nil {
+			t.Fatal(err)
+		}
 		page := 0
 		for i, s := range b.sheets {
 			if s.Title == "Templates" && page == 0 {

@@ -12,14 +12,20 @@ const mostTiles = 9
 
 // templatePages prints full size what paper does better than a tape: round openings with their bolts, ports, and bevel gauges.
 func (s *shop) templatePages() {
-	for _, t := range s.roundTemplates() {
+	var round []figure
+	if s.o.Templates {
+		round = s.roundTemplates()
+	}
+	for _, t := range round {
 		probe := &sheet{W: s.book.paper.W, H: s.book.paper.H}
 		probe.Area = Rect{sideMargin, bodyTop, probe.W - 2*sideMargin, probe.H - bodyTop - footMargin}
 		if n := tilingOf(t, tileWindow(probe)); n.Cols*n.Rows <= mostTiles {
 			s.book.template(t)
 		}
 	}
-	s.gaugePages()
+	if s.o.Templates {
+		s.gaugePages()
+	}
 }
 
 // roundTemplates are the distinct driver and port openings; equal ones share a template that names all their panels.

@@ -13,7 +13,7 @@ const (
 	sizeBody    = 9.5
 	sizeSmall   = 8.5 // the least of running text and tables
 	sizeLabel   = 8.5 // in drawings
-	sizeLeast   = 7   // what a label in a drawing may shrink to where its place is narrow
+	sizeLeast   = 8.5 // what a label in a drawing may shrink to where its place is narrow
 )
 
 // leading is the distance of baselines in sizes.

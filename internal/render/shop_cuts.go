@@ -1,0 +1,619 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+	"cubby/internal/work"
+)
+
+// sheetHeights are the heights that the drawing of a sheet may take, mm, largest first.
+var sheetHeights = []float64{128, 112, 100, 88, 76, 64}
+
+// cutPages draw the occupied part of each sheet, no taller than a height, what the tools are, and one table of all cuts.
+func (s *shop) cutPages(tallest float64) {
+	f := s.book.flow(partB, "Layout and cuts", portrait)
+	if l := s.d.Sheets; l != nil {
+		for i := range l.Sheets {
+			if i == 0 {
+				s.firstSheet(f, tallest)
+				continue
+			}
+			s.sheetBlock(f, i, f.Area.W, math.Min(tallest, 80))
+		}
+		if len(l.Unplaced) > 0 {
+			var out []string
+			for _, u := range l.Unplaced {
+				out = append(out, s.markOf(baseName(u.Part))+": "+u.Why)
+			}
+			f.Sub("Not on any sheet")
+			f.bullets(out, sizeSmall)
+		}
+	}
+	f.Gap(1)
+	f.Table(s.cutTable())
+}
+
+// firstSheet draws the first sheet with the words of the tools beside it.
+func (s *shop) firstSheet(f *flow, tallest float64) {
+	const side, gap = 60.0, 5.0
+	top, area := f.Y, f.Area
+	f.Area.W = area.W - side - gap
+	s.sheetBlock(f, 0, f.Area.W, tallest)
+	low, page := f.Y, f.sheet
+	f.Area = area
+	if page == f.sheet {
+		low = math.Max(low, s.besideSheet(f, Rect{area.Right() - side, top, side, 0}))
+	}
+	f.Y = low
+}
+
+// toolWords explain the tools that the table uses, each in a line.
+var toolWords = []struct {
+	tool work.Tool
+	text string
+}{
+	{work.Track, "track saw on foam, the sheet lying flat"}, {work.Rip, "saw bench, the edge named to the fence"}, {work.Cross, "gauge and stop block; the edge named to the stop"},
+	{work.Rabbet, "router or dado set, inner face up"}, {work.Bevel, "fence where the blade leans away; it reads the SHORT face, lying down"},
+	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two stopped cuts, the corner by hand"}, {work.Bore, "router on a circle arm, drill"},
+}
+
+// besideSheet sets the words of the tools, what rough cuts are, and the offcuts to keep.
+func (s *shop) besideSheet(c Canvas, r Rect) float64 {
+	y := blockHead(c, r.X, r.Y, r.W, "The tools, once")
+	st, key := TextStyle{Size: sizeSmall}, TextStyle{Size: sizeSmall, Bold: true}
+	used := map[work.Tool]bool{}
+	rough := false
+	for _, k := range s.plan.Cuts {
+		used[k.Tool], rough = true, rough || k.Rough
+	}
+	for _, t := range toolWords {
+		if used[t.tool] {
+			c.Text(Pt{r.X, y + rise(sizeSmall)}, string(t.tool), key)
+			y = paragraph(c, Pt{r.X + 16, y}, r.W-16, t.text, st) + 0.4
+		}
+	}
+	if rough {
+		y = blockHead(c, r.X, y+1.5, r.W, "Sawn edges")
+		y = paragraph(c, Pt{r.X, y}, r.W, "“rough” is measured from a factory edge and decides no size: both its sides are sawn edges from then on, and all fits are measured from sawn edges. Set rough cuts square.", st)
+	}
+	var keep []nest.Offcut
+	for _, sh := range s.d.Sheets.Sheets {
+		for _, o := range sh.Offcuts {
+			if o.Reusable {
+				keep = append(keep, o)
+			}
+		}
+	}
+	if len(keep) > 0 {
+		y = blockHead(c, r.X, y+1.5, r.W, "Offcuts: mark and keep")
+		for i, o := range keep {
+			if i == 6 {
+				y = paragraph(c, Pt{r.X, y}, r.W, fmt.Sprintf("and %d more, see the drawing", len(keep)-i), st)
+				break
+			}
+			y = paragraph(c, Pt{r.X, y}, r.W, o.Name+"  "+s.m.times(um(o.Width), um(o.Height)), st)
+		}
+	}
+	return paragraph(c, Pt{r.X, y + 1}, r.W, "Filled triangle: reference corner, there the panel's drawing begins. Circle: cut number on its cut. Test each bevel on an offcut against its run.", st)
+}
+
+// crop is the occupied part of a sheet: all placements and the cuts that free them, with some of what lies beyond.
+func crop(sh nest.Sheet) (w, h nest.Um) {
+	for _, p := range sh.Placements {
+		w, h = max(w, p.X+p.Width), max(h, p.Y+p.Height)
+	}
+	beyond := func(used, whole nest.Um) nest.Um {
+		if room := used + whole/12; room < whole*4/5 {
+			return room
+		}
+		return whole
+	}
+	return beyond(w, sh.Width), beyond(h, sh.Height)
+}
+
+// sheetBlock draws one sheet with its heading.
+func (s *shop) sheetBlock(f *flow, i int, width, tallest float64) {
+	sh := s.d.Sheets.Sheets[i]
+	cw, ch := crop(sh)
+	w, h := um(cw), um(ch)
+	const room = 10.0
+	k := s.scaleFor(w, h, width-2*room, tallest-2*room)
+	tall := h*1000*k + 2*room
+	f.Need(tall + 14)
+	f.Text(Pt{f.Area.X, f.Y + rise(11)}, s.sheetTitle(i), TextStyle{Size: 11, Bold: true})
+	f.Y += lineHeight(11)
+	f.Y = paragraph(f, Pt{f.Area.X, f.Y}, width, s.sheetText(i, cw < sh.Width || ch < sh.Height, scaleText(k)), TextStyle{Size: sizeSmall})
+	r := Rect{f.Area.X, f.Y, width, tall}
+	f.Y += tall
+	d := onPaper(f, r)
+	s.drawSheet(d, i, view{k * 1000, r.X + (width-w*1000*k)/2, r.Bottom() - room}, cw, ch)
+}
+
+func (s *shop) sheetTitle(i int) string {
+	sh := s.d.Sheets.Sheets[i]
+	t := fmt.Sprintf("Sheet %d of %d", i+1, len(s.d.Sheets.Sheets))
+	if sh.Stock >= 0 && sh.Stock < len(s.d.SheetStock) {
+		st := s.d.SheetStock[sh.Stock]
+		t += ": " + st.Board + " " + s.m.thick(um(st.Thickness))
+		if st.Offcut {
+			t += ", an offcut"
+		}
+	}
+	return t + ", " + s.m.times(um(sh.Width), um(sh.Height))
+}
+
+func (s *shop) sheetText(i int, cropped bool, scale string) string {
+	t := scale + ", outer faces up, never turned over unless marked."
+	if cropped {
+		t = "Occupied part, " + t
+	}
+	for _, p := range s.d.Sheets.Sheets[i].Placements {
+		for _, q := range p.Parts {
+			if q.Flipped {
+				t += " " + s.markOf(baseName(q.Panel)) + " is turned over face for face: its outer face is the back of the board."
+			}
+		}
+	}
+	return t + fmt.Sprintf(" Laid out for a kerf of %s: if your widest is more, stop and ask.", s.m.full(s.r.Request.Saw.Kerf))
+}
+
+// labels keeps the places that are taken on a sheet's drawing in a grid, so that asking is cheap however many there are.
+type labels struct {
+	cells map[[2]int][]Rect
+}
+
+const labelCell = 8.0 // mm
+
+// free reports whether nothing stands in a rectangle, and takes it if so.
+func (l *labels) take(r Rect) bool {
+	x0, x1 := int(math.Floor(r.X/labelCell)), int(math.Floor(r.Right()/labelCell))
+	y0, y1 := int(math.Floor(r.Y/labelCell)), int(math.Floor(r.Bottom()/labelCell))
+	for x := x0; x <= x1; x++ {
+		for y := y0; y <= y1; y++ {
+			for _, o := range l.cells[[2]int{x, y}] {
+				if rectsMeet(o, r) {
+					return false
+				}
+			}
+		}
+	}
+	if l.cells == nil {
+		l.cells = make(map[[2]int][]Rect)
+	}
+	for x := x0; x <= x1; x++ {
+		for y := y0; y <= y1; y++ {
+			l.cells[[2]int{x, y}] = append(l.cells[[2]int{x, y}], r)
+		}
+	}
+	return true
+}
+
+// mostLabels is how many pieces and cuts of a sheet are named in its drawing: beyond it nobody finds a number, and the table has all.
+const mostLabels = 160
+
+// drawSheet draws the occupied part of a sheet: pieces, offcuts, and every cut with its number on it.
+func (s *shop) drawSheet(d *drawing, i int, v view, cw, ch nest.Um) {
+	sh := s.d.Sheets.Sheets[i]
+	at := func(x, y nest.Um) Pt { return v.at(um(min(x, cw)), um(min(y, ch))) }
+	quadOf := func(x, y, w, h nest.Um) []Pt { return []Pt{at(x, y), at(x+w, y), at(x+w, y+h), at(x, y+h)} }
+	l := &labels{}
+	for _, o := range sh.Offcuts {
+		d.Canvas.Path(quadOf(o.X, o.Y, o.Width, o.Height), true, &Stroke{Width: thin}, nil)
+	}
+	for _, p := range sh.Placements {
+		s.drawPlacement(d, p, at)
+	}
+	s.sheetRim(d, sh, v, cw, ch)
+	for _, c := range sh.Cuts {
+		d.Canvas.Path([]Pt{at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])}, false, &Stroke{Width: medium}, nil)
+	}
+	for n, p := range sh.Placements {
+		s.labelPlacement(d, l, p, at, n < mostLabels)
+	}
+	for n, o := range sh.Offcuts {
+		if n < mostLabels && (o.Reusable || len(sh.Offcuts) < 8) {
+			s.labelOffcut(d, l, o, at)
+		}
+	}
+	s.cutNumbers(d, l, i, at, cw, ch)
+}
+
+// sheetRim draws the edges of the sheet, broken where the rest is left out.
+func (s *shop) sheetRim(d *drawing, sh nest.Sheet, v view, cw, ch nest.Um) {
+	c := [4]Pt{v.at(0, 0), v.at(um(cw), 0), v.at(um(cw), um(ch)), v.at(0, um(ch))}
+	edge := func(a, b Pt, broken bool) {
+		if broken {
+			d.breakLine(a, b)
+			return
+		}
+		d.Canvas.Path([]Pt{a, b}, false, &Stroke{Width: 0.5}, nil)
+	}
+	edge(c[0], c[1], false)
+	edge(c[1], c[2], cw < sh.Width)
+	edge(c[2], c[3], ch < sh.Height)
+	edge(c[3], c[0], false)
+}
+
+// drawPlacement draws a piece.
+func (s *shop) drawPlacement(d *drawing, p nest.Placement, at func(x, y nest.Um) Pt) {
+	pts := cornersOf(p, at)
+	d.Canvas.Path(pts, true, &Stroke{Width: 0.5}, &Fill{Grey: 1})
+	for _, q := range p.Parts {
+		if o := outlineOf(q, at); len(o) > 2 {
+			d.Canvas.Path(o, true, &Stroke{Width: 0.5}, nil)
+		}
+	}
+	if q, ok := s.named(baseName(p.Panel)); ok && len(p.Parts) == 0 {
+		s.placedCorner(d, q, p, pts)
+	}
+}
+
+func cornersOf(p nest.Placement, at func(x, y nest.Um) Pt) []Pt {
+	return []Pt{at(p.X, p.Y), at(p.X+p.Width, p.Y), at(p.X+p.Width, p.Y+p.Height), at(p.X, p.Y+p.Height)}
+}
+
+func outlineOf(q nest.PairPart, at func(x, y nest.Um) Pt) []Pt {
+	var o []Pt
+	for _, c := range q.Outline {
+		o = append(o, at(c[0], c[1]))
+	}
+	return o
+}
+
+// labelPlacement writes mark, name and size into a piece where it is large enough for them.
+func (s *shop) labelPlacement(d *drawing, l *labels, p nest.Placement, at func(x, y nest.Um) Pt, named bool) {
+	if !named {
+		return
+	}
+	for _, q := range p.Parts {
+		o := outlineOf(q, at)
+		c := Pt{}
+		for _, v := range o {
+			c.X, c.Y = c.X+v.X/float64(len(o)), c.Y+v.Y/float64(len(o))
+		}
+		mark := s.markOf(baseName(q.Panel))
+		if r := circleRadius(d, mark); distanceTo(o, c) > r && l.take(Rect{c.X - r, c.Y - r, 2 * r, 2 * r}) {
+			d.markCircle(c, mark)
+		}
+	}
+	q, ok := s.named(baseName(p.Panel))
+	if !ok || len(p.Parts) > 0 {
+		return
+	}
+	long, wide := um(p.Width), um(p.Height)
+	if p.Turned {
+		long, wide = wide, long
+	}
+	pts := cornersOf(p, at)
+	s.labelIn(d, l, Rect{pts[3].X, pts[3].Y, pts[1].X - pts[3].X, pts[1].Y - pts[3].Y}, q.Mark, q.Name, s.m.bare(long)+" × "+s.m.bare(wide))
+}
+
+// labelIn writes into a rectangle, across or along it: mark in a circle, name and size; or mark and size; or the mark alone; or nothing
+// where even that has no room.
+func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
+	st := TextStyle{Size: sizeLabel, Bold: true, Align: AlignCentre, Label: true}
+	thin := TextStyle{Size: sizeLabel, Align: AlignCentre, Label: true}
+	c := r.Centre()
+	radius := 0.0
+	if mark != "" {
+		radius = circleRadius(d, mark)
+	}
+	lineH := lineHeight(sizeLabel)
+	for _, angle := range []float64{0, 90} {
+		w, h := r.W-2, r.H-2
+		if angle == 90 {
+			w, h = h, w
+		}
+		wide := math.Max(d.TextWidth(name, st), d.TextWidth(size, thin))
+		tall := 2*radius + 2*lineH + 1
+		sin, cos := math.Sincos(angle * math.Pi / 180)
+		put := func(along, down float64, text string, t TextStyle) { // in the turned frame about the centre
+			t.Angle = angle
+			base := down + rise(sizeLabel)/2
+			d.Canvas.Text(Pt{c.X + along*cos + base*sin, c.Y - along*sin + base*cos}, text, t)
+		}
+		circle := func(along, down float64) {
+			if mark != "" {
+				d.markCircle(Pt{c.X + along*cos + down*sin, c.Y - along*sin + down*cos}, mark)
+			}
+		}
+		block := func(bw, bh float64) bool {
+			if angle == 90 {
+				bw, bh = bh, bw
+			}
+			return l.take(Rect{c.X - bw/2, c.Y - bh/2, bw, bh})
+		}
+		switch one := 2*radius + 2 + d.TextWidth(name, st) + 3 + d.TextWidth(size, thin); {
+		case wide <= w && tall <= h && block(math.Max(wide, 2*radius), tall):
+			circle(0, -lineH-0.5)
+			first := radius - 0.3
+			if mark == "" {
+				first = -lineH / 2
+			}
+			put(0, first, name, st)
+			put(0, first+lineH, size, thin)
+			return
+		case one <= w && math.Max(2*radius, lineH) <= h && block(one, math.Max(2*radius, lineH)):
+			circle(-one/2+radius, 0)
+			put(-one/2+2*radius+2+d.TextWidth(name, st)/2, 0, name, st)
+			put(one/2-d.TextWidth(size, thin)/2, 0, size, thin)
+			return
+		}
+	}
+	if mark != "" && 2*radius <= math.Min(r.W, r.H) && l.take(Rect{c.X - radius, c.Y - radius, 2 * radius, 2 * radius}) {
+		d.markCircle(c, mark)
+		return
+	}
+	text := mark
+	if text == "" {
+		return
+	}
+	w := d.TextWidth(text, st)
+	if tall := (textRise + textDrop) * sizeLabel * pointMM; w <= r.W-0.4 && tall <= r.H && l.take(Rect{c.X - w/2, c.Y - rise(sizeLabel)/2, w, tall}) {
+		d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, text, st)
+	}
+}
+
+// placedCorner marks the reference corner of a piece as it lies on the sheet: turned with it by quarter turns counter-clockwise.
+func (s *shop) placedCorner(d *drawing, q panels.Panel, p nest.Placement, pts []Pt) {
+	g := datumOf(q)
+	corner := 0 // lower left, then counter-clockwise
+	switch {
+	case g.FromRight && g.FromTop:
+		corner = 2
+	case g.FromRight:
+		corner = 1
+	case g.FromTop:
+		corner = 3
+	}
+	i := ((corner+p.Rotation/90)%4 + 4) % 4
+	leg := math.Min(3, 0.3*math.Min(math.Abs(pts[2].X-pts[0].X), math.Abs(pts[2].Y-pts[0].Y)))
+	dx, dy := [...]float64{1, -1, -1, 1}[i], [...]float64{-1, -1, 1, 1}[i]
+	c := pts[i]
+	d.Canvas.Path([]Pt{c, {c.X + dx*leg, c.Y}, {c.X, c.Y + dy*leg}}, true, nil, &Fill{Grey: 0})
+}
+
+func (s *shop) labelOffcut(d *drawing, l *labels, o nest.Offcut, at func(x, y nest.Um) Pt) {
+	a, b := at(o.X, o.Y+o.Height), at(o.X+o.Width, o.Y)
+	s.labelIn(d, l, Rect{a.X, a.Y, b.X - a.X, b.Y - a.Y}, "", o.Name, s.m.times(um(o.Width), um(o.Height)))
+}
+
+// cutNumbers puts the number of each cut of a sheet in a circle on its line, or beside the sheet on the line's extension.
+func (s *shop) cutNumbers(d *drawing, l *labels, sheet int, at func(x, y nest.Um) Pt, cw, ch nest.Um) {
+	ends := func(k work.Cut) (a, b Pt) {
+		c := s.d.Sheets.Sheets[sheet].Cuts[k.SheetNo-1]
+		return at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])
+	}
+	var here []work.Cut
+	for _, k := range s.plan.Cuts {
+		if k.Sheet == sheet {
+			here = append(here, k)
+		}
+	}
+	for _, k := range here[:min(len(here), mostLabels)] {
+		a, b := ends(k)
+		d.cutNumber(l, k.No, a, b)
+	}
+}
+
+// cutNumber puts a number in a circle on a line where it is free: along it, then on its extensions. Where there is no room the table
+// alone has it.
+func (d *drawing) cutNumber(l *labels, no int, a, b Pt) {
+	text := fmt.Sprint(no)
+	st := TextStyle{Size: sizeLabel, Bold: true, Align: AlignCentre, Label: true}
+	r := math.Max(2.1, d.TextWidth(text, st)/2+0.5)
+	long := math.Max(math.Hypot(b.X-a.X, b.Y-a.Y), 1e-6)
+	ux, uy := (b.X-a.X)/long, (b.Y-a.Y)/long
+	var along []float64
+	if long >= 3*r {
+		for _, k := range []float64{0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78, 0.08, 0.92} {
+			along = append(along, k*long)
+		}
+	}
+	for _, off := range []float64{r + 0.6, 3*r + 0.8, 5*r + 1} {
+		along = append(along, -off, long+off)
+	}
+	for _, x := range along {
+		c := Pt{a.X + ux*x, a.Y + uy*x}
+		if !within(Rect{c.X - r, c.Y - r, 2 * r, 2 * r}, d.area) || !l.take(Rect{c.X - r, c.Y - r, 2 * r, 2 * r}) {
+			continue
+		}
+		d.Canvas.Circle(c, r, &Stroke{Width: thin}, &Fill{Grey: 1})
+		d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, text, st)
+		return
+	}
+}
+
+// cutTable is the one table of cuts, ordered by set-up, which is the order of work. What a set-up has in common is printed once.
+func (s *shop) cutTable() table {
+	t := table{Columns: []column{{Head: "Set-up", Width: 11, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 15}, {Head: "Fence or stop", Width: 30}, {Head: "Tilt, long face", Width: 21},
+		{Head: "Take", Width: 14}, {Head: "Reference edge", Width: 25}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 11}, {Head: "Mind"}}}
+	last := 0
+	for _, c := range s.plan.Cuts {
+		row := []cell{{}, {Text: fmt.Sprint(c.No), Bold: true}, {}, {}, {Text: s.tiltText(c)}, {Text: s.pieceText(c.Take)}, {Text: s.referenceText(c)}, {Text: s.makesText(c)}, {Text: s.keepText(c), Bold: true}, {Text: s.mindText(c)}}
+		if c.Setup != last {
+			row[0], row[2], row[3] = cell{Text: fmt.Sprint(c.Setup), Bold: true}, cell{Text: string(c.Tool), Bold: true}, cell{Text: s.fenceText(c), Bold: true}
+		} else if s.fenceText(c) != s.fenceText(s.plan.Cuts[c.No-2]) {
+			row[3] = cell{Text: s.fenceText(c), Bold: true}
+		}
+		last = c.Setup
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// pieceText names a piece: a panel by its mark, pieces still to be cut by the sheet's number and their own.
+func (s *shop) pieceText(p work.Piece) string {
+	switch p.Kind {
+	case work.Nothing:
+		return ""
+	case work.Board:
+		if m := s.markAt(p.Panel); p.Part > 0 {
+			return fmt.Sprintf("%s (%d)", m, p.Part)
+		} else if m != "" {
+			return m
+		}
+		return s.box.Panels[p.Panel].Name
+	case work.Waste:
+		return "waste"
+	}
+	for _, sh := range s.d.Sheets.Sheets { // a head-to-tail pair goes by the marks of both
+		for _, pl := range sh.Placements {
+			if pl.Panel == p.Name && len(pl.Parts) == 2 {
+				return s.markOf(baseName(pl.Parts[0].Panel)) + "+" + s.markOf(baseName(pl.Parts[1].Panel))
+			}
+		}
+	}
+	return strings.TrimPrefix(p.Name, "piece ")
+}
+
+func (s *shop) makesText(c work.Cut) string {
+	switch {
+	case c.Tool == work.Bore:
+		return s.holeNumbers(c)
+	case c.At.Index >= 0:
+		return s.edgeText(c.Take.Panel, c.At.Index)
+	}
+	var out []string
+	for _, m := range c.Makes {
+		if t := s.pieceText(m); t != "" {
+			out = append(out, t)
+		}
+	}
+	return strings.Join(out, " + ")
+}
+
+// holeNumbers names the openings of a row by their numbers in the panel's drawing.
+func (s *shop) holeNumbers(c work.Cut) string {
+	p := s.box.Panels[c.Take.Panel]
+	var out []string
+	for _, o := range openings(p) {
+		for _, k := range c.Holes {
+			if h := p.Holes[k]; h == o.Hole {
+				out = append(out, fmt.Sprint(o.No))
+				break
+			}
+		}
+	}
+	if len(out) > 3 {
+		out = []string{out[0] + " to " + out[len(out)-1]}
+	}
+	return kindText(p.Holes[c.Holes[0]]) + " " + strings.Join(out, ", ")
+}
+
+// edgeText names an edge of a panel by its neighbour, or by the corners of its outline.
+func (s *shop) edgeText(panel, edge int) string {
+	if panel < 0 || panel >= len(s.box.Panels) {
+		return ""
+	}
+	p := s.box.Panels[panel]
+	if p.Role == panels.End && edge < len(p.Outline) {
+		t := fmt.Sprintf("side %d–%d", s.cornerNo(p, edge), s.cornerNo(p, (edge+1)%len(p.Outline)))
+		if edge < len(p.Edges) && p.Edges[edge].Meets != "" {
+			t += " to " + place(p.Edges[edge].Meets)
+		}
+		return t
+	}
+	if edge < len(p.Edges) && p.Edges[edge].Meets != "" {
+		return "edge to " + place(p.Edges[edge].Meets)
+	}
+	if len(p.Outline) > 4 {
+		return fmt.Sprintf("side %d–%d", edge+1, (edge+1)%len(p.Outline)+1)
+	}
+	return "free edge"
+}
+
+func (s *shop) referenceText(c work.Cut) string {
+	switch {
+	case c.Tool == work.Bore:
+		g := datumOf(s.box.Panels[c.Take.Panel])
+		bare := func(t string) string { return strings.TrimPrefix(strings.TrimPrefix(t, "edge to "), "the ") }
+		return bare(g.XName) + ", " + bare(g.YName)
+	case c.Reference.Side != "" && c.Sheet >= 0:
+		if c.Reference.Sawn {
+			return c.Reference.Side + ", sawn"
+		}
+		return c.Reference.Side + ", factory"
+	case c.Reference.Side != "":
+		return c.Reference.Side + " of the blank"
+	case c.Tool == work.Rabbet:
+		return "that edge"
+	}
+	return s.edgeText(c.Take.Panel, c.Reference.Index)
+}
+
+func (s *shop) keepText(c work.Cut) string {
+	if c.Keep < 0 {
+		return "both"
+	}
+	if c.Makes[c.Keep].Kind == work.Offcut {
+		return "both"
+	}
+	return s.pieceText(c.Makes[c.Keep])
+}
+
+// fenceText is what is set: fence, stop or rail; both ends of a slant; width and depth of a rabbet; size of an opening.
+func (s *shop) fenceText(c work.Cut) string {
+	switch {
+	case c.Tool == work.Rabbet:
+		return s.m.sloped(c.Width) + " wide\n" + s.m.small(c.Depth) + " deep"
+	case c.Tool == work.Bore:
+		p := s.box.Panels[c.Take.Panel]
+		h := p.Holes[c.Holes[0]]
+		t := s.sizeText(h)
+		if n := len(c.Holes); n > 1 {
+			t = fmt.Sprintf("%d × %s", n, t)
+		}
+		if h.Depth > 0 {
+			t += ", " + s.m.small(h.Depth) + " deep"
+		}
+		return t
+	case c.Tool == work.Taper && c.Sheet >= 0 || (c.Tool == work.Taper || c.Tool == work.Notch) && math.Abs(c.Far-c.Fence) > sameFace:
+		return s.m.sloped(c.Fence) + "\nto " + s.m.sloped(c.Far)
+	}
+	t := s.m.sloped(c.Fence)
+	if c.Rough {
+		t += " rough"
+	}
+	return t
+}
+
+func (s *shop) tiltText(c work.Cut) string {
+	switch c.Tool {
+	case work.Bevel:
+		face := "OUT up"
+		if c.Up == work.InnerFace {
+			face = "IN up"
+		}
+		return degrees(c.Tilt) + ", " + face
+	case work.Rabbet, work.Bore, work.Taper, work.Notch:
+		if c.Up == work.InnerFace {
+			return "0°, inner up"
+		}
+		return "0°, outer up"
+	}
+	return "0°"
+}
+
+// mindText is the caution of a row.
+func (s *shop) mindText(c work.Cut) string {
+	var out []string
+	if c.Tool == work.Bevel {
+		out = append(out, "run "+s.m.small(c.Run))
+	}
+	for _, m := range c.Marks {
+		switch m {
+		case work.Strip:
+			out = append(out, "waste strip")
+		case work.HandsClear:
+			out = append(out, "hands "+s.m.bare(0.15)+" away")
+		default:
+			out = append(out, string(m))
+		}
+	}
+	return strings.Join(out, "; ")
+}

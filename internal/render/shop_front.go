@@ -1,0 +1,657 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	solids "cubby/internal/solid"
+	"cubby/internal/unit"
+	"cubby/internal/work"
+)
+
+// frontPage is the shop sheet, the page that is pinned over the saw: the box, its outside, the board, the section through the walls,
+// the panel list and three lines of cautions.
+func (s *shop) frontPage(tallest float64) {
+	f := s.book.flow(partB, "Shop sheet", portrait)
+	const gap = 6.0
+	sketch := 0.3*tallest + 31
+	left := Rect{f.Area.X, f.Y, 102, sketch}
+	right := Rect{left.Right() + gap, f.Y, f.Area.W - left.W - gap, sketch}
+	s.standingBox(f, left)
+	low := s.outsideBlock(f, right)
+	low = s.boardBlock(f, Rect{right.X, low + 2.5, right.W, 0})
+	f.Y = math.Max(left.Bottom(), low) + 2
+	line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, Stroke{Width: 0.25})
+	f.Y += 2
+	s.sectionBlock(f, tallest)
+	s.listBlock(f)
+	s.cautionLines(f)
+}
+
+// blockHead sets a bold heading with a rule in a column and returns the Y below it.
+func blockHead(c Canvas, x, y, w float64, text string) float64 {
+	st := TextStyle{Size: 11, Bold: true}
+	c.Text(Pt{x, y + rise(11)}, text, st)
+	y += lineHeight(11)
+	line(c, Pt{x, y}, Pt{x + w, y}, Stroke{Width: 0.35})
+	return y + 1.5
+}
+
+// standingBox draws the box as it stands, with the marks of its panels.
+func (s *shop) standingBox(c Canvas, r Rect) {
+	c.Text(Pt{r.X, r.Y + rise(11)}, "The box, as it stands", TextStyle{Size: 11, Bold: true})
+	c.Text(Pt{r.Right(), r.Y + rise(11)}, "pencil the marks on the outer faces", TextStyle{Size: sizeSmall, Align: AlignRight})
+	d := onPaper(c, r)
+	b := boxSolid(s.box)
+	var pts []plane.Point
+	for _, fc := range b.faces() {
+		pts = append(pts, fc.Corners...)
+	}
+	fit := fitInto(Rect{r.X + 26, r.Y + 9, r.W - 52, r.H - 12}, pts)
+	d.paint(b, fit)
+	s.driverOnSolid(d, fit)
+	var hidden, seen []panels.Panel
+	var at []Pt
+	for _, p := range s.withRole(panels.Wall, panels.End) {
+		if q, ok := s.seenAt(b, p, fit); ok {
+			seen, at = append(seen, p), append(at, q)
+			continue
+		}
+		hidden = append(hidden, p)
+	}
+	s.hiddenMarks(d, b, hidden, fit, r)
+	for i, p := range seen {
+		d.markNear(at[i], p.Mark)
+	}
+}
+
+// markCircle draws a panel's mark in a circle.
+func (d *drawing) markCircle(at Pt, mark string) {
+	r := circleRadius(d, mark)
+	d.Canvas.Circle(at, r, &Stroke{Width: medium}, &Fill{Grey: 1})
+	d.Canvas.Text(Pt{at.X, at.Y + rise(10)/2}, mark, TextStyle{Size: 10, Bold: true, Align: AlignCentre, Label: true})
+	d.reserve(quad{{at.X - r, at.Y - r}, {at.X + r, at.Y - r}, {at.X + r, at.Y + r}, {at.X - r, at.Y + r}})
+}
+
+func circleRadius(c Canvas, mark string) float64 {
+	return math.Max(2.7, c.TextWidth(mark, TextStyle{Size: 10, Bold: true})/2+0.8)
+}
+
+// markNear draws a mark at a place, or where that is taken at the nearest free place round it with a leader.
+func (d *drawing) markNear(at Pt, mark string) {
+	r := circleRadius(d, mark)
+	box := func(c Pt) quad {
+		return quad{{c.X - r, c.Y - r}, {c.X + r, c.Y - r}, {c.X + r, c.Y + r}, {c.X - r, c.Y + r}}
+	}
+	if !meets(d.texts, box(at)) && holds(d.area, box(at)) {
+		d.markCircle(at, mark)
+		return
+	}
+	for _, crossing := range []bool{false, true} { // where it is crowded a leader may pass under texts, broken there
+		for off := 2 * r; off < 70; off += 1.5 {
+			for k := range 16 {
+				sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / 16)
+				c := Pt{at.X + off*cos, at.Y + off*sin}
+				if !holds(d.area, box(c)) || meets(d.texts, box(c)) || !crossing && meets(d.texts, segmentQuad(at, c, thin)) {
+					continue
+				}
+				d.leader(at, c)
+				d.markCircle(c, mark)
+				return
+			}
+		}
+	}
+	d.lose(mark)
+}
+
+// seenAt is a place on a face of the box that is in view, ok is false where none is.
+func (s *shop) seenAt(b solid, p panels.Panel, f fit) (Pt, bool) {
+	n := vec(p.Place.X).cross(vec(p.Place.Y))
+	if n.dot(toViewer) < 1e-6 {
+		return Pt{}, false
+	}
+	faces := b.faces()
+	best, room := Pt{}, 0.0
+	for _, kx := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
+		for _, ky := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
+			q := plane.Point{X: p.Length * kx, Y: reach(p) * ky}
+			if len(p.Outline) > 0 && !p.Outline.Contains(q) {
+				continue
+			}
+			top, flat := facet{}, iso(onPanel(p.Place, q))
+			for _, fc := range faces {
+				if plane.Polygon(fc.Corners).CCW().Contains(flat) {
+					top = fc
+				}
+			}
+			if len(top.Corners) == 0 || top.Normal.sub(n).norm() > 1e-6 {
+				continue
+			}
+			clear := distanceTo(f.path(top.Corners), f.at(flat))
+			for _, h := range p.Holes {
+				if d := math.Hypot(q.X-h.X, q.Y-h.Y) - math.Max(h.Diameter, math.Max(h.Length, h.Width))/2; h.Kind != "bolt" {
+					clear = math.Min(clear, d*f.scale*0.8)
+				}
+			}
+			if clear > room {
+				best, room = f.at(flat), clear
+			}
+		}
+	}
+	return best, room > 1.5
+}
+
+// distanceTo is how far a point is from the sides of a polygon.
+func distanceTo(pts []Pt, p Pt) float64 {
+	near := math.Inf(1)
+	for i, a := range pts {
+		b := pts[(i+1)%len(pts)]
+		l := math.Hypot(b.X-a.X, b.Y-a.Y)
+		if l < 1e-9 {
+			continue
+		}
+		k := math.Max(0, math.Min(1, ((p.X-a.X)*(b.X-a.X)+(p.Y-a.Y)*(b.Y-a.Y))/(l*l)))
+		near = math.Min(near, math.Hypot(p.X-a.X-k*(b.X-a.X), p.Y-a.Y-k*(b.Y-a.Y)))
+	}
+	return near
+}
+
+// hiddenMarks sets the marks of faces that are not in view in a column at either side, with a leader to where the face lies behind.
+func (s *shop) hiddenMarks(d *drawing, b solid, hidden []panels.Panel, f fit, r Rect) {
+	type target struct {
+		p  panels.Panel
+		at Pt
+	}
+	var sides [2][]target
+	for _, p := range hidden {
+		at := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length / 2, Y: reach(p) / 2})))
+		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		o, q := iso(vec{}), iso(n)
+		k := 0
+		if q.X > o.X+1e-9 || math.Abs(q.X-o.X) < 1e-9 && len(sides[1]) < len(sides[0]) {
+			k = 1
+		}
+		sides[k] = append(sides[k], target{p, at})
+	}
+	for k, all := range sides {
+		for i := range all { // in order of height, so that leaders do not cross
+			for j := i; j > 0 && all[j].at.Y < all[j-1].at.Y; j-- {
+				all[j], all[j-1] = all[j-1], all[j]
+			}
+		}
+		step := math.Min(9, (r.H-14)/math.Max(1, float64(len(all))))
+		y := r.Y + 12
+		for _, t := range all {
+			y = math.Max(y, math.Min(t.at.Y, r.Bottom()-4-step*float64(len(all)-1)))
+			x := r.X + 3.5
+			if k == 1 {
+				x = r.Right() - 3.5
+			}
+			d.markCircle(Pt{x, y}, t.p.Mark)
+			name := clipText(t.p.Name, TextStyle{Size: sizeSmall}, 20)
+			st, edge := TextStyle{Size: sizeSmall}, x+4
+			if k == 1 {
+				st.Align, edge = AlignRight, x-4
+			}
+			d.text(Pt{edge, y + rise(sizeSmall)/2}, name, st)
+			from := edge + d.TextWidth(name, st) + 1
+			if k == 1 {
+				from = edge - d.TextWidth(name, st) - 1
+			}
+			end := rimPoint(b, f, Pt{from, y}, t.at)
+			d.Canvas.Path([]Pt{{from, y}, end}, false, &Stroke{Width: thin}, nil)
+			d.Canvas.Circle(end, 0.5, nil, &Fill{Grey: 0})
+			y += step
+		}
+	}
+}
+
+// rimPoint is where a leader to a hidden face meets the silhouette of the box.
+func rimPoint(b solid, f fit, from, to Pt) Pt {
+	faces := b.faces()
+	l := math.Hypot(to.X-from.X, to.Y-from.Y)
+	for r := 0.0; r < l; r += 0.4 {
+		p := Pt{from.X + (to.X-from.X)*r/l, from.Y + (to.Y-from.Y)*r/l}
+		for _, fc := range faces {
+			if plane.Polygon(fc.Corners).CCW().Contains(f.back(p)) {
+				return p
+			}
+		}
+	}
+	return to
+}
+
+// outsideBlock sets the size that must not be exceeded.
+func (s *shop) outsideBlock(c Canvas, r Rect) float64 {
+	y := blockHead(c, r.X, r.Y, r.W, "Outside, bare wood: not to be exceeded")
+	wide, deep, high := work.Outside(s.box)
+	for _, row := range []struct {
+		v    float64
+		text string
+	}{{wide, "wide, left to right"}, {deep, "deep, front to back"}, {high, "high"}} {
+		c.Text(Pt{r.X + 30, y + rise(18)}, s.m.bare(row.v), TextStyle{Size: 18, Bold: true, Align: AlignRight})
+		c.Text(Pt{r.X + 33, y + rise(18)}, row.text, TextStyle{Size: sizeSmall})
+		y += 7.2
+	}
+	if t := s.finishedText(); t != "" {
+		y = paragraph(c, Pt{r.X, y}, r.W, "Finished: "+t, TextStyle{Size: sizeSmall})
+	}
+	return y
+}
+
+// finishedText is the outside with covering and gasket, and empty where that is the bare wood.
+func (s *shop) finishedText() string {
+	f := s.box.Finished()
+	w, d, h := work.Outside(s.box)
+	if f[0]-w < sameFace && f[1]-d < sameFace && f[2]-h < sameFace {
+		return ""
+	}
+	return s.m.times(f[0], f[1], f[2]) + " with covering and gasket"
+}
+
+// boardSlack is how far a measured board may lie from the thickness that the sheet was made for: the mill tolerance of fibreboard
+// of 2 to 30 mm (0.2 mm, quoted in mill data to EN 324-1) and a tenth for the caliper.
+const (
+	boardSlackMetric = "0.3"
+	boardSlackInch   = "1/64"
+)
+
+// boardBlock has room for the measured board, and says what to do when it differs.
+func (s *shop) boardBlock(c Canvas, r Rect) float64 {
+	y := blockHead(c, r.X, r.Y, r.W, "Board measured")
+	slack := boardSlackMetric
+	if s.m.sys == unit.Inch {
+		slack = boardSlackInch
+	}
+	for _, p := range s.boards() {
+		c.Text(Pt{r.X, y + 5.2}, s.m.thick(p.Thickness), TextStyle{Size: 11, Bold: true})
+		c.Text(Pt{r.X + 14, y + 5.2}, clipText(p.Board, TextStyle{Size: sizeSmall}, 15), TextStyle{Size: sizeSmall})
+		w := (r.W - 30) / 3
+		for k := range 3 {
+			box(c, Rect{r.X + 30 + float64(k)*w, y, w - 1.5, 7}, Stroke{Width: 0.35})
+		}
+		y += 8
+	}
+	return paragraph(c, Pt{r.X, y + 0.5}, r.W, "Three places, "+s.m.bare(0.05)+" from the edge. Any one "+slack+" off: do not cut. Send it back for a new sheet.", TextStyle{Size: sizeSmall})
+}
+
+// boards are the distinct boards with their thickness.
+func (s *shop) boards() []panels.Panel {
+	var out []panels.Panel
+	for _, p := range s.box.Panels {
+		if n := float64(p.Layers); n > 1 {
+			p.Thickness, p.Layers = p.Thickness/n, 1
+		}
+		known := false
+		for _, q := range out {
+			known = known || q.Board == p.Board && math.Abs(q.Thickness-p.Thickness) < 1e-6
+		}
+		if !known {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// sectionBlock draws the section through the walls with its figures, and a table of its corners and sides beside it.
+func (s *shop) sectionBlock(f *flow, most float64) {
+	g := s.box.Section
+	lo, hi := bounds(g)
+	t := s.sideTable()
+	const room = 12.0
+	const wide = 70.0
+	pane := f.Area.W - wide - 6
+	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, pane-2*room, most-2*room)
+	h := (hi.Y-lo.Y)*1000*k + 2*room
+	f.Need(math.Max(h, t.height(wide)) + 12)
+	f.Text(Pt{f.Area.X, f.Y + rise(11)}, "Section through the walls", TextStyle{Size: 11, Bold: true})
+	f.Text(Pt{f.Area.X + 52, f.Y + rise(11)}, scaleText(k)+", "+s.sectionView(), TextStyle{Size: sizeSmall})
+	top := f.Y + lineHeight(11)
+	d := onPaper(f, Rect{f.Area.X, top, pane, h})
+	v := fit{scale: k * 1000, x0: f.Area.X + (pane-(hi.X-lo.X)*1000*k)/2 - lo.X*1000*k, y0: top + h - room + lo.Y*1000*k}
+	s.drawWalls(d, v)
+	t.tight = f.b.tight
+	low := t.draw(f, Pt{f.Area.Right() - wide, f.Y}, wide)
+	f.Y = math.Max(top+h, low) + 1
+}
+
+// sectionView is how the section is looked at.
+func (s *shop) sectionView() string {
+	return map[solids.Axis]string{solids.Across: "from the RIGHT END", solids.Depth: "from the FRONT", solids.Up: "from above, the front below"}[s.box.Spec.Axis]
+}
+
+// drawWalls draws the walls cut across, their marks, the corners' numbers, the driver's centre line and the overall sizes.
+func (s *shop) drawWalls(d *drawing, v fit) {
+	g := s.box.Section
+	lo, hi := bounds(g)
+	for _, p := range s.withRole(panels.Wall) {
+		d.shape(v.path(s.sectionOf(p)), &Stroke{Width: 0.5}, &Fill{Grey: 0.886})
+	}
+	strong := TextStyle{Size: 10, Bold: true}
+	d.dimensions(distance{v.at(lo), v.at(plane.Point{X: hi.X, Y: lo.Y}), -9, s.m.bare(hi.X - lo.X), strong},
+		distance{v.at(lo), v.at(plane.Point{X: lo.X, Y: hi.Y}), 9, s.m.bare(hi.Y - lo.Y), strong})
+	numberAround(d, v.path(g), func(i int) string { return fmt.Sprint(i + 1) })
+	s.axesIn(d, v)
+	for _, p := range s.withRole(panels.Wall) {
+		d.markNear(v.at(s.sectionOf(p).Centroid()), p.Mark)
+	}
+}
+
+// axesIn draws the centre lines of drivers and ports that sit in walls.
+func (s *shop) axesIn(d *drawing, v fit) {
+	type end struct {
+		at   Pt
+		what string
+	}
+	var ends []end
+	axis := func(p panels.Panel, c plane.Point, deep float64, what string) {
+		if !p.Role.Shell() || p.Role == panels.End {
+			return
+		}
+		in := func(z float64) plane.Point {
+			q := p.Place.At(c.X, c.Y, z)
+			return s.box.Spec.Axis.Section(r3.Vec{X: q[0], Y: q[1], Z: q[2]})
+		}
+		a, b := v.at(in(0.012)), v.at(in(-deep))
+		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
+		ends = append(ends, end{b, what})
+	}
+	if p, ok := s.named(s.box.Drivers.Panel); ok {
+		for _, c := range s.box.Drivers.Centres[:min(1, len(s.box.Drivers.Centres))] {
+			axis(p, c, math.Max(s.box.Spec.Driver.Depth, 0.05), "driver")
+		}
+	}
+	for _, port := range s.box.Ports[:min(1, len(s.box.Ports))] {
+		if p, ok := s.named(port.Panel); ok {
+			deep := 0.05
+			if len(port.Legs) > 0 {
+				deep = port.Legs[0]
+			}
+			axis(p, port.Centre, deep, "port")
+		}
+	}
+	for _, e := range ends {
+		d.noteWhere(e.at, e.what, TextStyle{Size: sizeLabel}, 1.5, anywhere)
+	}
+}
+
+// sideTable gives for every corner of the section who runs past whom, and for the side after it the wall and its lengths outside and
+// inside.
+func (s *shop) sideTable() table {
+	t := table{Columns: []column{{Head: "Corner", Width: 13, Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Width: 10, Align: AlignCentre}, {Head: "out", Width: 16, Align: AlignRight}, {Head: "in", Width: 16, Align: AlignRight}}}
+	g, in := s.box.Section, s.box.Inside
+	n := len(g)
+	for i := range g {
+		a, b := g.Edge(i)
+		w, before := s.wallAt(i), s.wallAt((i+n-1)%n)
+		inner := ""
+		if len(in) == n {
+			p, q := in.Edge(i)
+			inner = s.m.stack(q.Sub(p).Norm())
+		}
+		t.Rows = append(t.Rows, cells(fmt.Sprint(i+1), s.cornerText(before, w), fmt.Sprintf("%d–%d", i+1, (i+1)%n+1), s.m.stack(b.Sub(a).Norm()), inner))
+	}
+	return t
+}
+
+// wallAt is the wall along side i of the section.
+func (s *shop) wallAt(i int) panels.Panel {
+	a, b := s.box.Section.Edge(i)
+	side, mid := plane.LineThrough(a, b), a.Add(b).Mul(0.5)
+	best, pick := math.Inf(1), panels.Panel{}
+	for _, p := range s.box.Panels {
+		if !p.Role.Shell() || p.Role == panels.End || len(p.Outer) == 0 {
+			continue
+		}
+		on, sum := true, plane.Point{}
+		for _, q := range p.Outer {
+			c := s.box.Spec.Axis.Section(q)
+			on = on && math.Abs(side.Distance(c)) < 1e-6
+			sum = sum.Add(c.Mul(1 / float64(len(p.Outer))))
+		}
+		if d := sum.Sub(mid).Norm(); on && d < best {
+			best, pick = d, p
+		}
+	}
+	return pick
+}
+
+// sectionOf is a wall where the section cuts it: as the record has it, else what its corners span.
+func (s *shop) sectionOf(p panels.Panel) plane.Polygon {
+	if len(p.Section) > 0 {
+		return p.Section
+	}
+	var all plane.Polygon
+	for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
+		all = append(all, s.box.Spec.Axis.Section(q))
+	}
+	return all.ConvexHull()
+}
+
+// cornerText says who runs past whom where two walls meet.
+func (s *shop) cornerText(a, b panels.Panel) string {
+	for _, pair := range [][2]panels.Panel{{a, b}, {b, a}} {
+		for _, e := range pair[0].Edges {
+			if e.Meets != pair[1].Name || e.Meets == "" {
+				continue
+			}
+			switch e.Joint {
+			case "mitre":
+				return a.Mark + ", " + b.Mark + " mitred"
+			case "rabbet":
+				if len(pair[0].Section) > 4 {
+					return pair[0].Mark + " rabbeted for " + pair[1].Mark
+				}
+			case "butt-through":
+				return pair[0].Mark + " runs past " + pair[1].Mark
+			}
+		}
+	}
+	return a.Mark + ", " + b.Mark
+}
+
+// cautionLines are the three lines of cautions; the whole of them stands on the last page. Sources: IARC monographs 62 and 100C on
+// wood dust; NIOSH recommended exposure limit for noise; a table-saw maker's manual for the push stick.
+func (s *shop) cautionLines(f *flow) {
+	six, twelve := "150 mm", "300 mm"
+	if s.m.sys == unit.Inch {
+		six, twelve = "6 in", "12 in"
+	}
+	st, key := TextStyle{Size: sizeSmall}, TextStyle{Size: sizeSmall, Bold: true}
+	rows := [][2]string{{"Dust", "harms the lungs, can cause cancer of the nose: extract at saw and router, fitted mask, no sweeping."},
+		{"Blade", fmt.Sprintf("riving knife and guard on; push stick under %s and for the last %s; never cross-cut against the fence.", six, twelve)},
+		{"Noise", "ears and eyes on: 15 minutes at 100 dBA is a day's dose. Glue, sealant: air the room."}}
+	h := 0.0
+	for _, r := range rows {
+		h += paragraphHeight(f.Area.W-16, r[1], st)
+	}
+	f.Need(h + 2)
+	for _, r := range rows {
+		f.Text(Pt{f.Area.X, f.Y + rise(sizeSmall)}, r[0], key)
+		f.Y = paragraph(f, Pt{f.Area.X + 16, f.Y}, f.Area.W-16, r[1], st)
+	}
+}
+
+// listBlock is the panel list.
+func (s *shop) listBlock(f *flow) {
+	text := "L × W × T, " + s.m.words() + "; W is the long face. Square edges are not mentioned."
+	if s.m.sys == unit.Inch {
+		text = fmt.Sprintf("L × W × T in inches to 1/%d; after the dot the exact figure where it differs: set that.", s.m.den)
+	}
+	t := s.panelList()
+	t.tight = f.b.tight
+	f.Need(math.Min(t.height(f.Area.W)+8, 60))
+	f.Text(Pt{f.Area.X, f.Y + rise(11)}, "Panel list", TextStyle{Size: 11, Bold: true})
+	f.Text(Pt{f.Area.Right(), f.Y + rise(11)}, text, TextStyle{Size: sizeSmall, Align: AlignRight})
+	f.Y += lineHeight(11) + 0.5
+	f.Table(t)
+	f.Y -= 1.5
+}
+
+// panelList is the list with the columns that a shop cuts from, in this order.
+func (s *shop) panelList() table {
+	wide := []float64{11, 18, 8, 19, 16, 28, 0, 11, 23, 14}
+	heads := []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"}
+	t := table{}
+	for i, h := range heads {
+		t.Columns = append(t.Columns, column{Head: h, Width: wide[i]})
+	}
+	for _, p := range s.byMark() {
+		grain := map[string]string{"": "any", "length": "L", "width": "W"}[p.Grain]
+		t.Rows = append(t.Rows, []cell{{Text: p.Mark, Bold: true}, {Text: p.Name, Bold: true}, {Text: fmt.Sprint(max(p.Count, 1) * max(p.Layers, 1))}, {Text: s.m.thick(p.Thickness / float64(max(1, p.Layers)))},
+			{Text: s.m.stack(p.Length), Bold: true}, {Text: s.longWidth(p), Bold: true}, {Text: s.edgesText(p)}, {Text: grain}, {Text: s.workText(p)}, {Draw: tickBoxes, Height: 4.2}})
+	}
+	return t
+}
+
+// tickBoxes draws the two boxes to tick when a panel is cut and when it fits.
+func tickBoxes(c Canvas, r Rect) {
+	for _, x := range []float64{r.X + 2.2, r.X + 9} {
+		box(c, Rect{x - 1.9, r.Y, 3.8, 3.8}, Stroke{Width: 0.3})
+	}
+}
+
+// longWidth is W with the face that it is measured on; a panel that is bevelled the same way at both edges prints both faces and the
+// skew. An oversize blank is set out from the blank.
+func (s *shop) longWidth(p panels.Panel) string {
+	over := ""
+	if b := p.Blank; math.Abs(b[0]-p.Length) > sameFace || math.Abs(b[1]-p.Width) > sameFace {
+		over = "\nblank " + s.m.sloped(b[0]) + " × " + s.m.sloped(b[1])
+	}
+	if p.CutWidth > 0 {
+		over += "\nthen " + s.m.sloped(p.CutWidth)
+	}
+	bevel := false
+	for _, e := range p.Edges {
+		bevel = bevel || bevelled(e)
+	}
+	if !bevel {
+		return s.m.sloped(p.Width) + over
+	}
+	outer, inner := p.OuterWidth, p.InnerWidth+s.rabbeted(p)
+	skew := p.Width - math.Max(outer, inner)
+	switch {
+	case math.Abs(outer-inner) < sameFace && skew > sameFace:
+		return s.m.sloped(outer) + " on each face, skewed " + s.m.small(skew) + "\nblank " + s.m.stack(p.Width) + over
+	case skew > sameFace:
+		return s.m.sloped(outer) + " OUT\n" + s.m.sloped(inner) + " IN\nblank " + s.m.stack(p.Width) + over
+	case outer > inner:
+		return s.m.sloped(outer) + " OUT" + over
+	}
+	return s.m.sloped(inner) + " IN" + over
+}
+
+// rabbeted is the width of the rabbets across a panel, which its inner face lacks.
+func (s *shop) rabbeted(p panels.Panel) float64 {
+	w := 0.0
+	if p.Role != panels.End {
+		for _, r := range s.rabbetsOf(p) {
+			w += r.Width
+		}
+	}
+	return w
+}
+
+// edgesText lists the bevelled edges, with the rabbets after them.
+func (s *shop) edgesText(p panels.Panel) string {
+	var out []string
+	for _, e := range p.Edges {
+		if !bevelled(e) {
+			continue
+		}
+		to := "free edge"
+		if e.Meets != "" {
+			to = "to " + place(e.Meets)
+		}
+		out = append(out, fmt.Sprintf("%s %s, %s long, run %s", to, degrees(e.Tilt), faceWord(e), s.m.small(e.Run)))
+	}
+	if p.Role == panels.End {
+		slants := 0
+		for i := range p.Outline {
+			a, b := p.Outline.Edge(i)
+			if math.Abs(a.X-b.X) > sameFace && math.Abs(a.Y-b.Y) > sameFace {
+				slants++
+			}
+		}
+		switch {
+		case slants > 0:
+			out = append(out, "slanted, see Ends")
+		case len(p.Outline) > 4:
+			out = append(out, "notched, see Ends")
+		}
+	} else if len(p.Outline) > 4 {
+		out = append(out, "outline: as drawn")
+	}
+	return strings.Join(out, "\n")
+}
+
+// faceWord says which face is the long one at an edge.
+func faceWord(e panels.Edge) string {
+	if e.Tilt > 0 {
+		return "OUT"
+	}
+	return "IN"
+}
+
+// workText is what is done to a panel beyond its square cuts: openings, rabbets, notches.
+func (s *shop) workText(p panels.Panel) string {
+	var out []string
+	type hole struct {
+		text string
+		n    int
+	}
+	var holes []hole
+	for _, o := range openings(p) {
+		if isStrip(p, o.Hole) {
+			continue
+		}
+		t := s.sizeText(o.Hole)
+		if k := len(holes) - 1; k >= 0 && holes[k].text == t {
+			holes[k].n++
+			continue
+		}
+		holes = append(holes, hole{t, 1})
+	}
+	for _, h := range holes {
+		if h.n > 1 {
+			h.text = fmt.Sprintf("%d × %s", h.n, h.text)
+		}
+		out = append(out, h.text)
+	}
+	seen := map[string]bool{}
+	for _, r := range s.rabbetsOf(p) {
+		t := "rabbet " + s.m.sloped(r.Width) + " × " + s.m.small(r.Depth)
+		if !seen[t] {
+			out = append(out, t)
+		}
+		seen[t] = true
+	}
+	if p.CutWidth > 0 {
+		out = append(out, "mouth off one edge")
+	}
+	return strings.Join(out, "\n")
+}
+
+// rabbetsOf are the rows of the plan that cut rabbets into a panel.
+func (s *shop) rabbetsOf(p panels.Panel) []workRabbet {
+	var out []workRabbet
+	for _, c := range s.plan.Cuts {
+		if c.Tool == work.Rabbet && s.box.Panels[c.Take.Panel].Name == p.Name {
+			out = append(out, workRabbet{c.At.Index, c.Width, c.Depth, c.No})
+		}
+	}
+	return out
+}
+
+// workRabbet is a rabbet along an edge of a panel.
+type workRabbet struct {
+	Edge         int
+	Width, Depth float64
+	No           int // of its row in the table of cuts
+}

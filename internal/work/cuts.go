@@ -1,0 +1,266 @@
+package work
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+)
+
+// micrometre is the unit of the layout, m.
+const micrometre = 1e-6
+
+// cuts puts all that is cut in one order: the square cuts of the layout by set-up, then rabbets, bevels by tilt and fence, slants and
+// notches, and openings, the smallest first.
+func (p *Plan) cuts(b *panels.Box, l *nest.Layout) {
+	if l != nil {
+		p.squareCuts(b, l)
+	}
+	p.rabbetCuts(b)
+	p.bevelCuts(b)
+	p.outlineCuts(b, l)
+	p.mouthCuts(b)
+	p.boreCuts(b)
+	for i := range p.Cuts {
+		p.Cuts[i].No = i + 1
+	}
+}
+
+// add puts a cut in a set-up of its own unless it is the same as the one before.
+func (p *Plan) add(c Cut, same bool) {
+	if !same || len(p.Cuts) == 0 {
+		p.Setups++
+	}
+	c.Setup = p.Setups
+	p.Cuts = append(p.Cuts, c)
+}
+
+// squareCuts takes over the cuts of the layout, in its order of work.
+func (p *Plan) squareCuts(b *panels.Box, l *nest.Layout) {
+	at := make(map[string]int, len(b.Panels))
+	for i := range b.Panels {
+		at[b.Panels[i].Name] = i
+	}
+	for _, batch := range l.Batches {
+		for k, ref := range batch.Cuts {
+			c := l.Sheets[ref.Sheet].Cuts[ref.No-1]
+			p.add(squareCut(at, ref, c), k > 0)
+		}
+	}
+}
+
+// squareCut is one cut of the layout as a row.
+func squareCut(at map[string]int, ref nest.CutRef, c nest.Cut) Cut {
+	out := Cut{Tool: Tool(c.Tool), Sheet: ref.Sheet, SheetNo: c.No, Fence: um(c.Setting), Far: um(c.Far), Rough: c.Rough, Keep: -1,
+		Take: pieceNamed(at, c.Piece), Reference: Edge{Side: c.Reference, Sawn: !c.Rough, Index: -1}, At: Edge{Index: -1}}
+	for i, m := range c.Makes {
+		out.Makes[i] = pieceNamed(at, m)
+		if m == c.Keep && m != "" {
+			out.Keep = i
+		}
+	}
+	for m := range strings.SplitSeq(c.Safety, "; ") {
+		if m != "" {
+			out.Marks = append(out.Marks, Mark(m))
+		}
+	}
+	return out
+}
+
+func um(u nest.Um) float64 { return float64(u) * micrometre }
+
+// pieceNamed is what a name of the layout means.
+func pieceNamed(at map[string]int, name string) Piece {
+	switch {
+	case name == "":
+		return Piece{Panel: -1}
+	case name == "waste":
+		return Piece{Kind: Waste, Panel: -1}
+	}
+	base, k := partOf(name)
+	if i, ok := at[base]; ok {
+		return Piece{Kind: Board, Panel: i, Part: k}
+	}
+	if strings.HasPrefix(name, "offcut ") { // reserved: no panel may be called so
+		return Piece{Kind: Offcut, Panel: -1, Name: name}
+	}
+	return Piece{Kind: Rest, Panel: -1, Name: name}
+}
+
+// rabbetCuts are the steps in inner faces, by depth, then width.
+func (p *Plan) rabbetCuts(b *panels.Box) {
+	var all []Cut
+	for _, i := range p.List {
+		for _, s := range b.Panels[i].Rabbets {
+			all = append(all, Cut{Tool: Rabbet, Sheet: -1, Up: InnerFace, Width: s.Width, Depth: s.Depth, Fence: s.Width, Take: Piece{Kind: Board, Panel: i},
+				Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: s.Edge}, Reference: Edge{Index: s.Edge}, Marks: []Mark{TestPiece, TwoPasses}})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Cut) int { return cmp.Or(near(a.Depth, b.Depth), near(b.Width, a.Width)) })
+	for k, c := range all {
+		p.add(c, k > 0 && near(c.Depth, all[k-1].Depth) == 0 && near(c.Width, all[k-1].Width) == 0)
+	}
+}
+
+// near compares lengths as a machine is set: within 0.05 mm they are one.
+func near(a, b float64) int {
+	if math.Abs(a-b) < same {
+		return 0
+	}
+	return cmp.Compare(a, b)
+}
+
+// bevelCuts are the bevels by tilt, then by fence; the second bevel of a panel comes after its first.
+func (p *Plan) bevelCuts(b *panels.Box) {
+	type job struct {
+		cut   Cut
+		after int // index of the cut that must be made before; -1
+	}
+	var all []job
+	for _, i := range p.List {
+		for n, c := range bevels(b, i) {
+			after := -1
+			if n > 0 {
+				after = len(all) - 1
+			}
+			all = append(all, job{c, after})
+		}
+	}
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return bevelOrder(all[i].cut, all[j].cut) })
+	done := make([]bool, len(all))
+	for left := len(all); left > 0; {
+		var last *Cut
+		for _, i := range order {
+			if done[i] || all[i].after >= 0 && !done[all[i].after] {
+				continue
+			}
+			same := last != nil && bevelOrder(*last, all[i].cut) == 0
+			p.add(all[i].cut, same)
+			done[i], last = true, &all[i].cut
+			left--
+		}
+	}
+}
+
+func bevelOrder(a, b Cut) int {
+	if math.Abs(a.Tilt-b.Tilt) > square {
+		return cmp.Compare(a.Tilt, b.Tilt)
+	}
+	return near(b.Fence, a.Fence)
+}
+
+// outlineCuts are the slants and notches of outlines that the layout does not cut.
+func (p *Plan) outlineCuts(b *panels.Box, l *nest.Layout) {
+	paired := pairedEnds(b, l)
+	for _, tool := range []Tool{Taper, Notch} {
+		for _, i := range p.List {
+			panel := &b.Panels[i]
+			if paired[i] {
+				continue
+			}
+			for _, s := range offRim(panel) {
+				if (tool == Notch) != (s.notch || !s.slants) {
+					continue
+				}
+				c := Cut{Tool: tool, Sheet: -1, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}},
+					At: Edge{Index: s.edge}, Reference: Edge{Side: "bottom", Sawn: true, Index: -1}, Fence: s.a.Y, Far: s.b.Y}
+				if math.Abs(s.a.X-s.b.X) < math.Abs(s.a.Y-s.b.Y) {
+					c.Reference.Side, c.Fence, c.Far = "left", s.a.X, s.b.X
+				}
+				c.Marks = []Mark{HandsClear}
+				if s.notch {
+					c.Marks = []Mark{StopShort}
+				} else if math.Min(panel.Length, panel.Width) < 0.3 {
+					c.Marks = []Mark{HoldDown}
+				}
+				p.add(c, false)
+			}
+		}
+	}
+}
+
+// pairedEnds are the panels that the layout cuts out of a rectangle that they share.
+func pairedEnds(b *panels.Box, l *nest.Layout) map[int]bool {
+	out := make(map[int]bool)
+	if l == nil {
+		return out
+	}
+	for _, sh := range l.Sheets {
+		for _, pl := range sh.Placements {
+			for _, q := range pl.Parts {
+				if i, _ := pieceOf(b, q.Panel); i >= 0 {
+					out[i] = true
+				}
+			}
+		}
+	}
+	return out
+}
+
+// mouthCuts take the strip of a slot's mouth off the edge of a wall.
+func (p *Plan) mouthCuts(b *panels.Box) {
+	for _, i := range p.List {
+		panel := &b.Panels[i]
+		if panel.CutWidth <= 0 {
+			continue
+		}
+		c := Cut{Tool: Rip, Sheet: -1, Up: OuterFace, Fence: panel.CutWidth, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}},
+			At: Edge{Index: -1}, Reference: Edge{Index: -1}}
+		for _, h := range panel.Holes {
+			if h.Kind == "slot" {
+				at, ref := "y0", "y1"
+				if h.Y > panel.Width/2 {
+					at, ref = ref, at
+				}
+				c.At.Index, c.Reference.Index = edgeAt(panel, at), edgeAt(panel, ref)
+			}
+		}
+		if panel.CutWidth < 0.15 {
+			c.Marks = []Mark{PushStick}
+		}
+		p.add(c, false)
+	}
+}
+
+// boreCuts are the openings, panel by panel in order of marks, one row for each size of a panel; the driver's openings come last.
+func (p *Plan) boreCuts(b *panels.Box) {
+	for _, large := range []bool{false, true} {
+		for _, i := range p.List {
+			panel := &b.Panels[i]
+			done := make([]bool, len(panel.Holes))
+			for k, h := range panel.Holes {
+				if done[k] || h.Kind == "slot" && panel.CutWidth > 0 || (h.Kind == "driver" || h.Kind == "window") != large {
+					continue
+				}
+				c := Cut{Tool: Bore, Sheet: -1, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: -1},
+					Reference: Edge{Index: -1}, Fence: h.Diameter, Depth: h.Depth}
+				if h.From == "inner" {
+					c.Up = InnerFace
+				}
+				for j := k; j < len(panel.Holes); j++ {
+					o := panel.Holes[j]
+					if !done[j] && o.Kind == h.Kind && o.From == h.From && o.Use == h.Use && near(o.Diameter, h.Diameter) == 0 && near(o.Length, h.Length) == 0 && near(o.Width, h.Width) == 0 && near(o.Depth, h.Depth) == 0 {
+						done[j] = true
+						c.Holes = append(c.Holes, j)
+					}
+				}
+				switch {
+				case panel.Flush > 0:
+					c.Marks = []Mark{AfterGlue}
+				case large || h.Diameter > 0.1:
+					c.Marks = []Mark{HoldSlug}
+				case h.Depth == 0:
+					c.Marks = []Mark{BackBoard}
+				}
+				p.add(c, false)
+			}
+		}
+	}
+}

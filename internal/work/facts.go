@@ -1,0 +1,144 @@
+package work
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+)
+
+// square is the tilt in radians under which an edge is cut square: half of the last printed digit of a tilt, 0.05 degrees.
+const square = 0.05 * math.Pi / 180
+
+// same is the difference of two lengths that no rule shows, m.
+const same = 5e-5
+
+func bevelled(e panels.Edge) bool { return math.Abs(e.Tilt) > square }
+
+// byMark sorts panels by their marks: A, B ... Z, AA.
+func byMark(b *panels.Box, list []int) {
+	slices.SortStableFunc(list, func(i, j int) int {
+		m, n := b.Panels[i].Mark, b.Panels[j].Mark
+		return cmp.Or(cmp.Compare(len(m), len(n)), cmp.Compare(m, n))
+	})
+}
+
+// other is the panel that an edge meets, -1: none.
+func other(b *panels.Box, e panels.Edge) int {
+	if e.Meets == "" || e.Other >= len(b.Panels) {
+		return -1
+	}
+	return e.Other
+}
+
+// index is the place of the panel that a reference means, -1: none.
+func index(b *panels.Box, ref string) int {
+	return slices.IndexFunc(b.Panels, func(p panels.Panel) bool { return p.Name == ref })
+}
+
+// sides of the rectangle round a panel that are not where its outline has an edge: slants and notches.
+type side struct {
+	edge   int
+	a, b   plane.Point // ends of the edge as cut, from the lower left corner of the blank
+	notch  bool        // it ends at an inner corner
+	slants bool        // neither level nor upright
+}
+
+// offRim lists the sides of a panel's outline that the rectangle of its blank does not give.
+func offRim(p *panels.Panel) []side {
+	g := p.Outline
+	if p.Flush > 0 {
+		g = p.CutOutline()
+	}
+	if len(g) < 3 {
+		return nil
+	}
+	box := g.Bounds()
+	n := len(g)
+	var out []side
+	for i := range g {
+		a, b := g.Edge(i)
+		level, upright := math.Abs(a.Y-b.Y) < same, math.Abs(a.X-b.X) < same
+		rim := level && (math.Abs(a.Y-box.Min.Y) < same || math.Abs(a.Y-box.Max.Y) < same) ||
+			upright && (math.Abs(a.X-box.Min.X) < same || math.Abs(a.X-box.Max.X) < same)
+		if rim {
+			continue
+		}
+		out = append(out, side{edge: i, a: a.Sub(box.Min), b: b.Sub(box.Min), slants: !level && !upright,
+			notch: g.InteriorAngle(i) > math.Pi+square || g.InteriorAngle((i+1)%n) > math.Pi+square})
+	}
+	return out
+}
+
+// edgeAt is the index of an edge by its key, -1 none.
+func edgeAt(p *panels.Panel, key string) int {
+	return slices.IndexFunc(p.Edges, func(e panels.Edge) bool { return e.Edge == key })
+}
+
+// pieces is how often a panel is there.
+func pieces(p *panels.Panel) int { return max(1, p.Count) }
+
+// area of a hole, m2.
+func area(h panels.Hole) float64 {
+	if h.Diameter > 0 {
+		return math.Pi / 4 * h.Diameter * h.Diameter
+	}
+	return h.Length*h.Width - (4-math.Pi)*h.Radius*h.Radius
+}
+
+// inside reports whether a panel stands in the air of the box.
+func inside(p *panels.Panel) bool { return !p.Role.Shell() }
+
+// ofPort reports whether a panel is a board of a slot.
+func ofPort(p *panels.Panel) bool { return p.Role.OfPort() }
+
+// hasHole reports whether a panel has a hole of a kind.
+func hasHole(p *panels.Panel, kind panels.HoleKind) bool {
+	return slices.ContainsFunc(p.Holes, func(h panels.Hole) bool { return h.Kind == kind })
+}
+
+// removable is the index of the face that is screwed on, -1: all are glued.
+func removable(b *panels.Box) int {
+	if b.Removable == nil {
+		return -1
+	}
+	return index(b, b.Removable.Panel)
+}
+
+// Outside is the width, depth and height of the box in bare wood, m.
+func Outside(b *panels.Box) (w, d, h float64) {
+	if b.Spec.Outside == nil {
+		k := b.Section.Bounds()
+		return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
+	}
+	lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	for _, c := range b.Spec.Outside.Hull() {
+		for k, v := range [3]float64{c.X, c.Y, c.Z} {
+			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
+		}
+	}
+	return hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]
+}
+
+// partOf parts a layout's name into the panel's and the number of the piece, 0: the only one.
+func partOf(name string) (base string, part int) {
+	i := strings.LastIndexByte(name, '#')
+	if i <= 0 {
+		return name, 0
+	}
+	n, err := strconv.Atoi(name[i+1:])
+	if err != nil {
+		return name, 0
+	}
+	return name[:i], n
+}
+
+// pieceOf finds the panel that a layout's name means.
+func pieceOf(b *panels.Box, name string) (panel, part int) {
+	base, part := partOf(name)
+	return index(b, base), part
+}

@@ -1,0 +1,326 @@
+package work
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"cubby/internal/nest"
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	"cubby/internal/solid"
+)
+
+// drawBox draws a box of 3 to 8 corners with any joints, ends, ports, braces and faces; nil where it cannot be built.
+func drawBox(t *rapid.T) *panels.Box {
+	span := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+	w, h := span("depth", 0.2, 0.6), span("height", 0.18, 0.5)
+	g := plane.Polygon{{}, {X: w}, {X: w, Y: h}, {Y: h}}
+	switch rapid.IntRange(0, 3).Draw(t, "shape") {
+	case 1:
+		g[2].X *= span("top", 0.5, 1.2)
+	case 2:
+		x, y := w*span("x", 0.4, 0.7), h*span("y", 0.4, 0.7)
+		g = plane.Polygon{{}, {X: w}, {X: w, Y: y}, {X: x, Y: y}, {X: x, Y: h}, {Y: h}}
+	case 3:
+		g[2].X, g[3].Y = w*span("top", 0.6, 1.2), h*span("left", 0.5, 0.95)
+	}
+	d := math.Min(w, h) * span("driver", 0.25, 0.5)
+	outside, err := solid.Straight(g, solid.Across, 0, span("width", 0.3, 1.1))
+	if err != nil {
+		return nil
+	}
+	s := panels.Spec{Outside: outside, Count: rapid.IntRange(1, 2).Draw(t, "count"), Hardware: panels.Hardware{Terminal: true},
+		Face:   rapid.SampledFrom([]string{"front", "top", "back", "left"}).Draw(t, "face"),
+		Driver: panels.Driver{Frame: d * 1.12, Cutout: d, Depth: d * 0.4, Magnet: d * 0.5, Displacement: d * d * d / 8, Circle: d * 1.06, Bolts: 8, Hole: 0.0055},
+		Wood: panels.Wood{Board: "MDF", Thickness: span("board", 0.011, 0.02), Joints: panels.Joint(rapid.IntRange(0, 2).Draw(t, "joints")),
+			Ends: panels.EndStyle(rapid.IntRange(0, 2).Draw(t, "ends")), Flush: rapid.SampledFrom([]float64{0, 0, 0.001}).Draw(t, "flush")}}
+	switch rapid.IntRange(0, 3).Draw(t, "port") {
+	case 1:
+		s.Port = &panels.Port{Count: 1, Bore: 0.05, Outside: 0.054, Length: span("length", 0.08, 0.3), Elbow: true}
+	case 2:
+		s.Port = &panels.Port{Height: 0.03, Length: span("slot", 0.15, 0.6), Face: "front"}
+	}
+	if rapid.Bool().Draw(t, "braced") {
+		s.Brace = panels.BraceRule{Lowest: 300}
+	}
+	s.Mounting.Removable = rapid.IntRange(0, 5).Draw(t, "removable") == 0
+	b, err := panels.Build(s)
+	if err != nil {
+		return nil
+	}
+	return b
+}
+
+func layout(t testing.TB, b *panels.Box) *nest.Layout {
+	var parts []nest.Part
+	var stock []nest.Stock
+	have := map[int64]bool{}
+	for _, p := range b.Panels {
+		up := func(v float64) int64 { return int64(math.Ceil(v*1e6 - 1e-3)) }
+		q := nest.Part{Name: p.Name, Count: pieces(&p) * max(1, p.Layers), Board: p.Board, Thickness: up(p.Thickness / float64(max(1, p.Layers))), Length: up(p.Blank[0]), Width: up(p.Blank[1]), Grain: p.Grain}
+		parts = append(parts, q)
+		if !have[q.Thickness] {
+			have[q.Thickness] = true
+			stock = append(stock, nest.Stock{Name: "sheet", Board: p.Board, Thickness: q.Thickness, Length: 2440000, Width: 1220000, Trim: -1})
+		}
+	}
+	l, err := nest.Lay(parts, stock, nest.Saw{Kerf: 3200, Trim: 5000, Step: 500}, nest.Options{Budget: 20000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
+}
+
+// TestPlanOfRandomBoxes replays the plan of whatever box is built.
+func TestPlanOfRandomBoxes(t *testing.T) {
+	built := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		b := drawBox(rt)
+		if b == nil {
+			return
+		}
+		built++
+		l := layout(t, b)
+		p := Make(b, l)
+		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, replaySteps, checkFill, checkBevels, checkTotals} {
+			if err := check(b, l, p); err != nil {
+				rt.Error(err)
+			}
+		}
+	})
+	if built < 10 {
+		t.Errorf("only %d boxes could be built", built)
+	}
+}
+
+// replayCuts cuts by the table: no row takes a piece that is not there, every panel of the list comes out of it, every work on a panel
+// comes after its blank, and the numbers run on.
+func replayCuts(b *panels.Box, l *nest.Layout, p *Plan) error {
+	type key struct {
+		name        string
+		panel, part int
+	}
+	of := func(q Piece) key { return key{q.Name, q.Panel, q.Part} }
+	there := map[key]bool{}
+	at := map[string]int{}
+	for i := range b.Panels {
+		at[b.Panels[i].Name] = i
+	}
+	for _, sh := range l.Sheets {
+		there[of(pieceNamed(at, sh.Name))] = true
+	}
+	for i, c := range p.Cuts {
+		if c.No != i+1 || c.Setup < 1 || c.Setup > p.Setups || i > 0 && c.Setup < p.Cuts[i-1].Setup {
+			return fmt.Errorf("cut %d is numbered %d in set-up %d of %d", i+1, c.No, c.Setup, p.Setups)
+		}
+		if c.Sheet >= 0 {
+			if !there[of(c.Take)] {
+				return fmt.Errorf("cut %d takes %+v, which is not there", c.No, c.Take)
+			}
+			delete(there, of(c.Take))
+			for _, m := range c.Makes {
+				if m.Kind != Nothing && m.Kind != Waste {
+					there[of(m)] = true
+				}
+			}
+			continue
+		}
+		panel := &b.Panels[c.Take.Panel]
+		for k := range pieces(panel) {
+			one, many := key{"", c.Take.Panel, 0}, key{"", c.Take.Panel, k + 1}
+			if !there[one] && !there[many] {
+				return fmt.Errorf("cut %d works on %s, which is not cut out yet", c.No, panel.Name)
+			}
+		}
+	}
+	for i := range b.Panels {
+		n := 0
+		for k := range there {
+			if k.panel == i {
+				n++
+			}
+		}
+		if want := pieces(&b.Panels[i]) * max(1, b.Panels[i].Layers); n != want && len(l.Unplaced) == 0 {
+			return fmt.Errorf("%d of %s come out, want %d", n, b.Panels[i].Name, want)
+		}
+	}
+	return nil
+}
+
+// replaySteps puts the box together: each panel once, on what stands, glued to what it touches.
+func replaySteps(b *panels.Box, _ *nest.Layout, p *Plan) error {
+	stands := map[int]bool{}
+	for n, s := range p.Steps {
+		switch s.Kind {
+		case LayDown, GlueOn, Fold, SetOn, Close, ScrewOn, OnBench:
+		default:
+			continue
+		}
+		for _, c := range s.On {
+			if stands[c.On] == (s.Kind == OnBench) && s.Kind != Fold {
+				return fmt.Errorf("step %d uses %s, which does not stand yet", n+1, b.Panels[c.On].Name)
+			}
+			if err := touches(b, c); err != nil {
+				return fmt.Errorf("step %d: %w", n+1, err)
+			}
+		}
+		for _, i := range s.Panels {
+			if stands[i] {
+				return fmt.Errorf("step %d puts %s on again", n+1, b.Panels[i].Name)
+			}
+			if len(stands) > 0 && len(s.On) == 0 && s.Kind != Fold {
+				return fmt.Errorf("step %d: %s touches nothing that stands", n+1, b.Panels[i].Name)
+			}
+			stands[i] = true
+		}
+	}
+	for i := range b.Panels {
+		if !stands[i] {
+			return fmt.Errorf("%s is never put in", b.Panels[i].Name)
+		}
+	}
+	if last := p.Steps[len(p.Steps)-1]; last.Kind != HandBack {
+		return fmt.Errorf("the last step is %d, not the measures", last.Kind)
+	}
+	return nil
+}
+
+// touches sees that two panels lie against each other: the boxes round their wood, 1 mm larger, meet.
+func touches(b *panels.Box, c Contact) error {
+	lo, hi := extent(b, &b.Panels[c.Panel])
+	lo2, hi2 := extent(b, &b.Panels[c.On])
+	for k := range 3 {
+		if lo[k] > hi2[k]+1e-3 || lo2[k] > hi[k]+1e-3 {
+			if c.Joint == OffBy || c.Joint == FaceToFace {
+				continue
+			}
+			return fmt.Errorf("%s does not touch %s", b.Panels[c.Panel].Name, b.Panels[c.On].Name)
+		}
+	}
+	return nil
+}
+
+func extent(b *panels.Box, p *panels.Panel) (lo, hi [3]float64) {
+	for k := range 3 {
+		lo[k], hi[k] = math.Inf(1), math.Inf(-1)
+	}
+	add := func(v [3]float64) {
+		for k := range 3 {
+			lo[k], hi[k] = math.Min(lo[k], v[k]), math.Max(hi[k], v[k])
+		}
+	}
+	if len(p.Places) == 0 {
+		for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
+			add([3]float64{q.X, q.Y, q.Z})
+		}
+		return lo, hi
+	}
+	for _, f := range append(slices.Clone(p.Places), p.Place) {
+		for _, q := range p.Outline {
+			add(f.At(q.X, q.Y, 0))
+			add(f.At(q.X, q.Y, -p.Thickness))
+		}
+	}
+	return lo, hi
+}
+
+// checkFill compares the dry fill with the box's own account of its air.
+func checkFill(b *panels.Box, _ *nest.Layout, p *Plan) error {
+	f := p.Fill
+	want := b.NetVolume + f.Opening + f.Slot
+	for _, d := range b.Deductions {
+		if strings.Contains(d.Name, "driver") || d.Name == "terminal plate" || d.Name == "air that the gasket adds" {
+			want += d.Volume // not there when the box is filled
+		}
+	}
+	if tol := 2e-3 * b.InsideVolume; math.Abs(f.Volume-want) > tol {
+		return fmt.Errorf("the box is filled with %.4f l, its account gives %.4f l: %+v %+v", f.Volume*1000, want*1000, f, b.Deductions)
+	}
+	return nil
+}
+
+// checkBevels saws every bevel by its row, from a blank as wide as both faces together, and compares the faces that come out with the
+// corners of the panel's two faces in space. Every bevelled edge has one row.
+func checkBevels(b *panels.Box, _ *nest.Layout, p *Plan) error {
+	for i := range b.Panels {
+		q := &b.Panels[i]
+		want := 0
+		for _, e := range q.Edges {
+			if math.Abs(e.Tilt) > square {
+				want++
+			}
+		}
+		for _, c := range p.Cuts {
+			if c.Tool != Bevel || c.Take.Panel != i {
+				continue
+			}
+			want--
+			r, _ := rimOf(q, c.At.Index)
+			far := math.Inf(1)
+			outer, inner := math.Inf(-1), math.Inf(-1)
+			for k := range q.Outer {
+				o, in := local(q, q.Outer[k]).Dot(r.n), local(q, q.Inner[k]).Dot(r.n)
+				outer, inner, far = math.Max(outer, o), math.Max(inner, in), math.Min(far, math.Min(o, in))
+			}
+			short, long := far+c.Fence, far+c.Fence+q.Thickness*math.Tan(c.Tilt)
+			gotOuter, gotInner := long, short
+			if c.Up == InnerFace {
+				gotOuter, gotInner = short, long
+			}
+			if len(q.Outline) > 4 {
+				continue // another side may reach further
+			}
+			if math.Abs(gotOuter-outer) > 1e-4 || math.Abs(gotInner-inner) > 1e-4 {
+				return fmt.Errorf("%s, edge %d: sawn to %.3f outside, %.3f inside, not %.3f and %.3f", q.Name, c.At.Index, gotOuter*1000, gotInner*1000, outer*1000, inner*1000)
+			}
+		}
+		if want != 0 {
+			return fmt.Errorf("%s: %d bevelled edges have no row", q.Name, want)
+		}
+	}
+	return nil
+}
+
+// checkTotals compares the bill with what it counts.
+func checkTotals(b *panels.Box, _ *nest.Layout, p *Plan) error {
+	screws := 0
+	for _, r := range p.Screws {
+		screws += len(r.At)
+	}
+	for _, i := range p.Bill {
+		switch i.Kind {
+		case Screws:
+			if i.Count != screws {
+				return fmt.Errorf("%d screws on the bill, %d in the rows", i.Count, screws)
+			}
+		case Glue:
+			// each corner of the section has one seam along the box and each end one seam round the inside
+			want := 0.0
+			for k := range b.Inside {
+				v, w := b.Inside.Edge(k)
+				want += 2 * w.Sub(v).Norm()
+			}
+			for k := range b.Panels {
+				if b.Panels[k].Role == panels.Wall {
+					want += b.Panels[k].Length
+				}
+			}
+			if b.Removable != nil {
+				want -= b.Removable.Tape
+			}
+			if math.Abs(i.Length-want) > 1e-6 {
+				return fmt.Errorf("%.3f m of glue, want %.3f", i.Length, want)
+			}
+		case Gasket:
+			if want := math.Pi * b.Spec.Driver.Frame * float64(len(b.Drivers.Centres)); math.Abs(i.Length-want) > 1e-6 {
+				return fmt.Errorf("%.3f m of gasket, want %.3f", i.Length, want)
+			}
+		}
+	}
+	return nil
+}
