@@ -45,10 +45,10 @@ func (s *scene) portPieces() []piece {
 		out = append(out, p)
 	}
 	for i, x := range k.sidePieces() {
-		out = append(out, s.upright(k, numbered("slot side", i, len(k.sidePieces())), SlotWall, x))
+		out = append(out, s.upright(k, numberedOf("slot side", i, len(k.sidePieces())), SlotWall, x))
 	}
 	for i, x := range k.finsAt() {
-		p := s.upright(k, numbered("slot fin", i, len(k.finsAt())), Fin, x)
+		p := s.upright(k, numberedOf("slot fin", i, len(k.finsAt())), Fin, x)
 		p.notes = append(p.notes, say("round the leading and trailing edges"))
 		out = append(out, p)
 	}
@@ -153,8 +153,8 @@ func (s *scene) wallAt(k *slot, x float64) lowWall {
 	return lowWall{s.faces[face].name, (k.x0+k.x1)/2 - d}
 }
 
-// numbered tells several pieces of one name apart.
-func numbered(name string, i, of int) string {
+// numberedOf tells several pieces of one name apart.
+func numberedOf(name string, i, of int) string {
 	if of == 1 {
 		return name
 	}
