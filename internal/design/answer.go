@@ -14,13 +14,15 @@ import (
 
 // answer searches, builds what is offered and fills the result in.
 func (f *finder) answer(ctx context.Context, res *Result) error {
-	found, err := search.Search(ctx, f.model, f.places, f, search.Options{})
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
 	}
-	for _, k := range f.kinds() {
-		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
-	}
+	defer func() {
+		for _, k := range f.kinds() {
+			res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
+		}
+	}()
 	if found.Best == nil {
 		return nil
 	}
@@ -32,6 +34,9 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 		return err
 	}
 	for _, o := range offers {
+		if o.Because == search.OtherKind && o.Found != nil {
+			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
+		}
 		if !o.Kept {
 			continue
 		}
@@ -59,8 +64,9 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 
 // How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
 const (
-	offerBuilds    = 5
-	offerTolerance = 0.5
+	searchTolerance = 0.15 // of the winner itself
+	offerBuilds     = 5
+	offerTolerance  = 0.5
 )
 
 // sizePlaces are the places that the trade-off of size is worked out in: those of the stand with the most air, its port a slot.

@@ -40,6 +40,7 @@ type made struct {
 	net    float64
 	carry  cavity.Carry
 	short  int // checks of the wood that are marginal
+	raised int // times that a slot was made higher
 }
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
@@ -137,12 +138,9 @@ const leastWithin = 0.01
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
 	r.Why = f.inUnits(err).Error()
 	var b *panels.BuildError
-	var n *narrowError
 	most := 0.0
 	switch {
 	case d == nil:
-	case errors.As(err, &n):
-		most = n.most
 	case errors.As(err, &b):
 		most = b.Reach.Most
 	}
@@ -323,11 +321,12 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 			}
 			continue
 		}
+		raised := m.raised
 		length, err := f.tuned(m, box, c)
 		if err != nil {
 			return nil, none, err
 		}
-		if settled && math.Abs(length-m.length) < lengthSlack || round == mostRounds-1 {
+		if settled && math.Abs(length-m.length) < lengthSlack && raised == m.raised || round == mostRounds-1 {
 			return f.finishMade(m, box, c)
 		}
 		m.length = length
@@ -379,10 +378,13 @@ func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 // tuned is the length to ask for so that the port tunes the planned box to the candidate.
 func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, error) {
 	at := box.Ports[0]
-	if at.Width > 0 && m.duct.width > 0 && at.Width < narrower*m.duct.width && at.WidePort > 0 {
-		return 0, &narrowError{at.WidePort}
-	}
 	if at.Width > 0 {
+		if at.Width < narrower*m.duct.width && m.raised < mostRaised { // higher in place of wider
+			m.raised++
+			m.duct.height = c.Port.Area / at.Width
+			m.duct.width = at.Width
+			return m.length, nil
+		}
 		m.duct.width = at.Width
 	}
 	m.ends = m.duct.ends(at.InnerSection)
@@ -393,13 +395,11 @@ func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, e
 	return m.length + length - effective(&at), nil
 }
 
-// narrower is the share of the wanted width under which a slot is another one.
-const narrower = 0.9
-
-// narrowError says that a slot can only be as wide as it was asked for up to a length, m.
-type narrowError struct{ most float64 }
-
-func (e *narrowError) Error() string { return "a slot of that length can only be narrower" }
+// narrower is the share of the wanted width under which a slot is made higher instead, and mostRaised how often.
+const (
+	narrower   = 0.97
+	mostRaised = 3
+)
 
 // effective is the length of a placed port that acts.
 func effective(p *panels.PortPlace) float64 {
