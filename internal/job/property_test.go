@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"cubby/internal/plane"
 	"cubby/internal/unit"
 
 	"pgregory.net/rapid"
