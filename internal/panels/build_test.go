@@ -445,6 +445,9 @@ func TestRabbetsAcrossAMitre(t *testing.T) {
 		}
 		spec := Spec{Outside: s, Face: "front", Wood: Wood{Board: "MDF", Thickness: .018, Joints: Mitre, Ends: EndsInside,
 			Panels: map[string]float64{"bottom": .025, "front": .015, "tread": .022}}}
+		for _, unlike := range [][2]string{{"bottom", "back"}, {"bottom", "front"}, {"tread", "riser"}} {
+			spec.Corners = append(spec.Corners, CornerWish{Between: unlike, Joint: Mitre})
+		}
 		walls := []string{"bottom", "back", "top", "front", "tread", "riser"}
 		for _, name := range walls {
 			spec.Corners = append(spec.Corners, CornerWish{Between: [2]string{"left end", name}, Joint: Rabbet, Through: name})
