@@ -10,9 +10,13 @@ import (
 
 // checkPages are the shop's part of the form that goes back, the tolerances and the cautions in full.
 func (s *shop) checkPages() {
-	f := s.book.flow(partB, "Checks and cautions", portrait)
+	f := s.book.flow(partB, "Checks, screws and cautions", portrait)
 	f.Sub("Measured on the finished box: write it down, and hand this page back")
 	f.Table(s.formTable())
+	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
+		f.Sub("Screws, row by row: dots on the ends")
+		f.Table(t)
+	}
 	f.Sub("Tolerances")
 	f.bullets(s.tolerances(), 9)
 	if w := panels.Texts(s.box.Warnings, s.m.sys); len(w) > 0 {

@@ -21,10 +21,6 @@ func (s *shop) endBlocks(c *cards, ends []panels.Panel) {
 		s.endPair(c, pair)
 		c.Gap(4)
 	}
-	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
-		t.tight = c.b.tight
-		c.Section("Screws: dots on the ends; the same line through walls", t)
-	}
 }
 
 // Room round an outline for edge names and dimensions, mm.

@@ -50,8 +50,8 @@ func (s *shop) partPages() {
 	}
 	c := s.cards(title, portrait)
 	var all []panels.Panel
-	for _, p := range s.withRole(panels.Wall, panels.Doubler, panels.Cleat) {
-		if s.needsDrawing(p) {
+	for _, p := range s.byMark() {
+		if p.Role != panels.End && s.needsDrawing(p) && (p.Role.Shell() || p.Role == panels.Doubler || p.Role == panels.Cleat || !outlined(p)) {
 			all = append(all, p)
 		}
 	}
@@ -74,7 +74,7 @@ func (s *shop) needsDrawing(p panels.Panel) bool {
 func (s *shop) innerBlocks(c *cards) {
 	var inner []panels.Panel
 	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
-		if s.needsDrawing(p) {
+		if s.needsDrawing(p) && outlined(p) {
 			inner = append(inner, p)
 		}
 	}
@@ -141,8 +141,8 @@ const (
 	roomTop    = 7.0
 	roomBottom = 17.0
 	levelStep  = 6.0
-	cardTall   = 88.0 // tallest outline
-	plainTall  = 34.0 // of a panel without openings: its edges matter, not its face
+	cardTall   = 72.0 // tallest outline
+	plainTall  = 28.0 // of a panel without openings: its edges matter, not its face
 )
 
 // card draws one panel with its sections and its table of openings.
