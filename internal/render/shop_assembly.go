@@ -16,7 +16,7 @@ func (s *shop) assemblyPages(height float64) {
 	s.exploded(f, height)
 	hardware, steps := s.hardwareTable(), s.stepTable()
 	hardware.tight, steps.tight = f.b.tight, f.b.tight
-	const left, gap, head = 72.0, 5.0, 8.0
+	const left, gap, head = 60.0, 5.0, 8.0
 	right := f.Area.W - left - gap
 	if h := math.Max(hardware.height(left), steps.height(right)) + head; h <= f.Left() {
 		y := blockHead(f, f.Area.X, f.Y, left, "Hardware")

@@ -13,7 +13,7 @@ const (
 	cutSide = 24.0
 	cutOver = 9.0
 	cutHead = 6.0  // for its title
-	cutTall = 64.0 // the tallest cut as drawn
+	cutTall = 52.0 // the tallest cut as drawn
 	cutLow  = 50.0 // and where another stands under it
 )
 
