@@ -85,35 +85,6 @@ func (s *shop) innerBlocks(c *cards) {
 	s.deal(c, inner)
 }
 
-// wallsInOrder puts the walls as a carton unfolds: front, top, back, bottom with whatever lies between, which is the section walked
-// backwards from the front.
-func (s *shop) wallsInOrder() []panels.Panel {
-	walls := s.withRole(panels.Wall)
-	n := len(s.box.Section)
-	var order []panels.Panel
-	for _, name := range panels.Names(s.box.Section) {
-		for _, p := range walls {
-			if p.Name == name {
-				order = append(order, p)
-			}
-		}
-	}
-	if len(order) != len(walls) || len(walls) != n {
-		return walls
-	}
-	start := 0
-	for i, p := range order {
-		if p.Name == "front" {
-			start = i
-		}
-	}
-	out := make([]panels.Panel, 0, n)
-	for i := range order {
-		out = append(out, order[(start-i+2*n)%n])
-	}
-	return out
-}
-
 // scales that panels are drawn at, in a metric and in an inch shop: the smallest divisor that fits is taken.
 var (
 	metricScales = []float64{0.2, 0.5, 1, 2, 2.5, 4, 5, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 75, 100, 200, 500, 1000}
