@@ -16,16 +16,19 @@ import (
 var mayImport = map[string][]string{
 	"unit":        {},
 	"plane":       {},
+	"grade":       {},
+	"duct":        {},
+	"solid":       {"plane"},
 	"thielesmall": {"unit"},
 	"impedance":   {"unit", "thielesmall"},
 	"cavity":      {"unit", "plane"},
-	"panels":      {"unit", "plane"},
+	"panels":      {"unit", "plane", "solid", "grade", "duct"},
 	"nest":        {"unit", "plane"},
-	"work":        {"unit", "plane", "panels", "nest"},
-	"design":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work"},
-	"job":         {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
-	"render":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
-	"export":      {"unit", "plane", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
+	"work":        {"unit", "plane", "solid", "panels", "nest"},
+	"design":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "work"},
+	"job":         {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
+	"render":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
+	"export":      {"unit", "plane", "solid", "grade", "duct", "thielesmall", "impedance", "cavity", "panels", "nest", "work", "design"},
 }
 
 // standardOnly are the packages that import nothing beyond the standard library and the ground.

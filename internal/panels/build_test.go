@@ -148,6 +148,18 @@ func TestRabbetedEnds(t *testing.T) {
 	}
 }
 
+// A pocket that leaves an end two edges with one wall: the step is taken from the end once.
+func TestRabbetedEndOverPocket(t *testing.T) {
+	s, err := across(t, mm(0, 0, 400, 0, 400, 300, 0, 300), 0, .6).Pocket(solid.Box{Name: "post", Min: r3.Vec{X: .4, Y: .15, Z: .2}, Max: r3.Vec{X: 1, Y: .25, Z: 1}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := build(t, Spec{Outside: s, Wood: Wood{Board: "MDF", Thickness: .018, Ends: EndsRabbeted}})
+	if c := boxClosure(b); c > 1e-12 {
+		t.Errorf("open by %g", c)
+	}
+}
+
 // The frames and names of boxes along the other two axes.
 func TestOtherAxes(t *testing.T) {
 	for _, c := range []struct {

@@ -109,8 +109,8 @@ func (b *Board) step(s *solid.Solid, i int, t []float64, j Joints) {
 	for _, loop := range s.Faces[i].Loops {
 		for _, k := range loop.With {
 			depth := j.Deep(i, k)
-			if depth == 0 {
-				continue
+			if depth == 0 || slices.ContainsFunc(b.Steps, func(s Step) bool { return s.With == k }) {
+				continue // none, or two edges with one face, whose tongue was taken whole
 			}
 			base := j
 			base.deep = slices.Clone(j.deep)

@@ -118,9 +118,10 @@ func (s *scene) standDrivers(on int, like *plane.Point) (fit driverFit, short fl
 		mid = *like
 	}
 	margin := s.spec.flange()/2 + frameWood
+	others := s.onFace(f.i)
 	for k, way := range s.driverGroups(f) {
 		w := wanted{in: way.inside(f.free, margin), like: mid, enough: -rounding, value: func(p plane.Point, bar float64) float64 {
-			return s.groupWorth(f, p, way)
+			return s.groupWorth(f, p, way, others)
 		}}
 		if w.in.Width() < 0 {
 			w.in.Min.X = (w.in.Min.X + w.in.Max.X) / 2
@@ -169,20 +170,20 @@ func (s *scene) driverGroups(f *face) []group {
 }
 
 // groupWorth is how well the drivers stand with the middle of their group at p: 0, or less by what is missing.
-func (s *scene) groupWorth(f *face, p plane.Point, g group) float64 {
+func (s *scene) groupWorth(f *face, p plane.Point, g group, others []opening) float64 {
 	worst := 0.0
 	for _, m := range g.at {
-		worst = math.Min(worst, s.driverWorth(f, p.Add(m)))
+		worst = math.Min(worst, s.driverWorth(f, p.Add(m), others))
 	}
 	return worst
 }
 
 // driverWorth is 0 where one driver has all that is wanted at p, less by what is missing, and about refused where its frame does
 // not go on.
-func (s *scene) driverWorth(f *face, p plane.Point) float64 {
+func (s *scene) driverWorth(f *face, p plane.Point, others []opening) float64 {
 	room := f.room(p) - s.spec.flange()/2
 	own := s.driverOpening(f, p, -1)
-	for _, o := range s.onFace(f.i) {
+	for _, o := range others {
 		switch o.kind {
 		case slotOpening:
 			room = math.Min(room, own.apart(o)-grade.Of(grade.SlotFrameClear).Pass-s.spec.Wood.Thickness)

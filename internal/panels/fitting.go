@@ -225,7 +225,7 @@ func (s *scene) describe(f *Fittings) {
 	if k := s.fitted.ports.slot; k != nil {
 		m := s.mouth(k)
 		f.Ports = append(f.Ports, PortPlace{Panel: s.faces[m.face].name, Centre: m.at, Path: k.path, FreeEnd: k.free, Facing: s.name(obstacle{face: k.facing}),
-			InnerSection: k.section, InsideVolume: k.volume, Height: k.h, Width: k.clear, Along: s.faces[k.legs[0].floor].name})
+			InnerSection: k.section, InsideVolume: k.volume, Height: k.h, Width: k.clear, WidePort: k.wide, Along: s.faces[k.legs[0].floor].name})
 		f.Slot = s.slotView(k)
 	}
 }

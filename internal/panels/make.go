@@ -16,6 +16,7 @@ import (
 // come first, in its order.
 func (sc *scene) makePanels(b *Box) {
 	holes := sc.holes()
+	sc.numberPieces()
 	for i := range sc.shell.parts {
 		b.Panels = append(b.Panels, sc.facePanel(i, holes[i]))
 	}
@@ -27,6 +28,23 @@ func (sc *scene) makePanels(b *Box) {
 	mark(b.Panels)
 	b.weigh()
 	b.worstJoint(sc.spec.RoundTo)
+}
+
+// numberPieces numbers pieces that would have the same name, but for cleats, which are counted together where they are alike.
+func (sc *scene) numberPieces() {
+	of := map[string][]*piece{}
+	for i := range sc.pieces {
+		if p := &sc.pieces[i]; p.role != Cleat {
+			of[p.name] = append(of[p.name], p)
+		}
+	}
+	for name, all := range of {
+		for n, p := range all {
+			if len(all) > 1 {
+				p.name = fmt.Sprintf("%s %d", name, n+1)
+			}
+		}
+	}
 }
 
 // nominal is the thickness that the board is sold as, for n layers; boards that differ are called by what they measure.
@@ -69,6 +87,9 @@ func (sc *scene) facePanel(i int, holes []Hole) Panel {
 	}
 	if part.role == End && len(p.Rabbets) > 0 {
 		p.Notes = append(p.Notes, say("the raised field is drawn exact: give it %s of play per side (common practice)", Fine(rabbetPlay)))
+	}
+	if face, width, ok := sc.mouthCut(); ok && face == i && len(p.Section) > 0 {
+		p.CutWidth = p.Width - width
 	}
 	if i == sh.driver && sc.spec.Mounting.Chamfer > 0 {
 		p.Notes = append(p.Notes, say("chamfer the driver's opening from behind, 45 degrees, %s deep, before gluing: inner layers first, then the face", Length(sc.spec.Mounting.Chamfer)))
@@ -155,7 +176,7 @@ func (sc *scene) panelOf(b *Board, f Frame, name string, role Role) Panel {
 	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
 	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
 	p.Blank = [2]float64{p.Length, p.Width}
-	if role == Wall || role == Pocket || role == Strip {
+	if role == Wall || role == Pocket || role == Strip || role.OfPort() {
 		p.asRectangle()
 	}
 	return p

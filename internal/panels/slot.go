@@ -12,112 +12,13 @@ import (
 )
 
 const (
-	leastRoof  = 1e-3 // the shortest face of a board of a slot
-	flush      = 1e-4 // how far from square a wall may be for a slot to use it as its side, rad
-	mostTurns  = 2    // of a slot along walls
-	sharpTurn  = 2.62 // the most that a slot turns at once, rad: 150 degrees
-	slightTurn = 0.17 // and the least, 10 degrees
+	leastRoof  = 1e-3  // the shortest face of a board of a slot
+	leastTurn  = 20e-3 // of the board after a turn, so that it can be held (common practice)
+	flush      = 1e-4  // how far from square a wall may be for a slot to use it as its side, rad
+	mostTurns  = 2     // of a slot along walls
+	sharpTurn  = 2.62  // the most that a slot turns at once, rad: 150 degrees
+	slightTurn = 0.17  // and the least, 10 degrees
 )
-
-// leg is a straight piece of a slot along a wall, and its own frame: v runs away from the wall that it starts at, w along the joint
-// of the two, n from the wall into the box. The origin is on the joint of their inner faces.
-type leg struct {
-	floor, start int // faces
-	o, v, w, n   r3.Vec
-	lean         float64 // of the starting wall: v = lean n on its inner face
-}
-
-func (s *scene) newLeg(floor, start int, w, near r3.Vec) (leg, bool) {
-	f, g := &s.shell.air.Faces[floor], &s.shell.air.Faces[start]
-	l := leg{floor: floor, start: start, w: w, n: r3.Scale(-1, f.N)}
-	l.v = r3.Unit(r3.Cross(w, f.N))
-	if r3.Dot(l.v, g.N) > 0 {
-		l.v = r3.Scale(-1, l.v)
-	}
-	var ok bool
-	l.o, ok = solid.Meet(f.Plane, g.Plane, solid.Through(near, w))
-	if !ok {
-		return l, false
-	}
-	l.lean = -r3.Dot(g.N, l.n) / r3.Dot(g.N, l.v)
-	return l, true
-}
-
-// at gives a place of the leg's frame in the space, to the other way round.
-func (l *leg) at(v, w, n float64) r3.Vec {
-	return r3.Add(l.o, r3.Add(r3.Scale(v, l.v), r3.Add(r3.Scale(w, l.w), r3.Scale(n, l.n))))
-}
-
-func (l *leg) to(p r3.Vec) [3]float64 {
-	d := r3.Sub(p, l.o)
-	return [3]float64{r3.Dot(d, l.v), r3.Dot(d, l.w), r3.Dot(d, l.n)}
-}
-
-// block is a box in the frame of a leg.
-type block struct{ lo, hi [3]float64 }
-
-// clip gives the block round the part of a face that is in a block.
-func (l *leg) clip(f *solid.Face, in block) (block, bool) {
-	if len(f.Loops) == 1 {
-		return l.clipLoop(f.Loops[0].At, in)
-	}
-	var all block
-	any := false
-	for _, t := range triangles(f) {
-		if b, ok := l.clipLoop(t[:], in); ok {
-			if !any {
-				all, any = b, true
-			}
-			for k := range 3 {
-				all.lo[k], all.hi[k] = math.Min(all.lo[k], b.lo[k]), math.Max(all.hi[k], b.hi[k])
-			}
-		}
-	}
-	return all, any
-}
-
-func (l *leg) clipLoop(at []r3.Vec, in block) (out block, ok bool) {
-	g := make([][3]float64, len(at), len(at)+6)
-	for i, p := range at {
-		g[i] = l.to(p)
-	}
-	for k := range 3 {
-		for _, end := range [...]struct{ at, sign float64 }{{in.lo[k], -1}, {in.hi[k], 1}} {
-			if math.IsInf(end.at, 0) {
-				continue
-			}
-			var next [][3]float64
-			for i, a := range g {
-				b := g[(i+1)%len(g)]
-				da, db := end.sign*(end.at-a[k]), end.sign*(end.at-b[k])
-				if da >= 0 {
-					next = append(next, a)
-				}
-				if (da >= 0) != (db >= 0) {
-					t := da / (da - db)
-					var c [3]float64
-					for m := range 3 {
-						c[m] = a[m] + t*(b[m]-a[m])
-					}
-					next = append(next, c)
-				}
-			}
-			if g = next; len(g) == 0 {
-				return out, false
-			}
-		}
-	}
-	out = block{g[0], g[0]}
-	for _, p := range g {
-		for k := range 3 {
-			out.lo[k], out.hi[k] = math.Min(out.lo[k], p[k]), math.Max(out.hi[k], p[k])
-		}
-	}
-	return out, true
-}
-
-// edgeOff keeps looks clear of the faces that a slot lies against, m.
-const edgeOff = 1e-7
 
 // stretch is a stretch along w that is free, with the faces that end it.
 type stretch struct {
@@ -153,7 +54,13 @@ func (s *scene) free(l *leg, from, to, long, high float64) (best stretch, ok boo
 	for _, w := range append(walls, wall{math.Inf(1), math.Inf(1), -1}) {
 		lo, hi := math.Max(at, from), math.Min(w.lo, to)
 		if hi-lo > best.hi-best.lo+rounding && s.shell.air.Contains(l.at(v, (lo+hi)/2, high/2)) {
-			best, ok = stretch{lo, hi, face, w.face}, true
+			best, ok = stretch{lo, hi, -1, -1}, true // a wall that ends the joint, or where the joint ends in the open
+			if at > from-edgeOff {
+				best.atLow = face
+			}
+			if w.lo < to+edgeOff {
+				best.atHigh = w.face
+			}
 		}
 		if w.hi > at {
 			at, face = w.hi, w.face
@@ -186,7 +93,9 @@ type slot struct {
 	h, t         float64
 	x0, x1       float64 // along w: all of it, side pieces included
 	low, high    bool    // side pieces
+	closers      [2]int  // faces that close it where it has none
 	clear        float64 // clear width, fins taken off
+	wide         float64 // where it is narrower than was asked for: the longest that may be as wide, 0: none
 	fins         int
 	end          float64 // v of the inner mouth in the last leg
 	folds        float64 // v of the divider's end, where it folds
@@ -203,6 +112,7 @@ type slot struct {
 	bodies       []body
 	outer        float64 // v of the mouth's middle on the outer face of its wall
 	first, faced float64 // v of the last leg at which its roof begins, and at which it meets what faces it
+	shortest     float64 // its last roof
 }
 
 const noSide = math.MinInt
@@ -356,6 +266,11 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 	start := math.Max(0, math.Max(l.lean*k.h, l.lean*(k.h+k.t)))
 	a, face := s.before(&k.legs[0], k.x0, k.x1, 0, k.h)
 	board, other := s.before(&k.legs[0], k.x0, k.x1, 0, k.h+k.t)
+	board = math.Min(board, s.floorEnd(&k.legs[0], k.x0, k.x1))
+	mouth := block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, k.h + k.t}}
+	if !l.covers(&s.shell.air.Faces[l.start], 1, 2, mouth) || s.floorEnd(&k.legs[0], k.x0, k.x1) < start {
+		return nil
+	}
 	k.facing = face
 	k.reach = s.reachOf(k, start, a, board, face, other, -k.outer)
 	return k
@@ -366,7 +281,11 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
 	r := grade.Of(grade.SlotInner)
 	k.first, k.faced = start, a
-	out := slotReach{least: base + start + leastRoof, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
+	k.shortest = leastRoof
+	if len(k.legs) > 1 {
+		k.shortest = leastTurn
+	}
+	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
 	if board < a-r.Marginal*k.h {
 		out.wall = other
 	}
@@ -376,15 +295,18 @@ func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base 
 // divide settles width, side pieces and fins in a stretch along w; ok is false where no slot goes there.
 func (s *scene) divide(k *slot, in stretch) bool {
 	l := &k.legs[0]
+	k.x0, k.x1 = in.lo, in.hi
+	far, _ := s.before(l, k.x0, k.x1, 0, k.h+k.t)
+	far = math.Min(far, s.floorEnd(l, k.x0, k.x1))
 	closes := func(face int) bool {
 		if face < 0 || face == s.shell.loose {
 			return false
 		}
 		n := s.shell.air.Faces[face].N
-		return math.Abs(r3.Dot(n, l.v)) < flush && math.Abs(r3.Dot(n, l.n)) < flush
+		return math.Abs(r3.Dot(n, l.v)) < flush && math.Abs(r3.Dot(n, l.n)) < flush && s.closed(l, face, far, k.h+k.t)
 	}
 	k.low, k.high = !closes(in.atLow), !closes(in.atHigh)
-	k.x0, k.x1 = in.lo, in.hi
+	k.closers = [2]int{in.atLow, in.atHigh}
 	for _, end := range [...]struct {
 		face int
 		x    *float64
@@ -417,6 +339,17 @@ func (s *scene) divide(k *slot, in stretch) bool {
 		}
 	}
 	return k.clear > float64(k.fins+1)*k.h
+}
+
+// closed reports whether a wall at a slot's side reaches along it as far as v and as high as n.
+func (s *scene) closed(l *leg, face int, v, n float64) bool {
+	from := math.Max(0, l.lean*n)
+	return v > from && l.covers(&s.shell.air.Faces[face], 0, 2, block{[3]float64{from, 0, 0}, [3]float64{v, 0, n}})
+}
+
+// holds reports whether the walls beside a leg close it as far as v and as high as n, where it has no side pieces.
+func (s *scene) holds(k *slot, l *leg, v, n float64) bool {
+	return (k.low || s.closed(l, k.closers[0], v, n)) && (k.high || s.closed(l, k.closers[1], v, n))
 }
 
 // cleatDepth is how far the cleats of a removable face reach behind it.
@@ -470,12 +403,22 @@ func (s *scene) turnedSlot(k *slot) (*slot, bool) {
 	if i > 0 {
 		from = math.Max(last.to(k.corner(i-1, k.h+k.t, k.h))[0], last.to(k.corner(i-1, k.h+k.t, k.h+k.t))[0])
 	}
-	if math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])-from < leastRoof {
+	to := math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])
+	if math.Min(to, last.to(u.corner(i, k.h+k.t, k.h+k.t))[0])-from < leastRoof {
 		return nil, false
 	}
 	start := math.Max(l.to(u.corner(i, k.h+k.t, k.h))[0], l.to(u.corner(i, k.h+k.t, k.h+k.t))[0])
 	far, face := s.before(&l, k.x0, k.x1, 0, k.h)
 	board, other := s.before(&l, k.x0, k.x1, 0, k.h+k.t)
+	board = math.Min(board, s.floorEnd(&l, k.x0, k.x1))
+	if !s.holds(k, &l, math.Min(far, board), k.h+k.t) || !last.covers(&s.shell.air.Faces[b], 1, 2, block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, k.h + k.t}}) || s.floorEnd(last, k.x0, k.x1) < a-1e-6 && last.lean == 0 {
+		return nil, false
+	}
+	if i > 0 { // not past where it would meet the roof of the leg before the last
+		if p, ok := solid.Meet(l.level(k.h+k.t), k.legs[i-1].level(k.h+k.t), solid.Through(l.o, l.w)); ok && l.to(p)[0] > start && l.to(p)[0] < board {
+			board, other = l.to(p)[0], k.legs[i-1].floor
+		}
+	}
 	u.facing = face
 	base := u.walked() - l.to(u.corner(i, k.h/2, k.h/2))[0]
 	u.reach = s.reachOf(&u, start, far, board, face, other, base)
@@ -504,11 +447,14 @@ func (s *scene) folded(k *slot) (*slot, bool) {
 	u := *k
 	u.fold, u.folds = true, a-k.h
 	u.facing = l.start
-	if u.folds < 2*k.h {
+	high := block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, 2 * (k.h + k.t)}}
+	if u.folds < 2*k.h || !s.holds(k, l, a, 2*(k.h+k.t)) || s.floorEnd(l, k.x0, k.x1) < a-1e-6 || !l.covers(&s.shell.air.Faces[b], 1, 2, high) ||
+		!l.covers(&s.shell.air.Faces[l.start], 1, 2, high) {
 		return nil, false
 	}
 	r := grade.Of(grade.SlotInner)
 	base := (u.folds - k.outer) + k.h + k.t + k.h - duct.FoldCut(k.h, k.t, k.h) // then back from the divider's end
-	u.reach = slotReach{least: base + leastRoof, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
+	u.shortest = leastTurn
+	u.reach = slotReach{least: base + u.shortest, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
 	return &u, u.reach.most > u.reach.least
 }

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -109,19 +110,16 @@ func (s *scene) slotView(k *slot) *SlotView {
 // pieces cuts walls and slot boards by a view; the wall with the mouth stands over it.
 func (s *scene) cutPieces(v view, k *slot, c *SlotCut) {
 	c.View = v.words
-	lo, hi := k.airSpan()
-	mouth := s.mouth(k)
 	for i := range s.shell.boards {
 		for _, g := range v.slice(&s.shell.boards[i]) {
 			if i == k.legs[0].start {
-				g = s.overMouth(v, k, g, mouth)
+				g = s.overMouth(v, k, g)
 			}
 			if len(g) >= 3 {
 				c.Walls = append(c.Walls, CutPiece{s.faces[i].name, g})
 			}
 		}
 	}
-	_, _ = lo, hi
 	for i := range k.roofs {
 		for _, g := range v.slice(&k.roofs[i]) {
 			c.Boards = append(c.Boards, CutPiece{k.roofName(i), g})
@@ -130,7 +128,7 @@ func (s *scene) cutPieces(v view, k *slot, c *SlotCut) {
 }
 
 // overMouth takes the mouth out of the section of its wall, where the view goes through it.
-func (s *scene) overMouth(v view, k *slot, g plane.Polygon, o opening) plane.Polygon {
+func (s *scene) overMouth(v view, k *slot, g plane.Polygon) plane.Polygon {
 	l := &k.legs[0]
 	in, n := v.flat(l.v), v.flat(l.n)
 	if n.Norm() < 0.5 || in.Norm() < 0.5 {
@@ -222,6 +220,19 @@ func (s *scene) roofSize(v view, k *slot, i int) CutSize {
 	return CutSize{A: a, B: e, Beside: true}
 }
 
+// uprights gives where side pieces and fins begin along w, by their names.
+func (k *slot) uprights(yield func(string, []float64) bool) {
+	_ = yield("slot side", k.sidePieces()) && yield("slot fin", k.finsAt())
+}
+
+// numbered is a name with its number, where there are several.
+func numbered(name string, i, n int) string {
+	if n > 1 {
+		return fmt.Sprintf("%s %d", name, i+1)
+	}
+	return name
+}
+
 // slotAcross cuts the box across the air, in the middle of the first leg.
 func (s *scene) slotAcross(k *slot) SlotCut {
 	l := &k.legs[0]
@@ -237,13 +248,11 @@ func (s *scene) slotAcross(k *slot) SlotCut {
 		c.Boards = append(c.Boards, CutPiece{name, plane.Polygon{point(w, 0), point(w+k.t, 0), point(w+k.t, k.h), point(w, k.h)}.CCW()})
 	}
 	var marks []float64
-	for _, w := range k.sidePieces() {
-		block("slot side", w)
-		marks = append(marks, w)
-	}
-	for _, w := range k.finsAt() {
-		block("slot fin", w)
-		marks = append(marks, w)
+	for name, all := range k.uprights {
+		for i, w := range all {
+			block(numbered(name, i, len(all)), w)
+			marks = append(marks, w)
+		}
 	}
 	slices.Sort(marks)
 	lo, _ := k.airSpan()

@@ -396,8 +396,12 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 		if !s.holeAt(l.f, at) {
 			return nil, false
 		}
-		w := s.straight(l.f, at, bar)
-		if w.most <= bar && l.elbows == 0 || w.most <= l.f.t {
+		over := bar
+		if l.elbows > 0 { // what stands straight behind bounds where the elbow may be
+			over = math.Inf(-1)
+		}
+		w := s.straight(l.f, at, over)
+		if w.most <= over || w.most <= l.f.t {
 			return nil, false
 		}
 		ways = append(ways, w)

@@ -1,0 +1,154 @@
+package panels
+
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/grade"
+	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// roofName is the name of board number i over a slot.
+func (k *slot) roofName(i int) string {
+	if len(k.roofs) > 1 {
+		return fmt.Sprintf("slot wall %d", i+1)
+	}
+	return "slot wall"
+}
+
+// portPieces are the boards of a slot: what is over its air, side pieces, fins.
+func (s *scene) portPieces() []piece {
+	k := s.fitted.ports.slot
+	if k == nil {
+		return nil
+	}
+	var out []piece
+	trim := say("fixed through both ends")
+	round := say("round both mouths by %s or more, never more than half the board without support (common practice)", Length(grade.Of(grade.SlotEdgeRadius).Pass))
+	for i := range k.roofs {
+		p := piece{name: k.roofName(i), role: SlotRoof, board: k.roofs[i], on: k.floorOf(i)}
+		p.meets = s.roofMeets(k, i)
+		n := k.h
+		if k.fold && i == 1 {
+			n = 2*k.h + k.t
+		}
+		p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", Length(n), s.faces[p.on].name)}
+		if i == len(k.roofs)-1 {
+			p.notes = append(p.notes, trim)
+		}
+		if len(k.roofs) > 1 {
+			p.notes = append(p.notes, say("round the edge that the air turns about (common practice)"))
+		}
+		p.notes = append(p.notes, round)
+		out = append(out, p)
+	}
+	for _, x := range k.sidePieces() {
+		out = append(out, s.upright(k, "slot side", SlotWall, x))
+	}
+	for _, x := range k.finsAt() {
+		p := s.upright(k, "slot fin", Fin, x)
+		p.notes = append(p.notes, say("round the leading and trailing edges"))
+		out = append(out, p)
+	}
+	return out
+}
+
+// floorOf is the face that roof i is parallel to.
+func (k *slot) floorOf(i int) int {
+	if k.fold {
+		return k.legs[0].floor
+	}
+	return k.legs[i].floor
+}
+
+// roofMeets names what the edges of roof i meet: walls by their names, another roof, a side piece.
+func (s *scene) roofMeets(k *slot, i int) []string {
+	b := &k.roofs[i]
+	out := make([]string, len(b.Edges))
+	for e := range b.Edges {
+		switch w := b.Edges[e].With; {
+		case w >= 0:
+			out[e] = s.faces[w].name
+		case math.Abs(r3.Dot(b.Sides[e].N, k.legs[0].w)) > 0.99:
+			out[e] = "slot side"
+		case !k.fold && i > 0 && r3.Dot(b.Sides[e].N, k.legs[i].v) < 0:
+			out[e] = k.roofName(i - 1)
+		case !k.fold && i < len(k.legs)-1:
+			out[e] = k.roofName(i + 1)
+		}
+	}
+	return out
+}
+
+// sidePieces is where the side pieces begin along w.
+func (k *slot) sidePieces() []float64 {
+	var out []float64
+	if k.low {
+		out = append(out, k.x0)
+	}
+	if k.high {
+		out = append(out, k.x1-k.t)
+	}
+	return out
+}
+
+// finsAt is where the fins begin along w.
+func (k *slot) finsAt() []float64 {
+	lo, _ := k.airSpan()
+	pitch := k.clear/float64(k.fins+1) + k.t
+	out := make([]float64, k.fins)
+	for i := range out {
+		out[i] = lo + float64(i+1)*pitch - k.t
+	}
+	return out
+}
+
+// upright is a board between floor and roof that begins at x along w: its outline is that of the air.
+func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
+	l := &k.legs[0]
+	shift := r3.Scale(x+k.t-k.x0, l.w)
+	at := make([]r3.Vec, len(k.air))
+	for i, p := range k.air {
+		at[i] = r3.Add(p, shift)
+	}
+	sides := append([]int(nil), k.sides...)
+	if faceArea(at, l.w) < 0 { // turned round: edge i then runs from corner i to the one before
+		n := len(at)
+		back, turned := make([]r3.Vec, n), make([]int, n)
+		for i := range at {
+			back[i], turned[i] = at[n-1-i], sides[(2*n-2-i)%n]
+		}
+		at, sides = back, turned
+	}
+	p := piece{name: name, role: role, on: l.floor, board: plate(solid.Through(at[0], l.w), at, k.t)}
+	for _, side := range sides {
+		switch {
+		case side >= 0:
+			p.meets = append(p.meets, s.faces[side].name)
+		case side == noSide:
+			p.meets = append(p.meets, "")
+		default:
+			p.meets = append(p.meets, k.roofName(-1-side))
+		}
+	}
+	low := s.wallAt(k, k.x0)
+	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-low.x), low.name)}
+	return p
+}
+
+// lowWall is what uprights are measured from: the wall that the slot begins at along w, or what lies beyond its side piece.
+type lowWall struct {
+	name string
+	x    float64
+}
+
+func (s *scene) wallAt(k *slot, x float64) lowWall {
+	l := &k.legs[0]
+	d, face := s.shell.ahead(r3.Add(l.at(0, (k.x0+k.x1)/2, k.h/2), r3.Scale(math.Max(0, l.lean*k.h)+leastRoof, l.v)), r3.Scale(-1, l.w), 0)
+	if face < 0 {
+		return lowWall{"start of the slot", x}
+	}
+	return lowWall{s.faces[face].name, (k.x0+k.x1)/2 - d}
+}
