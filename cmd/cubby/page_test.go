@@ -252,3 +252,26 @@ func TestPageTwoTabs(t *testing.T) {
 		t.Error("the other program's file was overwritten")
 	}
 }
+
+// TestPageUnits switches the system of units: nothing is lost, and what is typed in the other one says its unit.
+func TestPageUnits(t *testing.T) {
+	tab := chromium(t)
+	v := visit(t, tab, served(t, filepath.Join(folderOf(t), "under-bench-wedge.yaml")), 1440, 900)
+	v.quiet()
+	before := v.js(`cubby.text`)
+	shown := `document.querySelector('input[data-path="cavity.gap"]')?.value`
+	v.step(1)
+	v.until("%s === '3/8'", shown)
+	v.press("mm")
+	v.until("%s === '≈ 9.5'", shown)
+	if v.js(`cubby.text`) != before {
+		t.Error("looking at it in the other system has changed the job")
+	}
+	v.fill("cavity.gap", "10")
+	v.until(`cubby.text.includes('gap: 10 mm') && cubby.text === cubby.saved`)
+	v.until("%s === '10'", shown)
+	v.press("in")
+	v.until("%s === '≈ 13/32'", shown)
+	v.js(`document.querySelector('input[data-path="cavity.gap"]').focus()`)
+	v.until("%s === '10 mm'", shown) // as typed, to be edited
+}
