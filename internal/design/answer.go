@@ -48,12 +48,13 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	f.runnerUp(&res.Designs[0])
 	f.tellIdleWishes(&res.Designs[0])
 	for _, k := range f.kinds() {
-		if points := f.model.Tradeoff(f.places, k.search()); len(points) > 0 {
+		if points := f.sized(f.model.Tradeoff(f.places, k.search())); len(points) > 0 {
 			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
 		}
 	}
 	best := &res.Designs[0]
 	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
+	res.Spread.band(best.Curves, best.Circuit, f.drive)
 	return nil
 }
 
@@ -249,12 +250,6 @@ func (p *rig) standingText(s *cavity.Standing) string {
 		return fmt.Sprintf("on the floor with %.0f %% of its base; the rest on legs of up to %s", s.Carried*100, p.length(s.Legs))
 	}
 	return fmt.Sprintf("on a stand %s high", p.length(s.Legs))
-}
-
-// StandingText says on what the design's box stands, in the job's units.
-func (r *Result) StandingText(d *Design) string {
-	p := rig{req: &r.Request}
-	return p.standingText(&d.Placed.Stands)
 }
 
 // offers says what the space holds, in order of workshop effort, and what each more buys.
