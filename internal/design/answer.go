@@ -14,24 +14,29 @@ import (
 
 // answer searches, builds what is offered and fills the result in.
 func (f *finder) answer(ctx context.Context, res *Result) error {
-	found, err := search.Search(ctx, f.model, f.places, f, search.Options{})
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
 	}
-	for _, k := range f.kinds() {
-		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
-	}
+	defer func() {
+		for _, k := range f.kinds() {
+			res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
+		}
+	}()
 	if found.Best == nil {
 		return nil
 	}
 	if found.Status != search.Proved {
 		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
 	}
-	offers, err := search.Offers(ctx, f.model, f.places, f, found, search.Options{Builds: offerBuilds})
+	offers, err := search.Offers(ctx, f.model, f.places, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
 		return err
 	}
 	for _, o := range offers {
+		if o.Because == search.OtherKind && o.Found != nil {
+			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
+		}
 		if !o.Kept {
 			continue
 		}
@@ -48,7 +53,7 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	f.runnerUp(&res.Designs[0])
 	f.tellIdleWishes(&res.Designs[0])
 	for _, k := range f.kinds() {
-		if points := f.sized(f.model.Tradeoff(f.places, k.search())); len(points) > 0 {
+		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
 			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
 		}
 	}
@@ -58,8 +63,29 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	return nil
 }
 
-// offerBuilds is how many boxes are built for each design beside the winner.
-const offerBuilds = 12
+// How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
+const (
+	searchTolerance = 0.15 // of the winner itself
+	offerBuilds     = 5
+	offerTolerance  = 0.5
+)
+
+// sizePlaces are the places that the trade-off of size is worked out in: those of the stand with the most air, its port a slot.
+func (f *finder) sizePlaces() []search.Place {
+	largest := 0
+	for i := range f.stands {
+		if f.stands[i].net > f.stands[largest].net {
+			largest = i
+		}
+	}
+	var all []search.Place
+	for i, at := range f.sites {
+		if at.stand == largest && (at.duct == nil || at.duct.isSlot()) {
+			all = append(all, f.places[i])
+		}
+	}
+	return all
+}
 
 // complete adds curves, settings and sheets to a design that is offered.
 func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {

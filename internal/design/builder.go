@@ -40,15 +40,23 @@ type made struct {
 	net    float64
 	carry  cavity.Carry
 	short  int // checks of the wood that are marginal
+	raised int // times that a slot was made higher
 }
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
 func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate) (search.Built[*made], error) {
+	BuildCount++
 	at := f.sites[p.ID]
 	s := &f.stands[at.stand]
 	var best *made
 	var bestBuilt search.Built[*made]
 	refusal := &search.Refusal{Why: "no room"}
+	if at.duct != nil && !at.duct.isSlot() {
+		if reach := f.reach(s, at.duct); c.Port.Length > reach.Most*(1+slack) {
+			refusal.Why, refusal.Length = reach.Why, search.Range{Least: reach.Least, Most: reach.Most}
+			return search.Built[*made]{Refused: refusal}, nil
+		}
+	}
 	for _, t := range f.trials(s, c) {
 		if err := ctx.Err(); err != nil {
 			return bestBuilt, err
@@ -56,6 +64,7 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 		if best != nil && best.short == 0 && best.placed.Minutes <= t.minutes {
 			break // they only get more
 		}
+		TrialCount++
 		m, built, err := f.make(s, t, at.duct, c)
 		if err != nil {
 			f.refuse(refusal, err, at.duct, c)
@@ -72,6 +81,33 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 		return search.Built[*made]{Refused: refusal}, nil
 	}
 	return bestBuilt, nil
+}
+
+// A portReach is which effective lengths, ends included, a tube may have in a stand at its largest.
+type portReach struct {
+	Least, Most float64
+	Why         string
+}
+
+// reach asks the wood for it, once for every tube.
+func (f *finder) reach(s *stand, d *duct) portReach {
+	if r, ok := s.reach[d]; ok {
+		return r
+	}
+	spec := s.spec
+	spec.Port = d.wood(f.req.Wood.Thickness, f.req.Flange)
+	ends := d.ends(0)
+	var r portReach
+	if got, err := panels.PortReach(spec); err != nil {
+		r.Why = f.inUnits(err).Error()
+	} else if r.Why = got.Why.Text(f.req.Units); got.Most > 0 {
+		r.Least, r.Most = got.Least+ends[0]+ends[1], got.Most+ends[0]+ends[1]
+	}
+	if s.reach == nil {
+		s.reach = map[*duct]portReach{}
+	}
+	s.reach[d] = r
+	return r
 }
 
 // least is the net air of the smallest box of the stand that takes the driver, in any way, m3; found when it is first wanted.
@@ -102,12 +138,9 @@ const leastWithin = 0.01
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
 	r.Why = f.inUnits(err).Error()
 	var b *panels.BuildError
-	var n *narrowError
 	most := 0.0
 	switch {
 	case d == nil:
-	case errors.As(err, &n):
-		most = n.most
 	case errors.As(err, &b):
 		most = b.Reach.Most
 	}
@@ -132,16 +165,21 @@ type trial struct {
 	minutes float64
 }
 
+var PlanCount, BuildCount, TrialCount int
+
 // trials are the ways to bring a stand to a candidate's size, least work first.
 func (f *finder) trials(s *stand, c search.Candidate) []trial {
 	air := math.Min(s.region.Air, c.Volume+s.taken+float64(c.Port.Count)*c.Port.Area*c.Port.Length)
 	var all []trial
+	var regions []cavity.Region
 	for _, w := range f.ways(&s.region) {
 		share, ok := f.shareFor(&s.region, w, air)
 		if !ok {
 			continue
 		}
-		if r, ok := f.room.Shrunk(s.region, w, share, f.shop); ok {
+		r, ok := f.room.Shrunk(s.region, w, share, f.shop)
+		if ok && !slices.ContainsFunc(regions, func(o cavity.Region) bool { return samePlace(&o, &r) }) {
+			regions = append(regions, r)
 			all = append(all, trial{w, air, f.room.Weigh(r, f.weights, f.shop).Minutes})
 		}
 	}
@@ -154,8 +192,15 @@ func (f *finder) trials(s *stand, c search.Candidate) []trial {
 		}
 		return int(a.way) - int(b.way)
 	})
+	if c.Kind != search.Sealed && len(all) > mostPorted {
+		all = all[:mostPorted]
+	}
 	return all
 }
+
+// mostPorted is in how many ways a box with ports is tried: placing a port costs much, and the ways with the most work are
+// seldom those in which it finds its place.
+const mostPorted = 3
 
 // ways are those that a region may be made smaller in.
 func (f *finder) ways(r *cavity.Region) []cavity.Way {
@@ -276,11 +321,12 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 			}
 			continue
 		}
+		raised := m.raised
 		length, err := f.tuned(m, box, c)
 		if err != nil {
 			return nil, none, err
 		}
-		if settled && math.Abs(length-m.length) < lengthSlack || round == mostRounds-1 {
+		if settled && math.Abs(length-m.length) < lengthSlack && raised == m.raised || round == mostRounds-1 {
 			return f.finishMade(m, box, c)
 		}
 		m.length = length
@@ -307,6 +353,7 @@ func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 	if m.duct != nil {
 		m.spec.Port = m.duct.wood(m.length, f.req.Flange)
 	}
+	PlanCount++
 	return panels.Plan(m.spec)
 }
 
@@ -331,10 +378,13 @@ func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 // tuned is the length to ask for so that the port tunes the planned box to the candidate.
 func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, error) {
 	at := box.Ports[0]
-	if at.Width > 0 && m.duct.width > 0 && at.Width < narrower*m.duct.width && at.WidePort > 0 {
-		return 0, &narrowError{at.WidePort}
-	}
 	if at.Width > 0 {
+		if at.Width < narrower*m.duct.width && m.raised < mostRaised { // higher in place of wider
+			m.raised++
+			m.duct.height = c.Port.Area / at.Width
+			m.duct.width = at.Width
+			return m.length, nil
+		}
 		m.duct.width = at.Width
 	}
 	m.ends = m.duct.ends(at.InnerSection)
@@ -345,13 +395,11 @@ func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, e
 	return m.length + length - effective(&at), nil
 }
 
-// narrower is the share of the wanted width under which a slot is another one.
-const narrower = 0.9
-
-// narrowError says that a slot can only be as wide as it was asked for up to a length, m.
-type narrowError struct{ most float64 }
-
-func (e *narrowError) Error() string { return "a slot of that length can only be narrower" }
+// narrower is the share of the wanted width under which a slot is made higher instead, and mostRaised how often.
+const (
+	narrower   = 0.97
+	mostRaised = 3
+)
 
 // effective is the length of a placed port that acts.
 func effective(p *panels.PortPlace) float64 {

@@ -28,7 +28,8 @@ type stand struct {
 	taken   float64 // m3 of the region's air that driver, braces and the like take
 	minutes float64 // least extra work of a box in it
 
-	smallest float64 // see least
+	smallest float64             // see least
+	reach    map[*duct]portReach // see reach
 }
 
 // A site is a stand with a kind of port; its number is the ID of its place.

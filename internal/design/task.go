@@ -53,6 +53,10 @@ func (p *rig) table() *grade.Table {
 	if low > 0 {
 		g[grade.QtcLow].Pass = low
 	}
+	if r := p.req.Placing; r != nil && r.Minute > 0 {
+		g[grade.CompactMinute].Pass *= r.Minute / g[grade.MinuteWeight].Pass
+		g[grade.MinuteWeight].Pass = r.Minute
+	}
 	if l.Lowest > 0 {
 		g[grade.LowestJudged].Pass = l.Lowest
 	}

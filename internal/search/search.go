@@ -75,7 +75,7 @@ type Options struct {
 const (
 	mostBuilds = 60
 	tolerance  = 0.1  // dB
-	notch      = 0.03 // share of an area or volume that is left out round what could not be built
+	notch      = 0.05 // share of an area or volume that is left out round what could not be built
 )
 
 // node is a place in the queue.
