@@ -126,7 +126,7 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		o.Reason = fmt.Sprintf("its best scores %s less", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
 	case math.IsInf(r.Bound, -1) && r.Refused == "":
 		o.Status = "impossible"
-		o.Reason = "no volume and tuning that the space allows serves this driver"
+		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
 		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would score %s less", f.difference(found.Best.Evaluation.Score-r.Bound))
@@ -137,6 +137,50 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		o.Status, o.Reason = "impossible", r.Refused
 	}
 	return o
+}
+
+// whyNone says what keeps every box of a kind from serving the driver, by the box of the largest stand that comes nearest.
+func (f *finder) whyNone(k Kind) string {
+	const steps = 6
+	var best search.Evaluation
+	var at search.Candidate
+	for i := range f.places {
+		p := &f.places[i]
+		if p.Kind != k.search() {
+			continue
+		}
+		wished := f.req.Limits.Volume
+		for _, v := range logGrid(math.Max(p.Volume.Most/4, wished[0]), math.Min(p.Volume.Most, orMost(wished[1])), steps) {
+			for _, fb := range logGrid(25, 50, steps) {
+				c := search.Candidate{Kind: p.Kind, Volume: v}
+				if p.Kind != search.Sealed {
+					c = f.model.Tuned(v, fb, search.Port{Count: 1, Area: v / 10, Edge: slotEdge})
+				}
+				e := f.model.Evaluate(c)
+				if at.Volume == 0 || e.Settings.Allowed > best.Settings.Allowed {
+					best, at = e, c
+				}
+				if p.Kind == search.Sealed {
+					break
+				}
+			}
+		}
+	}
+	switch best.Out {
+	case search.OfExcursion, search.OfPortSpeed:
+		return fmt.Sprintf("%s: at best, in %s, it may play at %.0f of %.0f W", best.Out, f.volume(at.Volume), best.Settings.Allowed, best.Settings.Full)
+	case search.OfQtc:
+		return fmt.Sprintf("Qtc %.2f at best, in %s", best.Figures.Qtc, f.volume(at.Volume))
+	}
+	return best.Out.String()
+}
+
+// orMost is a limit, or more than any where none is stated.
+func orMost(limit float64) float64 {
+	if limit > 0 {
+		return limit
+	}
+	return math.Inf(1)
 }
 
 // difference writes a difference of scores.

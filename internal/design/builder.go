@@ -435,6 +435,7 @@ func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made
 			Count: m.duct.count, Area: m.duct.area(), Length: effective(&at) + m.ends[0] + m.ends[1], Edge: m.duct.edge,
 		}
 	}
+	f.excuseRounding(&built.Candidate)
 	circuit, err := f.circuit(air, nil)
 	if err != nil {
 		return nil, none, err
@@ -442,6 +443,20 @@ func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made
 	built.Circuit = circuit
 	return m, built, nil
 }
+
+// excuseRounding brings a volume that the saw's step alone keeps from the job's limits back to them.
+func (f *finder) excuseRounding(c *search.Candidate) {
+	l := f.req.Limits.Volume
+	if l[0] > 0 && c.Volume < l[0] && c.Volume > l[0]*(1-roundingShare) {
+		c.Volume = l[0]
+	}
+	if l[1] > 0 && c.Volume > l[1] && c.Volume < l[1]*(1+roundingShare) {
+		c.Volume = l[1]
+	}
+}
+
+// roundingShare is the most that rounding to the saw's step moves a volume by.
+const roundingShare = 0.005
 
 var errCarry = errors.New("a box of that size does not go through the passage")
 

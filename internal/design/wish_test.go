@@ -75,7 +75,11 @@ func TestMoreDepth(t *testing.T) {
 	} {
 		req := wedgeRequest()
 		req.Frame.Vent = test.vent
-		if got := huntFor(t, &req).moreDepth(test.short); got != test.want {
+		p, err := newRig(&req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := p.moreDepth(test.short); got != test.want {
 			t.Errorf("%v short, vent %v: %s", test.short, test.vent, got)
 		}
 	}

@@ -433,3 +433,35 @@ func BenchmarkPlanSixBoards(b *testing.B) {
 		}
 	}
 }
+
+// A board let into two that are mitred together takes the corner from both, each up to the mitre: at a convex edge and at a
+// reflex one, also where the two are unlike.
+func TestRabbetsAcrossAMitre(t *testing.T) {
+	step := mm(0, 0, 400, 0, 400, 200, 200, 200, 200, 400, 0, 400)
+	for _, section := range []plane.Polygon{mm(0, 0, 150, 0, 150, 150, 0, 150), step} {
+		s, err := solid.Straight(section, solid.Across, .1, .4)
+		if err != nil {
+			t.Fatal(err)
+		}
+		spec := Spec{Outside: s, Face: "front", Wood: Wood{Board: "MDF", Thickness: .018, Joints: Mitre, Ends: EndsInside,
+			Panels: map[string]float64{"bottom": .025, "front": .015, "tread": .022}}}
+		for _, unlike := range [][2]string{{"bottom", "back"}, {"bottom", "front"}, {"tread", "riser"}} {
+			spec.Corners = append(spec.Corners, CornerWish{Between: unlike, Joint: Mitre})
+		}
+		walls := []string{"bottom", "back", "top", "front", "tread", "riser"}
+		for _, name := range walls {
+			spec.Corners = append(spec.Corners, CornerWish{Between: [2]string{"left end", name}, Joint: Rabbet, Through: name})
+		}
+		b := build(t, spec)
+		steps := 0
+		for i := range b.Panels {
+			steps += len(b.Panels[i].Rabbets)
+		}
+		if steps != len(section) {
+			t.Errorf("%d steps in %d walls", steps, len(section))
+		}
+		if open := boxClosure(b); open > 1e-12 {
+			t.Errorf("%d walls: open by %g", len(section), open)
+		}
+	}
+}

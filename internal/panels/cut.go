@@ -121,11 +121,35 @@ func (b *Board) step(s *solid.Solid, i int, t []float64, j Joints) {
 			}
 			with := tongue(s, k, t, base)
 			base.deep[i*j.n+k] = 0
-			v := with - tongue(s, k, t, base)
+			v := with - tongue(s, k, t, base) + mitredStep(s, i, k, t, j)
 			b.Steps = append(b.Steps, Step{With: k, Width: t[k], Depth: depth, Volume: v})
 			b.Volume -= v
 		}
 	}
+}
+
+// mitredStep is what the step of board i for the tongue of board k lacks where a third board, mitred to i, is rabbeted for k as
+// well. The column in which the two steps meet is parted by the mitre; the difference of tongues has it whole at a convex
+// edge and not at all at a reflex one. With p and q the shares of the two thicknesses from the inner faces, the mitre is p = q.
+func mitredStep(s *solid.Solid, i, k int, t []float64, j Joints) float64 {
+	v := 0.0
+	for _, c := range s.Corners() {
+		m := c.Faces[0] + c.Faces[1] + c.Faces[2] - i - k
+		if !slices.Contains(c.Faces[:], i) || !slices.Contains(c.Faces[:], k) || j.Of(i, m) != Mitred || j.Deep(m, k) == 0 {
+			continue
+		}
+		n := r3.Cross(s.Faces[i].N, s.Faces[m].N)
+		column := t[i] * t[m] * t[k] / math.Abs(r3.Dot(n, s.Faces[k].N))
+		p, q := j.Deep(i, k)/t[i], j.Deep(m, k)/t[m]
+		least := math.Min(p, q)
+		nearer := least * (p - least/2) // of the column's section, the part with p > q
+		if c.Odd == k {                 // i and m meet at a reflex edge
+			v += column * (p*q - nearer)
+		} else {
+			v += column * (nearer - p*q)
+		}
+	}
+	return v
 }
 
 // tongue is the volume of the board of face k before steps.
