@@ -10,6 +10,8 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // lineWidth is how wide the summary may be.
@@ -94,12 +96,13 @@ const micron = 1e-6
 func figures(r *design.Result, d design.Design) [][2]string {
 	u := r.Request.Units
 	box, f := d.Box, d.Figures
-	size := box.Section.Bounds()
+	lo, hi := box.Spec.Outside.Bounds()
+	size := r3.Sub(hi, lo)
 	rows := [][2]string{
-		{"outside", fmt.Sprintf("%s wide, %s deep, %s high (%s)", unit.FormatLength(box.Width, u),
-			unit.FormatLength(size.Max.X-size.Min.X, u), unit.FormatLength(size.Max.Y-size.Min.Y, u), d.ShapeName())},
+		{"outside", fmt.Sprintf("%s wide, %s deep, %s high (%s)", unit.FormatLength(size.X, u),
+			unit.FormatLength(size.Y, u), unit.FormatLength(size.Z, u), d.ShapeName())},
 	}
-	if f := box.Finished(); f[0] > box.Width+micron || f[1] > size.Width()+micron || f[2] > size.Height()+micron {
+	if f := box.Finished(); f[0] > size.X+micron || f[1] > size.Y+micron || f[2] > size.Z+micron {
 		with := "covering"
 		switch {
 		case box.Spec.Wood.Covering == nil:
