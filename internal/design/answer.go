@@ -53,12 +53,13 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	f.runnerUp(&res.Designs[0])
 	f.tellIdleWishes(&res.Designs[0])
 	for _, k := range f.kinds() {
-		if points := f.model.Tradeoff(f.sizePlaces(), k.search()); len(points) > 0 {
+		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
 			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
 		}
 	}
 	best := &res.Designs[0]
 	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
+	res.Spread.band(best.Curves, best.Circuit, f.drive)
 	return nil
 }
 
@@ -282,8 +283,8 @@ func (f *finder) runnerUp(d *Design) {
 		if q.Minutes < d.Placed.Minutes+1e-6 && samePlace(&q.Region, &d.Placed.Region) || q.Minutes <= d.Placed.Minutes-1e-6 {
 			continue
 		}
-		if samePlace(&q.Region, &d.Placed.Region) {
-			continue
+		if samePlace(&q.Region, &d.Placed.Region) || math.Round(q.Minutes) == math.Round(d.Placed.Minutes) {
+			continue // a tie is no runner-up
 		}
 		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f", f.placeText(&q), q.Minutes, d.Placed.Minutes)
 		return
@@ -319,12 +320,6 @@ func (p *rig) standingText(s *cavity.Standing) string {
 		return fmt.Sprintf("on the floor with %.0f %% of its base; the rest on legs of up to %s", s.Carried*100, p.length(s.Legs))
 	}
 	return fmt.Sprintf("on a stand %s high", p.length(s.Legs))
-}
-
-// StandingText says on what the design's box stands, in the job's units.
-func (r *Result) StandingText(d *Design) string {
-	p := rig{req: &r.Request}
-	return p.standingText(&d.Placed.Stands)
 }
 
 // offers says what the space holds, in order of workshop effort, and what each more buys.
