@@ -144,9 +144,11 @@ func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, 
 	r, od := p.elbowRadius(), p.outside()
 	best.most = bar
 	_, half := p.mouthAir()
+	along, up, through := s.extents(l.f)
+	more := math.Max(math.Max(along, up), through) + r*(math.Pi/2-1) - od/2 - tubeSide // by the third leg, at most
 	for _, e := range l.f.turns() {
 		for _, d := range s.depths(l, straight.most) {
-			w, can := s.turned(l.f, straight, d, e, math.Inf(-1))
+			w, can := s.turned(l.f, straight, d, e, best.most-more)
 			if !can {
 				continue
 			}
