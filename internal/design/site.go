@@ -319,6 +319,9 @@ func (f *finder) add(at site, p search.Place) {
 	s := &f.stands[at.stand]
 	p.ID = len(f.sites)
 	p.Volume = search.Range{Least: p.Volume.Least, Most: math.Min(s.net, orMost(p.Volume.Most))}
+	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] { // exactly that, not the edge of what counts as that
+		p.Volume = p.Volume.Within(search.Range{Least: v[0], Most: v[1]})
+	}
 	if p.Volume.Empty() {
 		return
 	}
