@@ -35,7 +35,7 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	best := &res.Designs[0]
 	f.tellIdleWishes(best)
 	f.tellLostWishes(best, res.Outcomes)
-	if f.req.onlyBest {
+	if f.onlyBest {
 		return nil
 	}
 	f.runnerUp(best)
@@ -52,7 +52,7 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 // offer builds the winner and the designs that differ from it.
 func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
 	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
-	if !f.req.onlyBest {
+	if !f.onlyBest {
 		var err error
 		if offers, err = search.Offers(ctx, f.model, f.places, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
 			return err

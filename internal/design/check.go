@@ -144,12 +144,12 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 	if req.Space == nil {
 		return nil, nil
 	}
-	req.Boxes, req.onlyBest = nil, true
+	req.Boxes = nil
 	if req.Wood.Thickness == 0 {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
 		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
-	r, err := Run(ctx, req)
+	r, err := run(ctx, req, true)
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
 	}
