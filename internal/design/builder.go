@@ -533,8 +533,15 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 	if removable != nil {
 		thick += removable.Gasket / 2 // on one face only
 	}
-	o := *f.req.Space.Passage
-	return cavity.CarryIn(cavity.Body{Corners: body.Hull()}, o.Less(cavity.HandRoom+2*thick))
+	o, whole := *f.req.Space.Passage, cavity.Body{Corners: body.Hull()}
+	c := cavity.CarryIn(whole, o.Less(cavity.HandRoom+2*thick))
+	if c.Answer == cavity.Cannot { // by any motion only where the bare opening is too small
+		if bare := cavity.CarryIn(whole, o.Less(2*thick)); bare.Answer != cavity.Cannot {
+			bare.Answer = cavity.PerhapsTilting
+			return bare
+		}
+	}
+	return c
 }
 
 // box gives the air behind the cones for a net volume and the given ports.

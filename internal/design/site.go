@@ -99,16 +99,12 @@ func (p *rig) finder(s *prepared) *finder {
 	return f
 }
 
-// skin is what stands outside the wood: covering, and the squeezed gasket of a removable face.
+// skin is the covering on the wood, m. A covering of some faces only counts as one of all.
 func (p *rig) skin() float64 {
-	t := 0.0
 	if c := p.req.Wood.Covering; c != nil {
-		t = c.Thickness
+		return c.Thickness
 	}
-	if p.req.Mount.Removable {
-		t += panels.GasketSqueezed
-	}
-	return t
+	return 0
 }
 
 // weights are the shop minutes that a job states, or the usual ones.
@@ -161,7 +157,10 @@ const nearPlace = 0.030
 // pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
 func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 	m := f.req.Mount
-	more := m.AirInFront - f.req.Space.Gap
+	more := math.Max(0, m.AirInFront-f.req.Space.Gap)
+	if m.Removable {
+		more += panels.GasketSqueezed
+	}
 	side, way, size := cavity.Front, cavity.ByDepth, 0.0
 	b := r.Bounds()
 	switch m.Face {
