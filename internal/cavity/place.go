@@ -20,6 +20,7 @@ const (
 	ByHeight             // the top moves in parallel
 	EvenLeft             // a rectangle: its longest sizes first, the left side kept
 	EvenRight            // a rectangle: its longest sizes first, the right side kept
+	ByFront              // the front moves in parallel, the back kept
 )
 
 // Ways lists the ways that make sense for a region when a job fixes none.
@@ -54,6 +55,8 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		r.moveIn(Across, b.Min.X+share*(b.Max.X-b.Min.X))
 	case ByDepth:
 		r.moveIn(Depth, b.Min.Y+share*(b.Max.Y-b.Min.Y))
+	case ByFront:
+		r.moveFront(b.Max.Y - share*(b.Max.Y-b.Min.Y))
 	case ByHeight:
 		r.moveIn(Up, b.Min.Z+share*(b.Max.Z-b.Min.Z))
 	default:
@@ -105,6 +108,18 @@ func (r *Region) moveIn(axis Axis, at float64) {
 		n = plane.Point{Y: -1}
 	}
 	r.Section = cut(r.Section, plane.Line{N: n, C: -at})
+}
+
+// moveFront moves the front to at.
+func (r *Region) moveFront(at float64) {
+	switch r.Axis {
+	case Depth:
+		r.Lo = at
+	case Up:
+		r.Section = cut(r.Section, plane.Line{N: plane.Point{Y: 1}, C: at})
+	default:
+		r.Section = cut(r.Section, plane.Line{N: plane.Point{X: 1}, C: at})
+	}
 }
 
 // Fit makes a region smaller in one way until its air is the wish, to a millilitre; false when it cannot be had.

@@ -17,7 +17,7 @@ import (
 
 const (
 	mostStands  = 16   // regions that are searched
-	worthMore   = 1.02 // air of a region over that of one with less work that makes it worth a look
+	worthMore   = 1.005 // air of a region over that of one with less work that makes it worth a look
 	plainBoards = 6    // of the box whose boards cost no extra work
 )
 
@@ -152,18 +152,20 @@ func (f *finder) dominated(s *stand) bool {
 }
 
 // nearPlace is how far the sides of two regions may be apart that count as the same place, m.
-const nearPlace = 0.030
+const nearPlace = 0.006
 
 // pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
 func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 	m := f.req.Mount
-	more := math.Max(0, m.AirInFront-f.req.Space.Gap)
+	more, gasket := math.Max(0, m.AirInFront-f.req.Space.Gap), 0.0
 	if m.Removable {
-		more += panels.GasketSqueezed
+		gasket = panels.GasketSqueezed
 	}
-	side, way, size := cavity.Front, cavity.ByDepth, 0.0
+	side, way, size := cavity.Front, cavity.ByFront, 0.0
 	b := r.Bounds()
 	switch m.Face {
+	case "front":
+		size = b.Max.Y - b.Min.Y
 	case "top":
 		side, way, size = cavity.Roof, cavity.ByHeight, b.Max.Z-b.Min.Z
 	case "right":
@@ -177,7 +179,10 @@ func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 		}
 	}
 	open := f.req.Space.Open
-	if more <= 0 || size == 0 || slices.Contains(open, side) {
+	if slices.Contains(open, side) || len(open) == 0 && side == cavity.Front {
+		more = 0
+	}
+	if more += gasket; more <= 0 || size == 0 {
 		return r, true
 	}
 	if size-more < 2*s.shop.Board {
