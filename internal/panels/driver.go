@@ -18,7 +18,6 @@ const (
 	recessPlay   = 1e-3  // of the recess over the frame, in diameter
 	recessFloor  = 6e-3  // of wood that a recess leaves at least
 	chamferFloor = 2e-3  // of the opening's wall that a chamfer leaves at least
-	thinnest     = 12e-3 // board below which no thinner wall is advised
 )
 
 // cutout is the opening to cut; when it is not stated, what the frame lets one suppose for clearances, and false.
@@ -82,7 +81,6 @@ type driverFit struct {
 	centres []plane.Point
 	fix     Fixing
 	slot    *slot // settled together with them
-	slots   slotReach
 }
 
 // placeDriver stands the drivers on their face: in its middle where there is the depth behind and the air beside them, else where
@@ -382,21 +380,6 @@ func (n *noFrame) refused() error {
 	e.Say = say("the driver's frame of %s does not go on the %s: between the joints there is room for %s%s%s%s",
 		Length(s.spec.flange()), f.name, Length(math.Max(2*room, 0)), each, more, s.instead(f.i))
 	return e
-}
-
-// bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so that no
-// bolt stands nearest to the joint above or below.
-func (s *scene) bolts(c plane.Point) []Hole {
-	d := s.spec.Driver
-	if d.Circle <= 0 || d.Bolts <= 0 {
-		return nil
-	}
-	holes := make([]Hole, d.Bolts)
-	for i := range holes {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
-		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: s.fitted.drivers.fix.Hole, From: "outer"}
-	}
-	return holes
 }
 
 // obstacle is what ends a way: a face of the air or a body.

@@ -45,13 +45,18 @@ type shell struct {
 	walls        []int // of the section's walls, in its order; a wall that a pocket cuts in two is there once
 	section      plane.Polygon
 	parts        []part
-	joints       Joints
 	boards       []Board
-	driver       int    // the face with the driver
-	loose        int    // the removable face, -1: every face is glued
-	asked        []Wish // by a slot's mouth
-	said         []Message
+	driver       int // the face with the driver
+	loose        int // the removable face, -1: every face is glued
 	near         nearby
+	settled
+}
+
+// settled is how the boards meet, and what was asked and is said of it.
+type settled struct {
+	joints Joints
+	asked  []Wish // by a slot's mouth
+	said   []Message
 }
 
 // nearby is what is worked out once of the air, for asking how near something is to the walls.
@@ -194,16 +199,6 @@ func (sh *shell) end(kind solid.Kind) int {
 func (sh *shell) width() float64 {
 	lo, hi := sh.outside.Bounds()
 	return sh.axis.Of(hi) - sh.axis.Of(lo)
-}
-
-// square reports whether the ends are square to the axis.
-func (sh *shell) square() bool {
-	for _, k := range [...]solid.Kind{solid.Low, solid.High} {
-		if math.Abs(math.Abs(sh.axis.Of(sh.outside.Faces[sh.end(k)].N))-1) > rounding {
-			return false
-		}
-	}
-	return true
 }
 
 // loosen makes the driver's face removable, or refuses one with a bevelled edge or that the ends would hold.
