@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -74,7 +75,7 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
 		return err
 	}
-	if r.Boxes[0].Verdict == design.DoesNotSuit {
+	if !slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return j.Verdict.Accepts() }) {
 		return errNo
 	}
 	return nil

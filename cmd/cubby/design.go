@@ -196,10 +196,10 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return err
 	}
-	if err := machines.write(ctx, t, f.outputs(name, data, result, machines)); err != nil {
+	if err := machines.write(ctx, t, f.outputs(name, data, result, machines, t.isScreen())); err != nil {
 		return err
 	}
-	if len(result.Designs) == 0 || !result.Designs[0].Verdict.Accepts() {
+	if len(result.Designs) == 0 {
 		return errNo
 	}
 	return nil
@@ -247,8 +247,9 @@ func (o outputFlags) quietly() bool {
 	return o.quiet || o.out == "-" || o.curves == "-" || o.parts == "-"
 }
 
-// outputs lists what the run writes; the summary or the JSON comes last, once the files are in place.
-func (f designFlags) outputs(name string, data []byte, r *design.Result, m *machineWork) []output {
+// outputs lists what the run writes; the summary or the JSON comes last, once the files are in place. drawn: the summary shows
+// the box in its space.
+func (f designFlags) outputs(name string, data []byte, r *design.Result, m *machineWork, drawn bool) []output {
 	pdf := f.pdfName(name)
 	options := f.options(name, data, &r.Request)
 	options.ShopOnly, options.Templates, options.ShopUnits = f.only == "shop", f.templates, shopSystems[f.shopUnits]
@@ -266,7 +267,7 @@ func (f designFlags) outputs(name string, data []byte, r *design.Result, m *mach
 	head.Router = m.router
 	return append(all, answer(f.json, f.quietly(),
 		func(w io.Writer) error { return export.JSON(w, r, head) },
-		func() string { return summary(r, pdf) + m.text })...)
+		func() string { return summary(r, pdf, drawn) + m.text })...)
 }
 
 // created dates the document: the job's date, else SOURCE_DATE_EPOCH, else today.

@@ -79,7 +79,7 @@ func throughAll(t *testing.T, data []byte) {
 	}
 	var b bytes.Buffer
 	finite(t, "JSON", data, &b, export.JSON(&b, r, export.Head{}))
-	b.WriteString(summary(r, "job.pdf"))
+	b.WriteString(summary(r, "job.pdf", true))
 	finite(t, "summary", data, &b, nil)
 	if len(r.Designs) > 0 {
 		finite(t, "curves", data, &b, export.Curves(&b, r.Designs[0].Curves, r.Designs[0].Port != nil))

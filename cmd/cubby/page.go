@@ -62,7 +62,7 @@ func runPage(ctx context.Context, t terminal, args []string, quiet bool, port in
 	}
 	token := rand.Text() + rand.Text()
 	address := listener.Addr().String()
-	engine := &mill.Engine{Version: version(), Report: outputFlags{}.options}
+	engine := &mill.Engine{Version: version(), Report: outputFlags{}.options, Paste: pasted, Also: archives()}
 	server := &http.Server{
 		Handler:           page.New(page.Options{Addr: address, Token: token, Job: job, Files: &folder{root: root}, Engine: engine}),
 		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: 2 * time.Minute, IdleTimeout: 2 * time.Minute,

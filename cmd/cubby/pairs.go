@@ -50,7 +50,7 @@ func (f pairsRun) run(ctx context.Context, t terminal, name string, data []byte,
 	if err := writeAll(ctx, t, f.outputs(name, data, r, unread)); err != nil {
 		return err
 	}
-	if r.Pairs[0].Verdict == design.DoesNotSuit {
+	if !r.Pairs[0].Verdict.Accepts() {
 		return errNo
 	}
 	return nil
@@ -137,9 +137,14 @@ func pairCell(p *design.Pair) string {
 	case p.Verdict == design.DoesNotSuit:
 		return "no"
 	}
-	text := "suits"
-	if p.Verdict == design.SuitsWithCautions {
+	text := "at"
+	switch p.Verdict {
+	case design.Suits:
+		text = "suits"
+	case design.SuitsWithCautions:
 		text = "with cautions"
+	case design.SuitsAsChecked:
+		text = "as checked"
 	}
 	if !math.IsNaN(p.Allowed) {
 		text += fmt.Sprintf(" %.0f W", p.Allowed)

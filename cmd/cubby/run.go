@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"runtime/debug"
 	"strings"
 	"sync"
@@ -53,6 +54,16 @@ type terminal struct {
 	placing  *sync.Mutex  // held while files are put in place
 	placed   *atomic.Bool // files have been put in place
 	patient  *atomic.Bool // an interruption is left to the command, which ends soon with what it has
+}
+
+// isScreen reports whether results go to a person's screen and not to a file or another program.
+func (t terminal) isScreen() bool {
+	f, ok := t.out.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // reads notes that a file is an input.

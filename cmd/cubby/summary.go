@@ -15,8 +15,11 @@ import (
 // lineWidth is how wide the summary may be.
 const lineWidth = 80
 
-// summary is what design says on the terminal.
-func summary(r *design.Result, pdf string) string {
+// nameColumn is where the values of the summary's lines begin.
+const nameColumn = 20
+
+// summary is what design says on the terminal; drawn: with the box in its space in characters.
+func summary(r *design.Result, pdf string, drawn bool) string {
 	var b strings.Builder
 	if r.Request.Title != "" {
 		paragraph(&b, "", r.Request.Title)
@@ -25,29 +28,19 @@ func summary(r *design.Result, pdf string) string {
 		noBox(&b, r)
 		return b.String()
 	}
-	d := r.Designs[0]
+	d := &r.Designs[0]
 	paragraph(&b, "", d.VerdictText)
+	dialIn(&b, r, d)
 	b.WriteString("\n")
 	for _, line := range figures(r, d) {
-		fmt.Fprintf(&b, "  %-18s%s\n", line[0], wrapAt(line[1], 20))
+		fmt.Fprintf(&b, "  %-*s%s\n", nameColumn-2, line[0], wrapAt(line[1], nameColumn))
 	}
-	for _, c := range d.Checks {
-		if c.Status != panels.Marginal && c.Status != panels.Fail {
-			continue
-		}
+	if drawn && r.Room != nil {
 		b.WriteString("\n")
-		paragraph(&b, "", fmt.Sprintf("%s (%s): %s.", c.Name, c.Status, c.Note))
-		if c.Setting != "" {
-			paragraph(&b, "  ", "To do: "+c.Setting+".")
-		}
+		sketch(&b, r, d)
 	}
-	warnings := append(append(doubts(r.Findings), r.Warnings...), d.Warnings...)
-	if len(warnings) > 0 {
-		b.WriteString("\n")
-	}
-	for _, w := range warnings {
-		paragraph(&b, "  ", "- "+w)
-	}
+	sticks(&b, r, d)
+	mind(&b, r, d)
 	b.WriteString("\n")
 	for _, other := range r.Designs[1:] {
 		paragraph(&b, "", other.Tradeoff)
@@ -57,8 +50,106 @@ func summary(r *design.Result, pdf string) string {
 			paragraph(&b, "", fmt.Sprintf("%s: %s; %s.", o.Kind, o.Status, o.Reason))
 		}
 	}
+	for _, n := range r.SearchNotes {
+		paragraph(&b, "", "Note: "+n+".")
+	}
 	fmt.Fprintf(&b, "%s written.\n", pdf)
 	return b.String()
+}
+
+// shownCautions is how many cautions a summary lists; the report has all.
+const shownCautions = 8
+
+// mind lists what is not as it should be, with what to do.
+func mind(b *strings.Builder, r *design.Result, d *design.Design) {
+	var all []string
+	for _, c := range d.Checks {
+		if c.Status != panels.Marginal && c.Status != panels.Fail {
+			continue
+		}
+		text := fmt.Sprintf("%s (%s): %s.", c.Name, c.Status, c.Note)
+		if c.Setting != "" {
+			text += " To do: " + c.Setting + "."
+		}
+		all = append(all, text)
+	}
+	all = append(append(append(all, doubts(r.Findings)...), r.Warnings...), d.Warnings...)
+	if len(all) > 0 {
+		b.WriteString("\nMind:\n")
+	}
+	for _, text := range all[:min(shownCautions, len(all))] {
+		item(b, text)
+	}
+	if n := len(all) - shownCautions; n > 0 {
+		item(b, fmt.Sprintf("%d more in the report", n))
+	}
+}
+
+// item writes an entry of a list.
+func item(b *strings.Builder, text string) { b.WriteString("- " + wrapAt(text, 2) + "\n") }
+
+// dialIn lists what is set on the amplifier before the box plays.
+func dialIn(b *strings.Builder, r *design.Result, d *design.Design) {
+	settings := r.Request.Settings(d)
+	for i, s := range settings {
+		name := ""
+		if i == 0 {
+			name = "set first"
+			b.WriteString("\n")
+		}
+		fmt.Fprintf(b, "  %-*s%s\n", nameColumn-2, name, wrapAt(s.Text, nameColumn))
+	}
+}
+
+// The size of the views: two side by side on a line, and short enough to leave the rest of a screen.
+const (
+	viewColumns = 38
+	viewRows    = 7
+	viewGap     = 3
+)
+
+// sketch draws the box in its space from above and from the front, side by side.
+func sketch(b *strings.Builder, r *design.Result, d *design.Design) {
+	v := r.Room.Views(&d.Placed.Region, viewColumns, viewRows)
+	const above, front = "from above, back at the top", "from the front"
+	left := append([]string{above}, v.Plan...)
+	right := append([]string{front}, v.Front...)
+	width := len(above) // captions are of plain letters
+	for _, line := range left {
+		width = max(width, len([]rune(line)))
+	}
+	for i := range max(len(left), len(right)) {
+		one, other := "", ""
+		if i < len(left) {
+			one = left[i]
+		}
+		if i < len(right) {
+			other = right[i]
+		}
+		b.WriteString(strings.TrimRight(fmt.Sprintf("  %-*s%s", width+viewGap, one, other), " ") + "\n")
+	}
+	paragraph(b, "  ", strings.Join(v.Legend, ", "))
+}
+
+// shownSticks is how many places for the stick a summary lists; the report has all.
+const shownSticks = 3
+
+// sticks lists where the space is to be tried with a stick before the wood is cut.
+func sticks(b *strings.Builder, r *design.Result, d *design.Design) {
+	if len(d.StickTests) == 0 {
+		return
+	}
+	length := func(m float64) string { return unit.FormatLength(m, r.Request.Units) }
+	var places []string
+	for _, t := range d.StickTests[:min(shownSticks, len(d.StickTests))] {
+		places = append(places, fmt.Sprintf("%s from the left and %s deep the %s at %s", length(t.X), length(t.Y), t.Surface, length(t.Z)))
+	}
+	text := "Try with a stick before cutting: " + strings.Join(places, "; ") + "."
+	if n := len(d.StickTests) - shownSticks; n > 0 {
+		text += fmt.Sprintf(" %d more in the report.", n)
+	}
+	b.WriteString("\n")
+	paragraph(b, "", text)
 }
 
 // noBox says why there is none.
@@ -91,15 +182,12 @@ func doubts(findings []thielesmall.Finding) []string {
 const micron = 1e-6
 
 // figures are the summary's lines: a name and what it is.
-func figures(r *design.Result, d design.Design) [][2]string {
+func figures(r *design.Result, d *design.Design) [][2]string {
 	u := r.Request.Units
 	box, f := d.Box, d.Figures
-	size := box.Section.Bounds()
-	rows := [][2]string{
-		{"outside", fmt.Sprintf("%s wide, %s deep, %s high (%s)", unit.FormatLength(box.Width, u),
-			unit.FormatLength(size.Max.X-size.Min.X, u), unit.FormatLength(size.Max.Y-size.Min.Y, u), d.ShapeName())},
-	}
-	if f := box.Finished(); f[0] > box.Width+micron || f[1] > size.Width()+micron || f[2] > size.Height()+micron {
+	size := d.Size()
+	rows := [][2]string{{"outside", fmt.Sprintf("%s (%s)", sizes(size, u), d.ShapeName())}}
+	if f := box.Finished(); f[0] > size[0]+micron || f[1] > size[1]+micron || f[2] > size[2]+micron {
 		with := "covering"
 		switch {
 		case box.Spec.Wood.Covering == nil:
@@ -107,9 +195,14 @@ func figures(r *design.Result, d design.Design) [][2]string {
 		case box.Removable != nil:
 			with = "covering and gasket"
 		}
-		rows = append(rows, [2]string{"finished", fmt.Sprintf("%s wide, %s deep, %s high with %s", unit.FormatLength(f[0], u), unit.FormatLength(f[1], u), unit.FormatLength(f[2], u), with)})
+		rows = append(rows, [2]string{"finished", sizes(f, u) + " with " + with})
+	}
+	stands := r.Request.StandingText(d)
+	if d.RunnerUp != "" {
+		stands += "; " + d.RunnerUp
 	}
 	rows = append(rows, [][2]string{
+		{"stands", stands},
 		{"net air", unit.FormatVolume(box.NetVolume, unit.Metric) + ", " + unit.FormatVolume(box.NetVolume, unit.Inch)},
 	}...)
 	if d.Kind == design.Sealed {
@@ -125,6 +218,11 @@ func figures(r *design.Result, d design.Design) [][2]string {
 		rows = append(rows, [2]string{"board", boardText(s, len(box.Panels))})
 	}
 	return append(rows, [2]string{"weight", unit.FormatMass(d.Mass, u)})
+}
+
+// sizes writes sizes across, in depth and in height.
+func sizes(s [3]float64, u unit.System) string {
+	return fmt.Sprintf("%s wide, %s deep, %s high", unit.FormatLength(s[0], u), unit.FormatLength(s[1], u), unit.FormatLength(s[2], u))
 }
 
 // boardText says how many sheets a layout takes and how good that is.

@@ -17,32 +17,52 @@ const (
 	sketchNone = ' '
 )
 
-// Sketch draws a region in its space in characters for a terminal: a plan with the back at the top, and the view from the
-// front. Each line has at most columns characters, 24 or more; sizes are told in the given units. The sketch is made of
-// points: what is thinner than a character may be missed.
+// Views are a plan with the back at the top and the view from the front, each framed and to the same scale, and what the
+// characters mean.
+type Views struct{ Plan, Front, Legend []string }
+
+// Sketch draws a region in its space in characters for a terminal: a plan and below it the view from the front. Each line has
+// at most columns characters, 24 or more; sizes are told in the given units. The sketch is made of points: what is thinner
+// than a character may be missed.
 func (m *Room) Sketch(r *Region, columns int, u unit.System) []string {
 	columns = max(24, columns)
 	e := m.Extent()
 	size := r3.Sub(e.Max, e.Min)
-	nx := columns - 4
-	dx := size.X / float64(nx)
-	ny := sketchRows(size.Y, dx)
-	nz := sketchRows(size.Z, dx)
-	s := sketch{m, r, e}
 	length := func(v float64) string { return unit.FormatLength(v, u) }
+	v := m.Views(r, columns, 24)
 	lines := []string{fmt.Sprintf("plan, back at the top: %s from left to right, %s deep", length(size.X), length(size.Y))}
-	lines = append(lines, framed(nx, ny, func(i, k int) rune {
-		return s.plan(e.Min.X+(float64(i)+0.5)*dx, e.Max.Y-(float64(k)+0.5)*size.Y/float64(ny))
-	})...)
+	lines = append(lines, v.Plan...)
 	lines = append(lines, fmt.Sprintf("from the front: %s high", length(size.Z)))
-	lines = append(lines, framed(nx, nz, func(i, k int) rune {
-		return s.front(e.Min.X+(float64(i)+0.5)*dx, e.Max.Z-(float64(k)+0.5)*size.Z/float64(nz))
-	})...)
-	legend := []string{string(sketchBox) + " box", string(sketchFree) + " free"}
-	for i := range m.raw.blocks {
-		legend = append(legend, fmt.Sprintf("%c %s", letter(i), m.raw.blocks[i].Name))
+	lines = append(lines, v.Front...)
+	return append(lines, wrapped(v.Legend, columns)...)
+}
+
+// leastAcross is how many characters a view is wide at least, its frame not counted.
+const leastAcross = 8
+
+// Views draws a region in its space as Sketch does: at most columns characters wide and rows high, frames not counted in the
+// rows. A space that is deep or high for its width is drawn narrower.
+func (m *Room) Views(r *Region, columns, rows int) Views {
+	e := m.Extent()
+	size := r3.Sub(e.Max, e.Min)
+	nx := max(leastAcross, columns-4)
+	if rows < 24 {
+		nx = max(leastAcross, min(nx, int(size.X*float64(2*rows)/math.Max(size.Y, size.Z))))
 	}
-	return append(lines, wrapped(legend, columns)...)
+	dx := size.X / float64(nx)
+	ny, nz := min(rows, sketchRows(size.Y, dx)), min(rows, sketchRows(size.Z, dx))
+	s := sketch{m, r, e}
+	v := Views{Legend: []string{string(sketchBox) + " box", string(sketchFree) + " free"}}
+	v.Plan = framed(nx, ny, func(i, k int) rune {
+		return s.plan(e.Min.X+(float64(i)+0.5)*dx, e.Max.Y-(float64(k)+0.5)*size.Y/float64(ny))
+	})
+	v.Front = framed(nx, nz, func(i, k int) rune {
+		return s.front(e.Min.X+(float64(i)+0.5)*dx, e.Max.Z-(float64(k)+0.5)*size.Z/float64(nz))
+	})
+	for i := range m.raw.blocks {
+		v.Legend = append(v.Legend, fmt.Sprintf("%c %s", letter(i), m.raw.blocks[i].Name))
+	}
+	return v
 }
 
 // letter is that of a block.

@@ -14,9 +14,17 @@ import (
 
 // answer searches, builds what is offered and fills the result in.
 func (f *finder) answer(ctx context.Context, res *Result) error {
-	found, err := search.Search(ctx, f.model, f.places, f, search.Options{})
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
+	}
+	if found.Status != search.Proved {
+		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
+	}
+	if found.Best != nil {
+		if err := f.offer(ctx, &found, res); err != nil {
+			return err
+		}
 	}
 	for _, k := range f.kinds() {
 		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
@@ -24,14 +32,36 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	if found.Best == nil {
 		return nil
 	}
-	if found.Status != search.Proved {
-		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
+	best := &res.Designs[0]
+	f.tellIdleWishes(best)
+	f.tellLostWishes(best, res.Outcomes)
+	if f.req.onlyBest {
+		return nil
 	}
-	offers, err := search.Offers(ctx, f.model, f.places, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
-	if err != nil {
-		return err
+	f.runnerUp(best)
+	for _, k := range f.kinds() {
+		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
+			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
+		}
+	}
+	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
+	res.Spread.band(best.Curves, best.Circuit, f.drive)
+	return nil
+}
+
+// offer builds the winner and the designs that differ from it.
+func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
+	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
+	if !f.req.onlyBest {
+		var err error
+		if offers, err = search.Offers(ctx, f.model, f.places, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+			return err
+		}
 	}
 	for _, o := range offers {
+		if o.Because == search.OtherKind && o.Found != nil {
+			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
+		}
 		if !o.Kept {
 			continue
 		}
@@ -45,22 +75,44 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 		}
 		res.Designs = append(res.Designs, *d)
 	}
-	f.runnerUp(&res.Designs[0])
-	f.tellIdleWishes(&res.Designs[0])
-	for _, k := range f.kinds() {
-		if points := f.model.Tradeoff(f.sizePlaces(), k.search()); len(points) > 0 {
-			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
-		}
-	}
-	best := &res.Designs[0]
-	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
 	return nil
+}
+
+// tellLostWishes says with the best design that a wish which speaks of one kind of box is not kept, when no box of that kind
+// can be built with it and one of another kind is offered in its place.
+func (f *finder) tellLostWishes(best *Design, outcomes []Outcome) {
+	l := f.req.Limits
+	for _, o := range outcomes {
+		wish, key := "", ""
+		switch {
+		case o.Status != "impossible":
+			continue
+		case o.Kind == Vented && l.Tuning[0] > 0:
+			wish, key = "a tuning of "+wished(l.Tuning, "%.1f", " Hz"), "tuning"
+		case o.Kind == Sealed && l.Qtc[0] > 0 && l.Qtc[0] == l.Qtc[1]:
+			wish, key = "a Qtc of "+wished(l.Qtc, "%.2f", ""), "qtc"
+		default:
+			continue
+		}
+		best.VerdictText += fmt.Sprintf(" The wish for %s is not kept: no %s box with it can be built.", wish, o.Kind)
+		best.Warnings = append([]string{fmt.Sprintf("no %s box with %s (limits.%s) can be built: %s. To have no other kind offered, say consider: [%s]",
+			o.Kind, wish, key, o.Reason, o.Kind)}, best.Warnings...)
+	}
+}
+
+// wished writes a wish: one value, or the least and the most.
+func wished(v [2]float64, format, unitName string) string {
+	if v[0] == v[1] {
+		return fmt.Sprintf(format, v[0]) + unitName
+	}
+	return fmt.Sprintf(format+" to "+format, v[0], v[1]) + unitName
 }
 
 // How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
 const (
-	offerBuilds    = 5
-	offerTolerance = 0.5
+	searchTolerance = 0.15 // of the winner itself
+	offerBuilds     = 5
+	offerTolerance  = 0.5
 )
 
 // sizePlaces are the places that the trade-off of size is worked out in: those of the stand with the most air, its port a slot.
@@ -119,7 +171,7 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		o.Reason = fmt.Sprintf("its best scores %s less", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
 	case math.IsInf(r.Bound, -1) && r.Refused == "":
 		o.Status = "impossible"
-		o.Reason = "no volume and tuning that the space allows serves this driver"
+		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
 		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would score %s less", f.difference(found.Best.Evaluation.Score-r.Bound))
@@ -128,8 +180,72 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		}
 	default:
 		o.Status, o.Reason = "impossible", r.Refused
+		if r.Out != search.Feasible {
+			o.Reason = fmt.Sprintf("what can be built of it fails by its %s", r.Out)
+		}
+	}
+	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
+		o.Reason = f.noQtc(l)
 	}
 	return o
+}
+
+// noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has.
+func (f *finder) noQtc(l [2]float64) string {
+	most := 0.0
+	for i := range f.stands {
+		most = math.Max(most, f.stands[i].net)
+	}
+	what := "the most air that there is"
+	if v := f.req.Limits.Volume[1]; v > 0 && v < most {
+		most, what = v, "the air wished for"
+	}
+	e := f.model.Evaluate(search.Candidate{Kind: search.Sealed, Volume: most})
+	return fmt.Sprintf("no box gives a Qtc of %s: %s, %s, gives %.2f", wished(l, "%.2f", ""), what, f.volume(most), e.Figures.Qtc)
+}
+
+// whyNone says what keeps every box of a kind from serving the driver, by the box of the largest stand that comes nearest.
+func (f *finder) whyNone(k Kind) string {
+	const steps = 6
+	var best search.Evaluation
+	var at search.Candidate
+	for i := range f.places {
+		p := &f.places[i]
+		if p.Kind != k.search() {
+			continue
+		}
+		wished := f.req.Limits.Volume
+		for _, v := range logGrid(math.Max(p.Volume.Most/4, wished[0]), math.Min(p.Volume.Most, orMost(wished[1])), steps) {
+			for _, fb := range logGrid(25, 50, steps) {
+				c := search.Candidate{Kind: p.Kind, Volume: v}
+				if p.Kind != search.Sealed {
+					c = f.model.Tuned(v, fb, search.Port{Count: 1, Area: v / 10, Edge: slotEdge})
+				}
+				e := f.model.Evaluate(c)
+				if at.Volume == 0 || e.Settings.Allowed > best.Settings.Allowed {
+					best, at = e, c
+				}
+				if p.Kind == search.Sealed {
+					break
+				}
+			}
+		}
+	}
+	switch best.Out {
+	case search.OfExcursion, search.OfPortSpeed:
+		return fmt.Sprintf("%s: at best, in %s, it may play at %.0f of %.0f W", best.Out, f.volume(at.Volume), best.Settings.Allowed, best.Settings.Full)
+	case search.OfQtc:
+		return fmt.Sprintf("Qtc %.2f at best, in %s", best.Figures.Qtc, f.volume(at.Volume))
+	}
+	return best.Out.String()
+}
+
+// orMost is a limit, or more than any where none is stated.
+func orMost(limit float64) float64 {
+	if limit > 0 {
+		return limit
+	}
+	return math.Inf(1)
 }
 
 // difference writes a difference of scores.
@@ -163,6 +279,9 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 		return nil, err
 	}
 	d.Figures = d.Circuit.Figures(f.drive)
+	if e := f.model.EvaluateCircuit(found.Candidate, d.Circuit.Without()); e.Out == search.Feasible { // by the aim, whatever it was looked for
+		d.Evaluation, d.Score = e, e.Score
+	}
 	d.ScoreText = f.req.Aim.text(&d.Evaluation, f.volume(box.OuterVolume))
 	if d.Port != nil {
 		f.describePort(d, air.Tuning(f.air))
@@ -232,8 +351,8 @@ func (f *finder) runnerUp(d *Design) {
 		if q.Minutes < d.Placed.Minutes+1e-6 && samePlace(&q.Region, &d.Placed.Region) || q.Minutes <= d.Placed.Minutes-1e-6 {
 			continue
 		}
-		if samePlace(&q.Region, &d.Placed.Region) {
-			continue
+		if samePlace(&q.Region, &d.Placed.Region) || math.Round(q.Minutes) == math.Round(d.Placed.Minutes) {
+			continue // a tie is no runner-up
 		}
 		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f", f.placeText(&q), q.Minutes, d.Placed.Minutes)
 		return
@@ -269,12 +388,6 @@ func (p *rig) standingText(s *cavity.Standing) string {
 		return fmt.Sprintf("on the floor with %.0f %% of its base; the rest on legs of up to %s", s.Carried*100, p.length(s.Legs))
 	}
 	return fmt.Sprintf("on a stand %s high", p.length(s.Legs))
-}
-
-// StandingText says on what the design's box stands, in the job's units.
-func (r *Result) StandingText(d *Design) string {
-	p := rig{req: &r.Request}
-	return p.standingText(&d.Placed.Stands)
 }
 
 // offers says what the space holds, in order of workshop effort, and what each more buys.

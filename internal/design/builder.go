@@ -40,6 +40,7 @@ type made struct {
 	net    float64
 	carry  cavity.Carry
 	short  int // checks of the wood that are marginal
+	raised int // times that a slot was made higher
 }
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
@@ -74,6 +75,12 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 		}
 	}
 	if best == nil {
+		if own := s.cutToFace(f); own != nil && c.Volume >= own.least(f)*(1-slack) {
+			t := trial{f.towards(), c.Volume + own.taken, 0}
+			if _, built, err := f.make(own, t, at.duct, c); err == nil {
+				return built, nil
+			}
+		}
 		if least := s.least(f); c.Volume < least {
 			refusal.Volume = search.Range{Least: least, Most: s.net}
 		}
@@ -94,7 +101,7 @@ func (f *finder) reach(s *stand, d *duct) portReach {
 		return r
 	}
 	spec := s.spec
-	spec.Port = d.wood(f.req.Wood.Thickness, f.req.Flange)
+	spec.Port = d.wood(f.req.Wood.Thickness, f.req)
 	ends := d.ends(0)
 	var r portReach
 	if got, err := panels.PortReach(spec); err != nil {
@@ -127,7 +134,54 @@ func (s *stand) least(f *finder) float64 {
 			hi, s.smallest = share, math.Min(s.smallest, box.NetVolume)
 		}
 	}
+	if own := s.cutToFace(f); own != nil {
+		s.smallest = math.Min(s.smallest, own.least(f))
+	}
 	return s.smallest
+}
+
+// towards is the way that moves the wall across from the driver's towards it.
+func (f *finder) towards() cavity.Way {
+	switch f.req.Mount.Face {
+	case "top", "bottom":
+		return cavity.ByHeight
+	case "left", "right":
+		return cavity.ByWidth
+	}
+	return cavity.ByDepth
+}
+
+// cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
+// can only be less deep behind it. Nil where there is none.
+func (s *stand) cutToFace(f *finder) *stand {
+	if s.faced != nil || s.uncut || !s.region.Rectangle {
+		return s.faced
+	}
+	s.uncut = true
+	own := &stand{region: s.region, spec: s.spec, minutes: s.minutes, uncut: true}
+	for _, w := range [...]cavity.Way{cavity.ByWidth, cavity.ByDepth, cavity.ByHeight} {
+		if w == f.towards() {
+			continue
+		}
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin/4 {
+			share := (lo + hi) / 2
+			box, err := f.plan(&made{way: w}, own, share)
+			if err != nil || f.failedWood(box) != nil {
+				lo = share
+			} else {
+				hi = share
+			}
+		}
+		if r, ok := f.room.Shrunk(own.region, w, hi, f.shop); ok {
+			own.region = f.rounded(f.prepared, r)
+		}
+	}
+	if f.settle(own) != nil || own.net >= s.net*(1-leastWithin) {
+		return nil
+	}
+	s.faced = own
+	return own
 }
 
 // leastWithin is how closely the smallest box is looked for, as a share of the largest.
@@ -137,12 +191,9 @@ const leastWithin = 0.01
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
 	r.Why = f.inUnits(err).Error()
 	var b *panels.BuildError
-	var n *narrowError
 	most := 0.0
 	switch {
 	case d == nil:
-	case errors.As(err, &n):
-		most = n.most
 	case errors.As(err, &b):
 		most = b.Reach.Most
 	}
@@ -269,18 +320,26 @@ func stepped(share, size, step float64) float64 {
 }
 
 // stepOf is the saw's step, or a half, a quarter ... of it where one volume is wished for and a whole step would miss it.
-func (f *finder) stepOf(r *cavity.Region, size float64) float64 {
+func (f *finder) stepOf(r *cavity.Region, w cavity.Way, size float64) float64 {
 	step := f.req.Saw.RoundTo
 	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] && step > 0 {
 		finest := finestMetric
 		if f.req.Units == unit.Inch {
 			finest = finestInch
 		}
-		for perStep := r.Air / size; step/2*perStep > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
+		for perStep := waySizes(w) * r.Air / math.Max(size-2*f.req.Wood.Thickness, step); step*perStep > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
 			step /= 2
 		}
 	}
 	return step
+}
+
+// waySizes is how many sizes a way changes.
+func waySizes(w cavity.Way) float64 {
+	if w == cavity.EvenLeft || w == cavity.EvenRight {
+		return 3
+	}
+	return 1
 }
 
 // make builds a candidate in one way: the size that gives its net volume, and the port that tunes what is left, to a fixed
@@ -289,7 +348,7 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 	m := &made{way: t.way}
 	none := search.Built[*made]{}
 	size := sizeOf(&s.region, t.way)
-	step := f.stepOf(&s.region, size)
+	step := f.stepOf(&s.region, t.way, size)
 	if d != nil {
 		own := f.cutTo(*d, s, c.Port.Area)
 		m.duct = &own
@@ -323,11 +382,12 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 			}
 			continue
 		}
+		raised := m.raised
 		length, err := f.tuned(m, box, c)
 		if err != nil {
 			return nil, none, err
 		}
-		if settled && math.Abs(length-m.length) < lengthSlack || round == mostRounds-1 {
+		if settled && math.Abs(length-m.length) < lengthSlack && raised == m.raised || round == mostRounds-1 {
 			return f.finishMade(m, box, c)
 		}
 		m.length = length
@@ -352,7 +412,7 @@ func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 		return nil, err
 	}
 	if m.duct != nil {
-		m.spec.Port = m.duct.wood(m.length, f.req.Flange)
+		m.spec.Port = m.duct.wood(m.length, f.req)
 	}
 	PlanCount++
 	return panels.Plan(m.spec)
@@ -379,10 +439,13 @@ func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 // tuned is the length to ask for so that the port tunes the planned box to the candidate.
 func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, error) {
 	at := box.Ports[0]
-	if at.Width > 0 && m.duct.width > 0 && at.Width < narrower*m.duct.width && at.WidePort > 0 {
-		return 0, &narrowError{at.WidePort}
-	}
 	if at.Width > 0 {
+		if at.Width < narrower*m.duct.width && m.raised < mostRaised { // higher in place of wider
+			m.raised++
+			m.duct.height = c.Port.Area / at.Width
+			m.duct.width = at.Width
+			return m.length, nil
+		}
 		m.duct.width = at.Width
 	}
 	m.ends = m.duct.ends(at.InnerSection)
@@ -393,13 +456,11 @@ func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, e
 	return m.length + length - effective(&at), nil
 }
 
-// narrower is the share of the wanted width under which a slot is another one.
-const narrower = 0.9
-
-// narrowError says that a slot can only be as wide as it was asked for up to a length, m.
-type narrowError struct{ most float64 }
-
-func (e *narrowError) Error() string { return "a slot of that length can only be narrower" }
+// narrower is the share of the wanted width under which a slot is made higher instead, and mostRaised how often.
+const (
+	narrower   = 0.97
+	mostRaised = 3
+)
 
 // effective is the length of a placed port that acts.
 func effective(p *panels.PortPlace) float64 {
@@ -435,6 +496,7 @@ func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made
 			Count: m.duct.count, Area: m.duct.area(), Length: effective(&at) + m.ends[0] + m.ends[1], Edge: m.duct.edge,
 		}
 	}
+	f.excuseRounding(&built.Candidate)
 	circuit, err := f.circuit(air, nil)
 	if err != nil {
 		return nil, none, err
@@ -442,6 +504,20 @@ func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made
 	built.Circuit = circuit
 	return m, built, nil
 }
+
+// excuseRounding brings a volume that the saw's step alone keeps from the job's limits back to them.
+func (f *finder) excuseRounding(c *search.Candidate) {
+	l := f.req.Limits.Volume
+	if l[0] > 0 && c.Volume < l[0] && c.Volume > l[0]*(1-roundingShare) {
+		c.Volume = l[0]
+	}
+	if l[1] > 0 && c.Volume > l[1] && c.Volume < l[1]*(1+roundingShare) {
+		c.Volume = l[1]
+	}
+}
+
+// roundingShare is the most that rounding to the saw's step moves a volume by.
+const roundingShare = 0.005
 
 var errCarry = errors.New("a box of that size does not go through the passage")
 
@@ -457,8 +533,15 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 	if removable != nil {
 		thick += removable.Gasket / 2 // on one face only
 	}
-	o := *f.req.Space.Passage
-	return cavity.CarryIn(cavity.Body{Corners: body.Hull()}, o.Less(cavity.HandRoom+2*thick))
+	o, whole := *f.req.Space.Passage, cavity.Body{Corners: body.Hull()}
+	c := cavity.CarryIn(whole, o.Less(cavity.HandRoom+2*thick))
+	if c.Answer == cavity.Cannot { // by any motion only where the bare opening is too small
+		if bare := cavity.CarryIn(whole, o.Less(2*thick)); bare.Answer != cavity.Cannot {
+			bare.Answer = cavity.PerhapsTilting
+			return bare
+		}
+	}
+	return c
 }
 
 // box gives the air behind the cones for a net volume and the given ports.

@@ -144,7 +144,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 	if req.Space == nil {
 		return nil, nil
 	}
-	req.Boxes = nil
+	req.Boxes, req.onlyBest = nil, true
 	if req.Wood.Thickness == 0 {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
 		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))

@@ -9,7 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
@@ -100,10 +100,12 @@ func TestScenarios(t *testing.T) {
 		{"twice rated power is the last caution", func(r *Request) { r.Amplifier.Power = 800 }, "delivered power", panels.Marginal},
 		{"over twice rated power burns coils", func(r *Request) { r.Amplifier.Power = 801 }, "delivered power", panels.Fail},
 		{"no amplifier: power not checked", func(r *Request) { r.Amplifier = nil }, "delivered power", panels.NotChecked},
-		{"no amplifier: excursion not checked", func(r *Request) { r.Amplifier = nil }, "excursion at full power", panels.NotChecked},
+		{"no amplifier: the driver's rating is full power", func(r *Request) { r.Amplifier = nil }, "excursion at full power", panels.Marginal},
+		{"no amplifier, no rating: excursion not checked", func(r *Request) { r.Amplifier = nil; r.Driver.Power = 0 }, "excursion at full power", panels.NotChecked},
 		{"modest amplifier with a high-pass keeps the cone", func(r *Request) {}, "excursion at full power", panels.Pass},
 		{"large amplifier without high-pass: set one", func(r *Request) { r.Amplifier.Power = 390; r.Amplifier.Filters = nil }, "excursion at full power", panels.Marginal},
-		{"far too large an amplifier fails on excursion", func(r *Request) { r.Amplifier.Power = 3000 }, "excursion at full power", panels.Fail},
+		{"far too large an amplifier is held to the driver's rating", func(r *Request) { r.Amplifier.Power = 3000 }, "excursion at full power", panels.Marginal},
+		{"over twice Xmax at full power fails", func(r *Request) { r.Amplifier.Power = 400; r.Driver.Xmax = 0.006 }, "excursion at full power", panels.Fail},
 
 		{"well sized port is quiet", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Amplifier.Power = 60 }, "port air speed at full power", panels.Pass},
 		{"medium port is a caution", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Amplifier.Power = 200 }, "port air speed at full power", panels.Marginal},
@@ -112,11 +114,11 @@ func TestScenarios(t *testing.T) {
 		{"short duct sings far above the low-pass", func(r *Request) { vented(r, 0.045, 0.10, 0.25) }, "first duct resonance", panels.Pass},
 		{"long duct sings near the low-pass", func(r *Request) { vented(r, 0.045, 0.15, 0.90) }, "first duct resonance", panels.Marginal},
 		{"very long duct sings in the band", func(r *Request) { vented(r, 0.100, 0.15, 1.60) }, "first duct resonance", panels.Fail},
-		{"port that is not stated is no reason against a box", func(r *Request) {
+		{"port that is claimed and not described is not judged", func(r *Request) {
 			vented(r, 0.040, 0, 0)
 			r.Boxes[0].Port = ReadyPort{Tuning: 34}
 			r.Amplifier = &Amplifier{Power: 400, Into: 4}
-		}, "port air speed at full power", panels.Marginal},
+		}, "port air speed at full power", panels.NotChecked},
 		{"claimed tuning that the port gives", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Boxes[0].Port.Tuning = 40 }, "claimed tuning", panels.Pass},
 		{"claimed tuning that the port does not give", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Boxes[0].Port.Tuning = 30 }, "claimed tuning", panels.Marginal},
 		{"claimed tuning that no port gives", func(r *Request) {
@@ -129,15 +131,14 @@ func TestScenarios(t *testing.T) {
 		{"box wider than the space", func(r *Request) { r.Boxes[0].Section, r.Boxes[0].Width = block(1.11, 0.3, 0.3) }, "box in the space", panels.Fail},
 		{"box that is too high stands on its back", func(r *Request) { r.Boxes[0].Section, r.Boxes[0].Width = block(0.3, 0.2, 0.42) }, "box in the space", panels.Marginal},
 		{"box that is too wide stands on its end", func(r *Request) {
-			r.Space.Width = 0.45
 			r.Boxes[0].Section, r.Boxes[0].Width = block(0.5, 0.22, 0.25)
-			r.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: 0.5, Y: 0}, {X: 0.5, Y: 0.6}, {X: 0, Y: 0.6}}
+			r.Space.Space = square(0.45, 0.5, 0.6)
 		}, "box in the space", panels.Marginal},
 		{"box beside a block", func(r *Request) {
-			r.Space.Blocks = []cavity.Block{{Name: "leg", Left: 0.42, Width: 0.05, Front: 0, Depth: 0.4, Floor: 0, Height: 0.3}}
+			r.Space.Blocks = append(r.Space.Blocks, around("leg", 0.42, 0.05, 0, 0.4, 0, 0.3))
 		}, "box in the space", panels.Pass},
 		{"block in the middle leaves too little on both sides", func(r *Request) {
-			r.Space.Blocks = []cavity.Block{{Name: "leg", Left: 0.3, Width: 0.5, Front: 0, Depth: 0.4, Floor: 0, Height: 0.3}}
+			r.Space.Blocks = append(r.Space.Blocks, around("leg", 0.3, 0.5, 0, 0.4, 0, 0.3))
 		}, "box in the space", panels.Fail},
 		{"no cavity: fit not checked", func(r *Request) { r.Space = nil }, "box in the space", panels.NotChecked},
 		{"passage large enough", func(r *Request) {}, "carry-in", panels.Pass},
@@ -146,6 +147,7 @@ func TestScenarios(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			req := shelfRequest()
+			req.Kinds = []Kind{Sealed} // of a better box
 			row.change(&req)
 			if row.check != "box in the space" && row.check != "carry-in" {
 				req.Space = nil // spares the search for a better box
@@ -215,6 +217,7 @@ func TestBoxesWithoutNames(t *testing.T) {
 func TestPortLongerThanItsBox(t *testing.T) {
 	for length, want := range map[float64]bool{0.3: false, 0.385: false, 0.6: true} {
 		req := shelfRequest()
+		req.Kinds = []Kind{Sealed} // of a better box
 		b := req.Boxes[0]
 		b.Kind, b.NetVolume, b.Port = Vented, 0, ReadyPort{Count: 1, Diameter: 0.08, Length: length}
 		req.Boxes[0] = b
@@ -262,15 +265,17 @@ func TestReadyBoxSameAcoustics(t *testing.T) {
 		t.Fatal("the wedge's best box was vented when this test was written")
 	}
 	req := wedgeRequest()
-	req.Boxes = []ReadyBox{{Kind: Vented, NetVolume: d.Box.NetVolume, Port: ReadyPort{Count: d.Port.Count, Diameter: d.Port.Bore, Length: d.Port.Length}}}
+	req.Boxes = []ReadyBox{{Kind: Vented, NetVolume: d.Box.NetVolume, Port: ReadyPort{
+		Count: d.Port.Count, Diameter: d.Port.Bore, Height: d.Port.Height, Width: d.Port.Width, Length: d.Port.Effective}}}
 	r, err := CheckBoxes(context.Background(), req)
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The designed port's inner end is corrected for the walls near it, the ready-made one's is as stated: free.
+	// The designed port's inner end is corrected for the walls near it, the ready-made one's is as stated: free. A tube's
+	// correction gets less by walls, that of a slot along a wall more.
 	b := r.Boxes[0]
-	if got, want := b.Figures.Fb, d.Figures.Fb; math.Abs(got/want-1) > 0.02 || got > want {
-		t.Errorf("tuning %v, want a little under %v", got, want)
+	if got, want := b.Figures.Fb, d.Figures.Fb; math.Abs(got/want-1) > 0.04 || (got > want) != (d.Port.Bore == 0) {
+		t.Errorf("tuning %v, want about %v", got, want)
 	}
 	if math.Abs(b.Figures.Reference-d.Figures.Reference) > 1e-9 {
 		t.Errorf("reference %v, want %v", b.Figures.Reference, d.Figures.Reference)
@@ -282,10 +287,6 @@ func TestRandomBoxes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		size := func(name string) float64 { return rapid.Float64Range(0.01, 2).Draw(t, name) }
 		req := shelfRequest()
-		req.Space.Section = plane.Polygon{{X: 0, Y: 0}, {X: size("d"), Y: 0}, {X: size("d2"), Y: size("h")}, {X: 0, Y: size("h2")}}
-		if req.Space.Section.Validate() != nil {
-			t.Skip("no section")
-		}
 		req.Wood.Thickness = 0
 		b := &req.Boxes[0]
 		b.Section, b.Width = block(size("width"), size("depth"), size("height"))
@@ -315,6 +316,7 @@ func TestRandomBoxes(t *testing.T) {
 func TestDisplacementNotStated(t *testing.T) {
 	for _, stated := range []float64{0, 0.0017} {
 		r := shelfRequest()
+		r.Kinds = []Kind{Sealed}
 		r.Frame.Displacement, r.Boxes[0].NetVolume = stated, 0
 		c, err := CheckBoxes(context.Background(), r)
 		if err != nil {

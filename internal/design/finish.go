@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 
+	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -61,13 +62,16 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 		top = math.Min(top, figures.DuctResonance/2)
 	}
 	points := make([]CurvePoint, 0, g.Points)
+	warm := circuit.Warm(h.table()[grade.WarmCoil].Value())
 	for _, f := range logGrid(g.From, g.To, g.Points) {
-		c := CurvePoint{Point: circuit.At(f, h.drive), CabinLevel: math.NaN(), MaxLevel: math.NaN()}
+		none := math.NaN()
+		c := CurvePoint{Point: circuit.At(f, h.drive), CabinLevel: none, MaxLevel: none, MaxWarm: none, LevelLow: none, LevelHigh: none}
 		if h.cabin != nil {
 			c.CabinLevel = c.Level + h.cabin(f)
 		}
 		if level, cause := circuit.MaxLevel(f, h.limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
 			c.MaxLevel, c.LimitedBy = level, cause
+			c.MaxWarm, _ = warm.MaxLevel(f, h.limits)
 		}
 		points = append(points, c)
 	}

@@ -4,7 +4,9 @@ import (
 	"context"
 	"testing"
 
-	cavity "cubby/internal/cavity/old"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
@@ -20,14 +22,34 @@ func wedgeRequest() Request {
 			Circle: 0.252, Bolts: 8, Hole: 0.0055, Vent: true, Mass: 6.5,
 		},
 		Amplifier: &Amplifier{Power: 400, Into: 4, Filters: []thielesmall.Filter{{Kind: thielesmall.LowPass, Type: thielesmall.Butterworth, Order: 2, Frequency: 90}}},
-		Space: &Space{Space: cavity.Space{
-			Width: 1.1, Section: plane.Polygon{{X: 0, Y: 0}, {X: 0.36, Y: 0}, {X: 0.43, Y: 0.34}, {X: 0, Y: 0.34}}, Gap: 0.008,
-		}, Passage: &cavity.Opening{Width: 0.9, Height: 0.4}},
+		Space: &Space{
+			Space:   uniform(1.1, plane.Polygon{{X: 0, Y: 0}, {X: 0.36, Y: 0}, {X: 0.43, Y: 0.34}, {X: 0, Y: 0.34}}),
+			Passage: &cavity.Opening{Width: 0.9, Height: 0.4},
+		},
 		Mount: Mount{Face: "front", AirInFront: 0.05},
 		Wood:  panels.Wood{Board: "MDF", Thickness: 0.018},
 		Saw:   Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: 0.0005},
 		Aim:   Low,
 	}
+}
+
+// uniform is a space of one section over its whole width, with a gap of 8 mm.
+func uniform(width float64, section plane.Polygon) *cavity.Space {
+	s, err := cavity.Uniform(width, section, 0.008)
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+// square is a space with six square sides, with a gap of 8 mm.
+func square(width, depth, height float64) *cavity.Space {
+	return uniform(width, plane.Rect{Max: plane.Point{X: depth, Y: height}}.Polygon())
+}
+
+// around is a block with six square sides in a space.
+func around(name string, left, width, front, depth, floor, height float64) cavity.Block {
+	return cavity.BoxBlock(name, r3.Vec{X: left, Y: front, Z: floor}, r3.Vec{X: left + width, Y: front + depth, Z: floor + height})
 }
 
 func mustRun(t testing.TB, req Request) *Result {

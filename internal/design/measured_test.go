@@ -196,7 +196,7 @@ func TestMeasuredErrors(t *testing.T) {
 		t.Errorf("a vented box without a port gives %v", err)
 	}
 	tiny := wedgeRequest()
-	tiny.Space.Width = 0.2
+	tiny.Space.Space = square(0.2, 0.36, 0.34)
 	if _, err := Measure(context.Background(), tiny, good, MeasureOptions{}); !errors.As(err, &wrong) {
 		t.Errorf("a space without a box gives %v", err)
 	}

@@ -94,13 +94,26 @@ func (p *Pairing) At(driver, box string) *Pair {
 	return nil
 }
 
-// verdictOrder is the order of verdicts, best first.
-var verdictOrder = []Verdict{Suits, SuitsWithCautions, DoesNotSuit}
+// order is the place of a verdict among all, best first; a box that may play at so many watts comes before one that does not
+// suit.
+func (v Verdict) order() int {
+	switch v {
+	case Suits:
+		return 0
+	case SuitsWithCautions:
+		return 1
+	case SuitsAsChecked:
+		return 2
+	case DoesNotSuit:
+		return 4
+	}
+	return 3
+}
 
 // pairBefore orders two pairs: the better verdict, then the fewer cautions, then the louder at 40 Hz.
 func pairBefore(a, b Pair) int {
 	return cmp.Or(
-		cmp.Compare(slices.Index(verdictOrder, a.Verdict), slices.Index(verdictOrder, b.Verdict)),
+		cmp.Compare(a.Verdict.order(), b.Verdict.order()),
 		cmp.Compare(rankReady(a.Judged), rankReady(b.Judged)), -cmp.Compare(a.levelAt(40), b.levelAt(40)),
 	)
 }

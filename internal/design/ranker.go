@@ -118,7 +118,7 @@ func (r *ranker) design(ctx context.Context, e Entrant) (*finder, *Design, []Out
 	if len(f.stands) == 0 {
 		return f, nil, impossible(p.req.Kinds, f.refused...), nil
 	}
-	found, err := search.Search(ctx, f.model, f.places, f, search.Options{})
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return f, nil, nil, err
 	}

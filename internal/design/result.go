@@ -106,6 +106,9 @@ type CurvePoint struct {
 	CabinLevel float64 // dB; NaN when no vehicle is given
 	MaxLevel   float64 // dB; NaN where it is not stated
 	LimitedBy  thielesmall.Cause
+	MaxWarm    float64 // dB, MaxLevel with a coil 100 K warmer; NaN where MaxLevel is
+	LevelLow   float64 // dB, the 10 % mark of Level over the spread; NaN where it was not drawn
+	LevelHigh  float64 // dB, the 90 % mark
 }
 
 // Check is one row of the grade table.
@@ -142,7 +145,7 @@ func (v Verdict) Accepts() bool {
 // SizeTradeoff is how a kind of box does at each net volume, from the least to the most that is feasible, by the model.
 type SizeTradeoff struct {
 	Kind   Kind
-	Points []search.SizePoint
+	Points []SizePoint
 }
 
 // Spread is what the tolerances of driver, box and losses make of the figures of a design, 10 and 90 % marks.

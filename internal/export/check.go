@@ -58,7 +58,7 @@ func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
 	}
 	d.Verdict, d.Checks = d.Boxes[0].Verdict, d.Boxes[0].Checks
 	if r.Best != nil {
-		best := newDesign(*r.Best, r.Request.Units)
+		best := newDesign(*r.Best, &r.Request)
 		d.Best = &best
 	}
 	return encode(w, d)

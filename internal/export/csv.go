@@ -15,6 +15,7 @@ import (
 var CurvesHeader = []string{
 	"frequency_hz", "level_db", "cabin_level_db", "phase_deg", "excursion_mm", "port_speed_m_s",
 	"impedance_ohm", "impedance_phase_deg", "group_delay_ms", "max_level_db", "limited_by",
+	"max_level_warm_db", "level_p10_db", "level_p90_db",
 }
 
 // Curves writes the curves of one box, vented or not. Excursion and port speed are peak values at the result's drive; a
@@ -32,7 +33,7 @@ func Curves(w io.Writer, points []design.CurvePoint, vented bool) error {
 		err := c.Write([]string{
 			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), figure(speed),
 			figure(cmplx.Abs(p.Impedance)), figure(cmplx.Phase(p.Impedance) * 180 / math.Pi), figure(p.GroupDelay * 1000),
-			figure(p.MaxLevel), p.LimitedBy.String(),
+			figure(p.MaxLevel), p.LimitedBy.String(), figure(p.MaxWarm), figure(p.LevelLow), figure(p.LevelHigh),
 		})
 		if err != nil {
 			return err

@@ -15,6 +15,7 @@ import (
 type designOut struct {
 	Rank        int         `json:"rank"`
 	Kind        design.Kind `json:"kind"`
+	Because     string      `json:"because"`
 	Shape       string      `json:"shape"`
 	NetVolume   number      `json:"net_volume_m3"`
 	GrossVolume number      `json:"gross_volume_m3"`
@@ -42,6 +43,13 @@ type designOut struct {
 	Score       number      `json:"score"`
 	ScoreText   string      `json:"score_text"`
 	Tradeoff    string      `json:"tradeoff,omitempty"`
+	Settings    []setting   `json:"settings"`
+	Allowed     *number     `json:"allowed_w,omitempty"`   // N: that it may play at
+	Available   *number     `json:"available_w,omitempty"` // P0: that amplifier and driver both allow
+	Minutes     number      `json:"minutes"`
+	Standing    standing    `json:"standing"`
+	RunnerUp    string      `json:"runner_up,omitempty"`
+	StickTests  []stickTest `json:"stick_tests"`
 	Panels      []panel     `json:"panels"`
 	Sheets      []sheet     `json:"sheets"`
 	LowerBound  int         `json:"sheets_lower_bound"`
@@ -146,7 +154,8 @@ type carry struct {
 	Text     string `json:"text"`
 }
 
-func newDesign(d design.Design, units unit.System) designOut {
+func newDesign(d design.Design, q *design.Request) designOut {
+	units := q.Units
 	f, b := d.Figures, d.Box
 	out := designOut{
 		Rank: d.Rank, Kind: d.Kind, Shape: d.ShapeName(),
@@ -162,6 +171,11 @@ func newDesign(d design.Design, units unit.System) designOut {
 		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: newChecks(d.Checks),
 		Carry:   carry{answers[d.Carry.Answer], design.CarryAttitude(d.Carry), number(d.Carry.Slide), d.CarryText},
 		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
+		Because: d.Because, Minutes: number(d.Placed.Minutes), RunnerUp: d.RunnerUp,
+		Settings: newSettings(&d, q), Standing: newStanding(&d, q), StickTests: newStickTests(&d),
+	}
+	if s := d.Evaluation.Settings; s.Full > 0 {
+		out.Allowed, out.Available = value(s.Allowed), value(s.Full)
 	}
 	if d.Kind == design.Sealed {
 		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)

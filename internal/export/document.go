@@ -63,6 +63,11 @@ type document struct {
 	Nested      *nestedOut  `json:"nested,omitempty"`
 	Checks      []check     `json:"checks"`
 	Work        *workOut    `json:"work,omitempty"`
+	Sizes       tradeoffs   `json:"size_tradeoff"`
+	Spread      *spreadOut  `json:"spread,omitempty"`
+	StickTests  []stickTest `json:"stick_tests"`
+	Space       *space      `json:"space,omitempty"`
+	Notes       []string    `json:"search_notes"`
 }
 
 type air struct {
@@ -111,10 +116,12 @@ type outcome struct {
 }
 
 type shape struct {
-	Kind   string `json:"kind"`
-	Bevels int    `json:"bevels"`
-	Net    number `json:"net_volume_m3"`
-	Gain   string `json:"gain"`
+	Kind    string `json:"kind"`
+	Bevels  int    `json:"bevels"`
+	Boards  int    `json:"boards"`
+	Minutes number `json:"minutes"`
+	Net     number `json:"net_volume_m3"`
+	Gain    string `json:"gain"`
 }
 
 type check struct {
@@ -134,21 +141,23 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		Aim:      r.Request.Aim, Verdict: string(design.DoesNotSuit),
 		Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
 		Panels: []panel{}, Sheets: []sheet{}, Checks: []check{}, Nested: newNested(h.Router),
-		Assumptions: texts(r.Assumptions), Warnings: texts(r.Warnings),
+		Assumptions: texts(r.Assumptions), Warnings: texts(r.Warnings), Notes: texts(r.SearchNotes),
+		Sizes: newTradeoffs(r), Spread: newSpread(r.Spread), StickTests: []stickTest{}, Space: newSpace(r.Request.Space),
 	}
 	for _, o := range r.Outcomes {
 		d.Outcomes = append(d.Outcomes, outcome{o.Kind, o.Status, o.Reason})
 	}
 	for _, s := range r.Shapes {
-		d.Shapes = append(d.Shapes, shape{s.Kind, s.Bevels, number(s.Net), s.GainText})
+		d.Shapes = append(d.Shapes, shape{s.Kind, s.Bevels, s.Boards, number(s.Minutes), number(s.Net), s.GainText})
 	}
 	for _, g := range r.Designs {
-		d.Designs = append(d.Designs, newDesign(g, r.Request.Units))
+		d.Designs = append(d.Designs, newDesign(g, &r.Request))
 	}
 	if len(d.Designs) > 0 {
 		best := d.Designs[0]
 		d.Verdict, d.Panels, d.Sheets, d.Checks = best.Verdict, best.Panels, best.Sheets, best.Checks
 		d.LowerBound, d.Proved = best.LowerBound, best.Proved
+		d.StickTests = best.StickTests
 		d.Work = newWork(&r.Designs[0])
 	}
 	return encode(w, d)

@@ -136,7 +136,7 @@ func (s *scene) standDrivers(on int, like *plane.Point, enough float64) (fit dri
 			w.first = []plane.Point{{X: mid.X, Y: clamp(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
 		}
 		if at := s.spec.Mounting.At; at != nil {
-			w.first, w.only = []plane.Point{*at}, true
+			w.hold(f, at)
 		} else if s.spec.Mounting.Centred && w.value(w.first[0], math.Inf(-1)) > refused/2 {
 			w.only = true
 		}

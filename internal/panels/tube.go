@@ -276,7 +276,7 @@ func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 		w.coarse = 5
 	}
 	if p.At != nil {
-		w.first, w.only = []plane.Point{*p.At}, true
+		w.hold(l.f, p.At)
 	} else if l.f.i == s.shell.driver {
 		w.first = s.besides(l, w)
 	}

@@ -239,8 +239,8 @@ func (s *spaceDrawing) opening(f panels.Frame, h panels.Hole) {
 
 // ends writes FRONT and RIGHT END along the edges that one stands before.
 func (s *spaceDrawing) ends(sp *drawnSpace, b *panels.Box) {
-	lo, hi := b.Section.Bounds(), b.Left+b.Width
-	left, right, front, back, floor := b.Left, hi, lo.Min.X, lo.Max.X, lo.Min.Y
+	lo, hi := b.Spec.Outside.Bounds()
+	left, right, front, back, floor := lo.X, hi.X, lo.Y, hi.Y, lo.Z
 	if sp != nil {
 		k := sp.Section.Bounds()
 		left, right = 0, sp.Width

@@ -6,6 +6,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	body "cubby/internal/solid"
 	"cubby/internal/unit"
 )
 
@@ -56,10 +57,11 @@ func (f *flow) standingViews(r *design.Result, d *design.Design, o Options, most
 
 // standingSize is the extent of space and box together.
 func standingSize(sp *drawnSpace, b *panels.Box) viewSize {
-	in, out := b.Section.Bounds(), sp.Section.Bounds()
-	lo := plane.Point{X: math.Min(in.Min.X, out.Min.X), Y: math.Min(in.Min.Y, out.Min.Y)}
-	hi := plane.Point{X: math.Max(in.Max.X, out.Max.X), Y: math.Max(in.Max.Y, out.Max.Y)}
-	left, right := math.Min(0, b.Left), math.Max(sp.Width, b.Left+b.Width)
+	in, to := b.Spec.Outside.Bounds()
+	out := sp.Section.Bounds()
+	lo := plane.Point{X: math.Min(in.Y, out.Min.X), Y: math.Min(in.Z, out.Min.Y)}
+	hi := plane.Point{X: math.Max(to.Y, out.Max.X), Y: math.Max(to.Z, out.Max.Y)}
+	left, right := math.Min(0, in.X), math.Max(sp.Width, to.X)
 	return viewSize{left: left, w: right - left, front: lo.X, d: hi.X - lo.X, floor: lo.Y, h: hi.Y - lo.Y}
 }
 
@@ -95,8 +97,9 @@ func upright(x0, y0, x1, y1 float64) []plane.Point {
 
 // elevation is the view from the front.
 func (v spaceView) elevation(sp *drawnSpace, b *panels.Box) {
-	in, out := b.Section.Bounds(), sp.Section.Bounds()
-	v.outline(upright(b.Left, in.Min.Y, b.Left+b.Width, in.Max.Y), boxLine, &Fill{0.9})
+	lo, hi := b.Spec.Outside.Bounds()
+	out := sp.Section.Bounds()
+	v.outline(upright(lo.X, lo.Z, hi.X, hi.Z), boxLine, &Fill{0.9})
 	v.outline(upright(0, out.Min.Y, sp.Width, out.Max.Y), spaceLine, nil)
 	for _, k := range sp.Blocks {
 		v.outline(upright(k.Left, k.Floor, k.Left+k.Width, k.Floor+k.Height), hiddenLine, nil)
@@ -110,25 +113,31 @@ func (v spaceView) sectionView(sp *drawnSpace, b *panels.Box) {
 	for _, k := range sp.Blocks {
 		v.outline(upright(k.Front, k.Floor, k.Front+k.Depth, k.Floor+k.Height), hiddenLine, nil)
 	}
-	for _, p := range b.Panels {
-		if p.Role == panels.Wall && len(p.Section) > 0 {
-			v.outline(p.Section, Stroke{Width: thin}, &Fill{0.82})
+	lo, hi := b.Spec.Outside.Bounds()
+	if b.Spec.Axis == body.Across {
+		for _, p := range b.Panels {
+			if p.Role == panels.Wall && len(p.Section) > 0 {
+				v.outline(p.Section, Stroke{Width: thin}, &Fill{0.82})
+			}
 		}
+		v.outline(b.Section, boxLine, nil)
+	} else {
+		v.outline(upright(lo.Y, lo.Z, hi.Y, hi.Z), boxLine, &Fill{0.9})
 	}
-	v.outline(b.Section, boxLine, nil)
-	in, out := b.Section.Bounds(), sp.Section.Bounds()
-	low := math.Min(in.Min.Y, out.Min.Y)
-	right := math.Max(in.Max.X, out.Max.X)
+	out := sp.Section.Bounds()
+	low := math.Min(lo.Z, out.Min.Y)
+	right := math.Max(hi.Y, out.Max.X)
 	v.measure(
-		stretch{plane.Point{X: in.Min.X, Y: low}, plane.Point{X: in.Max.X, Y: low}, boxRow},
-		stretch{plane.Point{X: out.Min.X, Y: low}, plane.Point{X: in.Min.X, Y: low}, gapRow},
-		stretch{plane.Point{X: right, Y: in.Min.Y}, plane.Point{X: right, Y: in.Max.Y}, boxRow},
+		stretch{plane.Point{X: lo.Y, Y: low}, plane.Point{X: hi.Y, Y: low}, boxRow},
+		stretch{plane.Point{X: out.Min.X, Y: low}, plane.Point{X: lo.Y, Y: low}, gapRow},
+		stretch{plane.Point{X: right, Y: lo.Z}, plane.Point{X: right, Y: hi.Z}, boxRow},
 		stretch{plane.Point{X: out.Min.X, Y: out.Max.Y}, plane.Point{X: out.Max.X, Y: out.Max.Y}, spaceRow})
 }
 
 func (v spaceView) planView(sp *drawnSpace, b *panels.Box) {
-	in, out := b.Section.Bounds(), sp.Section.Bounds()
-	v.outline(upright(b.Left, in.Min.X, b.Left+b.Width, in.Max.X), boxLine, &Fill{0.9})
+	lo, hi := b.Spec.Outside.Bounds()
+	out := sp.Section.Bounds()
+	v.outline(upright(lo.X, lo.Y, hi.X, hi.Y), boxLine, &Fill{0.9})
 	v.outline(upright(0, out.Min.X, sp.Width, out.Max.X), spaceLine, nil)
 	for _, k := range sp.Blocks {
 		v.outline(upright(k.Left, k.Front, k.Left+k.Width, k.Front+k.Depth), hiddenLine, nil)
@@ -136,8 +145,8 @@ func (v spaceView) planView(sp *drawnSpace, b *panels.Box) {
 	fromAbove.openings(v.drawing, v.fit, b)
 	front := out.Min.X
 	v.measure(
-		stretch{plane.Point{X: b.Left, Y: front}, plane.Point{X: b.Left + b.Width, Y: front}, boxRow},
-		stretch{plane.Point{X: 0, Y: front}, plane.Point{X: b.Left, Y: front}, gapRow},
-		stretch{plane.Point{X: b.Left + b.Width, Y: front}, plane.Point{X: sp.Width, Y: front}, gapRow},
+		stretch{plane.Point{X: lo.X, Y: front}, plane.Point{X: hi.X, Y: front}, boxRow},
+		stretch{plane.Point{X: 0, Y: front}, plane.Point{X: lo.X, Y: front}, gapRow},
+		stretch{plane.Point{X: hi.X, Y: front}, plane.Point{X: sp.Width, Y: front}, gapRow},
 		stretch{plane.Point{X: 0, Y: out.Max.X}, plane.Point{X: sp.Width, Y: out.Max.X}, spaceRow})
 }
