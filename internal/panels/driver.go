@@ -472,6 +472,9 @@ func sweep(b *body, p, dir r3.Vec, r, far float64) (t float64, ok bool) {
 		c := cone(portBody, p, dir, t, r, r)
 		return c.meets(b, 0)
 	}
+	if !over(far) { // it only touches
+		return far, false
+	}
 	low, high := math.Max(lo-start, 0), far
 	if low > 0 && !over(low+2*sweepStep) || low == 0 {
 		for high-low > sweepStep {
