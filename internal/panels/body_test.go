@@ -44,3 +44,27 @@ func TestReachesWhereTheSweepEnds(t *testing.T) {
 		}
 	})
 }
+
+// A longer cylinder never comes free of a body again: arrangements in which a flat hull of four points once said so.
+func TestGapOfFlatHulls(t *testing.T) {
+	for _, seed := range []int{2262, 2715, 2993, 3120} {
+		x := func(k int) float64 {
+			v := math.Sin(float64(seed*13+k)*12.9898) * 43758.5453
+			return 2*(v-math.Floor(v)) - 1
+		}
+		dir, at := r3.Unit(r3.Vec{X: x(1), Y: x(2), Z: x(3)}), r3.Vec{X: x(4), Y: x(5), Z: x(6)}
+		var corners []r3.Vec
+		for k := range 8 {
+			corners = append(corners, r3.Add(at, r3.Vec{X: .3 * float64(k&1), Y: .2 * float64(k>>1&1), Z: .1 * float64(k>>2)}))
+		}
+		b, met := newBody(layerBody, "", corners, 0), false
+		for i := 1; i < 300; i++ {
+			c := cone(portBody, r3.Vec{X: x(7), Y: x(8), Z: x(9)}, dir, float64(i)/100, .1, .1)
+			now := gap(&c, &b, 0) == 0
+			if met && !now {
+				t.Errorf("%d: free again at %d", seed, i)
+			}
+			met = now
+		}
+	}
+}
