@@ -120,44 +120,62 @@ const touching = 1e-9
 // Johnson and Keerthi, "A fast procedure for computing the distance between complex objects in three-dimensional space",
 // IEEE J. Robotics and Automation 4 (1988), from memory.)
 func gap(a, b *body, enough float64) float64 {
+	d := 0.0
+	for _, from := range [...]r3.Vec{r3.Sub(a.centre, b.centre), {X: 1}, {Y: 1}, {Z: 1}} {
+		if r3.Norm2(from) == 0 {
+			continue
+		}
+		var sure bool
+		if d, sure = gapFrom(from, a, b, enough); sure {
+			break
+		}
+	}
+	return d
+}
+
+// unsure is the share by which a distance may exceed what is proved of it. Where flat simplexes lead astray it is more, and it is
+// begun again from another side.
+const unsure = 1e-4
+
+// gapFrom is gap, begun in a direction.
+func gapFrom(v r3.Vec, a, b *body, enough float64) (d float64, sure bool) {
 	far := func(d r3.Vec) r3.Vec {
 		p := a.furthest(r3.Scale(-1, d))
 		p = r3.Add(p, r3.Scale(shrunk, r3.Sub(a.centre, p)))
 		return r3.Sub(p, b.furthest(d))
 	}
 	var s simplex
-	v := r3.Sub(a.centre, b.centre)
-	if r3.Norm2(v) == 0 {
-		v = r3.Vec{X: 1}
-	}
 	s.at[0], s.n = far(v), 1
 	v = s.at[0]
 	for range 64 {
 		vv := r3.Norm2(v)
 		if vv < touching*touching {
-			return 0
+			return 0, true
 		}
 		w := far(v)
 		vw := r3.Dot(v, w)
 		if vw > 0 && vw*vw >= enough*enough*vv && enough > 0 {
-			return math.Sqrt(vv) // no nearer than vw/|v|
+			return math.Sqrt(vv), true // no nearer than vw/|v|
 		}
 		if vv-vw <= 1e-9*vv || s.holds(w) {
-			return math.Sqrt(vv)
+			return math.Sqrt(vv), vv-vw <= unsure*vv
 		}
 		s.at[s.n] = w
 		s.n++
 		next, inside := s.nearest()
 		if inside {
-			return 0
+			return 0, true
 		}
 		if r3.Norm2(next) >= vv { // as near as arithmetic comes
-			return math.Sqrt(vv)
+			return math.Sqrt(vv), vv-vw <= unsure*vv
 		}
 		v = next
 	}
-	return r3.Norm(v)
+	return r3.Norm(v), false
 }
+
+// flatHull is the sine below which a hull of four points is taken for flat: it holds nothing, not even by rounding.
+const flatHull = 1e-7
 
 // simplex is up to four points whose hull is looked at from the origin.
 type simplex struct {
@@ -188,8 +206,9 @@ func (s *simplex) nearest() (p r3.Vec, inside bool) {
 	for _, f := range [...][4]int{{0, 1, 2, 3}, {0, 1, 3, 2}, {0, 2, 3, 1}, {1, 2, 3, 0}} {
 		a, b, c, d := s.at[f[0]], s.at[f[1]], s.at[f[2]], s.at[f[3]]
 		n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
-		if r3.Dot(n, a)*r3.Dot(n, r3.Sub(d, a)) < 0 {
-			continue // the origin is on the side of the fourth point
+		up := r3.Sub(d, a)
+		if h := r3.Dot(n, up); r3.Dot(n, a)*h < 0 && h*h > flatHull*flatHull*r3.Norm2(n)*r3.Norm2(up) {
+			continue // the origin is on the side of the fourth point, and there is such a side
 		}
 		any = true
 		t := *s

@@ -51,7 +51,16 @@
 //
 // What goes on the faces:
 //
-//	face.go      a face as a place to put something on; body.go: what stands in the air, distances and rays
-//	place.go     the one search for a place; driver.go, fasten.go, tube.go, elbow.go, slot.go, slotlay.go, slotview.go,
-//	             terminal.go, fixing.go: what is placed; reach.go: what a place allows; fitting.go: holes, air and checks of it all
+//	face.go        a face as a place to put something on
+//	body.go        what stands in the air: distances and rays
+//	place.go       the one search for a place; spot.go: where the job wishes a thing
+//	driver.go      drivers: their place, depth and air
+//	fasten.go      bolts and screws of drivers and removable faces
+//	tube.go        tubes: layouts and straight ways; elbow.go: their bends
+//	reach.go       which ports a box takes
+//	leg.go         a wall's frame, to lay slots along; slot.go: which slots could be laid
+//	slotlay.go     a slot of a length, and the drivers beside it
+//	slotboards.go  its boards as pieces; slotview.go: what is drawn of it
+//	terminal.go    the terminal plate or cable hole; fixing.go: fixing points
+//	fitting.go     holes, air and checks of it all
 package panels

@@ -18,7 +18,6 @@ const (
 	recessPlay   = 1e-3  // of the recess over the frame, in diameter
 	recessFloor  = 6e-3  // of wood that a recess leaves at least
 	chamferFloor = 2e-3  // of the opening's wall that a chamfer leaves at least
-	thinnest     = 12e-3 // board below which no thinner wall is advised
 )
 
 // cutout is the opening to cut; when it is not stated, what the frame lets one suppose for clearances, and false.
@@ -82,7 +81,6 @@ type driverFit struct {
 	centres []plane.Point
 	fix     Fixing
 	slot    *slot // settled together with them
-	slots   slotReach
 }
 
 // placeDriver stands the drivers on their face: in its middle where there is the depth behind and the air beside them, else where
@@ -384,21 +382,6 @@ func (n *noFrame) refused() error {
 	return e
 }
 
-// bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so that no
-// bolt stands nearest to the joint above or below.
-func (s *scene) bolts(c plane.Point) []Hole {
-	d := s.spec.Driver
-	if d.Circle <= 0 || d.Bolts <= 0 {
-		return nil
-	}
-	holes := make([]Hole, d.Bolts)
-	for i := range holes {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
-		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: s.fitted.drivers.fix.Hole, From: "outer"}
-	}
-	return holes
-}
-
 // obstacle is what ends a way: a face of the air or a body.
 type obstacle struct {
 	face int // -1: none
@@ -488,6 +471,9 @@ func sweep(b *body, p, dir r3.Vec, r, far float64) (t float64, ok bool) {
 	over := func(t float64) bool {
 		c := cone(portBody, p, dir, t, r, r)
 		return c.meets(b, 0)
+	}
+	if !over(far) { // it only touches
+		return far, false
 	}
 	low, high := math.Max(lo-start, 0), far
 	if low > 0 && !over(low+2*sweepStep) || low == 0 {

@@ -151,8 +151,8 @@ func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, 
 	best.most = bar
 	_, half := p.mouthAir()
 	along, up, through := s.extents(l.f)
-	more := math.Max(math.Max(along, up), through) + r*(math.Pi/2-1) - od/2 - tubeSide // by the third leg, at most
-	for _, e := range l.f.turns() {
+	for k, e := range l.f.turns() {
+		more := math.Max([...]float64{up, up, along, along}[k], through) + r*(math.Pi/2-1) - od/2 - tubeSide // by the third leg, at most
 		for _, d := range s.depths(l, straight.most) {
 			w, can := s.turned(l.f, straight, d, e, best.most-more)
 			if !can {

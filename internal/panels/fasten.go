@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"cubby/internal/grade"
+	"cubby/internal/plane"
 )
 
 // thread is a machine screw with what is drilled for it: all from memory, which is why the sheet says "measure the barrel".
@@ -103,4 +104,19 @@ func (s *scene) fixing() Fixing {
 	}
 	insert.Reason = room("screw-in inserts")
 	return insert
+}
+
+// bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so that no
+// bolt stands nearest to the joint above or below.
+func (s *scene) bolts(c plane.Point) []Hole {
+	d := s.spec.Driver
+	if d.Circle <= 0 || d.Bolts <= 0 {
+		return nil
+	}
+	holes := make([]Hole, d.Bolts)
+	for i := range holes {
+		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
+		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: s.fitted.drivers.fix.Hole, From: "outer"}
+	}
+	return holes
 }

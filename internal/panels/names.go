@@ -78,12 +78,6 @@ func outward(section plane.Polygon, i int) plane.Point {
 	return plane.Point{X: u.Y, Y: -u.X}
 }
 
-// SideOf gives front back top bottom for the outward direction of a wall of a prism across by the nearest of the four.
-// section is counter-clockwise and i is in range.
-func SideOf(section plane.Polygon, i int) string {
-	return nearest(section, solid.Across, i).side.word()
-}
-
 func nearest(section plane.Polygon, axis solid.Axis, i int) looks {
 	n := outward(section, i)
 	best, found := math.Inf(-1), looks{}

@@ -1,6 +1,10 @@
 package panels
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // PortReach gives which ports the box of a spec allows: the least and the longest length that acts, whatever length the spec asks
 // for, and what ends it. The port's bore, or its height and width, its count and its face count; so do the driver and all that
@@ -48,4 +52,93 @@ func PortReach(s Spec) (Reach, error) {
 	p.Length = math.Inf(1)
 	_, reach := bare.longest()
 	return reach, nil
+}
+
+// longest gives what all places allow, and the places by which it grew. The longest leaves air in the box.
+func (s *scene) longest() (all []candidate, reach Reach) {
+	p := s.spec.Port
+	_, half := p.mouthAir()
+	od := p.outside()
+	air := s.airLeft() / (float64(max(p.Count, 1)) * math.Pi / 4 * od * od)
+	reach.Why = say("no face has room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
+		Length(p.margin()-od/2), Length(tubeFrame))
+	reach.Least = math.Inf(1)
+	for l := range s.layouts {
+		bar := math.Inf(-1)
+		if n := len(all); n > 0 {
+			bar = all[n-1].acts + half + p.cut(l.elbows)
+		}
+		was := s.shift(l.drivers)
+		if c := s.tryLayout(l, math.Inf(1), bar); !math.IsInf(c.value, -1) {
+			c.acts = c.value - half - p.cut(l.elbows)
+			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
+			reach.Why = say("on the %s its inner end keeps %s to the %s", l.f.name, Length(half), s.name(s.endOf(&c)))
+			if most := air + l.f.t - p.cut(l.elbows); c.acts > most {
+				c.acts = most
+				reach.Why = say("the air that is left")
+			}
+			if n := len(all); n == 0 || c.acts > all[n-1].acts {
+				all = append(all, c)
+			}
+		}
+		s.shift(was)
+	}
+	if n := len(all); n > 0 {
+		reach.Most = math.Max(all[n-1].acts, 0)
+	}
+	if reach.Most == 0 {
+		reach.Least = 0
+	}
+	return all, reach
+}
+
+// endOf is what the longest tube of a candidate looks at.
+func (s *scene) endOf(c *candidate) obstacle {
+	ways, ok := s.bestWays(c.layout, c.at, math.Inf(1), math.Inf(-1))
+	if !ok {
+		return obstacle{face: -1}
+	}
+	least := ways[0]
+	for _, w := range ways {
+		if w.most < least.most {
+			least = w
+		}
+	}
+	return least.facing
+}
+
+// longestIn is what no centre line of a layout exceeds: how far the air reaches behind the face, from its outer face, and for
+// each elbow how far it reaches that way.
+func (s *scene) longestIn(l layout) float64 {
+	lo, _ := s.reaching(l.f.n)
+	long := r3.Dot(l.f.o, l.f.n) - lo
+	if l.elbows > 0 {
+		along, up, through := s.extents(l.f)
+		long += math.Max(along, up)
+		if l.elbows > 1 {
+			long += math.Max(math.Max(along, up), through)
+		}
+	}
+	return math.Max(long, 0)
+}
+
+// extents are how far the air reaches along a face, up it and square to it.
+func (s *scene) extents(f *face) (along, up, through float64) {
+	extent := func(dir r3.Vec) float64 {
+		lo, hi := s.reaching(dir)
+		return hi - lo
+	}
+	return extent(f.x), extent(f.y), extent(f.n)
+}
+
+// reaching is the stretch of the air along a unit vector.
+func (s *scene) reaching(dir r3.Vec) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for i := range s.shell.air.Faces {
+		for _, p := range s.shell.air.Faces[i].Loops[0].At {
+			d := r3.Dot(p, dir)
+			lo, hi = math.Min(lo, d), math.Max(hi, d)
+		}
+	}
+	return lo, hi
 }

@@ -201,16 +201,6 @@ func (sh *shell) width() float64 {
 	return sh.axis.Of(hi) - sh.axis.Of(lo)
 }
 
-// square reports whether the ends are square to the axis.
-func (sh *shell) square() bool {
-	for _, k := range [...]solid.Kind{solid.Low, solid.High} {
-		if math.Abs(math.Abs(sh.axis.Of(sh.outside.Faces[sh.end(k)].N))-1) > rounding {
-			return false
-		}
-	}
-	return true
-}
-
 // loosen makes the driver's face removable, or refuses one with a bevelled edge or that the ends would hold.
 func (sh *shell) loosen(spec *Spec) error {
 	f := sh.driver

@@ -88,31 +88,46 @@ func (s *scene) before(l *leg, x0, x1, n0, n1 float64) (v float64, face int) {
 // slot is a port made of boards along walls: its floor is a wall's inner face, its roof a board parallel to it, its mouth the edge
 // of the wall that it starts at. It turns along walls that it runs into, or folds back over itself.
 type slot struct {
-	legs         []leg
-	fold         bool
-	h, t         float64
-	x0, x1       float64 // along w: all of it, side pieces included
-	low, high    bool    // side pieces
-	closers      [2]int  // faces that close it where it has none
-	clear        float64 // clear width, fins taken off
-	wide         float64 // where it is narrower than was asked for: the longest that may be as wide, 0: none
-	fins         int
-	end          float64 // v of the inner mouth in the last leg
-	folds        float64 // v of the divider's end, where it folds
-	path         Path
-	free         float64
-	facing       int
-	section      float64
-	volume       float64 // wood and air inside the mouth's wall
-	reach        slotReach
-	roofs        []Board
-	air          []r3.Vec // outline of the air at x0, and that with the roofs
-	whole        []r3.Vec
-	sides        []int // what the air's outline meets: a face, or -1 - a roof, or noSide
-	bodies       []body
+	legs   []leg
+	fold   bool
+	facing int // the face before its inner end
+	reach  slotReach
+	channel
+	bounds
+	laid
+}
+
+// channel is a slot's section, the same all along.
+type channel struct {
+	h, t      float64
+	x0, x1    float64 // along w: all of it, side pieces included
+	low, high bool    // side pieces
+	closers   [2]int  // faces that close it where it has none
+	clear     float64 // clear width, fins taken off
+	wide      float64 // where it is narrower than was asked for: the longest that may be as wide, 0: none
+	fins      int
+}
+
+// bounds is where a slot begins, turns and may end, along its legs.
+type bounds struct {
 	outer        float64 // v of the mouth's middle on the outer face of its wall
+	folds        float64 // v of the divider's end, where it folds
 	first, faced float64 // v of the last leg at which its roof begins, and at which it meets what faces it
 	shortest     float64 // its last roof
+}
+
+// laid is a slot of a length.
+type laid struct {
+	end     float64 // v of the inner mouth in the last leg
+	path    Path
+	free    float64
+	section float64
+	volume  float64 // wood and air inside the mouth's wall
+	roofs   []Board
+	air     []r3.Vec // outline of the air at x0, and that with the roofs
+	whole   []r3.Vec
+	sides   []int // what the air's outline meets: a face, or -1 - a roof, or noSide
+	bodies  []body
 }
 
 const noSide = math.MinInt
@@ -253,7 +268,7 @@ func (s *scene) straights(b berth) []*slot {
 
 // straightIn is the straight slot in a stretch along w.
 func (s *scene) straightIn(l leg, in stretch) *slot {
-	k := &slot{legs: []leg{l}, h: s.spec.Port.Height, t: s.spec.Wood.Thickness, facing: -1}
+	k := &slot{legs: []leg{l}, facing: -1, channel: channel{h: s.spec.Port.Height, t: s.spec.Wood.Thickness}}
 	if !s.divide(k, in) {
 		return nil
 	}
