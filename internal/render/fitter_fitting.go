@@ -30,16 +30,6 @@ var vehicleCautions = [][2]string{
 		"warning sounds audible on the road."},
 }
 
-// fittingPages hold the vehicle cautions and what the fitter sets, in type of a size.
-func fittingPages(b *book, r *design.Result, size float64) *flow {
-	f := b.flow(partA, "Cautions and fitting", portrait)
-	f.Heading("Before fitting: read this")
-	f.labelled(vehicleCautions, size)
-	f.Heading("Fitting and setting up")
-	f.labelled(fittingRows(r, &r.Designs[0]), size)
-	return f
-}
-
 // Sizes of the labelled lists, mm.
 const (
 	labelColumn = 36.0
@@ -79,11 +69,6 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 		}
 	}
 	k := d.Fitting
-	if s := d.CarryText; s != "" {
-		add("Carrying in", s+". Try it with a cardboard dummy of the outside size before the wood is cut")
-	}
-	add("Place", placeText(r, d))
-	add("Fixing to the vehicle", fixingPoints(d))
 	add("Wiring", wiringText(r))
 	if k.GainVolts > 0 {
 		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn the gain up to %s V rms at the terminals and no "+
@@ -115,7 +100,9 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 }
 
 func placeText(r *design.Result, d *design.Design) string {
-	w, dp, h := outside(d.Box)
+	size := d.Size()
+	w, dp, h := size[0], size[1], size[2]
+	lo, _ := d.Box.Spec.Outside.Bounds()
 	sys := systems(r.Request.Units)
 	over := "; covering adds to it"
 	if c := d.Box.Spec.Wood.Covering; c != nil || d.Box.Removable != nil {
@@ -123,7 +110,7 @@ func placeText(r *design.Result, d *design.Design) string {
 		over = fmt.Sprintf(", and finished, with covering and gasket where it has them, %s (%s)", sizes(sys[0], f[0], f[1], f[2]), sizes(sys[1], f[0], f[1], f[2]))
 	}
 	s := fmt.Sprintf("The box measures %s (%s) outside, bare%s. Its left end stands %s from the left of the space",
-		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), over, unit.FormatBoth(d.Box.Left, r.Request.Units))
+		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), over, unit.FormatBoth(lo.X, r.Request.Units))
 	if sp := r.Request.Space; sp != nil && sp.Gap > 0 {
 		s += fmt.Sprintf(", with %s of air kept on its other faces", unit.FormatBoth(sp.Gap, r.Request.Units))
 	}

@@ -8,15 +8,14 @@ import (
 )
 
 // asBuilt is the form for what was really built and measured, with the designed values beside the blanks.
-func asBuilt(b *book, r *design.Result) {
+func (f *flow) asBuilt(r *design.Result) {
 	d := &r.Designs[0]
-	f := b.flow(partA, "As built", portrait)
-	f.Heading("As built: measure, fill in, keep with the job")
-	f.Styled("Measure before covering. Anything that differs by more than the tolerance is worth a line under Remarks.", TextStyle{Size: sizeSmall})
-	f.Gap(2)
-	f.form("The box", "tolerance", boxForm(r, d))
-	f.form("Air and sealing", "tolerance", airForm(r, d))
-	f.form("Electrical", "tolerance", electricalForm(r, d))
+	const gap = 7.0
+	tables := []table{formTable("the box", boxForm(r, d)), formTable("air, sealing, electrical", append(airForm(r, d), electricalForm(r, d)...))}
+	cols := f.Area.Columns(2, gap)
+	f.Need(max(tables[0].height(cols[0].W), tables[1].height(cols[1].W)) + 60)
+	f.Heading("As built: measure before covering, fill in, keep with the job")
+	f.columns(2, gap, func(k int) { f.Table(tables[k]) })
 	f.remarks()
 	f.signatures()
 }
@@ -24,28 +23,29 @@ func asBuilt(b *book, r *design.Result) {
 // formRow is one thing to be measured.
 type formRow struct{ what, designed, tolerance string }
 
-// form sets rows with a blank line each.
-func (f *flow) form(head, tol string, rows []formRow) {
-	if len(rows) == 0 {
-		return
-	}
-	const height = 5.4
-	t := table{Columns: []column{{Head: head, Width: 68}, {Head: "designed", Width: 42, Align: AlignRight}, {Head: tol, Width: 24, Align: AlignRight}, {Head: "as built"}}}
+// formTable sets rows with a blank line each.
+func formTable(head string, rows []formRow) table {
+	const height = 5.0
+	t := table{Size: sizeSmall, Columns: []column{{Head: head}, {Head: "designed", Width: 28, Align: AlignRight}, {Head: "as built", Width: 20}}}
 	blank := cell{Height: height, Draw: func(c Canvas, r Rect) {
 		line(c, Pt{r.X, r.Bottom() + cellPadY}, Pt{r.Right(), r.Bottom() + cellPadY}, Stroke{Width: 0.3})
 	}}
 	for _, k := range rows {
-		c := cells(k.what, k.designed, k.tolerance)
-		t.Rows = append(t.Rows, append(c, blank))
+		designed := k.designed
+		if k.tolerance != "" {
+			designed += "\n" + k.tolerance
+		}
+		t.Rows = append(t.Rows, append(cells(k.what, designed), blank))
 	}
-	f.Table(t)
+	return t
 }
 
 func boxForm(r *design.Result, d *design.Design) []formRow {
 	sys := r.Request.Units
-	l := func(m float64) string { return unit.FormatBoth(m, sys) }
+	l := func(m float64) string { return unit.FormatLength(m, sys) }
 	small := map[unit.System]string{unit.Metric: "± 1 mm", unit.Inch: `± 1/32"`}[sys]
-	w, dp, h := outside(d.Box)
+	size := d.Size()
+	w, dp, h := size[0], size[1], size[2]
 	rows := []formRow{
 		{"width outside (left to right)", l(w), small},
 		{"depth outside (greatest)", l(dp), small},
@@ -111,7 +111,7 @@ func impedancePeaks(d *design.Design) []float64 {
 }
 
 func (f *flow) remarks() {
-	const rows, pitch = 5, 8
+	const rows, pitch = 3, 7.5
 	f.Sub("Remarks")
 	f.Need(rows * pitch)
 	for range rows {

@@ -18,52 +18,105 @@ import (
 	"cubby/internal/unit"
 )
 
-// graphs are the curves of the chosen design and the table of checks.
-func graphs(b *book, r *design.Result) *flow {
+// graphPage is page 3: how the box behaves over frequency, and what was checked.
+func graphPage(b *book, r *design.Result) *flow {
 	d := &r.Designs[0]
 	f := b.flow(partA, "Graphs and checks", portrait)
 	f.Heading("What to expect of it")
-	f.Styled(graphNote(r), TextStyle{Size: sizeSmall})
-	f.Gap(2.5)
-	half := (f.Left()-6)/2 - 0.1 // a hair less, so that rounding does not send the second one to a new page
-	levelGraph(r, d).draw(f, f.Box(half))
-	f.Gap(6)
-	maximumGraph(r, d).draw(f, f.Box(half))
-	f.Page()
-	fourth := phaseGraph(d)
+	small := TextStyle{Size: sizeSmall}
+	all := []graph{levelGraph(r, d), maximumGraph(r, d), excursionGraph(r, d)}
 	if d.Port != nil {
-		fourth = portGraph(r, d)
+		all = append(all, portGraph(r, d))
 	}
-	small := []graph{excursionGraph(r, d), fourth, impedanceGraph(r, d), delayGraph(d)}
+	all = append(all, impedanceGraph(r, d), delayGraph(d), phaseGraph(d))
+	odd := len(all)%2 == 1
+	if !odd {
+		f.Styled(graphNote(r), small)
+		f.Gap(2)
+	}
 	checks := checkTable(r, d)
-	height, together := f.smallGraphs(checks.height(f.Area.W))
-	for i := 0; i < len(small); i += 2 {
+	rows := (len(all) + 1) / 2
+	height := f.rowHeight(rows, checksHeight(r, d, f.Area.W))
+	for i := 0; i < len(all); i += 2 {
 		cols := f.Box(height).Columns(2, 8)
-		small[i].draw(f, cols[0])
-		small[i+1].draw(f, cols[1])
+		all[i].draw(f, cols[0])
+		if i+1 < len(all) {
+			all[i+1].draw(f, cols[1])
+		} else {
+			paragraph(f, Pt{cols[1].X, cols[1].Y}, cols[1].W, graphNote(r), small)
+		}
 		f.Gap(smallGap)
 	}
 	if len(checks.Rows) == 0 {
 		return f
 	}
-	if !together {
-		f.Page()
-	}
-	f.Heading("Checks")
-	f.Table(checks)
+	f.checks(r, d)
 	return f
 }
 
-const smallGap = 5.0 // mm under a row of small graphs
+const smallGap = 3.5 // mm under a row of small graphs
 
-// smallGraphs is the height of two rows of graphs that leaves room for the checks on the same page, if graphs of a fair size do;
-// else the graphs have a page to themselves.
-func (f *flow) smallGraphs(checks float64) (height float64, together bool) {
-	const least, most, heading = 48, 76, 16
-	if h := (f.Area.H-checks-heading)/2 - smallGap; h >= least {
-		return math.Min(h, most), true
+// rowHeight is the height of each of so many rows of graphs that leaves room for the checks on the same page, within what a graph needs.
+func (f *flow) rowHeight(rows int, checks float64) float64 {
+	const least, most = 45, 66
+	h := (f.Left()-checks)/float64(rows) - smallGap
+	if h < least {
+		h = f.Left()/float64(rows) - smallGap - 0.1
 	}
-	return f.Area.H/2 - smallGap - 0.1, false
+	return math.Max(least, math.Min(h, most))
+}
+
+// openChecks are the checks that are not plain passes, passed the others.
+func openChecks(d *design.Design) (open, passed []design.Check) {
+	for _, c := range d.Checks {
+		if c.Status == panels.Pass && !c.Told {
+			passed = append(passed, c)
+		} else {
+			open = append(open, c)
+		}
+	}
+	return open, passed
+}
+
+// passTable lists checks that passed, with value and limit alone.
+func passTable(r *design.Result, passed []design.Check) table {
+	t := checkTable(r, &design.Design{Checks: passed})
+	t.Columns = []column{{Head: "pass"}, {Head: "value", Width: 19, Align: AlignRight}, {Head: "limit", Width: 19, Align: AlignRight}}
+	for i := range t.Rows {
+		t.Rows[i] = t.Rows[i][:3]
+	}
+	return t
+}
+
+// checksHeight is the height that the checks take.
+func checksHeight(r *design.Result, d *design.Design, width float64) float64 {
+	const heads, gap = 17.0, 8.0
+	open, passed := openChecks(d)
+	half := (len(passed) + 1) / 2
+	return heads + checkTable(r, &design.Design{Checks: open}).height(width) + passTable(r, passed[:half]).height((width-gap)/2)
+}
+
+// checks sets what needs care with its reasons, then what passed in two columns.
+func (f *flow) checks(r *design.Result, d *design.Design) {
+	open, passed := openChecks(d)
+	f.Heading("Checks")
+	if len(open) > 0 {
+		f.Table(checkTable(r, &design.Design{Checks: open}))
+	}
+	half := (len(passed) + 1) / 2
+	if half == 0 {
+		return
+	}
+	f.Need(passTable(r, passed[:half]).height((f.Area.W - 8) / 2))
+	f.columns(2, 8, func(k int) {
+		part := passed[:half]
+		if k == 1 {
+			part = passed[half:]
+		}
+		if len(part) > 0 {
+			f.Table(passTable(r, part))
+		}
+	})
 }
 
 // graphNote says at which drive and with which filters the curves are stated.
@@ -130,6 +183,12 @@ func levelGraph(r *design.Result, d *design.Design) graph {
 	const span = 45 // dB shown below the highest value
 	g := graph{Title: fmt.Sprintf("Level at 1 m, half space, %s V", trim(r.DriveVolts)), YLabel: levelUnit, From: from, To: to, Floor: span}
 	g.Lines = append(g.Lines, over("free field", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Level }))
+	low := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelLow })
+	high := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelHigh })
+	if r.Spread != nil && d.Rank == 1 {
+		g.Bands = append(g.Bands, bandFill{low.X, low.Y, high.Y, 0.85})
+		g.Note = "Grey: 10 to 90 % of builds within the usual tolerances of driver, box and losses."
+	}
 	v := r.Request.Vehicle
 	if v == nil {
 		return g
@@ -201,9 +260,30 @@ func maximumGraph(r *design.Result, d *design.Design) graph {
 		alone.Free = true
 		g.Lines = append(g.Lines, alone)
 	}
+	warm := over("with a hot coil", lookLongDash, d.Curves, func(p design.CurvePoint) float64 { return p.MaxWarm })
+	g.Bands = []bandFill{{warm.X, warm.Y, g.Lines[0].Y, 0.85}}
+	g.Lines = append(g.Lines[:1:1], append([]curve{warm}, g.Lines[1:]...)...)
 	g.Extra = append(g.Extra, causeStrip{d.Curves})
 	g.Headroom = 6
+	g.Note = maximumEnd(d)
 	return g
+}
+
+// maximumEnd says where the greatest level is stated to, and why no further.
+func maximumEnd(d *design.Design) string {
+	last := 0.0
+	for _, p := range d.Curves {
+		if finite(p.MaxLevel) {
+			last = p.Frequency
+		}
+	}
+	if last == 0 {
+		return "Not stated: amplifier, rated power and Xmax are not known."
+	}
+	if v := d.Figures.DuctResonance; v > 0 && last < v/2*1.03 && last < 195 {
+		return fmt.Sprintf("Ends at %s, half the port's first resonance: above it the port is no longer one lump of air.", hertz(last))
+	}
+	return fmt.Sprintf("Stated to %s, where a subwoofer's work ends. Strip: what sets it.", hertz(math.Min(last, 200)))
 }
 
 // causeStrip is a strip along the upper edge of the graph that names what sets the maximum level below it.
@@ -233,7 +313,7 @@ func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 		c.SetColor(color.Gray{shades[a.LimitedBy]})
 		c.Fill(r.Path())
 		c.StrokeLines(edge, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: top}, {X: left, Y: top}, {X: left, Y: low}})
-		for _, name := range []string{causeWord(a.LimitedBy.String()), strings.Fields(causeWord(a.LimitedBy.String()))[0]} {
+		for _, name := range []string{causeWord(a.LimitedBy), strings.Fields(causeWord(a.LimitedBy))[0]} {
 			if sty.Width(name)+4 < right-left {
 				c.FillText(sty, vg.Point{X: (left + right) / 2, Y: low + 3}, name)
 				break
@@ -259,6 +339,10 @@ func excursionGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	g := graph{Title: "Cone excursion " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	if s := d.Evaluation.Settings; d.Circuit != nil && s.Volts > 0 && s.Allowed < 0.995*s.Full {
+		g.Lines[0].Name = "at full power"
+		g.Lines = append(g.Lines, over("gain set as on page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return d.Circuit.At(p.Frequency, s.Volts).Excursion * 1000 }))
+	}
 	if x := r.Driver.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 		g.Cap = 3 * x * 1000
@@ -290,6 +374,12 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 		}
 		if least > 0 {
 			g.Limits = append(g.Limits, limitLine{"amplifier's least load " + trim(least) + " Ω", least})
+			if z := d.Fitting.LowestImpedance; z > 0 && z < least {
+				g.Note = fmt.Sprintf("Dips to %s Ω at %s. Amplifiers are rated by nominal loads, and loudspeakers dip under theirs: the check compares nominal with nominal (common practice).",
+					number(z, 2), hertz(d.Fitting.LowestAt))
+			} else if z > 0 && finite(z) {
+				g.Note = fmt.Sprintf("Least %s Ω at %s, above the amplifier's least load.", number(z, 2), hertz(d.Fitting.LowestAt))
+			}
 		}
 	}
 	return g
@@ -297,8 +387,28 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 
 func delayGraph(d *design.Design) graph {
 	from, to := band(d)
-	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5,
+	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d),
 		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.GroupDelay * 1000 })}}
+}
+
+// delayWords says whether the group delay matters, by how many periods of its note it lasts. That up to about one and a half go
+// unnoticed with music is common practice (from memory), no published threshold.
+func delayWords(d *design.Design) string {
+	const heard = 1.5 // periods
+	most, at := 0.0, 0.0
+	for _, p := range d.Curves {
+		if p.Frequency >= 20 && p.Frequency <= 200 && p.GroupDelay > most {
+			most, at = p.GroupDelay, p.Frequency
+		}
+	}
+	if most == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("Longest %s ms at %s, %s periods of that note: ", number(most*1000, 0), hertz(at), number(most*at, 1))
+	if most*at <= heard {
+		return s + "up to 1.5 it is not noticed with music (common practice)."
+	}
+	return s + "over 1.5 short low notes may seem late (common practice); a lower high-pass shortens it."
 }
 
 // phaseGraph is the phase of the sound, cut where it goes round.
