@@ -101,10 +101,10 @@ func (r *Result) soundFacts(d *Design) []Fact {
 		add(TuningFigure, "tuning", "Hz", tuning, "", d.Figures.Fb)
 	}
 	if x := d.Evaluation.Excursion; x > 0 && r.Driver.Xmax > 0 && !math.IsInf(x, 0) {
-		add(ConeTravel, "cone travel at full power, of Xmax", "mm of", [2]float64{}, "", x, r.Driver.Xmax)
+		add(ConeTravel, "cone travel, full power", "mm of", [2]float64{}, "", x, r.Driver.Xmax)
 	}
 	if d.Port != nil && d.Evaluation.Speed > 0 {
-		add(PortSpeedFigure, "port air speed at full power", "m/s", [2]float64{}, "", d.Evaluation.Speed)
+		add(PortSpeedFigure, "port air, full power", "m/s", [2]float64{}, "", d.Evaluation.Speed)
 	}
 	if z := d.Fitting.LowestImpedance; z > 0 && !math.IsInf(z, 0) {
 		add(LeastLoad, "load, lowest", "ohm at", [2]float64{}, "", z, d.Fitting.LowestAt)

@@ -2,7 +2,8 @@ package render
 
 import "cubby/internal/design"
 
-// fitterPages lays out part A: the answer, what else was possible, graphs and checks, the space with fitting, cautions and the form.
+// fitterPages lays out part A: the answer, then what else was possible, graphs and checks, the space with fitting, cautions and the
+// form, in as few pages as they take.
 func fitterPages(b *book, r *design.Result, o Options) {
 	if len(r.Designs) == 0 {
 		f := noBoxPage(b, r)
@@ -10,30 +11,32 @@ func fitterPages(b *book, r *design.Result, o Options) {
 		return
 	}
 	frontPage(b, r)
-	told := false
-	tell := func(f *flow) {
-		if !told && f.hasRoomForOrigins(r) {
-			f.origins(r, o)
-			told = true
-		}
-	}
-	tell(b.fewest([]float64{66, 58, 50}, func(b *book, tall float64) *flow { return offersPage(b, r, tall) }))
-	tell(b.fewest(asItIs, func(b *book, _ float64) *flow { return graphPage(b, r) }))
-	tell(b.fewest([]float64{92, 84, 76, 68}, func(b *book, tall float64) *flow { return placePage(b, r, o, tall, 9) }))
-	b.fewest([]float64{9.5, 9, 8.5}, func(b *book, size float64) *flow {
-		f := lastPage(b, r, size)
-		if !told {
-			f.origins(r, o)
-		}
-		return f
-	})
+	b.fewest([]float64{0, 0.5, 1}, func(b *book, dense float64) *flow { return furtherPages(b, r, o, dense) })
 }
 
-// lastPage is the page that stays with the vehicle: cautions, read before anything is fitted, and what was really built.
-func lastPage(b *book, r *design.Result, size float64) *flow {
-	f := b.flow(partA, "Cautions, as built", portrait)
+// furtherPages are the pages after the first, from roomy (0) to dense (1).
+func furtherPages(b *book, r *design.Result, o Options, dense float64) *flow {
+	between := func(roomy, tight float64) float64 { return roomy + dense*(tight-roomy) }
+	size := between(sizeBody, sizeSmall)
+	f := b.flow(partA, "What else was possible", portrait)
+	f.possible(r, between(62, 46))
+	f.part("Graphs and checks")
+	f.graphs(r, between(68, 54), between(56, 46))
+	f.part("The space, fitting")
+	f.place(r, o, between(88, 60), size)
+	f.part("Cautions, as built")
 	f.Heading("Before fitting: read this")
 	f.labelled(vehicleCautions, size)
 	f.asBuilt(r)
+	f.origins(r, o)
 	return f
+}
+
+// part goes on with a part of another title: on this page if much of it is free, and on the pages to come.
+func (f *flow) part(title string) {
+	const much = 0.3 // of a page
+	f.next = title
+	if f.Left() < much*f.Area.H {
+		f.Page()
+	}
 }

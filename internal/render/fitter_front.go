@@ -20,7 +20,7 @@ func frontPage(b *book, r *design.Result) *flow {
 	d := &r.Designs[0]
 	f.verdict(headline(r, d), customerWords(r, d))
 	figures := keyFigures(r, d)
-	const gap, side = 6.0, 56.0
+	const gap, side = 6.0, 58.0
 	low := max(figures[0].height((f.Area.W-gap)/2), figures[1].height((f.Area.W-gap)/2)) + 11
 	top, free := f.Y, f.Left()-low-3
 	left := Rect{f.Area.X, top, f.Area.W - side - gap, free}
@@ -171,7 +171,7 @@ func answerWord(v design.Verdict, d *design.Design) string {
 func headline(r *design.Result, d *design.Design) string {
 	s := answerWord(d.Verdict, d) + "."
 	if r.Room != nil {
-		s += " It fits, " + r.StandingText(d)
+		s += " It stands " + r.StandingText(d)
 		if l := r.Loudest(d); len(l) > 0 && d.Verdict != design.DoesNotSuit {
 			k := l[min(1, len(l)-1)]
 			s += fmt.Sprintf(", and reaches about %s dB at %s Hz", number(k.Cold, 0), trim(k.Frequency))
@@ -279,7 +279,7 @@ func customerGraph(r *design.Result, d *design.Design) graph {
 
 // dialIn lists what is set before the box plays, and returns the Y below.
 func dialIn(c Canvas, at Rect, r *design.Result, d *design.Design) float64 {
-	const label = 20.0
+	const label = 18.5
 	y := blockHead(c, at.X, at.Y, at.W, "Dial in")
 	row := func(name, value, words string) {
 		small := TextStyle{Size: sizeSmall}
@@ -290,7 +290,7 @@ func dialIn(c Canvas, at Rect, r *design.Result, d *design.Design) float64 {
 		c.Text(Pt{at.X, y + rise(14)}, name, small)
 		c.Text(Pt{at.X + label, y + rise(14)}, value, big)
 		y += lineHeight(14) - 0.6
-		y = paragraph(c, Pt{at.X + label, y}, at.W-label, words, small) + 1.2
+		y = paragraph(c, Pt{at.X + label, y}, at.W-label, words, small) + 0.9
 	}
 	for _, s := range r.Request.Settings(d) {
 		name, value, words := settingWords(r, d, s)
@@ -299,12 +299,12 @@ func dialIn(c Canvas, at Rect, r *design.Result, d *design.Design) float64 {
 	if coils, load := coilWords(r); coils != "" {
 		row("Coils", coils, load)
 	}
-	row("Polarity", "try both", "keep the louder at the handover")
+	row("Polarity", "try both", "and keep the louder")
 	fuse := "450 mm"
 	if r.Request.Units == unit.Inch {
 		fuse = "18 in"
 	}
-	row("Fuse", fuse, "or less from the battery, sized for the cable (common practice)")
+	row("Fuse", fuse, "or less from the battery")
 	return y
 }
 
@@ -313,10 +313,10 @@ func settingWords(r *design.Result, d *design.Design, s design.Setting) (name, v
 	filter := func(kind thielesmall.FilterKind) string {
 		for _, f := range r.Request.Amplifier.Filters {
 			if f.Kind == kind {
-				return fmt.Sprintf("%d dB an octave, as the job has it", 6*f.Order)
+				return fmt.Sprintf("%d dB an octave, as stated", 6*f.Order)
 			}
 		}
-		return "24 dB an octave, keeps the cone in reach"
+		return "24 dB an octave"
 	}
 	switch s.Knob {
 	case design.HighPassKnob:
@@ -326,7 +326,7 @@ func settingWords(r *design.Result, d *design.Design, s design.Setting) (name, v
 	case design.GainKnob:
 		return "Gain down", number(s.Value, 1) + " dB", fmt.Sprintf("from full: %s allowed", watts(d.Evaluation.Settings.Allowed))
 	}
-	return "Gain", number(s.Value, 1) + " V", "at most, rms: sine near 50 Hz, loudspeaker off"
+	return "Gain", number(s.Value, 1) + " V", "rms at most, 50 Hz, speaker off"
 }
 
 // coilWords tell how coils or drivers are joined, and what an ohmmeter shows; empty for one driver with one coil.
@@ -345,7 +345,7 @@ func coilWords(r *design.Result) (how, load string) {
 	if r.Driver.Impedance > 0 {
 		load = trim(r.Driver.Impedance) + " Ω; "
 	}
-	return how, load + fmt.Sprintf("about %s Ω by ohmmeter", number(r.Driver.Re, 1))
+	return how, load + fmt.Sprintf("%s Ω by ohmmeter", number(r.Driver.Re, 1))
 }
 
 // readIt tells how the graph is read, with the greatest levels as figures.
@@ -386,7 +386,7 @@ func graphEnd(r *design.Result) string {
 func keyFigures(r *design.Result, d *design.Design) [2]table {
 	sys := systems(r.Request.Units)
 	boxed := table{Size: sizeSmall, Columns: []column{{Head: "the box"}, {Head: unitHead(sys[0]), Width: 27}, {Head: unitHead(sys[1]), Width: 27, Align: AlignRight}}}
-	sound := table{Size: sizeSmall, Columns: []column{{Head: "sound and electrics"}, {Head: "10 to 90 % of builds in brackets", Width: 46, Align: AlignRight}}}
+	sound := table{Size: sizeSmall, Columns: []column{{Head: "sound and electrics"}, {Head: "10 to 90 % of builds", Width: 40, Align: AlignRight}}}
 	for _, k := range r.Facts(d) {
 		if k.Place == design.OfTheBox {
 			boxed.Rows = append(boxed.Rows, []cell{{Text: k.Name}, {Text: k.Text(sys[0]), Bold: true}, {Text: k.Text(sys[1])}})

@@ -18,53 +18,40 @@ import (
 	"cubby/internal/unit"
 )
 
-// graphPage is page 3: how the box behaves over frequency, and what was checked.
-func graphPage(b *book, r *design.Result) *flow {
+// graphs show how the box behaves over frequency: rows of two of a height and of three of a lesser one, mm; then what was checked.
+func (f *flow) graphs(r *design.Result, tall, low float64) {
 	d := &r.Designs[0]
-	f := b.flow(partA, "Graphs and checks", portrait)
+	f.Need(tall + 14)
 	f.Heading("What to expect of it")
-	small := TextStyle{Size: sizeSmall}
-	all := []graph{levelGraph(r, d), maximumGraph(r, d), excursionGraph(r, d)}
+	rest := []graph{excursionGraph(r, d), impedanceGraph(r, d), delayGraph(d)}
 	if d.Port != nil {
-		all = append(all, portGraph(r, d))
+		rest = append(rest, portGraph(r, d))
 	}
-	all = append(all, impedanceGraph(r, d), delayGraph(d), phaseGraph(d))
-	odd := len(all)%2 == 1
-	if !odd {
-		f.Styled(graphNote(r), small)
-		f.Gap(2)
-	}
-	checks := checkTable(r, d)
-	rows := (len(all) + 1) / 2
-	height := f.rowHeight(rows, checksHeight(r, d, f.Area.W))
-	for i := 0; i < len(all); i += 2 {
-		cols := f.Box(height).Columns(2, 8)
-		all[i].draw(f, cols[0])
-		if i+1 < len(all) {
-			all[i+1].draw(f, cols[1])
-		} else {
-			paragraph(f, Pt{cols[1].X, cols[1].Y}, cols[1].W, graphNote(r), small)
+	rest = append(rest, phaseGraph(d))
+	cols := f.Box(tall).Columns(2, 8)
+	levelGraph(r, d).draw(f, cols[0])
+	maximumGraph(r, d).draw(f, cols[1])
+	f.Gap(smallGap)
+	const across = 3
+	for i := 0; i < len(rest); i += across {
+		cols := f.Box(low).Columns(across, 6)
+		for k, c := range cols {
+			if i+k < len(rest) {
+				rest[i+k].draw(f, c)
+				continue
+			}
+			c.W = cols[across-1].Right() - c.X
+			paragraph(f, Pt{c.X, c.Y}, c.W, graphNote(r), TextStyle{Size: sizeSmall})
+			break
 		}
 		f.Gap(smallGap)
 	}
-	if len(checks.Rows) == 0 {
-		return f
+	if len(d.Checks) > 0 {
+		f.checks(r, d)
 	}
-	f.checks(r, d)
-	return f
 }
 
 const smallGap = 3.5 // mm under a row of small graphs
-
-// rowHeight is the height of each of so many rows of graphs that leaves room for the checks on the same page, within what a graph needs.
-func (f *flow) rowHeight(rows int, checks float64) float64 {
-	const least, most = 45, 66
-	h := (f.Left()-checks)/float64(rows) - smallGap
-	if h < least {
-		h = f.Left()/float64(rows) - smallGap - 0.1
-	}
-	return math.Max(least, math.Min(h, most))
-}
 
 // openChecks are the checks that are not plain passes, passed the others.
 func openChecks(d *design.Design) (open, passed []design.Check) {
@@ -86,14 +73,6 @@ func passTable(r *design.Result, passed []design.Check) table {
 		t.Rows[i] = t.Rows[i][:3]
 	}
 	return t
-}
-
-// checksHeight is the height that the checks take.
-func checksHeight(r *design.Result, d *design.Design, width float64) float64 {
-	const heads, gap = 17.0, 8.0
-	open, passed := openChecks(d)
-	half := (len(passed) + 1) / 2
-	return heads + checkTable(r, &design.Design{Checks: open}).height(width) + passTable(r, passed[:half]).height((width-gap)/2)
 }
 
 // checks sets what needs care with its reasons, then what passed in two columns.
@@ -121,8 +100,7 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 
 // graphNote says at which drive and with which filters the curves are stated.
 func graphNote(r *design.Result) string {
-	s := fmt.Sprintf("Calculated at small signals for one loudspeaker in half space (2π), microphone at 1 m, pressure in dB re 20 µPa, drive %s V rms. "+
-		"Power compression and turbulence in the port are not modelled. ", trim(r.DriveVolts))
+	s := fmt.Sprintf("Calculated at small signals, half space (2π), 1 m, %s V rms unless said. Power compression but for the hot coil, and turbulence, are not modelled. ", trim(r.DriveVolts))
 	if len(r.Designs) > 0 && r.Designs[0].Circuit != nil {
 		var names []string
 		for _, k := range r.Designs[0].Circuit.System.Filters {
@@ -176,7 +154,7 @@ func band(d *design.Design) (from, to float64) {
 	return from, to
 }
 
-const levelUnit = "level, dB re 20 µPa"
+const levelUnit = "dB re 20 µPa"
 
 func levelGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
@@ -187,7 +165,7 @@ func levelGraph(r *design.Result, d *design.Design) graph {
 	high := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelHigh })
 	if r.Spread != nil && d.Rank == 1 {
 		g.Bands = append(g.Bands, bandFill{low.X, low.Y, high.Y, 0.85})
-		g.Note = "Grey: 10 to 90 % of builds within the usual tolerances of driver, box and losses."
+		g.Note = "Grey: 10 to 90 % of builds within usual tolerances."
 	}
 	v := r.Request.Vehicle
 	if v == nil {
@@ -209,16 +187,16 @@ func limitsOf(r *design.Result, d *design.Design) []limitCurve {
 	var out []limitCurve
 	add := func(name string, k look, l thielesmall.Limits) { out = append(out, limitCurve{name, k, l}) }
 	if v := r.FullVolts; v > 0 {
-		add(fmt.Sprintf("amplifier, %s into %s Ω", watts(r.Request.Amplifier.Power), trim(r.Request.Amplifier.Into)), lookThin, thielesmall.Limits{AmplifierVolts: v})
+		add("amplifier", lookThin, thielesmall.Limits{AmplifierVolts: v})
 	}
 	if r.Driver.Power > 0 && r.Driver.Impedance > 0 {
-		add("rated power, "+watts(r.Driver.Power), lookDash, thielesmall.Limits{RatedPower: r.Driver.Power, Nominal: r.Driver.Impedance})
+		add("rated power", lookDash, thielesmall.Limits{RatedPower: r.Driver.Power, Nominal: r.Driver.Impedance})
 	}
 	if r.Driver.Xmax > 0 {
-		add("Xmax, "+unit.Millimetres(r.Driver.Xmax, 1)+" mm", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
+		add("Xmax", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
 	}
 	if v, ok := portLimit(d); ok {
-		add("port speed, "+quantity(v, "m/s", unit.Metric), lookDashDot, thielesmall.Limits{PortSpeed: v})
+		add("port speed", lookDashDot, thielesmall.Limits{PortSpeed: v})
 	}
 	return out
 }
@@ -244,7 +222,7 @@ func portLimit(d *design.Design) (float64, bool) {
 
 func maximumGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
-	g := graph{Title: "Maximum level at 1 m, half space, and what limits it", YLabel: levelUnit, From: from, To: to, Floor: 45}
+	g := graph{Title: "Maximum level at 1 m, half space, and what sets it", YLabel: levelUnit, From: from, To: to, Floor: 45}
 	g.Lines = append(g.Lines, over("maximum", lookHeavy, d.Curves, func(p design.CurvePoint) float64 { return p.MaxLevel }))
 	for _, k := range limitsOf(r, d) {
 		if d.Circuit == nil {
@@ -373,12 +351,12 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 			least = a.Into
 		}
 		if least > 0 {
-			g.Limits = append(g.Limits, limitLine{"amplifier's least load " + trim(least) + " Ω", least})
+			g.Limits = append(g.Limits, limitLine{"least load " + trim(least) + " Ω", least})
 			if z := d.Fitting.LowestImpedance; z > 0 && z < least {
-				g.Note = fmt.Sprintf("Dips to %s Ω at %s. Amplifiers are rated by nominal loads, and loudspeakers dip under theirs: the check compares nominal with nominal (common practice).",
+				g.Note = fmt.Sprintf("Dips to %s Ω at %s: loads are rated, and checked, by their nominal figure (common practice).",
 					number(z, 2), hertz(d.Fitting.LowestAt))
 			} else if z > 0 && finite(z) {
-				g.Note = fmt.Sprintf("Least %s Ω at %s, above the amplifier's least load.", number(z, 2), hertz(d.Fitting.LowestAt))
+				g.Note = fmt.Sprintf("Least: %s Ω at %s.", number(z, 2), hertz(d.Fitting.LowestAt))
 			}
 		}
 	}
@@ -404,11 +382,11 @@ func delayWords(d *design.Design) string {
 	if most == 0 {
 		return ""
 	}
-	s := fmt.Sprintf("Longest %s ms at %s, %s periods of that note: ", number(most*1000, 0), hertz(at), number(most*at, 1))
+	s := fmt.Sprintf("%s ms at %s, %s periods: ", number(most*1000, 0), hertz(at), number(most*at, 1))
 	if most*at <= heard {
-		return s + "up to 1.5 it is not noticed with music (common practice)."
+		return s + "up to 1.5 it goes unnoticed (common practice)."
 	}
-	return s + "over 1.5 short low notes may seem late (common practice); a lower high-pass shortens it."
+	return s + "over 1.5 low notes may seem late (common practice)."
 }
 
 // phaseGraph is the phase of the sound, cut where it goes round.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,9 +19,8 @@ import (
 	"cubby/internal/unit"
 )
 
-// offersPage is page 2: what needs care, what else was possible, and where the air goes.
-func offersPage(b *book, r *design.Result, tall float64) *flow {
-	f := b.flow(partA, "What else was possible", portrait)
+// possible sets what needs care, what else was possible, and where the air goes, with graphs of a height in mm.
+func (f *flow) possible(r *design.Result, tall float64) {
 	d := &r.Designs[0]
 	f.notices("What needs care", warningsOf(r, d), sizeBody)
 	f.offers(r)
@@ -29,7 +29,6 @@ func offersPage(b *book, r *design.Result, tall float64) *flow {
 	f.airAndDriver(r, d)
 	f.notices("Notes on the search", sentences(r.SearchNotes), small)
 	f.findings(r)
-	return f
 }
 
 // noBoxPage says why there is no design.
@@ -67,7 +66,7 @@ func warningsOf(r *design.Result, d *design.Design) []string {
 		for _, want := range []panels.Status{panels.Fail, panels.Marginal} {
 			for _, c := range d.Checks {
 				if c.Status == want {
-					add(checkLine(c))
+					add(careLine(c))
 				}
 			}
 		}
@@ -81,12 +80,13 @@ func warningsOf(r *design.Result, d *design.Design) []string {
 	return out
 }
 
-func checkLine(c design.Check) string {
-	s := fmt.Sprintf("%s (%s): %s", upperFirst(c.Name), strings.ToLower(statusWord(c.Status)), strings.TrimRight(c.Note, "."))
+// careLine says what to do about a check, else why it wants care.
+func careLine(c design.Check) string {
+	s := fmt.Sprintf("%s (%s): ", upperFirst(c.Name), strings.ToLower(statusWord(c.Status)))
 	if c.Setting != "" {
-		s += ". To do: " + c.Setting
+		return s + c.Setting
 	}
-	return s
+	return s + c.Note
 }
 
 // notices sets a list under a heading; nothing for an empty list.
@@ -112,7 +112,8 @@ func (f *flow) offers(r *design.Result) {
 		}
 	}
 	for _, k := range r.Outcomes {
-		if k.Reason != "" {
+		isOffered := slices.ContainsFunc(r.Designs, func(d design.Design) bool { return d.Kind == k.Kind })
+		if k.Reason != "" && !isOffered {
 			lines = append(lines, sentence(fmt.Sprintf("%s: %s", k.Kind, k.Reason)))
 		}
 	}
@@ -229,6 +230,7 @@ func (m marks) Plot(c draw.Canvas, p *plot.Plot) {
 		c.Fill(ring)
 		c.SetColor(color.Black)
 		c.SetLineWidth(vg.Points(1))
+		c.SetLineDash(nil, 0)
 		c.Stroke(ring)
 		for _, d := range []vg.Point{{X: 0, Y: radius + 1.5}, {X: 0, Y: -radius - 8}, {X: radius + 5, Y: -3}, {X: -radius - 5, Y: -3}, {X: 9, Y: radius + 2}, {X: -9, Y: radius + 2}} {
 			r := vg.Rectangle{Min: vg.Point{X: at.X + d.X - w/2, Y: at.Y + d.Y}, Max: vg.Point{X: at.X + d.X + w/2, Y: at.Y + d.Y + 7}}
@@ -316,18 +318,22 @@ func driverTable(r *design.Result) table {
 	if k.Count > 1 {
 		add("cones", strconv.Itoa(k.Count))
 	}
-	add("fs, Vas", hertz(k.Fs())+", "+volumes(r.Request.Units, k.Vas(r.Air)))
+	add("fs, Vas", hertz(k.Fs())+", "+unit.FormatVolume(k.Vas(r.Air), r.Request.Units))
 	add("Qts (Qes, Qms)", fmt.Sprintf("%s (%s, %s)", number(k.Qts(), 3), number(k.Qes(), 3), number(k.Qms(), 2)))
 	add("Re, Bl", number(k.Re, 2)+" Ω, "+number(k.Bl, 1)+" T m")
 	add("moving mass, cone area", number(k.Mms*1000, 0)+" g, "+number(k.Sd*1e4, 0)+" cm²")
+	var limits []string
 	if k.Xmax > 0 {
-		add("Xmax, one way", unit.FormatBoth(k.Xmax, unit.Metric))
+		limits = append(limits, unit.Millimetres(k.Xmax, 1)+" mm")
 	}
 	if k.Power > 0 {
-		add("rated power", watts(k.Power))
+		limits = append(limits, watts(k.Power))
 	}
 	if k.Impedance > 0 {
-		add("nominal impedance", trim(k.Impedance)+" Ω")
+		limits = append(limits, trim(k.Impedance)+" Ω")
+	}
+	if len(limits) > 0 {
+		add("Xmax, power, nominal", strings.Join(limits, ", "))
 	}
 	return t
 }
@@ -337,19 +343,11 @@ const small = 8.5
 
 // origins says what was taken for granted and what the sheet was made from.
 func (f *flow) origins(r *design.Result, o Options) {
-	f.notices("Taken for granted where the job is silent", sentences(r.Assumptions), small)
-	f.provenance(o)
-}
-
-// hasRoomForOrigins reports whether the origins fit on what is left of the page: they go to the first page of part A that has room
-// and do not open one.
-func (f *flow) hasRoomForOrigins(r *design.Result) bool {
-	const heading, between, last = 16.0, 1.5, 8.0 // mm
-	h := heading + last
-	for _, s := range sentences(r.Assumptions) {
-		h += paragraphHeight(f.Area.W-labelGap*4, s, TextStyle{Size: small}) + between
+	if len(r.Assumptions) > 0 {
+		f.Gap(1)
+		f.Styled("Taken for granted where the job is silent: "+strings.Join(r.Assumptions, "; ")+".", TextStyle{Size: small, Grey: 0.25})
 	}
-	return h <= f.Left()
+	f.provenance(o)
 }
 
 // provenance says what the sheet was made from, so that it can be made again.

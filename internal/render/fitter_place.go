@@ -29,9 +29,9 @@ const (
 // as nothing at the precision of the sheet.
 const leastGap = 0.0005 // m
 
-// placePage is page 4: the space and the box in it, how it stands, what to try before wood is cut, and what is set and known on site.
-func placePage(b *book, r *design.Result, o Options, tall, size float64) *flow {
-	f := b.flow(partA, "The space, fitting", portrait)
+// place sets the space and the box in it in views of a height in mm, how it stands, what to try before wood is cut, and what is set
+// and known on site, in type of a size.
+func (f *flow) place(r *design.Result, o Options, tall, size float64) {
 	d := &r.Designs[0]
 	f.views(r, d, o, tall)
 	f.Heading("How it stands")
@@ -39,7 +39,6 @@ func placePage(b *book, r *design.Result, o Options, tall, size float64) *flow {
 	f.tryFirst(r, d)
 	f.Heading("Fitting and setting up")
 	f.labelled(fittingRows(r, d), size)
-	return f
 }
 
 // views draws where the box stands: from the front, in plan, and a section through the driver as seen from the right end.
@@ -49,17 +48,25 @@ func (f *flow) views(r *design.Result, d *design.Design, o Options, most float64
 		return
 	}
 	z := modelSize(m, d)
-	k := viewScale(Rect{W: f.Area.W, H: most}, z, viewMargin)
 	p := o.projection(r)
-	h := arrangeViews(p, f.Area, z, k, viewMargin).height
-	f.Need(h + 20)
-	f.Heading("The space, and the box in it")
-	area := f.Box(h)
-	t := arrangeViews(p, area, z, k, viewMargin)
+	t, isRow := rowOfViews(f.Area, z, most)
+	if !isRow {
+		t = arrangeViews(p, f.Area, z, viewScale(Rect{W: f.Area.W, H: most}, z, viewMargin), viewMargin)
+	}
+	f.Need(t.height + 20)
+	f.Heading("The space, and the box in it, cut through the driver")
+	area := f.Box(t.height)
+	if isRow {
+		t, _ = rowOfViews(area, z, most)
+	} else {
+		t = arrangeViews(p, area, z, viewScale(Rect{W: f.Area.W, H: most}, z, viewMargin), viewMargin)
+	}
 	g := onPaper(f, area)
 	at := cutAt(d)
-	t.title(g, "from the front", "from above", "section at the driver, from the right")
-	t.symbol(g, p, "not to scale")
+	t.title(g, "from the front", "from above", "section, from the right")
+	if !isRow {
+		t.symbol(g, p, "not to scale")
+	}
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	in, out := cavity.Box{Min: lo, Max: hi}, m.extent
 	v := spaceView{g, t.front, r.Request.Units}
@@ -83,6 +90,26 @@ func (f *flow) views(r *design.Result, d *design.Design, o Options, most float64
 		stretch{plane.Point{X: out.Min.Y, Y: out.Max.Z}, plane.Point{X: out.Max.Y, Y: out.Max.Z}, spaceRow})
 	f.Styled("Thin lines: the space as measured, at its stations and straight between them. Hatched: what stands there. Dashed: openings out of sight.", TextStyle{Size: sizeSmall, Grey: 0.3})
 	f.Gap(1)
+}
+
+// rowOfViews puts the three views side by side at the top of an area; false where one above the other they come out larger.
+func rowOfViews(area Rect, z viewSize, most float64) (t threeViews, isRow bool) {
+	k := math.Min((area.W-6*viewMargin)/(2*z.w+z.d), (most-2*viewMargin)/math.Max(z.d, z.h))
+	if k <= viewScale(Rect{W: area.W, H: most}, z, viewMargin) {
+		return t, false
+	}
+	t.height = math.Max(z.d, z.h)*k + 2*viewMargin
+	x := area.X + (area.W-6*viewMargin-(2*z.w+z.d)*k)/2
+	place := func(i int, size, tall, x0, y0 float64) fit {
+		r := Rect{x, area.Y + t.height - tall*k - 2*viewMargin, size*k + 2*viewMargin, tall*k + 2*viewMargin}
+		t.cells[i] = Rect{r.X, area.Y, r.W, t.height}
+		x += r.W
+		return fit{scale: k, x0: r.X + viewMargin - x0*k, y0: r.Bottom() - viewMargin + y0*k}
+	}
+	t.plan = place(1, z.w, z.d, z.left, z.front)
+	t.front = place(0, z.w, z.h, z.left, z.floor)
+	t.right = place(2, z.d, z.h, z.front, z.floor)
+	return t, true
 }
 
 // modelSize is the extent of space and box together.
@@ -192,7 +219,7 @@ func (f *flow) tryFirst(r *design.Result, d *design.Design) {
 	f.Heading("Before wood is cut")
 	f.columns(2, gap, func(k int) {
 		if k == 0 {
-			f.Styled("Try a stick at these places: it must reach as high as the space was taken to be. Distances from left, front and floor board.", TextStyle{Size: sizeSmall})
+			f.Styled("Try a stick: it must reach as high as here (from left, front and floor board).", TextStyle{Size: sizeSmall})
 			f.Gap(1)
 			if len(sticks.Rows) > 0 {
 				f.Table(sticks)
@@ -201,7 +228,7 @@ func (f *flow) tryFirst(r *design.Result, d *design.Design) {
 			}
 			return
 		}
-		f.Styled("Carry a cardboard dummy in: cut these outside faces, covering included, and tape them together.", TextStyle{Size: sizeSmall})
+		f.Styled("Carry a cardboard dummy in: its faces, covering included.", TextStyle{Size: sizeSmall})
 		f.Gap(1)
 		f.Table(dummy)
 	})
@@ -211,7 +238,8 @@ func stickTable(r *design.Result, d *design.Design) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "from left", Align: AlignRight}, {Head: "from front", Align: AlignRight}, {Head: "height", Align: AlignRight},
 		{Head: "surface", Width: 14}, {Head: "room", Align: AlignRight}}}
 	l := func(m float64) string { return unit.FormatLength(m, r.Request.Units) }
-	for _, s := range d.StickTests {
+	const most = 4
+	for _, s := range d.StickTests[:min(most, len(d.StickTests))] {
 		t.Rows = append(t.Rows, cells(l(s.X), l(s.Y), l(s.Z), s.Surface.String(), l(s.Room)))
 	}
 	return t

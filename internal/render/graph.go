@@ -156,7 +156,8 @@ func (g graph) plot(r Rect) *plot.Plot {
 		p.X.Tick.Marker = stepTicks(niceStep((g.To-g.From)/5, g.To-g.From))
 	} else {
 		p.X.Scale = plot.LogScale{}
-		p.X.Tick.Marker = frequencyTicks{}
+		const wide = 75.0 // mm, from which all labels find room
+		p.X.Tick.Marker = frequencyTicks{sparse: r.W < wide}
 	}
 	p.X.Label.Text = cmp.Or(g.XLabel, "frequency, Hz")
 	p.Y.Label.Text = g.YLabel
@@ -291,11 +292,11 @@ func niceStep(raw, span float64) float64 {
 	return 10 * p
 }
 
-// frequencyTicks labels 10 20 30 40 50 60 80 100 200 ... and marks the tens between.
-type frequencyTicks struct{}
+// frequencyTicks labels 10 20 30 40 50 60 80 100 200 ..., or 10 20 30 50 100 200 ... where there is less room, and marks the tens between.
+type frequencyTicks struct{ sparse bool }
 
-func (frequencyTicks) Ticks(lo, hi float64) []plot.Tick {
-	labelled := map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true, 8: true}
+func (k frequencyTicks) Ticks(lo, hi float64) []plot.Tick {
+	labelled := map[int]bool{1: true, 2: true, 3: true, 4: !k.sparse, 5: true, 6: !k.sparse, 8: !k.sparse}
 	var out []plot.Tick
 	for decade := 1.0; decade < 1e5; decade *= 10 {
 		for m := 1; m < 10; m++ {

@@ -94,7 +94,7 @@ func (m *spaceModel) depths(a, b int, of func(cavity.Station) []cavity.Height) [
 	all = append(all, lo, hi)
 	slices.Sort(all)
 	all = slices.DeleteFunc(all, func(d float64) bool { return d < lo || d > hi })
-	return slices.CompactFunc(all, func(p, q float64) bool { return math.Abs(p-q) < 1e-6 })
+	return slices.Compact(all)
 }
 
 func floorOf(st cavity.Station) []cavity.Height { return st.Floor }
