@@ -15,6 +15,7 @@ import (
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // keep lets a tab save its downloads in a folder.
@@ -250,5 +251,56 @@ func TestPageTwoTabs(t *testing.T) {
 	one.until(`cubby.conflict`)
 	if now, _ := os.ReadFile(file); !bytes.Equal(now, changed) {
 		t.Error("the other program's file was overwritten")
+	}
+}
+
+// TestPageUnits switches the system of units: nothing is lost, and what is typed in the other one says its unit.
+func TestPageUnits(t *testing.T) {
+	tab := chromium(t)
+	v := visit(t, tab, served(t, filepath.Join(folderOf(t), "under-bench-wedge.yaml")), 1440, 900)
+	v.quiet()
+	before := v.js(`cubby.text`)
+	shown := `document.querySelector('input[data-path="cavity.gap"]')?.value`
+	v.step(1)
+	v.until("%s === '3/8'", shown)
+	v.press("mm")
+	v.until("%s === '≈ 9.5'", shown)
+	if v.js(`cubby.text`) != before {
+		t.Error("looking at it in the other system has changed the job")
+	}
+	v.fill("cavity.gap", "10")
+	v.until(`cubby.text.includes('gap: 10 mm') && cubby.text === cubby.saved`)
+	v.until("%s === '10'", shown)
+	v.press("in")
+	v.until("%s === '≈ 13/32'", shown)
+	v.js(`document.querySelector('input[data-path="cavity.gap"]').focus()`)
+	v.until("%s === '10 mm'", shown) // as typed, to be edited
+}
+
+// TestPageDrag moves what is in the way: by pointer in the plan, by arrows from the keyboard.
+func TestPageDrag(t *testing.T) {
+	tab := chromium(t)
+	v := visit(t, tab, served(t, filepath.Join(folderOf(t), "stepped-load-bay.yaml")), 1440, 900)
+	v.quiet()
+	v.step(1)
+	v.until(`document.querySelector('svg.plan rect.block')`)
+	v.js(`document.querySelector('svg.plan').scrollIntoView({block: 'center'})`)
+	var x, y float64
+	if _, err := fmt.Sscan(v.js(`(() => { const b = document.querySelector('svg.plan rect.block').getBoundingClientRect(); return (b.left + b.width / 2) + ' ' + (b.top + b.height / 2); })()`), &x, &y); err != nil {
+		t.Fatal(err)
+	}
+	v.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x-30, y, chromedp.ButtonLeft),
+		chromedp.MouseEvent("mouseMoved", x-60, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", x-60, y, chromedp.ButtonLeft))
+	v.until(`!cubby.text.includes('from_left: 490') && cubby.text === cubby.saved`)
+	left := v.js(`/from_left: (\d+), width: 70/.exec(cubby.text)[1]`)
+	v.js(`document.querySelector('svg.plan rect.block').focus()`)
+	v.do(chromedp.KeyEvent(kb.ArrowRight))
+	var was, now int
+	if _, err := fmt.Sscan(left, &was); err != nil {
+		t.Fatal(err)
+	}
+	v.until(`/from_left: (\d+), width: 70/.exec(cubby.text)[1] !== %q`, left)
+	if _, err := fmt.Sscan(v.js(`/from_left: (\d+), width: 70/.exec(cubby.text)[1]`), &now); err != nil || now != was+1 {
+		t.Errorf("an arrow moved it from %d to %d", was, now)
 	}
 }

@@ -228,7 +228,7 @@ func (m *Room) Marks() []float64 {
 
 // Gapless is the same space without a gap.
 func (m *Room) Gapless() (*Room, error) {
-	s := m.space
+	s := *m.space
 	s.Gap = 0
 	return s.Settle()
 }

@@ -283,8 +283,8 @@ func (f *finder) runnerUp(d *Design) {
 		if q.Minutes < d.Placed.Minutes+1e-6 && samePlace(&q.Region, &d.Placed.Region) || q.Minutes <= d.Placed.Minutes-1e-6 {
 			continue
 		}
-		if samePlace(&q.Region, &d.Placed.Region) {
-			continue
+		if samePlace(&q.Region, &d.Placed.Region) || math.Round(q.Minutes) == math.Round(d.Placed.Minutes) {
+			continue // a tie is no runner-up
 		}
 		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f", f.placeText(&q), q.Minutes, d.Placed.Minutes)
 		return

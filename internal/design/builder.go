@@ -95,7 +95,7 @@ func (f *finder) reach(s *stand, d *duct) portReach {
 		return r
 	}
 	spec := s.spec
-	spec.Port = d.wood(f.req.Wood.Thickness, f.req.Flange)
+	spec.Port = d.wood(f.req.Wood.Thickness, f.req)
 	ends := d.ends(0)
 	var r portReach
 	if got, err := panels.PortReach(spec); err != nil {
@@ -351,7 +351,7 @@ func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 		return nil, err
 	}
 	if m.duct != nil {
-		m.spec.Port = m.duct.wood(m.length, f.req.Flange)
+		m.spec.Port = m.duct.wood(m.length, f.req)
 	}
 	PlanCount++
 	return panels.Plan(m.spec)

@@ -24,7 +24,7 @@ func TestOverSize(t *testing.T) {
 		{"a slope", "as it is sold it is 26.0 mm too deep for the gap of 8.0 mm", func(b *ReadyBox) { b.Section, b.Width = wedge, 1.05 }},
 	} {
 		r := shelfRequest()
-		r.Space.Space = square(1.1, 0.4, 0.4)
+		r.Space.Space, r.Kinds = square(1.1, 0.4, 0.4), []Kind{Sealed}
 		test.change(&r.Boxes[0])
 		got, err := CheckBoxes(context.Background(), r)
 		if err != nil {

@@ -1,6 +1,8 @@
 package design
 
 import (
+	"math"
+
 	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -35,17 +37,53 @@ const (
 	tubeEdge = grade.Sharp
 )
 
+// tubeWall is the wall of a tube whose bore is stated, m (common practice: measure the tube).
+const tubeWall = 0.003
+
+// sameBore is how near a stated bore is to that of a tube that is sold, m.
+const sameBore = 0.0015
+
 // ducts are the ports that a job may be given.
 func (p *rig) ducts() []duct {
-	tubes := metricTubes
-	if p.req.Units == unit.Inch {
-		tubes = inchTubes
+	w := &p.req.Port
+	var all []duct
+	if w.Face == "" {
+		all = append(all, duct{count: 1, edge: p.edge(slotEdge, w.Edge, highSlot)})
 	}
-	all := []duct{{count: 1, edge: slotEdge}}
 	for count := 1; count <= mostTubes; count++ {
-		for _, t := range tubes {
-			all = append(all, duct{count: count, bore: t[0], outside: t[1], edge: tubeEdge})
+		for _, t := range p.tubes() {
+			all = append(all, duct{count: count, bore: t[0], outside: t[1], edge: p.edge(tubeEdge, math.Max(w.Edge, w.Flare), t[0])})
 		}
+	}
+	return all
+}
+
+// edge is that of a mouth: by the radius that the job states, or the usual one.
+func (p *rig) edge(usual grade.Edge, radius, bore float64) grade.Edge {
+	if radius == 0 {
+		return usual
+	}
+	return p.table().EdgeOf(radius, bore)
+}
+
+// tubes are those on hand, or those that are sold: bore and outside diameter, m.
+func (p *rig) tubes() [][2]float64 {
+	sold := metricTubes
+	if p.req.Units == unit.Inch {
+		sold = inchTubes
+	}
+	if len(p.req.Port.Bores) == 0 {
+		return sold
+	}
+	var all [][2]float64
+	for _, bore := range p.req.Port.Bores {
+		outside := bore + 2*tubeWall
+		for _, t := range sold {
+			if math.Abs(t[0]-bore) < sameBore {
+				outside = bore + t[1] - t[0]
+			}
+		}
+		all = append(all, [2]float64{bore, outside})
 	}
 	return all
 }
@@ -61,11 +99,13 @@ func (d duct) area() float64 {
 	return circleArea(d.bore)
 }
 
-// wood is the port to be placed, so long along its centre line.
-func (d duct) wood(length float64, flange panels.Flange) *panels.Port {
-	return &panels.Port{
-		Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbow: true, Flange: flange,
+// wood is the port to be placed as the job wishes it, so long along its centre line.
+func (d duct) wood(length float64, q *Request) *panels.Port {
+	p := &panels.Port{Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbow: true, Flange: q.Flange}
+	if !d.isSlot() {
+		p.Face, p.At, p.Flares = q.Port.Face, q.Port.At, [2]float64{q.Port.Flare, q.Port.Flare}
 	}
+	return p
 }
 
 // ends are the corrections at the outer and the inner end in a box whose section at the inner mouth has the given area, m2.

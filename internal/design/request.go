@@ -39,6 +39,7 @@ type Request struct {
 	Terminal *panels.Plate // nil: a cable hole
 	Fixings  []panels.FixingPoint
 	Flange   panels.Flange // of port tubes
+	Port     PortWish
 	Grid     Grid
 
 	Projection Projection
@@ -96,6 +97,14 @@ type Mount struct {
 	AirInFront float64 // m, from the flange plane to the obstacle; 0: not stated
 	Surround   float64 // height of the surround above the flange, m; 0: not stated
 	panels.Mounting
+}
+
+// PortWish is what is on hand for ports, and where they may go; zero fields: the search chooses.
+type PortWish struct {
+	Bores       []float64 // inside diameters of tubes, m; none: those that are sold
+	Flare, Edge float64   // m, radius of a tube's flared ends; radius to which mouths are rounded
+	Face        string    // with the mouths: ports are tubes then
+	At          *panels.Spot
 }
 
 // Saw is the shop's saw: sizes in metres.

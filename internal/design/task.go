@@ -11,13 +11,24 @@ import (
 func (p *rig) task() search.Task {
 	l := p.req.Limits
 	t := search.Task{Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.table(), Limits: search.Limits{
-		Volume: search.Range{Least: l.Volume[0], Most: l.Volume[1]}, Tuning: search.Range{Least: l.Tuning[0], Most: l.Tuning[1]}, PortSpeed: l.PortSpeed,
+		Volume: about(l.Volume, volumeWithin*l.Volume[0]), Tuning: about(l.Tuning, tuningWithin), PortSpeed: l.PortSpeed,
 	}}
 	t.Amplifier.Source, t.Amplifier.Filters = p.source, p.filters
 	if a := p.req.Amplifier; a != nil {
 		t.Amplifier.Power, t.Amplifier.Into = a.Power, a.Into
 	}
 	return t
+}
+
+// tuningWithin is how near to a single tuning wished for a box comes, Hz: the last figure to which it is stated.
+const tuningWithin = 0.05
+
+// about is a wished range, and what counts as one value where only one is wished for.
+func about(wished [2]float64, within float64) search.Range {
+	if wished[0] > 0 && wished[0] == wished[1] {
+		return search.Range{Least: wished[0] - within, Most: wished[1] + within}
+	}
+	return search.Range{Least: wished[0], Most: wished[1]}
 }
 
 // search is the aim as the search knows it; an aim that is not stated is low.
@@ -50,6 +61,9 @@ func (p *rig) table() *grade.Table {
 		low, high = q-qtcStep, q+qtcStep
 	}
 	most(grade.QtcHigh, high)
+	if high > 0 { // a wish pins the search
+		g[grade.QtcHigh].Marginal = high
+	}
 	if low > 0 {
 		g[grade.QtcLow].Pass = low
 	}

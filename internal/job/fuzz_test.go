@@ -103,8 +103,11 @@ func checkRequest(t *testing.T, q *design.Request) {
 	t.Helper()
 	checkFinite(t, reflect.ValueOf(*q))
 	s := q.Space
-	if s == nil || s.Width <= 0 || len(s.Section) < 3 || len(s.Section) > mostCorners || s.Section.Area() <= 0 || !s.Section.IsSimple() {
-		t.Fatalf("space %+v: want a width and a simple counter-clockwise section", s)
+	if s == nil || s.Space == nil {
+		t.Fatal("a job without a space")
+	}
+	if err := s.Check(); err != nil {
+		t.Fatalf("space %+v: %v", s.Space, err)
 	}
 	if q.Wood.Thickness <= 0 || s.Gap < 0 || q.Driver.Fs < 0 || q.Driver.Le < 0 {
 		t.Fatalf("impossible values: %+v", q)

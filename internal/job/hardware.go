@@ -1,6 +1,8 @@
 package job
 
 import (
+	"slices"
+
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 
@@ -90,7 +92,51 @@ func (j *jobReader) fixings(n *yaml.Node, path string) {
 
 // port reads what is wished of the port that a design gets.
 func (j *jobReader) port(n *yaml.Node, path string) {
-	j.object(n, path, map[string]field{"flange": j.flange})
+	w := &j.request.Port
+	found := j.object(n, path, map[string]field{
+		"flange": j.flange,
+		"bores":  j.bores,
+		"flare":  j.quantity(&w.Flare, unit.Length, positive(0.1, "100 mm (is the unit right?)")),
+		"edge":   j.quantity(&w.Edge, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+		"at":     j.mouths,
+	})
+	if found != nil && found["flare"] != nil && found["edge"] != nil && w.Edge > w.Flare && w.Flare > 0 {
+		j.fault(found["edge"], join(path, "edge"), "is more than flare, the radius of the tubes' flared ends: leave one out, or say which is right")
+	}
+}
+
+// mostBores bounds the list of tubes on hand.
+const mostBores = 8
+
+// bores reads the inside diameters of the tubes on hand.
+func (j *jobReader) bores(n *yaml.Node, path string) {
+	w := &j.request.Port
+	count := j.list(n, path, "inside diameters of tubes, such as [75 mm, 100 mm]", mostBores, func(n *yaml.Node, path string) {
+		var v float64
+		j.quantity(&v, unit.Length, between(0.02, 0.4, "from 20 mm to 400 mm, 3/4 in to 16 in (is the unit right?)"))(n, path)
+		switch {
+		case v == 0:
+		case slices.Contains(w.Bores, v):
+			j.fault(n, path, "stands twice")
+		default:
+			w.Bores = append(w.Bores, v)
+		}
+	})
+	if count == 0 {
+		j.note(n, path, "the list is empty: name the tubes on hand, or leave bores out")
+	}
+}
+
+// mouths reads where the mouths of the ports may go.
+func (j *jobReader) mouths(n *yaml.Node, path string) {
+	w := &j.request.Port
+	var s panels.Spot
+	fields := j.spotFields(&s)
+	fields["face"] = j.face(&w.Face)
+	found := j.object(n, path, fields, need{"face", "the face with the mouths: front, back, top, bottom, left or right"})
+	if found != nil && len(found) > 1 {
+		j.settleSpot(n, path, found, s, &w.At)
+	}
 }
 
 // flange reads the rim of the tubes that ports are made of.

@@ -12,13 +12,15 @@ import (
 	"strings"
 	"testing"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 func readFile(t testing.TB, name string) []byte {
@@ -78,6 +80,8 @@ func TestParseEverything(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	roof := []cavity.Height{{Height: 7 * in}, {Depth: 13.5 * in, Height: 8.35 * in}, {Depth: 15 * in, Height: 8.5 * in}}
+	floor := []cavity.Height{{}, {Depth: 13.5 * in}, {Depth: 15 * in, Height: 8.5 * in}}
 	want := &design.Request{
 		Title: `Everything that a job can say: 3" test`, Date: "2026-03-14", Contact: "bench two", Author: "A. Fitter", Revision: "C",
 		Units: unit.Inch,
@@ -95,9 +99,11 @@ func TestParseEverything(t *testing.T) {
 		Vehicle: &design.Vehicle{CabinLength: 2.9, Leak: 15},
 		Air:     thielesmall.Conditions{Temperature: 38 * 5.0 / 9, Pressure: 101325, Humidity: 0.4},
 		Space: &design.Space{
-			Space: cavity.Space{Width: 44 * in, Gap: 0.375 * in,
-				Section: plane.Polygon{{X: 0, Y: 7 * in}, {X: 0, Y: 0}, {X: 13.5 * in, Y: 0}, {X: 15 * in, Y: 8.5 * in}},
-				Blocks:  []cavity.Block{{Name: "seat rail", Left: 20 * in, Width: 2 * in, Depth: 13.5 * in, Height: 1.25 * in}}},
+			Space: &cavity.Space{Gap: 0.375 * in,
+				Stations: []cavity.Station{
+					{Back: 15 * in, Roof: roof, Floor: floor},
+					{FromLeft: 44 * in, Back: 15 * in, Roof: roof, Floor: floor}},
+				Blocks: []cavity.Block{cavity.BoxBlock("seat rail", r3.Vec{X: 20 * in}, r3.Vec{X: 22 * in, Y: 13.5 * in, Z: 1.25 * in})}},
 			Passage: &cavity.Opening{Width: 30 * in, Height: 10 * in}},
 		Mount: design.Mount{Face: "top", Count: 2, Wiring: thielesmall.Wiring{Coils: thielesmall.Series, Drivers: thielesmall.Parallel},
 			AirInFront: 1.5 * in, Surround: 0.625 * in, Mounting: panels.Mounting{Recess: 3.0 / 16 * in, Chamfer: in / 8, Fastening: panels.Insert}},
@@ -120,10 +126,6 @@ func TestParseEverything(t *testing.T) {
 			Volume: [2]float64{0.015, cuft}, Tuning: [2]float64{32, 32}},
 		Projection: design.FirstAngle, Prices: map[design.Item]float64{design.Screws: 6.5, design.Glue: 4, design.Covering: 30},
 	}
-	if tape := got.Space.Tape; tape == nil || len(tape.Stations) != 2 || len(tape.Blocks) != 1 {
-		t.Errorf("the space by tape is %+v", tape)
-	}
-	got.Space.Tape = nil // the same again
 	a, b := reflect.ValueOf(*got), reflect.ValueOf(*want)
 	for i := 0; i < a.NumField(); i++ {
 		if !near(a.Field(i), b.Field(i)) {
@@ -143,8 +145,12 @@ func TestParseMinimal(t *testing.T) {
 		got.Aim != "" || got.Space.Gap != 0 || got.DriverFile != "" {
 		t.Errorf("a minimal job says more than is written: %+v", got)
 	}
-	if want := (plane.Polygon{{X: 0, Y: 0}, {X: 14 * 0.0254, Y: 0}, {X: 14 * 0.0254, Y: 9 * 0.0254}, {X: 0, Y: 9 * 0.0254}}); !near(reflect.ValueOf(got.Space.Section), reflect.ValueOf(want)) {
-		t.Errorf("rectangle: got %v, want %v", got.Space.Section, want)
+	const deep, high = 14 * 0.0254, 9 * 0.0254
+	for i, s := range got.Space.Stations {
+		want := cavity.Station{FromLeft: s.FromLeft, Back: deep, Roof: []cavity.Height{{Height: high}, {Depth: deep, Height: high}}, Floor: []cavity.Height{{}, {Depth: deep}}}
+		if !near(reflect.ValueOf(s), reflect.ValueOf(want)) {
+			t.Errorf("station %d of a rectangle: got %v, want %v", i+1, s, want)
+		}
 	}
 }
 
@@ -326,8 +332,15 @@ func TestStartersSayTheSame(t *testing.T) {
 	if errA != nil || errB != nil {
 		t.Fatal(errA, errB)
 	}
-	if a.Driver.Fs != b.Driver.Fs || a.Driver.Vas != b.Driver.Vas || a.Aim != b.Aim || math.Abs(a.Space.Width-b.Space.Width) > 0.005 ||
-		math.Abs(a.Space.Section.Area()/b.Space.Section.Area()-1) > 0.03 {
+	p, q := a.Space.Stations, b.Space.Stations
+	same := len(p) == len(q)
+	for i := 0; same && i < len(p); i++ {
+		same = math.Abs(p[i].FromLeft-q[i].FromLeft) < 0.005 && math.Abs(p[i].Back-q[i].Back) < 0.005 && len(p[i].Roof) == len(q[i].Roof)
+		for k := 0; same && k < len(p[i].Roof); k++ {
+			same = math.Abs(p[i].Roof[k].Depth-q[i].Roof[k].Depth) < 0.005 && math.Abs(p[i].Roof[k].Height-q[i].Roof[k].Height) < 0.005
+		}
+	}
+	if a.Driver.Fs != b.Driver.Fs || a.Driver.Vas != b.Driver.Vas || a.Aim != b.Aim || !same {
 		t.Errorf("the starters differ: %+v and %+v", a, b)
 	}
 }

@@ -3,12 +3,12 @@ package job
 import (
 	"errors"
 	"fmt"
+	"math"
 	"reflect"
 	"regexp"
 	"strings"
 	"testing"
 
-	"cubby/internal/plane"
 	"cubby/internal/unit"
 
 	"pgregory.net/rapid"
@@ -92,26 +92,18 @@ func TestProfileOrderDoesNotMatter(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%v\n%s", err, write(back))
 			}
-			if q.Space.Section.Area() <= 0 || len(q.Space.Section) != len(corners) {
-				t.Fatalf("section %v has area %v, want counter-clockwise", q.Space.Section, q.Space.Section.Area())
-			}
-			for _, c := range corners {
-				p := plane.Point{X: float64(c[0]) / 1000, Y: float64(c[1]) / 1000}
-				if !contains(q.Space.Section, p) {
-					t.Fatalf("corner %v is not in %v", p, q.Space.Section)
+			for _, s := range q.Space.Stations {
+				if len(s.Roof) != len(h) || len(s.Floor) == 0 {
+					t.Fatalf("a roof of %v for heights %v", s.Roof, h)
+				}
+				for i, r := range s.Roof {
+					if math.Abs(r.Depth-float64(i)/10) > 1e-9 || math.Abs(r.Height-float64(h[i])/1000) > 1e-9 {
+						t.Fatalf("roof %v for heights %v", s.Roof, h)
+					}
 				}
 			}
 		}
 	})
-}
-
-func contains(g plane.Polygon, p plane.Point) bool {
-	for _, q := range g {
-		if p == q {
-			return true
-		}
-	}
-	return false
 }
 
 // keyPattern finds each key of a job in block or flow style.

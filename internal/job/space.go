@@ -203,6 +203,8 @@ func (j *jobReader) mount(n *yaml.Node, path string) {
 		"air_in_front": j.quantity(&m.AirInFront, unit.Length, anyLength),
 		"surround":     j.quantity(&m.Surround, unit.Length, lengthOrZero),
 		"removable":    j.truth(&m.Removable),
+		"outside":      j.truth(&m.Outside),
+		"at":           j.spot(&m.At),
 		"recess":       j.quantity(&m.Recess, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
 		"chamfer":      j.quantity(&m.Chamfer, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
 		"fastening": choice(&j.reader, &m.Fastening, option[panels.Fastening]{"t-nut", panels.TNut}, option[panels.Fastening]{"insert", panels.Insert},
@@ -210,6 +212,47 @@ func (j *jobReader) mount(n *yaml.Node, path string) {
 	})
 	if m.Chamfer > 0 && m.Fastening == panels.TNut {
 		j.note(n, path, "chamfer and fastening: t-nut exclude each other: the chamfer takes the wood that a T-nut's flange lies on; leave one out, or say fastening: insert")
+	}
+}
+
+// spot reads a place on a face of the box by two measures of the space, from its left side, its front and its floor board as
+// blocks are measured, or by one.
+func (j *jobReader) spot(dst **panels.Spot) field {
+	return func(n *yaml.Node, path string) {
+		var s panels.Spot
+		found := j.object(n, path, j.spotFields(&s))
+		j.settleSpot(n, path, found, s, dst)
+	}
+}
+
+// spotKeys are the measures of a spot, by axis.
+var spotKeys = [3]string{"from_left", "from_front", "from_floor"}
+
+func (j *jobReader) spotFields(s *panels.Spot) map[string]field {
+	return map[string]field{
+		spotKeys[0]: j.quantity(&s.At.X, unit.Length, anyPosition), spotKeys[1]: j.quantity(&s.At.Y, unit.Length, anyPosition),
+		spotKeys[2]: j.quantity(&s.At.Z, unit.Length, anyPosition),
+	}
+}
+
+// settleSpot notes which measures of a spot were given: one or two.
+func (j *jobReader) settleSpot(n *yaml.Node, path string, found map[string]*yaml.Node, s panels.Spot, dst **panels.Spot) {
+	if found == nil {
+		return
+	}
+	given := 0
+	for k, key := range spotKeys {
+		if s.Known[k] = found[key] != nil; s.Known[k] {
+			given++
+		}
+	}
+	switch given {
+	case 0:
+		j.note(n, path, "say where, as measured in the space: from_left, and from_front or from_floor")
+	case 3:
+		j.note(n, path, "two of from_left, from_front and from_floor are enough: the face of the box gives the third")
+	default:
+		*dst = &s
 	}
 }
 

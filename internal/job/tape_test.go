@@ -19,11 +19,11 @@ func TestSpacesByTape(t *testing.T) {
 			t.Error(err)
 			continue
 		}
-		if q.Space.Tape == nil {
+		if q.Space.Space == nil {
 			t.Errorf("%s: no space by tape", name)
 			continue
 		}
-		room, err := q.Space.Tape.Settle()
+		room, err := q.Space.Space.Settle()
 		if err != nil {
 			t.Error(err)
 			continue
@@ -72,7 +72,7 @@ cavity:
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := q.Space.Tape
+	s := q.Space.Space
 	if s == nil {
 		t.Fatal("no space by tape")
 	}

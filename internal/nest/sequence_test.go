@@ -82,3 +82,16 @@ func TestSequenceOfABox(t *testing.T) {
 	t.Logf("%d settings come twice, %d parts are left over", twice, blind)
 	t.Logf("%.2f set-ups and %.2f cuts a box", float64(settings)/100, float64(cuts)/100)
 }
+
+// TestCostBound: a sheet that is filled by half costs what it costs, no layout costs less, and the cheaper of two kinds of stock bounds it.
+func TestCostBound(t *testing.T) {
+	parts := []Part{{Name: "half", Count: 3, Length: 900 * mm, Width: 900 * mm}}
+	stock := []Stock{{Name: "dear", Length: 1000 * mm, Width: 1000 * mm, Price: 60, Trim: -1}, {Name: "cheap", Length: 1000 * mm, Width: 1000 * mm, Price: 54, Count: 2, Trim: -1}}
+	l, err := Lay(parts, stock, Saw{Kerf: 3200, Trim: 5 * mm}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l.Cost != 168 || l.LowerCost > l.Cost || l.LowerCost < 3*54 || l.LowerBound != 3 {
+		t.Errorf("cost %g, bound %g, %d sheets at least", l.Cost, l.LowerCost, l.LowerBound)
+	}
+}

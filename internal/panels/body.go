@@ -72,11 +72,14 @@ func (b body) bounded() body {
 
 // furthest is the point of the body that lies furthest in the direction d.
 func (b *body) furthest(d r3.Vec) r3.Vec {
-	best := b.discs[0].furthest(d)
-	most := r3.Dot(best, d)
-	for _, k := range b.discs[1:] {
-		if p := k.furthest(d); r3.Dot(p, d) > most {
-			best, most = p, r3.Dot(p, d)
+	best, most := r3.Vec{}, math.Inf(-1)
+	for i := range b.discs {
+		p := b.discs[i].at
+		if b.discs[i].radius > 0 {
+			p = b.discs[i].furthest(d)
+		}
+		if m := p.X*d.X + p.Y*d.Y + p.Z*d.Z; m > most {
+			best, most = p, m
 		}
 	}
 	return best
@@ -100,11 +103,17 @@ func (b *body) meets(o *body, air float64) bool {
 	if far := b.radius + o.radius + air; r3.Norm2(r3.Sub(b.centre, o.centre)) >= far*far {
 		return false
 	}
-	return gap(b, o, air) < air || air <= 0 && gap(b, o, 0) == 0
+	if air <= 0 {
+		return gap(b, o, touching) == 0
+	}
+	return gap(b, o, air) < air
 }
 
 // shrunk is the share by which a body is drawn in before two are said to run into each other: bodies that touch do not.
 const shrunk = 1e-6
+
+// touching is the distance below which two bodies run into each other, m.
+const touching = 1e-9
 
 // gap is the distance between two bodies, 0 where they run into each other by more than touching. Once it is known to be
 // at least enough, any value of at least that comes back. (The distance of the origin to the Minkowski difference: Gilbert,
@@ -125,7 +134,7 @@ func gap(a, b *body, enough float64) float64 {
 	v = s.at[0]
 	for range 64 {
 		vv := r3.Norm2(v)
-		if vv < 1e-18 {
+		if vv < touching*touching {
 			return 0
 		}
 		w := far(v)

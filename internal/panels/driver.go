@@ -94,9 +94,12 @@ func placeDriver(s *scene) (driverFit, error) {
 	if s.spec.Port != nil && s.spec.Port.Bore <= 0 {
 		return s.driversWithSlot()
 	}
-	fit, _, err := s.standDrivers(s.shell.driver, nil)
+	fit, _, err := s.standDrivers(s.shell.driver, nil, -rounding)
+	if err != nil {
+		return fit, err.refused()
+	}
 	s.bodies = append(s.bodies, s.driverBodies(fit)...)
-	return fit, err
+	return fit, nil
 }
 
 // driverFace is the face with the drivers.
@@ -106,8 +109,8 @@ func (s *scene) driverFace() *face { return &s.faces[s.shell.driver] }
 const refused = -100
 
 // standDrivers looks for the best place of the drivers on a face, as near as may be to like (nil: its middle). short is how much
-// is missing there of depth, wood and air, 0 where nothing is.
-func (s *scene) standDrivers(on int, like *plane.Point) (fit driverFit, short float64, err error) {
+// is missing there of depth, wood and air, 0 where nothing is; a place that is worth enough is not bettered.
+func (s *scene) standDrivers(on int, like *plane.Point, enough float64) (fit driverFit, short float64, err *noFrame) {
 	f := &s.faces[on]
 	fit = driverFit{on: on}
 	fit.fix = s.fixing()
@@ -120,8 +123,8 @@ func (s *scene) standDrivers(on int, like *plane.Point) (fit driverFit, short fl
 	margin := s.spec.flange()/2 + frameWood
 	others := s.onFace(f.i)
 	for k, way := range s.driverGroups(f) {
-		w := wanted{in: way.inside(f.free, margin), like: mid, enough: -rounding, value: func(p plane.Point, bar float64) float64 {
-			return s.groupWorth(f, p, way, others)
+		w := wanted{in: way.inside(f.free, margin), like: mid, enough: enough, value: func(p plane.Point, bar float64) float64 {
+			return s.groupWorth(f, p, way, others, bar)
 		}}
 		if w.in.Width() < 0 {
 			w.in.Min.X = (w.in.Min.X + w.in.Max.X) / 2
@@ -135,19 +138,19 @@ func (s *scene) standDrivers(on int, like *plane.Point) (fit driverFit, short fl
 			w.first = []plane.Point{{X: mid.X, Y: clamp(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
 		}
 		if at := s.spec.Mounting.At; at != nil {
-			w.first, w.only = []plane.Point{*at}, true
+			w.hold(f, at)
 		} else if s.spec.Mounting.Centred && w.value(w.first[0], math.Inf(-1)) > refused/2 {
 			w.only = true
 		}
 		if p := w.place(); k == 0 || p.value > best.value+rounding {
 			best, g = p, way
 		}
-		if best.value >= -rounding {
+		if best.value >= enough {
 			break
 		}
 	}
 	if best.value <= refused/2 {
-		return fit, 0, s.frameRefused(f, best.value-refused+s.spec.flange()/2)
+		return fit, 0, &noFrame{s: s, f: f, room: best.value - refused + s.spec.flange()/2}
 	}
 	for _, m := range g.at {
 		fit.centres = append(fit.centres, best.at.Add(m))
@@ -170,17 +173,20 @@ func (s *scene) driverGroups(f *face) []group {
 }
 
 // groupWorth is how well the drivers stand with the middle of their group at p: 0, or less by what is missing.
-func (s *scene) groupWorth(f *face, p plane.Point, g group, others []opening) float64 {
+// It may be anything up to bar once it is known to be no more.
+func (s *scene) groupWorth(f *face, p plane.Point, g group, others []opening, bar float64) float64 {
 	worst := 0.0
 	for _, m := range g.at {
-		worst = math.Min(worst, s.driverWorth(f, p.Add(m), others))
+		if worst = math.Min(worst, s.driverWorth(f, p.Add(m), others, bar)); worst <= bar {
+			break
+		}
 	}
 	return worst
 }
 
 // driverWorth is 0 where one driver has all that is wanted at p, less by what is missing, and about refused where its frame does
-// not go on.
-func (s *scene) driverWorth(f *face, p plane.Point, others []opening) float64 {
+// not go on; it may be anything up to bar once it is known to be no more.
+func (s *scene) driverWorth(f *face, p plane.Point, others []opening, bar float64) float64 {
 	room := f.room(p) - s.spec.flange()/2
 	own := s.driverOpening(f, p, -1)
 	for _, o := range others {
@@ -195,24 +201,59 @@ func (s *scene) driverWorth(f *face, p plane.Point, others []opening) float64 {
 		return refused + room
 	}
 	missing := math.Max(frameWood-room, 0)
-	if s.spec.sunk() > 0 {
-		want := s.spec.sunk() + s.spec.Driver.air()
-		depth, _ := s.behindDriver(f, p, want)
-		missing += math.Max(want-depth, 0)
-		air, _ := s.besideDriver(f, p)
-		missing += math.Max(basketAir-air, 0)
+	if s.spec.sunk() <= 0 {
+		return -missing
 	}
-	return -missing
+	want := s.spec.sunk() + s.spec.Driver.air()
+	from, r := f.at(p, f.t), s.spec.Driver.magnet()/2
+	depth, _ := s.shell.ahead(from, f.in(), r)
+	behind := math.Max(want-f.t-depth, 0)
+	if -missing-behind <= bar {
+		return bar
+	}
+	air, _ := s.besideDriver(f, p, basketAir)
+	beside := math.Max(basketAir-air, 0)
+	if -missing-behind-beside <= bar {
+		return bar
+	}
+	near := math.Min(depth, want-f.t)
+	if least := want - f.t + bar + missing + beside; least > 0 { // where a body is as near it is no more than bar
+		near = math.Min(near, least)
+	}
+	if s.standsBehind(f, from, r, near) {
+		if near < math.Min(depth, want-f.t) {
+			return bar
+		}
+	} else if near == math.Min(depth, want-f.t) || !s.standsBehind(f, from, r, math.Min(depth, want-f.t)) {
+		return -missing - behind - beside
+	}
+	if d, b := s.bodyAhead(from, f.in(), r, depth, false, func(b *body) bool { return s.passed(f, b) }); b != nil {
+		behind = math.Max(want-f.t-d, 0)
+	}
+	return -missing - behind - beside
 }
 
-// behindDriver is the least depth behind a driver at p over its magnet, from the outer face, and what is there; bodies further
-// than enough need not be looked for.
-func (s *scene) behindDriver(f *face, p plane.Point, enough float64) (depth float64, what obstacle) {
+// standsBehind reports whether a body is in the way of a disc of radius r that goes far from there into the box.
+func (s *scene) standsBehind(f *face, from r3.Vec, r, far float64) bool {
+	for i := range s.bodies {
+		if b := &s.bodies[i]; !s.passed(f, b) && reaches(b, from, f.in(), r, far) {
+			return true
+		}
+	}
+	return false
+}
+
+// passed reports whether a driver on f need not keep off a body behind it: another driver, which it keeps off as an opening, or
+// what belongs to its own face.
+func (s *scene) passed(f *face, b *body) bool { return b.kind == driverBody || s.own(f, b) }
+
+// behindDriver is the least depth behind a driver at p over its magnet, from the outer face, and what is there.
+func (s *scene) behindDriver(f *face, p plane.Point) (depth float64, what obstacle) {
 	r := s.spec.Driver.magnet() / 2
 	from := f.at(p, f.t)
 	depth, wall := s.shell.ahead(from, f.in(), r)
 	what = obstacle{face: wall}
-	if d, b := s.bodyAhead(from, f.in(), r, depth, false, func(b *body) bool { return b.kind == driverBody || s.own(f, b) }); b != nil {
+	if d, b := s.bodyAhead(from, f.in(), r, depth, false, func(b *body) bool { return s.passed(f, b) }); b != nil {
 		depth, what = d, obstacle{face: -1, body: b}
 	}
 	return depth + f.t, what
@@ -222,16 +263,16 @@ func (s *scene) behindDriver(f *face, p plane.Point, enough float64) (depth floa
 func (s *scene) own(f *face, b *body) bool { return b.kind == layerBody && f.i == s.shell.driver }
 
 // besideDriver is the least air between the driver's basket, taken as a cone from the opening to the magnet, and what is beside it:
-// the other walls and a slot; +Inf where it is not known how deep it goes.
-func (s *scene) besideDriver(f *face, p plane.Point) (air float64, what obstacle) {
+// the other walls and a slot; +Inf where it is not known how deep it goes. It may be anything over enough once that is known.
+func (s *scene) besideDriver(f *face, p plane.Point, enough float64) (air float64, what obstacle) {
 	cut, known := s.spec.Driver.cutout()
 	what.face = -1
 	if neck := s.spec.neck(); known && neck > f.t && s.spec.sunk() > 0 {
 		c := cone(driverBody, f.at(p, f.t), f.in(), neck-f.t, cut/2, math.Min(s.spec.Driver.magnet(), cut)/2)
 		air, what.face = s.shell.within(&c, f.i, 2*basketAir)
 		for i := range s.bodies {
-			if b := &s.bodies[i]; b.kind == slotBody {
-				if d := gap(&c, b, math.Inf(1)); d < air {
+			if b := &s.bodies[i]; b.kind == slotBody && r3.Norm(r3.Sub(c.centre, b.centre))-c.radius-b.radius < math.Min(air, enough) {
+				if d := gap(&c, b, math.Min(air, enough)); d < air {
 					air, what = d, obstacle{face: -1, body: b}
 				}
 			}
@@ -312,9 +353,9 @@ func (s *scene) instead(not int) Message {
 		if i == not || s.shell.parts[i].role == Pocket {
 			continue
 		}
-		fit, short, err := bare.standDrivers(i, nil)
+		fit, short, err := bare.standDrivers(i, nil, -rounding)
 		if err == nil && short <= rounding {
-			depth, _ := bare.behindDriver(&s.faces[i], fit.centres[0], math.Inf(1))
+			depth, _ := bare.behindDriver(&s.faces[i], fit.centres[0])
 			can = append(can, say("the %s (%s deep behind it)", s.faces[i].name, Length(depth)))
 		}
 	}
@@ -324,12 +365,17 @@ func (s *scene) instead(not int) Message {
 	return say("; it would go on %s", can)
 }
 
-// frameRefused says that the frame does not go on a face, and the smallest change that would do.
-func (s *scene) frameRefused(f *face, room float64) error {
+// noFrame is that the frame does not go on a face, with the room for it; a way of placing that is passed over tells nobody.
+type noFrame struct {
+	s    *scene
+	f    *face
+	room float64
+}
+
+// refused says it, and the smallest change that would do.
+func (n *noFrame) refused() error {
+	s, f, room := n.s, n.f, n.room
 	e := &BuildError{Reason: NoFrame, Panel: f.name, Value: 2 * room, Limit: s.spec.flange()}
-	if f.i != s.shell.driver { // looked at instead
-		return e
-	}
 	each := say("%s", "")
 	if s.spec.Count > 1 {
 		each = say(" for each of the %d drivers", s.spec.Count)
@@ -402,27 +448,38 @@ func (s *scene) bodyAhead(p, dir r3.Vec, r, far float64, isTube bool, pass func(
 // sweepStep is how closely it is found where a disc meets a body, m.
 const sweepStep = 20e-6
 
-// sweep is how far a disc of radius r can go before it meets the body; ok is false where it can go far.
-func sweep(b *body, p, dir r3.Vec, r, far float64) (t float64, ok bool) {
+// reaches reports whether a disc of radius r meets the body before it has gone far.
+func reaches(b *body, p, dir r3.Vec, r, far float64) bool {
+	off := r3.Sub(b.centre, p)
+	along := r3.Dot(off, dir)
+	if along <= rounding-b.radius || along-b.radius >= far-rounding {
+		return false
+	}
+	if away := r + b.radius; r3.Norm2(off)-along*along >= away*away {
+		return false
+	}
 	lo, hi := b.span(dir)
 	start := r3.Dot(p, dir)
 	if hi <= start+rounding || lo >= start+far-rounding {
+		return false
+	}
+	c := cone(portBody, p, dir, math.Min(far, hi-start), r, r)
+	return c.meets(b, 0)
+}
+
+// sweep is how far a disc of radius r can go before it meets the body; ok is false where it can go far.
+func sweep(b *body, p, dir r3.Vec, r, far float64) (t float64, ok bool) {
+	if !reaches(b, p, dir, r, far) {
 		return far, false
 	}
-	off := r3.Sub(b.centre, p)
-	off = r3.Sub(off, r3.Scale(r3.Dot(off, dir), dir))
-	if r3.Norm(off) >= r+b.radius {
-		return far, false
+	lo, hi := b.span(dir)
+	start := r3.Dot(p, dir)
+	if math.IsInf(far, 1) {
+		far = hi - start
 	}
 	over := func(t float64) bool {
 		c := cone(portBody, p, dir, t, r, r)
 		return c.meets(b, 0)
-	}
-	if math.IsInf(far, 1) {
-		far = hi - start
-	}
-	if !over(far) {
-		return far, false
 	}
 	low, high := math.Max(lo-start, 0), far
 	if low > 0 && !over(low+2*sweepStep) || low == 0 {

@@ -235,7 +235,7 @@ func (s *scene) depthBehind() (depth float64, behind string) {
 	depth = math.Inf(1)
 	on := &s.faces[s.fitted.drivers.on]
 	for _, c := range s.fitted.drivers.centres {
-		if d, what := s.behindDriver(on, c, math.Inf(1)); d < depth {
+		if d, what := s.behindDriver(on, c); d < depth {
 			depth, behind = d, s.name(what)
 		}
 	}
@@ -337,7 +337,7 @@ func (s *scene) checkDepth() []Check {
 		say("%s from the flange's plane to the %s; the driver is %s deep and wants %s behind %s%s", Length(depth), behind, Length(d.Depth), Length(air), part, least)}}
 	beside, what := math.Inf(1), obstacle{face: -1}
 	for _, c := range s.fitted.drivers.centres {
-		if a, w := s.besideDriver(s.driverFace(), c); a < beside {
+		if a, w := s.besideDriver(s.driverFace(), c, math.Inf(1)); a < beside {
 			beside, what = a, w
 		}
 	}

@@ -11,6 +11,7 @@ type scene struct {
 	bodies []body // what stands in the air so far
 	pieces []piece
 	fitted fitted
+	alone  *alone  // the drivers before a slot; nil: not yet asked for
 	cleats *cleats // nil: every face is glued
 	braced braced
 }

@@ -45,13 +45,18 @@ type shell struct {
 	walls        []int // of the section's walls, in its order; a wall that a pocket cuts in two is there once
 	section      plane.Polygon
 	parts        []part
-	joints       Joints
-	boards       []Board
-	driver       int    // the face with the driver
-	loose        int    // the removable face, -1: every face is glued
-	asked        []Wish // by a slot's mouth
-	said         []Message
-	near         nearby
+	settled
+	boards []Board
+	driver int // the face with the driver
+	loose  int // the removable face, -1: every face is glued
+	near   nearby
+}
+
+// settled is how the boards meet, what a slot's mouth asks of that, and what is said of wishes that could not be met.
+type settled struct {
+	joints Joints
+	asked  []Wish
+	said   []Message
 }
 
 // nearby is what is worked out once of the air, for asking how near something is to the walls.

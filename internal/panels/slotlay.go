@@ -219,21 +219,31 @@ func (s *scene) mouth(k *slot) opening {
 func (s *scene) driversWithSlot() (driverFit, error) {
 	p := s.spec.Port
 	stood := s.bodies
+	if s.standAlone(); s.alone.why != nil {
+		return driverFit{}, s.alone.why.refused()
+	}
+	alone := 0
+	if s.alone.short > rounding {
+		alone = 2
+	}
 	var best driverFit
 	var rank = 4
-	var refusedWhy error
+	var noFrame *noFrame
 	for k := range s.slots {
 		if !k.reach.has(p.Length, k.reach.most) {
-			continue
-		}
-		fit, short, err := s.withSlot(stood, k, p.Length)
-		if err != nil {
-			refusedWhy = err
 			continue
 		}
 		now := 0
 		if p.Length > k.reach.clear+rounding {
 			now++
+		}
+		if now+alone >= rank {
+			continue
+		}
+		fit, short, why, ok := s.withSlot(stood, k, p.Length, -rounding)
+		if !ok {
+			noFrame = why
+			continue
 		}
 		if short > rounding {
 			now += 2
@@ -241,14 +251,14 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 		if now < rank {
 			best, rank = fit, now
 		}
-		if rank == 0 {
+		if rank == alone {
 			break
 		}
 	}
 	s.fitted.ports = portFit{}
 	if best.slot == nil {
 		s.bodies = stood
-		return driverFit{}, s.slotError(refusedWhy)
+		return driverFit{}, s.slotError(noFrame)
 	}
 	if best.slot.clear < p.Width-rounding {
 		for k := range s.slots {
@@ -261,24 +271,59 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 	return best, nil
 }
 
-// withSlot lays a slot and stands the drivers beside it; short is what is missing for them.
-func (s *scene) withSlot(stood []body, k *slot, length float64) (fit driverFit, short float64, err error) {
+// alone is the drivers as they stand where no slot is in their way, with what is missing for them all the same.
+type alone struct {
+	fit   driverFit
+	short float64
+	why   *noFrame
+}
+
+// standAlone stands the drivers without a slot, once.
+func (s *scene) standAlone() {
+	if s.alone == nil {
+		s.alone = &alone{}
+		s.alone.fit, s.alone.short, s.alone.why = s.standDrivers(s.shell.driver, nil, -rounding)
+	}
+}
+
+// withSlot lays a slot and stands the drivers beside it: where they stand alone if they may, else in a place worth enough; short is
+// what is missing for them, why that their frame does not go on.
+func (s *scene) withSlot(stood []body, k *slot, length, enough float64) (fit driverFit, short float64, why *noFrame, ok bool) {
 	laid, err := s.laySlot(k, length)
 	if err != nil {
-		return fit, 0, err
+		return fit, 0, nil, false
 	}
 	s.bodies = append(stood[:len(stood):len(stood)], laid.bodies...)
 	for i := range stood {
 		for m := range laid.bodies {
 			if stood[i].kind != layerBody && stood[i].meets(&laid.bodies[m], 0) {
-				return fit, 0, ErrSlab
+				return fit, 0, nil, false
 			}
 		}
 	}
 	s.fitted.ports = portFit{slot: laid}
-	fit, short, err = s.standDrivers(s.shell.driver, nil)
+	if s.stillStand() {
+		fit = s.alone.fit
+	} else {
+		fit, short, why = s.standDrivers(s.shell.driver, nil, enough)
+	}
 	fit.slot = laid
-	return fit, short, err
+	return fit, short, why, why == nil
+}
+
+// stillStand reports whether nothing is missing for the drivers, as they stand alone, with what stands now.
+func (s *scene) stillStand() bool {
+	if s.alone.why != nil || s.alone.short > rounding {
+		return false
+	}
+	f := s.driverFace()
+	others := s.onFace(f.i)
+	for _, c := range s.alone.fit.centres {
+		if s.driverWorth(f, c, others, -2*rounding) < -rounding {
+			return false
+		}
+	}
+	return true
 }
 
 // takeSlot gives the slot that was laid with the drivers.
@@ -290,6 +335,7 @@ func (s *scene) takeSlot() (portFit, error) {
 // slotReach is what all places allow a slot: the least and the longest that acts. The longest leaves air in the box.
 func (s *scene) slotReach() Reach {
 	stood := s.bodies
+	s.standAlone()
 	defer func() { s.bodies, s.fitted.ports = stood, portFit{} }()
 	out := Reach{Least: math.Inf(1)}
 	for k := range s.slots {
@@ -303,7 +349,7 @@ func (s *scene) slotReach() Reach {
 		if most < k.reach.least || most <= out.Most {
 			continue
 		}
-		if _, _, err := s.withSlot(stood, k, most); err != nil {
+		if _, _, _, ok := s.withSlot(stood, k, most, refused/2); !ok {
 			continue
 		}
 		out.Least, out.Most = math.Min(out.Least, k.reach.least), most
@@ -339,15 +385,15 @@ func (s *scene) airLeft() float64 {
 }
 
 // slotError says that the slot does not go in, and which do.
-func (s *scene) slotError(why error) error {
+func (s *scene) slotError(why *noFrame) error {
 	p := s.spec.Port
 	r := s.slotReach()
 	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: r.Most, Reach: r}
 	what := say("the slot (%s high, acting as %s)", Length(p.Height), Length(p.Length))
 	switch {
 	case r.Most <= 0:
-		if b, ok := why.(*BuildError); ok && b.Reason == NoFrame {
-			return b
+		if why != nil {
+			return why.refused()
 		}
 		e.Say = say("%s finds no place: %s", what, r.Why)
 	case p.Length < r.Least:

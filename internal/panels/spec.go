@@ -1,8 +1,9 @@
 package panels
 
 import (
-	"cubby/internal/plane"
 	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Joint is how two walls are wished to meet.
@@ -84,13 +85,13 @@ type Cone struct {
 
 // Mounting says how the driver and its face are fixed. Lengths are in metres.
 type Mounting struct {
-	Removable bool         // the driver's face is screwed on over a gasket
-	Recess    float64      // depth by which the flange is sunk into the face
-	Chamfer   float64      // of the opening from behind, at 45 degrees
-	Fastening Fastening    // of the driver; empty: chosen
-	Centred   bool         // the drivers stay in the middle of their face
-	Outside   bool         // the magnets stand outside: nothing of the drivers is in the air, which gains their displacement
-	At        *plane.Point // the middle of the drivers, panel frame of their face, m; nil: chosen
+	Removable bool      // the driver's face is screwed on over a gasket
+	Recess    float64   // depth by which the flange is sunk into the face
+	Chamfer   float64   // of the opening from behind, at 45 degrees
+	Fastening Fastening // of the driver; empty: chosen
+	Centred   bool      // the drivers stay in the middle of their face
+	Outside   bool      // the magnets stand outside: nothing of the drivers is in the air, which gains their displacement
+	At        *Spot     // where the middle of the drivers is wished; nil: chosen
 }
 
 // Fastening is how the driver is screwed to its face.
@@ -103,20 +104,27 @@ const (
 	WoodScrew Fastening = "screw"
 )
 
+// Spot is a place on a face by what was measured of it in the space: two of its three coordinates, the plane of the face gives
+// the third; or one, and the other is free. Coordinates that are not Known are not looked at.
+type Spot struct {
+	At    r3.Vec // m
+	Known [3]bool
+}
+
 // Port is a wanted port, before it is placed.
 type Port struct {
 	Count         int
-	Bore          float64      // inside diameter of each tube; 0 for a slot
-	Outside       float64      // outside diameter of the tube; 0: bore plus two 3 mm walls
-	Height, Width float64      // slot; Width 0 or more than the inside width: the full inside width
-	Length        float64      // that acts: mouth to mouth along the centre line, board included, less what bends and flares take off
-	Elbow         bool         // an elbow is allowed, else straight (a slot: bends, which need no leave)
-	Elbows        int          // how many at most, up to 2; 0: one where Elbow is set
-	ElbowRadius   float64      // of the elbow's centre line; 0: one outside diameter
-	Face          string       // face with the mouths; empty: chosen
-	Flange        Flange       // of each tube
-	Flares        [2]float64   // radius of the flared end outside and inside, 0: none
-	At            *plane.Point // middle of the mouth, panel frame of Face, m; nil: chosen
+	Bore          float64    // inside diameter of each tube; 0 for a slot
+	Outside       float64    // outside diameter of the tube; 0: bore plus two 3 mm walls
+	Height, Width float64    // slot; Width 0 or more than the inside width: the full inside width
+	Length        float64    // that acts: mouth to mouth along the centre line, board included, less what bends and flares take off
+	Elbow         bool       // an elbow is allowed, else straight (a slot: bends, which need no leave)
+	Elbows        int        // how many at most, up to 2; 0: one where Elbow is set
+	ElbowRadius   float64    // of the elbow's centre line; 0: one outside diameter
+	Face          string     // face with the mouths; empty: chosen
+	Flange        Flange     // of each tube
+	Flares        [2]float64 // radius of the flared end outside and inside, 0: none
+	At            *Spot      // where the middle of the mouths is wished, on Face; nil: chosen
 }
 
 // Flange is the rim of a tube's outer mouth, let into the face. The zero value is a tube glued in without one.

@@ -258,11 +258,11 @@ func (s *scene) movedDrivers() []*driverFit {
 		return nil
 	}
 	f := s.driverFace()
-	_, short, _ := s.standDrivers(f.i, nil)
+	_, short, _ := s.standDrivers(f.i, nil, -rounding)
 	r := f.free
 	var out []*driverFit
 	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
-		fit, worse, err := s.standDrivers(f.i, &like)
+		fit, worse, err := s.standDrivers(f.i, &like, -rounding)
 		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
 			out = append(out, &fit)
 		}
@@ -324,7 +324,7 @@ func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 		w.coarse = 5
 	}
 	if p.At != nil {
-		w.first, w.only = []plane.Point{*p.At}, true
+		w.hold(l.f, p.At)
 	} else if l.f.i == s.shell.driver {
 		w.first = s.besides(l, w)
 	}

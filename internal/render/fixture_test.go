@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	cavity "cubby/internal/cavity/old"
+	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
@@ -15,6 +15,8 @@ import (
 	body "cubby/internal/solid"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // wedge is a section with one slope (mm 360 x 240 below, 430 above).
@@ -40,8 +42,10 @@ func boxResult(t testing.TB, section plane.Polygon, width float64, vented bool, 
 	for i := range r.Designs {
 		r.Designs[i].Checks = slices.Clone(r.Designs[i].Checks)
 	}
+	own := *r.Request.Space.Space
+	own.Blocks = slices.Clone(own.Blocks)
 	space := *r.Request.Space
-	space.Blocks = slices.Clone(space.Blocks)
+	space.Space = &own
 	r.Request.Space = &space
 	r.Warnings, r.Assumptions = slices.Clone(r.Warnings), slices.Clone(r.Assumptions)
 	return &r
@@ -72,7 +76,7 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		{Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: 2, Frequency: 25}, {Kind: thielesmall.LowPass, Type: thielesmall.Butterworth, Order: 4, Frequency: 90}}}
 	d := design.Design{Rank: 1, Kind: design.Sealed, Box: box, Score: 88, ScoreText: "mean maximum level 20 to 40 Hz 98.2 dB", Mass: box.BoardMass + frame.Mass,
 		Verdict: design.SuitsWithCautions, VerdictText: "A box of 41.3 l net, tuned to 31.2 Hz, suits, with care for: port air speed at full power and delivered power.",
-		Carry: cavity.Carry{Answer: cavity.Passes, Text: "passes end first with 38 mm of air on either side"}}
+		Carry: cavity.Carry{Answer: cavity.Passes}, CarryText: "passes end first with 38 mm of air on either side"}
 	if vented {
 		d.Kind = design.Vented
 		a := math.Pi * 0.0358 * 0.0358
@@ -112,7 +116,7 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 	d.Sheets, err = nest.Lay(design.Parts(box), d.SheetStock, nest.Saw{Kerf: 3200, Trim: um(0.005), Step: 500}, nest.Options{})
 	must(err)
 	r := &design.Result{Air: air, DriverSingle: single, Driver: set, Findings: findings, DriveVolts: 2.83, FullVolts: limits.AmplifierVolts, Designs: []design.Design{d},
-		Shapes:      []design.ShapeOffer{{Kind: cavity.Rectangle, Net: 0.0382}, {Kind: cavity.OneSlope, Bevels: 2, Net: 0.0413, GainText: "3.1 l more than the rectangle, for 2 more bevelled corners"}},
+		Shapes:      []design.ShapeOffer{{Kind: "rectangle", Net: 0.0382}, {Kind: "4 corners", Bevels: 2, Net: 0.0413, GainText: "3.1 l more than the rectangle, for 2 more bevelled corners"}},
 		Outcomes:    []design.Outcome{{Kind: design.Vented, Status: "limited", Reason: "limited by the port air speed"}, {Kind: design.Sealed, Status: "found"}},
 		Assumptions: []string{"saw kerf 3.2 mm (a full-kerf blade)", "high-pass 25 Hz taken as 12 dB an octave, Butterworth"},
 		Warnings:    []string{"the cabin curve is a model, good to 6 dB at best"}}
@@ -120,9 +124,14 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 	second.Rank, second.Kind, second.Port = 2, design.Sealed, nil
 	second.Tradeoff = "The best sealed box: 3.2 dB less output from 20 to 40 Hz, 0.4 dB more from 30 to 80 Hz, 32.0 l outside instead of 64.1 l."
 	r.Designs = append(r.Designs, second)
+	space, err := cavity.Uniform(width+0.1, grown(section, 0.01), 0.01)
+	must(err)
+	space.Blocks = append(space.Blocks, cavity.BoxBlock("seat rail", r3.Vec{X: 0.5}, r3.Vec{X: 0.55, Y: 0.3, Z: 0.03}))
+	r.Room, err = space.Settle()
+	must(err)
 	r.Request = design.Request{Title: "Expedition van, under the rear bench", Date: "2026-03-14", Author: "J. Fabricator", Contact: "workshop bench 3, 555-0123", Revision: "2",
 		Units: sys, Frame: frame, Driver: ts, Amplifier: &design.Amplifier{Power: 500, Into: 2}, Vehicle: &design.Vehicle{CabinLength: 2.9},
-		Space: &design.Space{Space: cavity.Space{Width: width + 0.1, Section: grown(section, 0.01), Gap: 0.01, Blocks: []cavity.Block{{Name: "seat rail", Left: 0.5, Width: 0.05, Front: 0, Depth: 0.3, Height: 0.03}}}},
+		Space: &design.Space{Space: space},
 		Mount: design.Mount{Face: "top", Count: 1, AirInFront: 0.038}, Wood: spec.Wood, Stock: d.SheetStock,
 		Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: 0.0005}, Aim: design.Low}
 	return r
@@ -158,7 +167,7 @@ func awkward(r *design.Result) *design.Result {
 		}
 	}
 	for i := range 12 {
-		r.Request.Space.Blocks = append(r.Request.Space.Blocks, cavity.Block{Name: "block with a long name " + strings.Repeat("x", 30), Left: 0.05 * float64(i), Width: 0.02, Depth: 0.05, Height: 0.05})
+		r.Request.Space.Blocks = append(r.Request.Space.Blocks, cavity.BoxBlock("block with a long name "+strings.Repeat("x", 30), r3.Vec{X: 0.05 * float64(i)}, r3.Vec{X: 0.05*float64(i) + 0.02, Y: 0.05, Z: 0.05}))
 	}
 	return r
 }

@@ -16,7 +16,7 @@ func (s *shop) assemblyPages(height float64) {
 	s.exploded(f, height)
 	hardware, steps := s.hardwareTable(), s.stepTable()
 	hardware.tight, steps.tight = f.b.tight, f.b.tight
-	const left, gap, head = 72.0, 5.0, 8.0
+	const left, gap, head = 60.0, 5.0, 8.0
 	right := f.Area.W - left - gap
 	if h := math.Max(hardware.height(left), steps.height(right)) + head; h <= f.Left() {
 		y := blockHead(f, f.Area.X, f.Y, left, "Hardware")
@@ -276,8 +276,8 @@ func (s *shop) joinWords(st work.Step) string {
 	p := s.box.Panels[st.Panels[0]]
 	switch p.Role {
 	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
-		for _, n := range panels.Texts(p.Notes, s.m.sys) {
-			t += "; " + n
+		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing
+			t += "; " + all[0]
 		}
 	}
 	return upperFirst(t) + "."

@@ -10,17 +10,21 @@ import (
 
 // checkPages are the shop's part of the form that goes back, the tolerances and the cautions in full.
 func (s *shop) checkPages() {
-	f := s.book.flow(partB, "Checks and cautions", portrait)
+	f := s.book.flow(partB, "Checks, screws and cautions", portrait)
 	f.Sub("Measured on the finished box: write it down, and hand this page back")
 	f.Table(s.formTable())
+	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
+		f.Sub("Screws, row by row: dots on the ends")
+		f.Table(t)
+	}
 	f.Sub("Tolerances")
-	f.bullets(s.tolerances(), 9)
+	f.bullets(s.tolerances(), sizeSmall)
 	if w := panels.Texts(s.box.Warnings, s.m.sys); len(w) > 0 {
 		f.Sub("Watch for this on this box")
-		f.bullets(w, 9)
+		f.bullets(w, sizeSmall)
 	}
 	f.Sub("Cautions in the shop")
-	f.bullets(s.cautions(), 9)
+	f.bullets(s.cautions(), sizeSmall)
 	f.Styled(s.madeFrom(), TextStyle{Size: sizeSmall})
 }
 
@@ -28,7 +32,7 @@ func (s *shop) checkPages() {
 func (s *shop) formTable() table {
 	t := table{Size: 9, Columns: []column{{Head: "What"}, {Head: "As designed", Width: 38, Align: AlignRight}, {Head: "May differ by", Width: 34}, {Head: "Measured", Width: 36}}}
 	for _, m := range s.plan.Checks {
-		blank := cell{Height: 6.5, Draw: func(c Canvas, r Rect) { box(c, Rect{r.X, r.Y, r.W - 4, 5.8}, Stroke{Width: 0.35}) }}
+		blank := cell{Height: 5.6, Draw: func(c Canvas, r Rect) { box(c, Rect{r.X, r.Y, r.W - 4, 5}, Stroke{Width: 0.35}) }}
 		t.Rows = append(t.Rows, []cell{{Text: s.measureName(m), Bold: true}, {Text: s.measureValue(m)}, {Text: s.measureSlack(m)}, blank})
 	}
 	return t

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
@@ -79,14 +81,15 @@ func (s *shop) cornerNo(p panels.Panel, i int) int {
 	if p.Role != panels.End || len(p.Outline) != len(s.box.Section) {
 		return i + 1
 	}
-	at := onPanel(p.Place, p.Outline[i])
+	v := onPanel(p.Place, p.Outline[i])
+	at := s.box.Spec.Axis.Section(r3.Vec{X: v[0], Y: v[1], Z: v[2]})
 	best, no := math.Inf(1), i+1
 	for k := range s.box.Section {
 		c := s.box.Section[k]
 		if p.Length < s.box.Section.Bounds().Max.X-s.box.Section.Bounds().Min.X-sameFace {
 			c = s.box.Inside[k]
 		}
-		if l := math.Hypot(c.X-at[1], c.Y-at[2]); l < best {
+		if l := math.Hypot(c.X-at.X, c.Y-at.Y); l < best {
 			best, no = l, k+1
 		}
 	}

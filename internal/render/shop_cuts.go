@@ -309,7 +309,7 @@ func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
 			w, h = h, w
 		}
 		wide := math.Max(d.TextWidth(name, st), d.TextWidth(size, thin))
-		tall := 2*radius + 2*lineH + 1
+		tall := 2*radius + 2*lineH + 2.4
 		sin, cos := math.Sincos(angle * math.Pi / 180)
 		put := func(along, down float64, text string, t TextStyle) { // in the turned frame about the centre
 			t.Angle = angle
@@ -329,8 +329,8 @@ func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
 		}
 		switch one := 2*radius + 2 + d.TextWidth(name, st) + 3 + d.TextWidth(size, thin); {
 		case wide <= w && tall <= h && block(math.Max(wide, 2*radius), tall):
-			circle(0, -lineH-0.5)
-			first := radius - 0.3
+			circle(0, -lineH-1.2)
+			first := radius - 1
 			if mark == "" {
 				first = -lineH / 2
 			}

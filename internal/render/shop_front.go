@@ -505,7 +505,7 @@ func (s *shop) panelList() table {
 	for _, p := range s.byMark() {
 		grain := map[string]string{"": "any", "length": "L", "width": "W"}[p.Grain]
 		t.Rows = append(t.Rows, []cell{{Text: p.Mark, Bold: true}, {Text: p.Name, Bold: true}, {Text: fmt.Sprint(max(p.Count, 1) * max(p.Layers, 1))}, {Text: s.m.thick(p.Thickness / float64(max(1, p.Layers)))},
-			{Text: s.m.stack(p.Length), Bold: true}, {Text: s.longWidth(p), Bold: true}, {Text: s.edgesText(p)}, {Text: grain}, {Text: s.workText(p)}, {Draw: tickBoxes, Height: 4.2}})
+			{Text: s.longLength(p), Bold: true}, {Text: s.longWidth(p), Bold: true}, {Text: s.edgesText(p)}, {Text: grain}, {Text: s.workText(p)}, {Draw: tickBoxes, Height: 4.2}})
 	}
 	return t
 }
@@ -527,11 +527,7 @@ func (s *shop) longWidth(p panels.Panel) string {
 	if p.CutWidth > 0 {
 		over += "\nthen " + s.m.sloped(p.CutWidth)
 	}
-	bevel := false
-	for _, e := range p.Edges {
-		bevel = bevel || bevelled(e)
-	}
-	if !bevel {
+	if !slices.ContainsFunc(p.Edges, func(e panels.Edge) bool { return bevelled(e) && levelEdge(p, e) }) {
 		return s.m.sloped(p.Width) + over
 	}
 	outer, inner := p.OuterWidth, p.InnerWidth+s.rabbeted(p)
@@ -545,6 +541,43 @@ func (s *shop) longWidth(p panels.Panel) string {
 		return s.m.sloped(outer) + " OUT" + over
 	}
 	return s.m.sloped(inner) + " IN" + over
+}
+
+// levelEdge reports whether an edge runs along a panel's length rather than across it.
+func levelEdge(p panels.Panel, e panels.Edge) bool {
+	switch sideOf(p, e.Edge) {
+	case "y0", "y1":
+		return true
+	case "x0", "x1":
+		return false
+	}
+	for i := range p.Outline {
+		if e.Edge == fmt.Sprintf("e%d", i) {
+			a, b := p.Outline.Edge(i)
+			return math.Abs(b.X-a.X) >= math.Abs(b.Y-a.Y)
+		}
+	}
+	return true
+}
+
+// longLength is L, with the face that it is measured on where an edge across it is bevelled.
+func (s *shop) longLength(p panels.Panel) string {
+	out, in := false, false
+	for _, e := range p.Edges {
+		if bevelled(e) && !levelEdge(p, e) {
+			out, in = out || e.Tilt > 0, in || e.Tilt < 0
+		}
+	}
+	t := s.m.stack(p.Length)
+	switch {
+	case out && in:
+		t += "\nover both faces"
+	case out:
+		t += "\nOUT"
+	case in:
+		t += "\nIN"
+	}
+	return t
 }
 
 // rabbeted is the width of the rabbets across a panel, which its inner face lacks.

@@ -17,13 +17,9 @@ func (s *shop) endBlocks(c *cards, ends []panels.Panel) {
 		if len(pair) == 2 && pair[0].Place.X[1] < pair[1].Place.X[1] {
 			pair = []panels.Panel{pair[1], pair[0]} // right end first: its front edge is at the left of the page
 		}
-		c.room(0.45 * c.Area.H)
+		c.room(0.4 * c.Area.H)
 		s.endPair(c, pair)
 		c.Gap(4)
-	}
-	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
-		t.tight = c.b.tight
-		c.Section("Screws: dots on the ends; the same line through walls", t)
 	}
 }
 
@@ -33,7 +29,7 @@ const (
 	outlineRight  = 18.0
 	outlineTop    = 12.0
 	outlineBottom = 16.0
-	outlineTall   = 88.0
+	outlineTall   = 62.0
 	leastEnd      = 40.0 // least height of an end as drawn where all that belongs to it is to stay on its page
 	leastMany     = 60.0 // and of one with more than fewCorners
 	fewCorners    = 8

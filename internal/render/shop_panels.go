@@ -50,8 +50,8 @@ func (s *shop) partPages() {
 	}
 	c := s.cards(title, portrait)
 	var all []panels.Panel
-	for _, p := range s.withRole(panels.Wall, panels.Doubler, panels.Cleat) {
-		if s.needsDrawing(p) {
+	for _, p := range s.byMark() {
+		if p.Role != panels.End && s.needsDrawing(p) && (p.Role.Shell() || p.Role == panels.Doubler || p.Role == panels.Cleat || !outlined(p)) {
 			all = append(all, p)
 		}
 	}
@@ -74,7 +74,7 @@ func (s *shop) needsDrawing(p panels.Panel) bool {
 func (s *shop) innerBlocks(c *cards) {
 	var inner []panels.Panel
 	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
-		if s.needsDrawing(p) {
+		if s.needsDrawing(p) && outlined(p) {
 			inner = append(inner, p)
 		}
 	}
@@ -83,35 +83,6 @@ func (s *shop) innerBlocks(c *cards) {
 		s.tubeBlock(c)
 	}
 	s.deal(c, inner)
-}
-
-// wallsInOrder puts the walls as a carton unfolds: front, top, back, bottom with whatever lies between, which is the section walked
-// backwards from the front.
-func (s *shop) wallsInOrder() []panels.Panel {
-	walls := s.withRole(panels.Wall)
-	n := len(s.box.Section)
-	var order []panels.Panel
-	for _, name := range panels.Names(s.box.Section) {
-		for _, p := range walls {
-			if p.Name == name {
-				order = append(order, p)
-			}
-		}
-	}
-	if len(order) != len(walls) || len(walls) != n {
-		return walls
-	}
-	start := 0
-	for i, p := range order {
-		if p.Name == "front" {
-			start = i
-		}
-	}
-	out := make([]panels.Panel, 0, n)
-	for i := range order {
-		out = append(out, order[(start-i+2*n)%n])
-	}
-	return out
 }
 
 // scales that panels are drawn at, in a metric and in an inch shop: the smallest divisor that fits is taken.
@@ -141,8 +112,8 @@ const (
 	roomTop    = 7.0
 	roomBottom = 17.0
 	levelStep  = 6.0
-	cardTall   = 88.0 // tallest outline
-	plainTall  = 34.0 // of a panel without openings: its edges matter, not its face
+	cardTall   = 72.0 // tallest outline
+	plainTall  = 28.0 // of a panel without openings: its edges matter, not its face
 )
 
 // card draws one panel with its sections and its table of openings.

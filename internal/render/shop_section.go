@@ -76,8 +76,8 @@ var sectionScales = []float64{5, 2, 1, 0.5, 0.2, 0.1, 0.05, 0.02}
 const (
 	thinBoard    = 0.010 // m; thinner ones are drawn larger than they are
 	sectionWide  = 54.0  // mm, the column of an edge section
-	sectionBoard = 26.0  // mm, thickest board as drawn
-	sectionRun   = 26.0  // mm, longest run as drawn
+	sectionBoard = 14.0  // mm, thickest board as drawn
+	sectionRun   = 18.0  // mm, longest run as drawn
 	sectionShown = 38.0  // mm of board drawn behind the long arris
 	sectionHead  = 11.0  // mm above the board for title and face names
 	sectionFoot  = 12.0  // mm below the board for the run and face names

@@ -13,8 +13,8 @@ const (
 	cutSide = 24.0
 	cutOver = 9.0
 	cutHead = 6.0  // for its title
-	cutTall = 80.0 // the tallest cut as drawn
-	cutLow  = 58.0 // and where another stands under it
+	cutTall = 52.0 // the tallest cut as drawn
+	cutLow  = 50.0 // and where another stands under it
 )
 
 // slotSection draws how the boards of a slot stand in the box, before the boards themselves.

@@ -87,7 +87,7 @@ func TestPlanOfRandomBoxes(t *testing.T) {
 		built++
 		l := layout(t, b)
 		p := Make(b, l)
-		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, replaySteps, checkFill, checkBevels, checkTotals} {
+		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, replaySteps, checkFill, checkBevels, checkTotals, checkWorst} {
 			if err := check(b, l, p); err != nil {
 				rt.Error(err)
 			}
@@ -260,6 +260,9 @@ func checkBevels(b *panels.Box, _ *nest.Layout, p *Plan) error {
 				continue
 			}
 			want--
+			if run := q.Thickness * math.Tan(c.Tilt); math.Abs(c.Run-run) > 1e-6 {
+				return fmt.Errorf("%s: a bevel of %.3f rad runs %.3f mm, not %.3f", q.Name, c.Tilt, run*1000, c.Run*1000)
+			}
 			r, _ := rimOf(q, c.At.Index)
 			far := math.Inf(1)
 			outer, inner := math.Inf(-1), math.Inf(-1)
@@ -321,6 +324,25 @@ func checkTotals(b *panels.Box, _ *nest.Layout, p *Plan) error {
 				return fmt.Errorf("%.3f m of gasket, want %.3f", i.Length, want)
 			}
 		}
+	}
+	return nil
+}
+
+// checkWorst works the worst joint out from the tilts as they are printed: half a step at an end, and what half of a tenth of a degree opens.
+func checkWorst(b *panels.Box, _ *nest.Layout, _ *Plan) error {
+	open := 0.0
+	for _, p := range b.Panels {
+		if !p.Role.Shell() {
+			continue
+		}
+		for _, e := range p.Edges {
+			if a := math.Abs(e.Tilt); a > 1e-9 {
+				open = math.Max(open, p.Thickness*(math.Tan(a+0.05*math.Pi/180)-math.Tan(a)))
+			}
+		}
+	}
+	if want := 0.5e-3 + open; math.Abs(b.WorstJoint-want) > 1e-6 {
+		return fmt.Errorf("the worst joint is %.4f mm, want %.4f", b.WorstJoint*1000, want*1000)
 	}
 	return nil
 }

@@ -118,11 +118,18 @@ function mount(el, [key, , , unit]) {
         c.save();
         c.font = `bold ${15 * devicePixelRatio}px Arial, sans-serif`;
         let last = -1e9;
-        S.curves.map((x, i) => [value(x, key, 195), i]).filter(([v]) => v !== null && v !== undefined).sort((a, b) => b[0] - a[0]).forEach(([v, i]) => {
+        // Each letter stands where its line ends in the picture.
+        const ends = S.curves.map((x, i) => {
+          const col = x.columns[key] || [];
+          let j = fs.findLastIndex((f) => f <= 195);
+          while (j > 0 && (col[j] === null || col[j] === undefined)) j--;
+          return [col[j], i, fs[j]];
+        });
+        ends.filter(([v]) => v !== null && v !== undefined).sort((a, b) => b[0] - a[0]).forEach(([v, i, f]) => {
           const y = Math.max(u.valToPos(v, 'y', true), last + 16 * devicePixelRatio);
           last = y;
           c.fillStyle = i === S.pick ? pick : ink;
-          c.fillText(letters[i], u.bbox.left + u.bbox.width - 14 * devicePixelRatio, y - 10 * devicePixelRatio);
+          c.fillText(letters[i], Math.min(u.valToPos(f, 'x', true), u.bbox.left + u.bbox.width - 14 * devicePixelRatio), y - 10 * devicePixelRatio);
         });
         c.restore();
       }],

@@ -224,9 +224,10 @@ function elevation(m) {
 // drag lets a block be moved by pointer, and by arrows when it has the focus: a millimetre or a sixteenth, with Shift ten.
 function drag(b, i, sx, sy, m) {
   const moveTo = (dx, dy) => {
+    const now = (key, or) => at(S.job.tree, b.path + key)?.mm ?? or;
     const edits = [];
-    if (dx) edits.push({ op: 'set', path: b.path + '.from_left', value: write(Math.max(0, Math.min(m.width - b.width, b.left + dx))) });
-    if (dy) edits.push({ op: 'set', path: b.path + '.from_front', value: write(Math.max(0, Math.min(m.depth - b.depth, b.front + dy))) });
+    if (dx) edits.push({ op: 'set', path: b.path + '.from_left', value: write(Math.max(0, Math.min(m.width - b.width, now('.from_left', b.left) + dx))) });
+    if (dy) edits.push({ op: 'set', path: b.path + '.from_front', value: write(Math.max(0, Math.min(m.depth - b.depth, now('.from_front', b.front) + dy))) });
     if (edits.length) edit(edits);
   };
   return {

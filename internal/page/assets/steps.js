@@ -3,7 +3,7 @@
 import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, edit, changed, set } from './store.js';
-import { at, textAt, listAt, plain } from './tree.js';
+import { at, textAt, listAt, plain, length } from './tree.js';
 import { gauge, choice, press, goTo, stateOf } from './field.js';
 
 export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer'];
@@ -47,6 +47,8 @@ function nice(path) {
   return words[0].toUpperCase() + words.slice(1);
 }
 
+const sizeOf = (mm) => length(mm, S.view) + ' ' + S.view;
+
 const glyph = { missing: '? ', refused: '✕ ', asked: '', stick: '⊕ ' };
 
 // settleList is the list of one step, which leads to the fields.
@@ -54,8 +56,21 @@ export function settleList(step) {
   const list = open().filter((x) => x.step === stepNo[step]);
   if (!list.length) return null;
   return [h('h3', null, 'To settle: ' + list.length), h('ul.settle', null, list.map((x) => h('li', { key: x.path + x.ask, class: x.kind },
-    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? `${x.test.across_mm.toFixed(0)} from the left, ${x.test.depth_mm.toFixed(0)} deep: try a stick ${x.test.height_mm.toFixed(0)} mm long` : x.why)),
-    x.test ? null : press('Go there', () => goTo(fieldFor(x.path), x.step)))))];
+    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? `${sizeOf(x.test.across_mm)} from the left, ${sizeOf(x.test.depth_mm)} deep: a stick of ${sizeOf(x.test.height_mm)} must stand there` : x.why)),
+    x.test ? stickField(x.test) : press('Go there', () => goTo(fieldFor(x.path), x.step)))))];
+}
+
+// stickField takes the height that a stick has found, which bends the surface there.
+function stickField(t) {
+  const n = listAt(S.job.tree, 'cavity.stick').length + 1, id = `stick-${t.across_mm}-${t.depth_mm}`;
+  const found = (e) => {
+    const text = e.target.value.trim();
+    if (!text) return;
+    const unit = S.view === S.job.units ? '' : ' ' + S.view;
+    const mm = (v) => (S.job.units === 'in' ? (v / 25.4).toFixed(3) : v.toFixed(1));
+    edit([{ op: 'set', path: `cavity.stick[${n}]`, value: { from_left: mm(t.across_mm), depth: mm(t.depth_mm), [t.surface === 'floor' ? 'floor' : 'roof']: text + (/\d$/.test(text) ? unit : '') } }]);
+  };
+  return h('div.gauge', { key: id }, h('label', { for: id }, 'height found'), h('input', { id, value: '', inputmode: S.view === 'mm' ? 'decimal' : 'text', onchange: found }));
 }
 
 // fieldFor is the field that a place is first asked by.

@@ -13,7 +13,7 @@ export function verdict() {
     const later = S.job.faults.length ? (S.keptUsed ? ' One value is refused; its last right one stands in.' : ' From before your last change.') : '';
     const share = d.allowed_w > 0 && d.available_w > 0 ? Math.min(1, d.allowed_w / d.available_w) : 1;
     const cross = (d.checks || []).some((c) => c.status === 'fail');
-    const unchecked = (d.checks || []).some((c) => c.status === 'not checked') || S.job.settle.length > 0;
+    const unchecked = open().some((x) => x.kind === 'asked' || x.kind === 'missing');
     return { phrase: words[0].toUpperCase() + words.slice(1), sentence: d.verdict_text + later, sign: cross ? 'cross' : 'share', share, dashed: unchecked, cautions: (d.checks || []).some((c) => c.status === 'marginal'), dials: dials(d) };
   }
   if (S.design) return { phrase: 'Does not suit', sentence: S.design.outcomes.map((o) => o.kind + ': ' + o.reason).join('; ') + '.', sign: 'cross' };

@@ -160,8 +160,7 @@ function build(st, d, m) {
   st.corners = [];
   const faces = facesOf(d);
   const ink = new T.Color(tone('ink'));
-  const s = m.width || 1000;
-  st.thick = s / 420;
+  st.thick = Math.hypot(m.width || 1000, m.depth || 400, m.height || 300) / 480;
   addSpace(st, m, ink);
   m.blocks.forEach((b) => addBlock(st, b, m, ink));
   for (const f of faces) addFace(st.scene, f, shade(f));
@@ -362,7 +361,7 @@ function place(st, camera, labels, w, k) {
     const wide = t.text.length * 8 + 8;
     let best = null;
     for (const [dx, dy] of [[46, 40], [46, -40], [-46, 40], [-46, -40], [70, 70], [-70, -70], [70, -76], [-70, 80], [0, 90], [0, -90]]) {
-      const bx = Math.max(2, Math.min(w - wide - 2, dx < 0 ? x + dx - wide : x + dx)), by = Math.max(12, Math.min(k - 30, y + dy));
+      const bx = Math.max(2, Math.min(w - wide - 2, dx < 0 ? x + dx - wide : x + dx)), by = Math.max(12, Math.min(k - 66, y + dy));
       if (!taken.some((b) => bx < b[0] + b[2] + 6 && bx + wide + 6 > b[0] && Math.abs(by - b[1]) < 20)) {
         best = [bx, by];
         break;
