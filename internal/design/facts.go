@@ -118,7 +118,7 @@ func (f Fact) Text(sys unit.System) string {
 		return "–"
 	}
 	for _, v := range f.Values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if math.IsNaN(v) || math.Abs(v) > 1e9 {
 			if f.Words != "" {
 				return "none: " + f.Words
 			}
@@ -128,11 +128,7 @@ func (f Fact) Text(sys unit.System) string {
 	s := ""
 	switch v := f.Values[0]; f.Unit {
 	case "m":
-		var parts []string
-		for _, m := range f.Values {
-			parts = append(parts, unit.FormatLength(m, sys))
-		}
-		s = strings.Join(parts, " × ")
+		s = lengths(f.Values, sys)
 	case "m3":
 		s = unit.FormatVolume(v, sys)
 	case "kg":
@@ -152,12 +148,34 @@ func (f Fact) Text(sys unit.System) string {
 	}
 	if f.Band[0] < f.Band[1] {
 		format := "%s (%.0f to %.0f)"
+		if f.Unit != "" && f.Band[1]-f.Band[0] < 4 {
+			format = "%s (%.1f to %.1f)"
+		}
 		if f.Unit == "" {
 			format = "%s (%.2f to %.2f)"
 		}
 		s = fmt.Sprintf(format, s, f.Band[0], f.Band[1])
 	}
 	return s
+}
+
+// lengths writes one length, or several as a size.
+func lengths(v []float64, sys unit.System) string {
+	if len(v) == 1 {
+		return unit.FormatLength(v[0], sys)
+	}
+	var parts []string
+	for _, m := range v {
+		if sys == unit.Inch {
+			parts = append(parts, unit.Fraction(m, 32))
+		} else {
+			parts = append(parts, unit.Millimetres(m, 0))
+		}
+	}
+	if sys == unit.Inch {
+		return strings.Join(parts, " × ") + " in"
+	}
+	return strings.Join(parts, " × ") + " mm"
 }
 
 // Loudest is the greatest level at a frequency, with a cold and with a warm coil, in the vehicle where the job tells of one.

@@ -13,8 +13,8 @@ type callout struct {
 }
 
 // callouts sets names in columns left and right of a drawing that fills the middle of r, each led by a straight line to what it
-// names. Names of a column stand in the order of their targets, so that leaders do not cross.
-func callouts(c Canvas, r Rect, width float64, names []callout) {
+// names. Names of a column stand in the order of their targets, so that leaders do not cross. It returns how many found no room.
+func callouts(c Canvas, r Rect, width float64, names []callout) (left int) {
 	t := TextStyle{Size: sizeSmall}
 	shareSides(names, r.Centre().X)
 	for _, right := range []bool{false, true} {
@@ -24,37 +24,47 @@ func callouts(c Canvas, r Rect, width float64, names []callout) {
 				column = append(column, n)
 			}
 		}
+		for len(column) > 0 && columnHeight(column, t, width) > r.H {
+			column = column[:len(column)-1]
+			left++
+		}
 		sort.SliceStable(column, func(i, j int) bool { return column[i].target.Y < column[j].target.Y })
 		calloutColumn(c, r, width, t, column, right)
 	}
+	return left
+}
+
+// calloutGap is the space between two names of a column, mm.
+const calloutGap = 1.5
+
+// columnHeight is the height that the names of a column take.
+func columnHeight(column []callout, t TextStyle, width float64) float64 {
+	h := -calloutGap
+	for _, n := range column {
+		h += paragraphHeight(width-4, n.text, t) + calloutGap
+	}
+	return h
 }
 
 func calloutColumn(c Canvas, r Rect, width float64, t TextStyle, column []callout, right bool) {
-	const between = 1.5
 	lines := make([][]string, len(column))
 	total := 0.0
 	for i, n := range column {
 		lines[i] = wrap(n.text, t, width-4)
-		total += float64(len(lines[i]))*lineHeight(t.Size) + between
+		total += float64(len(lines[i]))*lineHeight(t.Size) + calloutGap
 	}
 	y := r.Y
 	for i, n := range column {
 		h := float64(len(lines[i])) * lineHeight(t.Size)
 		rest := total // of this and those below
-		total -= h + between
+		total -= h + calloutGap
 		top := math.Max(y, math.Min(n.target.Y-h/2, r.Bottom()-rest))
-		y = top + h + between
+		y = top + h + calloutGap
 		x, edge := r.X, r.X+textWidth(lines[i][0], t)+1.2
 		t.Align = AlignLeft
 		if right {
 			x, edge = r.Right(), r.Right()-textWidth(lines[i][0], t)-1.2
 			t.Align = AlignRight
-		}
-		if y-between > r.Bottom()+0.1 {
-			if d, ok := c.(interface{ lost(string) }); ok {
-				d.lost(n.text)
-			}
-			continue
 		}
 		for k, l := range lines[i] {
 			c.Text(Pt{x, top + rise(t.Size) + float64(k)*lineHeight(t.Size)}, l, t)

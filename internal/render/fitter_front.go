@@ -22,6 +22,14 @@ func frontPage(b *book, r *design.Result) *flow {
 	figures := keyFigures(r, d)
 	const gap, side = 6.0, 58.0
 	low := max(figures[0].height((f.Area.W-gap)/2), figures[1].height((f.Area.W-gap)/2)) + 11
+	const least = 120.0 // mm for drawing and graph
+	if f.Left() < least {
+		f.Page()
+	}
+	alone := f.Left()-low-3 < least
+	if alone { // long words above: the figures go on to a page of their own
+		low = 0
+	}
 	top, free := f.Y, f.Left()-low-3
 	left := Rect{f.Area.X, top, f.Area.W - side - gap, free}
 	right := Rect{left.Right() + gap, top, side, free}
@@ -29,6 +37,9 @@ func frontPage(b *book, r *design.Result) *flow {
 	y := dialIn(f, right, r, d)
 	readIt(f, Rect{right.X, y + 2, right.W, right.Bottom() - y - 2}, r, d)
 	f.Y = top + free + 3
+	if alone {
+		f.Page()
+	}
 	y = blockHead(f, f.Area.X, f.Y, f.Area.W, "Key figures")
 	cols := Rect{f.Area.X, y, f.Area.W, 0}.Columns(2, gap)
 	f.Y = max(figures[0].draw(f, Pt{cols[0].X, y}, cols[0].W), figures[1].draw(f, Pt{cols[1].X, y}, cols[1].W))
@@ -79,11 +90,19 @@ func drawStanding(c Canvas, r Rect, res *design.Result, m *spaceModel, d *design
 			}
 		}
 	}
-	callouts(c, r, margin, names)
+	left := callouts(c, r, margin, names)
+	words := "Seen from the front, a little from the left."
 	if fromRight {
-		return "Seen from the front and a little from the right. Hatched: what else stands there."
+		words = "Seen from the front, a little from the right."
 	}
-	return "Seen from the front and a little from the left. Hatched: what else stands there."
+	if m != nil && len(m.Blocks) > 0 {
+		words += " Hatched: what else stands there"
+		if left > 0 {
+			words += fmt.Sprintf(", %d without names", left)
+		}
+		words += "."
+	}
+	return words
 }
 
 // driverPlace names the driver and points to it.

@@ -18,9 +18,8 @@ import (
 	"cubby/internal/unit"
 )
 
-// graphs show how the box behaves over frequency: rows of two of a height and of three of a lesser one, mm; then what was checked.
-func (f *flow) graphs(r *design.Result, tall, low float64) {
-	d := &r.Designs[0]
+// graphs show how the box behaves over frequency: rows of two of a height and of three of a lesser one, mm.
+func (f *flow) graphs(r *design.Result, d *design.Design, tall, low float64) {
 	f.Need(tall + 14)
 	f.Heading("What to expect of it")
 	rest := []graph{excursionGraph(r, d), impedanceGraph(r, d), delayGraph(d)}
@@ -45,9 +44,6 @@ func (f *flow) graphs(r *design.Result, tall, low float64) {
 			break
 		}
 		f.Gap(smallGap)
-	}
-	if len(d.Checks) > 0 {
-		f.checks(r, d)
 	}
 }
 
@@ -78,6 +74,9 @@ func passTable(r *design.Result, passed []design.Check) table {
 // checks sets what needs care with its reasons, then what passed in two columns.
 func (f *flow) checks(r *design.Result, d *design.Design) {
 	open, passed := openChecks(d)
+	if len(d.Checks) == 0 {
+		return
+	}
 	f.Heading("Checks")
 	if len(open) > 0 {
 		f.Table(checkTable(r, &design.Design{Checks: open}))
