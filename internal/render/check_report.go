@@ -64,7 +64,7 @@ func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 	f.Styled(title, t)
 	f.Gap(1)
 	f.Para(checkedFor(r, j))
-	f.verdict(string(j.Verdict), j.VerdictText)
+	f.verdict(upperFirst(string(j.Verdict))+".", upperFirst(j.VerdictText))
 	if len(r.Boxes) > 1 {
 		f.Table(comparison(r))
 		f.Gap(3)

@@ -211,36 +211,38 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 
 // tryFirst lists where to put a stick before wood is cut, beside the boards of a cardboard dummy.
 func (f *flow) tryFirst(r *design.Result, d *design.Design) {
-	const gap = 8.0
+	const gap, left, words = 8.0, 62.0, 10.0
 	sticks, dummy := stickTable(r, d), dummyTable(r, d)
-	cols := f.Area.Columns(2, gap)
-	tall := max(sticks.height(cols[0].W), dummy.height(cols[1].W))
-	f.Need(tall + 18)
+	area := f.Area
+	right := area.W - left - gap
+	f.Need(max(sticks.height(left), dummy.height(right)) + words + 14)
 	f.Heading("Before wood is cut")
-	f.columns(2, gap, func(k int) {
-		if k == 0 {
-			f.Styled("Try a stick: it must reach as high as here (from left, front and floor board).", TextStyle{Size: sizeSmall})
-			f.Gap(1)
-			if len(sticks.Rows) > 0 {
-				f.Table(sticks)
-			} else {
-				f.Styled("None: the box stands where the space was measured.", TextStyle{Size: sizeSmall})
-			}
-			return
-		}
-		f.Styled("Carry a cardboard dummy in: its faces, covering included.", TextStyle{Size: sizeSmall})
+	area = f.Area
+	top := f.Y
+	small := TextStyle{Size: sizeSmall}
+	f.Area.W = left
+	if len(sticks.Rows) > 0 {
+		f.Styled("Try a stick: it must reach as high as here.", small)
 		f.Gap(1)
-		f.Table(dummy)
-	})
+		f.Table(sticks)
+	} else {
+		f.Styled("The box stands where the space was measured: no stick need be tried.", small)
+	}
+	low := f.Y
+	f.Area, f.Y = Rect{area.X + left + gap, area.Y, right, area.H}, top
+	f.Styled("Carry a cardboard dummy in: its faces, covering included.", small)
+	f.Gap(1)
+	f.Table(dummy)
+	f.Area, f.Y = area, max(low, f.Y)
 }
 
 func stickTable(r *design.Result, d *design.Design) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "from left", Align: AlignRight}, {Head: "from front", Align: AlignRight}, {Head: "height", Align: AlignRight},
-		{Head: "surface", Width: 14}, {Head: "room", Align: AlignRight}}}
+		{Head: "surface", Width: 13}}}
 	l := func(m float64) string { return unit.FormatLength(m, r.Request.Units) }
 	const most = 4
 	for _, s := range d.StickTests[:min(most, len(d.StickTests))] {
-		t.Rows = append(t.Rows, cells(l(s.X), l(s.Y), l(s.Z), s.Surface.String(), l(s.Room)))
+		t.Rows = append(t.Rows, cells(l(s.X), l(s.Y), l(s.Z), s.Surface.String()))
 	}
 	return t
 }
@@ -258,7 +260,12 @@ func dummyTable(r *design.Result, d *design.Design) table {
 		if len(f.Loops) == 0 {
 			continue
 		}
-		all = append(all, piece{faceName(f), faceSize(f, r.Request.Units)})
+		name, size := faceName(f), faceSize(f, r.Request.Units)
+		if n := len(all); f.Kind == solids.InPocket && n > 0 && all[n-1].name == name {
+			all[n-1].size += "; " + size
+			continue
+		}
+		all = append(all, piece{name, size})
 	}
 	for i, p := range all {
 		if slices.ContainsFunc(all[:i], func(q piece) bool { return q.size == p.size }) {
@@ -309,11 +316,7 @@ func faceSize(f solids.Face, sys unit.System) string {
 	if isSquare {
 		return sizes(sys, math.Max(edges[0], edges[1]), math.Min(edges[0], edges[1]))
 	}
-	var parts []string
-	for _, e := range edges {
-		parts = append(parts, unit.FormatLength(e, sys))
-	}
-	s := fmt.Sprintf("%d corners, edges in order %s", n, strings.Join(parts, ", "))
+	s := fmt.Sprintf("%d corners, edges in turn %s", n, strings.ReplaceAll(sizes(sys, edges...), " ×", ","))
 	if len(f.Loops) > 1 {
 		s += ", with an opening"
 	}
