@@ -13,7 +13,7 @@ func (f *flow) asBuilt(r *design.Result) {
 	const gap = 7.0
 	tables := []table{formTable("the box", boxForm(r, d)), formTable("air, sealing, electrical", append(airForm(r, d), electricalForm(r, d)...))}
 	cols := f.Area.Columns(2, gap)
-	f.Need(max(tables[0].height(cols[0].W), tables[1].height(cols[1].W)) + 60)
+	f.Need(max(tables[0].height(cols[0].W), tables[1].height(cols[1].W)) + 52)
 	f.Heading("As built: measure before covering, fill in, keep with the job")
 	f.columns(2, gap, func(k int) { f.Table(tables[k]) })
 	f.remarks()

@@ -498,7 +498,7 @@ func offerWords(because string) string {
 	case search.Smallest.String():
 		return "smallest within 2 dB"
 	case search.LowestCorner.String():
-		return "lowest note within 2 dB"
+		return "lowest within 2 dB"
 	}
-	return "serves the aim best: built"
+	return "best by the aim"
 }

@@ -49,16 +49,19 @@ func (f *flow) graphs(r *design.Result, d *design.Design, tall, low float64) {
 
 const smallGap = 3.5 // mm under a row of small graphs
 
-// openChecks are the checks that are not plain passes, passed the others.
-func openChecks(d *design.Design) (open, passed []design.Check) {
+// openChecks are the checks that are not plain passes, passed the others; told are rows with nothing to check.
+func openChecks(d *design.Design) (open, passed, told []design.Check) {
 	for _, c := range d.Checks {
-		if c.Status == panels.Pass && !c.Told {
+		switch {
+		case c.Told:
+			told = append(told, c)
+		case c.Status == panels.Pass:
 			passed = append(passed, c)
-		} else {
+		default:
 			open = append(open, c)
 		}
 	}
-	return open, passed
+	return open, passed, told
 }
 
 // passTable lists checks that passed, with value and limit alone.
@@ -73,13 +76,16 @@ func passTable(r *design.Result, passed []design.Check) table {
 
 // checks sets what needs care with its reasons, then what passed in two columns.
 func (f *flow) checks(r *design.Result, d *design.Design) {
-	open, passed := openChecks(d)
+	open, passed, told := openChecks(d)
 	if len(d.Checks) == 0 {
 		return
 	}
 	f.Heading("Checks")
 	if len(open) > 0 {
 		f.Table(checkTable(r, &design.Design{Checks: open}))
+	}
+	for _, c := range told {
+		f.Styled(sentence(c.Name+": "+c.Note), TextStyle{Size: sizeSmall})
 	}
 	half := (len(passed) + 1) / 2
 	if half == 0 {

@@ -19,10 +19,10 @@ import (
 	"cubby/internal/unit"
 )
 
-// possible sets what needs care, what else was possible, and where the air goes, with graphs of a height in mm.
-func (f *flow) possible(r *design.Result, tall float64) {
+// possible sets what needs care, what else was possible, and where the air goes, with graphs of a height in mm and in type of a size.
+func (f *flow) possible(r *design.Result, tall, size float64) {
 	d := &r.Designs[0]
-	f.notices("What needs care", warningsOf(r, d), sizeBody)
+	f.notices("What needs care", warningsOf(r, d), size)
 	f.offers(r)
 	f.tradeoffGraphs(r, tall)
 	f.shapes(r)

@@ -237,7 +237,7 @@ func (f *flow) tryFirst(r *design.Result, d *design.Design) {
 }
 
 func stickTable(r *design.Result, d *design.Design) table {
-	t := table{Size: sizeSmall, Columns: []column{{Head: "from left", Align: AlignRight}, {Head: "from front", Align: AlignRight}, {Head: "height", Align: AlignRight},
+	t := table{Size: sizeSmall, Columns: []column{{Head: "from left", Align: AlignRight}, {Head: "depth", Align: AlignRight}, {Head: "height", Align: AlignRight},
 		{Head: "surface", Width: 13}}}
 	l := func(m float64) string { return unit.FormatLength(m, r.Request.Units) }
 	const most = 4
@@ -249,7 +249,7 @@ func stickTable(r *design.Result, d *design.Design) table {
 
 // dummyTable lists the outer faces of the finished box by size, equal ones together.
 func dummyTable(r *design.Result, d *design.Design) table {
-	t := table{Size: sizeSmall, Columns: []column{{Head: "face", Width: 26}, {Head: "size"}}}
+	t := table{Size: sizeSmall, Columns: []column{{Head: "face", Width: 20}, {Head: "size"}}}
 	body := d.Box.Covered()
 	if body == nil {
 		body = d.Box.Spec.Outside
