@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/cmplx"
 	"slices"
 	"strings"
 
@@ -13,8 +14,8 @@ import (
 	"cubby/internal/unit"
 )
 
-// CheckReport writes the judgement of ready-made boxes as a PDF to be shown to the customer: one page for the best box, with a
-// table when several were compared; a dozen of them push the graph to a second page. Errors as those of Document.
+// CheckReport writes the judgement of ready-made boxes as a PDF to be shown to the customer: a page for the best box, with a
+// table when several were compared, and a page with its graphs. Errors as those of Document.
 func CheckReport(w io.Writer, r *design.CheckResult, o Options) error {
 	b, err := layOutCheck(r, o)
 	if err != nil {
@@ -34,6 +35,9 @@ func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
 	}
 	b = &book{paper: p}
 	b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
+	if r.Boxes[0].Circuit != nil {
+		checkGraphs(b, r)
+	}
 	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
 		return nil, err
 	}
@@ -60,7 +64,7 @@ func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 	f.Styled(title, t)
 	f.Gap(1)
 	f.Para(checkedFor(r, j))
-	f.verdict(string(j.Verdict), j.VerdictText)
+	f.verdict(upperFirst(string(j.Verdict))+".", upperFirst(j.VerdictText))
 	if len(r.Boxes) > 1 {
 		f.Table(comparison(r))
 		f.Gap(3)
@@ -220,6 +224,33 @@ func answer(j design.Judged) string {
 		}
 	}
 	return string(j.Verdict)
+}
+
+// checkGraphs is the second page: how the best of the boxes behaves over frequency, in the graphs of a design.
+func checkGraphs(b *book, r *design.CheckResult) {
+	j := &r.Boxes[0]
+	f := b.flow(partA, "How it plays", portrait)
+	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Checks: j.Checks}
+	d.Fitting.LowestImpedance, d.Fitting.LowestAt = leastImpedance(j.Curves)
+	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
+		MaxLimits: r.MaxLimits, Designs: []design.Design{*d}}
+	name := j.Ready.Name
+	if name == "" {
+		name = "the box"
+	}
+	f.Styled(upperFirst(name), TextStyle{Size: sizeHeading, Bold: true})
+	f.Gap(2)
+	f.graphs(q, d, 72, 58)
+}
+
+// leastImpedance is the least impedance of curves from 20 to 200 Hz, ohm, and where.
+func leastImpedance(curves []design.CurvePoint) (z, at float64) {
+	for _, p := range curves {
+		if v := cmplx.Abs(p.Impedance); p.Frequency >= 20 && p.Frequency <= 200 && (z == 0 || v < z) {
+			z, at = v, p.Frequency
+		}
+	}
+	return z, at
 }
 
 // checkGraph shows the level of the box beside that of the best box that could be built.

@@ -30,16 +30,6 @@ var vehicleCautions = [][2]string{
 		"warning sounds audible on the road."},
 }
 
-// fittingPages hold the vehicle cautions and what the fitter sets, in type of a size.
-func fittingPages(b *book, r *design.Result, size float64) *flow {
-	f := b.flow(partA, "Cautions and fitting", portrait)
-	f.Heading("Before fitting: read this")
-	f.labelled(vehicleCautions, size)
-	f.Heading("Fitting and setting up")
-	f.labelled(fittingRows(r, &r.Designs[0]), size)
-	return f
-}
-
 // Sizes of the labelled lists, mm.
 const (
 	labelColumn = 36.0
@@ -79,21 +69,10 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 		}
 	}
 	k := d.Fitting
-	if s := d.CarryText; s != "" {
-		add("Carrying in", s+". Try it with a cardboard dummy of the outside size before the wood is cut")
-	}
-	add("Place", placeText(r, d))
-	add("Fixing to the vehicle", fixingPoints(d))
 	add("Wiring", wiringText(r))
 	if k.GainVolts > 0 {
-		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn the gain up to %s V rms at the terminals and no "+
-			"further. That is the full power that amplifier and driver both allow", number(k.GainVolts, 1)))
+		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn up to %s V rms at the terminals and no further", number(k.GainVolts, 1)))
 	}
-	add("High-pass", highPassText(r, k))
-	if s := stated(r, thielesmall.LowPass); s != "" {
-		add("Low-pass", "set as in the job: "+s)
-	}
-	add("Load", loadText(r, k))
 	add("Polarity and handover", handoverText(k))
 	add("Power that reaches Xmax", powerText(k))
 	add(tuningLabel(d), tuningText(k))
@@ -104,10 +83,6 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	if k.BoxMode > 0 {
 		add("First box mode", fmt.Sprintf("%s, along the longest inside dimension: keep the low-pass well below it", hertz(k.BoxMode)))
 	}
-	if p := d.Port; p != nil && p.RuleOfThumbArea > 0 {
-		add("Port area", fmt.Sprintf("%s cm² in all; the rule of thumb (0.8 × tuning × displaced volume, from memory) asks for %s cm², the speed above is computed",
-			number(p.Area*float64(p.Count)*1e4, 0), number(p.RuleOfThumbArea*1e4, 0)))
-	}
 	if d.Port != nil {
 		add("Port", "Keep carpet, foam and luggage off the port's mouth by at least one port diameter. Finish the length when the box has been measured: "+portTrim(r, d))
 	}
@@ -115,7 +90,9 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 }
 
 func placeText(r *design.Result, d *design.Design) string {
-	w, dp, h := outside(d.Box)
+	size := d.Size()
+	w, dp, h := size[0], size[1], size[2]
+	lo, _ := d.Box.Spec.Outside.Bounds()
 	sys := systems(r.Request.Units)
 	over := "; covering adds to it"
 	if c := d.Box.Spec.Wood.Covering; c != nil || d.Box.Removable != nil {
@@ -123,7 +100,7 @@ func placeText(r *design.Result, d *design.Design) string {
 		over = fmt.Sprintf(", and finished, with covering and gasket where it has them, %s (%s)", sizes(sys[0], f[0], f[1], f[2]), sizes(sys[1], f[0], f[1], f[2]))
 	}
 	s := fmt.Sprintf("The box measures %s (%s) outside, bare%s. Its left end stands %s from the left of the space",
-		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), over, unit.FormatBoth(d.Box.Left, r.Request.Units))
+		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), over, unit.FormatBoth(lo.X, r.Request.Units))
 	if sp := r.Request.Space; sp != nil && sp.Gap > 0 {
 		s += fmt.Sprintf(", with %s of air kept on its other faces", unit.FormatBoth(sp.Gap, r.Request.Units))
 	}
@@ -187,55 +164,12 @@ func wiringText(r *design.Result) string {
 	return s + ". All cones must move out together when a small battery is touched to the leads, plus to plus"
 }
 
-// stated lists the amplifier's filters of one kind.
-func stated(r *design.Result, kind thielesmall.FilterKind) string {
-	var out []string
-	if a := r.Request.Amplifier; a != nil {
-		for _, f := range a.Filters {
-			if f.Kind == kind {
-				out = append(out, filterText(f))
-			}
-		}
-	}
-	return strings.Join(out, "; ")
-}
-
-func highPassText(r *design.Result, k design.Fitting) string {
-	if s := stated(r, thielesmall.HighPass); s != "" {
-		return "set as in the job: " + s
-	}
-	switch {
-	case k.HighPass > 0:
-		s := "set " + hertz(k.HighPass)
-		if k.HighPassText != "" {
-			s += ": " + k.HighPassText
-		}
-		return s
-	case k.HighPassText != "":
-		return k.HighPassText
-	case r.Request.Amplifier == nil:
-		return ""
-	}
-	return "none is needed for the driver's sake"
-}
-
-func loadText(r *design.Result, k design.Fitting) string {
-	if !(k.LowestImpedance > 0) || !finite(k.LowestImpedance) {
-		return ""
-	}
-	s := fmt.Sprintf("As wired, %s Ω nominal; the lowest impedance from 20 to 200 Hz is %s Ω at %s", trim(r.Driver.Impedance), number(k.LowestImpedance, 2), hertz(k.LowestAt))
-	if r.Driver.Impedance == 0 {
-		s = fmt.Sprintf("The lowest impedance from 20 to 200 Hz is %s Ω at %s", number(k.LowestImpedance, 2), hertz(k.LowestAt))
-	}
-	return s
-}
-
 func handoverText(k design.Fitting) string {
 	if k.HandoverAt <= 0 {
 		return "no low-pass is stated in the job. Try both polarities of this loudspeaker with the front speakers playing, and keep the one with more bass about the handover"
 	}
-	return fmt.Sprintf("at %s, the low-pass, this loudspeaker's level is %s dB against its passband and its phase %s° (free field, filters in). "+
-		"Choose delay and polarity of the front speakers so that both add there; if in doubt try both polarities and keep the louder", hertz(k.HandoverAt), number(k.HandoverLevel, 1), number(k.HandoverPhase, 0))
+	return fmt.Sprintf("at %s, the low-pass, its level is %s dB against its passband and its phase %s° (free field, filters in): delay and polarity of the front speakers are right when both add there; "+
+		"in doubt keep the louder polarity", hertz(k.HandoverAt), number(k.HandoverLevel, 1), number(k.HandoverPhase, 0))
 }
 
 func powerText(k design.Fitting) string {

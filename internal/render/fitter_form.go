@@ -8,15 +8,14 @@ import (
 )
 
 // asBuilt is the form for what was really built and measured, with the designed values beside the blanks.
-func asBuilt(b *book, r *design.Result) {
+func (f *flow) asBuilt(r *design.Result) {
 	d := &r.Designs[0]
-	f := b.flow(partA, "As built", portrait)
-	f.Heading("As built: measure, fill in, keep with the job")
-	f.Styled("Measure before covering. Anything that differs by more than the tolerance is worth a line under Remarks.", TextStyle{Size: sizeSmall})
-	f.Gap(2)
-	f.form("The box", "tolerance", boxForm(r, d))
-	f.form("Air and sealing", "tolerance", airForm(r, d))
-	f.form("Electrical", "tolerance", electricalForm(r, d))
+	const gap = 7.0
+	tables := []table{formTable("the box", boxForm(r, d)), formTable("air, sealing, electrical", append(airForm(r, d), electricalForm(r, d)...))}
+	cols := f.Area.Columns(2, gap)
+	f.Need(max(tables[0].height(cols[0].W), tables[1].height(cols[1].W)) + 52)
+	f.Heading("As built: measure before covering, fill in, keep with the job")
+	f.columns(2, gap, func(k int) { f.Table(tables[k]) })
 	f.remarks()
 	f.signatures()
 }
@@ -24,35 +23,34 @@ func asBuilt(b *book, r *design.Result) {
 // formRow is one thing to be measured.
 type formRow struct{ what, designed, tolerance string }
 
-// form sets rows with a blank line each.
-func (f *flow) form(head, tol string, rows []formRow) {
-	if len(rows) == 0 {
-		return
-	}
-	const height = 5.4
-	t := table{Columns: []column{{Head: head, Width: 68}, {Head: "designed", Width: 42, Align: AlignRight}, {Head: tol, Width: 24, Align: AlignRight}, {Head: "as built"}}}
-	blank := cell{Height: height, Draw: func(c Canvas, r Rect) {
-		line(c, Pt{r.X, r.Bottom() + cellPadY}, Pt{r.Right(), r.Bottom() + cellPadY}, Stroke{Width: 0.3})
-	}}
+// formTable sets rows with a blank line each.
+func formTable(head string, rows []formRow) table {
+	const height = 5.0
+	t := table{Size: sizeSmall, Columns: []column{{Head: head}, {Head: "designed", Width: 33, Align: AlignRight}, {Head: "as built", Width: 17}}}
+	blank := cell{Height: height, Draw: func(Canvas, Rect) {}}
 	for _, k := range rows {
-		c := cells(k.what, k.designed, k.tolerance)
-		t.Rows = append(t.Rows, append(c, blank))
+		designed := k.designed
+		if k.tolerance != "" {
+			designed += "  " + k.tolerance
+		}
+		t.Rows = append(t.Rows, append(cells(k.what, designed), blank))
 	}
-	f.Table(t)
+	return t
 }
 
 func boxForm(r *design.Result, d *design.Design) []formRow {
 	sys := r.Request.Units
-	l := func(m float64) string { return unit.FormatBoth(m, sys) }
+	l := func(m float64) string { return unit.FormatLength(m, sys) }
 	small := map[unit.System]string{unit.Metric: "± 1 mm", unit.Inch: `± 1/32"`}[sys]
-	w, dp, h := outside(d.Box)
+	size := d.Size()
+	w, dp, h := size[0], size[1], size[2]
 	rows := []formRow{
-		{"width outside (left to right)", l(w), small},
-		{"depth outside (greatest)", l(dp), small},
-		{"height outside (greatest)", l(h), small},
-		{"board, mean of three places", l(r.Request.Wood.Thickness), map[unit.System]string{unit.Metric: "± 0.3 mm", unit.Inch: `± 1/64"`}[sys]},
-		{"driver opening, diameter", l(d.Box.Drivers.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
-		{"depth behind the flange, clear", l(d.Box.Drivers.DepthBehind), ""},
+		{"width outside", l(w), small},
+		{"depth outside", l(dp), small},
+		{"height outside", l(h), small},
+		{"board, mean of three", l(r.Request.Wood.Thickness), map[unit.System]string{unit.Metric: "± 0.3 mm", unit.Inch: `± 1/64"`}[sys]},
+		{"driver opening", l(d.Box.Drivers.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
+		{"depth behind flange", l(d.Box.Drivers.DepthBehind), ""},
 	}
 	if p := d.Port; p != nil {
 		if p.Bore > 0 {
@@ -60,37 +58,37 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		} else {
 			rows = append(rows, formRow{"port, height of the slot", l(p.Height), small})
 		}
-		rows = append(rows, formRow{"port, length along the centre line", l(p.Length), ""})
+		rows = append(rows, formRow{"port, length at its middle", l(p.Length), ""})
 	}
-	return append(rows, formRow{"weight with driver", masses(sys, d.Mass), ""})
+	return append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
 }
 
 func airForm(r *design.Result, d *design.Design) []formRow {
 	rows := []formRow{
-		{"inside volume, bare, by dry filling", volumes(r.Request.Units, d.Box.InsideVolume), "± 2 %"},
-		{"net air, after driver, port and braces", volumes(r.Request.Units, d.Box.NetVolume), "± 2 %"},
-		{"leaks found and closed (soap water, low sine)", "none", ""},
+		{"inside, by dry filling", unit.FormatVolume(d.Box.InsideVolume, r.Request.Units), "± 2 %"},
+		{"net air", unit.FormatVolume(d.Box.NetVolume, r.Request.Units), "± 2 %"},
+		{"leaks closed (soap water)", "none", ""},
 	}
 	return rows
 }
 
 // electricalForm holds the impedance: where its peaks and, of a vented box, the dip between them lie.
 func electricalForm(r *design.Result, d *design.Design) []formRow {
-	rows := []formRow{{"resistance at the terminals, direct current", number(r.Driver.Re, 2) + " Ω", ""}}
+	rows := []formRow{{"DC resistance, terminals", number(r.Driver.Re, 2) + " Ω", ""}}
 	peaks := impedancePeaks(d)
 	if d.Kind == design.Vented {
 		if len(peaks) >= 2 {
 			rows = append(rows,
-				formRow{"impedance peak below the tuning", "about " + hertz(peaks[0]), ""},
-				formRow{"impedance peak above the tuning", "about " + hertz(peaks[1]), ""})
+				formRow{"lower impedance peak", "about " + hertz(peaks[0]), ""},
+				formRow{"upper impedance peak", "about " + hertz(peaks[1]), ""})
 		}
-		rows = append(rows, formRow{"tuning: dip between the peaks", hertz(d.Figures.Fb), "± 3 %"})
+		rows = append(rows, formRow{"tuning: dip between them", hertz(d.Figures.Fb), "± 3 %"})
 	} else {
-		rows = append(rows, formRow{"impedance peak: resonance in the box", hertz(d.Figures.Fc), "± 5 %"})
+		rows = append(rows, formRow{"impedance peak", hertz(d.Figures.Fc), "± 5 %"})
 		rows = append(rows, formRow{"Qtc", number(d.Figures.Qtc, 2), "± 10 %"})
 	}
 	if v := d.Fitting.GainVolts; v > 0 {
-		rows = append(rows, formRow{"gain set: voltage at the terminals", number(v, 1) + " V", "not above"})
+		rows = append(rows, formRow{"gain, volts at terminals", number(v, 1) + " V", "at most"})
 	}
 	if v := d.Fitting.HighPass; v > 0 {
 		rows = append(rows, formRow{"high-pass set", hertz(v), ""})
@@ -111,7 +109,7 @@ func impedancePeaks(d *design.Design) []float64 {
 }
 
 func (f *flow) remarks() {
-	const rows, pitch = 5, 8
+	const rows, pitch = 2, 7.5
 	f.Sub("Remarks")
 	f.Need(rows * pitch)
 	for range rows {

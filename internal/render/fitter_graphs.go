@@ -18,58 +18,94 @@ import (
 	"cubby/internal/unit"
 )
 
-// graphs are the curves of the chosen design and the table of checks.
-func graphs(b *book, r *design.Result) *flow {
-	d := &r.Designs[0]
-	f := b.flow(partA, "Graphs and checks", portrait)
+// graphs show how the box behaves over frequency: rows of two of a height and of three of a lesser one, mm.
+func (f *flow) graphs(r *design.Result, d *design.Design, tall, low float64) {
+	f.Need(tall + 14)
 	f.Heading("What to expect of it")
-	f.Styled(graphNote(r), TextStyle{Size: sizeSmall})
-	f.Gap(2.5)
-	half := (f.Left()-6)/2 - 0.1 // a hair less, so that rounding does not send the second one to a new page
-	levelGraph(r, d).draw(f, f.Box(half))
-	f.Gap(6)
-	maximumGraph(r, d).draw(f, f.Box(half))
-	f.Page()
-	fourth := phaseGraph(d)
+	rest := []graph{excursionGraph(r, d), impedanceGraph(r, d), delayGraph(d)}
 	if d.Port != nil {
-		fourth = portGraph(r, d)
+		rest = append(rest, portGraph(r, d))
 	}
-	small := []graph{excursionGraph(r, d), fourth, impedanceGraph(r, d), delayGraph(d)}
-	checks := checkTable(r, d)
-	height, together := f.smallGraphs(checks.height(f.Area.W))
-	for i := 0; i < len(small); i += 2 {
-		cols := f.Box(height).Columns(2, 8)
-		small[i].draw(f, cols[0])
-		small[i+1].draw(f, cols[1])
+	rest = append(rest, phaseGraph(d))
+	cols := f.Box(tall).Columns(2, 8)
+	levelGraph(r, d).draw(f, cols[0])
+	maximumGraph(r, d).draw(f, cols[1])
+	f.Gap(smallGap)
+	const across = 3
+	for i := 0; i < len(rest); i += across {
+		cols := f.Box(low).Columns(across, 6)
+		for k, c := range cols {
+			if i+k < len(rest) {
+				rest[i+k].draw(f, c)
+				continue
+			}
+			c.W = cols[across-1].Right() - c.X
+			paragraph(f, Pt{c.X, c.Y}, c.W, graphNote(r), TextStyle{Size: sizeSmall})
+			break
+		}
 		f.Gap(smallGap)
 	}
-	if len(checks.Rows) == 0 {
-		return f
-	}
-	if !together {
-		f.Page()
-	}
-	f.Heading("Checks")
-	f.Table(checks)
-	return f
 }
 
-const smallGap = 5.0 // mm under a row of small graphs
+const smallGap = 3.5 // mm under a row of small graphs
 
-// smallGraphs is the height of two rows of graphs that leaves room for the checks on the same page, if graphs of a fair size do;
-// else the graphs have a page to themselves.
-func (f *flow) smallGraphs(checks float64) (height float64, together bool) {
-	const least, most, heading = 48, 76, 16
-	if h := (f.Area.H-checks-heading)/2 - smallGap; h >= least {
-		return math.Min(h, most), true
+// openChecks are the checks that are not plain passes, passed the others; told are rows with nothing to check.
+func openChecks(d *design.Design) (open, passed, told []design.Check) {
+	for _, c := range d.Checks {
+		switch {
+		case c.Told:
+			told = append(told, c)
+		case c.Status == panels.Pass:
+			passed = append(passed, c)
+		default:
+			open = append(open, c)
+		}
 	}
-	return f.Area.H/2 - smallGap - 0.1, false
+	return open, passed, told
+}
+
+// passTable lists checks that passed, with value and limit alone.
+func passTable(r *design.Result, passed []design.Check) table {
+	t := checkTable(r, &design.Design{Checks: passed})
+	t.Columns = []column{{Head: "pass"}, {Head: "value", Width: 19, Align: AlignRight}, {Head: "limit", Width: 19, Align: AlignRight}}
+	for i := range t.Rows {
+		t.Rows[i] = t.Rows[i][:3]
+	}
+	return t
+}
+
+// checks sets what needs care with its reasons, then what passed in two columns.
+func (f *flow) checks(r *design.Result, d *design.Design) {
+	open, passed, told := openChecks(d)
+	if len(d.Checks) == 0 {
+		return
+	}
+	f.Heading("Checks")
+	if len(open) > 0 {
+		f.Table(checkTable(r, &design.Design{Checks: open}))
+	}
+	for _, c := range told {
+		f.Styled(sentence(c.Name+": "+c.Note), TextStyle{Size: sizeSmall})
+	}
+	half := (len(passed) + 1) / 2
+	if half == 0 {
+		return
+	}
+	f.Need(passTable(r, passed[:half]).height((f.Area.W - 8) / 2))
+	f.columns(2, 8, func(k int) {
+		part := passed[:half]
+		if k == 1 {
+			part = passed[half:]
+		}
+		if len(part) > 0 {
+			f.Table(passTable(r, part))
+		}
+	})
 }
 
 // graphNote says at which drive and with which filters the curves are stated.
 func graphNote(r *design.Result) string {
-	s := fmt.Sprintf("Calculated at small signals for one loudspeaker in half space (2π), microphone at 1 m, pressure in dB re 20 µPa, drive %s V rms. "+
-		"Power compression and turbulence in the port are not modelled. ", trim(r.DriveVolts))
+	s := fmt.Sprintf("Calculated at small signals, half space (2π), 1 m, %s V rms unless said. Power compression but for the hot coil, and turbulence, are not modelled. ", trim(r.DriveVolts))
 	if len(r.Designs) > 0 && r.Designs[0].Circuit != nil {
 		var names []string
 		for _, k := range r.Designs[0].Circuit.System.Filters {
@@ -123,13 +159,19 @@ func band(d *design.Design) (from, to float64) {
 	return from, to
 }
 
-const levelUnit = "level, dB re 20 µPa"
+const levelUnit = "dB re 20 µPa"
 
 func levelGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	const span = 45 // dB shown below the highest value
 	g := graph{Title: fmt.Sprintf("Level at 1 m, half space, %s V", trim(r.DriveVolts)), YLabel: levelUnit, From: from, To: to, Floor: span}
 	g.Lines = append(g.Lines, over("free field", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Level }))
+	low := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelLow })
+	high := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelHigh })
+	if r.Spread != nil && d.Rank == 1 {
+		g.Bands = append(g.Bands, bandFill{low.X, low.Y, high.Y, 0.85})
+		g.Note = "Grey: 10 to 90 % of builds within usual tolerances."
+	}
 	v := r.Request.Vehicle
 	if v == nil {
 		return g
@@ -150,16 +192,16 @@ func limitsOf(r *design.Result, d *design.Design) []limitCurve {
 	var out []limitCurve
 	add := func(name string, k look, l thielesmall.Limits) { out = append(out, limitCurve{name, k, l}) }
 	if v := r.FullVolts; v > 0 {
-		add(fmt.Sprintf("amplifier, %s into %s Ω", watts(r.Request.Amplifier.Power), trim(r.Request.Amplifier.Into)), lookThin, thielesmall.Limits{AmplifierVolts: v})
+		add("amplifier", lookThin, thielesmall.Limits{AmplifierVolts: v})
 	}
 	if r.Driver.Power > 0 && r.Driver.Impedance > 0 {
-		add("rated power, "+watts(r.Driver.Power), lookDash, thielesmall.Limits{RatedPower: r.Driver.Power, Nominal: r.Driver.Impedance})
+		add("rated power", lookDash, thielesmall.Limits{RatedPower: r.Driver.Power, Nominal: r.Driver.Impedance})
 	}
 	if r.Driver.Xmax > 0 {
-		add("Xmax, "+unit.Millimetres(r.Driver.Xmax, 1)+" mm", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
+		add("Xmax", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
 	}
 	if v, ok := portLimit(d); ok {
-		add("port speed, "+quantity(v, "m/s", unit.Metric), lookDashDot, thielesmall.Limits{PortSpeed: v})
+		add("port speed", lookDashDot, thielesmall.Limits{PortSpeed: v})
 	}
 	return out
 }
@@ -185,7 +227,7 @@ func portLimit(d *design.Design) (float64, bool) {
 
 func maximumGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
-	g := graph{Title: "Maximum level at 1 m, half space, and what limits it", YLabel: levelUnit, From: from, To: to, Floor: 45}
+	g := graph{Title: "Maximum level at 1 m, half space, and what sets it", YLabel: levelUnit, From: from, To: to, Floor: 45}
 	g.Lines = append(g.Lines, over("maximum", lookHeavy, d.Curves, func(p design.CurvePoint) float64 { return p.MaxLevel }))
 	for _, k := range limitsOf(r, d) {
 		if d.Circuit == nil {
@@ -201,9 +243,30 @@ func maximumGraph(r *design.Result, d *design.Design) graph {
 		alone.Free = true
 		g.Lines = append(g.Lines, alone)
 	}
+	warm := over("with a hot coil", lookLongDash, d.Curves, func(p design.CurvePoint) float64 { return p.MaxWarm })
+	g.Bands = []bandFill{{warm.X, warm.Y, g.Lines[0].Y, 0.85}}
+	g.Lines = append(g.Lines[:1:1], append([]curve{warm}, g.Lines[1:]...)...)
 	g.Extra = append(g.Extra, causeStrip{d.Curves})
 	g.Headroom = 6
+	g.Note = maximumEnd(d)
 	return g
+}
+
+// maximumEnd says where the greatest level is stated to, and why no further.
+func maximumEnd(d *design.Design) string {
+	last := 0.0
+	for _, p := range d.Curves {
+		if finite(p.MaxLevel) {
+			last = p.Frequency
+		}
+	}
+	if last == 0 {
+		return "Not stated: amplifier, rated power and Xmax are not known."
+	}
+	if v := d.Figures.DuctResonance; v > 0 && last < v/2*1.03 && last < 195 {
+		return fmt.Sprintf("Ends at %s, half the port's first resonance: above it the port is no longer one lump of air.", hertz(last))
+	}
+	return fmt.Sprintf("Stated to %s, where a subwoofer's work ends. Strip: what sets it.", hertz(math.Min(last, 200)))
 }
 
 // causeStrip is a strip along the upper edge of the graph that names what sets the maximum level below it.
@@ -233,7 +296,7 @@ func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 		c.SetColor(color.Gray{shades[a.LimitedBy]})
 		c.Fill(r.Path())
 		c.StrokeLines(edge, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: top}, {X: left, Y: top}, {X: left, Y: low}})
-		for _, name := range []string{causeWord(a.LimitedBy.String()), strings.Fields(causeWord(a.LimitedBy.String()))[0]} {
+		for _, name := range []string{causeWord(a.LimitedBy), strings.Fields(causeWord(a.LimitedBy))[0]} {
 			if sty.Width(name)+4 < right-left {
 				c.FillText(sty, vg.Point{X: (left + right) / 2, Y: low + 3}, name)
 				break
@@ -259,6 +322,10 @@ func excursionGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	g := graph{Title: "Cone excursion " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	if s := d.Evaluation.Settings; d.Circuit != nil && s.Volts > 0 && s.Allowed < 0.995*s.Full {
+		g.Lines[0].Name = "at full power"
+		g.Lines = append(g.Lines, over("gain set as on page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return d.Circuit.At(p.Frequency, s.Volts).Excursion * 1000 }))
+	}
 	if x := r.Driver.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 		g.Cap = 3 * x * 1000
@@ -289,7 +356,13 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 			least = a.Into
 		}
 		if least > 0 {
-			g.Limits = append(g.Limits, limitLine{"amplifier's least load " + trim(least) + " Ω", least})
+			g.Limits = append(g.Limits, limitLine{"least load " + trim(least) + " Ω", least})
+			if z := d.Fitting.LowestImpedance; z > 0 && z < least {
+				g.Note = fmt.Sprintf("Dips to %s Ω at %s: loads are rated, and checked, by their nominal figure (common practice).",
+					number(z, 2), hertz(d.Fitting.LowestAt))
+			} else if z > 0 && finite(z) {
+				g.Note = fmt.Sprintf("Least: %s Ω at %s.", number(z, 2), hertz(d.Fitting.LowestAt))
+			}
 		}
 	}
 	return g
@@ -297,8 +370,28 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 
 func delayGraph(d *design.Design) graph {
 	from, to := band(d)
-	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5,
+	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d),
 		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.GroupDelay * 1000 })}}
+}
+
+// delayWords says whether the group delay matters, by how many periods of its note it lasts. That up to about one and a half go
+// unnoticed with music is common practice (from memory), no published threshold.
+func delayWords(d *design.Design) string {
+	const heard = 1.5 // periods
+	most, at := 0.0, 0.0
+	for _, p := range d.Curves {
+		if p.Frequency >= 20 && p.Frequency <= 200 && p.GroupDelay > most {
+			most, at = p.GroupDelay, p.Frequency
+		}
+	}
+	if most == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("%s ms at %s, %s periods: ", number(most*1000, 0), hertz(at), number(most*at, 1))
+	if most*at <= heard {
+		return s + "up to 1.5 it goes unnoticed (common practice)."
+	}
+	return s + "over 1.5 low notes may seem late (common practice)."
 }
 
 // phaseGraph is the phase of the sound, cut where it goes round.

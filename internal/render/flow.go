@@ -1,12 +1,16 @@
 package render
 
-import "strconv"
+import (
+	"cmp"
+	"strconv"
+)
 
 // flow sets blocks one under the other and goes on to a new page where one is full.
 type flow struct {
 	b *book
 	*sheet
-	Y float64 // top of the free space on the page
+	Y    float64 // top of the free space on the page
+	next string  // title of the pages to come; empty: that of this page
 }
 
 // flow begins a page and a flow on it.
@@ -61,9 +65,10 @@ func (b *book) adopt(other *book, end *flow) *flow {
 	return end
 }
 
-// Page goes on to a new page of the same title.
+// Page goes on to a new page of the same title, or of the next one.
 func (f *flow) Page() {
-	f.sheet = f.b.add(f.Part, f.Title, f.orientation())
+	f.sheet = f.b.add(f.Part, cmp.Or(f.next, f.Title), f.orientation())
+	f.next = ""
 	f.Y = f.Area.Y
 }
 

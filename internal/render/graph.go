@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"image/color"
 	"math"
 	"strconv"
@@ -17,6 +18,7 @@ import (
 // graph is one diagram over frequency.
 type graph struct {
 	Title  string
+	Note   string // words under it
 	YLabel string
 	From   float64 // Hz
 	To     float64
@@ -29,6 +31,11 @@ type graph struct {
 	Whole  bool    // values cannot be negative: the axis starts at 0
 	Cap    float64 // the axis ends here at most, unless a limit lies higher; 0: no cap
 
+	XLabel string // empty: frequency, over a logarithmic axis from From to To
+	Linear bool   // a straight axis over what the curves cover
+	Bands  []bandFill
+	Points []mark // the axes reach these
+
 	Extra    []plot.Plotter // drawn over the curves
 	Headroom float64        // room left above the curves, in units of the axis
 }
@@ -39,6 +46,12 @@ type curve struct {
 	X, Y []float64
 	Look look
 	Free bool // does not count for the range of the axis: it runs out of the frame where it must
+}
+
+// bandFill is the grey between two curves over the same X. NaN values are gaps.
+type bandFill struct {
+	X, Low, High []float64
+	Grey         float64
 }
 
 // limitLine is a horizontal line at a limit.
@@ -82,9 +95,18 @@ func (l look) style() draw.LineStyle {
 
 // draw sets the graph into a rectangle of a page: title, axes, grid, curves, limits and names.
 func (g graph) draw(c Canvas, r Rect) {
-	title := TextStyle{Size: 9, Bold: true}
-	c.Text(Pt{r.X, r.Y + rise(title.Size)}, clipText(g.Title, title, r.W), title)
-	head := lineHeight(title.Size) + 0.8
+	head := 0.0
+	if g.Title != "" {
+		title := TextStyle{Size: 9, Bold: true}
+		c.Text(Pt{r.X, r.Y + rise(title.Size)}, clipText(g.Title, title, r.W), title)
+		head = lineHeight(title.Size) + 0.8
+	}
+	if g.Note != "" {
+		note := TextStyle{Size: sizeSmall}
+		h := paragraphHeight(r.W, g.Note, note)
+		paragraph(c, Pt{r.X, r.Bottom() - h}, r.W, g.Note, note)
+		r.H -= h + 0.8
+	}
 	r = Rect{r.X, r.Y + head, r.W, r.H - head}
 	if legend := g.legend(c, r); legend > 0 {
 		r = Rect{r.X, r.Y + legend, r.W, r.H - legend}
@@ -127,9 +149,17 @@ func (g graph) legend(c Canvas, r Rect) float64 {
 func (g graph) plot(r Rect) *plot.Plot {
 	p := plot.New()
 	p.BackgroundColor = nil
-	p.X.Scale = plot.LogScale{}
-	p.X.Tick.Marker = frequencyTicks{}
-	p.X.Label.Text = "frequency, Hz"
+	if g.Linear {
+		g.From, g.To = g.xRange()
+	}
+	if g.Linear {
+		p.X.Tick.Marker = stepTicks(niceStep((g.To-g.From)/5, g.To-g.From))
+	} else {
+		p.X.Scale = plot.LogScale{}
+		const wide = 75.0 // mm, from which all labels find room
+		p.X.Tick.Marker = frequencyTicks{sparse: r.W < wide}
+	}
+	p.X.Label.Text = cmp.Or(g.XLabel, "frequency, Hz")
 	p.Y.Label.Text = g.YLabel
 	lo, hi := g.yRange()
 	step := g.Step
@@ -143,12 +173,15 @@ func (g graph) plot(r Rect) *plot.Plot {
 		ax.LineStyle.Width = vg.Points(0.6)
 		ax.Tick.LineStyle.Width = vg.Points(0.5)
 		ax.Tick.Length = vg.Points(3)
-		plotFont(&ax.Tick.Label, 7)
-		plotFont(&ax.Label.TextStyle, 7.5)
+		plotFont(&ax.Tick.Label, 8)
+		plotFont(&ax.Label.TextStyle, 8.5)
 		ax.Label.Padding = vg.Points(3)
 	}
 	plotFont(&p.Title.TextStyle, 8)
 	plotFont(&p.Legend.TextStyle, 7)
+	for _, k := range g.Bands {
+		p.Add(bandPlotter{k})
+	}
 	p.Add(gridLines{})
 	for _, l := range g.Limits {
 		p.Add(limitPlotter{l})
@@ -177,6 +210,18 @@ func (g graph) yRange() (lo, hi float64) {
 		for i, v := range k.Y {
 			if plottable(v) && k.X[i] >= g.From && k.X[i] <= g.To {
 				lo, hi = math.Min(lo, v), math.Max(hi, v)
+			}
+		}
+	}
+	for _, k := range g.Points {
+		if plottable(k.y) && k.x >= g.From && k.x <= g.To {
+			lo, hi = math.Min(lo, k.y), math.Max(hi, k.y)
+		}
+	}
+	for _, k := range g.Bands {
+		for i, v := range k.High {
+			if plottable(v) && plottable(k.Low[i]) && k.X[i] >= g.From && k.X[i] <= g.To {
+				lo, hi = math.Min(lo, k.Low[i]), math.Max(hi, v)
 			}
 		}
 	}
@@ -209,6 +254,24 @@ func (g graph) yRange() (lo, hi float64) {
 	return lo, hi
 }
 
+// xRange is what a straight X axis has to show, with a little room.
+func (g graph) xRange() (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for _, k := range g.Lines {
+		for _, v := range k.X {
+			lo, hi = math.Min(lo, v), math.Max(hi, v)
+		}
+	}
+	for _, k := range g.Points {
+		lo, hi = math.Min(lo, k.x), math.Max(hi, k.x)
+	}
+	if !finite(lo) || !finite(hi) {
+		return 0, 1
+	}
+	room := math.Max(0.04*(hi-lo), 1e-3*math.Abs(hi)+1e-9)
+	return math.Max(0, lo-room), hi + room
+}
+
 // plottable reports whether a value can go on an axis: figures beyond a million are no level, excursion or impedance of any box, and an
 // axis that reached so far could no longer tell its own steps apart.
 func plottable(v float64) bool { return math.Abs(v) < 1e6 }
@@ -229,11 +292,11 @@ func niceStep(raw, span float64) float64 {
 	return 10 * p
 }
 
-// frequencyTicks labels 10 20 30 40 50 60 80 100 200 ... and marks the tens between.
-type frequencyTicks struct{}
+// frequencyTicks labels 10 20 30 40 50 60 80 100 200 ..., or 10 20 30 50 100 200 ... where there is less room, and marks the tens between.
+type frequencyTicks struct{ sparse bool }
 
-func (frequencyTicks) Ticks(lo, hi float64) []plot.Tick {
-	labelled := map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true, 8: true}
+func (k frequencyTicks) Ticks(lo, hi float64) []plot.Tick {
+	labelled := map[int]bool{1: true, 2: true, 3: true, 4: !k.sparse, 5: true, 6: !k.sparse, 8: !k.sparse}
 	var out []plot.Tick
 	for decade := 1.0; decade < 1e5; decade *= 10 {
 		for m := 1; m < 10; m++ {
@@ -283,6 +346,33 @@ func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 	frame := draw.LineStyle{Color: color.Black, Width: vg.Points(0.6)}
 	c.StrokeLines(frame, []vg.Point{c.Min, {X: c.Min.X, Y: c.Max.Y}, c.Max, {X: c.Max.X, Y: c.Min.Y}, c.Min})
+}
+
+// bandPlotter fills between two curves, cut at the frame.
+type bandPlotter struct{ bandFill }
+
+func (k bandPlotter) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	var top, low []vg.Point
+	flush := func() {
+		if len(top) > 1 {
+			ring := append([]vg.Point(nil), top...)
+			for i := len(low) - 1; i >= 0; i-- {
+				ring = append(ring, low[i])
+			}
+			c.FillPolygon(color.Gray{Y: uint8(math.Round(255 * k.Grey))}, c.ClipPolygonXY(ring))
+		}
+		top, low = nil, nil
+	}
+	for i, f := range k.X {
+		if !plottable(k.Low[i]) || !plottable(k.High[i]) || f < p.X.Min*(1-1e-9) || f > p.X.Max*(1+1e-9) {
+			flush()
+			continue
+		}
+		top = append(top, vg.Point{X: x(f), Y: y(clampFar(k.High[i], p.Y.Min, p.Y.Max))})
+		low = append(low, vg.Point{X: x(f), Y: y(clampFar(k.Low[i], p.Y.Min, p.Y.Max))})
+	}
+	flush()
 }
 
 // curvePlotter draws a curve, cut at the frame, with no more points than paper shows.
@@ -375,7 +465,7 @@ type limitNames struct{ g graph }
 func (l limitNames) Plot(c draw.Canvas, p *plot.Plot) {
 	_, y := p.Transforms(&c)
 	var sty text.Style
-	plotFont(&sty, 7)
+	plotFont(&sty, 8)
 	sty.Color = color.Black
 	var taken []vg.Rectangle
 	for _, k := range l.g.Limits {
