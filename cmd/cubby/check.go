@@ -75,7 +75,7 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
 		return err
 	}
-	if !slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return j.Verdict.Accepts() }) {
+	if !slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return !j.OtherWay && j.Verdict.Accepts() }) {
 		return errNo
 	}
 	return nil

@@ -18,20 +18,45 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	if err != nil {
 		return err
 	}
-	defer func() {
-		for _, k := range f.kinds() {
-			res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
-		}
-	}()
-	if found.Best == nil {
-		return nil
-	}
 	if found.Status != search.Proved {
 		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
 	}
-	offers, err := search.Offers(ctx, f.model, f.places, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
-	if err != nil {
-		return err
+	if found.Best != nil {
+		if err := f.offer(ctx, &found, res); err != nil {
+			return err
+		}
+	}
+	for _, k := range f.kinds() {
+		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
+	}
+	if found.Best == nil {
+		return nil
+	}
+	best := &res.Designs[0]
+	f.tellIdleWishes(best)
+	f.tellLostWishes(best, res.Outcomes)
+	if f.onlyBest {
+		return nil
+	}
+	f.runnerUp(best)
+	for _, k := range f.kinds() {
+		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
+			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
+		}
+	}
+	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
+	res.Spread.band(best.Curves, best.Circuit, f.drive)
+	return nil
+}
+
+// offer builds the winner and the designs that differ from it.
+func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
+	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
+	if !f.onlyBest {
+		var err error
+		if offers, err = search.Offers(ctx, f.model, f.places, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+			return err
+		}
 	}
 	for _, o := range offers {
 		if o.Because == search.OtherKind && o.Found != nil {
@@ -50,17 +75,37 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 		}
 		res.Designs = append(res.Designs, *d)
 	}
-	f.runnerUp(&res.Designs[0])
-	f.tellIdleWishes(&res.Designs[0])
-	for _, k := range f.kinds() {
-		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
-			res.Tradeoff = append(res.Tradeoff, SizeTradeoff{k, points})
-		}
-	}
-	best := &res.Designs[0]
-	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
-	res.Spread.band(best.Curves, best.Circuit, f.drive)
 	return nil
+}
+
+// tellLostWishes says with the best design that a wish which speaks of one kind of box is not kept, when no box of that kind
+// can be built with it and one of another kind is offered in its place.
+func (f *finder) tellLostWishes(best *Design, outcomes []Outcome) {
+	l := f.req.Limits
+	for _, o := range outcomes {
+		wish, key := "", ""
+		switch {
+		case o.Status != "impossible":
+			continue
+		case o.Kind == Vented && l.Tuning[0] > 0:
+			wish, key = "a tuning of "+wished(l.Tuning, "%.1f", " Hz"), "tuning"
+		case o.Kind == Sealed && l.Qtc[0] > 0 && l.Qtc[0] == l.Qtc[1]:
+			wish, key = "a Qtc of "+wished(l.Qtc, "%.2f", ""), "qtc"
+		default:
+			continue
+		}
+		best.VerdictText += fmt.Sprintf(" The wish for %s is not kept: no %s box with it can be built.", wish, o.Kind)
+		best.Warnings = append([]string{fmt.Sprintf("no %s box with %s (limits.%s) can be built: %s. To have no other kind offered, say consider: [%s]",
+			o.Kind, wish, key, o.Reason, o.Kind)}, best.Warnings...)
+	}
+}
+
+// wished writes a wish: one value, or the least and the most.
+func wished(v [2]float64, format, unitName string) string {
+	if v[0] == v[1] {
+		return fmt.Sprintf(format, v[0]) + unitName
+	}
+	return fmt.Sprintf(format+" to "+format, v[0], v[1]) + unitName
 }
 
 // How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
@@ -135,8 +180,28 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		}
 	default:
 		o.Status, o.Reason = "impossible", r.Refused
+		if r.Out != search.Feasible {
+			o.Reason = fmt.Sprintf("what can be built of it fails by its %s", r.Out)
+		}
+	}
+	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
+		o.Reason = f.noQtc(l)
 	}
 	return o
+}
+
+// noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has.
+func (f *finder) noQtc(l [2]float64) string {
+	most := 0.0
+	for i := range f.stands {
+		most = math.Max(most, f.stands[i].net)
+	}
+	what := "the most air that there is"
+	if v := f.req.Limits.Volume[1]; v > 0 && v < most {
+		most, what = v, "the air wished for"
+	}
+	e := f.model.Evaluate(search.Candidate{Kind: search.Sealed, Volume: most})
+	return fmt.Sprintf("no box gives a Qtc of %s: %s, %s, gives %.2f", wished(l, "%.2f", ""), what, f.volume(most), e.Figures.Qtc)
 }
 
 // whyNone says what keeps every box of a kind from serving the driver, by the box of the largest stand that comes nearest.
@@ -214,6 +279,9 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 		return nil, err
 	}
 	d.Figures = d.Circuit.Figures(f.drive)
+	if e := f.model.EvaluateCircuit(found.Candidate, d.Circuit.Without()); e.Out == search.Feasible { // by the aim, whatever it was looked for
+		d.Evaluation, d.Score = e, e.Score
+	}
 	d.ScoreText = f.req.Aim.text(&d.Evaluation, f.volume(box.OuterVolume))
 	if d.Port != nil {
 		f.describePort(d, air.Tuning(f.air))

@@ -75,6 +75,12 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 		}
 	}
 	if best == nil {
+		if own := s.cutToFace(f); own != nil && c.Volume >= own.least(f)*(1-slack) {
+			t := trial{f.towards(), c.Volume + own.taken, 0}
+			if _, built, err := f.make(own, t, at.duct, c); err == nil {
+				return built, nil
+			}
+		}
 		if least := s.least(f); c.Volume < least {
 			refusal.Volume = search.Range{Least: least, Most: s.net}
 		}
@@ -128,7 +134,54 @@ func (s *stand) least(f *finder) float64 {
 			hi, s.smallest = share, math.Min(s.smallest, box.NetVolume)
 		}
 	}
+	if own := s.cutToFace(f); own != nil {
+		s.smallest = math.Min(s.smallest, own.least(f))
+	}
 	return s.smallest
+}
+
+// towards is the way that moves the wall across from the driver's towards it.
+func (f *finder) towards() cavity.Way {
+	switch f.req.Mount.Face {
+	case "top", "bottom":
+		return cavity.ByHeight
+	case "left", "right":
+		return cavity.ByWidth
+	}
+	return cavity.ByDepth
+}
+
+// cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
+// can only be less deep behind it. Nil where there is none.
+func (s *stand) cutToFace(f *finder) *stand {
+	if s.faced != nil || s.uncut || !s.region.Rectangle {
+		return s.faced
+	}
+	s.uncut = true
+	own := &stand{region: s.region, spec: s.spec, minutes: s.minutes, uncut: true}
+	for _, w := range [...]cavity.Way{cavity.ByWidth, cavity.ByDepth, cavity.ByHeight} {
+		if w == f.towards() {
+			continue
+		}
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin/4 {
+			share := (lo + hi) / 2
+			box, err := f.plan(&made{way: w}, own, share)
+			if err != nil || f.failedWood(box) != nil {
+				lo = share
+			} else {
+				hi = share
+			}
+		}
+		if r, ok := f.room.Shrunk(own.region, w, hi, f.shop); ok {
+			own.region = f.rounded(f.prepared, r)
+		}
+	}
+	if f.settle(own) != nil || own.net >= s.net*(1-leastWithin) {
+		return nil
+	}
+	s.faced = own
+	return own
 }
 
 // leastWithin is how closely the smallest box is looked for, as a share of the largest.
@@ -267,18 +320,26 @@ func stepped(share, size, step float64) float64 {
 }
 
 // stepOf is the saw's step, or a half, a quarter ... of it where one volume is wished for and a whole step would miss it.
-func (f *finder) stepOf(r *cavity.Region, size float64) float64 {
+func (f *finder) stepOf(r *cavity.Region, w cavity.Way, size float64) float64 {
 	step := f.req.Saw.RoundTo
 	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] && step > 0 {
 		finest := finestMetric
 		if f.req.Units == unit.Inch {
 			finest = finestInch
 		}
-		for perStep := r.Air / size; step/2*perStep > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
+		for perStep := waySizes(w) * r.Air / math.Max(size-2*f.req.Wood.Thickness, step); step*perStep > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
 			step /= 2
 		}
 	}
 	return step
+}
+
+// waySizes is how many sizes a way changes.
+func waySizes(w cavity.Way) float64 {
+	if w == cavity.EvenLeft || w == cavity.EvenRight {
+		return 3
+	}
+	return 1
 }
 
 // make builds a candidate in one way: the size that gives its net volume, and the port that tunes what is left, to a fixed
@@ -287,7 +348,7 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 	m := &made{way: t.way}
 	none := search.Built[*made]{}
 	size := sizeOf(&s.region, t.way)
-	step := f.stepOf(&s.region, size)
+	step := f.stepOf(&s.region, t.way, size)
 	if d != nil {
 		own := f.cutTo(*d, s, c.Port.Area)
 		m.duct = &own
@@ -472,8 +533,15 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 	if removable != nil {
 		thick += removable.Gasket / 2 // on one face only
 	}
-	o := *f.req.Space.Passage
-	return cavity.CarryIn(cavity.Body{Corners: body.Hull()}, o.Less(cavity.HandRoom+2*thick))
+	o, whole := *f.req.Space.Passage, cavity.Body{Corners: body.Hull()}
+	c := cavity.CarryIn(whole, o.Less(cavity.HandRoom+2*thick))
+	if c.Answer == cavity.Cannot { // by any motion only where the bare opening is too small
+		if bare := cavity.CarryIn(whole, o.Less(2*thick)); bare.Answer != cavity.Cannot {
+			bare.Answer = cavity.PerhapsTilting
+			return bare
+		}
+	}
+	return c
 }
 
 // box gives the air behind the cones for a net volume and the given ports.

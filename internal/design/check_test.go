@@ -271,10 +271,11 @@ func TestReadyBoxSameAcoustics(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The designed port's inner end is corrected for the walls near it, the ready-made one's is as stated: free.
+	// The designed port's inner end is corrected for the walls near it, the ready-made one's is as stated: free. A tube's
+	// correction gets less by walls, that of a slot along a wall more.
 	b := r.Boxes[0]
-	if got, want := b.Figures.Fb, d.Figures.Fb; math.Abs(got/want-1) > 0.02 || got > want {
-		t.Errorf("tuning %v, want a little under %v", got, want)
+	if got, want := b.Figures.Fb, d.Figures.Fb; math.Abs(got/want-1) > 0.04 || (got > want) != (d.Port.Bore == 0) {
+		t.Errorf("tuning %v, want about %v", got, want)
 	}
 	if math.Abs(b.Figures.Reference-d.Figures.Reference) > 1e-9 {
 		t.Errorf("reference %v, want %v", b.Figures.Reference, d.Figures.Reference)

@@ -404,6 +404,9 @@ func (p *rig) carryText(c cavity.Carry) string {
 		return fmt.Sprintf("goes through %s, with %s and %s to spare after hand room; it needs a straight run of %s before and behind the opening",
 			CarryAttitude(c), p.length(c.Clearance[0]), p.length(c.Clearance[1]), p.length(c.Run))
 	case cavity.PerhapsTilting:
+		if c.Slide <= 1+slack {
+			return fmt.Sprintf("goes through only without the %s of room for hands: try a cardboard dummy", p.length(cavity.HandRoom))
+		}
 		return fmt.Sprintf("perhaps by tilting: straight it is %.2f times the opening; try a cardboard dummy", c.Slide)
 	case cavity.Cannot:
 		return fmt.Sprintf("cannot go through by any motion: every cut through its middle is at least %.2f times the opening", c.Section)
@@ -480,7 +483,7 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 			text += "; with care for " + list(cautions)
 		}
 	case len(cautions) > 0:
-		text += ", with care for: " + list(cautions)
+		text += ": " + list(cautions)
 	}
 	return v, text + rest
 }

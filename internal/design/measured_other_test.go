@@ -12,8 +12,8 @@ func TestMeasuredOtherDesign(t *testing.T) {
 		req := wedgeRequest()
 		req.Aim = aim
 		designs := mustRun(t, req).Designs
-		if len(designs) != 2 {
-			t.Fatalf("%s: %d designs, want 2", aim, len(designs))
+		if len(designs) < 2 {
+			t.Fatalf("%s: %d designs, want two kinds", aim, len(designs))
 		}
 		for i, d := range designs {
 			r, err := Measure(context.Background(), req, sweepOf(t, d.Circuit.Without().System), MeasureOptions{})
@@ -23,7 +23,7 @@ func TestMeasuredOtherDesign(t *testing.T) {
 			} else {
 				said = r.VerdictText
 			}
-			if told := strings.Contains(said, "nearer to another design of this job, the best "+string(d.Kind)); told != (i == 1) {
+			if told := strings.Contains(said, "nearer to another design of this job, the best "+string(d.Kind)); d.Because == "best" && told || d.Because == "other kind" && !told {
 				t.Errorf("%s: the %s design, place %d: %s", aim, d.Kind, i+1, said)
 			}
 		}

@@ -123,6 +123,7 @@ func TestOffersAreWhatTheySay(t *testing.T) {
 				continue
 			}
 			within(t, what+"net volume", box.NetVolume, d.Box.NetVolume, 1e-12)
+			within(t, what+"net volume that was searched for", d.Box.NetVolume, d.candidate.Volume, 1e-9)
 			within(t, what+"outside volume", box.OuterVolume, d.Box.OuterVolume, 1e-12)
 			e := m.EvaluateCircuit(d.candidate, d.Circuit.Without())
 			if e.Out != search.Feasible || d.Carry.Answer == cavity.Cannot {

@@ -13,11 +13,15 @@ import (
 // Run designs the whole job. The error is for a job that cannot be worked on at all (a *ConfigError, a typed error of a
 // package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
 // Cancelling ctx ends the search with ctx's error.
-func Run(ctx context.Context, req Request) (*Result, error) {
+func Run(ctx context.Context, req Request) (*Result, error) { return run(ctx, req, false) }
+
+// run is Run, or finds the best design alone.
+func run(ctx context.Context, req Request, onlyBest bool) (*Result, error) {
 	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
+	p.onlyBest = onlyBest
 	if p.drive, err = p.driveVolts(); err != nil {
 		return nil, err
 	}

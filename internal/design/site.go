@@ -11,6 +11,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/search"
+	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
 
@@ -30,6 +31,8 @@ type stand struct {
 
 	smallest float64             // see least
 	reach    map[*duct]portReach // see reach
+	faced    *stand              // see cutToFace
+	uncut    bool                // it was looked for and there is none
 }
 
 // A site is a stand with a kind of port; its number is the ID of its place.
@@ -96,16 +99,12 @@ func (p *rig) finder(s *prepared) *finder {
 	return f
 }
 
-// skin is what stands outside the wood: covering, and the squeezed gasket of a removable face.
+// skin is the covering on the wood, m. A covering of some faces only counts as one of all.
 func (p *rig) skin() float64 {
-	t := 0.0
 	if c := p.req.Wood.Covering; c != nil {
-		t = c.Thickness
+		return c.Thickness
 	}
-	if p.req.Mount.Removable {
-		t += panels.GasketSqueezed
-	}
-	return t
+	return 0
 }
 
 // weights are the shop minutes that a job states, or the usual ones.
@@ -158,7 +157,10 @@ const nearPlace = 0.030
 // pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
 func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 	m := f.req.Mount
-	more := m.AirInFront - f.req.Space.Gap
+	more := math.Max(0, m.AirInFront-f.req.Space.Gap)
+	if m.Removable {
+		more += panels.GasketSqueezed
+	}
 	side, way, size := cavity.Front, cavity.ByDepth, 0.0
 	b := r.Bounds()
 	switch m.Face {
@@ -265,7 +267,7 @@ func (f *finder) settlePlaces() {
 		for _, k := range f.kinds() {
 			switch k {
 			case Sealed:
-				f.add(site{i, nil}, search.Place{Kind: search.Sealed})
+				f.add(site{i, nil}, search.Place{Kind: search.Sealed, Volume: f.qtcVolumes()})
 			case Vented:
 				for d := range ducts {
 					f.add(site{i, &ducts[d]}, f.ventedPlace(s, &ducts[d]))
@@ -273,6 +275,19 @@ func (f *finder) settlePlaces() {
 			}
 		}
 	}
+}
+
+// qtcVolumes are the net volumes that give a sealed box the Qtc that the job states; free where it states none.
+func (f *finder) qtcVolumes() search.Range {
+	low, high := f.req.Limits.Qtc[0], f.req.Limits.Qtc[1]
+	var r search.Range
+	if v, err := thielesmall.SealedVolume(f.set, f.air, f.source, high); high > 0 && err == nil {
+		r.Least = v
+	}
+	if v, err := thielesmall.SealedVolume(f.set, f.air, f.source, low); low > 0 && err == nil {
+		r.Most = v
+	}
+	return r
 }
 
 func (f *finder) ventedPlace(s *stand, d *duct) search.Place {
@@ -302,7 +317,13 @@ func (f *finder) leastSlot() float64 {
 func (f *finder) add(at site, p search.Place) {
 	s := &f.stands[at.stand]
 	p.ID = len(f.sites)
-	p.Volume = search.Range{Least: 0, Most: s.net}
+	p.Volume = search.Range{Least: p.Volume.Least, Most: math.Min(s.net, orMost(p.Volume.Most))}
+	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] { // exactly that, not the edge of what counts as that
+		p.Volume = p.Volume.Within(search.Range{Least: v[0], Most: v[1]})
+	}
+	if p.Volume.Empty() {
+		return
+	}
 	p.Air = s.net
 	p.Minutes = s.minutes
 	p.Outside = f.outsideOf(s)

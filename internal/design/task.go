@@ -11,7 +11,7 @@ import (
 func (p *rig) task() search.Task {
 	l := p.req.Limits
 	t := search.Task{Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.table(), Limits: search.Limits{
-		Volume: about(l.Volume, volumeWithin*l.Volume[0]), Tuning: about(l.Tuning, tuningWithin), PortSpeed: l.PortSpeed,
+		Volume: search.Range{Least: l.Volume[0], Most: l.Volume[1]}, Tuning: about(l.Tuning, tuningWithin), PortSpeed: l.PortSpeed,
 	}}
 	t.Amplifier.Source, t.Amplifier.Filters = p.source, p.filters
 	if a := p.req.Amplifier; a != nil {

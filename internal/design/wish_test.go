@@ -16,7 +16,7 @@ func TestLostWish(t *testing.T) {
 	req := wedgeRequest()
 	req.Limits.Tuning = [2]float64{90, 90}
 	r := mustRun(t, req)
-	if len(r.Designs) != 1 || r.Designs[0].Kind != Sealed {
+	if len(r.Designs) == 0 || r.Designs[0].Kind != Sealed {
 		t.Fatalf("a tuning of 90 Hz: %d designs, %+v", len(r.Designs), r.Outcomes)
 	}
 	d := r.Designs[0]

@@ -44,6 +44,8 @@ type designOut struct {
 	ScoreText   string      `json:"score_text"`
 	Tradeoff    string      `json:"tradeoff,omitempty"`
 	Settings    []setting   `json:"settings"`
+	Allowed     *number     `json:"allowed_w,omitempty"`   // N: that it may play at
+	Available   *number     `json:"available_w,omitempty"` // P0: that amplifier and driver both allow
 	Minutes     number      `json:"minutes"`
 	Standing    standing    `json:"standing"`
 	RunnerUp    string      `json:"runner_up,omitempty"`
@@ -171,6 +173,9 @@ func newDesign(d design.Design, q *design.Request) designOut {
 		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
 		Because: d.Because, Minutes: number(d.Placed.Minutes), RunnerUp: d.RunnerUp,
 		Settings: newSettings(&d, q), Standing: newStanding(&d, q), StickTests: newStickTests(&d),
+	}
+	if s := d.Evaluation.Settings; s.Full > 0 {
+		out.Allowed, out.Available = value(s.Allowed), value(s.Full)
 	}
 	if d.Kind == design.Sealed {
 		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)

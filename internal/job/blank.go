@@ -16,10 +16,13 @@ const toFill = "?"
 // blankKeys are the keys of the starter whose values a person has to measure or read from a sheet; blankOut those whose lines
 // may be left out, and are commented out in a blank job.
 var (
-	blankKeys = []string{"name", "fs", "qms", "qes", "vas", "sd", "re", "xmax", "power", "impedance", "frame", "cutout", "depth", "width", "profile",
+	blankKeys = []string{"name", "fs", "qms", "qes", "vas", "sd", "re", "xmax", "power", "impedance", "frame", "cutout", "depth", "from_left", "roof",
 		"into", "cabin_length", "air_in_front", "thickness"}
 	blankOut = []string{"le", "magnet", "displacement", "bolts", "vent", "mass", "passage", "blocks", "stock"}
 )
+
+// begin is where one starts to measure: it is no measure.
+const begin = "0"
 
 // blankValue is a key with its value, at the beginning of a line or inside braces.
 var blankValue = regexp.MustCompile(`(^ *|[{,] *)([a-z_]+): (\[\[.*?\]\]|[^,}#\[{]*[^,}# \[{])`)
@@ -63,7 +66,7 @@ func blanked(line string) string {
 		switch {
 		case m[2] == "highpass" || m[2] == "lowpass":
 			return "" // an amplifier need not have any
-		case slices.Contains(blankKeys, m[2]):
+		case slices.Contains(blankKeys, m[2]) && m[3] != begin:
 			return m[1] + m[2] + ": " + toFill
 		}
 		return s
@@ -112,13 +115,13 @@ var sampleParts = []struct {
 	path []string
 	name string
 }{
-	{[]string{"title"}, "title"}, {[]string{"driver"}, "driver"}, {[]string{"cavity", "width"}, "width"}, {[]string{"cavity", "profile"}, "profile"},
+	{[]string{"title"}, "title"}, {[]string{"driver"}, "driver"}, {[]string{"cavity", "stations"}, "stations"},
 	{[]string{"cavity", "passage"}, "passage"}, {[]string{"cavity", "blocks"}, "blocks"}, {[]string{"amplifier"}, "amplifier"},
 	{[]string{"vehicle"}, "vehicle"}, {[]string{"mount", "air_in_front"}, "air in front"},
 }
 
 // untouched names the parts of a job that are still as the starter has them; none for a job in which neither driver nor
-// section is the sample's, where a width may be so by chance.
+// stations are the sample's, where the rest may be so by chance.
 func untouched(root *yaml.Node, u unit.System) (names []string) {
 	sample, faults := document("", Starter(u))
 	if faults != nil {
@@ -132,7 +135,7 @@ func untouched(root *yaml.Node, u unit.System) (names []string) {
 		}
 		if a != nil && b != nil && sameNode(a, b) {
 			names = append(names, p.name)
-			from = from || p.name == "driver" || p.name == "profile"
+			from = from || p.name == "driver" || p.name == "stations"
 		}
 	}
 	if !from {

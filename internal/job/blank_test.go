@@ -28,7 +28,7 @@ func TestBlankAsks(t *testing.T) {
 		}
 		for key, value := range map[string]string{"name": "Own 10", "fs": "29", "qms": "5", "qes": "0.5", "vas": "25 l", "sd": "330 cm2", "re": "3.4", "xmax": "11 mm",
 			"power": "300", "impedance": "4", "frame": "266 mm", "cutout": "235 mm", "depth": "98 mm", "into": "4", "cabin_length": "2.5 m",
-			"width": "1 m", "profile": "[[0, 0], [400 mm, 0], [400 mm, 300 mm], [0, 300 mm]]", "air_in_front": "40 mm", "thickness": "18 mm"} {
+			"from_left": "1 m", "roof": "[[0, 300 mm], [400 mm, 320 mm]]", "air_in_front": "40 mm", "thickness": "18 mm"} {
 			text = strings.ReplaceAll(text, key+": ?", key+": "+value)
 		}
 		q, err := Parse("job.yaml", []byte(text), nil)
@@ -45,11 +45,11 @@ func TestBlankAsks(t *testing.T) {
 func TestSampleIsNamed(t *testing.T) {
 	for _, u := range []unit.System{unit.Inch, unit.Metric} {
 		q, err := Parse("job.yaml", Starter(u), nil)
-		if err != nil || !slices.Contains(q.Sample, "driver") || !slices.Contains(q.Sample, "width") {
+		if err != nil || !slices.Contains(q.Sample, "driver") || !slices.Contains(q.Sample, "stations") {
 			t.Errorf("%v: %v, %v", u, q.Sample, err)
 		}
 		own := strings.Replace(string(Starter(u)), "fs: 30 Hz", "fs: 31 Hz", 1)
-		if q, err = Parse("job.yaml", []byte(own), nil); err != nil || slices.Contains(q.Sample, "driver") || !slices.Contains(q.Sample, "profile") {
+		if q, err = Parse("job.yaml", []byte(own), nil); err != nil || slices.Contains(q.Sample, "driver") || !slices.Contains(q.Sample, "stations") {
 			t.Errorf("%v, another driver: %v, %v", u, q.Sample, err)
 		}
 	}

@@ -111,7 +111,7 @@ const mostBores = 8
 // bores reads the inside diameters of the tubes on hand.
 func (j *jobReader) bores(n *yaml.Node, path string) {
 	w := &j.request.Port
-	count := j.list(n, path, "inside diameters of tubes, such as [75 mm, 100 mm]", mostBores, func(n *yaml.Node, path string) {
+	j.list(n, path, "inside diameters of tubes, such as [75 mm, 100 mm]", mostBores, func(n *yaml.Node, path string) {
 		var v float64
 		j.quantity(&v, unit.Length, between(0.02, 0.4, "from 20 mm to 400 mm, 3/4 in to 16 in (is the unit right?)"))(n, path)
 		switch {
@@ -122,9 +122,6 @@ func (j *jobReader) bores(n *yaml.Node, path string) {
 			w.Bores = append(w.Bores, v)
 		}
 	})
-	if count == 0 {
-		j.note(n, path, "the list is empty: name the tubes on hand, or leave bores out")
-	}
 }
 
 // mouths reads where the mouths of the ports may go.

@@ -216,31 +216,22 @@ func (s *scene) driverWorth(f *face, p plane.Point, others []opening, bar float6
 	if -missing-behind-beside <= bar {
 		return bar
 	}
+	pass := func(b *body) bool { return s.passed(f, b) }
 	near := math.Min(depth, want-f.t)
 	if least := want - f.t + bar + missing + beside; least > 0 { // where a body is as near it is no more than bar
 		near = math.Min(near, least)
 	}
-	if s.standsBehind(f, from, r, near) {
+	if s.blocked(from, f.in(), r, near, false, pass) {
 		if near < math.Min(depth, want-f.t) {
 			return bar
 		}
-	} else if near == math.Min(depth, want-f.t) || !s.standsBehind(f, from, r, math.Min(depth, want-f.t)) {
+	} else if near == math.Min(depth, want-f.t) || !s.blocked(from, f.in(), r, math.Min(depth, want-f.t), false, pass) {
 		return -missing - behind - beside
 	}
-	if d, b := s.bodyAhead(from, f.in(), r, depth, false, func(b *body) bool { return s.passed(f, b) }); b != nil {
+	if d, b := s.bodyAhead(from, f.in(), r, depth, false, pass); b != nil {
 		behind = math.Max(want-f.t-d, 0)
 	}
 	return -missing - behind - beside
-}
-
-// standsBehind reports whether a body is in the way of a disc of radius r that goes far from there into the box.
-func (s *scene) standsBehind(f *face, from r3.Vec, r, far float64) bool {
-	for i := range s.bodies {
-		if b := &s.bodies[i]; !s.passed(f, b) && reaches(b, from, f.in(), r, far) {
-			return true
-		}
-	}
-	return false
 }
 
 // passed reports whether a driver on f need not keep off a body behind it: another driver, which it keeps off as an opening, or
@@ -431,18 +422,32 @@ func (s *scene) bodyAhead(p, dir r3.Vec, r, far float64, isTube bool, pass func(
 	t = far
 	for i := range s.bodies {
 		b := &s.bodies[i]
-		if pass != nil && pass(b) {
+		if pass(b) {
 			continue
 		}
-		air := 0.0
-		if isTube {
-			air = b.air
-		}
-		if d, ok := sweep(b, p, dir, r+air, t); ok {
+		if d, ok := sweep(b, p, dir, r+b.kept(isTube), t); ok {
 			t, what = d, b
 		}
 	}
 	return t, what
+}
+
+// blocked reports whether bodyAhead finds a body before far.
+func (s *scene) blocked(p, dir r3.Vec, r, far float64, isTube bool, pass func(*body) bool) bool {
+	for i := range s.bodies {
+		if b := &s.bodies[i]; !pass(b) && reaches(b, p, dir, r+b.kept(isTube), far) {
+			return true
+		}
+	}
+	return false
+}
+
+// kept is the air that is kept to a body.
+func (b *body) kept(byTube bool) float64 {
+	if byTube {
+		return b.air
+	}
+	return 0
 }
 
 // sweepStep is how closely it is found where a disc meets a body, m.
@@ -450,6 +455,9 @@ const sweepStep = 20e-6
 
 // reaches reports whether a disc of radius r meets the body before it has gone far.
 func reaches(b *body, p, dir r3.Vec, r, far float64) bool {
+	if far <= 0 {
+		return false
+	}
 	off := r3.Sub(b.centre, p)
 	along := r3.Dot(off, dir)
 	if along <= rounding-b.radius || along-b.radius >= far-rounding {

@@ -80,9 +80,11 @@ func (s *scene) bent(l layout, straight []way, need, bar float64) ([]way, bool) 
 		for _, d := range s.depths(l, deepest-float64(most)*step) {
 			ways := make([]way, 0, len(straight))
 			for i, w := range straight {
-				if w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e, longest); ok {
-					ways = append(ways, w)
+				w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e, longest)
+				if !ok {
+					break
 				}
+				ways = append(ways, w)
 			}
 			if len(ways) == len(straight) {
 				take(ways)
@@ -118,14 +120,18 @@ func (s *scene) turned(f *face, w way, depth float64, e r3.Vec, bar float64) (wa
 	if d, _ := s.shell.ahead(from, e, p.outside()/2+tubeSide); fixed+d <= bar || math.IsInf(d, 1) {
 		return w, false
 	}
-	bodies := s.tubeBodies(f, w, 1, fixed)
-	if !s.clear(f, bodies) {
+	_, half := p.mouthAir()
+	if s.stopped(f, from, e, math.Max(bar-fixed, half-rounding)) || !s.clear(f, s.tubeBodies(f, w, 1, fixed)) {
 		return w, false
 	}
 	run, facing := s.run(f, from, e)
 	w.least, w.most, w.facing = fixed, fixed+run, facing
-	_, half := p.mouthAir()
 	return w, run >= half
+}
+
+// stopped reports whether a body ends such a run before far.
+func (s *scene) stopped(f *face, p, dir r3.Vec, far float64) bool {
+	return s.blocked(p, dir, s.spec.Port.outside()/2, far, true, func(b *body) bool { return s.own(f, b) })
 }
 
 // run is how far a tube inside the box can go from p in a direction, and what it meets; it keeps air to what is beside it.
@@ -144,9 +150,11 @@ func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, 
 	r, od := p.elbowRadius(), p.outside()
 	best.most = bar
 	_, half := p.mouthAir()
+	along, up, through := s.extents(l.f)
+	more := math.Max(math.Max(along, up), through) + r*(math.Pi/2-1) - od/2 - tubeSide // by the third leg, at most
 	for _, e := range l.f.turns() {
 		for _, d := range s.depths(l, straight.most) {
-			w, can := s.turned(l.f, straight, d, e, math.Inf(-1))
+			w, can := s.turned(l.f, straight, d, e, best.most-more)
 			if !can {
 				continue
 			}
@@ -165,7 +173,7 @@ func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, 
 					if d, _ := s.shell.ahead(from, again, od/2+tubeSide); u.least+d <= best.most || math.IsInf(d, 1) {
 						continue
 					}
-					if u.least > need+rounding || !s.clear(l.f, s.tubeBodies(l.f, u, 2, u.least)) {
+					if u.least > need+rounding || s.stopped(l.f, from, again, math.Max(best.most-u.least, half-rounding)) || !s.clear(l.f, s.tubeBodies(l.f, u, 2, u.least)) {
 						continue
 					}
 					way, facing := s.run(l.f, from, again)

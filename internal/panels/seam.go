@@ -11,8 +11,9 @@ type scene struct {
 	bodies []body // what stands in the air so far
 	pieces []piece
 	fitted fitted
-	alone  *alone  // the drivers before a slot; nil: not yet asked for
-	cleats *cleats // nil: every face is glued
+	moved  []*driverFit // other places of the drivers; nil: not yet asked for
+	alone  *alone       // the drivers before a slot; nil: not yet asked for
+	cleats *cleats      // nil: every face is glued
 	braced braced
 }
 

@@ -234,13 +234,20 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.portFaces()
-	moved := s.movedDrivers()
 	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
 		for _, f := range faces {
-			for _, m := range append([]*driverFit{nil}, moved...) {
-				if m != nil && (f.i != s.shell.driver || elbows > 1) {
-					continue
+			for _, g := range s.tubeGroups(f, n) {
+				if !yield(layout{f: f, g: g, elbows: elbows}) {
+					return
 				}
+			}
+			if f.i != s.shell.driver || elbows > 1 {
+				continue
+			}
+			if s.moved == nil {
+				s.moved = s.movedDrivers()
+			}
+			for _, m := range s.moved {
 				for _, g := range s.tubeGroups(f, n) {
 					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
 						return
@@ -253,14 +260,14 @@ func (s *scene) layouts(yield func(layout) bool) {
 
 // movedDrivers are other places of the drivers: as far as they go to each side of their face.
 func (s *scene) movedDrivers() []*driverFit {
+	out := []*driverFit{}
 	m := s.spec.Mounting
 	if m.Centred || m.At != nil {
-		return nil
+		return out
 	}
 	f := s.driverFace()
 	_, short, _ := s.standDrivers(f.i, nil, -rounding)
 	r := f.free
-	var out []*driverFit
 	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
 		fit, worse, err := s.standDrivers(f.i, &like, -rounding)
 		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
@@ -317,7 +324,7 @@ func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 		return s.tubeWorth(l, at, need, bar)
 	}}
 	w.like = plane.Point{X: (w.in.Min.X + w.in.Max.X) / 2, Y: clamp(l.f.mid.Y, w.in.Min.Y, w.in.Max.Y)}
-	if l.elbows == 0 && bar > s.deepest(l.f) {
+	if bar > s.longestIn(l) {
 		return candidate{layout: l, found: found{value: math.Inf(-1)}}
 	}
 	if l.elbows > 0 {
@@ -331,15 +338,40 @@ func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 	return candidate{layout: l, found: w.place()}
 }
 
-// deepest is how far the air reaches behind a face, from its outer face.
-func (s *scene) deepest(f *face) float64 {
-	deep := 0.0
-	for i := range s.shell.air.Faces {
-		for _, p := range s.shell.air.Faces[i].Loops[0].At {
-			deep = math.Max(deep, r3.Dot(r3.Sub(f.o, p), f.n))
+// longestIn is what no centre line of a layout exceeds: how far the air reaches behind the face, from its outer face, and for
+// each elbow how far it reaches that way.
+func (s *scene) longestIn(l layout) float64 {
+	lo, _ := s.reaching(l.f.n)
+	long := r3.Dot(l.f.o, l.f.n) - lo
+	if l.elbows > 0 {
+		along, up, through := s.extents(l.f)
+		long += math.Max(along, up)
+		if l.elbows > 1 {
+			long += math.Max(math.Max(along, up), through)
 		}
 	}
-	return deep
+	return math.Max(long, 0)
+}
+
+// extents are how far the air reaches along a face, up it and square to it.
+func (s *scene) extents(f *face) (along, up, through float64) {
+	extent := func(dir r3.Vec) float64 {
+		lo, hi := s.reaching(dir)
+		return hi - lo
+	}
+	return extent(f.x), extent(f.y), extent(f.n)
+}
+
+// reaching is the stretch of the air along a unit vector.
+func (s *scene) reaching(dir r3.Vec) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for i := range s.shell.air.Faces {
+		for _, p := range s.shell.air.Faces[i].Loops[0].At {
+			d := r3.Dot(p, dir)
+			lo, hi = math.Min(lo, d), math.Max(hi, d)
+		}
+	}
+	return lo, hi
 }
 
 // besides are the middles of the free stretches beside the drivers, at their height and at the middle of the face.
@@ -441,6 +473,10 @@ func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 	d, wall := s.shell.ahead(from, f.in(), r)
 	w := way{at: at, least: f.t, most: d + f.t, facing: obstacle{face: wall}}
 	if w.most <= bar {
+		return w
+	}
+	if s.stopped(f, from, f.in(), bar-f.t) {
+		w.most = bar
 		return w
 	}
 	if t, b := s.bodyAhead(from, f.in(), r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {

@@ -139,8 +139,8 @@ func statusWord(s panels.Status) string {
 
 // outside is the width, depth and height of the box's hull.
 func outside(b *panels.Box) (w, d, h float64) {
-	k := b.Section.Bounds()
-	return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
+	lo, hi := b.Spec.Outside.Bounds()
+	return hi.X - lo.X, hi.Y - lo.Y, hi.Z - lo.Z
 }
 
 // portText describes the port in one system of units.

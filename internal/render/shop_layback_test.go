@@ -10,6 +10,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/work"
 )
 
 // printedHole is one row of a panel's table of openings, as a reader finds it on the page.
@@ -24,6 +25,7 @@ type printedHole struct {
 // figureOf reads the figure at the start of a cell, brackets and words left out.
 func figureOf(t *testing.T, s string) float64 {
 	t.Helper()
+	s = strings.TrimPrefix(s, "CENTRED ")
 	v, err := strconv.ParseFloat(strings.Fields(strings.Trim(s, "()"))[0], 64)
 	if err != nil {
 		if i := strings.IndexByte(s, ')'); i > 0 {
@@ -96,7 +98,7 @@ func TestHolesLaidBack(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
-		s := &shop{box: box, m: newMeasure(c.units, 0)}
+		s := &shop{box: box, plan: work.Make(box, nil), m: newMeasure(c.units, 0)}
 		ends := s.withRole(panels.End)
 		for _, p := range box.Panels {
 			if p.Role != panels.Wall && p.Role != panels.End {
@@ -145,7 +147,7 @@ func TestMirroredHoleIsSeen(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &shop{box: box, m: newMeasure(c.units, 0)}
+	s := &shop{box: box, plan: work.Make(box, nil), m: newMeasure(c.units, 0)}
 	p, _ := s.named("front")
 	for k, h := range tableHoles(t, s, p) {
 		if strings.Contains(h.what, "port") {

@@ -54,6 +54,7 @@ type KindResult[B any] struct {
 	Found   *Found[B] // the best that was built; nil: none was
 	Bound   float64   // upper bound of what else this kind could score; -Inf: nothing is feasible
 	Refused string    // why the last that was refused was
+	Out     Reason    // why the last that was built and is out is; Feasible: none is
 }
 
 // Result is what a search found.
@@ -200,7 +201,7 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	}
 	k := &s.result.Kinds[n.place.Kind]
 	if made.Refused != nil {
-		k.Refused = made.Refused.Why
+		k.Refused, k.Out = made.Refused.Why, Feasible
 		s.split(n, made.Refused.Length, made.Refused.Volume)
 		return nil
 	}
@@ -212,7 +213,7 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	}
 	smaller := made.Candidate.Volume < n.candidate.Volume*(1-notch/2)
 	if e.Out != Feasible {
-		k.Refused = e.Out.String()
+		k.Refused, k.Out = e.Out.String(), e.Out
 		if smaller {
 			s.splitVolume(n, made.Candidate.Volume)
 		} else {
