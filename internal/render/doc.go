@@ -10,6 +10,19 @@
 // Coordinates are millimetres from the upper left corner of the page, y down. Text sizes are points. Everything is black,
 // white or grey: the document is read from a black-and-white print.
 //
+// Part A:
+//
+//	fitter.go          its pages in order, as few as they take
+//	fitter_front.go    the answer: box in its space, level, settings, key figures
+//	fitter_offers.go   what needs care, what else was possible, size against note and loudness, where the air goes
+//	fitter_graphs.go   graphs and checks
+//	fitter_place.go    views of the space, placing, stick tests, the cardboard dummy
+//	fitter_fitting.go, fitter_form.go  cautions, setting up, the as-built form
+//	scene.go           bodies and surfaces from any direction: painted from the back, lines cut where they are hidden
+//	space_scene.go     the space by its stations, its blocks and the box as a scene
+//	callouts.go        names in the margins of a drawing
+//	graph.go           diagrams with curves, bands and limits
+//
 // Files for machines are made of the boards and the layout, and nothing is worked out again:
 //
 //	machine_board.go   a board: its two faces, steps, openings, in its own frame

@@ -36,17 +36,6 @@ func sizes(sys unit.System, v ...float64) string {
 	return strings.Join(parts, " × ") + " mm"
 }
 
-// volumes and masses in both systems, own first.
-func volumes(own unit.System, m3 float64) string {
-	s := systems(own)
-	return unit.FormatVolume(m3, s[0]) + " (" + unit.FormatVolume(m3, s[1]) + ")"
-}
-
-func masses(own unit.System, kg float64) string {
-	s := systems(own)
-	return unit.FormatMass(kg, s[0]) + " (" + unit.FormatMass(kg, s[1]) + ")"
-}
-
 // number prints v with the given decimals and a true minus sign; a dash for what is not a number.
 func number(v float64, decimals int) string {
 	if !finite(v) {
@@ -135,24 +124,6 @@ func statusWord(s panels.Status) string {
 		return "FAIL"
 	}
 	return "not checked"
-}
-
-// outside is the width, depth and height of the box's hull.
-func outside(b *panels.Box) (w, d, h float64) {
-	lo, hi := b.Spec.Outside.Bounds()
-	return hi.X - lo.X, hi.Y - lo.Y, hi.Z - lo.Z
-}
-
-// portText describes the port in one system of units.
-func portText(p *design.PortDesign, sys unit.System) string {
-	s := ""
-	if p.Count > 1 {
-		s = fmt.Sprintf("%d ports, each ", p.Count)
-	}
-	if p.Bore > 0 {
-		return s + "Ø " + sizes(sys, p.Bore, p.Length)
-	}
-	return s + sizes(sys, p.Height, p.Width, p.Length)
 }
 
 // sentence starts a text with a capital and ends it with a full stop.

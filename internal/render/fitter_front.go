@@ -404,7 +404,7 @@ func graphEnd(r *design.Result) string {
 // keyFigures are the two tables of figures: the box in both systems, sound and electrics.
 func keyFigures(r *design.Result, d *design.Design) [2]table {
 	sys := systems(r.Request.Units)
-	boxed := table{Size: sizeSmall, Columns: []column{{Head: "the box"}, {Head: unitHead(sys[0]), Width: 27}, {Head: unitHead(sys[1]), Width: 27, Align: AlignRight}}}
+	boxed := table{Size: sizeSmall, Columns: []column{{Head: "the box"}, {Head: unitHead(sys[0]), Width: 31}, {Head: unitHead(sys[1]), Width: 31, Align: AlignRight}}}
 	sound := table{Size: sizeSmall, Columns: []column{{Head: "sound and electrics"}, {Head: "10 to 90 % of builds", Width: 40, Align: AlignRight}}}
 	for _, k := range r.Facts(d) {
 		if k.Place == design.OfTheBox {
