@@ -77,7 +77,7 @@ func (p *rig) prepareSpace(ctx context.Context) (*prepared, error) {
 	}
 	s.proved, s.ladder = found.Proved, found.Ladder
 	for _, r := range found.Regions {
-		if r, ok := p.pulledBack(s, r); ok {
+		if r, ok := p.pulledBack(s, acrossTheSpace(r)); ok {
 			r = p.rounded(s, r)
 			s.stands = append(s.stands, stand{region: r, minutes: s.leastWork(&r)})
 		}
@@ -89,6 +89,17 @@ func (p *rig) prepareSpace(ctx context.Context) (*prepared, error) {
 		return -cmp.Compare(a.region.Air, b.region.Air)
 	})
 	return s, nil
+}
+
+// acrossTheSpace is a block with its ends at the left and the right, as a shop builds it.
+func acrossTheSpace(r cavity.Region) cavity.Region {
+	if !r.Rectangle || len(r.Pockets) > 0 || r.Axis == cavity.Across {
+		return r
+	}
+	b := r.Bounds()
+	r.Axis, r.Lo, r.Hi = cavity.Across, b.Min.X, b.Max.X
+	r.Section = plane.Rect{Min: cavity.Across.Section(b.Min), Max: cavity.Across.Section(b.Max)}.Polygon()
+	return r
 }
 
 // finder makes a job ready to be searched in a space.

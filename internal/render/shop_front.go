@@ -496,7 +496,7 @@ func (s *shop) listBlock(f *flow) {
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	wide := []float64{11, 18, 8, 19, 16, 28, 0, 11, 23, 14}
+	wide := []float64{11, 18, 8, 17, 18, 28, 0, 11, 23, 14}
 	heads := []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"}
 	t := table{}
 	for i, h := range heads {

@@ -25,6 +25,9 @@ type printedHole struct {
 // figureOf reads the figure at the start of a cell, brackets and words left out.
 func figureOf(t *testing.T, s string) float64 {
 	t.Helper()
+	if s == "" { // a small hole has no closing size
+		return math.NaN()
+	}
 	s = strings.TrimPrefix(s, "CENTRED ")
 	v, err := strconv.ParseFloat(strings.Fields(strings.Trim(s, "()"))[0], 64)
 	if err != nil {
@@ -128,6 +131,9 @@ func TestHolesLaidBack(t *testing.T) {
 					t.Errorf("%s: %s %s laid out at %v, meant at %v, %.2f mm off", c.name, h.panel, h.what, got, want, d*1000)
 				}
 				g := datumOf(p)
+				if math.IsNaN(h.xClose) {
+					continue
+				}
 				if s.m.bare((h.x+h.xClose)/1000) != s.m.bare(g.Width) || s.m.bare((h.y+h.yEnd)/1000) != s.m.bare(g.Height) {
 					t.Errorf("%s: %s %s: %.1f + %.1f across, %.1f + %.1f up do not close to %.1f x %.1f", c.name, h.panel, h.what, h.x, h.xClose, h.y, h.yEnd, g.Width*1000, g.Height*1000)
 				}

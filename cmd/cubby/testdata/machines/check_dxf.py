@@ -261,7 +261,7 @@ for name in files:
                 fault(name, layer, "lies on no part")
     laid += [round(a.area, 1) for a in parts]
 layers = max(p.get("layers", 1) for p in design["panels"])
-if sorted(laid) != sorted(pieces):
+if len(laid) != len(pieces) or any(abs(a - b) > 0.15 for a, b in zip(sorted(laid), sorted(pieces))):  # mm2, both rounded to 0.1
     fault("sheets hold", len(laid), "parts, panels make", len(pieces), sorted(set(laid) ^ set(pieces)))
 if len(files) > len(design["sheets"]):
     fault("the router's layout takes", len(files), "sheets, the saw's", len(design["sheets"]))
