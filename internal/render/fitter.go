@@ -21,7 +21,7 @@ func furtherPages(b *book, r *design.Result, o Options, dense float64) *flow {
 	f := b.flow(partA, "What else was possible", portrait)
 	f.possible(r, between(62, 42), size)
 	f.part("Graphs and checks")
-	f.graphs(r, &r.Designs[0], between(68, 48), between(56, 42))
+	f.graphs(r, &r.Designs[0], between(68, 53), between(56, 43))
 	f.checks(r, &r.Designs[0])
 	f.part("The space, fitting")
 	f.place(r, o, between(88, 50), size)

@@ -243,7 +243,7 @@ func maximumGraph(r *design.Result, d *design.Design) graph {
 		alone.Free = true
 		g.Lines = append(g.Lines, alone)
 	}
-	warm := over("with a hot coil", lookLongDash, d.Curves, func(p design.CurvePoint) float64 { return p.MaxWarm })
+	warm := over("hot coil", lookLongDash, d.Curves, func(p design.CurvePoint) float64 { return p.MaxWarm })
 	g.Bands = []bandFill{{warm.X, warm.Y, g.Lines[0].Y, 0.85}}
 	g.Lines = append(g.Lines[:1:1], append([]curve{warm}, g.Lines[1:]...)...)
 	g.Extra = append(g.Extra, causeStrip{d.Curves})
@@ -323,8 +323,8 @@ func excursionGraph(r *design.Result, d *design.Design) graph {
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	g := graph{Title: "Cone excursion " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
 	if s := d.Evaluation.Settings; d.Circuit != nil && s.Volts > 0 && s.Allowed < 0.995*s.Full {
-		g.Lines[0].Name = "at full power"
-		g.Lines = append(g.Lines, over("gain set as on page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return d.Circuit.At(p.Frequency, s.Volts).Excursion * 1000 }))
+		g.Lines[0].Name = "full"
+		g.Lines = append(g.Lines, over("as set, page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return d.Circuit.At(p.Frequency, s.Volts).Excursion * 1000 }))
 	}
 	if x := r.Driver.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
