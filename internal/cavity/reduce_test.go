@@ -1,7 +1,6 @@
 package cavity
 
 import (
-	"fmt"
 	"math"
 	"testing"
 
@@ -62,7 +61,7 @@ func TestCornersAgainstExactPolygons(t *testing.T) {
 		}
 		p := s.polish(best[k], g, 4)
 		got := p.Area()
-		t.Log(fmt.Sprintf("%d corners: exact %.0f, found %.0f, polished %.0f mm2", k, exact*1e6, best[k].Area()*1e6, got*1e6))
+		t.Logf("%d corners: exact %.0f, found %.0f, polished %.0f mm2", k, exact*1e6, best[k].Area()*1e6, got*1e6)
 		if got > exact*(1+1e-9) {
 			t.Errorf("%d corners: %.0f mm2 found, more than the exact %.0f", k, got*1e6, exact*1e6)
 		}

@@ -231,11 +231,6 @@ func (r *Room) hung(b Block) Block {
 // roofLow is the lowest height of the raw roof over a rectangle of the plan.
 func (r *Room) roofLow(x0, x1, y0, y1 float64) float64 { return -r.raw.roof.over(x0, x1).most(y0, y1) }
 
-// floorHigh is the greatest height of the raw floor over a rectangle of the plan.
-func (r *Room) floorHigh(x0, x1, y0, y1 float64) float64 {
-	return r.raw.floor.over(x0, x1).most(y0, y1)
-}
-
 // highest is the greatest height of the roof.
 func (r *Room) highest() float64 {
 	v := math.Inf(-1)

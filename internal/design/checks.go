@@ -488,17 +488,6 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	return v, text + rest
 }
 
-// failed names the checks that fail.
-func failed(checks []Check) []string {
-	var names []string
-	for _, c := range checks {
-		if c.Status == panels.Fail {
-			names = append(names, c.Name)
-		}
-	}
-	return names
-}
-
 // list joins words as a sentence does.
 func list(words []string) string {
 	s := ""

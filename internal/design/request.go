@@ -43,7 +43,6 @@ type Request struct {
 	Grid     Grid
 
 	Projection Projection
-	onlyBest   bool             // the best design is all that is wanted
 	Prices     map[Item]float64 // of all that the bill of materials lists under an item, in the job's money; absent: not stated
 }
 

@@ -191,10 +191,6 @@ func interpolate(rows []GainPoint, f float64) float64 {
 	return rows[len(rows)-1].Gain
 }
 
-// A vented box without a stated high-pass is taken to play through one below which the port no longer holds the cone, of
-// order 4 (common practice).
-const assumedHighPass = 0.85 // of fb
-
 // driveVolts is the drive at which curves are stated.
 func (p *rig) driveVolts() (float64, error) {
 	switch p.req.Drive.Mode {

@@ -122,13 +122,6 @@ func (p *rig) settle() {
 	}
 }
 
-func plural(n int) string {
-	if n == 1 {
-		return ""
-	}
-	return "s"
-}
-
 // kinds are the kinds of box wished for, sealed first: aim compact measures by it.
 func (p *rig) kinds() []Kind {
 	kinds := append([]Kind(nil), p.req.Kinds...)

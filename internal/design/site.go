@@ -16,9 +16,9 @@ import (
 )
 
 const (
-	mostStands  = 16   // regions that are searched
+	mostStands  = 16    // regions that are searched
 	worthMore   = 1.005 // air of a region over that of one with less work that makes it worth a look
-	plainBoards = 6    // of the box whose boards cost no extra work
+	plainBoards = 6     // of the box whose boards cost no extra work
 )
 
 // A stand is a region of the space in which the driver finds its place, at its largest.
@@ -368,16 +368,4 @@ func (f *rig) outsideOf(s *stand) func(air float64) float64 {
 		}
 		return out
 	}
-}
-
-// bevels counts the corners of a section that are not square.
-func bevels(g plane.Polygon) int {
-	const square = 0.5 * math.Pi / 180 // rad: joints within half a degree of square are cut square
-	n := 0
-	for i := range g {
-		if math.Abs(math.Sin(2*g.InteriorAngle(i))) > math.Sin(2*square) {
-			n++
-		}
-	}
-	return n
 }

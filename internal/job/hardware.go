@@ -131,7 +131,7 @@ func (j *jobReader) mouths(n *yaml.Node, path string) {
 	fields := j.spotFields(&s)
 	fields["face"] = j.face(&w.Face)
 	found := j.object(n, path, fields, need{"face", "the face with the mouths: front, back, top, bottom, left or right"})
-	if found != nil && len(found) > 1 {
+	if len(found) > 1 {
 		j.settleSpot(n, path, found, s, &w.At)
 	}
 }

@@ -112,9 +112,7 @@ func (sc *scene) turn(wishes []Wish) error {
 	if met {
 		return nil
 	}
-	for _, w := range wishes {
-		sh.asked = append(sh.asked, w)
-	}
+	sh.asked = append(sh.asked, wishes...)
 	var err error
 	if sh.said, err = sh.settle(sc.spec); err != nil {
 		return err

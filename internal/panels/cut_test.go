@@ -427,14 +427,13 @@ func TestSlab(t *testing.T) {
 }
 
 func BenchmarkCut(b *testing.B) {
-	s, err := solid.Straight(mm(0, 0, 400, 0, 400, 300, 0, 300), solid.Across, 0, .5)
-	if err != nil {
-		b.Fatal(err)
-	}
 	thick := []float64{.018, .018, .018, .018, .018, .018}
 	b.ReportAllocs()
 	for b.Loop() {
-		s, _ = solid.Straight(mm(0, 0, 400, 0, 400, 300, 0, 300), solid.Across, 0, .5)
+		s, err := solid.Straight(mm(0, 0, 400, 0, 400, 300, 0, 300), solid.Across, 0, .5)
+		if err != nil {
+			b.Fatal(err)
+		}
 		j, _, _ := Settle(s, []int{1, 3, 1, 6, 0, 0}, nil)
 		if _, _, err := Cut(s, thick, j); err != nil {
 			b.Fatal(err)

@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"cubby/internal/design"
-	"cubby/internal/panels"
-	"cubby/internal/plane"
 )
 
 // projection is the arrangement of views that the job asks for, else the one that is usual where its paper is: third angle with
@@ -104,70 +102,4 @@ func (d *drawing) projectionSymbol(c Pt, tall float64, p design.Projection) {
 	d.ring(Pt{ring, c.Y}, small/2, st, nil)
 	d.line(Pt{c.X - whole/2 - 2, c.Y}, Pt{c.X + whole/2 + 2, c.Y}, hairline, 4, 0.8, 0.8, 0.8)
 	d.line(Pt{ring, c.Y - tall/2 - 2}, Pt{ring, c.Y + tall/2 + 2}, hairline, 4, 0.8, 0.8, 0.8)
-}
-
-// aspect is a way to look at a box along one of its axes.
-type aspect struct {
-	eye  vec
-	flat func(vec) plane.Point
-}
-
-var (
-	fromFront = aspect{vec{0, -1, 0}, func(v vec) plane.Point { return plane.Point{X: v[0], Y: v[2]} }}
-	fromAbove = aspect{vec{0, 0, 1}, func(v vec) plane.Point { return plane.Point{X: v[0], Y: v[1]} }}
-	fromRight = aspect{vec{1, 0, 0}, func(v vec) plane.Point { return plane.Point{X: v[1], Y: v[2]} }}
-)
-
-// openings draws the driver and port openings of a box: those that look at the eye solid, hidden ones dashed.
-func (a aspect) openings(d *drawing, f fit, b *panels.Box) {
-	const edgeOn = 0.1 // cosine under which an opening is seen as good as edge on
-	for _, p := range b.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y)).dot(a.eye)
-		if math.Abs(n) < edgeOn {
-			continue
-		}
-		for _, h := range p.Holes {
-			if h.From == "inner" || h.Kind != "driver" && h.Kind != "port" && h.Kind != "slot" {
-				continue
-			}
-			var ring []plane.Point
-			for _, q := range holeOutline(h, 48) {
-				ring = append(ring, a.flat(onPanel(p.Place, q)))
-			}
-			st := holeLine
-			if n < 0 || a.covered(b.Section, onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})) {
-				st = hiddenLine
-			}
-			d.shape(f.path(ring), &st, nil)
-		}
-	}
-}
-
-// covered reports whether wood or air of the box lies between a point of its outside and the eye.
-func (a aspect) covered(section plane.Polygon, p vec) bool {
-	const off, far = 1e-6, 100.0 // m
-	if a.eye[0] != 0 {
-		return false // nothing stands before an end
-	}
-	from, dir := plane.Point{X: p[1], Y: p[2]}, plane.Point{X: a.eye[1], Y: a.eye[2]}
-	start, end := from.Add(dir.Mul(off)), from.Add(dir.Mul(far))
-	for i := range section {
-		c, e := section.Edge(i)
-		if _, hit := crossing(start, end, c, e); hit {
-			return true
-		}
-	}
-	return false
-}
-
-// arrises draws the edges that run along the width of a box as seen from the front or from above.
-func (a aspect) arrises(d *drawing, f fit, b *panels.Box) {
-	for _, c := range b.Section {
-		l, r := f.at(a.flat(across(b.Left, c))), f.at(a.flat(across(b.Left+b.Width, c)))
-		if a.covered(b.Section, across(b.Left, c)) {
-			d.line(l, r, hiddenLine.Width, hiddenLine.Dash...)
-		} else {
-			d.line(l, r, medium)
-		}
-	}
 }

@@ -7,7 +7,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
@@ -145,15 +144,4 @@ func upperFirst(s string) string {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[size:]
-}
-
-// nearestPoint is the curve's point nearest to a frequency; ok false when none lies within 3 %.
-func nearestPoint(c []design.CurvePoint, hz float64) (p design.CurvePoint, ok bool) {
-	best := math.Inf(1)
-	for _, k := range c {
-		if d := math.Abs(math.Log(k.Frequency / hz)); d < best {
-			best, p = d, k
-		}
-	}
-	return p, best < 0.03
 }

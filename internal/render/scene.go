@@ -23,7 +23,6 @@ func gazeFrom(azimuth, elevation float64) gaze {
 var (
 	gazeFront = gaze{vec{1, 0, 0}, vec{0, 0, 1}, vec{0, -1, 0}}
 	gazeAbove = gaze{vec{1, 0, 0}, vec{0, 1, 0}, vec{0, 0, 1}}
-	gazeRight = gaze{vec{0, 1, 0}, vec{0, 0, 1}, vec{1, 0, 0}}
 )
 
 func (g gaze) flat(p vec) plane.Point { return plane.Point{X: p.dot(g.right), Y: p.dot(g.up)} }

@@ -59,9 +59,7 @@ func (s *shop) exploded(f *flow, height float64) {
 	}
 	var ordered []solid
 	byPiece := map[int]int{}
-	for _, sd := range farFirst(solidsOf(all)) {
-		ordered = append(ordered, sd)
-	}
+	ordered = append(ordered, farFirst(solidsOf(all))...)
 	for i, sd := range ordered {
 		for k, a := range all {
 			if a.Mark == sd.Mark && a.Cap[0] == sd.Cap[0] {
