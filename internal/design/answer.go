@@ -10,6 +10,7 @@ import (
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/search"
+	"cubby/internal/thielesmall"
 )
 
 // answer searches, builds what is offered and fills the result in.
@@ -201,7 +202,11 @@ func (f *finder) noQtc(l [2]float64) string {
 		most, what = v, "the air wished for"
 	}
 	e := f.model.Evaluate(search.Candidate{Kind: search.Sealed, Volume: most})
-	return fmt.Sprintf("no box gives a Qtc of %s: %s, %s, gives %.2f", wished(l, "%.2f", ""), what, f.volume(most), e.Figures.Qtc)
+	text := fmt.Sprintf("no box gives a Qtc of %s: %s, %s, gives %.2f", wished(l, "%.2f", ""), what, f.volume(most), e.Figures.Qtc)
+	if v, err := thielesmall.SealedVolume(f.set, f.air, f.source, l[1]); err == nil {
+		text += fmt.Sprintf("; it takes %s of net air", f.volume(v))
+	}
+	return text
 }
 
 // whyNone says what keeps every box of a kind from serving the driver, by the box of the largest stand that comes nearest.
