@@ -65,7 +65,7 @@ func TestRankIsDesign(t *testing.T) {
 	for name, req := range rankRequests() {
 		for seed, aim := range []Aim{Low, Loud, Flat, Compact} {
 			req.Aim = aim
-			drivers := invented(8, uint64(seed))
+			drivers := invented(fewer(3, 8), uint64(seed))
 			rank, err := Rank(context.Background(), req, drivers, 0, nil)
 			if err != nil {
 				t.Fatal(err)
@@ -111,7 +111,7 @@ func TestRankIsDesign(t *testing.T) {
 
 // TestRankInOrder: the table is in order, with ranks for those that suit alone, and the same every time.
 func TestRankInOrder(t *testing.T) {
-	drivers := invented(60, 7)
+	drivers := invented(fewer(16, 60), 7)
 	drivers = append(drivers, drivers[3], drivers[4]) // twins: a tie is decided by the order given
 	rank := func() *Ranking {
 		r, err := Rank(context.Background(), wedgeRequest(), drivers, 0, nil)
@@ -190,13 +190,13 @@ func TestRankRefuses(t *testing.T) {
 
 // TestRankProven: the best of a list of which only the best are built are the best of the same list with all of them built.
 func TestRankProven(t *testing.T) {
-	const proven = 8
+	proven := fewer(4, 8)
 	ctx, requests := context.Background(), rankRequests()
 	for seed, x := range []struct {
 		space   string
 		aim     Aim
 		drivers int
-	}{{"wedge", Low, 100}, {"low", Loud, 60}, {"low", Flat, 30}, {"wedge", Compact, 30}} {
+	}{{"wedge", Low, fewer(24, 100)}, {"low", Loud, fewer(14, 60)}, {"low", Flat, fewer(10, 30)}, {"wedge", Compact, fewer(10, 30)}} {
 		name, aim, req := x.space, x.aim, requests[x.space]
 		req.Aim = aim
 		drivers := invented(x.drivers, uint64(100+seed))
@@ -271,4 +271,12 @@ func BenchmarkRank(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(b.N*len(drivers))/b.Elapsed().Seconds(), "drivers/s")
+}
+
+// fewer is the number of drivers that a test looks at, and that with -long.
+func fewer(few, many int) int {
+	if *long {
+		return many
+	}
+	return few
 }
