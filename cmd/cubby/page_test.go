@@ -30,7 +30,7 @@ func (v *visitor) keep(dir string) {
 // downloaded waits for a whole file.
 func (v *visitor) downloaded(name string) []byte {
 	v.Helper()
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		if data, err := os.ReadFile(name); err == nil && len(data) > 0 {
 			return data
 		}
