@@ -101,7 +101,7 @@ func visit(t *testing.T, browser context.Context, address string, width, height 
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser)
 	t.Cleanup(cancel)
-	ctx, stop := context.WithTimeout(ctx, 100*time.Second)
+	ctx, stop := context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(stop)
 	v := &visitor{T: t, ctx: ctx}
 	var options []chromedp.EmulateViewportOption
@@ -176,11 +176,14 @@ func (v *visitor) js(format string, args ...any) string {
 	return s
 }
 
+// patience is how long a tab waits for one thing: long for a busy machine, since what is there is taken at once.
+const patience = time.Minute
+
 // until waits for an expression to be true.
 func (v *visitor) until(format string, args ...any) {
 	v.Helper()
 	expression := fmt.Sprintf(format, args...)
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
 		if s, err := chromedp.Run(v.ctx, chromedp.Evaluate[bool]("!!("+expression+")")); err == nil && s {
 			return
 		}
@@ -199,8 +202,9 @@ func (v *visitor) quiet() {
 func (v *visitor) fill(path, text string) {
 	v.Helper()
 	sel := chromedp.CSS(fmt.Sprintf(`input[data-path="%s"]`, path))
-	v.do(chromedp.WaitVisible(sel), chromedp.Click(sel), chromedp.SendKeys(sel, text+"\t"))
-	v.until(`cubby.job && !cubby.waiting`)
+	v.until(`document.querySelector('input[data-path="%s"]')?.offsetParent`, path)
+	v.do(chromedp.Click(sel), chromedp.SendKeys(sel, text+"\t"))
+	v.quiet()
 }
 
 // press presses the first button with these words.

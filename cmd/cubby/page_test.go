@@ -30,7 +30,7 @@ func (v *visitor) keep(dir string) {
 // downloaded waits for a whole file.
 func (v *visitor) downloaded(name string) []byte {
 	v.Helper()
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		if data, err := os.ReadFile(name); err == nil && len(data) > 0 {
 			return data
 		}
@@ -121,16 +121,20 @@ func sameDesign(t *testing.T, file string, v *visitor) {
 	}
 }
 
-// TestPageExamples opens every example, changes a value, saves and compares with the command; then takes the change back
-// and finds the file as it was, byte for byte.
+// TestPageExamples opens examples, every one with -long, changes a value, saves and compares with the command; then takes
+// the change back and finds the file as it was, byte for byte.
 func TestPageExamples(t *testing.T) {
+	jobs := []struct{ job, key, value string }{
+		{"cargo-floor-rectangle", "gap", "8"}, {"second-row-slot", "width", "300"},
+		{"under-bench-wedge", "gap", "1/2"}, {"side-pocket-mitred", "gap", "5/16"}, {"stepped-load-bay", "gap", "10"},
+	}
+	if !*long {
+		jobs = jobs[:2]
+	}
 	tab := chromium(t)
 	dir := folderOf(t)
-	v := visit(t, tab, served(t, filepath.Join(dir, "under-bench-wedge.yaml")), 1440, 900)
-	for _, c := range []struct{ job, path, value string }{
-		{"under-bench-wedge", "cavity.gap", "1/2"}, {"cargo-floor-rectangle", "cavity.gap", "8"}, {"second-row-slot", "cavity.width", "300"},
-		{"side-pocket-mitred", "cavity.width", "11-1/2"}, {"stepped-load-bay", "cavity.gap", "10"},
-	} {
+	v := visit(t, tab, served(t, filepath.Join(dir, jobs[0].job+".yaml")), 1440, 900)
+	for _, c := range jobs {
 		file := filepath.Join(dir, c.job+".yaml")
 		before, err := os.ReadFile(file)
 		if err != nil {
@@ -140,15 +144,14 @@ func TestPageExamples(t *testing.T) {
 		v.press(c.job + ".yaml")
 		v.until(`cubby.name === %q && cubby.design && !cubby.waiting`, c.job+".yaml")
 		v.step(1)
-		v.fill(c.path, c.value)
-		v.until(`cubby.text === cubby.saved && cubby.text.includes(%q)`, c.value)
+		v.fill("cavity."+c.key, c.value)
+		v.until(`cubby.text === cubby.saved && cubby.text.includes(%q)`, c.key+": "+c.value)
 		sameDesign(t, file, v)
 		after, _ := os.ReadFile(file)
 		if lines(before) != lines(after) {
 			t.Errorf("%s: other lines changed than the one that was edited", c.job)
 		}
 		v.press("Undo")
-		v.quiet()
 		v.until(`cubby.text === cubby.saved && !cubby.undo.length`)
 		if again, _ := os.ReadFile(file); !bytes.Equal(again, before) {
 			t.Errorf("%s: not as it was after undo", c.job)
@@ -166,7 +169,7 @@ func lines(data []byte) string {
 func TestPageFaults(t *testing.T) {
 	tab := chromium(t)
 	dir := folderOf(t)
-	file := filepath.Join(dir, "under-bench-wedge.yaml")
+	file := filepath.Join(dir, "cargo-floor-rectangle.yaml")
 	v := visit(t, tab, served(t, file), 1440, 900)
 	v.quiet()
 	v.step(1)
@@ -178,7 +181,7 @@ func TestPageFaults(t *testing.T) {
 	want := command[strings.LastIndex(command, ": ")+2:]
 	v.until(`document.querySelector('.gauge.refused .why')`)
 	got := v.js(`document.querySelector('input[data-path="cavity.width"]').closest('.gauge').querySelector('.why')?.innerText`)
-	if !strings.Contains(got, want) || !strings.Contains(got, "Kept: 44") {
+	if !strings.Contains(got, want) || !strings.Contains(got, "Kept: 880") {
 		t.Errorf("at the field: %q; the command says %q", got, command)
 	}
 	if v.js(`document.querySelector('input[data-path="cavity.width"]').getAttribute('aria-invalid')`) != "true" {
@@ -191,7 +194,7 @@ func TestPageFaults(t *testing.T) {
 	v.quiet()
 	v.until(`cubby.design.aim === 'loud' && cubby.keptUsed`)
 	v.step(1)
-	v.fill("cavity.width", "43")
+	v.fill("cavity.width", "870")
 	v.until(`!cubby.job.faults.length && !cubby.keptUsed`)
 }
 
@@ -291,16 +294,16 @@ func TestPageDrag(t *testing.T) {
 	}
 	v.do(chromedp.MouseEvent("mousePressed", x, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x-30, y, chromedp.ButtonLeft),
 		chromedp.MouseEvent("mouseMoved", x-60, y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseReleased", x-60, y, chromedp.ButtonLeft))
-	v.until(`!cubby.text.includes('from_left: 490') && cubby.text === cubby.saved`)
-	left := v.js(`/from_left: (\d+), width: 70/.exec(cubby.text)[1]`)
+	v.until(`!cubby.text.includes('from_left: 430') && cubby.text === cubby.saved`)
+	left := v.js(`/from_left: (\d+), width: 130/.exec(cubby.text)[1]`)
 	v.js(`document.querySelector('svg.plan rect.block').focus()`)
 	v.do(chromedp.KeyEvent(kb.ArrowRight))
 	var was, now int
 	if _, err := fmt.Sscan(left, &was); err != nil {
 		t.Fatal(err)
 	}
-	v.until(`/from_left: (\d+), width: 70/.exec(cubby.text)[1] !== %q`, left)
-	if _, err := fmt.Sscan(v.js(`/from_left: (\d+), width: 70/.exec(cubby.text)[1]`), &now); err != nil || now != was+1 {
+	v.until(`/from_left: (\d+), width: 130/.exec(cubby.text)[1] !== %q`, left)
+	if _, err := fmt.Sscan(v.js(`/from_left: (\d+), width: 130/.exec(cubby.text)[1]`), &now); err != nil || now != was+1 {
 		t.Errorf("an arrow moved it from %d to %d", was, now)
 	}
 }

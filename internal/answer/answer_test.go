@@ -71,8 +71,8 @@ func TestAskParts(t *testing.T) {
 
 // TestKept designs with the last right value where one is refused, and only there.
 func TestKept(t *testing.T) {
-	text, open := read(t, "under-bench-wedge")
-	q := Question{Name: "v.yaml", Text: text, Edits: []Edit{set("cavity.width", "-3"), set("aim", "loud")}, Kept: []Edit{set("cavity.width", "44"), set("aim", "low")}}
+	text, open := read(t, "cargo-floor-rectangle")
+	q := Question{Name: "v.yaml", Text: text, Edits: []Edit{set("cavity.width", "-3"), set("aim", "loud")}, Kept: []Edit{set("cavity.width", "880"), set("aim", "compact")}}
 	all := ask(t, q, open)
 	j := all[0].(JobPart)
 	if len(j.Faults) != 1 || j.Faults[0].Field != "cavity.width" || j.Faults[0].Want != "must be greater than 0" || !strings.Contains(j.Text, "width: -3") {
