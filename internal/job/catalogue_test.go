@@ -26,7 +26,7 @@ func TestCatalogueIsDriverFiles(t *testing.T) {
 		t.Fatal("no driver files", err)
 	}
 	rows := catalogue(t, `name,fs_hz,qms,qes,qts,vas_l,sd_cm2,re_ohm,le_mh,bl_t_m,mms_g,cms_mm_n,xmax_mm,xmech_mm,power_w,impedance_ohm,coils_count,coils_impedance_ohm,coils_re_ohm,coils_data_for,frame_mm,cutout_mm,depth_mm,magnet_mm,displacement_l,bolts_circle_mm,bolts_count,bolts_hole_mm,vent,mass_kg
-Harrow 10,31,5.5,0.56,0.508,24,330,1.7,0.8,10.0,170,,14,20,500,2,2,4,3.4,parallel,270,238,96,150,1.4,256,8,5.5,true,6.8
+Harrow 10,31,5.5,0.56,0.508,24,330,1.7,0.8,10.0,170,,14,20,500,2,2,4,3.4,parallel,270,238,96,150,1.4,257,8,5.5,true,6.8
 Furrow 10 Flat,36,4.8,0.62,,17,320,3.3,1.3,14.2,167,0.117,10,15,300,4,,,,,264,232,78,132,0.9,250,8,5,false,4.1
 `)
 	for i, name := range []string{"harrow-10.yaml", "furrow-10-flat.yaml"} {
