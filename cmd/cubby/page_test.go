@@ -202,7 +202,7 @@ func TestPageFaults(t *testing.T) {
 func TestPagePaste(t *testing.T) {
 	tab := chromium(t)
 	dir := folderOf(t)
-	v := visit(t, tab, served(t, filepath.Join(dir, "under-bench-wedge.yaml")), 1440, 900)
+	v := visit(t, tab, served(t, filepath.Join(dir, "cargo-floor-rectangle.yaml")), 1440, 900)
 	v.quiet()
 	v.step(2)
 	v.press("Paste a data sheet")
