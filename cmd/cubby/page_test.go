@@ -92,7 +92,7 @@ func TestPageFromEmpty(t *testing.T) {
 	sameDesign(t, filepath.Join(dir, "mine.yaml"), v)
 }
 
-// negativeZero is a zero that JSON can write with a sign. What stands before it is not part of it: two in a row are found.
+// negativeZero is a zero that JSON can write with a sign; what stands before it is left out, to find two in a row.
 var negativeZero = regexp.MustCompile(`-0([\],}])`)
 
 // sameDesign holds the page's design against that of the command on the saved file.
