@@ -155,7 +155,7 @@ func estimates(r *design.Ranking) int {
 
 // rankCount says how many suit, and how many there are beyond the rows shown.
 func rankCount(r *design.Ranking, shown int) string {
-	suit, none := 0, 0
+	suit, less, none := 0, 0, 0
 	for i := range r.Placings {
 		switch p := &r.Placings[i]; {
 		case p.Estimated:
@@ -163,6 +163,8 @@ func rankCount(r *design.Ranking, shown int) string {
 			suit++
 		case p.Kind == "":
 			none++
+		case p.Verdict != design.DoesNotSuit:
+			less++
 		}
 	}
 	guessed := estimates(r)
@@ -171,7 +173,10 @@ func rankCount(r *design.Ranking, shown int) string {
 	if guessed > 0 {
 		text = fmt.Sprintf("%d of %d drivers were designed in full: %d suit", designed, len(r.Placings), suit)
 	}
-	if bad := designed - suit - none; bad > 0 {
+	if less > 0 {
+		text += fmt.Sprintf("; %d only at reduced power", less)
+	}
+	if bad := designed - suit - less - none; bad > 0 {
 		text += fmt.Sprintf("; %d would fail a check", bad)
 	}
 	if none > 0 {

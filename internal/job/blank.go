@@ -81,7 +81,7 @@ func blanked(line string) string {
 }
 
 // unquotedToFill is a ? that stands for a value; YAML has another use for it.
-var unquotedToFill = regexp.MustCompile(`(?m)([:,\[] *)\?( *(?:[,}\]#]|\r?$))`)
+var unquotedToFill = regexp.MustCompile(`(?m)([:,\[] *)\?( *(?:[,}\]]|\r?$)| +#)`)
 
 // quoteToFill makes every ? that stands for a value a text that YAML reads. Lines with quotation marks are left alone.
 func quoteToFill(data []byte) []byte {

@@ -57,7 +57,7 @@ func TestSampleIsNamed(t *testing.T) {
 
 // TestQuestionMarksInText holds that a question mark which stands for no value stays as it is.
 func TestQuestionMarksInText(t *testing.T) {
-	for _, line := range []string{"title: Where to, ?", `title: "a: ?"`, "title: why?", "# what: ?", "a: [b, c?]"} {
+	for _, line := range []string{"title: Where to, ?", `title: "a: ?"`, "title: why?", "# what: ?", "a: [b, c?]", "a: ?#"} {
 		if got := string(quoteToFill([]byte(line + "\n"))); got != line+"\n" {
 			t.Errorf("%q becomes %q", line, got)
 		}

@@ -72,6 +72,12 @@ func anyDriver(t *rapid.T) *DriverFile {
 func TestDriverFileRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		want := anyDriver(t)
+		if reflect.DeepEqual(*want, DriverFile{}) {
+			want.Spec.Fs = 30 // a file that gives nothing at all is refused as empty
+		}
+		if want.Spec.Name == "?" {
+			want.Spec.Name, want.Frame.Name = "A", "A" // a question mark alone stands for what is still to be filled in
+		}
 		remark := rapid.String().Draw(t, "remark")
 		data := FormatDriver(want, remark, Remarks{"fs": remark, "qms": remark, "vent": remark})
 		got, err := ParseDriver("out.yaml", data)
