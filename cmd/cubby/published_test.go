@@ -36,16 +36,15 @@ func designJSON(t *testing.T, job string, args ...string) (out struct {
 
 // TestPublishedDrivers designs boxes for the drivers of published worked examples: problem sheets and slides of a course
 // in electroacoustics (DTU 34870, after Leach, Introduction to Electroacoustics and Audio Amplifier Design), as
-// transcribed in public student notes. The notes round to three figures and use 1.2 kg/m3 and 344 m/s: 0.5 % bounds every
-// row at the published volume. A box of whole tenths of a millimetre may miss that volume by 0.1 %, which moves fc, Qtc
-// and f3 by no more than half as much, and alpha by as much. Zero: not published.
+// transcribed in public student notes. The notes round to three figures and use 1.2 kg/m3 and 344 m/s: 0.5 %, and where
+// they print two figures half of the last one, bounds every row. Zero: not published.
 func TestPublishedDrivers(t *testing.T) {
 	for _, row := range []struct {
 		job                        string
 		litres, alpha, fc, qtc, f3 float64
 		alphaTolerance             float64 // relative
 	}{
-		{"driver-a-20l", 20.2, 4.3, 53.2, 0.7071, 53.2, 0.0243}, // cut to two figures: their 88 l over 20.2 l is 4.36
+		{"driver-a-20l", 20.2, 4.3, 53.2, 0.7071, 53.2, 0.02}, // alpha is printed with two figures
 		{"driver-a-10l", 10, 8.8, 72.2, 0.96, 58.0, 0.01},
 		{"driver-b-39l", 38.8, 0, 0, 0, 51.2, 0},
 		{"driver-b-40l", 40, 0, 50.7, 0.701, 51.2, 0},
@@ -61,9 +60,9 @@ func TestPublishedDrivers(t *testing.T) {
 			}
 			check("net volume, l", d.NetVolume*1000, row.litres, 0.001)
 			check("alpha", d.Alpha, row.alpha, row.alphaTolerance)
-			check("fc", d.Fc, row.fc, 0.0055)
+			check("fc", d.Fc, row.fc, 0.005)
 			check("Qtc", d.Qtc, row.qtc, 0.0055)
-			check("f3", d.F3, row.f3, 0.0055)
+			check("f3", d.F3, row.f3, 0.005)
 		})
 	}
 }

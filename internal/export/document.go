@@ -18,7 +18,7 @@ func (n number) MarshalJSON() ([]byte, error) {
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
 		return []byte("null"), nil
 	}
-	return json.Marshal(float64(n))
+	return json.Marshal(float64(n) + 0) // no negative zero
 }
 
 // Head is what the document says of itself.
