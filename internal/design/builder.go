@@ -45,7 +45,6 @@ type made struct {
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
 func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate) (search.Built[*made], error) {
-	BuildCount++
 	at := f.sites[p.ID]
 	s := &f.stands[at.stand]
 	var best *made
@@ -64,7 +63,6 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 		if best != nil && best.short == 0 && best.placed.Minutes <= t.minutes {
 			break // they only get more
 		}
-		TrialCount++
 		m, built, err := f.make(s, t, at.duct, c)
 		if err != nil {
 			f.refuse(refusal, err, at.duct, c)
@@ -217,8 +215,6 @@ type trial struct {
 	air     float64 // of the region, m3
 	minutes float64
 }
-
-var PlanCount, BuildCount, TrialCount int
 
 // trials are the ways to bring a stand to a candidate's size, least work first.
 func (f *finder) trials(s *stand, c search.Candidate) []trial {
@@ -414,7 +410,6 @@ func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 	if m.duct != nil {
 		m.spec.Port = m.duct.wood(m.length, f.req)
 	}
-	PlanCount++
 	return panels.Plan(m.spec)
 }
 
