@@ -117,7 +117,7 @@ func (s *Solid) meet() error {
 			at := make([]r3.Vec, n)
 			for k, j := range loop.With {
 				before := loop.With[(k+n-1)%n]
-				if j < 0 || j >= len(s.Faces) || j == i || before == j {
+				if j < 0 || j >= len(s.Faces) || before < 0 || before >= len(s.Faces) || j == i || before == j {
 					return ErrNotClosed
 				}
 				p, ok := Meet(f.Plane, s.Faces[before].Plane, s.Faces[j].Plane)
