@@ -164,18 +164,7 @@ func lengths(v []float64, sys unit.System) string {
 	if len(v) == 1 {
 		return unit.FormatLength(v[0], sys)
 	}
-	var parts []string
-	for _, m := range v {
-		if sys == unit.Inch {
-			parts = append(parts, unit.Fraction(m, 32))
-		} else {
-			parts = append(parts, unit.Millimetres(m, 0))
-		}
-	}
-	if sys == unit.Inch {
-		return strings.Join(parts, " × ") + " in"
-	}
-	return strings.Join(parts, " × ") + " mm"
+	return unit.FormatSize(sys, v...)
 }
 
 // Loudest is the greatest level at a frequency, with a cold and with a warm coil, in the vehicle where the job tells of one.

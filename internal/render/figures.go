@@ -19,22 +19,6 @@ func systems(own unit.System) [2]unit.System {
 	return [2]unit.System{unit.Metric, unit.Inch}
 }
 
-// sizes joins lengths as a size: "900 × 430 × 240 mm" or 35-7/16 × ... in.
-func sizes(sys unit.System, v ...float64) string {
-	var parts []string
-	for _, m := range v {
-		if sys == unit.Inch {
-			parts = append(parts, unit.Fraction(m, 32))
-		} else {
-			parts = append(parts, unit.Millimetres(m, 0))
-		}
-	}
-	if sys == unit.Inch {
-		return strings.Join(parts, " × ") + " in"
-	}
-	return strings.Join(parts, " × ") + " mm"
-}
-
 // number prints v with the given decimals and a true minus sign; a dash for what is not a number.
 func number(v float64, decimals int) string {
 	if !finite(v) {

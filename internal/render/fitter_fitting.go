@@ -97,10 +97,10 @@ func placeText(r *design.Result, d *design.Design) string {
 	over := "; covering adds to it"
 	if c := d.Box.Spec.Wood.Covering; c != nil || d.Box.Removable != nil {
 		f := d.Box.Finished()
-		over = fmt.Sprintf(", and finished, with covering and gasket where it has them, %s (%s)", sizes(sys[0], f[0], f[1], f[2]), sizes(sys[1], f[0], f[1], f[2]))
+		over = fmt.Sprintf(", and finished, with covering and gasket where it has them, %s (%s)", unit.FormatSize(sys[0], f[0], f[1], f[2]), unit.FormatSize(sys[1], f[0], f[1], f[2]))
 	}
 	s := fmt.Sprintf("The box measures %s (%s) outside, bare%s. Its left end stands %s from the left of the space",
-		sizes(sys[0], w, dp, h), sizes(sys[1], w, dp, h), over, unit.FormatBoth(lo.X, r.Request.Units))
+		unit.FormatSize(sys[0], w, dp, h), unit.FormatSize(sys[1], w, dp, h), over, unit.FormatBoth(lo.X, r.Request.Units))
 	if sp := r.Request.Space; sp != nil && sp.Gap > 0 {
 		s += fmt.Sprintf(", with %s of air kept on its other faces", unit.FormatBoth(sp.Gap, r.Request.Units))
 	}

@@ -135,7 +135,7 @@ func offersTable(r *design.Result) table {
 		if v := d.Evaluation.MeanLow; v != 0 {
 			level = number(v, 1) + " dB"
 		}
-		c := cells(strconv.Itoa(i+1), offerWords(d.Because), what, sizes(own, size[0], size[1], size[2])+", "+unit.FormatVolume(d.Box.OuterVolume, own),
+		c := cells(strconv.Itoa(i+1), offerWords(d.Because), what, unit.FormatSize(own, size[0], size[1], size[2])+", "+unit.FormatVolume(d.Box.OuterVolume, own),
 			hertz(d.Figures.F3), level, string(d.Verdict))
 		c[0].Bold, c[1].Bold = i == 0, i == 0
 		t.Rows = append(t.Rows, c)

@@ -314,9 +314,9 @@ func faceSize(f solids.Face, sys unit.System) string {
 		}
 	}
 	if isSquare {
-		return sizes(sys, math.Max(edges[0], edges[1]), math.Min(edges[0], edges[1]))
+		return unit.FormatSize(sys, math.Max(edges[0], edges[1]), math.Min(edges[0], edges[1]))
 	}
-	s := fmt.Sprintf("%d corners, edges in turn %s", n, strings.ReplaceAll(sizes(sys, edges...), " ×", ","))
+	s := fmt.Sprintf("%d corners, edges in turn %s", n, strings.ReplaceAll(unit.FormatSize(sys, edges...), " ×", ","))
 	if len(f.Loops) > 1 {
 		s += ", with an opening"
 	}

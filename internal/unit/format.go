@@ -3,6 +3,7 @@ package unit
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // MetresPerInch is exact: the international inch of 1959 is 25.4 mm.
@@ -131,4 +132,20 @@ func FormatMass(kg float64, sys System) string {
 		return fixed(kg*1000, 0) + " g"
 	}
 	return fixed(kg, 1) + " kg"
+}
+
+// FormatSize joins lengths, m, as a size: "900 × 430 × 240 mm" or "35-7/16 × 17 × 9-1/2 in".
+func FormatSize(sys System, v ...float64) string {
+	parts := make([]string, len(v))
+	for i, m := range v {
+		if sys == Inch {
+			parts[i] = Fraction(m, 32)
+		} else {
+			parts[i] = Millimetres(m, 0)
+		}
+	}
+	if sys == Inch {
+		return strings.Join(parts, " × ") + " in"
+	}
+	return strings.Join(parts, " × ") + " mm"
 }
