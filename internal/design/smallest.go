@@ -1,0 +1,132 @@
+package design
+
+import (
+	"errors"
+	"math"
+
+	"cubby/internal/cavity"
+	"cubby/internal/panels"
+	"cubby/internal/search"
+)
+
+// A portReach is which effective lengths, ends included, a tube may have in a stand at its largest.
+type portReach struct {
+	Least, Most float64
+	Why         string
+}
+
+// reach asks the wood for it, once for every tube.
+func (f *finder) reach(s *stand, d *duct) portReach {
+	if r, ok := s.reach[d]; ok {
+		return r
+	}
+	spec := s.spec
+	spec.Port = d.wood(f.req.Wood.Thickness, f.req)
+	ends := d.ends(0)
+	var r portReach
+	if got, err := panels.PortReach(spec); err != nil {
+		r.Why = f.inUnits(err).Error()
+	} else if r.Why = got.Why.Text(f.req.Units); got.Most > 0 {
+		r.Least, r.Most = got.Least+ends[0]+ends[1], got.Most+ends[0]+ends[1]
+	}
+	if s.reach == nil {
+		s.reach = map[*duct]portReach{}
+	}
+	s.reach[d] = r
+	return r
+}
+
+// least is the net air of the smallest box of the stand that takes the driver, in any way, m3; found when it is first wanted.
+func (s *stand) least(f *finder) float64 {
+	if s.smallest > 0 {
+		return s.smallest
+	}
+	s.smallest = s.net
+	for _, w := range f.ways(&s.region) {
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin {
+			share := (lo + hi) / 2
+			box, err := f.plan(&made{way: w}, s, share)
+			if err != nil || box.NetVolume <= 0 || f.failedWood(box) != nil {
+				lo = share
+				continue
+			}
+			hi, s.smallest = share, math.Min(s.smallest, box.NetVolume)
+		}
+	}
+	if own := s.cutToFace(f); own != nil {
+		s.smallest = math.Min(s.smallest, own.least(f))
+	}
+	return s.smallest
+}
+
+// towards is the way that moves the wall across from the driver's towards it.
+func (f *finder) towards() cavity.Way {
+	switch f.req.Mount.Face {
+	case "top", "bottom":
+		return cavity.ByHeight
+	case "left", "right":
+		return cavity.ByWidth
+	}
+	return cavity.ByDepth
+}
+
+// cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
+// can only be less deep behind it. Nil where there is none.
+func (s *stand) cutToFace(f *finder) *stand {
+	if s.faced != nil || s.uncut || !s.region.Rectangle {
+		return s.faced
+	}
+	s.uncut = true
+	own := &stand{region: s.region, spec: s.spec, minutes: s.minutes, uncut: true}
+	for _, w := range [...]cavity.Way{cavity.ByWidth, cavity.ByDepth, cavity.ByHeight} {
+		if w == f.towards() {
+			continue
+		}
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin/4 {
+			share := (lo + hi) / 2
+			box, err := f.plan(&made{way: w}, own, share)
+			if err != nil || f.failedWood(box) != nil {
+				lo = share
+			} else {
+				hi = share
+			}
+		}
+		if r, ok := f.room.Shrunk(own.region, w, hi, f.shop); ok {
+			own.region = f.rounded(f.prepared, r)
+		}
+	}
+	if f.settle(own) != nil || own.net >= s.net*(1-leastWithin) {
+		return nil
+	}
+	s.faced = own
+	return own
+}
+
+// leastWithin is how closely the smallest box is looked for, as a share of the largest.
+const leastWithin = 0.01
+
+// refuse adds to a refusal what one way of building has told: the longest port that any of them has room for.
+func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
+	r.Why = f.inUnits(err).Error()
+	var b *panels.BuildError
+	most := 0.0
+	switch {
+	case d == nil:
+	case errors.As(err, &b):
+		most = b.Reach.Most
+	}
+	if most <= 0 {
+		return
+	}
+	own := *d
+	if own.isSlot() {
+		own.height = math.Max(f.leastSlot(), math.Sqrt(c.Port.Area/6))
+		own.width = c.Port.Area / own.height
+	}
+	ends := own.ends(0)
+	if most += ends[0] + ends[1]; most < c.Port.Length {
+		r.Length.Most = math.Max(r.Length.Most, most)
+	}
+}
