@@ -260,12 +260,22 @@ func TestPagePictures(t *testing.T) {
 	}{{"desk", 1440, 900}, {"phone", 360, 780}} {
 		v := visit(t, browser, address, size.width, size.height)
 		v.quiet()
-		for i, step := range []string{"space", "driver", "amplifier", "wood", "wish", "answer"} {
+		for i, step := range []string{"space", "driver", "amplifier", "wood", "wish", "answer", "check", "measured", "rank", "sheets"} {
 			v.step(i + 1)
+			if i >= 7 { // questions that are put by hand
+				v.js(`(() => { const o = cubby.other[%q]; o.with = cubby.files.filter((f) => %s.test(f)).slice(0, 3); })()`, step, map[string]string{"measured": `/^check.*csv$/`, "rank": `/drivers/`, "sheets": `/^s.*yaml$/`}[step])
+				v.step(1)
+				v.step(i + 1)
+				if i > 7 {
+					v.js(`document.querySelector('.body .lead').click()`)
+				}
+				v.until(`cubby.other[%q].answer && !cubby.other[%q].waiting || cubby.other[%q].failed`, step, step, step)
+			}
 			time.Sleep(700 * time.Millisecond)
 			v.inside(size.name + " " + step)
 			v.shot(size.name + "-" + step)
 		}
+		v.step(6)
 		if v.js(`cubby.design?.designs.length > 0`) == "true" {
 			v.press("Taken apart")
 			v.shot(size.name + "-apart")

@@ -6,6 +6,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"path/filepath"
 	"strings"
@@ -22,7 +23,7 @@ import (
 func newEngine() *mill.Engine {
 	return &mill.Engine{
 		Version: version(), Report: outputFlags{}.options, Paste: pasted, Also: archives(),
-		Other: map[string]mill.Other{"check": askCheck, "measured": askMeasured, "rank": askRank, "sheets": askSheets},
+		Other: map[string]mill.Other{"check": askCheck, "measured": askMeasured, "rank": askRank, "driver": askDriver, "sheets": askSheets},
 	}
 }
 
@@ -88,7 +89,11 @@ func askMeasured(ctx context.Context, q mill.Question, open job.Open) (mill.Answ
 // askRank ranks the drivers of files and lists for the job's space.
 func askRank(ctx context.Context, q mill.Question, open job.Open) (mill.Answer, error) {
 	t := terminal{files: open}
-	req, err := job.ParseRank(q.Name, []byte(q.Text), opener(t, q.Name, false))
+	text := []byte(q.Text)
+	if bare, err := job.Apply(text, job.Edit{Kind: job.Delete, Path: "box"}); err == nil {
+		text = bare // the drivers are ranked for boxes that are to be built
+	}
+	req, err := job.ParseRank(q.Name, text, opener(t, q.Name, false))
 	if err != nil {
 		return mill.Answer{}, err
 	}
@@ -107,6 +112,23 @@ func askRank(ctx context.Context, q mill.Question, open job.Open) (mill.Answer, 
 	}
 	said, err := asJSON(func(w io.Writer) error { return export.RankJSON(w, r, unread, headOf("rank", q.Name)) })
 	return mill.Answer{Said: said, Report: func(w io.Writer, o render.Options) error { return render.RankReport(w, r, o) }, Request: &r.Request}, err
+}
+
+// askDriver gives one driver of a ranking, by its source, as the value of the job's key driver.
+func askDriver(_ context.Context, q mill.Question, open job.Open) (mill.Answer, error) {
+	source := strings.Join(q.With, "")
+	name := source
+	if i := strings.LastIndexByte(source, ':'); i > 0 {
+		name = source[:i]
+	}
+	drivers, errs := readDrivers(terminal{files: open}, name)
+	for _, d := range drivers {
+		if d.Source == source {
+			value, _, err := new(mill.Engine).Pasted(string(job.FormatDriver(&job.DriverFile{Spec: d.Spec, Frame: d.Frame}, "", nil)))
+			return mill.Answer{Said: value}, err
+		}
+	}
+	return mill.Answer{}, errors.Join(append(errs, fmt.Errorf("%s: there is no such driver", source))...)
 }
 
 // shortList is how many of a long list of drivers are designed in full for the page.

@@ -126,8 +126,12 @@ func (e *Engine) Ask(ctx context.Context, q Question, open job.Open, tell func(P
 	} else {
 		text = next
 	}
+	told := text
+	if bare, err := job.Apply(text, job.Edit{Kind: job.Delete, Path: "box"}); err == nil {
+		text = bare // a ready-made box is another question; what could be built in its place is this one
+	}
 	req, err := job.Parse(q.Name, text, open)
-	if err := tell(describe(q.Name, text, refused, err, open)); err != nil || q.Brief {
+	if err := tell(describe(q.Name, told, refused, err, open)); err != nil || q.Brief {
 		return err
 	}
 	kept := false

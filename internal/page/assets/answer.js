@@ -40,34 +40,42 @@ export function left() {
     S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, t)))) : null,
     h('details', null, h('summary', null, 'More figures'), h('table.facts', null, h('tbody', null, more(d).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))),
     h('h3', null, 'Take away'),
-    h('div.row.take', null, S.documents.map((k) => h('button.press', { key: k, type: 'button', class: k === 'pdf' ? 'lead' : '', 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => takeAway(k) }, busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase()))),
+    h('div.row.take', null, S.documents.map((k) => h('button.press', { key: k, type: 'button', class: k === 'pdf' ? 'lead' : '', 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => save({ kind: k, name: S.name || 'job.yaml', text: S.text }) }, busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase())),
+      press('The job, YAML', () => keep(S.name.replace(/^.*\//, ''), new Blob([S.text], { type: 'application/yaml' })))),
     S.job.faults.length ? h('p.soft', null, 'Documents are made of a job without faults.') : null,
     h('div.row.next', null, press('‹ Wish', () => { S.step = 5; changed(); })),
   ];
 }
 
-const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
+export const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
   h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, c.note))))) : null);
 
 const wordsFor = { pdf: 'Save PDF', shop: 'PDF for the shop', json: 'JSON', curves: 'Curves, CSV', parts: 'Parts, CSV' };
 
-async function takeAway(kind) {
-  busy = kind;
+// save makes a document of a question and gives it to be kept.
+export async function save(question) {
+  busy = question.kind || question.what;
   changed();
   try {
-    const { name, blob } = await engine.documentOf(kind, S.name || 'job.yaml', S.text);
-    const a = document.createElement('a');
-    a.href = URL.createObjectURL(blob);
-    a.download = name;
-    document.body.append(a);
-    a.click();
-    a.remove();
-    setTimeout(() => URL.revokeObjectURL(a.href), 30000);
-    S.told = name + ' saved.';
+    const { name, blob } = await engine.documentOf(question);
+    keep(name, blob);
   } catch (e) {
     S.trouble = e.message;
   }
   busy = '';
+  changed();
+}
+
+// keep gives a file to the browser to be kept.
+function keep(name, blob) {
+  const a = document.createElement('a');
+  a.href = URL.createObjectURL(blob);
+  a.download = name;
+  document.body.append(a);
+  a.click();
+  a.remove();
+  setTimeout(() => URL.revokeObjectURL(a.href), 30000);
+  S.told = name + ' saved.';
   changed();
 }
 
@@ -120,7 +128,7 @@ function tradeoff(d) {
     h('svg.trade', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'img', 'aria-label': 'Mean level against net air' },
       [y0, (y0 + y1) / 2, y1].map((v) => h('g', { key: 'y' + v }, h('path.grid', { d: `M${box.l} ${Y(v)}H${W - box.r}` }), h('text.small', { x: box.l - 6, y: Y(v) + 5, 'text-anchor': 'end' }, v.toFixed(0)))),
       h('text.small', { x: box.l, y: 14 }, 'dB'),
-      [x0, (x0 + x1) / 2, x1].map((v, i) => h('text.small', { key: 'x' + i, x: X(v), y: H - 8, 'text-anchor': 'middle' }, volume(v / 1000, S.view))),
+      [x0, (x0 + x1) / 2, x1].map((v, i) => h('text.small', { key: 'x' + i, x: X(v), y: H - 8, 'text-anchor': ['start', 'middle', 'end'][i] }, volume(v / 1000, S.view))),
       groups.map(([kind, list], g) => h('g', { key: kind, class: 'line' + g }, h('polyline', { points: list.slice().sort((a, b) => a.net_volume_m3 - b.net_volume_m3).map((p) => `${X(p.net_volume_m3 * 1000)},${Y(p.mean_level_db)}`).join(' ') }),
         h('text.small', { x: X(list[list.length - 1].net_volume_m3 * 1000), y: Y(list[list.length - 1].mean_level_db) - 10, 'text-anchor': 'end' }, kind),
         list.map((p, i) => h('circle.point', { key: i, cx: X(p.net_volume_m3 * 1000), cy: Y(p.mean_level_db), r: 5, onclick: () => pickSize(p) })))),

@@ -4,10 +4,12 @@ import { h, render } from './dom.js';
 import * as engine from './engine.js';
 import { S, onChange, changed, openJob, edit, undo, redo, saveAs, saveNow, watch, takeDisk } from './store.js';
 import { band } from './verdict.js';
+import { at } from './tree.js';
 import { press } from './field.js';
 import * as space from './space.js';
 import * as steps from './steps.js';
 import * as answer from './answer.js';
+import * as others from './others.js';
 
 const parts = [
   null,
@@ -17,6 +19,10 @@ const parts = [
   { left: steps.woodLeft, right: answerRight, summary: steps.woodSummary },
   { left: steps.wishLeft, right: answerRight, summary: steps.wishSummary },
   { left: answer.left, right: answer.right, summary: answer.summary },
+  { left: others.checkLeft, right: others.checkRight, summary: others.checkSummary },
+  { left: others.measuredLeft, right: others.measuredRight, summary: others.measuredSummary },
+  { left: others.rankLeft, right: others.rankRight, summary: others.rankSummary },
+  { left: others.sheetsLeft, right: others.sheetsRight, summary: others.sheetsSummary },
 ];
 
 // answerRight shows what a change does, where the step itself has no picture.
@@ -78,7 +84,7 @@ async function go(name) {
   try {
     await openJob(name);
     if (!S.text.trim()) await edit([{ op: 'set', path: 'title', value: name.replace(/\.ya?ml$/, '') }, { op: 'set', path: 'units', value: S.view }], { undoable: false }); // a new job
-    S.step = S.design || (S.job && !S.job.faults.length) ? 6 : 1;
+    S.step = at(S.job?.tree, 'box') ? 7 : S.design || (S.job && !S.job.faults.length) ? 6 : 1;
   } catch (e) {
     S.trouble = e.message;
   }
@@ -98,13 +104,13 @@ function stepList() {
   const todo = steps.open();
   return h('div.steps', { class: listed ? 'all' : '' }, parts.map((p, i) => {
     if (!p) return null;
-    const mine = todo.filter((x) => x.step === i && x.kind !== 'asked');
+    const mine = todo.filter((x) => x.step === i && (x.kind === 'missing' || x.kind === 'refused'));
     const flag = mine.length ? (mine.some((x) => x.kind === 'refused') ? ' ✕' : ' ?') : '';
     const openNow = S.step === i;
-    return h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
+    return [i === 7 ? h('h3.beside', { key: 'beside' }, 'Beside it') : null, h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
       h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
-        h('span.no', null, String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
-      openNow ? h('div.body', null, p.left()) : null);
+        h('span.no', null, i > 6 ? '+' : String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
+      openNow ? h('div.body', null, p.left()) : null)];
   }));
 }
 
@@ -131,6 +137,7 @@ function show() {
 }
 
 onChange(show);
+onChange(others.follow);
 addEventListener('resize', changed);
 addEventListener('keydown', (e) => {
   if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== 'z' || e.target.dirty) return;

@@ -9,7 +9,7 @@ export const S = {
   view: 'mm', step: 1, pick: 0, station: 0, block: -1, // what is looked at
   undo: [], redo: [], kept: {}, keptNodes: {}, refused: {}, // texts before; last right values by path; edits that could not be made
   waiting: false, stale: false, conflict: '', trouble: '', told: '',
-  files: [], documents: [], version: '', note: '',
+  files: [], documents: [], version: '', doubts: [], other: {}, // doubts by the engine; answers to other questions, by name
 };
 
 const listeners = [];
@@ -105,6 +105,7 @@ function takeJob(part, edits, was) {
 function take(part) {
   if (part.part === 'design') {
     S.design = part.design;
+    S.doubts = part.doubts;
     S.keptUsed = part.kept;
     S.stale = false;
     S.pick = Math.min(S.pick, Math.max(0, S.design.designs.length - 1));
@@ -123,7 +124,8 @@ export function touches(field, path) {
 // faultAt finds the fault of a field's own value.
 export function faultAt(path) {
   if (S.refused[path]) return { field: path, want: S.refused[path], value: '' };
-  return S.job && S.job.faults.find((f) => (f.file === S.name || f.file === 'job.yaml' || !f.file) && touches(f.field, path));
+  const all = [...(S.job?.faults || []), ...(S.other.check.failed?.faults || [])];
+  return all.find((f) => (f.file === S.name || f.file === 'job.yaml' || !f.file) && touches(f.field, path));
 }
 
 // set writes a value at a path; an empty text takes it out.
@@ -213,8 +215,9 @@ export async function openJob(name) {
   const file = await engine.load(name);
   const first = () => Object.assign(S, {
     name, text: file.text, mark: file.mark, saved: file.text, fresh: !!file.new, undo: [], redo: [], kept: {}, keptNodes: {}, refused: {},
-    design: null, curves: [], failed: null, conflict: '', trouble: '', pick: 0, station: 0, block: -1,
+    design: null, curves: [], failed: null, conflict: '', trouble: '', pick: 0, station: 0, block: -1, doubts: [],
   });
+  for (const o of Object.values(S.other)) Object.assign(o, { with: [], given: {}, pick: 0, answer: null, failed: null, asked: '', waiting: false });
   await edit([], { undoable: false, first });
   if (S.job) S.view = S.job.units;
   if (file.new && !S.text) S.view = 'mm';
