@@ -40,7 +40,7 @@ const (
 //	go test ./internal/mutation -run Survivors -v -timeout 0 -args -minutes -1
 func TestSurvivors(t *testing.T) {
 	if *minutes == 0 {
-		t.Skip("it takes minutes: .ci/mutate runs it")
+		t.Skip("it takes minutes: .ci/plant runs it")
 	}
 	all := faults(t)
 	h := fnv.New64a()

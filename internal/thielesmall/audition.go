@@ -2,15 +2,12 @@ package thielesmall
 
 import "math"
 
-// Audition is one driver made ready to be heard in many boxes on one set of
-// frequencies, for a search: what does not depend on the box is worked out
-// once, and answers are squares, so that neither roots nor logarithms are
-// taken. Its boxes have no filling and their ports no friction. It is immutable
-// and safe for concurrent use.
+// Audition is one driver made ready to be heard in many boxes on one set of frequencies, for a search: what does not
+// depend on the box is worked out once, and answers are squares, so that neither roots nor logarithms are taken. Its
+// boxes have no filling and their ports no friction. It is immutable and safe for concurrent use.
 //
-// With the symbols of a [Circuit], D = Ya (Ze Zm + Bl^2) + Ze Sd^2 is linear in
-// what the box admits, and a port of fixed length without end corrections
-// admits its area times a constant at each frequency.
+// With the symbols of a [Circuit], D = Ya (Ze Zm + Bl^2) + Ze Sd^2 is linear in what the box admits, and a port of
+// fixed length without end corrections admits its area times a constant at each frequency.
 type Audition struct {
 	air     Air
 	driver  Driver
@@ -29,8 +26,7 @@ type heard struct {
 	kept     float64    // and what flows in at the inner end less that
 }
 
-// Answer is a box's answer to one volt rms at the amplifier's terminals, as
-// squares.
+// Answer is a box's answer to one volt rms at the amplifier's terminals, as squares.
 type Answer struct {
 	Pressure  float64 // Pa^2 rms at 1 m, half space
 	Excursion float64 // m^2, peak of each cone
@@ -38,10 +34,9 @@ type Answer struct {
 	Terminals float64 // V^2 rms at the set's own terminals, behind source and leads
 }
 
-// NewAudition prepares driver d behind a source of rg ohm for the frequencies,
-// in Hz and greater than 0. Ports are stood for by one nominal port of the given
-// length in metres without end corrections, whose area makes the tuning: below
-// its first resonance the response depends on the tuning alone.
+// NewAudition prepares driver d behind a source of rg ohm for the frequencies, in Hz and greater than 0. Ports are
+// stood for by one nominal port of the given length in metres without end corrections, whose area makes the tuning:
+// below its first resonance the response depends on the tuning alone.
 func NewAudition(d Driver, a Air, rg, length float64, frequencies []float64) *Audition {
 	radiate := a.Density * d.Bl * d.Sd / (2 * math.Pi * listening)
 	n := &Audition{air: a, driver: d, source: rg, length: length, radiate: radiate * radiate, points: make([]heard, len(frequencies))}
@@ -63,9 +58,8 @@ func NewAudition(d Driver, a Air, rg, length float64, frequencies []float64) *Au
 	return n
 }
 
-// Hear answers for a box of net volume m3 whose port tunes it to fb Hz and whose
-// losses are leakQ (0: none); fb 0 is a sealed box. It fills answers, of which
-// there must be one for each frequency.
+// Hear answers for a box of net volume m3 whose port tunes it to fb Hz and whose losses are leakQ (0: none); fb 0 is a
+// sealed box. It fills answers, of which there must be one for each frequency.
 func (n *Audition) Hear(volume, fb, leakQ float64, answers []Answer) {
 	n.HearFrom(0, volume, fb, leakQ, answers)
 }
@@ -108,8 +102,7 @@ func (n *Audition) HearFrom(first int, volume, fb, leakQ float64, answers []Answ
 	}
 }
 
-// Answer returns the circuit's answer to one volt at f Hz, without filters; its
-// ports are taken to be alike.
+// Answer returns the circuit's answer to one volt at f Hz, without filters; its ports are taken to be alike.
 func (c *Circuit) Answer(f float64) Answer {
 	var s state
 	c.solve(&s, 2*math.Pi*f)
@@ -148,9 +141,8 @@ func (l Limits) Ceilings() Ceilings {
 	return Ceilings{square(l.AmplifierVolts), square(math.Sqrt(math.Max(0, l.RatedPower*l.Nominal))), square(l.Xmax), square(l.PortSpeed)}
 }
 
-// Drive returns the square of the largest drive, V^2 rms, that every limit but
-// the port's allows behind filters whose magnitude squared is filter; +Inf
-// without a limit. See [Limits.Ceiling].
+// Drive returns the square of the largest drive, V^2 rms, that every limit but the port's allows behind filters whose
+// magnitude squared is filter; +Inf without a limit. See [Limits.Ceiling].
 func (c *Ceilings) Drive(a *Answer, filter float64) float64 {
 	v := c.volts * filter
 	if x := c.terminals / a.Terminals; x < v {
@@ -162,8 +154,7 @@ func (c *Ceilings) Drive(a *Answer, filter float64) float64 {
 	return v
 }
 
-// Pressure returns the square of the largest pressure, Pa^2 rms, for that drive
-// and ports of area m2 together.
+// Pressure returns the square of the largest pressure, Pa^2 rms, for that drive and ports of area m2 together.
 func (c *Ceilings) Pressure(a *Answer, drive, area float64) float64 {
 	if x := c.speed * area * area / a.Flow; x < drive {
 		drive = x
@@ -174,8 +165,7 @@ func (c *Ceilings) Pressure(a *Answer, drive, area float64) float64 {
 	return a.Pressure * drive
 }
 
-// SquareLevel returns the level, dB re 20 uPa, of a pressure given as its
-// square, Pa^2.
+// SquareLevel returns the level, dB re 20 uPa, of a pressure given as its square, Pa^2.
 func SquareLevel(pressure float64) float64 {
 	return 10 * math.Log10(pressure/(referencePressure*referencePressure))
 }
