@@ -41,11 +41,15 @@ function head() {
     h('p.job', null, h('b', null, S.name || 'cubby'), ' ', h('span.soft', null, state)),
     h('div.tools', null,
       h('button.link', { type: 'button', onclick: undo, disabled: !S.undo.length }, 'Undo'),
-      h('button.link', { type: 'button', onclick: redo, disabled: !S.redo.length, class: 'wide' }, 'Redo'),
-      h('button.link', { type: 'button', class: 'wide', onclick: () => { naming = naming === null ? S.name.replace(/\.ya?ml$/, '-2.yaml') : null; changed(); } }, 'Save as…'),
-      h('button.link', { type: 'button', class: 'wide', onclick: () => choose() }, 'Jobs'),
+      headTools(),
       h('div.units', { role: 'group', 'aria-label': 'Units shown' }, ['mm', 'in'].map((u) => h('button.press', { key: u, type: 'button', 'aria-pressed': String(S.view === u), class: S.view === u ? 'on' : '', onclick: () => setView(u) }, u)))));
 }
+
+// headTools are what a phone has under its list of steps.
+const headTools = () => [
+  h('button.link.wide', { key: 'redo', type: 'button', onclick: redo, disabled: !S.redo.length }, 'Redo'),
+  h('button.link.wide', { key: 'as', type: 'button', onclick: () => { naming = naming === null ? S.name.replace(/\.ya?ml$/, '-2.yaml') : null; changed(); } }, 'Save as…'),
+  h('button.link.wide', { key: 'jobs', type: 'button', onclick: () => choose() }, 'Jobs')];
 
 // setView shows the other system. A job that has no size yet is also written in it from now on.
 function setView(u) {
@@ -75,9 +79,18 @@ function chooser() {
   return h('main.choose', null,
     h('h1', null, 'Which job?'),
     h('div.row', null, h('div.gauge.wide', null, h('label', { for: 'new-name' }, 'A new one, called'), h('input', { id: 'new-name', value: 'job', onkeydown: (e) => e.key === 'Enter' && fresh() })), h('button.press.lead', { type: 'button', onclick: fresh, id: 'begin' }, 'Begin')),
+    h('div.gauge.wide', null, h('label', { for: 'bring' }, 'or bring a job’s file'), h('input.file', { id: 'bring', type: 'file', accept: '.yaml,.yml', onchange: (e) => bring(e.target.files[0]) })),
     jobs.length ? h('h3', null, 'or one of this folder') : null,
     h('ul.jobs', null, jobs.map((f) => h('li', { key: f }, press(f, () => go(f))))),
     S.trouble ? h('p.why', { role: 'alert' }, S.trouble) : null);
+}
+
+// bring takes a file from elsewhere into the folder and opens it.
+async function bring(file) {
+  const kept = await engine.save(file.name, await file.text(), '').catch((e) => ({ changed: e.message }));
+  if (!kept.changed) return go(file.name);
+  S.trouble = kept.changed;
+  changed();
 }
 
 async function go(name) {
@@ -111,7 +124,7 @@ function stepList() {
       h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
         h('span.no', null, i > 6 ? '+' : String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
       openNow ? h('div.body', null, p.left()) : null)];
-  }));
+  }), h('div.row.tucked', { key: 'tucked' }, headTools()));
 }
 
 function page() {

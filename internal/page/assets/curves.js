@@ -11,21 +11,32 @@ const shown = [
   ['impedance_ohm', 'Impedance', 'ohm', 'Ω'], ['group_delay_ms', 'Delay', 'group delay, ms', 'ms'],
 ];
 let which = 'max_level_db';
-const letters = 'ABCDEFGH';
+const letters = [...'ABCDEFGH'];
 const dashes = [undefined, undefined, [10, 6], [2, 5], [14, 4, 2, 4]];
 
 let C = { list: [], pick: 0, names: letters, range: [15, 200] }; // what is drawn: curves, the one looked at, their names, Hz
 
 const any = (key) => C.list.some((c) => (c.columns[key] || []).some((v) => v !== null));
 
+let shownOf = [], shownList = [];
+
+// designs are the curves of the designs on offer, and of the one that they are compared with.
+function designs() {
+  const held = S.held && S.held.text !== S.text ? S.held : null;
+  if (shownOf[0] !== S.curves || shownOf[1] !== held) [shownOf, shownList] = [[S.curves, held], held ? [...S.curves, held.curves] : S.curves];
+  return shownList;
+}
+
+const lettered = (list) => (list.length > S.curves.length ? [...letters.slice(0, S.curves.length), S.held.name] : letters);
+
 // curves draws those of the designs, or of others.
-export function curves(list = S.curves, pick = S.pick, names = letters, range = [15, 200]) {
+export function curves(list = designs(), pick = S.pick, names = lettered(list), range = [15, 200]) {
   C = { list, pick, names, range };
   const offered = shown.filter(([key]) => any(key));
   if (!offered.length) return null;
   const now = offered.find(([key]) => key === which) || offered[0];
   return [
-    h('h3', null, h('b', null, names === letters ? 'How loud, how low? ' : 'The curve '), h('span.soft', null, now[2])),
+    h('h3', null, h('b', null, names[0] === 'A' ? 'How loud, how low? ' : 'The curve '), h('span.soft', null, now[2])),
     h('div.row', { role: 'group', 'aria-label': 'Which curve' }, offered.map(([key, words]) => h('button.press.slim', { key, type: 'button', 'aria-pressed': String(now[0] === key), class: now[0] === key ? 'on' : '', onclick: () => { which = key; changed(); } }, words))),
     h('div.curves', { key: 'curves', role: 'img', 'aria-label': inWords(now), hook: (el) => mount(el, now) }),
     h('p.readout', { key: 'readout', 'aria-live': 'off', hook: (el) => { readoutEl = el; if (!el.textContent) el.textContent = 'Move over the curves to read them.'; } }),

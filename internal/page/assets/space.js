@@ -236,7 +236,7 @@ function elevation(m) {
   const tops = m.form === 'stations'
     ? m.stations.filter((s) => s.left !== null).map((s) => [s.left, Math.max(...s.roofLine.map((p) => p[1]), 0)])
     : [[0, height], [width, height]];
-  return h('svg.elevation', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': pad, 'data-scale': sx, role: 'img', 'aria-label': `The space from the front: ${length(width, S.view)} wide, ${m.blocks.length} things in the way` },
+  return h('svg.elevation', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': pad, 'data-scale': sx, role: 'group', 'aria-label': `The space from the front: ${length(width, S.view)} wide, ${m.blocks.length} things in the way` },
     h('polygon.air', { points: [[0, 0], ...tops, [width, 0]].map(([x, z]) => `${X(x)},${Y(z)}`).join(' ') }),
     h('rect.ply', { x: pad - 8, y: base, width: W - 2 * pad + 16, height: 10 }),
     h('path.plyline', { d: `M${pad - 8} ${base + 3.5}H${W - pad + 8}M${pad - 8} ${base + 6.5}H${W - pad + 8}` }),
@@ -295,8 +295,8 @@ function pins(m) {
     edit([{ op: 'insert', path: `cavity.stations[${n}]`, value: { from_left: mid, roof: (before || last).roofLine.map((p) => [write(p[0]), '?']), floor: (before || last).floorLine.map((p) => [write(p[0]), write(p[1])]) } }]);
   };
   return [
-    h('div.pins', { role: 'tablist', 'aria-label': 'Stations from left to right' }, m.stations.map((s, i) => h('div.pin', { key: s.path, class: S.station === i ? 'on' : '' },
-      h('button.press', { type: 'button', role: 'tab', 'aria-selected': String(S.station === i), class: S.station === i ? 'on' : '', onclick: () => { S.station = i; changed(); } },
+    h('div.pins', { role: 'group', 'aria-label': 'Stations from left to right' }, m.stations.map((s, i) => h('div.pin', { key: s.path, class: S.station === i ? 'on' : '' },
+      h('button.press', { type: 'button', 'aria-pressed': String(S.station === i), 'aria-label': 'Station ' + s.no + (s.roof.some((p) => p.h === null) ? ', something is missing' : ''), class: S.station === i ? 'on' : '', onclick: () => { S.station = i; changed(); } },
         h('b', null, String(s.no)), s.roof.some((p) => p.h === null) ? h('span.flag', null, '?') : null),
       gauge({ path: s.path + '.from_left', label: `station ${s.no}, from the left`, hideLabel: true, wanted: true })))),
     h('div.row', null, press('Add a station', add), n > 2 && S.station > 0 && S.station < n - 1 ? press('Take station ' + (S.station + 1) + ' out', () => {
@@ -453,7 +453,7 @@ function plan(m) {
   const box = d && footprint(d);
   return [
     h('h3', null, h('b', null, 'From above'), h('span.soft', null, ' front edge below')),
-    h('svg.plan', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': x0, 'data-scale': scale, 'data-base': y0 + depth * scale, role: 'img', 'aria-label': `The space from above, ${length(width, S.view)} wide and ${length(depth, S.view)} deep` },
+    h('svg.plan', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': x0, 'data-scale': scale, 'data-base': y0 + depth * scale, role: 'group', 'aria-label': `The space from above, ${length(width, S.view)} wide and ${length(depth, S.view)} deep` },
       h('rect.air.edged', { x: X(0), y: Y(depth), width: width * scale, height: depth * scale }),
       m.stations.filter((s) => s.left !== null).map((s, i) => h('g', { key: s.path }, h('path.edge', { d: `M${X(s.left)} ${Y(0)}V${Y(depth)}`, class: S.station === i ? 'thick' : '' }),
         s.roof.map((p) => p.d === null ? null : p.h === null ? h('rect.missingdot', { x: X(s.left) - 6, y: Y(p.d) - 6, width: 12, height: 12 }) : h('circle.dot', { cx: X(s.left), cy: Y(p.d), r: 3.5 })))),
