@@ -46,6 +46,8 @@ func Example() {
 	fmt.Printf("at the tuning %.1f dB, cone %.2f mm, port %.2f m/s\n", at.Level, at.Excursion*1e3, at.PortSpeed)
 	fmt.Printf("loudest at 25 Hz %.1f dB, set by %v\n", level, cause)
 	// Output:
-	// remarks 0, Qts 0.416, Mms 94 g, Bl 11.2 T m port 509 mm, tuning 30.0 Hz, f3 29.1 Hz, first duct resonance 296 Hz
-	// at the tuning 87.6 dB, cone 0.42 mm, port 2.33 m/s loudest at 25 Hz 101.5 dB, set by port
+	// remarks 0, Qts 0.416, Mms 94 g, Bl 11.2 T m
+	// port 509 mm, tuning 30.0 Hz, f3 29.1 Hz, first duct resonance 296 Hz
+	// at the tuning 87.6 dB, cone 0.42 mm, port 2.33 m/s
+	// loudest at 25 Hz 101.5 dB, set by port
 }
