@@ -19,7 +19,7 @@ func TestWords(t *testing.T) {
 func TestNearest(t *testing.T) {
 	known := []string{"width", "depth", "height", "from_left", "fs", "in", "mm"}
 	for word, want := range map[string]string{
-		"widht": "width", "Width": "width", "dept": "depth", "hieght": "height", "fromleft": "from_left", "from_rigth": "", "fss": "fs", "im": "in",
+		"widht": "width", "Width": "width", "dept": "depth", "hieght": "height", "fromleft": "from_left", "from_rigth": "", "fss": "fs", "im": "in", "dapht": "depth", "fromleff": "from_left", "mmm": "mm", "xxmm": "",
 		"wd": "", "zzz": "", "": "", "widthwidthwidthwidthwidthwidthwidthwidthwidth": "",
 	} {
 		if got := Nearest(word, known); got != want {
