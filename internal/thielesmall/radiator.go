@@ -33,6 +33,32 @@ func (r Radiator) Tuned(a Air, volume, fb float64) Radiator {
 	return r
 }
 
+// Radiator returns a passive radiator, which is described as a driver is, less
+// the motor: sd (or diameter) and two of fs, mms and cms (or vas) are needed;
+// without qms or rms it has no loss of its own. Precedence, remarks and errors
+// are those of [Spec.Complete].
+func (s Spec) Radiator() (Radiator, []Finding, error) {
+	if err := s.check(); err != nil {
+		return Radiator{}, nil, err
+	}
+	given := s.given()
+	v, err := complete(given, nil)
+	if err != nil {
+		return Radiator{}, nil, err
+	}
+	if v[iSd] == 0 || v[iMms] == 0 || v[iCms] == 0 {
+		e := &MissingError{What: "the radiator", Need: []string{"sd (or diameter) and two of fs, mms and cms (or vas)"}}
+		for i, x := range given {
+			if x > 0 {
+				e.Have = append(e.Have, quantityNames[i])
+			}
+		}
+		return Radiator{}, nil, e
+	}
+	r := Radiator{Count: 1, Sd: v[iSd], Mms: v[iMms], Cms: v[iCms], Rms: v[iRms], Xmax: s.Xmax}
+	return r, s.disagreements(v), r.check()
+}
+
 // check reports radiators that cannot be.
 func (r Radiator) check() error {
 	if r.Count == 0 {
