@@ -1,7 +1,7 @@
 package grade
 
 const (
-	mdf    = "mdf-info.eu, the European MDF trade body's page on screws"
+	mdf    = "mdf-info.eu, on screws in MDF (author and year not stated)"
 	sawBox = "a table-saw maker's manual, p. 21"
 )
 
