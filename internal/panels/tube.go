@@ -47,17 +47,6 @@ func (p *Port) mouthAir() (wanted, least float64) {
 	return r.Pass * p.Bore, r.Marginal * p.Bore
 }
 
-// elbows is how many elbows are allowed.
-func (p *Port) elbows() int {
-	switch {
-	case p.Elbows > 0:
-		return min(p.Elbows, mostElbows)
-	case p.Elbow:
-		return 1
-	}
-	return 0
-}
-
 // cut is what so many elbows and the flares take off the centre line.
 func (p *Port) cut(elbows int) float64 {
 	a := p.Bore / 2
@@ -179,7 +168,7 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
-	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
+	for elbows := 0; elbows <= min(p.Elbows, mostElbows) && (n == 1 || elbows < 2); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
 				if !yield(layout{f: f, g: g, elbows: elbows}) {
