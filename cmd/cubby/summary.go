@@ -58,7 +58,11 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 func dialIn(b *strings.Builder, settings []design.Setting) {
 	var all []string
 	for _, s := range settings {
-		all = append(all, s.Knob.String()+" "+s.Figure())
+		text := s.Knob.String() + " " + s.Figure()
+		if s.Knob == design.BoostKnob {
+			text += " " + s.Words
+		}
+		all = append(all, text)
 	}
 	if len(all) > 0 {
 		labelled(b, "set", strings.Join(all, ", "))
