@@ -17,7 +17,7 @@ type Place struct {
 	Edge    grade.Edge // of their mouths
 	Volume  Range      // net, m3
 	Air     float64    // most air, net and taken by the ports, m3
-	Taken   float64    // least that a port takes of the air, as a multiple of what is in it: its walls; 0: 1
+	Walls   float64    // least section of one port's walls over the root of its area, m: what it takes of the air beside its own
 	Area    Range      // of one port, m2
 	Length  Range      // effective, of one port, m
 	Tuning  Range      // Hz
@@ -28,9 +28,11 @@ type Place struct {
 	Outside func(air float64) float64
 }
 
-// taken is what the ports of a place take of its air, m3.
+// Taken is what ports of that area and length take of the air of a place, m3.
+func (p *Place) Taken(q Port) float64 { return p.taken(q.Area, q.Length) }
+
 func (p *Place) taken(area, length float64) float64 {
-	return math.Max(1, p.Taken) * float64(p.Count) * area * physical(length, area)
+	return float64(p.Count) * (area + p.Walls*math.Sqrt(area)) * physical(length, area)
 }
 
 // Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
@@ -109,7 +111,7 @@ func (m *Model) own(r *response, p *Place, s *spot) {
 // look evaluates a volume and tuning near a spot with the best ports about the spot's, and reports whether that is better.
 func (m *Model) look(r *response, p *Place, s *spot, volume, u float64) bool {
 	m.solveAt(r, p.Kind, volume, u, float64(p.Count)*s.area)
-	score, area := m.bestPort(r, p, s.score, Range{s.area / near, s.area * near}, 0)
+	score, area := m.bestPort(r, p, s.score, Range{s.area / beside, s.area * beside}, 0)
 	if score <= s.score {
 		return false
 	}
@@ -204,7 +206,7 @@ func (m *Model) lowest(p *Place, volume float64) (u float64, ok bool) {
 	if p.Kind != Vented || p.Area.Most == 0 || p.Area.Most > p.Area.Least*(1+notch) || t.Most <= t.Least {
 		return 0, false
 	}
-	length := m.longest
+	length := m.longest * (1 - m.keep.share)
 	if p.Length.Most > 0 {
 		length = math.Min(length, p.Length.Most)
 	}
@@ -320,11 +322,11 @@ func (m *Model) beyond(r *response, share, mean float64) float64 {
 	if least := m.grades[grade.LeastShare].Value(); r.load.share < least { // counted already
 		share = math.Min(1, share/r.load.share*least)
 	}
-	if share < m.wish.share*(1-grade.Slack) {
-		excess += 10 * math.Log10(m.wish.share/share)
+	if least := m.wish.share * (1 + m.keep.share); share < least && share < 1 {
+		excess += 10 * math.Log10(least/share)
 	}
-	if mean < m.wish.least-grade.Slack {
-		excess += m.wish.least - mean
+	if least := m.wish.least + m.keep.mean; mean < least {
+		excess += least - mean
 	}
 	return excess
 }
@@ -341,7 +343,7 @@ func (m *Model) terms(r *response, p *Place, share, mean, length, air float64) t
 func (m *Model) areas(r *response, p *Place) Range {
 	n := float64(p.Count)
 	k := m.perArea(r.volume, r.tuning) * n // effective length over area
-	a := Range{0, m.longest / k}
+	a := Range{0, m.longest * (1 - m.keep.share) / k}
 	if p.Area.Most > 0 {
 		a = a.Within(p.Area)
 	}
@@ -351,19 +353,23 @@ func (m *Model) areas(r *response, p *Place) Range {
 	// A duct of no length is all ends.
 	ends := bothEnds / math.Sqrt(math.Pi)
 	a.Least = math.Max(a.Least, ends/k*(ends/k))
-	// n S (k S - ends sqrt(S)) holds no more air than there may be: from below, by repetition.
-	air := m.grades[grade.PortAirShare].Value() * r.volume
+	// The port of side x = sqrt(S) takes n (x^2 + walls x) (k x^2 - ends x), no more than there may be: by Newton from above.
+	within := func(air, walls float64) {
+		if air <= 0 {
+			a.Most = -1
+			return
+		}
+		x := math.Min(math.Sqrt(math.Max(a.Most, 0)), math.Sqrt(math.Sqrt(air/(n*k)))+ends/k) // never less
+		over := func() float64 { return n*x*x*(x+walls)*(k*x-ends) - air }
+		for y := over(); y > 0; y = over() {
+			x -= y/(n*x*(k*x*(4*x+3*walls)-ends*(3*x+2*walls))) + 1e-8*x
+		}
+		a.Most = math.Min(a.Most, x*x)
+	}
+	within(m.grades[grade.PortAirShare].Value()*r.volume*(1-m.keep.share), 0)
 	if p.Air > 0 {
-		air = math.Min(air, (p.Air-r.volume)/math.Max(1, p.Taken))
+		within(p.Air-r.volume, p.Walls)
 	}
-	if air <= 0 {
-		return Range{1, 0}
-	}
-	s := math.Sqrt(air / (n * k))
-	for range 8 {
-		s = math.Sqrt((air + n*ends*s*math.Sqrt(s)) / (n * k))
-	}
-	a.Most = math.Min(a.Most, s)
 	return a
 }
 
@@ -372,7 +378,7 @@ const (
 	areaSteps = 5 // over the whole range; half as many close to an area
 	coarse    = 2 // sections
 	fine      = 5
-	near      = 1.3
+	beside    = 1.3
 	golden    = 0.3819660112501051
 )
 
