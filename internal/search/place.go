@@ -105,13 +105,13 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 // own evaluates a spot with its own ports and their own length.
 func (m *Model) own(r *response, p *Place, s *spot) {
 	m.solveAt(r, p.Kind, s.volume, s.u, float64(p.Count)*s.area)
-	s.score, _ = m.bestPort(r, p, math.Inf(-1), Range{s.area, s.area}, 0)
+	s.score, _ = m.bestPort(r, p, math.Inf(-1), Range{s.area, s.area}, 0, fine)
 }
 
 // look evaluates a volume and tuning near a spot with the best ports about the spot's, and reports whether that is better.
-func (m *Model) look(r *response, p *Place, s *spot, volume, u float64) bool {
+func (m *Model) look(r *response, p *Place, s *spot, volume, u float64, sections int) bool {
 	m.solveAt(r, p.Kind, volume, u, float64(p.Count)*s.area)
-	score, area := m.bestPort(r, p, s.score, Range{s.area / beside, s.area * beside}, 0)
+	score, area := m.bestPort(r, p, s.score, Range{s.area / beside, s.area * beside}, 0, sections)
 	if score <= s.score {
 		return false
 	}
@@ -163,7 +163,7 @@ func (m *Model) scan(p *Place, n int, relax float64) []spot {
 	var all []spot
 	bar := math.Inf(-1)
 	look := func(r *response, u float64) {
-		if s, area := m.bestPort(r, p, bar, Range{}, relax); s > bar {
+		if s, area := m.bestPort(r, p, bar, Range{}, relax, coarse); s > bar {
 			all = append(all, spot{r.volume, u, s, area})
 			// what lies further below the best than a lattice's slack is not refined
 			if s > missed {
@@ -182,8 +182,11 @@ func (m *Model) scan(p *Place, n int, relax float64) []spot {
 		}
 	}
 	var r response
-	for _, volume := range [...]float64{v.Least, v.Most} {
+	for i, volume := range [...]float64{v.Most, v.Least} {
 		for j := range l.steps {
+			if i > 0 && v.Least == v.Most {
+				break
+			}
 			m.solveAt(&r, p.Kind, volume, l.at(j), 0)
 			look(&r, l.at(j))
 		}
@@ -231,8 +234,8 @@ func apart(all []spot, n int, step, near float64) []spot {
 	return kept
 }
 
-// behind is how far, dB, a spot may stay behind the best when its step has been halved three times.
-const behind = 0.3
+// behind is how far, dB, a spot may stay behind the best when its step has been halved so often.
+var behind = [...]float64{2.4, 1.6, 0.8, 0.3}
 
 // refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
 func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
@@ -246,11 +249,15 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}, {1, -along}, {-1, along}}
 	ways := [Kinds]int{2, len(moves), 8}[p.Kind]
 	for n := range m.effort.halvings {
-		if n == 3 && s.score < best-m.slack(best, behind) {
+		if s.score < best-m.slack(best, behind[min(n, len(behind)-1)]) {
 			break
 		}
+		sections := coarse
+		if n >= len(behind)-1 {
+			sections = fine
+		}
 		if n > 0 && p.Kind == Vented && !m.Lumps {
-			m.look(r, p, &s, s.volume, s.u)
+			m.look(r, p, &s, s.volume, s.u, sections)
 		}
 		stepV, stepU = stepV/2, stepU/2
 		for moved, turns := true, 0; moved && turns < 4; turns++ {
@@ -261,7 +268,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 				if volume == s.volume && u == s.u {
 					continue
 				}
-				moved = m.look(r, p, &s, volume, u) || moved
+				moved = m.look(r, p, &s, volume, u, sections) || moved
 			}
 		}
 	}
@@ -270,7 +277,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 
 // bestPort gives the score of a response in a place with the best port, and its area; -Inf where it is out or does not
 // reach more than the bar. What is out by up to relax counts as feasible. Where about is stated the best area is looked for there alone, closely.
-func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax float64) (score, area float64) {
+func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax float64, sections int) (score, area float64) {
 	none := math.Inf(-1)
 	if r.excess > hopeless || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) {
 		return none, 0
@@ -281,9 +288,9 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 		}
 		return m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
 	}
-	a, sections := m.areas(r, p), coarse
+	a, steps := m.areas(r, p), areaSteps
 	if about.Most > 0 {
-		a, sections = a.Within(about), fine
+		a, steps = a.Within(about), areaSteps/2
 	}
 	if a.Empty() || a.Most <= 0 {
 		return none, 0
@@ -293,7 +300,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 	if m.wish.goal == serve && least <= bar {
 		return none, 0
 	}
-	return m.searchArea(a, sections, func(area float64) float64 {
+	return m.searchArea(a, steps, sections, func(area float64) float64 {
 		port := Port{Count: p.Count, Area: area, Length: perArea * area, Edge: p.Edge}
 		t := m.throughPort(r, Vented, port)
 		if t.out != Feasible && t.out != OfPortSpeed {
@@ -383,16 +390,13 @@ const (
 )
 
 // searchArea gives the largest value over a range of areas, and where.
-func (m *Model) searchArea(a Range, sections int, value func(area float64) float64) (best, area float64) {
+func (m *Model) searchArea(a Range, steps, sections int, value func(area float64) float64) (best, area float64) {
 	if a.Most <= a.Least*(1+1e-6) {
 		return value(a.Most), a.Most
 	}
 	low, high := math.Log(math.Max(a.Least, a.Most*1e-2)), math.Log(a.Most)
 	best = math.Inf(-1)
-	at, steps := 0, areaSteps
-	if sections == fine {
-		steps = areaSteps / 2
-	}
+	at := 0
 	step := (high - low) / float64(steps)
 	for i := range steps + 1 {
 		x := a.Most
