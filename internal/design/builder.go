@@ -52,7 +52,7 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 	s := &f.stands[at.stand]
 	var best *made
 	var bestBuilt search.Built[*made]
-	refusal := &search.Refusal{Why: "no room"}
+	refusal := &search.Refusal{Why: search.OfRoom}
 	if at.duct != nil && !at.duct.isSlot() {
 		if reach := f.reach(s, at.duct); c.Port.Length > reach.Most*(1+slack) {
 			refusal.Why, refusal.Length = reach.Why, search.Range{Least: reach.Least, Most: reach.Most}

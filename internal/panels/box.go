@@ -45,6 +45,7 @@ type Deduction struct {
 // Fittings are what is put into the box and on it.
 type Fittings struct {
 	Drivers   DriverPlace
+	Radiators *DriverPlace   // nil: none
 	Removable *RemovableFace // nil: every face is glued
 	Ports     []PortPlace
 	Slot      *SlotView // nil: no port of boards
@@ -57,7 +58,7 @@ type Findings struct {
 	Warnings, Notes []Message
 }
 
-// DriverPlace is where the drivers sit and what is around them.
+// DriverPlace is where the drivers or radiators sit and what is around them.
 type DriverPlace struct {
 	Panel       string
 	Centres     []plane.Point // panel frame, outer face

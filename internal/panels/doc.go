@@ -54,7 +54,8 @@
 //	face.go        a face as a place to put something on
 //	body.go        what stands in the air: distances and rays
 //	place.go       the one search for a place; spot.go: where the job wishes a thing
-//	driver.go      drivers: their place, depth and air
+//	mount.go       what drivers and passive radiators need of a face
+//	driver.go      their place, depth and air; ahead.go: what stands in the way
 //	fasten.go      bolts and screws of drivers and removable faces
 //	tube.go        tubes: layouts and straight ways; elbow.go: their bends
 //	reach.go       which ports a box takes

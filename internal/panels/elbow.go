@@ -28,7 +28,7 @@ func (s *scene) depths(l layout, deepest float64) []float64 {
 		return nil
 	}
 	out := []float64{first}
-	if behind := s.spec.sunk() + od/2 + math.Max(s.spec.Driver.air(), tubeSide) + sweepStep; l.f.i == s.shell.driver && behind > first && behind < last {
+	if behind := s.fitted.drivers.sunk() + od/2 + math.Max(s.fitted.drivers.air(), tubeSide) + sweepStep; l.f.i == s.shell.driver && behind > first && behind < last {
 		out = append(out, behind)
 	}
 	if last > first+rounding {

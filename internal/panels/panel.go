@@ -186,6 +186,7 @@ const (
 	UseFlangeScrew   HoleUse = "screw of the port's flange"
 	UseInsert        HoleUse = "insert for fixing to the vehicle"
 	UseBracket       HoleUse = "bracket for fixing to the vehicle"
+	UseRadiator      HoleUse = "passive radiator" // of a HoleDriver, its recess and its bolts
 )
 
 // Hole is an opening, a bolt hole or a recess. X and Y are its centre on the outer face, even if it is cut from inside.
@@ -196,7 +197,7 @@ type Hole struct {
 	Length, Width, Radius float64 // rectangles: along panel x, along panel y, corner radius
 	Depth                 float64 // 0: through
 	From                  string  // "outer" "inner"
-	Use                   HoleUse // of a small hole; may be empty
+	Use                   HoleUse // of a small hole, or UseRadiator; may be empty
 }
 
 // ToVehicle reports whether the hole fixes the box to the vehicle.

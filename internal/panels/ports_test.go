@@ -45,8 +45,12 @@ func randomFitted(r *rand.Rand) (Spec, bool) {
 	s := Spec{Outside: outside, Axis: axis, Wood: Wood{Board: "MDF", Thickness: []float64{0.012, 0.015, 0.018}[r.IntN(3)]}, Count: 1 + r.IntN(5)/3,
 		Face:   []string{"front", "top", "left", "back"}[r.IntN(4)],
 		Driver: Driver{Frame: frame, Cutout: 0.92 * frame, Depth: size(0.05, 0.15), Magnet: 0.5 * frame, Circle: 0.96 * frame, Bolts: 8, Hole: 5.5e-3, Vent: r.IntN(2) == 0, Displacement: 1e-3}}
-	switch r.IntN(5) {
+	switch r.IntN(6) {
 	case 0:
+	case 5:
+		f := size(0.1, 0.3)
+		s.Radiators = &Radiators{Driver: Driver{Frame: f, Cutout: 0.9 * f, Depth: size(0.03, 0.1), Circle: 0.95 * f, Bolts: 6, Hole: 5e-3}, Count: 1 + r.IntN(2),
+			Face: []string{"", "front", "back", "right"}[r.IntN(4)]}
 	case 1, 2:
 		bore := size(0.04, 0.11)
 		s.Port = &Port{Count: 1 + r.IntN(6)/4, Bore: bore, Length: size(0.05, 0.9), Elbows: r.IntN(3)}
@@ -67,7 +71,7 @@ func (s *scene) check(t testing.TB) {
 	t.Helper()
 	for i := range s.bodies {
 		a := &s.bodies[i]
-		if a.kind == driverBody || a.kind == braceBody || a.kind == stripBody { // what is too deep is said by its check
+		if a.kind <= radiatorBody || a.kind == braceBody || a.kind == stripBody { // what is too deep is said by its check
 			continue
 		}
 		inside := true

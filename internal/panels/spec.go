@@ -166,11 +166,22 @@ const (
 	FixingBracket FixingKind = "bracket"
 )
 
+// Radiators is a number of like passive radiators on one face: they are mounted as drivers are. A Displacement of 0 is taken as a
+// third of the basket. A box has a port or radiators. Excursion is how far
+// the moving mass comes back: that much air more is wanted behind it. Removable is not looked at.
+type Radiators struct {
+	Driver
+	Count int    // 0: 1
+	Face  string // empty: chosen, the driver's first
+	Mounting
+}
+
 // Hardware is what else goes on the box.
 type Hardware struct {
-	Terminal bool   // a cable hole, 10 mm, is wanted as the least
-	Plate    *Plate // a terminal plate instead
-	Fixings  []FixingPoint
+	Radiators *Radiators // nil: none
+	Terminal  bool       // a cable hole, 10 mm, is wanted as the least
+	Plate     *Plate     // a terminal plate instead
+	Fixings   []FixingPoint
 }
 
 // BraceRule says when braces are put in. Zero value: none.

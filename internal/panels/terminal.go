@@ -226,9 +226,9 @@ func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) 
 			return room, near
 		}
 		d := o.apart(x)
-		if x.kind == driverOpening && s.spec.Driver.Circle > 0 {
+		if x.circle > 0 {
 			y := x
-			y.hx, y.hy = s.spec.Driver.Circle/2, s.spec.Driver.Circle/2
+			y.hx, y.hy = x.circle, x.circle
 			d = math.Min(d, o.apart(y)-(grade.Of(grade.TerminalToBolt).Pass-terminalWood()))
 		}
 		if d < room {

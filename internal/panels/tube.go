@@ -88,7 +88,7 @@ type layout struct {
 	f       *face
 	g       group
 	elbows  int
-	drivers *driverFit // nil: where they are
+	drivers *mounted // nil: where they are
 }
 
 // placePorts places the port, if there is one.
@@ -162,14 +162,14 @@ func (s *scene) placeTubes(length float64) (*portFit, Reach) {
 }
 
 // shift moves the drivers and their bodies, and gives where they were; nil leaves them.
-func (s *scene) shift(to *driverFit) *driverFit {
+func (s *scene) shift(to *mounted) *mounted {
 	if to == nil {
 		return nil
 	}
 	was := s.fitted.drivers
 	s.fitted.drivers = *to
 	s.bodies = slices.DeleteFunc(slices.Clone(s.bodies), func(b body) bool { return b.kind == driverBody })
-	s.bodies = append(s.bodies, s.driverBodies(*to)...)
+	s.bodies = append(s.bodies, s.behind(*to)...)
 	return &was
 }
 
@@ -178,7 +178,7 @@ func (s *scene) shift(to *driverFit) *driverFit {
 func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
-	faces := s.portFaces()
+	faces := s.facesFor(p.Face)
 	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
@@ -204,17 +204,17 @@ func (s *scene) layouts(yield func(layout) bool) {
 }
 
 // movedDrivers are other places of the drivers: as far as they go to each side of their face.
-func (s *scene) movedDrivers() []*driverFit {
-	out := []*driverFit{}
+func (s *scene) movedDrivers() []*mounted {
+	out := []*mounted{}
 	m := s.spec.Mounting
 	if m.Centred || m.At != nil {
 		return out
 	}
 	f := s.driverFace()
-	_, short, _ := s.standDrivers(f.i, nil, -rounding)
+	_, short, _ := s.stand(s.spec.drivers(), f.i, nil, -rounding)
 	r := f.free
 	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
-		fit, worse, err := s.standDrivers(f.i, &like, -rounding)
+		fit, worse, err := s.stand(s.spec.drivers(), f.i, &like, -rounding)
 		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
 			out = append(out, &fit)
 		}
@@ -222,10 +222,10 @@ func (s *scene) movedDrivers() []*driverFit {
 	return out
 }
 
-// portFaces lists the faces to try.
-func (s *scene) portFaces() []*face {
-	if s.spec.Port.Face != "" {
-		if i, err := s.shell.resolve(s.spec.Port.Face); err == nil {
+// facesFor lists the faces to try for a port or radiators.
+func (s *scene) facesFor(name string) []*face {
+	if name != "" {
+		if i, err := s.shell.resolve(name); err == nil {
 			return []*face{&s.faces[i]}
 		}
 		return nil
@@ -257,7 +257,7 @@ func (s *scene) tubeGroups(f *face, n int) []group {
 
 // tubeAway is the least distance of a tube's centre from a driver's.
 func (s *scene) tubeAway() float64 {
-	return s.spec.flange()/2 + s.spec.Port.outside()/2 + math.Max(tubeFrame, s.spec.Port.Flange.Rim+flangeEdge)
+	return s.spec.drivers().flange()/2 + s.spec.Port.outside()/2 + math.Max(tubeFrame, s.spec.Port.Flange.Rim+flangeEdge)
 }
 
 // tryLayout looks for the best place of a layout.

@@ -51,6 +51,9 @@ var reasonNames = [...]string{"", "Qtc", "peak", "dip", "excursion", "port air s
 // String names what a candidate is out for.
 func (r Reason) String() string { return reasonNames[r] }
 
+// Error is String: a box that is out is refused for it.
+func (r Reason) Error() string { return r.String() }
+
 // Evaluation is what a candidate does.
 type Evaluation struct {
 	Score         float64 // more is better; -Inf where Out is not Feasible
@@ -107,6 +110,7 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 	if c.Kind == Passive {
 		r.radiator = circuit.System.Box.Passive
 	}
+	r.closed, r.built = r.closed || circuit.System.Box.Rear > 0, true
 	answer(r.answers, circuit)
 	if c.Kind == Sealed {
 		r.figures.Qtc = circuit.Qtc()

@@ -28,7 +28,7 @@ type Built[B any] struct {
 
 // Refusal is why a candidate cannot be built, and what can be in its place. A range whose Most is 0 says nothing.
 type Refusal struct {
-	Why    string
+	Why    error
 	Length Range // effective lengths that a port of this area may have here; larger ports may be no longer
 	Volume Range // net volumes that may be had here
 }
@@ -55,7 +55,7 @@ const (
 type KindResult[B any] struct {
 	Found   *Found[B] // the best that was built; nil: none was
 	Bound   float64   // upper bound of what else this kind could score; -Inf: nothing is feasible
-	Refused string    // why the last that was refused was
+	Refused error     // why the last that was refused was; nil: none was
 	Out     Reason    // why the last that was built and is out is; Feasible: none is
 }
 
@@ -247,7 +247,7 @@ func (s *searching[B]) take(f *Found[B]) Reason {
 		f.Evaluation = s.m.Evaluate(f.Candidate)
 	}
 	if f.Evaluation.Out != Feasible {
-		k.Refused, k.Out = f.Evaluation.Out.String(), f.Evaluation.Out
+		k.Refused, k.Out = f.Evaluation.Out, f.Evaluation.Out
 		return f.Evaluation.Out
 	}
 	if k.Found == nil || f.Evaluation.Score > k.Found.Evaluation.Score {
