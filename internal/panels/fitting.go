@@ -330,7 +330,8 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	}
 	if status == Fail {
 		short := need - depth
-		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth), s.instead(d.mount, d.on))
+		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth),
+			later(func() Message { return s.instead(d.mount, d.on) }))
 	}
 	out := []Check{{name, status, depth, d.Depth + air, "m",
 		say("%s from the flange's plane to the %s; the %s is %s deep and wants %s behind %s%s", Length(depth), behind, d.word(), Length(d.Depth), Length(air), part, least)}}
@@ -346,7 +347,7 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	const taken = "the basket, taken as a cone from the opening to the magnet,"
 	note := say("%s clears the %s by %s; %s is wanted", taken, s.name(what), Length(beside), Length(basketAir))
 	if beside <= 0 {
-		note = say("%s would touch the %s%s", taken, s.name(what), s.instead(d.mount, d.on))
+		note = say("%s would touch the %s%s", taken, s.name(what), later(func() Message { return s.instead(d.mount, d.on) }))
 	}
 	return append(out, Check{"basket clear of the walls" + d.ofRadiators(), grade.NoLess(beside, basketAir, 2e-12), beside, basketAir, "m", note})
 }
