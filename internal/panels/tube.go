@@ -201,10 +201,10 @@ func (s *scene) movedDrivers() []*mounted {
 		return out
 	}
 	f := s.driverFace()
-	_, short, _ := s.stand(s.spec.drivers(), f.i, nil, -rounding)
+	_, short, _ := s.stand(s.spec.drivers(), f.i, nil, -rounding, none)
 	r := f.free
 	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
-		fit, worse, err := s.stand(s.spec.drivers(), f.i, &like, -rounding)
+		fit, worse, err := s.stand(s.spec.drivers(), f.i, &like, -rounding, none)
 		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
 			out = append(out, &fit)
 		}
