@@ -23,6 +23,8 @@ type Request struct {
 	Vehicle   *Vehicle
 	Air       thielesmall.Conditions
 
+	Passive *Passives // radiators on hand; nil: none
+
 	Space   *Space
 	Placing *PlacingRule // nil: the defaults
 	Mount   Mount
@@ -31,7 +33,7 @@ type Request struct {
 	Stock   []nest.Stock
 	Saw     Saw
 	Aim     Aim
-	Kinds   []Kind // candidates wished for; empty: sealed and vented
+	Kinds   []Kind // candidates wished for; empty: sealed and vented, and passive where radiators are on hand
 	Limits  Limits
 	Boxes   []ReadyBox // ready-made ones to be judged; empty for a design
 	Drive   Drive
@@ -135,6 +137,8 @@ const (
 	Sealed  Kind = "sealed"
 	Vented  Kind = "vented"
 	Passive Kind = "passive"
+
+	BandPass Kind = "bandpass" // of fourth order: judged, never designed
 )
 
 // Limits are the pass limits that a job may set for itself; zero (or nil): the grade table's.

@@ -107,6 +107,7 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 	if c.Kind == Passive {
 		r.radiator = circuit.System.Box.Passive
 	}
+	r.closed, r.built = r.closed || circuit.System.Box.Rear > 0, true
 	answer(r.answers, circuit)
 	if c.Kind == Sealed {
 		r.figures.Qtc = circuit.Qtc()

@@ -12,6 +12,7 @@ import (
 type response struct {
 	volume, tuning float64
 	radiator       thielesmall.Radiator // passive: with its mass
+	closed, built  bool                 // air that is shut in holds the cone, whatever the frequency; the box is there
 	answers        []thielesmall.Answer // one volt, no filters
 	drive          []float64            // V^2 that every limit but the port's allows, no high-pass
 	load           load
@@ -56,17 +57,17 @@ func (r *response) reset(volume, tuning float64) {
 	if answers == nil {
 		answers, drive = make([]thielesmall.Answer, len(frequencies)), make([]float64, len(frequencies))
 	}
-	*r = response{volume: volume, tuning: tuning, answers: answers, drive: drive, load: load{share: 1}}
+	*r = response{volume: volume, tuning: tuning, closed: tuning == 0, answers: answers, drive: drive, load: load{share: 1}}
 }
 
-// judge fills in what follows from the answers; it stops at what rules the box out.
+// judge fills in what follows from the answers; it stops at what rules the box out, unless that was built.
 func (m *Model) judge(r *response, k Kind) {
-	if r.shapeOf(m, k); r.excess > hopeless {
+	if r.shapeOf(m, k); r.excess > hopeless && !r.built {
 		return
 	}
 	m.set(r, k)
 	if least := m.grades[grade.LeastShare].Value(); r.load.share < least*(1-grade.Slack) {
-		if r.exceed(OfExcursion, 10*math.Log10(least/r.load.share)); r.excess > hopeless {
+		if r.exceed(OfExcursion, 10*math.Log10(least/r.load.share)); r.excess > hopeless && !r.built {
 			return
 		}
 	}
