@@ -177,7 +177,7 @@ func (sc *scene) panelOf(b *Board, f Frame, name string, role Role) Panel {
 	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
 	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
 	p.Blank = [2]float64{p.Length, p.Width}
-	if role == Wall || role == Pocket || role == Strip || role.OfPort() {
+	if role == Wall || role == Pocket || role >= Strip && role <= Saddle {
 		p.asRectangle()
 	}
 	return p

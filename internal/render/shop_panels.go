@@ -73,7 +73,7 @@ func (s *shop) needsDrawing(p panels.Panel) bool {
 // innerBlocks draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
 func (s *shop) innerBlocks(c *cards) {
 	var inner []panels.Panel
-	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
+	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.Saddle, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
 		if s.needsDrawing(p) && outlined(p) {
 			inner = append(inner, p)
 		}
