@@ -169,7 +169,7 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
-	for elbows := 0; elbows <= min(p.Elbows, mostElbows) && (n == 1 || elbows < 2); elbows++ {
+	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
 				if !yield(layout{f: f, g: g, elbows: elbows}) {
@@ -347,8 +347,7 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	case 1:
 		return s.bent(l, ways, need, bar)
 	}
-	w, ok := s.twiceBent(l, ways[0], need, bar)
-	return []way{w}, ok
+	return s.twiceBent(l, ways, need, bar)
 }
 
 // holeAt reports whether a tube's hole has the wood that it needs.
