@@ -24,6 +24,9 @@ type (
 	Frequency float64 // Hz
 )
 
+// later is a message whose facts are looked for when it is wanted.
+type later func() Message
+
 // say makes a message. Values are quantities, other messages, words and numbers.
 func say(form string, values ...any) Message { return Message{form, values} }
 
@@ -57,6 +60,8 @@ func worded(v any, u unit.System) any {
 		return fmt.Sprintf("%.1f", float64(v)*180/math.Pi)
 	case Frequency:
 		return fmt.Sprintf("%.0f Hz", float64(v))
+	case later:
+		return v().Text(u)
 	case Message:
 		return v.Text(u)
 	case []Message:
