@@ -19,7 +19,6 @@ func furtherPages(b *book, r *design.Result, o Options, dense float64) *flow {
 	d := &r.Designs[0]
 	size := sizeBody + dense*(sizeSmall-sizeBody)
 	f := b.flow(partA, "What else was possible", portrait)
-	f.brief = dense == 1
 	const sizes, tall, low, views = 20.0, 15.0, 13.0, 38.0 // mm by which graphs and views may grow where a page has room
 	f.stretch(sizes, func(f *flow, k float64) { f.possible(r, 42+k*sizes, size) })
 	f.part("Graphs and checks")
@@ -40,7 +39,7 @@ func furtherPages(b *book, r *design.Result, o Options, dense float64) *flow {
 // stretch lays blocks that may grow by a share of growth, mm, as large as fills the rest of the page, where no other part would go
 // on it.
 func (f *flow) stretch(growth float64, lay func(f *flow, share float64)) {
-	trial := &flow{b: &book{paper: f.b.paper, tight: f.b.tight}, Y: f.Y, next: f.next, brief: f.brief}
+	trial := &flow{b: &book{paper: f.b.paper, tight: f.b.tight}, Y: f.Y, next: f.next}
 	trial.sheet = trial.b.add(f.Part, f.Title, f.orientation())
 	lay(trial, 0)
 	share := 0.0

@@ -100,7 +100,7 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 	if half == 0 {
 		return
 	}
-	if f.b.tight > 0 || f.brief {
+	if f.b.tight > 0 && passTable(r, passed[:half]).height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
 		f.Styled(passLine(checkTable(r, &design.Design{Checks: passed})), TextStyle{Size: sizeSmall})
 		return
 	}

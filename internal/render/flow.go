@@ -11,8 +11,6 @@ type flow struct {
 	*sheet
 	Y    float64 // top of the free space on the page
 	next string  // title of the pages to come; empty: that of this page
-
-	brief bool // what passed is told in running text
 }
 
 // flow begins a page and a flow on it.
