@@ -169,13 +169,13 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		o.Reason = "it serves the aim best"
 	case r.Found != nil:
 		o.Status = "limited"
-		o.Reason = fmt.Sprintf("its best scores %s less", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
+		o.Reason = fmt.Sprintf("its best is %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
 	case r.Refused == nil && (math.IsInf(r.Bound, -1) || found.Best == nil || r.Bound >= found.Best.Evaluation.Score):
 		o.Status = "impossible"
 		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
-		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would score %s less", f.difference(found.Best.Evaluation.Score-r.Bound))
+		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Bound))
 		if r.Refused != nil {
 			o.Reason += " (" + r.Refused.Error() + ")"
 		}
