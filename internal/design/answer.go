@@ -55,7 +55,7 @@ func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Re
 	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
 	if !f.onlyBest {
 		var err error
-		if offers, err = search.Offers(ctx, f.model, f.places, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+		if offers, err = search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
 			return err
 		}
 	}

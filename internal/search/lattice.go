@@ -125,7 +125,7 @@ func (m *Model) useful(most float64) Range {
 func (m *Model) solveAt(r *response, k Kind, volume, u, area float64) {
 	tuning, length := m.tuningAt(k, volume, u), nominalShare*m.longest
 	if area > 0 {
-		length = math.Min(m.longest, area*m.perArea(volume, tuning))
+		length = ductOf(math.Min(m.longest, area*m.perArea(volume, tuning)), area)
 	}
 	m.solve(r, k, volume, tuning, length, m.keep)
 }

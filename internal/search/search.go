@@ -111,6 +111,11 @@ func (q *queue) Pop() any {
 // promises most in it, and splits the place about a candidate that could not be built. It ends when no bound is above what
 // is built, or when the budget is spent. The error is the context's or the builder's.
 func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options) (Result[B], error) {
+	return searchFrom(ctx, m, places, b, o, nil)
+}
+
+// searchFrom is Search where boxes were built already.
+func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options, built []*Found[B]) (Result[B], error) {
 	kept := m.wish.least
 	if m.Aim == Compact && m.wish.goal == serve && math.IsInf(kept, -1) {
 		m, kept = m.keeping(places)
@@ -124,6 +129,10 @@ func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], 
 	}
 	for k := range s.result.Kinds {
 		s.result.Kinds[k].Bound = math.Inf(-1)
+	}
+	for _, f := range built {
+		own := *f
+		s.take(&own)
 	}
 	for _, p := range places {
 		if err := ctx.Err(); err != nil {
