@@ -112,7 +112,7 @@ func wished(v [2]float64, format, unitName string) string {
 // How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
 const (
 	searchTolerance = 0.15 // of the winner itself
-	offerBuilds     = 5
+	offerBuilds     = 3
 	offerTolerance  = 0.5
 )
 

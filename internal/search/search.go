@@ -29,6 +29,7 @@ type Built[B any] struct {
 // Refusal is why a candidate cannot be built, and what can be in its place. A range whose Most is 0 says nothing.
 type Refusal struct {
 	Why    error
+	Known  bool  // without building: it does not count
 	Length Range // effective lengths that a port of this area may have here; larger ports may be no longer
 	Volume Range // net volumes that may be had here
 }
@@ -168,11 +169,11 @@ type searching[B any] struct {
 	result  Result[B]
 }
 
-// push queues a node; a place that holds nothing feasible is kept for other wishes.
+// push queues a node; a place that holds nothing feasible is kept for other wishes only where this one wants some level.
 func (s *searching[B]) push(n node) {
 	if !math.IsInf(n.bound, -1) && n.bound > missed {
 		heap.Push(&s.queue, n)
-	} else {
+	} else if !math.IsInf(s.m.wish.least, -1) {
 		s.result.Places = append(s.result.Places, n.place)
 	}
 }
@@ -211,10 +212,12 @@ func (s *searching[B]) run(ctx context.Context) error {
 
 // build makes the candidate of a node and queues what is left of its place.
 func (s *searching[B]) build(ctx context.Context, n *node) error {
-	s.result.Builds++
 	made, err := s.builder.Build(ctx, &n.place, n.candidate)
 	if err != nil {
 		return err
+	}
+	if made.Refused == nil || !made.Refused.Known {
+		s.result.Builds++
 	}
 	k := &s.result.Kinds[n.place.Kind]
 	if made.Refused != nil {
