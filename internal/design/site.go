@@ -326,7 +326,7 @@ const highSlot = 0.060
 
 // leastSlot is the least height of a slot: 20 mm, and the thickness of the board (common practice).
 func (f *finder) leastSlot() float64 {
-	return math.Max(f.table()[grade.SlotHeight].Value(), f.req.Wood.Thickness)
+	return math.Max(f.grades[grade.SlotHeight].Value(), f.req.Wood.Thickness)
 }
 
 // add puts a place into the search.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // Message is what is to be said of a box: a form of words and the values in it. The sentence is made by Text, in the reader's
@@ -68,7 +69,7 @@ func worded(v any, u unit.System) any {
 		for i, x := range v {
 			words[i] = x.Text(u)
 		}
-		return unit.Either(words)
+		return word.Either(words)
 	}
 	return v
 }
