@@ -43,6 +43,8 @@ type Judged struct {
 	Verdict     Verdict
 	VerdictText string
 	Curves      []CurvePoint
+	Evaluation  search.Evaluation
+	Fitting     Fitting  // what of it is known without the wood: the least impedance and the vehicle
 	Loud        []LoudAt // the most it plays at a few frequencies; none where no limit is known
 	Carry       cavity.Carry
 	CarryText   string
@@ -179,9 +181,10 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 		add(c)
 	}
 	f := h.performanceOf(&j, b)
+	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
 	j.Checks[2] = h.checkAirInFront(h.travel(f.eval.Excursion))
 	add(h.soundRows(f)...)
-	add(h.checkPower(), h.checkLoad())
+	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry, j.CarryText = carry, h.carryText(carry)
 	add(fit, h.checkCarry(carry))
@@ -335,10 +338,10 @@ func (h *rig) shopping() string {
 	}
 	f := h.req.Frame
 	if f.Cutout > 0 {
-		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+openingOver))
+		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+h.grades[grade.OpeningOver].Pass))
 	}
 	if f.Depth > 0 {
-		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+depthMargin(f.Vent)))
+		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+h.depthMargin()))
 	}
 	return text + h.largestOblong() + "."
 }

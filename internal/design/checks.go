@@ -82,7 +82,7 @@ func (h *rig) judge(d *Design) {
 	}
 	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(d.Evaluation.Excursion)))
 	d.Checks = append(d.Checks, h.soundRows(d.performance())...)
-	d.Checks = h.doubt(append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry)))
+	d.Checks = h.doubt(append(d.Checks, h.checkPower(d.performance()), h.checkLoad(), h.checkCarry(d.Carry)))
 	h.sumUp(d)
 }
 
@@ -119,7 +119,7 @@ func boxCheck(c panels.Check) Check {
 // moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
 func (h *rig) moreDepth(short float64) string {
 	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
-	if least := short - (ventAir - ventLeast); h.req.Frame.Vent && least > tapeStep {
+	if least := short - (h.grades[grade.DepthBehindVent].Pass - h.grades[grade.DepthBehindVentLeast].Value()); h.req.Frame.Vent && least > tapeStep {
 		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
 	}
 	return text
@@ -315,7 +315,7 @@ func (h *rig) checkDuct(p performance) Check {
 	return c
 }
 
-func (h *rig) checkPower() Check {
+func (h *rig) checkPower(f performance) Check {
 	const name = "delivered power"
 	rated, z := h.set.Power, h.set.Impedance
 	if h.volts == 0 || rated == 0 || z == 0 {
@@ -325,7 +325,11 @@ func (h *rig) checkPower() Check {
 	c := row(name, h.grades[grade.DeliveredPower].Scaled(w, rated), w, rated, "W",
 		fmt.Sprintf("%.0f W into %.3g ohm as wired; the driver is rated for %.0f W", w, z, rated))
 	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", math.Sqrt(rated*z))
+		volts := math.Sqrt(rated * z)
+		if set := f.eval.Settings.Volts; set > 0 {
+			volts = math.Min(volts, set)
+		}
+		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", volts)
 	}
 	return c
 }

@@ -310,10 +310,10 @@ func (f *finder) ventedPlace(s *stand, d *duct) search.Place {
 	p := search.Place{Kind: search.Vented, Count: d.count, Edge: d.edge}
 	if !d.isSlot() {
 		p.Area = search.Range{Least: d.area(), Most: d.area()}
-		p.Taken = circleArea(d.outside) / d.area()
+		p.Walls = (circleArea(d.outside) - d.area()) / math.Sqrt(d.area())
 		return p
 	}
-	p.Taken = 1 + f.req.Wood.Thickness/highSlot
+	p.Walls = 1.5 * f.req.Wood.Thickness // of a slot little wider than high
 	b := s.region.Bounds()
 	h := f.leastSlot()
 	longest := math.Max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)

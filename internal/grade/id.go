@@ -9,8 +9,8 @@ const (
 	OpeningOver ID = iota
 	OpeningUnder
 	FrameCover
-	OpeningToBolt
 	DepthBehindVent
+	DepthBehindVentLeast
 	DepthBehind
 	AirInFront
 

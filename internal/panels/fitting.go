@@ -16,8 +16,7 @@ const (
 	flangeEdge  = 5e-3 // of wood between a flange and a joint, another flange or the driver's frame
 	flangePlay  = 0.5e-3
 	flangePilot = 2.5e-3
-	rebateWood  = 8e-3  // of the face that stays behind a rebate
-	leastVent   = 12e-3 // the least that we would accept behind a vented pole
+	rebateWood  = 8e-3 // of the face that stays behind a rebate
 )
 
 // onFace lists what is cut through a face, with what lies round it there.
@@ -325,12 +324,13 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
-			least = say("; %s behind a vented pole is the least that we would accept", Length(leastVent))
+			least = say("; %s behind a vented pole is the least that we would accept", Length(grade.Of(grade.DepthBehindVentLeast).Value()))
 		}
 	}
 	if status == Fail {
 		short := need - depth
-		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth), s.instead(d.mount, d.on))
+		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth),
+			later(func() Message { return s.instead(d.mount, d.on) }))
 	}
 	out := []Check{{name, status, depth, d.Depth + air, "m",
 		say("%s from the flange's plane to the %s; the %s is %s deep and wants %s behind %s%s", Length(depth), behind, d.word(), Length(d.Depth), Length(air), part, least)}}
@@ -346,7 +346,7 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	const taken = "the basket, taken as a cone from the opening to the magnet,"
 	note := say("%s clears the %s by %s; %s is wanted", taken, s.name(what), Length(beside), Length(basketAir))
 	if beside <= 0 {
-		note = say("%s would touch the %s%s", taken, s.name(what), s.instead(d.mount, d.on))
+		note = say("%s would touch the %s%s", taken, s.name(what), later(func() Message { return s.instead(d.mount, d.on) }))
 	}
 	return append(out, Check{"basket clear of the walls" + d.ofRadiators(), grade.NoLess(beside, basketAir, 2e-12), beside, basketAir, "m", note})
 }

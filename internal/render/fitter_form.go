@@ -2,6 +2,7 @@ package render
 
 import (
 	"math/cmplx"
+	"strings"
 
 	"cubby/internal/design"
 	"cubby/internal/unit"
@@ -87,11 +88,8 @@ func electricalForm(r *design.Result, d *design.Design) []formRow {
 		rows = append(rows, formRow{"impedance peak", hertz(d.Figures.Fc), "± 5 %"})
 		rows = append(rows, formRow{"Qtc", number(d.Figures.Qtc, 2), "± 10 %"})
 	}
-	if v := d.Fitting.GainVolts; v > 0 {
-		rows = append(rows, formRow{"gain, volts at terminals", number(v, 1) + " V", "at most"})
-	}
-	if v := d.Fitting.HighPass; v > 0 {
-		rows = append(rows, formRow{"high-pass set", hertz(v), ""})
+	for _, s := range r.Settings(d) {
+		rows = append(rows, formRow{"set: " + strings.ToLower(knobName(s)), s.Figure(), ""})
 	}
 	return rows
 }

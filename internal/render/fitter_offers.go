@@ -15,6 +15,7 @@ import (
 
 	"cubby/internal/design"
 	"cubby/internal/panels"
+	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -123,20 +124,14 @@ func (f *flow) offers(r *design.Result) {
 func offersTable(r *design.Result) table {
 	own := r.Request.Units
 	t := table{Columns: []column{{Width: 6}, {Head: "offered because", Width: 33}, {Head: "box", Width: 26}, {Head: "outside"},
-		{Head: "f3", Width: 15, Align: AlignRight}, {Head: "20–40 Hz", Width: 18, Align: AlignRight}, {Head: "verdict", Width: 34}}}
+		{Head: "lowest note", Width: 17, Align: AlignRight}, {Head: "most", Width: 18, Align: AlignRight}, {Head: "verdict", Width: 34}}}
 	for i := range r.Designs {
 		d := &r.Designs[i]
-		what := fmt.Sprintf("%s, Qtc %s", d.Kind, number(d.Figures.Qtc, 2))
-		if d.Kind != design.Sealed {
-			what = fmt.Sprintf("%s, %s", d.Kind, hertz(d.Figures.Fb))
-		}
 		size := d.Size()
-		level := "–"
-		if v := d.Evaluation.MeanLow; v != 0 {
-			level = number(v, 1) + " dB"
-		}
-		c := cells(strconv.Itoa(i+1), offerWords(d.Because), what, unit.FormatSize(own, size[0], size[1], size[2])+", "+unit.FormatVolume(d.Box.OuterVolume, own),
-			hertz(d.Figures.F3), level, string(d.Verdict))
+		voice, outside, lowest, most := r.Brief(d)
+		c := cells(strconv.Itoa(i+1), d.Offered(), fmt.Sprintf("%s, %s %s", d.Kind, voice.Name, voice.Text(own)),
+			unit.FormatSize(own, size[0], size[1], size[2])+", "+outside.Text(own), lowest.Text(own), most.Text(own), string(d.Verdict))
+		t.Columns[5].Head = most.Name
 		c[0].Bold, c[1].Bold = i == 0, i == 0
 		t.Rows = append(t.Rows, c)
 	}
@@ -159,7 +154,7 @@ func (f *flow) tradeoffGraphs(r *design.Result, tall float64) {
 		notes = append(notes, at(string(k.Kind)+", f3", strong, func(p design.SizePoint) float64 { return p.Evaluation.Figures.F3 }))
 		thin := [...]look{lookThin, lookLongDash, lookDashDot}[min(i, 2)]
 		notes = append(notes, at(string(k.Kind)+", f10", thin, func(p design.SizePoint) float64 { return p.Evaluation.Figures.F10 }))
-		loud = append(loud, at(string(k.Kind), strong, func(p design.SizePoint) float64 { return p.Evaluation.MeanLow }))
+		loud = append(loud, at(string(k.Kind), strong, func(p design.SizePoint) float64 { most, _ := r.MeanLevel(&p.Evaluation); return most }))
 	}
 	if len(notes) == 0 {
 		return
@@ -175,10 +170,11 @@ func (f *flow) tradeoffGraphs(r *design.Result, tall float64) {
 	}
 	louder := append(marks(nil), offered...)
 	for i := range louder {
-		louder[i].y = r.Designs[i].Evaluation.MeanLow
+		louder[i].y, _ = r.MeanLevel(&r.Designs[i].Evaluation)
 	}
 	low := graph{Title: "Lowest note by size", YLabel: "Hz", XLabel: x, Linear: true, Lines: notes, Extra: []plot.Plotter{offered}}
-	high := graph{Title: "Greatest level by size, mean of 20 to 40 Hz", YLabel: "dB re 20 µPa", XLabel: x, Linear: true, Lines: loud, Extra: []plot.Plotter{louder}}
+	_, band := r.MeanLevel(&search.Evaluation{})
+	high := graph{Title: "Greatest level by size, mean of " + band, YLabel: "dB re 20 µPa", XLabel: x, Linear: true, Lines: loud, Extra: []plot.Plotter{louder}}
 	low.Points, high.Points = offered, louder
 	f.Need(tall + 14)
 	f.Heading("What size buys")
