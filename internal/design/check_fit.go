@@ -63,7 +63,7 @@ func (h *rig) coverLarge(c *Check, b ReadyBox) {
 	case h.grades.Grade(grade.FrameCover, f.Frame-b.Opening) == panels.Fail:
 		c.Status = panels.Fail
 		c.Setting = "a reducing ring screwed and glued into the opening, cut to the driver's cut-out"
-	case f.Circle > 0 && h.grades.Grade(grade.BoltLand, (f.Circle-f.Hole-b.Opening)/2) == panels.Fail:
+	case f.Circle > 0 && h.grades.Grade(grade.OpeningToBolt, (f.Circle-f.Hole-b.Opening)/2) == panels.Fail:
 		c.Status = panels.Fail
 		c.Note += "; the bolt holes would break into the opening"
 		c.Setting = "a reducing ring screwed and glued into the opening, cut to the driver's cut-out"

@@ -9,6 +9,7 @@ const (
 	OpeningOver ID = iota
 	OpeningUnder
 	FrameCover
+	OpeningToBolt
 	DepthBehindVent
 	DepthBehindVentLeast
 	DepthBehind

@@ -31,6 +31,7 @@ var standard = Table{
 	OpeningOver:          most(0.003, 0.003, "m", "opening over the driver's cut-out", practice),
 	OpeningUnder:         most(0, 0.010, "m", "opening under the driver's cut-out: it can be opened up", practice),
 	FrameCover:           least(0.006, 0.006, "m", "frame over opening, both sides together", practice),
+	OpeningToBolt:        least(0.006, 0.006, "m", "edge of an opening that is too large to a bolt hole", practice),
 	DepthBehindVent:      least(0.025, 0, "m", "air behind a vented pole", practice),
 	DepthBehindVentLeast: figure(0.012, "m", "the least of it to be accepted", practice),
 	DepthBehind:          least(0.006, 0, "m", "air behind a closed magnet", practice),
