@@ -199,11 +199,9 @@ func (s *scene) berths() []berth {
 		}
 	} else {
 		mouths = append(mouths, s.shell.driver)
-		for _, to := range [...]side{frontSide, topSide, backSide, leftSide, rightSide} {
-			for i := range s.shell.parts {
-				if i != s.shell.driver && s.shell.parts[i].side == to && s.shell.parts[i].role != Pocket {
-					mouths = append(mouths, i)
-				}
+		for _, f := range s.facesTo(frontSide, topSide, backSide, leftSide, rightSide) {
+			if f.i != s.shell.driver {
+				mouths = append(mouths, f.i)
 			}
 		}
 	}
