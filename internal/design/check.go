@@ -338,10 +338,10 @@ func (h *rig) shopping() string {
 	}
 	f := h.req.Frame
 	if f.Cutout > 0 {
-		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+openingOver))
+		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+h.grades[grade.OpeningOver].Pass))
 	}
 	if f.Depth > 0 {
-		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+depthMargin(f.Vent)))
+		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+h.depthMargin()))
 	}
 	return text + h.largestOblong() + "."
 }

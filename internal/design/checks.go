@@ -119,7 +119,7 @@ func boxCheck(c panels.Check) Check {
 // moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
 func (h *rig) moreDepth(short float64) string {
 	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
-	if least := short - (ventAir - ventLeast); h.req.Frame.Vent && least > tapeStep {
+	if least := short - (h.grades[grade.DepthBehindVent].Pass - h.grades[grade.DepthBehindVentLeast].Value()); h.req.Frame.Vent && least > tapeStep {
 		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
 	}
 	return text

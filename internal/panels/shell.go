@@ -156,12 +156,9 @@ func list(words []string) string {
 // noRoom says which board is squeezed out by the thickness of its neighbours.
 func (sh *shell) noRoom(err error) error {
 	var move *solid.MoveError
-	var cut *CutError
 	face := -1
 	if errors.As(err, &move) {
 		face = move.Face
-	} else if errors.As(err, &cut) {
-		face = cut.Face
 	}
 	if errors.Is(err, solid.ErrSelfCross) || face < 0 {
 		return &BuildError{Reason: NoInside, Say: say("two walls meet across a narrow neck of the section: no air is left between them")}
