@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 )
 
 // screwTable lists the rows; the same row through two panels stands once. What is clamped without screws is said after it.
@@ -57,7 +58,7 @@ func (s *shop) throughText(names []string) string {
 	if ends == 2 && len(names) == 2 {
 		return "both ends"
 	}
-	return listed(marked)
+	return word.List(marked)
 }
 
 func sameRow(a, b panels.ScrewRow) bool {
