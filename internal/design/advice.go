@@ -122,7 +122,7 @@ func (h *rig) narrowGap(d *Design) (text string, caution bool) {
 	share := extra / h.set.Mms
 	loaded := h.set
 	loaded.Mms += extra
-	text = fmt.Sprintf("the %s of air before the %s face move with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
+	text = fmt.Sprintf("the %s of air before the %s face moves with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
 		h.length(m.AirInFront), m.Face, extra*1000, h.set.Mms*1000, share*100, loaded.Fs(), h.set.Fs(), loaded.Qts(), h.set.Qts())
 	return text, share > heavier
 }

@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/search"
@@ -68,28 +69,28 @@ func (q *Request) settings(s search.Settings, cabin *CabinTuning) []Setting {
 	stated := func(kind thielesmall.FilterKind, knob Knob) bool {
 		for _, f := range a.Filters {
 			if f.Kind == kind {
-				all = append(all, Setting{knob, f.Frequency, "Hz", fmt.Sprintf("%d dB an octave, as the job has it", 6*f.Order)})
+				all = append(all, Setting{knob, f.Frequency, "Hz", fmt.Sprintf("%d dB an octave, as stated", 6*f.Order)})
 				return true
 			}
 		}
 		return false
 	}
 	if !stated(thielesmall.HighPass, HighPassKnob) && s.HighPass > 0 {
-		all = append(all, Setting{HighPassKnob, s.HighPass, "Hz", "24 dB an octave, keeps the cone within reach"})
+		all = append(all, Setting{HighPassKnob, s.HighPass, "Hz", "24 dB an octave, to hold the cone"})
 	}
 	stated(thielesmall.LowPass, LowPassKnob)
 	if cabin.Gain != 0 {
 		all = append(all, Setting{BoostKnob, cabin.Gain, "dB", fmt.Sprintf("at %.0f Hz, Q %g", cabin.Frequency, cabin.Q)})
 	}
 	if down := math.Round(s.Turn*10) / 10; s.Volts > 0 && down > 0 {
-		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("from full power: %.0f W allowed", s.Allowed)})
+		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("from full: %.0f W allowed", s.Allowed)})
 	}
 	if s.Volts > 0 {
 		sine := 50.0
 		if cabin.Gain > 0 {
 			sine = cabin.Frequency
 		}
-		all = append(all, Setting{VoltageKnob, s.Volts, "V", fmt.Sprintf("rms at most, sine at %.0f Hz, speaker off", sine)})
+		all = append(all, Setting{VoltageKnob, s.Volts, "V", fmt.Sprintf("rms, %.0f Hz sine, speaker off", sine)})
 	}
 	if cabin.Delay > 0 {
 		all = append(all, Setting{DelayKnob, cabin.Delay * 1000, "ms", "on the " + cabin.nearer()})
@@ -115,17 +116,25 @@ type SizePoint struct {
 // sized gives the points of a trade-off their outside sizes.
 func (f *finder) sized(points []search.SizePoint) []SizePoint {
 	all := make([]SizePoint, 0, len(points))
-	for _, p := range points {
-		if size, ok := f.outsideFor(p.Candidate); ok {
+	small := map[wayOf]bool{}
+	for _, p := range slices.Backward(points) {
+		if size, ok := f.outsideFor(p.Candidate, small); ok {
 			all = append(all, SizePoint{p, size})
 		}
 	}
+	slices.Reverse(all)
 	return all
 }
 
+// wayOf is a way to make a stand smaller.
+type wayOf struct {
+	stand int
+	way   cavity.Way
+}
+
 // outsideFor is the outside of a candidate's box in the first stand that holds it, in the way that asks least of the shop and
-// takes the driver; false when none does.
-func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
+// takes the driver; false when none does. The ways in which a larger box was too small for the driver are passed over.
+func (f *finder) outsideFor(c search.Candidate, small map[wayOf]bool) (size [3]float64, ok bool) {
 	for i := range f.stands {
 		s := &f.stands[i]
 		if s.net < c.Volume*(1-slack) {
@@ -133,9 +142,13 @@ func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
 		}
 		for _, t := range f.trials(s, &search.Place{}, c) {
 			m := made{way: t.way}
+			if small[wayOf{i, t.way}] {
+				continue
+			}
 			if box, err := f.plan(&m, s, f.shareFor(&s.region, t.way, t.air)); err == nil && f.failedWood(box) == nil {
 				return sizesOf(&m.region), true
 			}
+			small[wayOf{i, t.way}] = true
 		}
 	}
 	return size, false

@@ -133,19 +133,10 @@ func gradedTable(r *design.CheckResult, j design.Judged, width, height float64) 
 	if t.height(width) <= height {
 		return t, ""
 	}
-	var open []design.Check
-	var passed []string
-	for i, c := range graded {
-		if c.Status != panels.Pass {
-			open = append(open, c)
-			continue
-		}
-		row := t.Rows[i]
-		passed = append(passed, fmt.Sprintf("%s (%s, limit %s)", row[0].Text, row[1].Text, row[2].Text))
-	}
+	open, passed, _ := openChecks(&design.Design{Checks: graded})
 	brief := checkTable(q, &design.Design{Checks: open})
 	brief.Size = t.Size
-	return brief, "Pass: " + strings.Join(passed, "; ") + "."
+	return brief, passLine(checkTable(q, &design.Design{Checks: passed}))
 }
 
 // checkedFor says in running text what is judged for what.

@@ -72,8 +72,8 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	add("Wiring", wiringText(r))
 	for _, s := range r.Settings(d) {
 		if s.Knob == design.VoltageKnob {
-			add("Gain", "With a sine of that frequency at the highest volume that will be used, tone controls flat but for what page 1 sets, and the loudspeaker disconnected, "+
-				"turn up to "+s.Figure()+" at the terminals and no further: "+s.Words)
+			add("Gain", "With the sine of page 1 at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn up to "+
+				s.Figure()+" rms at the terminals and no further")
 		}
 	}
 	add("In the vehicle", k.Cabin.Text())

@@ -232,10 +232,25 @@ func customerWords(r *design.Result, d *design.Design) string {
 	}
 	for _, k := range r.Outcomes {
 		if k.Kind != d.Kind && k.Reason != "" {
-			what += fmt.Sprintf(" %s was tried: %s.", upperFirst(kindWords(k.Kind)), strings.TrimRight(k.Reason, "."))
+			what += " " + otherKind(r, k)
 		}
 	}
 	return what
+}
+
+// otherKind says of a kind that was not chosen what its box among the offers would do, else why there is none.
+func otherKind(r *design.Result, k design.Outcome) string {
+	name := upperFirst(kindWords(k.Kind))
+	_, outside, _, most := r.Brief(&r.Designs[0])
+	for i := range r.Designs {
+		if r.Designs[i].Kind == k.Kind {
+			u := r.Request.Units
+			_, out, _, m := r.Brief(&r.Designs[i])
+			return fmt.Sprintf("%s, number %d on page 2, would give %s instead of %s from %s, and be %s outside instead of %s.",
+				name, i+1, m.Text(u), most.Text(u), strings.TrimPrefix(m.Name, "most, "), out.Text(u), outside.Text(u))
+		}
+	}
+	return fmt.Sprintf("%s was tried: %s.", name, strings.TrimRight(k.Reason, "."))
 }
 
 func kindWords(k design.Kind) string {
