@@ -11,6 +11,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
+	"cubby/internal/word"
 )
 
 // answer searches, builds what is offered and fills the result in.
@@ -325,7 +326,7 @@ func (f *finder) tradeoff(first, d *Design) string {
 	if n := d.Placed.Minutes - first.Placed.Minutes; math.Abs(n) >= 1 {
 		parts = append(parts, more(n, "in the shop", "minutes"))
 	}
-	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), list(parts))
+	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), word.List(parts))
 }
 
 // becauseText says why a design is offered.

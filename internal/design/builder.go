@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/grade"
+	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/solid"
@@ -172,16 +173,10 @@ func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) float64 {
 	if r.Air <= air*(1+slack) {
 		return 1 // the largest that there is
 	}
-	lo, hi := 0.0, 1.0
-	for range 24 {
-		share := (lo + hi) / 2
-		if q, ok := f.room.Shrunk(*r, w, share, f.shop); ok && q.Air >= air {
-			hi = share
-		} else {
-			lo = share
-		}
-	}
-	return hi
+	return numeric.Bisect(1, 0, 24, func(share float64) bool {
+		q, ok := f.room.Shrunk(*r, w, share, f.shop)
+		return ok && q.Air >= air
+	})
 }
 
 // stepped is the share nearest to a wanted one whose size is a whole step of the saw; step is that of this box.

@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/plane"
 	"cubby/internal/solid"
+	"cubby/internal/word"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -401,20 +402,12 @@ func mark(all []Panel) {
 		return cmp.Or(cmp.Compare(a.Board, b.Board), cmp.Compare(micron(a.Thickness), micron(b.Thickness)), cmp.Compare(micron(b.Width), micron(a.Width)))
 	})
 	for n, i := range order {
-		all[i].Mark = letters(n)
+		all[i].Mark = word.Letters(n)
 	}
 }
 
 // micron rounds to a whole micrometre, so that noise in the last place does not reorder equal panels.
 func micron(m float64) int64 { return int64(math.Round(m * 1e6)) }
-
-// letters gives A, B ... Z, AA, AB ...
-func letters(n int) string {
-	if n < 26 {
-		return string(rune('A' + n))
-	}
-	return letters(n/26-1) + letters(n%26)
-}
 
 // weigh adds up the board, openings taken off.
 func (b *Box) weigh() {
