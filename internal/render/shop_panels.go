@@ -379,7 +379,7 @@ func (s *shop) endItems(c *cards, share float64) []item {
 		}
 		if t := s.openingTable(p); len(t.Rows) > mostBeside {
 			b := item{block: block{half, 6, func(c Canvas, at Pt) {
-				c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+": openings", TextStyle{Size: sizeSub, Bold: true})
+				c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+"   openings", TextStyle{Size: sizeSub, Bold: true})
 			}}, rest: &t}
 			t.Columns[len(t.Columns)-1].Width = openingWide - columnsWide(t)
 			if whole := stack(b.block, s.tableBlock(t, half)); whole.h < c.Area.Bottom()-c.top {
