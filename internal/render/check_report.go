@@ -65,7 +65,7 @@ func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 	f.Para(checkedFor(r, j))
 	f.verdict(upperFirst(string(j.Verdict))+".", upperFirst(j.VerdictText))
 	f.Styled(factLine(r, &j), TextStyle{Size: sizeSmall})
-	if settings := r.Settings(&j); len(settings) > 0 {
+	if settings := r.Settings(&j); len(settings) > 0 && j.Verdict != design.DoesNotSuit {
 		var set []string
 		for _, s := range settings {
 			set = append(set, s.Text())

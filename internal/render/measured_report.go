@@ -50,7 +50,7 @@ func measuredPage(b *book, r *design.MeasuredResult) {
 	f.Styled(title, t)
 	f.Gap(1)
 	f.Para(measuredOf(r))
-	f.verdict(string(r.Verdict), r.VerdictText)
+	f.verdict(sentence(string(r.Verdict)), r.VerdictText)
 	const least, most, signed = 40.0, 84.0, 17.0 // mm: the graph, and the lines to sign on
 	rows, notes := measuredTable(r), measuredNotes(r)
 	small := TextStyle{Size: sizeSmall}
