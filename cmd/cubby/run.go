@@ -13,7 +13,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // Exit status. The same table stands in the help.
@@ -137,7 +137,7 @@ func dispatch(ctx context.Context, t terminal, args []string) error {
 			return c.run(ctx, t, args[1:])
 		}
 	}
-	if near := unit.Nearest(args[0], names()); near != "" {
+	if near := word.Nearest(args[0], names()); near != "" {
 		return &usageError{fmt.Sprintf("%s: no such command, did you mean %s?", args[0], near)}
 	}
 	return &usageError{fmt.Sprintf("%s: no such command; there are %s", args[0], strings.Join(names(), ", "))}

@@ -16,6 +16,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/render"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // sheetsFlags are those of the sheets command.
@@ -321,7 +322,7 @@ func sheetsTable(g *gathered, s export.Sheets, pdf string) string {
 
 // countText says how many sheets it takes and what is known of the least.
 func countText(l *nest.Layout) string {
-	text := counted(len(l.Sheets), "sheet")
+	text := word.Count(len(l.Sheets), "sheet")
 	switch {
 	case len(l.Sheets) == 0:
 		text = "No sheet is used"
@@ -336,17 +337,9 @@ func countText(l *nest.Layout) string {
 		}
 	}
 	if n := len(l.Unplaced); n > 0 {
-		text += fmt.Sprintf("; %s cannot be cut", counted(n, "part"))
+		text += fmt.Sprintf("; %s cannot be cut", word.Count(n, "part"))
 	}
-	return text + fmt.Sprintf("; %s of fence or stop.", counted(l.Settings, "setting"))
-}
-
-// counted is a number of things: 1 sheet, 2 sheets.
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return text + fmt.Sprintf("; %s of fence or stop.", word.Count(l.Settings, "setting"))
 }
 
 // refusal says why a job gives no panels.

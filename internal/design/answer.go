@@ -170,17 +170,17 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	case r.Found != nil:
 		o.Status = "limited"
 		o.Reason = fmt.Sprintf("its best is %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
-	case math.IsInf(r.Bound, -1) && r.Refused == "":
+	case r.Refused == nil && (math.IsInf(r.Bound, -1) || found.Best == nil || r.Bound >= found.Best.Evaluation.Score):
 		o.Status = "impossible"
 		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
 		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Bound))
-		if r.Refused != "" {
-			o.Reason += " (" + r.Refused + ")"
+		if r.Refused != nil {
+			o.Reason += " (" + r.Refused.Error() + ")"
 		}
-	default:
-		o.Status, o.Reason = "impossible", r.Refused
+	default: // it was built or tried and nothing came of it
+		o.Status, o.Reason = "impossible", r.Refused.Error()
 		if r.Out != search.Feasible {
 			o.Reason = fmt.Sprintf("what can be built of it fails by its %s", r.Out)
 		}

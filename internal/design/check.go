@@ -326,11 +326,11 @@ func (h *rig) boxSection(b ReadyBox) float64 {
 
 // shopping says what to look for instead, so that it can be read out on the phone.
 func (h *rig) shopping() string {
-	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh)
+	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.grades[grade.QtcHigh].Pass)
 	text := "Look for"
 	if errLo == nil {
 		text += fmt.Sprintf(" a sealed box of at least %s net", h.volume(lo))
-		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.pass.qtcLow)); err == nil {
+		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.grades[grade.QtcLow].Pass)); err == nil {
 			text += fmt.Sprintf(" (up to %s is useful)", h.volume(hi))
 		}
 	} else {

@@ -62,7 +62,7 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 		top = math.Min(top, figures.DuctResonance/2)
 	}
 	points := make([]CurvePoint, 0, g.Points)
-	warm := circuit.Warm(h.table()[grade.WarmCoil].Value())
+	warm := circuit.Warm(h.grades[grade.WarmCoil].Value())
 	for _, f := range logGrid(g.From, g.To, g.Points) {
 		none := math.NaN()
 		c := CurvePoint{Point: circuit.At(f, h.drive), CabinLevel: none, MaxLevel: none, MaxWarm: none, LevelLow: none, LevelHigh: none}

@@ -131,13 +131,9 @@ func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
 		if s.net < c.Volume*(1-slack) {
 			continue
 		}
-		for _, t := range f.trials(s, c) {
-			share, ok := f.shareFor(&s.region, t.way, t.air)
-			if !ok {
-				continue
-			}
+		for _, t := range f.trials(s, &search.Place{}, c) {
 			m := made{way: t.way}
-			if box, err := f.plan(&m, s, share); err == nil && f.failedWood(box) == nil {
+			if box, err := f.plan(&m, s, f.shareFor(&s.region, t.way, t.air)); err == nil && f.failedWood(box) == nil {
 				return sizesOf(&m.region), true
 			}
 		}

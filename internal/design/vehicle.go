@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
 )
 
@@ -69,8 +70,8 @@ func (h *rig) tuneCabin(c *thielesmall.Circuit, f3 float64) (t CabinTuning) {
 	if to == 0 {
 		to = usualTop
 	}
-	if !(from >= h.pass.lowest) {
-		from = h.pass.lowest
+	if !(from >= h.grades[grade.LowestJudged].Pass) {
+		from = h.grades[grade.LowestJudged].Pass
 	}
 	const octave = 1.1 // the least band worth it, a ratio
 	if len(v.Measured) == 0 || from*octave > to {

@@ -316,6 +316,6 @@ func (n *noFrame) refused() error {
 		more = say("; a face larger by %s would do", Length(math.Max(tall, wide)))
 	}
 	e.Say = say("the %s's frame of %s does not go on the %s: between the joints there is room for %s%s%s%s",
-		m.word(), Length(m.flange()), f.name, Length(math.Max(2*room, 0)), each, more, s.instead(m, f.i))
+		m.word(), Length(m.flange()), f.name, Length(math.Max(2*room, 0)), each, more, later(func() Message { return s.instead(m, f.i) }))
 	return e
 }

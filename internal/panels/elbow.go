@@ -150,17 +150,21 @@ func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, 
 	r, od := p.elbowRadius(), p.outside()
 	best.most = bar
 	_, half := p.mouthAir()
-	along, up, through := s.extents(l.f)
-	for k, e := range l.f.turns() {
-		more := math.Max([...]float64{up, up, along, along}[k], through) + r*(math.Pi/2-1) - od/2 - tubeSide // by the third leg, at most
+	for _, e := range l.f.turns() {
+		side := r3.Cross(e, l.f.n)
+		ways := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n}
 		for _, d := range s.depths(l, straight.most) {
-			w, can := s.turned(l.f, straight, d, e, best.most-more)
+			axis := l.f.at(straight.at, d)
+			third := math.Inf(-1) // at most, less what a bend takes
+			for _, again := range ways {
+				third = math.Max(third, s.far(axis, again)+r*(math.Pi/2-2)-od/2-tubeSide)
+			}
+			w, can := s.turned(l.f, straight, d, e, best.most-third)
 			if !can {
 				continue
 			}
 			run := w.most - w.least - r - od/2 - tubeSide // for the second leg, when it turns before what it looks at
-			side := r3.Cross(e, l.f.n)
-			for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n} {
+			for _, again := range ways {
 				for _, second := range [...]float64{run, run / 2} {
 					if second < 0 {
 						continue

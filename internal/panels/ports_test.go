@@ -179,7 +179,7 @@ func TestRandomFittings(t *testing.T) {
 func BenchmarkDriver(b *testing.B) { benchmarkPlan(b, nil) }
 func BenchmarkTube(b *testing.B)   { benchmarkPlan(b, &Port{Count: 1, Bore: 0.075, Length: 0.25}) }
 func BenchmarkElbow(b *testing.B) {
-	benchmarkPlan(b, &Port{Count: 1, Bore: 0.075, Length: 0.5, Elbow: true})
+	benchmarkPlan(b, &Port{Count: 1, Bore: 0.075, Length: 0.5, Elbows: 1})
 }
 func BenchmarkSlot(b *testing.B) { benchmarkPlan(b, &Port{Count: 1, Height: 0.03, Length: 0.25}) }
 func BenchmarkTooLong(b *testing.B) {

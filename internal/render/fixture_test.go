@@ -63,7 +63,7 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		Shop: panels.Shop{RoundTo: 0.0005, InchThreads: sys == unit.Inch},
 		Wood: panels.Wood{Board: "MDF", Thickness: 0.015}}
 	if vented {
-		spec.Port = &panels.Port{Count: 1, Bore: 0.0716, Outside: 0.075, Length: 0.1, Elbow: true, Face: "front"}
+		spec.Port = &panels.Port{Count: 1, Bore: 0.0716, Outside: 0.075, Length: 0.1, Elbows: 1, Face: "front"}
 	}
 	box, err := panels.Build(spec)
 	must(err)

@@ -58,7 +58,7 @@ var toolWords = []struct {
 }{
 	{work.Track, "track saw on foam, the sheet lying flat"}, {work.Rip, "saw bench, the edge named to the fence"}, {work.Cross, "gauge and stop block; the edge named to the stop"},
 	{work.Rabbet, "router or dado set, inner face up"}, {work.Bevel, "fence where the blade leans away; it reads the SHORT face, lying down"},
-	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two stopped cuts, the corner by hand"}, {work.Bore, "router on a circle arm, drill"},
+	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two cuts, stopped short of the inner corner, finished by hand"}, {work.Bore, "router on a circle arm, drill"},
 }
 
 // besideSheet sets the words of the tools, what rough cuts are, and the offcuts to keep.
@@ -430,8 +430,8 @@ func (d *drawing) cutNumber(l *labels, no int, a, b Pt) {
 
 // cutTable is the one table of cuts, ordered by set-up, which is the order of work. What a set-up has in common is printed once.
 func (s *shop) cutTable() table {
-	t := table{Columns: []column{{Head: "Set-up", Width: 11, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 15}, {Head: "Fence or stop", Width: 30}, {Head: "Tilt, long face", Width: 21},
-		{Head: "Take", Width: 14}, {Head: "Reference edge", Width: 25}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 11}, {Head: "Mind"}}}
+	t := table{Columns: []column{{Head: "Set-up", Width: 13, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 14}, {Head: "Fence or stop", Width: 28}, {Head: "Tilt, long face", Width: 22},
+		{Head: "Take", Width: 12}, {Head: "Reference edge", Width: 24}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 10}, {Head: "Mind"}}}
 	last := 0
 	for _, c := range s.plan.Cuts {
 		row := []cell{{}, {Text: fmt.Sprint(c.No), Bold: true}, {}, {}, {Text: s.tiltText(c)}, {Text: s.pieceText(c.Take)}, {Text: s.referenceText(c)}, {Text: s.makesText(c)}, {Text: s.keepText(c), Bold: true}, {Text: s.mindText(c)}}
@@ -502,7 +502,7 @@ func (s *shop) holeNumbers(c work.Cut) string {
 	if len(out) > 3 {
 		out = []string{out[0] + " to " + out[len(out)-1]}
 	}
-	return kindText(p.Holes[c.Holes[0]]) + " " + strings.Join(out, ", ")
+	return "No. " + strings.Join(out, ", ") + ": " + kindText(p.Holes[c.Holes[0]])
 }
 
 // edgeText names an edge of a panel by its neighbour, or by the corners of its outline.
@@ -573,7 +573,7 @@ func (s *shop) fenceText(c work.Cut) string {
 		}
 		return t
 	case c.Tool == work.Taper && c.Sheet >= 0 || (c.Tool == work.Taper || c.Tool == work.Notch) && math.Abs(c.Far-c.Fence) > sameFace:
-		return s.m.sloped(c.Fence) + "\nto " + s.m.sloped(c.Far)
+		return s.m.sloped(c.Fence) + " to " + s.m.sloped(c.Far)
 	}
 	t := s.m.sloped(c.Fence)
 	if c.Rough {
@@ -592,9 +592,9 @@ func (s *shop) tiltText(c work.Cut) string {
 		return degrees(c.Tilt) + ", " + face
 	case work.Rabbet, work.Bore, work.Taper, work.Notch:
 		if c.Up == work.InnerFace {
-			return "0°, inner up"
+			return "0°, IN up"
 		}
-		return "0°, outer up"
+		return "0°, OUT up"
 	}
 	return "0°"
 }

@@ -305,7 +305,7 @@ func (s *shop) sectionBlock(f *flow, most float64) {
 	lo, hi := bounds(g)
 	t := s.sideTable()
 	const room = 12.0
-	const wide = 70.0
+	const wide = 77.0
 	pane := f.Area.W - wide - 6
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, pane-2*room, most-2*room)
 	h := (hi.Y-lo.Y)*1000*k + 2*room
@@ -384,7 +384,7 @@ func (s *shop) axesIn(d *drawing, v fit) {
 // sideTable gives for every corner of the section who runs past whom, and for the side after it the wall and its lengths outside and
 // inside.
 func (s *shop) sideTable() table {
-	t := table{Columns: []column{{Head: "Corner", Width: 13, Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Width: 10, Align: AlignCentre}, {Head: "out", Width: 16, Align: AlignRight}, {Head: "in", Width: 16, Align: AlignRight}}}
+	t := table{Columns: []column{{Head: "Corner", Width: 13, Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Width: 10, Align: AlignCentre}, {Head: "out", Width: 15, Align: AlignRight}, {Head: "in", Width: 15, Align: AlignRight}}}
 	g, in := s.box.Section, s.box.Inside
 	n := len(g)
 	for i := range g {
@@ -496,7 +496,7 @@ func (s *shop) listBlock(f *flow) {
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	wide := []float64{11, 18, 8, 17, 18, 28, 0, 11, 23, 14}
+	wide := []float64{10, 18, 8, 18.6, 17, 27, 0, 11, 20, 13}
 	heads := []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"}
 	t := table{}
 	for i, h := range heads {
@@ -512,7 +512,7 @@ func (s *shop) panelList() table {
 
 // tickBoxes draws the two boxes to tick when a panel is cut and when it fits.
 func tickBoxes(c Canvas, r Rect) {
-	for _, x := range []float64{r.X + 2.2, r.X + 9} {
+	for _, x := range []float64{r.X + 2.2, r.X + 8.5} {
 		box(c, Rect{x - 1.9, r.Y, 3.8, 3.8}, Stroke{Width: 0.3})
 	}
 }

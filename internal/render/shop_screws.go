@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -10,25 +11,37 @@ import (
 	"cubby/internal/plane"
 )
 
-// screwTable lists the rows; the same row through two panels stands once.
-func (s *shop) screwTable(rows []panels.ScrewRow) table {
+// screwTable lists the rows; the same row through two panels stands once. What is clamped without screws is said after it.
+func (s *shop) screwTable(rows []panels.ScrewRow) (table, []string) {
 	t := table{Columns: []column{{Head: "Through"}, {Head: "Into the edge of", Width: 34}, {Head: "Line from the edge", Width: 26, Align: AlignRight},
 		{Head: "First from the end", Width: 26, Align: AlignRight}, {Head: "Then every", Width: 24, Align: AlignRight}, {Head: "Screws", Width: 14, Align: AlignCentre}, {Head: "Note", Width: 34}}}
 	used := make([]bool, len(rows))
+	var none []string
+	why := map[string][]string{}
 	for i, r := range rows {
 		if used[i] {
 			continue
 		}
-		through, n := []string{r.Through}, 1
+		through := []string{r.Through}
 		for k := i + 1; k < len(rows); k++ {
 			if o := rows[k]; !used[k] && o.Into == r.Into && sameRow(r, o) {
 				used[k] = true
-				through, n = append(through, o.Through), n+1
+				through = append(through, o.Through)
 			}
 		}
-		t.Rows = append(t.Rows, s.screwRow(r, s.throughText(through), n))
+		if len(r.At) == 0 {
+			if why[string(r.Why)] == nil {
+				none = append(none, string(r.Why))
+			}
+			why[string(r.Why)] = append(why[string(r.Why)], s.throughText(through)+" to "+s.markedName(r.Into))
+			continue
+		}
+		t.Rows = append(t.Rows, s.screwRow(r, s.throughText(through), len(through)))
 	}
-	return t
+	for i, w := range none {
+		none[i] = "No screws, clamp (" + w + "): " + strings.Join(why[w], "; ") + "."
+	}
+	return t, none
 }
 
 // throughText names the panels that a row of screws goes through.
@@ -61,9 +74,6 @@ func sameRow(a, b panels.ScrewRow) bool {
 
 func (s *shop) screwRow(r panels.ScrewRow, through string, n int) []cell {
 	into := s.markedName(r.Into)
-	if len(r.At) == 0 {
-		return cells(through, into, "–", "–", "–", "none", string(r.Why)+": clamp")
-	}
 	note := ""
 	if r.Lean > leastTilt {
 		note = "leaning " + degrees(r.Lean) + ", in line with the board"

@@ -51,6 +51,9 @@ var reasonNames = [...]string{"", "Qtc", "peak", "dip", "excursion", "port air s
 // String names what a candidate is out for.
 func (r Reason) String() string { return reasonNames[r] }
 
+// Error is String: a box that is out is refused for it.
+func (r Reason) Error() string { return r.String() }
+
 // Evaluation is what a candidate does.
 type Evaluation struct {
 	Score         float64 // more is better; -Inf where Out is not Feasible
@@ -95,7 +98,7 @@ func (m *Model) Evaluate(c Candidate) Evaluation {
 	if c.Kind == Sealed {
 		tuning = 0
 	}
-	m.solve(&r, c.Kind, c.Volume, tuning, c.Port.Length)
+	m.solve(&r, c.Kind, c.Volume, tuning, c.Port.Length, margins{})
 	return m.evaluation(&r, c)
 }
 
@@ -112,7 +115,7 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 	if c.Kind == Sealed {
 		r.figures.Qtc = circuit.Qtc()
 	}
-	m.judge(&r, c.Kind)
+	m.judge(&r, c.Kind, margins{})
 	return m.evaluation(&r, c)
 }
 
@@ -181,11 +184,14 @@ func (m *Model) inRange(c Candidate) Reason {
 	if c.Kind == Sealed {
 		return Feasible
 	}
-	if !m.tunings().Holds(c.Tuning) {
+	if t := m.tunings(); c.Tuning*(1+missedTuning) < t.Least || c.Tuning*(1-missedTuning) > t.Most {
 		return OfTuning
 	}
 	return Feasible
 }
+
+// missedTuning is by what share a finished box may miss the end of the tunings that may be chosen.
+const missedTuning = 1e-3
 
 // settings says what the amplifier is set to where the given share of P0 is allowed.
 func (m *Model) settings(r *response, share float64) Settings {

@@ -86,7 +86,7 @@ func (m *Model) point(l *lattice, p *Place, i int) *response {
 		if p.Kind == Vented && m.areas(r, p).Empty() {
 			return nil
 		}
-		m.solve(r, p.Kind, r.volume, r.tuning, nominalShare*m.longest)
+		m.solve(r, p.Kind, r.volume, r.tuning, nominalShare*m.longest, m.keep)
 		l.ready[i] = true
 	}
 	return r
@@ -127,7 +127,7 @@ func (m *Model) solveAt(r *response, k Kind, volume, u, area float64) {
 	if area > 0 {
 		length = math.Min(m.longest, area*m.perArea(volume, tuning))
 	}
-	m.solve(r, k, volume, tuning, length)
+	m.solve(r, k, volume, tuning, length, m.keep)
 }
 
 // tuningAt is the tuning, Hz, that u stands for, evenly in its logarithm over the tunings that may be chosen, with radiators

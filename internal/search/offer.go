@@ -131,18 +131,14 @@ const sizePoints = 12
 // feasible in the places, as models: ports are lumps.
 func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	free := m.wishing(wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()})
-	at := func(v float64) (SizePoint, bool) {
-		best := SizePoint{Evaluation: Evaluation{Score: math.Inf(-1)}}
+	free.effort.starts, free.effort.halvings = 2, 4
+	each := func(v float64, do func(p *Place)) {
 		for _, p := range places {
-			if p.Kind != k || v > p.Volume.Most*(1+grade.Slack) {
-				continue
-			}
-			p.Volume = Range{v, v}
-			if c, score := free.Best(&p); score > best.Evaluation.Score {
-				best = SizePoint{c, free.Evaluate(c)}
+			if p.Kind == k && v <= p.Volume.Most*(1+grade.Slack) {
+				p.Volume = Range{v, v}
+				do(&p)
 			}
 		}
-		return best, !math.IsInf(best.Evaluation.Score, -1)
 	}
 	most := 0.0
 	for i := range places {
@@ -155,17 +151,25 @@ func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	}
 	feasible := Range{math.Inf(1), 0}
 	for _, v := range spaced(m.useful(most), 2*sizePoints) {
-		if _, ok := at(v); ok {
-			feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
-		}
+		each(v, func(p *Place) {
+			if spots := free.scan(p, 1, 0); len(spots) > 0 && spots[0].score > missed {
+				feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
+			}
+		})
 	}
 	if feasible.Empty() {
 		return nil
 	}
 	var points []SizePoint
 	for _, v := range spaced(feasible, sizePoints) {
-		if p, ok := at(v); ok {
-			points = append(points, p)
+		best := SizePoint{Evaluation: Evaluation{Score: math.Inf(-1)}}
+		each(v, func(p *Place) {
+			if c, score := free.Best(p); score > best.Evaluation.Score {
+				best = SizePoint{c, free.Evaluate(c)}
+			}
+		})
+		if !math.IsInf(best.Evaluation.Score, -1) {
+			points = append(points, best)
 		}
 	}
 	return points

@@ -115,7 +115,7 @@ const (
 	TestPiece  Mark = "test piece first"
 	Feather    Mark = "sharp arris: keep it off the fence"
 	TwoPasses  Mark = "two passes"
-	StopShort  Mark = "stop short of the inner corner, finish by hand"
+	StopShort  Mark = "stop short"
 	BackBoard  Mark = "backing board"
 	HoldSlug   Mark = "hold the slug"
 	AfterGlue  Mark = "after gluing and trimming"

@@ -41,7 +41,7 @@ func drawBox(t *rapid.T) *panels.Box {
 			Ends: panels.EndStyle(rapid.IntRange(0, 2).Draw(t, "ends")), Flush: rapid.SampledFrom([]float64{0, 0, 0.001}).Draw(t, "flush")}}
 	switch rapid.IntRange(0, 3).Draw(t, "port") {
 	case 1:
-		s.Port = &panels.Port{Count: 1, Bore: 0.05, Outside: 0.054, Length: span("length", 0.08, 0.3), Elbow: true}
+		s.Port = &panels.Port{Count: 1, Bore: 0.05, Outside: 0.054, Length: span("length", 0.08, 0.3), Elbows: 1}
 	case 2:
 		s.Port = &panels.Port{Height: 0.03, Length: span("slot", 0.15, 0.6), Face: "front"}
 	}
