@@ -416,7 +416,11 @@ func (f *finder) offers() []ShapeOffer {
 		}
 		o := ShapeOffer{Kind: shapeName(&s.region), Bevels: s.region.Bevels, Boards: s.region.Boards, Net: s.net, Minutes: f.room.Weigh(s.region, f.weights, f.shop).Minutes}
 		if n := len(all); n > 0 {
-			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes more", f.volume(o.Net-all[n-1].Net), o.Minutes-all[n-1].Minutes)
+			way, by := "more", o.Minutes-all[n-1].Minutes
+			if by < 0 {
+				way, by = "less", -by
+			}
+			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes %s", f.volume(o.Net-all[n-1].Net), by, way)
 		}
 		all = append(all, o)
 	}
