@@ -53,30 +53,45 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 
 // offer builds the winner and the designs that differ from it.
 func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
-	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
-	if !f.onlyBest {
-		var err error
-		if offers, err = search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+	if err := f.take(ctx, search.Offer[*made]{Because: search.Best, Found: found.Best}, res); err != nil || f.onlyBest {
+		return err
+	}
+	if f.first != nil {
+		early := *res
+		early.Assumptions = f.assumptions
+		if err := f.first(&early); err != nil {
 			return err
 		}
+	}
+	offers, err := search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
+	if err != nil {
+		return err
 	}
 	for _, o := range offers {
 		if o.Because == search.OtherKind && o.Found != nil {
 			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
 		}
-		if !o.Kept {
+		if !o.Kept || o.Because == search.Best {
 			continue
 		}
-		d, err := f.finish(o.Found)
-		if err != nil {
+		if err := f.take(ctx, o, res); err != nil {
 			return err
 		}
-		d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
-		if err := f.complete(ctx, d, res); err != nil {
-			return err
-		}
-		res.Designs = append(res.Designs, *d)
 	}
+	return nil
+}
+
+// take builds one design that is offered.
+func (f *finder) take(ctx context.Context, o search.Offer[*made], res *Result) error {
+	d, err := f.finish(o.Found)
+	if err != nil {
+		return err
+	}
+	d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
+	if err := f.complete(ctx, d, res); err != nil {
+		return err
+	}
+	res.Designs = append(res.Designs, *d)
 	return nil
 }
 
