@@ -203,6 +203,7 @@ func figures(r *design.Result, d *design.Design) [][2]string {
 	}
 	rows = append(rows, [][2]string{
 		{"stands", stands},
+		{"access", d.Access.Text()},
 		{"net air", unit.FormatVolume(box.NetVolume, unit.Metric) + ", " + unit.FormatVolume(box.NetVolume, unit.Inch)},
 	}...)
 	if d.Kind == design.Sealed {

@@ -159,17 +159,18 @@ func nearBox(a, b Box, d float64) bool {
 
 // effort is how much is done for a set of pockets.
 type effort struct {
-	sections int // stretches per axis whose sections are reduced
-	polished int // of them, best first, polished
+	sections int  // stretches per axis whose sections are reduced
+	polished int  // of them, best first, polished
+	thorough bool // from several starts
 	rects    bool
 	width    int
 	events   int // most starts and most ends of stretches along an axis
 }
 
 var (
-	full  = effort{sections: 24, polished: 2, rects: true, width: 4, events: 44}
+	full  = effort{sections: 24, polished: 2, thorough: true, rects: true, width: 4, events: 44}
 	quick = effort{sections: 3, polished: 0, width: 2, events: 12}
-	after = effort{sections: 8, polished: 1, width: 3, events: 30}
+	after = effort{sections: 8, polished: 1, thorough: true, width: 3, events: 30}
 
 	// the same where many blocks stand in the way
 	fullOfMany  = effort{sections: 12, polished: 1, rects: true, width: 4, events: 32}

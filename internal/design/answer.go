@@ -295,6 +295,7 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
 	d.CarryText = f.carryText(d.Carry)
 	d.StickTests = f.room.StickTests(&m.region)
+	d.Access = f.access(m, box)
 	f.judge(d)
 	if text, caution := f.narrowGap(d); caution {
 		d.Warnings = append(d.Warnings, text)

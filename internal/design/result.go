@@ -65,6 +65,7 @@ type Design struct {
 	Work        *work.Plan   // of the design that is built; nil for the others
 	Mass        float64      // kg, board and drivers
 	Fitting     Fitting
+	Access      Access
 
 	candidate search.Candidate
 }

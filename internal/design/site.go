@@ -269,6 +269,7 @@ func (e *woodError) Error() string { return e.check.Name + ": " + e.check.Note.T
 // specOf is a sealed box as large as a region, as the job wants it made.
 func (f *finder) specOf(r *cavity.Region) (panels.Spec, error) {
 	s := f.spec()
+	s.Room = f.plugFits
 	var err error
 	s.Axis = r.Axis
 	s.Outside, err = r.Solid()

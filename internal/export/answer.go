@@ -61,6 +61,29 @@ func newStickTests(d *design.Design) []stickTest {
 	return out
 }
 
+// access tells what can be reached with the box in its place; the driver's figures are left out where its depth is not stated.
+type access struct {
+	Driver   *bool   `json:"driver_comes_out,omitempty"`
+	Room     *number `json:"driver_room_mm,omitempty"`
+	Needs    *number `json:"driver_needs_mm,omitempty"`
+	Terminal bool    `json:"terminal_reached"`
+	Way      *number `json:"terminal_way_mm,omitempty"`
+	Text     string  `json:"text"`
+}
+
+func newAccess(d *design.Design) access {
+	a := d.Access
+	out := access{Terminal: a.Terminal, Text: a.Text()}
+	if a.DriverNeeds > 0 {
+		free := a.DriverOut()
+		out.Driver, out.Room, out.Needs = &free, length(a.DriverRoom), length(a.DriverNeeds)
+	}
+	if a.Terminal {
+		out.Way = length(a.TerminalWay)
+	}
+	return out
+}
+
 // tradeoffs are the sizes by kind; a kind that is not considered, or that no size serves, has none.
 type tradeoffs struct {
 	Sealed  []sizePoint `json:"sealed"`

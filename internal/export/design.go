@@ -50,6 +50,7 @@ type designOut struct {
 	Standing    standing    `json:"standing"`
 	RunnerUp    string      `json:"runner_up,omitempty"`
 	StickTests  []stickTest `json:"stick_tests"`
+	Access      access      `json:"access"`
 	Panels      []panel     `json:"panels"`
 	Sheets      []sheet     `json:"sheets"`
 	LowerBound  int         `json:"sheets_lower_bound"`
@@ -173,6 +174,7 @@ func newDesign(d design.Design, q *design.Request) designOut {
 		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
 		Because: d.Because, Minutes: number(d.Placed.Minutes), RunnerUp: d.RunnerUp,
 		Settings: newSettings(&d, q), Standing: newStanding(&d, q), StickTests: newStickTests(&d),
+		Access: newAccess(&d),
 	}
 	if s := d.Evaluation.Settings; s.Full > 0 {
 		out.Allowed, out.Available = value(s.Allowed), value(s.Full)

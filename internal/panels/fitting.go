@@ -206,6 +206,7 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
+	f.Outlets = s.outlets()
 	d := &s.fitted.drivers
 	on := &s.faces[d.on]
 	f.Drivers = DriverPlace{Panel: on.name, Centres: d.centres, Fixing: d.fix}

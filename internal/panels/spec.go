@@ -168,8 +168,9 @@ const (
 
 // Hardware is what else goes on the box.
 type Hardware struct {
-	Terminal bool   // a cable hole, 10 mm, is wanted as the least
-	Plate    *Plate // a terminal plate instead
+	Terminal bool                      // a cable hole, 10 mm, is wanted as the least
+	Plate    *Plate                    // a terminal plate instead
+	Room     func(at, out r3.Vec) bool // whether a plug finds room before a place; nil: everywhere
 	Fixings  []FixingPoint
 }
 

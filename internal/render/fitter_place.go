@@ -205,6 +205,7 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 	}
 	add("Next best place", d.RunnerUp)
 	add("Carrying in", d.CarryText)
+	add("In its place", d.Access.Text())
 	add("Fixing to the vehicle", fixingPoints(d))
 	return rows
 }
