@@ -77,7 +77,7 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		return r, false
 	}
 	if r.around != 0 {
-		if pocketed := m.pocketed(&r, r.around, s.least); !pocketed && len(r.Pockets) > 0 {
+		if pocketed := m.pocketed(&r, r.around, s); !pocketed && len(r.Pockets) > 0 {
 			return r, false
 		} else if !pocketed && m.blocked(&r) {
 			return r, false
@@ -90,7 +90,7 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 // blocked tells whether a block that a pocket would have to go round reaches into a region without one.
 func (m *Room) blocked(r *Region) bool {
 	for i := range m.free.blocks {
-		if _, touches, _ := r.pocket(&m.free.blocks[i], 0); r.around.has(i) && touches {
+		if _, touches, _ := r.pocket(&m.free.blocks[i], shop{}); r.around.has(i) && touches {
 			return true
 		}
 	}

@@ -199,7 +199,7 @@ func (f *finder) under(ignore mask, e effort) []Region {
 	}
 	kept := all[:0]
 	for _, r := range all {
-		if ignore != 0 && !f.pocketed(&r, ignore) {
+		if ignore != 0 && !f.pocketed(&r, ignore, f.shop) {
 			continue
 		}
 		r.around = ignore
