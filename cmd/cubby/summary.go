@@ -198,8 +198,10 @@ func figures(r *design.Result, d *design.Design) [][2]string {
 		rows = append(rows, [2]string{"finished", sizes(f, u) + " with " + with})
 	}
 	stands := r.Request.StandingText(d)
-	if d.RunnerUp != "" {
-		stands += "; " + d.RunnerUp
+	for _, text := range [2]string{d.Beside, d.RunnerUp} {
+		if text != "" {
+			stands += "; " + text
+		}
 	}
 	rows = append(rows, [][2]string{
 		{"stands", stands},

@@ -68,6 +68,19 @@ func common(a, b Box) (Box, bool) {
 	return c, c.Min.X < c.Max.X && c.Min.Y < c.Max.Y && c.Min.Z < c.Max.Z
 }
 
+// Shares is how much of the smaller of two regions' bounds lies in the other's, 0 to 1.
+func (r *Region) Shares(o *Region) float64 {
+	volume := func(b Box) float64 {
+		d := r3.Sub(b.Max, b.Min)
+		return d.X * d.Y * d.Z
+	}
+	both, ok := common(r.Bounds(), o.Bounds())
+	if !ok {
+		return 0
+	}
+	return volume(both) / math.Min(volume(r.Bounds()), volume(o.Bounds()))
+}
+
 func isRectangle(g plane.Polygon) bool {
 	if len(g) != 4 {
 		return false

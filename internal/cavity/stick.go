@@ -27,9 +27,12 @@ type StickTest struct {
 // stations there is one as well.
 func (m *Room) StickTests(r *Region) []StickTest {
 	var list []StickTest
+	level := !slices.ContainsFunc(m.space.Stations, func(t Station) bool { return len(t.Floor) > 0 }) // as the board told
 	for _, p := range r.samples() {
 		list = m.stickAt(list, p, Roof)
-		list = m.stickAt(list, p, Floor)
+		if !level {
+			list = m.stickAt(list, p, Floor)
+		}
 	}
 	slices.SortStableFunc(list, func(a, b StickTest) int {
 		switch wa, wb := a.worth(m.space.Gap), b.worth(m.space.Gap); {

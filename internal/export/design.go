@@ -48,6 +48,7 @@ type designOut struct {
 	Available   *number     `json:"available_w,omitempty"` // P0: that amplifier and driver both allow
 	Minutes     number      `json:"minutes"`
 	Standing    standing    `json:"standing"`
+	Beside      string      `json:"beside,omitempty"`
 	RunnerUp    string      `json:"runner_up,omitempty"`
 	StickTests  []stickTest `json:"stick_tests"`
 	Access      access      `json:"access"`
@@ -172,7 +173,7 @@ func newDesign(d design.Design, q *design.Request) designOut {
 		Deductions: []deduction{}, Panels: []panel{}, Sheets: []sheet{}, Checks: newChecks(d.Checks),
 		Carry:   carry{answers[d.Carry.Answer], design.CarryAttitude(d.Carry), number(d.Carry.Slide), d.CarryText},
 		Verdict: string(d.Verdict), VerdictText: d.VerdictText, Warnings: texts(d.Warnings),
-		Because: d.Because, Minutes: number(d.Placed.Minutes), RunnerUp: d.RunnerUp,
+		Because: d.Because, Minutes: number(d.Placed.Minutes), Beside: d.Beside, RunnerUp: d.RunnerUp,
 		Settings: newSettings(&d, q), Standing: newStanding(&d, q), StickTests: newStickTests(&d),
 		Access: newAccess(&d),
 	}
