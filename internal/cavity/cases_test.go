@@ -84,6 +84,7 @@ type caseOf struct {
 	Up        map[string]answer  `json:"prism_up"`
 	PocketsX  map[string]answer  `json:"pockets_across"`
 	PocketsXY map[string]answer  `json:"pockets_any_axis"`
+	Leaning   map[string]answer  `json:"leaning_ends"` // of walls that lean: elsewhere they are not wanted
 	Placed    map[string]*placed `json:"placed"`
 }
 
@@ -139,7 +140,14 @@ func TestCases(t *testing.T) {
 			check("rectangle", c.Rectangle.Air, best(4, false, func(r *Region) bool { return r.Rectangle }))
 			for axis, list := range map[Axis]map[string]answer{Across: c.Across, Depth: c.Depth, Up: c.Up} {
 				for k, a := range list {
-					check("prism "+axis.String()+" "+k, a.Air, best(int(k[0]-'0'), false, func(r *Region) bool { return r.Axis == axis || r.Rectangle }))
+					check("prism "+axis.String()+" "+k, a.Air, best(int(k[0]-'0'), false, func(r *Region) bool {
+						return (r.Axis == axis || r.Rectangle) && r.Leans == [2]float64{}
+					}))
+				}
+			}
+			if len(spaces()[c.Name].Leans) > 0 {
+				for k, a := range c.Leaning {
+					check("leaning ends "+k, a.Air, best(int(k[0]-'0'), false, func(r *Region) bool { return r.Leans != [2]float64{} }))
 				}
 			}
 			for k, a := range c.PocketsX {

@@ -45,7 +45,7 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 	if !(share > 0 && share <= 1) {
 		return r, false
 	}
-	b := r.Bounds()
+	b, low := r.Bounds(), r.Section.Bounds().Min.Y
 	switch way {
 	case KeepLow:
 		r.Hi = r.Lo + share*(r.Hi-r.Lo)
@@ -73,7 +73,11 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		r.Section = plane.Rect{Min: r.Axis.Section(lo), Max: r.Axis.Section(hi)}.Polygon()
 	}
 	s := shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}
-	if r.Hi-r.Lo < s.least || len(r.Section) < 3 || !s.builds(r.Section) {
+	if len(r.Section) >= 3 && r.Leans != [2]float64{} { // a cut may have taken the lowest corner
+		up := r.Section.Bounds().Min.Y - low
+		r.Lo, r.Hi = r.Lo+r.Leans[0]*up, r.Hi-r.Leans[1]*up
+	}
+	if len(r.Section) < 3 || !r.longEnough(s.least) || !s.builds(r.Section) {
 		return r, false
 	}
 	if r.around != 0 {

@@ -34,11 +34,14 @@ const mostWanted = 6
 // mostPocketed is the number of blocks that are tried again after the first pocket.
 const mostPocketed = 5
 
-// byCorners is the most air of the regions with at most so many corners.
+// byCorners is the most air of the regions with at most so many corners and ends that do not lean.
 type byCorners [mostWanted + 1]float64
 
 func (b *byCorners) take(list []Region) {
 	for i := range list {
+		if list[i].Leans != [2]float64{} {
+			continue
+		}
 		for k := len(list[i].Section); k <= mostWanted; k++ {
 			b[k] = math.Max(b[k], list[i].Air)
 		}

@@ -16,24 +16,31 @@ const squareEnough = 0.2 * math.Pi / 180
 // coordinates of the axis; lengths in metres, volumes in cubic metres.
 type Region struct {
 	Axis      Axis
-	Lo, Hi    float64
+	Lo, Hi    float64    // at the lowest corner of the section
+	Leans     [2]float64 // by how much the low and the high end move in over a height, relative; 0: square to the axis
 	Section   plane.Polygon
 	Pockets   []Box
 	Rectangle bool
-	Bevels    int     // corners of the section that are not square
-	Boards    int     // with those of the pockets
-	InPockets int     // boards of the pockets
-	Volume    float64 // outside
-	Air       float64 // between boards, before driver and port
+	Tally
+	Volume float64 // outside
+	Air    float64 // between boards, before driver and port
 
 	around mask // blocks that were left out of the search
+}
+
+// Tally counts what a region asks of a shop.
+type Tally struct {
+	Bevels    int // edges that are not square, cut with the blade tilted
+	Compound  int // edges cut with the blade tilted and the gauge turned
+	Boards    int // with those of the pockets
+	InPockets int // boards of the pockets
 }
 
 // measure fills in what follows from the shape.
 func (r *Region) measure(s shop) {
 	s.length = r.Hi - r.Lo
 	r.Rectangle = len(r.Pockets) == 0 && isRectangle(r.Section)
-	r.Bevels = 0
+	r.Bevels, r.Compound = 0, 0
 	for i := range r.Section {
 		if a := math.Mod(r.Section.InteriorAngle(i)+squareEnough/2, math.Pi/2); a > squareEnough {
 			r.Bevels++
@@ -42,6 +49,9 @@ func (r *Region) measure(s shop) {
 	r.Boards, r.InPockets = len(r.Section)+2, 0
 	r.Volume = r.Section.Area() * s.length
 	r.Air = s.air(r.Section)
+	if r.Leans != [2]float64{} {
+		r.leaned(s.board)
+	}
 	if len(r.Pockets) == 0 {
 		return
 	}

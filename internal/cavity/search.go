@@ -133,7 +133,7 @@ func distinct(all []Region) []Region {
 		for i := range out {
 			q := &out[i]
 			p := q.Bounds()
-			if q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air &&
+			if q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && q.Leans == r.Leans && math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air &&
 				nearBox(o, p, 0.002) {
 				again = true
 				break
@@ -197,6 +197,9 @@ func (f *finder) under(ignore mask, e effort) []Region {
 		}
 		all = append(all, f.sections(spots, ignore, e)...)
 	}
+	if e.rects && len(f.free.leans) > 0 {
+		all = append(all, f.leaning()...)
+	}
 	kept := all[:0]
 	for _, r := range all {
 		if ignore != 0 && !f.pocketed(&r, ignore, f.shop) {
@@ -213,7 +216,8 @@ func (f *finder) under(ignore mask, e effort) []Region {
 
 // Solid is the outer solid of a region.
 func (r *Region) Solid() (*solid.Solid, error) {
-	s, err := solid.Straight(r.Section, r.Axis, r.Lo, r.Hi)
+	lo, hi := r.endPlanes()
+	s, err := solid.Prism(r.Section, r.Axis, lo, hi)
 	if err != nil {
 		return nil, err
 	}

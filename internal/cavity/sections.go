@@ -83,6 +83,9 @@ func (f *finder) slide(s spot, r rectIn, most float64, ignore mask) (spot, rectI
 // gain is how much more air, relatively, a section with one corner more must hold to be offered.
 const gain = 0.002
 
+// mostOfWedge is how much more air four corners may hold where three are offered.
+const mostOfWedge = 1.1
+
 // mostReduced is the number of corners of a section above which it is thinned before anything else is tried.
 const mostReduced = 40
 
@@ -117,7 +120,11 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 			start, width = min(start, 8), min(width, 2)
 		}
 		sofar := 0.0 // a corner more must buy something
-		for k, g := range shop.descend(s.g, start, width) {
+		steps := shop.descend(s.g, start, width)
+		if len(steps[3]) > 0 && len(steps[4]) > 0 && shop.air(steps[4][0]) > mostOfWedge*shop.air(steps[3][0]) {
+			steps[3] = nil // three corners are for wedges
+		}
+		for k, g := range steps {
 			if len(g) == 0 {
 				continue
 			}

@@ -64,9 +64,10 @@ func (r *Region) footings() []footing {
 		}
 		for k := range n {
 			q := a.Add(d.Mul((float64(k) + 0.5) / n))
+			lo, hi := r.ends(q)
 			for m := range n {
-				p := r.Axis.At(q, r.Lo+(r.Hi-r.Lo)*(float64(m)+0.5)/n)
-				list = append(list, footing{p.X, p.Y, p.Z, d.X * (r.Hi - r.Lo) / (n * n)})
+				p := r.Axis.At(q, lo+(hi-lo)*(float64(m)+0.5)/n)
+				list = append(list, footing{p.X, p.Y, p.Z, d.X * (hi - lo) / (n * n)})
 			}
 		}
 	}

@@ -96,8 +96,9 @@ func (r *Region) samples() []r3.Vec {
 		n := max(1, int(b.Sub(a).Norm()/step))
 		for k := range n {
 			q := a.Add(b.Sub(a).Mul((float64(k) + 0.5) / float64(n)))
+			lo, hi := r.ends(q)
 			for m := range along + 1 {
-				list = append(list, r.Axis.At(q, r.Lo+(r.Hi-r.Lo)*float64(m)/along))
+				list = append(list, r.Axis.At(q, lo+(hi-lo)*float64(m)/along))
 			}
 		}
 	}

@@ -485,6 +485,15 @@ func shapeName(r *cavity.Region) string {
 			name += ", upright"
 		}
 	}
+	ends := [2]string{"left", "right"}
+	if r.Axis == cavity.Depth {
+		ends = [2]string{"front", "back"}
+	}
+	for k, lean := range r.Leans {
+		if lean != 0 {
+			name += fmt.Sprintf(", its %s leaning", ends[k])
+		}
+	}
 	for i, p := range r.Pockets {
 		if i == 0 {
 			name += " round "
