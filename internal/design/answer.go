@@ -302,6 +302,7 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	d.CarryText = f.carryText(d.Carry)
 	d.StickTests = f.room.StickTests(&m.region)
 	d.Access, d.Beside = f.access(m, box), f.beside(&m.region)
+	d.Checks = f.spaceRows()
 	f.judge(d)
 	if text, caution := f.narrowGap(d); caution {
 		d.Warnings = append(d.Warnings, text)
