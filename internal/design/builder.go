@@ -346,6 +346,9 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	if err := f.failedWood(box); err != nil {
 		return nil, none, err
 	}
+	if err := f.obstructed(box); err != nil {
+		return nil, none, err
+	}
 	for _, k := range box.Checks {
 		if boxCheck(k).Status == panels.Marginal {
 			m.short++
@@ -404,7 +407,8 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 	if removable != nil {
 		thick += removable.Gasket / 2 // on one face only
 	}
-	o, whole := *f.req.Space.Passage, cavity.Body{Corners: body.Hull()}
+	o := *f.req.Space.Passage
+	whole, _ := cavity.BodyOf(body, 0) // nothing is moved: no error
 	c := cavity.CarryIn(whole, o.Less(cavity.HandRoom+2*thick))
 	if c.Answer == cavity.Cannot { // by any motion only where the bare opening is too small
 		if bare := cavity.CarryIn(whole, o.Less(2*thick)); bare.Answer != cavity.Cannot {

@@ -56,6 +56,10 @@ func run(ctx context.Context, req Request, onlyBest bool, first func(*Result) er
 		return res, nil
 	}
 	res.Shapes = f.offers()
+	res.Warnings = append(res.Warnings, f.doubts()...)
+	if text := f.ladderText(); text != "" {
+		res.SearchNotes = append(res.SearchNotes, text)
+	}
 	if !f.proved {
 		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}

@@ -186,6 +186,7 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
+	f.Outlets = s.outlets()
 	f.Drivers = s.placeOf(&s.fitted.drivers)
 	if d := &s.fitted.radiators; d.centres != nil {
 		at := s.placeOf(d)
