@@ -423,7 +423,7 @@ func (f *finder) beside(r *cavity.Region) string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("it uses %s of %s of the width: %s", f.length(used), f.length(whole), list(parts))
+	return fmt.Sprintf("it uses %s of %s of the width: %s", f.length(used), f.length(whole), word.List(parts))
 }
 
 // mostlyAll is the share of the width from which nothing is said about the rest.
