@@ -55,6 +55,13 @@ func (h *rig) weigh(d *Design) string {
 		unit.FormatMass(d.Mass, h.req.Units), unit.FormatMass(twoPersons, h.req.Units))
 }
 
+// limitsOf are the limits of the greatest level of a circuit.
+func (h *rig) limitsOf(c *thielesmall.Circuit) thielesmall.Limits {
+	l := h.limits
+	l.RadiatorXmax = c.System.Box.Passive.Xmax
+	return l
+}
+
 // curves are a circuit's curves on a grid.
 func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, g Grid) []CurvePoint {
 	top := 200.0 // Hz, up to where maximum level is stated
@@ -62,6 +69,7 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 		top = math.Min(top, figures.DuctResonance/2)
 	}
 	points := make([]CurvePoint, 0, g.Points)
+	limits := h.limitsOf(circuit)
 	warm := circuit.Warm(h.table()[grade.WarmCoil].Value())
 	for _, f := range logGrid(g.From, g.To, g.Points) {
 		none := math.NaN()
@@ -69,9 +77,9 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 		if h.cabin != nil {
 			c.CabinLevel = c.Level + h.cabin(f)
 		}
-		if level, cause := circuit.MaxLevel(f, h.limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
+		if level, cause := circuit.MaxLevel(f, limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
 			c.MaxLevel, c.LimitedBy = level, cause
-			c.MaxWarm, _ = warm.MaxLevel(f, h.limits)
+			c.MaxWarm, _ = warm.MaxLevel(f, limits)
 		}
 		points = append(points, c)
 	}
@@ -131,7 +139,7 @@ func (h *rig) band(d *Design) [3]Band {
 			continue
 		}
 		b := d.Circuit.System.Box
-		if d.Kind == Vented {
+		if d.Kind != Sealed {
 			out[i].Frequency = b.Tuning(air)
 		} else {
 			out[i].Frequency = h.set.Fs() * math.Sqrt(1+h.set.Vas(air)/b.Volume)

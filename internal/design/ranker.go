@@ -293,7 +293,7 @@ func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures) {
 	for i, hz := range RankedAt {
 		m := &p.Maximum[i]
 		m.CabinLevel = math.NaN()
-		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limits)
+		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limitsOf(c))
 		if r.cabin != nil {
 			m.CabinLevel = m.Level + r.cabin(hz)
 		}

@@ -38,6 +38,7 @@ type rig struct {
 	onlyBest    bool                    // the best design is all that is wanted
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
+	onHand      search.Stock // radiators on hand
 }
 
 // grades are the pass and fail figures in force for one job.
@@ -85,6 +86,13 @@ func (p *rig) fit() error {
 	}
 	p.limits.RatedPower, p.limits.Nominal, p.limits.Xmax = p.set.Power, p.set.Impedance, p.set.Xmax
 	p.findings = graveFirst(append(p.findings, metal(p.req.Frame, p.single)...))
+	if q := p.req.Passive; q != nil {
+		var remarks []thielesmall.Finding
+		if p.onHand, remarks, err = q.stockOf(); err != nil {
+			return err
+		}
+		p.findings = append(p.findings, remarks...)
+	}
 	p.rate()
 	p.model, err = search.New(p.task())
 	return err

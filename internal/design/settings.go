@@ -92,6 +92,11 @@ func (f *finder) sized(points []search.SizePoint) []SizePoint {
 func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
 	for i := range f.stands {
 		s := &f.stands[i]
+		if c.Kind == search.Passive {
+			if s = s.radiators; s == nil {
+				continue
+			}
+		}
 		if s.net < c.Volume*(1-slack) {
 			continue
 		}
