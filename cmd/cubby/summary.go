@@ -208,10 +208,13 @@ func figures(r *design.Result, d *design.Design) [][2]string {
 	if d.Kind == design.Sealed {
 		rows = append(rows, [2]string{"response", fmt.Sprintf("Qtc %.2f, fc %.1f Hz, %s", f.Qtc, f.Fc, f3(f.F3, f.Reason))})
 	} else {
-		p := d.Port
-		rows = append(rows,
-			[2]string{"response", fmt.Sprintf("tuning %.1f Hz (QL %.0f), %s", f.Fb, f.QL, f3(f.F3, f.Reason))},
-			[2]string{"port", portText(p, u)})
+		rows = append(rows, [2]string{"response", fmt.Sprintf("tuning %.1f Hz (QL %.0f), %s", f.Fb, f.QL, f3(f.F3, f.Reason))})
+	}
+	if d.Port != nil {
+		rows = append(rows, [2]string{"port", portText(d.Port, u)})
+	}
+	if r := d.Radiator; r != nil {
+		rows = append(rows, [2]string{"passive radiator", r.Text()})
 	}
 	rows = append(rows, [2]string{"aim " + string(r.Request.Aim), d.ScoreText})
 	if s := d.Sheets; s != nil {

@@ -40,6 +40,7 @@ type Judged struct {
 	Figures     thielesmall.Figures
 	Port        *PortDesign
 	Radiator    *RadiatorDesign
+	Band        thielesmall.Band // of a band-pass
 	Evaluation  search.Evaluation
 	Checks      []Check
 	Verdict     Verdict
@@ -196,8 +197,14 @@ func (h *rig) judged(j Judged, f performance) Judged {
 	what := title(j.Ready)
 	if j.NetVolume > 0 {
 		what += fmt.Sprintf(" (%s, %s net", j.Kind, h.volume(j.NetVolume))
+		if j.Kind == BandPass {
+			what += fmt.Sprintf(" in front and %s behind", h.volume(j.Ready.Rear))
+		}
 		if j.Figures.Fb > 0 {
 			what += fmt.Sprintf(", tuned to %.1f Hz", j.Figures.Fb)
+		}
+		if b := j.Band; b.High > 0 {
+			what += fmt.Sprintf(", playing from %.1f to %.1f Hz", b.Low, b.High)
 		}
 		what += ")"
 	}
@@ -253,6 +260,9 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	}
 	j.Circuit = c
 	j.Figures = c.Figures(h.drive)
+	if b.Kind == BandPass {
+		j.Band = c.Band()
+	}
 	j.Curves = h.curves(c, j.Figures, h.grid())
 	for _, f := range loudAt {
 		if level, cause := c.MaxLevel(f, h.limitsOf(c)); cause != thielesmall.Unlimited {

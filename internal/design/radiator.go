@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -185,19 +186,28 @@ func (h *rig) radiatorRows(p performance) []Check {
 		rows = append(rows, told("radiator displacement", fmt.Sprintf("the radiators move %.1f times the air that the drivers do; at least %.0f times is wanted (Small, 1974)",
 			r.Ratio, g[grade.RadiatorDisplacement].Value())))
 	}
-	return append(rows, told("mass on the radiator", r.massText()))
+	return append(rows, told("mass on the radiator", r.MassText()))
 }
 
-// massText says what is added to a radiator.
-func (r *RadiatorDesign) massText() string {
-	each := ""
+// MassText says what is added to the radiators.
+func (r *RadiatorDesign) MassText() string {
+	what := "the radiator"
 	if r.Count > 1 {
-		each = " to each"
+		what = fmt.Sprintf("each of the %d radiators", r.Count)
 	}
 	if r.Added < massStep/2 {
-		return fmt.Sprintf("nothing is added%s: %.0f g move", each, r.Mms*1000)
+		return fmt.Sprintf("nothing is added to %s: %.0f g move", what, r.Mms*1000)
 	}
-	return fmt.Sprintf("%.0f g are added%s, in its middle and for good: %.0f g move; at most %.0f g may be added", r.Added*1000, each, r.Mms*1000, r.MostAdded*1000)
+	return fmt.Sprintf("add %.0f g to %s, in its middle and for good: %.0f g move then; at most %.0f g may be added", r.Added*1000, what, r.Mms*1000, r.MostAdded*1000)
+}
+
+// Text says what the radiators are and how far they move.
+func (r *RadiatorDesign) Text() string {
+	text := fmt.Sprintf("%d x %s of %.0f cm2; %s", r.Count, cmp.Or(r.Name, "passive radiator"), r.Sd*1e4, r.MassText())
+	if r.Travel > 0 {
+		text += fmt.Sprintf("; it moves %.1f mm at full power", r.Travel*1000)
+	}
+	return text
 }
 
 // remass says what other mass on the radiators would bring a graded figure within its pass limit: more when down, else less.

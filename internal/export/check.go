@@ -33,11 +33,21 @@ type judged struct {
 	Dip         number      `json:"dip_db"`
 	Reference   number      `json:"reference_db"`
 	Port        *port       `json:"port,omitempty"`
+	Radiator    *radiator   `json:"radiator,omitempty"`
+	Rear        *number     `json:"rear_volume_m3,omitempty"` // of a band-pass; net_volume_m3 is its front chamber
+	Band        *passBand   `json:"pass_band,omitempty"`
 	Loud        []loudOut   `json:"max_level"`
 	Checks      []check     `json:"checks"`
 	Carry       carry       `json:"carry_in"`
 	Verdict     string      `json:"verdict"`
 	VerdictText string      `json:"verdict_text"`
+}
+
+// passBand is the level over the driver's reference at the tuning, and where it is 3 dB less.
+type passBand struct {
+	Level number `json:"level_db"`
+	Low   number `json:"from_hz"`
+	High  number `json:"to_hz"`
 }
 
 type loudOut struct {
@@ -79,7 +89,10 @@ func newJudged(j design.Judged) judged {
 	}
 	out.QL, out.F3, out.F6, out.F10 = number(f.QL), number(f.F3), number(f.F6), number(f.F10)
 	out.Peak, out.Dip, out.Reference = number(f.Peak), number(f.Dip), number(f.Reference)
-	out.Port = newPort(j.Port, f)
+	out.Port, out.Radiator = newPort(j.Port, f), newRadiator(j.Radiator)
+	if b := j.Band; j.Kind == design.BandPass {
+		out.Rear, out.Band = value(j.Ready.Rear), &passBand{number(b.Level), number(b.Low), number(b.High)}
+	}
 	if j.Kind == design.Sealed {
 		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)
 	} else {

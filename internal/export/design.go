@@ -32,6 +32,7 @@ type designOut struct {
 	Dip         number      `json:"dip_db"`
 	Reference   number      `json:"reference_db"`
 	Port        *port       `json:"port,omitempty"`
+	Radiator    *radiator   `json:"radiator,omitempty"`
 	Outside     outside     `json:"outside"`
 	Covering    *covering   `json:"covering,omitempty"`
 	Removable   *removable  `json:"removable_face,omitempty"`
@@ -182,7 +183,7 @@ func newDesign(d design.Design, q *design.Request) designOut {
 	} else {
 		out.Tuning = value(f.Fb)
 	}
-	out.Port = newPort(d.Port, f)
+	out.Port, out.Radiator = newPort(d.Port, f), newRadiator(d.Radiator)
 	for _, x := range b.Deductions {
 		out.Deductions = append(out.Deductions, deduction{x.Name, number(x.Volume)})
 	}
@@ -207,6 +208,30 @@ func newPort(p *design.PortDesign, f thielesmall.Figures) *port {
 		number(p.Height), number(p.Width), number(p.SpeedAtLimit), number(p.SpeedAt), number(p.RuleOfThumbArea),
 		number(p.MillimetrePerHertz), number(f.DuctResonance),
 	}
+}
+
+type radiator struct {
+	Name      string `json:"name"`
+	Count     int    `json:"count"`
+	Sd        number `json:"sd_m2"`
+	Mms       number `json:"mms_kg"` // with what is added
+	Cms       number `json:"cms_m_n"`
+	Rms       number `json:"rms_kg_s"`
+	Fs        number `json:"fs_hz"`
+	Xmax      number `json:"xmax_m"`
+	Added     number `json:"mass_added_kg"`
+	MostAdded number `json:"most_added_kg"`
+	Travel    number `json:"travel_at_limit_m"`
+	Sag       number `json:"sag_m"`
+	Ratio     number `json:"displacement_ratio"`
+}
+
+func newRadiator(r *design.RadiatorDesign) *radiator {
+	if r == nil {
+		return nil
+	}
+	return &radiator{r.Name, r.Count, number(r.Sd), number(r.Mms), number(r.Cms), number(r.Rms), number(r.Fp()), number(r.Xmax),
+		number(r.Added), number(r.MostAdded), number(r.Travel), number(r.Sag), number(r.Ratio)}
 }
 
 type panel struct {
