@@ -28,7 +28,7 @@ func newCurves(r *design.Result) CurvesPart {
 	for i := range r.Designs {
 		d := &r.Designs[i]
 		var b bytes.Buffer
-		if err := export.Curves(&b, d.Curves, d.Port != nil); err != nil {
+		if err := export.Curves(&b, d.Curves); err != nil {
 			continue // a buffer takes everything
 		}
 		rows, err := csv.NewReader(&b).ReadAll()

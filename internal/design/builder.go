@@ -442,6 +442,7 @@ func (f *finder) airIn(m *made, box *panels.Box) thielesmall.Box {
 		return f.box(box.NetVolume, m.duct.ports(effective(&box.Ports[0]), m.ends))
 	case search.Passive:
 		m.radiator = f.loaded(box.NetVolume, m.tuning)
+		m.spec.Radiators.Added = m.radiator.Mms - f.onHand.Mms
 		return thielesmall.Box{Volume: box.NetVolume, LeakQ: ventedLeakQ, Passive: m.radiator}
 	}
 	return f.box(box.NetVolume, nil)

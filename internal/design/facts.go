@@ -13,7 +13,7 @@ type Fact struct {
 	What   Figure
 	Name   string
 	Values []float64  // SI; several are a size, or a figure at several frequencies
-	Unit   string     // of Values, as in Check: "m" "m3" "kg" "Hz" "dB" "ohm" "" ...
+	Unit   string     // of Values, as in Check: "m" "m3" "kg" "g" (kg all the same) "Hz" "dB" "ohm" "" ...
 	Band   [2]float64 // 10 and 90 % marks over the tolerances, in the same unit; both 0: none
 	Words  string     // what the figure needs beside it; may be empty
 	Place  Part
@@ -47,6 +47,8 @@ const (
 	Resonance
 	TuningFigure
 	ConeTravel
+	RadiatorTravel
+	RadiatorMass
 	PortSpeedFigure
 	LeastLoad
 )
@@ -103,6 +105,12 @@ func (r *Result) soundFacts(d *Design) []Fact {
 	if x := d.Evaluation.Excursion; x > 0 && r.Driver.Xmax > 0 && !math.IsInf(x, 0) {
 		add(ConeTravel, "cone travel, full power", "mm of", [2]float64{}, "", x, r.Driver.Xmax)
 	}
+	if q := d.Radiator; q != nil {
+		if q.Travel > 0 && q.Xmax > 0 {
+			add(RadiatorTravel, "radiator travel, full power", "mm of", [2]float64{}, "", q.Travel, q.Xmax)
+		}
+		add(RadiatorMass, "mass added to each radiator", "g", [2]float64{}, "", q.Added)
+	}
 	if d.Port != nil && d.Evaluation.Speed > 0 {
 		add(PortSpeedFigure, "port air, full power", "m/s", [2]float64{}, "", d.Evaluation.Speed)
 	}
@@ -133,6 +141,8 @@ func (f Fact) Text(sys unit.System) string {
 		s = unit.FormatVolume(v, sys)
 	case "kg":
 		s = unit.FormatMass(v, sys)
+	case "g":
+		s = fmt.Sprintf("%.0f g", v*1000)
 	case "Hz":
 		s = fmt.Sprintf("%.1f Hz", v)
 	case "dB":

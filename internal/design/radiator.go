@@ -36,7 +36,9 @@ type RadiatorDesign struct {
 }
 
 // Mass is what all radiators weigh with what is added to them, kg.
-func (q *Passives) Mass(r *RadiatorDesign) float64 { return float64(r.Count) * (q.Frame.Mass + r.Added) }
+func (q *Passives) Mass(r *RadiatorDesign) float64 {
+	return float64(r.Count) * (q.Frame.Mass + r.Added)
+}
 
 // stockOf is the radiators as the search knows them, and what is to be said of their data.
 func (q *Passives) stockOf() (search.Stock, []thielesmall.Finding, error) {

@@ -15,25 +15,21 @@ import (
 var CurvesHeader = []string{
 	"frequency_hz", "level_db", "cabin_level_db", "phase_deg", "excursion_mm", "port_speed_m_s",
 	"impedance_ohm", "impedance_phase_deg", "group_delay_ms", "max_level_db", "limited_by",
-	"max_level_warm_db", "level_p10_db", "level_p90_db",
+	"max_level_warm_db", "level_p10_db", "level_p90_db", "radiator_mm",
 }
 
-// Curves writes the curves of one box, vented or not. Excursion and port speed are peak values at the result's drive; a
-// field that does not apply is empty.
-func Curves(w io.Writer, points []design.CurvePoint, vented bool) error {
+// Curves writes the curves of one box. Excursions and port speed are peak values at the result's drive; a field that does not
+// apply is empty.
+func Curves(w io.Writer, points []design.CurvePoint) error {
 	c := csv.NewWriter(w)
 	if err := c.Write(CurvesHeader); err != nil {
 		return err
 	}
 	for _, p := range points {
-		speed := p.PortSpeed
-		if !vented {
-			speed = math.NaN()
-		}
 		err := c.Write([]string{
-			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), figure(speed),
+			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), some(p.PortSpeed),
 			figure(cmplx.Abs(p.Impedance)), figure(cmplx.Phase(p.Impedance) * 180 / math.Pi), figure(p.GroupDelay * 1000),
-			figure(p.MaxLevel), p.LimitedBy.String(), figure(p.MaxWarm), figure(p.LevelLow), figure(p.LevelHigh),
+			figure(p.MaxLevel), p.LimitedBy.String(), figure(p.MaxWarm), figure(p.LevelLow), figure(p.LevelHigh), some(p.Radiator * 1000),
 		})
 		if err != nil {
 			return err
@@ -41,6 +37,14 @@ func Curves(w io.Writer, points []design.CurvePoint, vented bool) error {
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// some is a figure; nothing for one that there is not.
+func some(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return figure(v)
 }
 
 // PartsHeader is the first line of the parts list; the same list can be read back to be laid on sheets.

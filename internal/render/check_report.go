@@ -230,7 +230,7 @@ func answer(j design.Judged) string {
 func checkGraphs(b *book, r *design.CheckResult) {
 	j := &r.Boxes[0]
 	f := b.flow(partA, "How it plays", portrait)
-	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Checks: j.Checks}
+	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Radiator: j.Radiator, Evaluation: j.Evaluation, Checks: j.Checks}
 	d.Fitting.LowestImpedance, d.Fitting.LowestAt = leastImpedance(j.Curves)
 	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
 		MaxLimits: r.MaxLimits, Designs: []design.Design{*d}}

@@ -117,6 +117,9 @@ func kindText(h panels.Hole) string {
 	if t, ok := shortUses[h.Use]; ok {
 		return t
 	}
+	if h.Kind == panels.HoleDriver && h.Use == panels.UseRadiator {
+		return "radiator opening"
+	}
 	t := map[panels.HoleKind]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
 	if t == "" {
