@@ -208,7 +208,7 @@ func checkCurves(t *testing.T, r *design.Result) {
 		t.Fatal(err)
 	}
 	want := []string{"frequency_hz", "level_db", "cabin_level_db", "phase_deg", "excursion_mm", "port_speed_m_s", "impedance_ohm", "impedance_phase_deg",
-		"group_delay_ms", "max_level_db", "limited_by", "max_level_warm_db", "level_p10_db", "level_p90_db"}
+		"group_delay_ms", "max_level_db", "limited_by", "max_level_warm_db", "level_p10_db", "level_p90_db", "radiator_mm"}
 	if !slices.Equal(rows[0], want) {
 		t.Errorf("header: %v", rows[0])
 	}
