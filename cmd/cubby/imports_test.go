@@ -21,6 +21,7 @@ var mayImport = map[string][]string{
 	"unit":        {},
 	"glyph":       {},
 	"plane":       {},
+	"mutation":    {}, // tests alone
 	"grade":       {},
 	"duct":        {},
 	"solid":       {"plane"},

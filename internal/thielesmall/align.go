@@ -25,14 +25,12 @@ const (
 	singleSlack = 0.02 // relative distance of a driver's Qts from the one a single alignment asks for, a tenth of catalogue spread
 )
 
-// Align returns the member of the family for a driver of total quality factor
-// qts (source and leads included) in a box with leakage ql, 0 or infinite for
-// none. It is solved from the polynomial for any ql, not interpolated.
+// Align returns the member of the family for a driver of total quality factor qts (source and leads included) in a box
+// with leakage ql, 0 or infinite for none. It is solved from the polynomial for any ql, not interpolated.
 //
-// B4 and Bessel are single alignments: they serve a driver within 2 % of the
-// Qts they ask for, which is what the result states. A driver outside a
-// family's range gives a [RangeError] with that range, as does a ql so low
-// that the family has no member.
+// B4 and Bessel are single alignments: they serve a driver within 2 % of the Qts they ask for, which is what the result
+// states. A driver outside a family's range gives a [RangeError] with that range, as does a ql so low that the family
+// has no member.
 func Align(name string, qts, ql float64) (Alignment, error) {
 	f, err := familyNamed(name)
 	if err != nil {
@@ -63,9 +61,8 @@ func Alignments(qts, ql float64) []Alignment {
 	return all
 }
 
-// leakiest is the lowest QL for which alignments are looked for. Every family
-// ends above it; far below it the polynomials have roots again that are no
-// loudspeaker.
+// leakiest is the lowest QL for which alignments are looked for. Every family ends above it; far below it the
+// polynomials have roots again that are no loudspeaker.
 const leakiest = 1.0
 
 // leakage returns 1/QL.
@@ -210,8 +207,7 @@ func (f family) span(ql, leak float64) (low, high float64, ok bool) {
 	return f.from * math.Pow(ratio, a), f.from * math.Pow(ratio, b), true
 }
 
-// edge bisects between a place inside and one outside and returns the last
-// place found inside.
+// edge bisects between a place inside and one outside and returns the last place found inside.
 func edge(inside func(float64) bool, in, out float64) float64 {
 	for i := 0; i < 40; i++ {
 		if mid := (in + out) / 2; inside(mid) {

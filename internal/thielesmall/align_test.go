@@ -6,9 +6,8 @@ import (
 	"testing"
 )
 
-// Thiele, Loudspeakers in Vented Boxes, Proc. IRE Australia 22 (1961) 487,
-// alignments 1 to 8, from memory: three digits, so 2 % (the C4 rows were read
-// off curves).
+// Thiele, Loudspeakers in Vented Boxes, Proc. IRE Australia 22 (1961) 487, alignments 1 to 8, from memory: three
+// digits, so 2 % (the C4 rows were read off curves).
 func TestAlignThieleTableFromMemory(t *testing.T) {
 	for _, row := range []struct {
 		family            string
@@ -44,9 +43,8 @@ func TestAlignThieleTableFromMemory(t *testing.T) {
 	}
 }
 
-// The maximally flat box with losses. QL 7 and none: published alignment table;
-// 5, 10, 20: lecture notes of DTU course 34870, Electroacoustics; exact values
-// computed independently.
+// The maximally flat box with losses. QL 7 and none: published alignment table; 5, 10, 20: lecture notes of DTU course
+// 34870, Electroacoustics; exact values computed independently.
 func TestAlignButterworthWithLosses(t *testing.T) {
 	for _, row := range []struct {
 		ql, qts, alpha, published, tol float64
@@ -97,8 +95,7 @@ func TestAlignPublishedRows(t *testing.T) {
 	}
 }
 
-// A grid computed independently from the system polynomial (not published),
-// alpha, fb/fs, f3/fs for QL none, 10, 7, 5.
+// A grid computed independently from the system polynomial (not published), alpha, fb/fs, f3/fs for QL none, 10, 7, 5.
 func TestAlignComputedGrid(t *testing.T) {
 	losses := [4]float64{0, 10, 7, 5}
 	for _, row := range []struct {
@@ -202,9 +199,8 @@ func TestAlignOutsideRangeStatesIt(t *testing.T) {
 	}
 }
 
-// A box too leaky for a family says from which QL on it has members. For B4,
-// alpha = sqrt 2 - (a - 1/QL)/QL with a = sqrt(4 + 2 sqrt 2) ends where
-// 1/QL = (a - sqrt(a^2 - 4 sqrt 2))/2.
+// A box too leaky for a family says from which QL on it has members. For B4, alpha = sqrt 2 - (a - 1/QL)/QL with a =
+// sqrt(4 + 2 sqrt 2) ends where 1/QL = (a - sqrt(a^2 - 4 sqrt 2))/2.
 func TestAlignTooLeaky(t *testing.T) {
 	var r *RangeError
 	if _, err := Align("B4", 0.4, 1.05); !errors.As(err, &r) || r.Quantity != "ql" {

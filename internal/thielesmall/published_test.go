@@ -30,14 +30,12 @@ func circuit(t testing.TB, s System) *Circuit {
 	return c
 }
 
-// courseAir is the air of the problem sheets of DTU course 34870,
-// Electroacoustics: rho 1.2, c 344.
+// courseAir is the air of the problem sheets of DTU course 34870, Electroacoustics: rho 1.2, c 344.
 var courseAir = Air{Conditions: Reference(), Density: 1.2, SoundSpeed: 344, Viscosity: 1.51e-5}
 
-// Drivers of the problem sheets and slides of DTU course 34870, as transcribed
-// in public student notes. Published alpha, volumes and frequencies are
-// rounded; all agree within 0.5 % except where the last printed digit is
-// coarser, stated in the row.
+// Drivers of the problem sheets and slides of DTU course 34870, as transcribed in public student notes. Published
+// alpha, volumes and frequencies are rounded; all agree within 0.5 % except where the last printed digit is coarser,
+// stated in the row.
 var (
 	driverA = Driver{Count: 1, Re: 6.2, Bl: 10.1, Cms: 1.29e-3, Mms: 0.037, Rms: 1.1, Sd: 0.022}
 	driverB = driverFrom(courseAir, 34, 1/(1/0.47-1/4.7), 4.7, 0.049, 0.035, 6) // fs, Qts and Vas published, the rest is free
@@ -224,8 +222,7 @@ func TestCoilInductance(t *testing.T) {
 	}
 }
 
-// One litre of peak volume at 1 m in half space, reference air, computed from
-// p = rho w^2 dV/(2 pi r).
+// One litre of peak volume at 1 m in half space, reference air, computed from p = rho w^2 dV/(2 pi r).
 func TestVolumeLevels(t *testing.T) {
 	d := driverFrom(referenceAir(), 25, 0.5, 5, 0.1, 0.05, 4)
 	d.Xmax = 0.02
@@ -244,21 +241,18 @@ func TestVolumeLevels(t *testing.T) {
 //
 //	f3/fc = sqrt(x + sqrt(x^2 + 1)),  x = 1/(2 qtc^2) - 1
 //
-// the closed form without inductance, to seed and to check against. qtc must
-// be greater than 0.
+// the closed form without inductance, to seed and to check against. qtc must be greater than 0.
 func sealedCorner(qtc float64) float64 {
 	x := 1/(2*qtc*qtc) - 1
 	return math.Sqrt(x + math.Sqrt(x*x+1))
 }
 
-// lowestCornerQtc returns the Qtc with the lowest f3 that a driver can have in
-// a sealed box with mechanical quality factor qmc, 2 to 5; outside, the value
-// at the end of that range,
+// lowestCornerQtc returns the Qtc with the lowest f3 that a driver can have in a sealed box with mechanical quality
+// factor qmc, 2 to 5; outside, the value at the end of that range,
 //
 //	0.1994 + 0.2822 Qmc - 0.06219 Qmc^2 + 0.0048 Qmc^3
 //
-// Leach, What Value of QTC Minimizes the Lower Cutoff Frequency of a
-// Closed-Box Loudspeaker System? (as quoted).
+// Leach, What Value of QTC Minimizes the Lower Cutoff Frequency of a Closed-Box Loudspeaker System? (as quoted).
 func lowestCornerQtc(qmc float64) float64 {
 	q := math.Min(math.Max(qmc, 2), 5)
 	return 0.1994 + 0.2822*q - 0.06219*q*q + 0.0048*q*q*q

@@ -5,8 +5,7 @@ import (
 	"math"
 )
 
-// Radiator is a number of equal passive radiators: cones without a motor that
-// take the place of a port.
+// Radiator is a number of equal passive radiators: cones without a motor that take the place of a port.
 type Radiator struct {
 	Count int     // 0: none
 	Sd    float64 // of one, m2
@@ -25,8 +24,7 @@ func (r Radiator) Vap(a Air) float64 { return float64(r.Count) * a.stiffness() *
 // Sag returns how far a radiator that faces up or down sinks by its own weight, m.
 func (r Radiator) Sag() float64 { return standardGravity * r.Mms * r.Cms }
 
-// Tuned returns the radiator with the mass that tunes a box of so much
-// volume, m3, filling included, to fb Hz,
+// Tuned returns the radiator with the mass that tunes a box of so much volume, m3, filling included, to fb Hz,
 //
 //	Mms = (1/Cms + N Sd^2 rho c^2/V) / (2 pi fb)^2
 func (r Radiator) Tuned(a Air, volume, fb float64) Radiator {
@@ -90,8 +88,7 @@ func (r Radiator) cone() cone {
 	return cone{sum: float64(r.Count) * r.Sd * r.Sd, mass: r.Mms, stiffness: 1 / r.Cms, loss: r.Rms}
 }
 
-// at returns the flow out per pascal and its derivative with respect to
-// angular frequency.
+// at returns the flow out per pascal and its derivative with respect to angular frequency.
 func (c *cone) at(w float64) (out, out1 complex128) {
 	k := c.stiffness / w
 	x := w*c.mass - k

@@ -21,8 +21,7 @@ func radiatorOf(a Air, volume, fp, delta float64) Radiator {
 	return Radiator{Count: 1, Sd: sd, Cms: cms, Mms: 1 / (w * w * cms)}
 }
 
-// Passive-radiator responses relative to the piston band, computed from the
-// lossless system function
+// Passive-radiator responses relative to the piston band, computed from the lossless system function
 //
 //	G = s^2Ts^2 (s^2Tp^2+1) / [(s^2Ts^2 + sTs/QT + 1)(s^2Tp^2 + 1 + delta) + alpha (s^2Tp^2 + 1)]
 //
@@ -69,10 +68,9 @@ func TestPassiveRadiatorRows(t *testing.T) {
 	}
 }
 
-// The rear chamber is sealed, the front one vented; dB relative to the piston
-// band. Worked from the published relations of a hobby page of formulas for
-// band-pass boxes of fourth order (copies of 1998 and 2015), with b from the
-// prototype rather than from the page's rounding of half power.
+// The rear chamber is sealed, the front one vented; dB relative to the piston band. Worked from the published relations
+// of a hobby page of formulas for band-pass boxes of fourth order (copies of 1998 and 2015), with b from the prototype
+// rather than from the page's rounding of half power.
 func TestBandPassRows(t *testing.T) {
 	air := referenceAir()
 	const fs, qt, qbp, vas = 30, 0.4, 0.8, 0.060

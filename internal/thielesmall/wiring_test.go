@@ -7,8 +7,7 @@ import (
 	"testing"
 )
 
-// dual is the invented driver of sheet with two coils of 1.7 ohm, measured in
-// series: re 3.4.
+// dual is the invented driver of sheet with two coils of 1.7 ohm, measured in series: re 3.4.
 func dual() Spec {
 	s := sheet()
 	s.Le, s.L2, s.R2 = 2e-3, 4e-3, 12
