@@ -68,8 +68,8 @@ func comparison(r *design.CheckResult) string {
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && !math.IsNaN(j.Figures.F3) {
-			low = fmt.Sprintf("%.1f", j.Figures.F3)
+		if v := j.Lowest(); !math.IsNaN(v) {
+			low = fmt.Sprintf("%.1f", v)
 		}
 		for _, l := range j.Loud {
 			if l.Frequency == comparedAt {
@@ -134,7 +134,10 @@ func plays(j design.Judged) string {
 		return ""
 	}
 	text := f3(j.Figures.F3, j.Figures.Reason)
-	if j.Kind == design.Sealed {
+	switch j.Kind {
+	case design.BandPass:
+		text = fmt.Sprintf("%+.1f dB over the driver's own level at %.1f Hz", j.Band.Level, j.Figures.Fb)
+	case design.Sealed:
 		text = fmt.Sprintf("Qtc %.2f, fc %.1f Hz, %s", j.Figures.Qtc, j.Figures.Fc, text)
 	}
 	for i, l := range j.Loud {

@@ -135,7 +135,7 @@ func (f *finder) sizePlaces() []search.Place {
 
 // complete adds curves, settings and sheets to a design that is offered.
 func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
-	d.Curves = f.curves(d.Circuit, d.Figures, f.grid())
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
 	d.Fitting = f.fitting(d)
 	if err := f.lay(ctx, d); err != nil {
 		return err
@@ -149,10 +149,10 @@ func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
 	return nil
 }
 
-// search is the kind as the search knows it.
+// search is the kind as the search knows it: a band-pass has a port too.
 func (k Kind) search() search.Kind {
 	switch k {
-	case Vented:
+	case Vented, BandPass:
 		return search.Vented
 	case Passive:
 		return search.Passive

@@ -4,11 +4,23 @@ import (
 	"fmt"
 	"math"
 
+	"cubby/internal/grade"
 	"cubby/internal/panels"
 )
 
 // claimed is the net air that is claimed of a box, both chambers of a band-pass together, m3.
 func (b ReadyBox) claimed() float64 { return b.NetVolume + b.Rear }
+
+// Lowest is the lowest note of a box, f3, or the lower end of a band-pass's band, Hz; NaN where there is none.
+func (j *Judged) Lowest() float64 {
+	switch {
+	case j.Circuit == nil:
+		return math.NaN()
+	case j.Kind == BandPass:
+		return j.Band.Low
+	}
+	return j.Figures.F3
+}
 
 // airBefore is the row on the air before the cone of a ready-made box; in a band-pass the driver works inside.
 func (h *rig) airBefore(b ReadyBox, excursion float64) Check {
@@ -22,15 +34,21 @@ func (h *rig) airBefore(b ReadyBox, excursion float64) Check {
 // bandRows are the rows on the shape of what a band-pass plays. The table grades no peak of one: it speaks of boxes whose
 // driver plays straight into the room.
 func (h *rig) bandRows(p performance) []Check {
-	b := p.circuit.Band()
+	const name = "pass band"
+	b, rule := p.circuit.Band(), h.table()[grade.PassBand]
 	text := fmt.Sprintf("%+.1f dB over the driver's own level at %.1f Hz", b.Level, p.figures.Fb)
-	switch {
-	case math.IsNaN(b.Low) || math.IsNaN(b.High):
-		text += ", and no band about it to -3 dB"
-	default:
-		text += fmt.Sprintf("; to 3 dB below that it plays from %.1f to %.1f Hz, %.1f octaves", b.Low, b.High, math.Log2(b.High/b.Low))
-		if h.lowPass > b.High {
-			text += fmt.Sprintf(", which ends below the low-pass of %.0f Hz: between the two nothing plays", h.lowPass)
+	octaves := math.Log2(b.High / b.Low)
+	played := notChecked(name, text+", and no band about it to -3 dB")
+	if !math.IsNaN(octaves) {
+		text += fmt.Sprintf("; to 3 dB below that it plays from %.1f to %.1f Hz, %.1f octaves", b.Low, b.High, octaves)
+		played = row(name, rule.Grade(octaves), octaves, rule.Pass, "", text)
+		if played.Status != panels.Pass {
+			played.Setting = "nothing that is set mends it: it plays few notes, and those loud; look for one with more air behind the driver and in front of it"
+		}
+		if h.lowPass > 0 && h.lowPass < b.Low {
+			played.Status, played.Setting = panels.Fail, fmt.Sprintf("the low-pass of %.0f Hz lets nothing of that through: another box", h.lowPass)
+		} else if h.lowPass > b.High {
+			played.Note += fmt.Sprintf(", which ends below the low-pass of %.0f Hz: between the two little plays", h.lowPass)
 		}
 	}
 	dip := h.checkDip(p)
@@ -38,7 +56,7 @@ func (h *rig) bandRows(p performance) []Check {
 		dip.Setting = "nothing that is set mends it: a larger front chamber evens it out, which is another box"
 	}
 	return []Check{
-		told("pass band", text),
+		played,
 		notChecked(PeakCheck, "no limit is agreed for a band-pass, which is louder than its driver where it plays: see the pass band"), dip,
 		told("not looked at", "whether the rear chamber is tight, how the driver is reached, and what the port lets out above the pass band"),
 	}

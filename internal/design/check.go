@@ -263,9 +263,10 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	if b.Kind == BandPass {
 		j.Band = c.Band()
 	}
-	j.Curves = h.curves(c, j.Figures, h.grid())
+	limits := h.limitsOf(c, j.Port)
+	j.Curves = h.curves(c, j.Figures, limits)
 	for _, f := range loudAt {
-		if level, cause := c.MaxLevel(f, h.limitsOf(c)); cause != thielesmall.Unlimited {
+		if level, cause := c.MaxLevel(f, limits); cause != thielesmall.Unlimited {
 			j.Loud = append(j.Loud, LoudAt{f, level, cause})
 		}
 	}
@@ -397,7 +398,7 @@ func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
 	if b.Section != nil {
 		c.Outside = b.Section.Area() * b.Width
 	}
-	if p := j.Port; p != nil {
+	if p := j.Port; p != nil && !p.Implied {
 		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Length + p.EndOuter + p.EndInner, Edge: grade.Sharp}
 	}
 	e := h.model.EvaluateCircuit(c, j.Circuit.Without())

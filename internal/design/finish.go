@@ -55,21 +55,24 @@ func (h *rig) weigh(d *Design) string {
 		unit.FormatMass(d.Mass, h.req.Units), unit.FormatMass(twoPersons, h.req.Units))
 }
 
-// limitsOf are the limits of the greatest level of a circuit.
-func (h *rig) limitsOf(c *thielesmall.Circuit) thielesmall.Limits {
+// limitsOf are the limits of the greatest level of a circuit; a port of which only the tuning is claimed sets none.
+func (h *rig) limitsOf(c *thielesmall.Circuit, port *PortDesign) thielesmall.Limits {
 	l := h.limits
 	l.RadiatorXmax = c.System.Box.Passive.Xmax
+	if port != nil && port.Implied {
+		l.PortSpeed = 0
+	}
 	return l
 }
 
-// curves are a circuit's curves on a grid.
-func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, g Grid) []CurvePoint {
+// curves are a circuit's curves on the job's grid, within limits.
+func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, limits thielesmall.Limits) []CurvePoint {
+	g := h.grid()
 	top := 200.0 // Hz, up to where maximum level is stated
 	if figures.DuctResonance > 0 {
 		top = math.Min(top, figures.DuctResonance/2)
 	}
 	points := make([]CurvePoint, 0, g.Points)
-	limits := h.limitsOf(circuit)
 	warm := circuit.Warm(h.table()[grade.WarmCoil].Value())
 	for _, f := range logGrid(g.From, g.To, g.Points) {
 		none := math.NaN()

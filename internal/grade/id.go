@@ -30,6 +30,7 @@ const (
 	Sag
 	RadiatorSag
 	RadiatorDisplacement
+	PassBand
 	GapMass
 	DataDisagrees
 	DataFlagged

@@ -162,8 +162,8 @@ func checkedFor(r *design.CheckResult, j design.Judged) string {
 		} else {
 			text += fmt.Sprintf(", tuning %s (QL %s)", hertz(f.Fb), trim(f.QL))
 		}
-		if finite(f.F3) {
-			text += ", f3 " + hertz(f.F3)
+		if v := j.Lowest(); finite(v) {
+			text += ", f3 " + hertz(v)
 		}
 		text += "."
 	}
@@ -190,8 +190,8 @@ func comparison(r *design.CheckResult) table {
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && finite(j.Figures.F3) {
-			low = hertz(j.Figures.F3)
+		if v := j.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		for _, l := range j.Loud {
 			if l.Frequency == comparedAt {
