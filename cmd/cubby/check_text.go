@@ -136,7 +136,7 @@ func plays(j design.Judged) string {
 	text := f3(j.Figures.F3, j.Figures.Reason)
 	switch j.Kind {
 	case design.BandPass:
-		text = fmt.Sprintf("%+.1f dB over the driver's own level at %.1f Hz", j.Band.Level, j.Figures.Fb)
+		text = fmt.Sprintf("%+.1f dB against the driver's own level at %.1f Hz", j.Band.Level, j.Figures.Fb)
 	case design.Sealed:
 		text = fmt.Sprintf("Qtc %.2f, fc %.1f Hz, %s", j.Figures.Qtc, j.Figures.Fc, text)
 	}

@@ -223,11 +223,13 @@ func (f *finder) whyNone(k Kind) string {
 		}
 		wished := f.req.Limits.Volume
 		for _, v := range logGrid(math.Max(p.Volume.Most/4, wished[0]), math.Min(p.Volume.Most, orMost(wished[1])), steps) {
-			for _, fb := range logGrid(25, 50, steps) {
+			for i, fb := range logGrid(25, 50, steps) {
 				c := search.Candidate{Kind: p.Kind, Volume: v}
 				switch p.Kind {
 				case search.Passive:
-					c.Tuning = fb
+					r := f.onHand.Radiator
+					r.Mms += f.onHand.MostAdded * float64(i) / (steps - 1)
+					c.Tuning = thielesmall.Box{Volume: v, Passive: r}.Tuning(f.air)
 				case search.Vented:
 					c = f.model.Tuned(v, fb, search.Port{Count: 1, Area: v / 10, Edge: slotEdge})
 				}
@@ -295,14 +297,16 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 		f.describePort(d, air.Tuning(f.air))
 	}
 	if at := box.Radiators; at != nil {
-		d.Radiator = f.radiatorDesign(f.req.Passive, f.onHand.Radiator, m.radiator, f.liesFlat(box), d.Evaluation.Radiator)
+		d.Radiator = f.radiatorDesign(f.req.Passive, f.onHand.Radiator, m.radiator, liesFlat(box), d.Evaluation.Radiator)
 		d.Mass = f.req.Passive.Mass(d.Radiator)
 	}
 	d.Mass += box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
 	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
 	d.CarryText = f.carryText(d.Carry)
 	d.StickTests = f.room.StickTests(&m.region)
-	d.Checks = f.checkRadiatorAir(d)
+	if c, ok := f.checkRadiatorAir(box); ok {
+		d.Checks = append(d.Checks, c)
+	}
 	f.judge(d)
 	if text, caution := f.narrowGap(d); caution {
 		d.Warnings = append(d.Warnings, text)

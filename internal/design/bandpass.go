@@ -36,7 +36,7 @@ func (h *rig) airBefore(b ReadyBox, excursion float64) Check {
 func (h *rig) bandRows(p performance) []Check {
 	const name = "pass band"
 	b, rule := p.circuit.Band(), h.table()[grade.PassBand]
-	text := fmt.Sprintf("%+.1f dB over the driver's own level at %.1f Hz", b.Level, p.figures.Fb)
+	text := fmt.Sprintf("%+.1f dB against the driver's own level at %.1f Hz", b.Level, p.figures.Fb)
 	octaves := math.Log2(b.High / b.Low)
 	played := notChecked(name, text+", and no band about it to -3 dB")
 	if !math.IsNaN(octaves) {

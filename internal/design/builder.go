@@ -122,7 +122,7 @@ func (f *finder) trials(s *stand, c search.Candidate) []trial {
 		}
 		return int(a.way) - int(b.way)
 	})
-	if c.Kind != search.Sealed && len(all) > mostPorted {
+	if c.Kind == search.Vented && len(all) > mostPorted {
 		all = all[:mostPorted]
 	}
 	return all

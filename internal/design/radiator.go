@@ -6,13 +6,10 @@ import (
 	"math"
 	"strings"
 
-	"cubby/internal/cavity"
 	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Passives are equal passive radiators: those on hand for a box that is designed, or those of a ready-made one.
@@ -111,14 +108,14 @@ func (f *finder) withRadiators(s *stand) *stand {
 	return own
 }
 
-// planRadiators plans a box with the radiators on the first face on which the wood is right.
+// planRadiators plans a box with the radiators on the first face on which they are right.
 func (f *finder) planRadiators(m *made) (box *panels.Box, err error) {
 	own := *m.spec.Radiators
 	m.spec.Radiators = &own
 	var first error
 	for _, own.Face = range f.radiatorFaces(m.radiator) {
 		if box, err = panels.Plan(m.spec); err == nil {
-			if err = f.failedWood(box); err == nil {
+			if err = f.wrong(m, box); err == nil {
 				return box, nil
 			}
 		}
@@ -128,19 +125,6 @@ func (f *finder) planRadiators(m *made) (box *panels.Box, err error) {
 	}
 	return nil, first
 }
-
-// liesFlat reports whether the radiators of a box face up or down.
-func (f *finder) liesFlat(box *panels.Box) bool {
-	for i := range box.Panels {
-		if p := &box.Panels[i]; p.Name == box.Radiators.Panel {
-			return math.Abs(p.Place.Out()[2]) > flat
-		}
-	}
-	return false
-}
-
-// flat is the cosine to the vertical above which a face counts as looking up or down.
-const flat = 0.7
 
 // radiatorDesign is what is to be said of the radiators of a box; flat: they face up or down.
 func (p *rig) radiatorDesign(q *Passives, unloaded, r thielesmall.Radiator, flat bool, travel float64) *RadiatorDesign {
@@ -207,7 +191,7 @@ func (r *RadiatorDesign) MassText() string {
 func (r *RadiatorDesign) Text() string {
 	text := fmt.Sprintf("%d x %s of %.0f cm2; %s", r.Count, cmp.Or(r.Name, "passive radiator"), r.Sd*1e4, r.MassText())
 	if r.Travel > 0 {
-		text += fmt.Sprintf("; it moves %.1f mm at full power", r.Travel*1000)
+		text += fmt.Sprintf("; moving %.1f mm at full power", r.Travel*1000)
 	}
 	return text
 }
@@ -277,42 +261,57 @@ func worsened(rows, others []Check) []string {
 	return all
 }
 
-// checkRadiatorAir is the row on the air before the radiators of a design, as the space leaves it; none without them.
-func (f *finder) checkRadiatorAir(d *Design) []Check {
-	const name, margin = "air in front of the radiator", 0.006 // m over the travel (common practice)
-	at, r := d.Box.Radiators, d.Radiator
+// checkRadiatorAir is the row on the air before the radiators of a box, as the space leaves it; false where it is not asked.
+func (f *finder) checkRadiatorAir(box *panels.Box) (c Check, ok bool) {
+	const name, margin, near = "air in front of the radiator", 0.006, 1e-4 // m over the travel (common practice)
+	r := f.onHand.Radiator
+	at := box.Radiators
 	if at == nil || r.Xmax == 0 {
-		return nil
+		return c, false
 	}
-	wanted := r.Xmax + margin
-	for i := range d.Box.Panels {
-		p := &d.Box.Panels[i]
-		if p.Name != at.Panel {
+	wanted, reach := r.Xmax+margin, math.Sqrt(r.Sd/math.Pi)
+	free, before := wanted, ""
+	for _, from := range at.Middles {
+		o := f.room.Before(from, at.Out, reach, free)
+		if !o.Blocked {
 			continue
 		}
-		free, before := wanted, cavity.Obstacle{}
-		for _, c := range at.Centres {
-			v, n := p.Place.At(c.X, c.Y, 0), p.Place.Out()
-			from, dir := r3.Vec{X: v[0], Y: v[1], Z: v[2]}, r3.Vec{X: n[0], Y: n[1], Z: n[2]}
-			for lo, o := 0.0, f.room.Before(from, dir, math.Sqrt(r.Sd/math.Pi), free); o.Blocked && free-lo > 1e-4; {
-				if mid := (lo + free) / 2; f.room.Before(from, dir, math.Sqrt(r.Sd/math.Pi), mid).Blocked {
-					free, before = mid, o
-				} else {
-					lo = mid
-				}
+		if before = o.Block; before == "" {
+			before = "the " + o.Side.String() + " of the space"
+		}
+		for lo := 0.0; free-lo > near; {
+			if mid := (lo + free) / 2; f.room.Before(from, at.Out, reach, mid).Blocked {
+				free = mid
+			} else {
+				lo = mid
 			}
 		}
-		text := fmt.Sprintf("%s or more before the radiator; its travel and a margin need %s", f.length(free), f.length(wanted))
-		c := row(name, atLeast(free, wanted, r.Xmax), free, wanted, "m", text)
-		if c.Status != panels.Pass {
-			what := before.Block
-			if what == "" {
-				what = "the " + before.Side.String() + " of the space"
-			}
-			c.Note = fmt.Sprintf("%s to %s before the radiator; its travel and a margin need %s", f.length(free), what, f.length(wanted))
-			c.Setting = "put the radiator on a face that looks at free air: passive.face"
-		}
-		return []Check{c}
+	}
+	needs := fmt.Sprintf("its travel and a margin need %s", f.length(wanted))
+	if before == "" {
+		return row(name, panels.Pass, free, wanted, "m", fmt.Sprintf("%s or more; %s", f.length(free), needs)), true
+	}
+	c = row(name, atLeast(free, wanted, r.Xmax), free, wanted, "m", fmt.Sprintf("%s to %s; %s", f.length(free), before, needs))
+	c.Setting = "put the radiator on a face that looks at free air: passive.face"
+	return c, true
+}
+
+// liesFlat reports whether the radiators of a box face up or down.
+func liesFlat(box *panels.Box) bool {
+	const upright = 0.7 // of the normal's height, at most
+	return box.Radiators != nil && math.Abs(box.Radiators.Out.Z) > upright
+}
+
+// wrong says why the radiators of a planned box cannot serve where they are; nil: they can.
+func (f *finder) wrong(m *made, box *panels.Box) error {
+	if err := f.failedWood(box); err != nil || m.tuning == 0 {
+		return err
+	}
+	if liesFlat(box) && f.saggy(m.radiator) {
+		return fmt.Errorf("radiator sag: facing up or down it sinks more than a tenth of its Xmax by its own weight")
+	}
+	if c, ok := f.checkRadiatorAir(box); ok && c.Status == panels.Fail {
+		return fmt.Errorf("%s: %s", c.Name, c.Note)
 	}
 	return nil
 }
