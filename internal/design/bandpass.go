@@ -11,6 +11,15 @@ import (
 // claimed is the net air that is claimed of a box, both chambers of a band-pass together, m3.
 func (b ReadyBox) claimed() float64 { return b.NetVolume + b.Rear }
 
+// bandFacts are the key figures of a band-pass's sound.
+func bandFacts(j *Judged) []Fact {
+	of := func(name, unitName string, v float64) Fact {
+		return Fact{Name: name, Values: []float64{v}, Unit: unitName, Place: OfTheSound}
+	}
+	return []Fact{{Name: "air behind, net", Values: []float64{j.Ready.Rear}, Unit: "m3"}, of("plays from, −3 dB", "Hz", j.Band.Low), of("plays to, −3 dB", "Hz", j.Band.High),
+		of("tuning", "Hz", j.Figures.Fb), of("over the driver", "dB", j.Band.Level), of("losses, QL", "", j.Figures.QL)}
+}
+
 // Lowest is the lowest note of a box, f3, or the lower end of a band-pass's band, Hz; NaN where there is none.
 func (j *Judged) Lowest() float64 {
 	switch {
@@ -35,7 +44,7 @@ func (h *rig) airBefore(b ReadyBox, excursion float64) Check {
 // driver plays straight into the room.
 func (h *rig) bandRows(p performance) []Check {
 	const name = "pass band"
-	b, rule := p.circuit.Band(), h.table()[grade.PassBand]
+	b, rule := p.circuit.Band(), h.grades[grade.PassBand]
 	text := fmt.Sprintf("%+.1f dB against the driver's own level at %.1f Hz", b.Level, p.figures.Fb)
 	octaves := math.Log2(b.High / b.Low)
 	played := notChecked(name, text+", and no band about it to -3 dB")

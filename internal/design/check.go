@@ -41,11 +41,12 @@ type Judged struct {
 	Port        *PortDesign
 	Radiator    *RadiatorDesign
 	Band        thielesmall.Band // of a band-pass
-	Evaluation  search.Evaluation
 	Checks      []Check
 	Verdict     Verdict
 	VerdictText string
 	Curves      []CurvePoint
+	Evaluation  search.Evaluation
+	Fitting     Fitting  // what of it is known without the wood: the least impedance and the vehicle
 	Loud        []LoudAt // the most it plays at a few frequencies; none where no limit is known
 	Carry       cavity.Carry
 	CarryText   string
@@ -182,9 +183,10 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 		add(c)
 	}
 	f := h.performanceOf(&j, b)
-	j.Evaluation, j.Checks[2] = f.eval, h.airBefore(b, f.eval.Excursion)
+	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
+	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
 	add(h.soundRows(f)...)
-	add(h.checkPower(), h.checkLoad())
+	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry, j.CarryText = carry, h.carryText(carry)
 	add(fit, h.checkCarry(carry))
@@ -345,11 +347,11 @@ func (h *rig) boxSection(b ReadyBox) float64 {
 
 // shopping says what to look for instead, so that it can be read out on the phone.
 func (h *rig) shopping() string {
-	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh)
+	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.grades[grade.QtcHigh].Pass)
 	text := "Look for"
 	if errLo == nil {
 		text += fmt.Sprintf(" a sealed box of at least %s net", h.volume(lo))
-		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.pass.qtcLow)); err == nil {
+		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.grades[grade.QtcLow].Pass)); err == nil {
 			text += fmt.Sprintf(" (up to %s is useful)", h.volume(hi))
 		}
 	} else {

@@ -70,7 +70,7 @@ func (p *rig) loaded(volume, tuning float64) thielesmall.Radiator {
 
 // saggy reports whether a radiator of that mass may only stand upright.
 func (p *rig) saggy(r thielesmall.Radiator) bool {
-	return r.Xmax > 0 && !grade.AtMost(r.Sag(), p.table()[grade.RadiatorSag].Pass*r.Xmax)
+	return r.Xmax > 0 && !grade.AtMost(r.Sag(), p.grades[grade.RadiatorSag].Pass*r.Xmax)
 }
 
 // radiatorFaces are the faces that radiators may go into, in the order in which they are tried; "" leaves it to the wood.
@@ -138,13 +138,25 @@ func (p *rig) radiatorDesign(q *Passives, unloaded, r thielesmall.Radiator, flat
 	return d
 }
 
+// radiatorFacts are the key figures of radiators; none without any.
+func radiatorFacts(r *RadiatorDesign) []Fact {
+	if r == nil {
+		return nil
+	}
+	all := []Fact{{Name: "mass added, each", Values: []float64{r.Added}, Unit: "g", Place: OfTheSound}}
+	if r.Travel > 0 && r.Xmax > 0 {
+		all = append(all, Fact{Name: "radiator travels", Values: []float64{r.Travel, r.Xmax}, Unit: "mm of", Place: OfTheSound})
+	}
+	return all
+}
+
 // RadiatorCheck names the check of the radiators' travel.
 const RadiatorCheck = "radiator travel at full power"
 
 // radiatorRows are the rows on the radiators of a box.
 func (h *rig) radiatorRows(p performance) []Check {
 	r, full := p.passive, p.eval.Settings.Full
-	g := h.table()
+	g := h.grades
 	var rows []Check
 	switch {
 	case r.Xmax == 0:
@@ -291,7 +303,7 @@ func (f *finder) checkRadiatorAir(box *panels.Box) (c Check, ok bool) {
 	if before == "" {
 		return row(name, panels.Pass, free, wanted, "m", fmt.Sprintf("%s or more; %s", f.length(free), needs)), true
 	}
-	c = row(name, atLeast(free, wanted, r.Xmax), free, wanted, "m", fmt.Sprintf("%s to %s; %s", f.length(free), before, needs))
+	c = row(name, grade.NoLess(free, wanted, r.Xmax), free, wanted, "m", fmt.Sprintf("%s to %s; %s", f.length(free), before, needs))
 	c.Setting = "put the radiator on a face that looks at free air: passive.face"
 	return c, true
 }

@@ -57,12 +57,13 @@ type Amplifier struct {
 	Assumed                  []string // what the filters' order and type were taken to be, in words
 }
 
-// Vehicle is the cabin: its length, or a measured curve.
+// Vehicle is the cabin: its length, or a measured curve; and how far the ear is from the loudspeakers.
 type Vehicle struct {
 	CabinLength float64 // m
 	Leak        float64 // Hz; 0: 20
 	Measured    []GainPoint
-	Source      string // file of the measured curve as written
+	Source      string  // file of the measured curve as written
+	Fronts, Sub float64 // m, from the ear to the front speakers and to the box; 0: not stated
 }
 
 // GainPoint is one row of a measured cabin curve.

@@ -26,10 +26,7 @@ func tradeoffs(r *design.Result) object {
 	for _, k := range r.Tradeoff {
 		points[k.Kind] = append(points[k.Kind], list(k.Points, func(p design.SizePoint) object {
 			e, c := p.Evaluation, p.Candidate
-			mean := e.MeanLow
-			if r.Request.Aim == design.Loud {
-				mean = e.Loud
-			}
+			mean, _ := r.MeanLevel(&e)
 			return object{{"net_volume_m3", c.Volume}, {"tuning_hz", only(c.Tuning > 0, c.Tuning)}, {"f3_hz", e.Figures.F3}, {"f10_hz", e.Figures.F10},
 				{"mean_level_db", mean}, {"port_speed_m_s", e.Speed}, {"outside_mm", mm3(p.Outside)}}
 		})...)

@@ -12,7 +12,9 @@ func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
 	best := &r.Boxes[0]
 	d := append(preamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts), object{
 		{"verdict", string(best.Verdict)}, {"checks", list(best.Checks, check)},
-		{"boxes", list(r.Boxes, func(j design.Judged) object { return judged(j, j.Rank) })},
+		{"boxes", list(r.Boxes, func(j design.Judged) object {
+			return append(judged(j, j.Rank), object{{"facts", list(r.Facts(&j), fact)}, {"settings", list(r.Settings(&j), setting)}}...)
+		})},
 		{"look_for", given(r.Shopping)}, {"assumptions", r.Assumptions},
 	}...)
 	if r.Best != nil {
@@ -22,7 +24,7 @@ func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
 }
 
 func judged(j design.Judged, rank int) object {
-	out := object{{"name", j.Ready.Name}, {"rank", rank}, {"kind", j.Kind}, {"net_volume_m3", j.NetVolume}, {"checks", list(j.Checks, check)},
+	out := object{{"name", j.Ready.Name}, {"in_vehicle", inVehicle(&j.Fitting.Cabin)}, {"rank", rank}, {"kind", j.Kind}, {"net_volume_m3", j.NetVolume}, {"checks", list(j.Checks, check)},
 		{"carry_in", carry(j.Carry, j.CarryText)}, {"verdict", string(j.Verdict)}, {"verdict_text", j.VerdictText},
 		{"max_level", list(j.Loud, func(l design.LoudAt) object {
 			return object{{"frequency_hz", l.Frequency}, {"level_db", l.Level}, {"limited_by", l.LimitedBy.String()}}

@@ -15,16 +15,14 @@ func designed(r *design.Result, d *design.Design) object {
 	q, f, b := &r.Request, d.Figures, d.Box
 	out := object{
 		{"rank", d.Rank}, {"kind", d.Kind}, {"because", d.Because}, {"shape", d.ShapeName()},
-		{"facts", facts(r, d)},
+		{"facts", list(r.Facts(d), fact)},
 		{"net_volume_m3", b.NetVolume}, {"gross_volume_m3", b.OuterVolume}, {"alpha", f.Alpha}, {"f3_reason", given(f.Reason)},
 		{"outside", outside(b)}, {"covering", covering(b)}, {"removable_face", removable(b.Removable)},
 		{"driver_fixing", fixing(b.Drivers.Fixing, q.Units)}, {"inside", inside(b)},
 		{"deductions", list(b.Deductions, func(x panels.Deduction) object { return object{{"name", x.Name}, {"volume_m3", x.Volume}} })},
 		{"board_mass_kg", b.BoardMass}, {"mass_kg", d.Mass},
 		{"score", d.Score}, {"score_text", d.ScoreText}, {"tradeoff", given(d.Tradeoff)},
-		{"settings", list(q.Settings(d), func(s design.Setting) object {
-			return object{{"what", s.Knob.String()}, {"value", s.Value}, {"unit", s.Unit}, {"text", s.Text}}
-		})},
+		{"settings", list(r.Settings(d), setting)}, {"in_vehicle", inVehicle(&d.Fitting.Cabin)},
 	}
 	if s := d.Evaluation.Settings; s.Full > 0 {
 		out = append(out, object{{"allowed_w", s.Allowed}, {"available_w", s.Full}}...) // N and P0
@@ -46,16 +44,24 @@ func designed(r *design.Result, d *design.Design) object {
 		{"sheets_lower_bound", l.LowerBound}, {"sheets_proved", l.Proved}}...)
 }
 
-// facts are the key figures as every report prints them: values in SI, text in both systems of units.
-func facts(r *design.Result, d *design.Design) []object {
-	return list(r.Facts(d), func(f design.Fact) object {
-		var band any
-		if f.Band[0] < f.Band[1] {
-			band = f.Band
-		}
-		return object{{"name", f.Name}, {"values", numbers(f.Values)}, {"unit", f.Unit}, {"p10_p90", band}, {"words", given(f.Words)},
-			{"text_metric", f.Text(unit.Metric)}, {"text_inch", f.Text(unit.Inch)}}
-	})
+// fact is a key figure as every report prints it: values in SI, text in both systems of units.
+func fact(f design.Fact) object {
+	return object{{"name", f.Name}, {"values", numbers(f.Values)}, {"unit", f.Unit}, {"p10_p90", only(f.Band[0] < f.Band[1], f.Band)}, {"words", given(f.Words)},
+		{"text_metric", f.Text(unit.Metric)}, {"text_inch", f.Text(unit.Inch)}}
+}
+
+func setting(s design.Setting) object {
+	return object{{"what", s.Knob.String()}, {"value", s.Value}, {"unit", s.Unit}, {"text", s.Text()}}
+}
+
+// inVehicle is what the cabin's curve and the distances to the ear ask for, nil where the job tells of neither.
+func inVehicle(t *design.CabinTuning) object {
+	if t.From == 0 && t.Delay == 0 {
+		return nil
+	}
+	return object{{"from_hz", only(t.From > 0, t.From)}, {"to_hz", only(t.From > 0, t.To)}, {"strays_db", only(t.From > 0, t.Before)},
+		{"strays_after_db", only(t.From > 0, t.After)}, {"boost_db", only(t.Gain != 0, t.Gain)}, {"boost_hz", only(t.Gain != 0, t.Frequency)}, {"boost_q", only(t.Gain != 0, t.Q)},
+		{"delay_ms", only(t.Delay > 0, t.Delay*1000)}, {"text", t.Text()}}
 }
 
 func numbers(all []float64) []number {

@@ -32,8 +32,6 @@ const (
 	RadiatorDisplacement
 	PassBand
 	GapMass
-	DataDisagrees
-	DataFlagged
 
 	// Port speed.
 	SpeedSharp
@@ -49,7 +47,6 @@ const (
 	JetSlot
 
 	// Settings of the amplifier.
-	HighPassOrder
 	HighPassSealedLow
 	HighPassSealedHigh
 	HighPassShare
@@ -64,7 +61,6 @@ const (
 	// Candidates.
 	TuningLow
 	TuningHigh
-	DesignDip
 	PortAirShare
 	VentedQtc
 	GainWeight
@@ -114,18 +110,11 @@ const (
 	// Bolts and screws.
 	BoltLand
 	TeeNutMargin
-	ScrewFaceEdge
-	ScrewFaceCorner
-	ScrewEdgeCorner
-	ScrewFeather
-	PilotLeast
-	PilotMost
 
 	// Tubes.
 	TubeToJoint
 	TubeToJointShare
 	TubeInner
-	TubeToBrace
 	TubeSaddleFrom
 	TubeSaddleWithin
 	TubeHoleOver
@@ -137,16 +126,12 @@ const (
 	SlotEdgeRadius
 	SlotInner
 	SlotFrameClear
-	SlotGrille
 
 	// Braces.
 	BraceOpening
 	BraceRail
-	BraceRailBoards
 	BraceCorner
-	BracePlace
 	BraceToMagnet
-	BraceStripAspect
 	BraceClearance
 
 	// Removable faces.
@@ -155,17 +140,12 @@ const (
 	RemovableScrewSpacing
 	RemovableScrewCorner
 	RemovableScrewEdge
-	GasketLoose
-	GasketTight
 
 	// Terminals.
 	TerminalToJoint
 	TerminalToBolt
-	TerminalAir
 
 	// Boards.
-	ToeAngle
-	NoseHeight
 	BlankWidth
 	FaceLength
 	FaceBoards
@@ -183,32 +163,8 @@ const (
 	// The saw.
 	SawDepth
 	SawDepthAt45
-	PushStickWidth
-	PushStickLength
-	PushBlockWidth
-	NeverBetween
-	FenceLength
-	SliverMost
-	OffcutWidth
-	OffcutLength
-	HandleLength
-	HandleWidth
-	HandleMass
 
 	// Standing and carrying in.
-	PadHeight
-	HandRoom
-	MinutesBoard
-	MinutesPocketBoard
-	MinutesCorner
-	MinutesCompound
-	MinutesPerched
-	MinutesHeight
-	MinutesReach
-	MinutesArea
-	MinutesMass
-	MassFree
-	BoardsFree
 
 	Count // how many there are
 )

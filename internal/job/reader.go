@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cubby/internal/unit"
+	"cubby/internal/word"
 
 	"gopkg.in/yaml.v3"
 )
@@ -206,7 +207,7 @@ func (r *reader) unknown(key, value *yaml.Node, path string, fields map[string]f
 		r.note(key, at, "unknown key; %s", renamed(right, but, value))
 		return right
 	}
-	if near := unit.Nearest(key.Value, names); near != "" {
+	if near := word.Nearest(key.Value, names); near != "" {
 		r.note(key, at, "unknown key, did you mean %s?", near)
 		return near
 	}

@@ -20,23 +20,7 @@ const (
 	flangePilot = 2.5e-3
 	rebateWood  = 8e-3  // of the face that stays behind a rebate
 	leastVent   = 12e-3 // the least that we would accept behind a vented pole
-	gradeSlack  = 1e-9  // of comparisons, relative
-	gradeNought = 1e-12 // and beside a limit of 0
 )
-
-// ranked is Pass from pass up, Marginal from least up.
-func ranked(value, pass, least float64) Status {
-	switch {
-	case value >= pass*(1-gradeSlack)-gradeNought:
-		return Pass
-	case value >= least*(1-gradeSlack)-gradeNought:
-		return Marginal
-	}
-	return Fail
-}
-
-// graded grades by the table of thresholds.
-func graded(id grade.ID, value float64) Status { return Status(grade.Of(id).Grade(value)) }
 
 // onFace lists what is cut through a face, with what lies round it there.
 func (s *scene) onFace(i int) []opening {
@@ -214,7 +198,7 @@ func (s *scene) describe(f *Fittings) {
 		t := &s.fitted.ports.tubes[i]
 		p := PortPlace{Panel: s.faces[t.on].name, Centre: t.at, Path: t.path, FreeEnd: t.free, Facing: s.name(t.facing),
 			InnerSection: t.section, InsideVolume: s.tubeVolume(t)}
-		if t.path.Length > grade.Of(grade.TubeSaddleFrom).Pass || t.path.Elbow != nil {
+		if t.needsSaddle() {
 			p.Saddle = grade.Of(grade.TubeSaddleWithin).Pass
 		}
 		f.Ports = append(f.Ports, p)
@@ -279,7 +263,7 @@ func (s *scene) checkFrame(d *mounted) Check {
 	for _, c := range d.centres {
 		wood = math.Min(wood, f.room(c)-frame/2)
 	}
-	return Check{name, ranked(wood, frameWood, 0), wood, frameWood, "m",
+	return Check{name, grade.NoLess(wood, frameWood, 0), wood, frameWood, "m",
 		say("on the %s %s of wood is left between the %s's frame (%s across) and the nearest joint; %s is wanted", f.name, Length(wood), d.word(), Length(frame), Length(frameWood))}
 }
 
@@ -307,7 +291,7 @@ func (s *scene) checkLand(d *mounted) Check {
 			more = say("; an opening of %s or less would do, if the %s still goes through it", Length(d.Cutout-2*short), d.word())
 		}
 	}
-	return Check{name, graded(grade.BoltLand, fix.Land), fix.Land, r.Pass, "m",
+	return Check{name, grade.Of(grade.BoltLand).Grade(fix.Land), fix.Land, r.Pass, "m",
 		say("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least%s", Length(fix.Land), Length(d.Cutout), Length(fix.Hole), Length(r.Pass), Length(r.Marginal), more)}
 }
 
@@ -316,13 +300,13 @@ func (s *scene) checkRecess(mo *mounted) []Check {
 	var out []Check
 	wood := s.underFlange(mo.mount, &s.faces[mo.on])
 	if mo.Recess > 0 {
-		out = append(out, Check{"wood under the flange" + mo.ofRadiators(), ranked(wood, recessWood, recessLeast), wood, recessWood, "m",
+		out = append(out, Check{"wood under the flange" + mo.ofRadiators(), grade.NoLess(wood, recessWood, recessLeast), wood, recessWood, "m",
 			say("the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the %s; %s of wood is wanted, %s the least",
 				Length(mo.Recess), Length(wood), Length(mo.Recess), mo.word(), Length(recessWood), Length(recessLeast))})
 	}
 	if mo.Chamfer > 0 {
 		rest := wood - mo.Chamfer
-		out = append(out, Check{"wood over the chamfer" + mo.ofRadiators(), ranked(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
+		out = append(out, Check{"wood over the chamfer" + mo.ofRadiators(), grade.NoLess(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
 			say("the chamfer behind the opening leaves %s of its wall; %s is wanted", Length(rest), Length(chamferWood))})
 	}
 	return out
@@ -343,7 +327,7 @@ func (s *scene) checkDepth(d *mounted) []Check {
 		need, part = need+d.Excursion, "its cone, which moves"
 	}
 	least := say("%s", "")
-	status := ranked(depth, d.Depth+air, need)
+	status := grade.NoLess(depth, d.Depth+air, need)
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
@@ -352,7 +336,8 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	}
 	if status == Fail {
 		short := need - depth
-		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth), s.instead(d.mount, d.on))
+		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth),
+			later(func() Message { return s.instead(d.mount, d.on) }))
 	}
 	out := []Check{{name, status, depth, d.Depth + air, "m",
 		say("%s from the flange's plane to the %s; the %s is %s deep and wants %s behind %s%s", Length(depth), behind, d.word(), Length(d.Depth), Length(air), part, least)}}
@@ -368,9 +353,9 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	const taken = "the basket, taken as a cone from the opening to the magnet,"
 	note := say("%s clears the %s by %s; %s is wanted", taken, s.name(what), Length(beside), Length(basketAir))
 	if beside <= 0 {
-		note = say("%s would touch the %s%s", taken, s.name(what), s.instead(d.mount, d.on))
+		note = say("%s would touch the %s%s", taken, s.name(what), later(func() Message { return s.instead(d.mount, d.on) }))
 	}
-	return append(out, Check{"basket clear of the walls" + d.ofRadiators(), ranked(beside, basketAir, gradeNought*2), beside, basketAir, "m", note})
+	return append(out, Check{"basket clear of the walls" + d.ofRadiators(), grade.NoLess(beside, basketAir, 2e-12), beside, basketAir, "m", note})
 }
 
 // checkMouths states the air before the inner ends.
@@ -380,7 +365,7 @@ func (s *scene) checkMouths() (out []Check, notes []Message) {
 		return nil, nil
 	}
 	one := func(name string, free float64, facing obstacle, wanted, least float64) {
-		out = append(out, Check{name, ranked(free, wanted, least), free, wanted, "m",
+		out = append(out, Check{name, grade.NoLess(free, wanted, least), free, wanted, "m",
 			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(free), s.name(facing), Length(wanted), Length(least))})
 	}
 	face, clear := -1, p.Bore
@@ -415,8 +400,8 @@ func (s *scene) checkSlot() []Check {
 	channel := k.clear / float64(k.fins+1)
 	ratio := channel / k.h
 	return []Check{
-		{"slot height", ranked(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
-		{"slot proportions", graded(grade.SlotAspect, ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
+		{"slot height", grade.NoLess(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
+		{"slot proportions", grade.Of(grade.SlotAspect).Grade(ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
 			say("each channel is %s wide and %s high, %.1f to 1; %.0f to 1 is the most wanted", Length(channel), Length(k.h), ratio, grade.Of(grade.SlotAspect).Pass)}}
 }
 
@@ -434,7 +419,7 @@ func (s *scene) checkFlange() []Check {
 		if left < rebateWood-rounding {
 			more = say("; a rebate of %s would do", Length(math.Max(face.t-rebateWood, 0)))
 		}
-		out = append(out, Check{"wood behind the port's flange", ranked(left, rebateWood, rebateWood/2), left, rebateWood, "m",
+		out = append(out, Check{"wood behind the port's flange", grade.NoLess(left, rebateWood, rebateWood/2), left, rebateWood, "m",
 			say("%s of the %s stays behind the rebate of the port's flange; %s is wanted%s", Length(left), face.name, Length(rebateWood), more)})
 	}
 	if f.Screws > 0 {
@@ -444,7 +429,7 @@ func (s *scene) checkFlange() []Check {
 		}
 		over, want := grade.Of(grade.TubeHoleOver).Pass, grade.Of(grade.BoltLand).Marginal
 		land := f.Rim/2 - (pilot+over)/2
-		out = append(out, Check{"wood round the flange's screws", ranked(land, want, want/2), land, want, "m",
+		out = append(out, Check{"wood round the flange's screws", grade.NoLess(land, want, want/2), land, want, "m",
 			say("%s of wood between the port's hole and the screws of its flange; %s is wanted, which a rim of %s gives", Length(land), Length(want), Length(2*want+pilot+over))})
 	}
 	return out
@@ -477,6 +462,6 @@ func (s *scene) checkOpenings() []Check {
 	if value < want-rounding {
 		more = say("; %s more between them would do", Length(want-value))
 	}
-	return []Check{{"wood between openings", ranked(value, want, leastShare*want), value, want, "m",
+	return []Check{{"wood between openings", grade.NoLess(value, want, leastShare*want), value, want, "m",
 		say("%s of wood is left %s; %s is wanted%s", Length(value), pair, Length(want), more)}}
 }

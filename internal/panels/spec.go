@@ -118,8 +118,7 @@ type Port struct {
 	Outside       float64    // outside diameter of the tube; 0: bore plus two 3 mm walls
 	Height, Width float64    // slot; Width 0 or more than the inside width: the full inside width
 	Length        float64    // that acts: mouth to mouth along the centre line, board included, less what bends and flares take off
-	Elbow         bool       // an elbow is allowed, else straight (a slot: bends, which need no leave)
-	Elbows        int        // how many at most, up to 2; 0: one where Elbow is set
+	Elbows        int        // how many a tube may have, 0 to 2 (a slot's bends need no leave)
 	ElbowRadius   float64    // of the elbow's centre line; 0: one outside diameter
 	Face          string     // face with the mouths; empty: chosen
 	Flange        Flange     // of each tube

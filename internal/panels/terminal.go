@@ -359,6 +359,6 @@ func (s *scene) checkTerminal() []Check {
 	if t.room < terminalWood()-rounding && t.plate != nil {
 		smaller = say("; an opening %s smaller would do", Length(2*(terminalWood()-t.room)))
 	}
-	return []Check{{name, ranked(t.room, terminalWood(), least), t.room, terminalWood(), "m",
+	return []Check{{name, grade.NoLess(t.room, terminalWood(), least), t.room, terminalWood(), "m",
 		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(terminalWood()), smaller)}}
 }

@@ -3,10 +3,6 @@ package render
 import (
 	"math"
 	"testing"
-
-	"cubby/internal/panels"
-	"cubby/internal/unit"
-	"cubby/internal/work"
 )
 
 // filled is the share of a page's height down to its lowest text or line, head and foot left out.
@@ -72,28 +68,5 @@ func TestFewestSetsLinesCloser(t *testing.T) {
 	rows(full)(loose, 1)
 	if filled(b.sheets[0]) != filled(loose.sheets[0]) {
 		t.Error("a list that fits is set closer")
-	}
-}
-
-// Rectangular ends need no table of corners; what holds for both ends is said once.
-func TestEndsSayNothingTwice(t *testing.T) {
-	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
-	right := panels.Panel{Label: panels.Label{Mark: "A", Name: "right end"}, Size: panels.Size{Length: 0.3, Width: 0.2}, Shape: panels.Shape{Outline: rectOutline(0.3, 0.2)}, Notes: []panels.Message{panels.Words("the same")}}
-	left := right
-	left.Mark, left.Name, left.Notes = "B", "left end", []panels.Message{panels.Words("the same"), panels.Words("its own")}
-	if n := len(s.cornerTables([]panels.Panel{right, left})); n != 0 {
-		t.Errorf("%d tables of the corners of rectangles", n)
-	}
-	got := map[string]int{}
-	for _, n := range s.endNotes([]panels.Panel{right, left}) {
-		got[n]++
-	}
-	for _, want := range []string{"Both ends: the same", "B LEFT END: its own"} {
-		if got[want] != 1 {
-			t.Errorf("%q is said %d times: %v", want, got[want], got)
-		}
-	}
-	if got["A RIGHT END: the same"] > 0 {
-		t.Error("what holds for both ends is said of one")
 	}
 }

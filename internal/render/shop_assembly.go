@@ -10,27 +10,29 @@ import (
 	"cubby/internal/work"
 )
 
-// assemblyPages draw the pieces pulled apart, in a drawing of a height, over what is needed and the steps.
+// assemblyPages draw the pieces pulled apart, in a drawing of a height, with what is needed and the steps: side by side under the
+// drawing on one page, or with what is needed beside the drawing and the steps over the whole width.
 func (s *shop) assemblyPages(height float64) {
+	const narrow, gap, head = 60.0, 5.0, 8.0
 	f := s.book.flow(partB, "Assembly", portrait)
-	s.exploded(f, height)
 	hardware, steps := s.hardwareTable(), s.stepTable()
 	hardware.tight, steps.tight = f.b.tight, f.b.tight
-	const left, gap, head = 60.0, 5.0, 8.0
-	right := f.Area.W - left - gap
-	if h := math.Max(hardware.height(left), steps.height(right)) + head; h <= f.Left() {
-		y := blockHead(f, f.Area.X, f.Y, left, "Hardware")
-		low := hardware.draw(f, Pt{f.Area.X, y - 1.5}, left)
-		x := f.Area.X + left + gap
-		y = blockHead(f, x, f.Y, right, "Steps")
-		f.Y = math.Max(low, steps.draw(f, Pt{x, y - 1.5}, right))
+	wide := f.Area.W - narrow - gap
+	if math.Max(hardware.height(narrow), steps.height(wide))+head+height+5 <= f.Left() {
+		s.exploded(f, f.Box(height))
+		y := blockHead(f, f.Area.X, f.Y, narrow, "Hardware")
+		low := hardware.draw(f, Pt{f.Area.X, y - 1.5}, narrow)
+		x := f.Area.X + narrow + gap
+		y = blockHead(f, x, f.Y, wide, "Steps")
+		f.Y = math.Max(low, steps.draw(f, Pt{x, y - 1.5}, wide))
 		return
 	}
-	f.Y = blockHead(f, f.Area.X, f.Y, f.Area.W, "Steps") - 1.5
+	beside := math.Min(hardware.height(narrow)+head, f.Left())
+	r := f.Box(math.Max(height, beside))
+	hardware.draw(f, Pt{r.X + wide + gap, blockHead(f, r.X+wide+gap, r.Y, narrow, "Hardware") - 1.5}, narrow)
+	s.exploded(f, Rect{r.X, r.Y, wide, r.H})
+	f.Y = blockHead(f, f.Area.X, f.Y+1, f.Area.W, "Steps") - 1.5
 	f.Table(steps)
-	f.Need(hardware.height(f.Area.W)/2 + head)
-	f.Y = blockHead(f, f.Area.X, f.Y, f.Area.W, "Hardware") - 1.5
-	f.Table(hardware)
 }
 
 // apart is a piece in the exploded drawing: where it is drawn, and where it belongs.
@@ -42,9 +44,8 @@ type apart struct {
 }
 
 // exploded draws all pieces pulled apart along the way they go in, with their openings, and chain lines to where they go.
-func (s *shop) exploded(f *flow, height float64) {
-	r := f.Box(height)
-	d := onPaper(f, r)
+func (s *shop) exploded(c Canvas, r Rect) {
+	d := onPaper(c, r)
 	d.thisWayUp(Pt{r.X + 5, r.Y + 2}, 18)
 	all := s.apartPieces()
 	var pts []plane.Point
@@ -53,7 +54,7 @@ func (s *shop) exploded(f *flow, height float64) {
 			pts = append(pts, fc.Corners...)
 		}
 	}
-	fit := fitInto(r.Shrink(8), pts)
+	fit := fitInto(Rect{r.X + 8, r.Y + 6, r.W - 16, r.H - 16}, pts)
 	for _, a := range all {
 		s.traceLines(d, a, fit)
 	}
@@ -74,8 +75,7 @@ func (s *shop) exploded(f *flow, height float64) {
 	for i := len(ordered) - 1; i >= 0; i-- {
 		s.markSolid(d, ordered, i, fit)
 	}
-	f.Y += 1
-	f.Styled("Front and right end towards you. Chain lines: each panel's way to its place.", TextStyle{Size: sizeSmall})
+	c.Text(Pt{r.X, r.Bottom() - 1.5}, "Front and right end towards you. Chain lines: each panel's way to its place.", TextStyle{Size: sizeSmall})
 }
 
 func solidsOf(all []apart) []solid {
@@ -275,7 +275,7 @@ func (s *shop) joinWords(st work.Step) string {
 	}
 	p := s.box.Panels[st.Panels[0]]
 	switch p.Role {
-	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing
 			t += "; " + all[0]
 		}

@@ -11,14 +11,24 @@ import (
 // checkPages are the shop's part of the form that goes back, the tolerances and the cautions in full.
 func (s *shop) checkPages() {
 	f := s.book.flow(partB, "Checks, screws and cautions", portrait)
+	const gap = 6.0
+	wide := 0.62 * (f.Area.W - gap)
 	f.Sub("Measured on the finished box: write it down, and hand this page back")
-	f.Table(s.formTable())
-	if t := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
-		f.Sub("Screws, row by row: dots on the ends")
-		f.Table(t)
+	beside := f.Area.W - wide - gap
+	form, head := s.tableBlock(s.formTable(), wide), TextStyle{Size: sizeSub, Bold: true}
+	title := block{beside, 6, func(c Canvas, at Pt) { c.Text(Pt{at.X, at.Y + rise(sizeSub)}, "Tolerances", head) }}
+	both := abreast(form, stack(title, textBlock(beside, s.tolerances())), gap)
+	f.Need(both.h)
+	both.draw(f, Pt{f.Area.X, f.Y})
+	f.Y += both.h
+	f.Gap(2)
+	if screws := s.screwBlocks(f.Area.W); screws != nil {
+		f.Sub("Screws: their line from the edge, the first from its end, then every; dots on the ends")
+		for _, b := range screws {
+			b.draw(f, Pt{f.Area.X, f.Box(b.h).Y})
+		}
+		f.Gap(2)
 	}
-	f.Sub("Tolerances")
-	f.bullets(s.tolerances(), sizeSmall)
 	if w := panels.Texts(s.box.Warnings, s.m.sys); len(w) > 0 {
 		f.Sub("Watch for this on this box")
 		f.bullets(w, sizeSmall)
@@ -30,9 +40,9 @@ func (s *shop) checkPages() {
 
 // formTable has a row for every measure that goes back.
 func (s *shop) formTable() table {
-	t := table{Size: 9, Columns: []column{{Head: "What"}, {Head: "As designed", Width: 38, Align: AlignRight}, {Head: "May differ by", Width: 34}, {Head: "Measured", Width: 36}}}
+	t := table{Columns: []column{{Head: "What"}, {Head: "As designed", Width: 29, Align: AlignRight}, {Head: "May differ by", Width: 15}, {Head: "Measured", Width: 24}}}
 	for _, m := range s.plan.Checks {
-		blank := cell{Height: 5.6, Draw: func(c Canvas, r Rect) { box(c, Rect{r.X, r.Y, r.W - 4, 5}, Stroke{Width: 0.35}) }}
+		blank := cell{Height: 5.2, Draw: func(c Canvas, r Rect) { box(c, Rect{r.X, r.Y, r.W, 5}, Stroke{Width: 0.35}) }}
 		t.Rows = append(t.Rows, []cell{{Text: s.measureName(m), Bold: true}, {Text: s.measureValue(m)}, {Text: s.measureSlack(m)}, blank})
 	}
 	return t
@@ -62,9 +72,9 @@ func (s *shop) measureName(m work.Measure) string {
 	case work.PortSize:
 		return "Port height, or bore of the tube"
 	case work.DiagonalUp:
-		return "Wrap, front bottom to back top, both mouths"
+		return "Diagonal of both mouths, front bottom to back top"
 	case work.DiagonalDown:
-		return "Wrap, front top to back bottom, both mouths"
+		return "Diagonal of both mouths, front top to back bottom"
 	}
 	return upperFirst(string(m.Kind))
 }

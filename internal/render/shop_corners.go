@@ -11,32 +11,12 @@ import (
 )
 
 // cornerWide is the width of a table of corners, mm.
-func (s *shop) cornerWide(p panels.Panel) float64 {
-	w := 66.0
-	if s.m.sys == unit.Inch { // fractions with the exact figure beside them
-		w = 74
-	}
-	if len(p.Outline) > fewCorners {
-		w *= 2
+func (s *shop) cornerWide(t table) float64 {
+	w := 0.0
+	for _, c := range t.Columns {
+		w += c.Width
 	}
 	return w
-}
-
-// cornerTables are the tables of the corners of two ends: one when both have the same numbers, as ends of one box do, none for
-// rectangles.
-func (s *shop) cornerTables(pair []panels.Panel) []table {
-	var out []table
-	for _, p := range pair {
-		if rectangular(p) {
-			continue
-		}
-		t := s.cornerTable(p)
-		if len(out) > 0 && sameCells(out[0], t) {
-			continue
-		}
-		out = append(out, t)
-	}
-	return out
 }
 
 func sameCells(a, b table) bool {
@@ -53,26 +33,33 @@ func sameCells(a, b table) bool {
 	return true
 }
 
-// cornerTable gives the corners of an outline from its reference corner, many corners in two halves side by side.
+// cornerTable gives the corners of an outline as it is cut, from the reference corner of its blank, with the side from each to the
+// next and the angle inside.
 func (s *shop) cornerTable(p panels.Panel) table {
-	g := datumOf(p)
-	rows := make([][]cell, len(p.Outline))
-	for i, c := range p.Outline {
-		x, y := g.place(c)
-		no := s.cornerNo(p, i)
-		rows[no-1] = cells(fmt.Sprint(no), s.m.sloped(x), s.m.sloped(y))
+	g, cut := datumOf(p), p.CutOutline()
+	lo, hi := bounds(cut)
+	g.Width, g.Height = hi.X-lo.X, hi.Y-lo.Y
+	n := len(cut)
+	rows := make([][]cell, n)
+	put := s.m.bare
+	if s.m.sys == unit.Inch {
+		put = s.m.stack
 	}
-	t := table{Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName, Align: AlignRight},
-		{Head: "Y from " + g.YName, Align: AlignRight}}}
-	if half := (len(rows) + 1) / 2; len(rows) > fewCorners {
-		t.Columns = append(t.Columns, t.Columns...)
-		for i, r := range rows[half:] {
-			rows[i] = append(rows[i], r...)
-		}
-		rows = rows[:half]
+	at := make([]int, n+1) // by number
+	for i := range cut {
+		at[s.cornerNo(p, i)] = i
 	}
-	t.Rows = rows
-	return t
+	for no := 1; no <= n; no++ {
+		i, next := at[no], at[no%n+1]
+		x, y := g.place(cut[i].Sub(lo))
+		rows[no-1] = cells(fmt.Sprint(no), put(x), put(y), put(cut[next].Sub(cut[i]).Norm()), degrees(cut.InteriorAngle(i)))
+	}
+	blank := ""
+	if p.Flush > 0 {
+		blank = ", blank"
+	}
+	return table{Rows: rows, Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName + blank, Width: 20},
+		{Head: "Y from " + g.YName + blank, Width: 21}, {Head: "to next", Width: 17}, {Head: "inside", Width: 14}}}
 }
 
 // cornerNo numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so its

@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/unit"
 )
 
 // datum is where a panel's places are measured from. X runs from the left side of the drawing, or from the right one when
@@ -118,9 +119,9 @@ func kindText(h panels.Hole) string {
 		return t
 	}
 	if h.Kind == panels.HoleDriver && h.Use == panels.UseRadiator {
-		return "radiator opening"
+		return "radiator"
 	}
-	t := map[panels.HoleKind]string{"driver": "driver opening", "bolt": "bolt hole", "port": "port opening", "terminal": "terminal plate",
+	t := map[panels.HoleKind]string{"driver": "driver", "bolt": "bolt hole", "port": "port tube", "terminal": "terminal",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
 	if t == "" {
 		t = string(h.Kind)
@@ -151,29 +152,60 @@ func (s *shop) depthText(h panels.Hole) string {
 	return t
 }
 
-// openingTable lists every hole of a panel with its place from the reference corner.
+// openingWide is the width that the table of openings takes at most, mm.
+const openingWide = 86.0
+
+// openingTable lists every hole of a panel with its place from the reference corner, and in parentheses the closing distances of what
+// is large: they must add up with the first to the size of the face.
 func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
-	t := table{Columns: []column{
-		{Head: "No.", Width: 9, Align: AlignCentre}, {Head: "What", Width: 24},
-		{Head: "X from " + g.XName, Width: 30, Align: AlignRight}, {Head: "(X closing)", Width: 32, Align: AlignRight},
-		{Head: "Y from " + g.YName, Width: 30, Align: AlignRight}, {Head: "(Y closing)", Width: 32, Align: AlignRight}, {Head: "Size; through, unless said"}}}
+	t := table{Columns: []column{{Head: "No.", Width: 8, Align: AlignCentre}, {Head: "What", Width: 19}, {Head: "X from " + g.XName, Width: 23},
+		{Head: "Y from " + g.YName, Width: 23}, {Head: "Size"}}}
+	if p.Flush > 0 {
+		t.Columns[2].Head, t.Columns[3].Head = t.Columns[2].Head+", trimmed", t.Columns[3].Head+", trimmed"
+	}
 	for _, o := range openings(p) {
 		if isStrip(p, o.Hole) {
-			t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), "whole edge", "", s.stripText(p), "", s.sizeText(o.Hole)+", cut off last"))
+			t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), "whole edge", s.stripText(p), s.sizeText(o.Hole)+", cut off last"))
 			continue
-		}
-		cx, cy := "", ""
-		if !smallHole(o.Hole) {
-			cx, cy = closing(s.m, o.X, o.CloseX), closing(s.m, o.Y, o.CloseY)
 		}
 		size := s.sizeText(o.Hole)
 		if d := s.depthText(o.Hole); d != "through" {
 			size += ", " + d
 		}
-		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.m.sloped(o.X), cx, s.m.sloped(o.Y), cy, size))
+		what := kindText(o.Hole)
+		if centred := centredText(o); centred != "" {
+			what += "\n" + centred
+		}
+		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), what, s.placeText(o.Hole, o.X, o.CloseX), s.placeText(o.Hole, o.Y, o.CloseY), size))
 	}
 	return t
+}
+
+// placeText is the distance of a hole from its reference, with the closing distance of a large one.
+func (s *shop) placeText(h panels.Hole, from, rest float64) string {
+	t := s.m.sloped(from)
+	switch {
+	case smallHole(h):
+		return t
+	case s.m.sys == unit.Inch:
+		return t + "\n(" + s.m.rest(from+rest, from) + ")"
+	}
+	return t + " (" + s.m.rest(from+rest, from) + ")"
+}
+
+// centredText says in which directions a large hole sits in the middle.
+func centredText(o opening) string {
+	x, y := math.Abs(o.X-o.CloseX) < centredWithin, math.Abs(o.Y-o.CloseY) < centredWithin
+	switch {
+	case smallHole(o.Hole) || !x && !y:
+		return ""
+	case x && y:
+		return "CENTRED"
+	case x:
+		return "X CENTRED"
+	}
+	return "Y CENTRED"
 }
 
 // stripText is from where to where the strip goes that a slot's mouth takes off an edge, in the direction that the table counts.
@@ -183,15 +215,6 @@ func (s *shop) stripText(p panels.Panel) string {
 		return s.m.bare(w-h) + " to " + s.m.bare(w)
 	}
 	return "0 to " + s.m.bare(h)
-}
-
-// closing is the distance from a centre on to the far edge, which must add up with the first to the size of the face.
-func closing(m measure, from, rest float64) string {
-	text := "(" + m.rest(from+rest, from) + ")"
-	if math.Abs(from-rest) < centredWithin {
-		return "CENTRED " + text
-	}
-	return text
 }
 
 // circleText describes the bolt circle round each driver opening: circle, count and where the first hole stands.

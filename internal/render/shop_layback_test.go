@@ -22,23 +22,19 @@ type printedHole struct {
 	x, xClose, y, yEnd float64 // mm
 }
 
-// figureOf reads the figure at the start of a cell, brackets and words left out.
-func figureOf(t *testing.T, s string) float64 {
+// figuresOf reads the figure of a cell and the closing one in parentheses after it, NaN where it has none.
+func figuresOf(t *testing.T, s string) (from, rest float64) {
 	t.Helper()
-	if s == "" { // a small hole has no closing size
-		return math.NaN()
+	first, second, has := strings.Cut(s, " (")
+	from, err := strconv.ParseFloat(first, 64)
+	rest = math.NaN()
+	if has && err == nil {
+		rest, err = strconv.ParseFloat(strings.TrimSuffix(second, ")"), 64)
 	}
-	s = strings.TrimPrefix(s, "CENTRED ")
-	v, err := strconv.ParseFloat(strings.Fields(strings.Trim(s, "()"))[0], 64)
 	if err != nil {
-		if i := strings.IndexByte(s, ')'); i > 0 {
-			if v, err = strconv.ParseFloat(s[1:i], 64); err == nil {
-				return v
-			}
-		}
-		t.Fatalf("figure %q: %v", s, err)
+		t.Fatalf("figures %q: %v", s, err)
 	}
-	return v
+	return from, rest
 }
 
 // tableHoles reads the table of openings of a panel as printed, cell by cell.
@@ -49,9 +45,11 @@ func tableHoles(t *testing.T, s *shop, p panels.Panel) []printedHole {
 		if r[2].Text == "whole edge" { // the strip of a slot's mouth
 			continue
 		}
-		h := printedHole{panel: place(p.Name), what: r[1].Text, x: figureOf(t, r[2].Text), xClose: figureOf(t, r[3].Text), y: figureOf(t, r[4].Text), yEnd: figureOf(t, r[5].Text)}
+		h := printedHole{panel: place(p.Name), what: r[1].Text}
+		h.x, h.xClose = figuresOf(t, r[2].Text)
+		h.y, h.yEnd = figuresOf(t, r[3].Text)
 		h.fromFront = tb.Columns[2].Head == "X from the FRONT"
-		h.yEdge = strings.TrimPrefix(strings.TrimPrefix(tb.Columns[4].Head, "Y from edge to "), "Y from the ")
+		h.yEdge = strings.TrimPrefix(strings.TrimPrefix(tb.Columns[3].Head, "Y from edge to "), "Y from the ")
 		out = append(out, h)
 	}
 	return out

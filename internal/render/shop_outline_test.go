@@ -49,18 +49,6 @@ func dashedPaths(b *book, title string, corners int) int {
 	return n
 }
 
-// A table of many corners stands in two halves side by side and leaves none out.
-func TestManyCornersInTwoHalves(t *testing.T) {
-	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
-	got := s.cornerTable(panels.Panel{Label: panels.Label{Role: panels.Window}, Shape: panels.Shape{Outline: twelve}})
-	if len(got.Rows) != 6 || len(got.Columns) != 6 {
-		t.Fatalf("%d rows of %d columns", len(got.Rows), len(got.Columns))
-	}
-	if last := got.Rows[5]; last[0].Text != "6" || last[3].Text != "12" || last[5].Text != "140.0" {
-		t.Errorf("last row %v", last)
-	}
-}
-
 // The sides of a notch are measured along the drawing; the other sides of a brace are named after what they meet.
 func TestSidesOfANotchAreMeasured(t *testing.T) {
 	p := panels.Panel{Label: panels.Label{Role: panels.Window}, Size: panels.Size{Length: 0.43, Width: 0.3}, Shape: panels.Shape{Outline: mmSection(0, 0, 150, 0, 150, 62, 231, 62, 231, 0, 400, 0, 430, 300, 0, 300)}}
@@ -69,7 +57,7 @@ func TestSidesOfANotchAreMeasured(t *testing.T) {
 	}
 	var c Recorder
 	s := &shop{m: newMeasure(unit.Metric, 0), box: &panels.Box{}, plan: &work.Plan{}}
-	if crowded := s.drawOutline(onPaper(&c, Rect{0, 0, 120, 80}), p, view{133, 20, 60}); len(crowded) > 0 {
+	if crowded := s.drawFace(onPaper(&c, Rect{0, 0, 120, 80}), s.faceOf(p), view{133, 20, 60}); len(crowded) > 0 {
 		t.Errorf("no room for %v", crowded)
 	}
 	got := map[string]int{}

@@ -1,88 +1,193 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
 )
 
 // legend is printed on each drawing page.
-const legend = "OUTER face towards you, LEFT END of the box at your left hand; edges are named after their neighbours. Filled triangle = reference corner. Sizes are between arrises of the " +
-	"outer face; in parentheses the closing size: reference + closing = face. Dashed: arris of the inner face."
+const legend = "OUTER face towards you, LEFT END of the box at your left hand; edges bear their neighbours' names. Filled triangle = reference corner. " +
+	"Sizes: outer face; in parentheses to the far side. Dashed: arris of the inner face. Openings go through unless a depth is given."
 
-// cards sets drawings one under the other with the legend at the head of each page.
+// cards are pages of panels with the legend at their head.
 type cards struct {
 	*flow
 	top float64 // under the legend
 }
 
-func (s *shop) cards(title string, o orientation) *cards {
-	c := &cards{flow: s.book.flow(partB, title, o)}
-	c.legend()
-	return c
-}
-
 func (c *cards) legend() {
-	st := TextStyle{Size: sizeSmall}
-	c.Y = paragraph(c, Pt{c.Area.X, c.Y}, c.Area.W, legend, st) + 1
+	c.Y = paragraph(c, Pt{c.Area.X, c.Y}, c.Area.W, legend, TextStyle{Size: sizeSmall}) + 1
 	line(c, Pt{c.Area.X, c.Y}, Pt{c.Area.Right(), c.Y}, Stroke{Width: thin})
 	c.Y += 3
 	c.top = c.Y
 }
 
-// room goes on to a new page with the legend unless h mm are left.
-func (c *cards) room(h float64) {
-	if c.Left() < h {
-		c.Page()
-		c.legend()
-	}
+// item is a card on its way to a page: across the page, or in one of its two columns.
+type item struct {
+	block
+	half bool
+	rest *table // what runs on over the page's end, under the card
 }
 
-// partPages draw what needs more than square cuts, on pages that run on: panels in the order of their marks (holes, bevels, rabbets, a
-// slot's mouth; a plain rectangle is in the list and is not drawn), then the ends, then how ports and braces are made.
-func (s *shop) partPages() {
-	ends := s.withRole(panels.End)
+// pack puts items on pages, in whichever order takes the fewest: as they come, the widest first or the tallest first.
+func (c *cards) pack(all []item) {
+	wide, tall := slices.Clone(all), slices.Clone(all)
+	slices.SortStableFunc(wide, func(a, b item) int { return cmp.Compare(b.width(), a.width()) })
+	slices.SortStableFunc(tall, func(a, b item) int { return cmp.Or(cmp.Compare(b.width(), a.width()), cmp.Compare(b.h, a.h)) })
+	best, least := all, math.MaxInt
+	for _, order := range [][]item{all, wide, tall} {
+		if n := c.run(order, false); n < least {
+			best, least = order, n
+		}
+	}
+	c.run(best, true)
+}
+
+// width is how many columns an item takes.
+func (i item) width() int {
+	if i.half {
+		return 1
+	}
+	return 2
+}
+
+// run goes through items page by page, drawing them or not, and counts the pages. Each page takes what it has room for, in order.
+func (c *cards) run(all []item, draw bool) (pages int) {
+	for ; len(all) > 0; pages++ {
+		if draw && pages > 0 {
+			c.Page()
+			c.legend()
+		}
+		if first := all[0]; first.h > c.Area.Bottom()-c.top || first.rest != nil {
+			if all = all[1:]; draw {
+				first.draw(c, Pt{c.Area.X, c.Y})
+				c.Y += first.h
+				if first.rest != nil {
+					c.Table(*first.rest)
+				}
+			}
+			continue
+		}
+		low := [2]float64{c.top, c.top}
+		var left []item
+		for _, it := range all {
+			if !c.put(it, &low, draw) {
+				left = append(left, it)
+			}
+		}
+		all = left
+	}
+	return pages
+}
+
+// put sets an item on a page if it has room there; low is how far down the columns are taken.
+func (c *cards) put(it item, low *[2]float64, draw bool) bool {
+	k := 0
+	if low[1] < low[0]-1 {
+		k = 1
+	}
+	y := low[k]
+	if !it.half {
+		k, y = 0, math.Max(low[0], low[1])
+	}
+	if it.rest != nil || y+it.h > c.Area.Bottom() {
+		return false
+	}
+	if draw {
+		it.draw(c, Pt{c.Area.Columns(2, cardGap)[k].X, y})
+	}
+	y += it.h + cardGap
+	if low[k] = y; !it.half {
+		low[1] = y
+	}
+	return true
+}
+
+const (
+	cardGap = 7.0 // mm between two cards
+	cardSub = 2.5 // mm between the parts of a card
+)
+
+// partPages draw what needs more than square cuts, on pages that run on, at a share of the best scale: panels in the order of their
+// marks (holes, bevels, rabbets, a slot's mouth; a plain rectangle is in the list and is not drawn), then the ends, then how ports and
+// braces are made.
+func (s *shop) partPages(share float64) {
 	title := "Panels and ends"
 	if s.box.Slot != nil || len(s.box.Ports) > 0 {
 		title = "Panels, ends and ports"
 	}
-	c := s.cards(title, portrait)
-	var all []panels.Panel
-	for _, p := range s.byMark() {
-		if p.Role != panels.End && s.needsDrawing(p) && (p.Role.Shell() || p.Role == panels.Doubler || p.Role == panels.Cleat || !outlined(p)) {
-			all = append(all, p)
+	c := &cards{flow: s.book.flow(partB, title, portrait)}
+	c.legend()
+	var shell, inner []item
+	for _, p := range s.alike(s.byMark()) {
+		if p.Role == panels.End || !s.needsDrawing(p) {
+			continue
+		}
+		if it := s.card(p, c.Area.W, c.Area.Bottom()-c.top, share); p.Role.Shell() || p.Role == panels.Doubler || p.Role == panels.Cleat {
+			shell = append(shell, it)
+		} else {
+			inner = append(inner, it)
 		}
 	}
-	s.deal(c, all)
-	s.endBlocks(c, ends)
-	s.innerBlocks(c)
+	all := append(shell, s.endItems(c, share)...)
+	if s.box.Slot != nil && len(s.box.Ports) > 0 {
+		all = append(all, s.slotItem(c.Area.W, share))
+	} else if len(s.box.Ports) > 0 {
+		all = append(all, s.tubeItem(c.Area.W))
+	}
+	c.pack(append(all, inner...))
+}
+
+// alike puts boards of one outline without openings on one card, under the marks and names of all.
+func (s *shop) alike(all []panels.Panel) []panels.Panel {
+	var out []panels.Panel
+	notes := func(p panels.Panel) (m []panels.Message) {
+		for _, t := range panels.Texts(p.Notes, s.m.sys) {
+			m = append(m, panels.Words(p.Mark+": "+t))
+		}
+		return m
+	}
+	for _, p := range all {
+		k := slices.IndexFunc(out, func(q panels.Panel) bool {
+			return p.Role != panels.End && outlined(p) && outlined(q) && len(p.Holes)+len(q.Holes) == 0 && p.Thickness == q.Thickness && len(p.Rabbets)+len(q.Rabbets) == 0 &&
+				!slices.ContainsFunc(p.Edges, bevelled) && !slices.ContainsFunc(q.Edges, bevelled) && sameCells(s.cornerTable(p), s.cornerTable(q)) &&
+				slices.EqualFunc(p.Edges, q.Edges, func(a, b panels.Edge) bool { return a.Edge == b.Edge && a.Meets == b.Meets })
+		})
+		if k < 0 {
+			out = append(out, p)
+			continue
+		}
+		q := &out[k]
+		if !strings.Contains(q.Mark, ",") {
+			q.Notes = notes(*q)
+		}
+		q.Notes = append(q.Notes, notes(p)...)
+		q.Mark, q.Name = q.Mark+", "+p.Mark, q.Name+", "+p.Name
+	}
+	return out
 }
 
 // needsDrawing reports whether a panel has work beyond square cuts.
 func (s *shop) needsDrawing(p panels.Panel) bool {
-	for _, e := range p.Edges {
-		if bevelled(e) {
-			return true
-		}
-	}
-	return len(p.Holes) > 0 || len(s.rabbetsOf(p)) > 0 || p.CutWidth > 0 || outlined(p)
+	return slices.ContainsFunc(p.Edges, bevelled) || len(p.Holes) > 0 || len(s.rabbetsOf(p)) > 0 || p.CutWidth > 0 || outlined(p)
 }
 
-// innerBlocks draw how ports and braces are made: the slot's cuts, the tube, and the boards that are no plain rectangles.
-func (s *shop) innerBlocks(c *cards) {
-	var inner []panels.Panel
-	for _, p := range s.withRole(panels.Divider, panels.Window, panels.Strip, panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Ring) {
-		if s.needsDrawing(p) && outlined(p) {
-			inner = append(inner, p)
-		}
+// outlined reports whether a panel is drawn by its corners.
+func outlined(p panels.Panel) bool { return len(p.Outline) > 0 && !rectangular(p) }
+
+// rectangular reports whether an outline is a plain upright rectangle.
+func rectangular(p panels.Panel) bool {
+	if len(p.Outline) != 4 {
+		return false
 	}
-	s.slotSection(c)
-	if len(s.box.Ports) > 0 && s.box.Slot == nil {
-		s.tubeBlock(c)
-	}
-	s.deal(c, inner)
+	k := p.Outline.Bounds()
+	return math.Abs(math.Abs(p.Outline.Area())-k.Width()*k.Height()) < 1e-9
 }
 
 // scales that panels are drawn at, in a metric and in an inch shop: the smallest divisor that fits is taken.
@@ -105,191 +210,257 @@ func (s *shop) scaleFor(w, h, paneW, paneH float64) float64 {
 	return math.Min(paneW/(w*1000), paneH/(h*1000))
 }
 
-// Room round a panel's outline for its dimensions, mm.
-const (
-	roomLeft   = 12.0
-	roomRight  = 20.0
-	roomTop    = 7.0
-	roomBottom = 17.0
-	levelStep  = 6.0
-	cardTall   = 72.0 // tallest outline
-	plainTall  = 28.0 // of a panel without openings: its edges matter, not its face
-)
-
-// card draws one panel with its sections and its table of openings.
-func (s *shop) card(c *cards, p panels.Panel, share float64) {
-	l := s.planCard(p, c.Area.W, share)
-	s.cardHead(c, p, scaleText(l.k))
-	r := c.Box(l.height())
-	d := onPaper(c, Rect{r.X, r.Y, l.w, l.h})
-	x0 := r.X + roomLeft + float64(l.left)*levelStep
-	y0 := r.Y + roomTop + (reach(p)+innerOver(p)[1])*1000*l.k
-	s.drawPlate(d, p, view{l.k * 1000, x0, y0}, l.big)
-	at := Pt{r.Right() - sectionWide, r.Y}
-	if l.below {
-		at = Pt{r.X + roomLeft, r.Y + l.h}
+// card is a panel with all that belongs to it, in a column of the page if its drawing is large enough there.
+func (s *shop) card(p panels.Panel, width, page, share float64) item {
+	enough, half := 0.45, (width-cardGap)/2 // of the scale that the whole width gives
+	if share == 1 && len(p.Holes) > 0 {
+		enough = 0.9
 	}
-	for _, e := range l.secs {
-		s.drawSection(c, Rect{at.X, at.Y, sectionWide, e.height()}, e)
-		if l.below && !l.piled() {
-			at.X += sectionWide + sectionGap
-		} else {
-			at.Y += e.height() + 3
-		}
-	}
-	c.Gap(1)
-	s.afterDrawing(c, p, s.openingTable(p))
-}
-
-// cardPlan is how a panel's drawing and its edge sections share a card.
-type cardPlan struct {
-	secs  []edgeSection
-	big   []opening
-	left  int     // lines of dimensions at the left of the drawing
-	k     float64 // scale, mm of paper per mm
-	w, h  float64 // of the drawing, mm
-	below bool    // sections under the drawing, else at its right
-}
-
-// planCard plans a card no wider than width at a share of its best scale: it puts the sections at the right of the drawing or below
-// it, whichever makes the lower card without costing much of the scale.
-func (s *shop) planCard(p panels.Panel, width, share float64) cardPlan {
-	const worth = 0.6 // of the scale
-	l := cardPlan{secs: edgeSections(p), big: bigOpenings(p), w: width, below: true}
-	if len(p.Holes) > 0 {
-		share = math.Max(share, leastPierced)
-	}
-	rows, left := levels(p, l.big)
-	l.left = left
-	lv, lh := float64(rows)*levelStep, float64(left)*levelStep
-	over := innerOver(p)
-	tall := reach(p) + over[0] + over[1]
-	most := cardTall
-	if len(p.Holes) == 0 {
-		most = plainTall
-	}
-	best := func(w float64) float64 {
-		return s.scaleFor(p.Length, tall, w-roomLeft-roomRight-lh, most)
-	}
-	set := func(l cardPlan, w float64) cardPlan {
-		l.k = best(w)
-		if share < 1 {
-			l.k = s.scaleFor(p.Length, tall, p.Length*1000*l.k*share, tall*1000*l.k*share)
-		}
-		l.w, l.h = w, tall*1000*l.k+roomTop+roomBottom+lv
-		return l
-	}
-	under := set(l, width)
-	if len(l.secs) == 0 {
-		return under
-	}
-	l.below = false
-	if beside := set(l, width-sectionWide-4); beside.k >= worth*under.k && beside.height() <= under.height() || beside.k >= under.k*0.99 {
-		return beside
-	}
-	return under
-}
-
-// sectionGap is the space between two edge sections in a row, mm.
-const sectionGap = 12.0
-
-// piled reports whether the sections stand one under the other because the card is too narrow for a row of them.
-func (l cardPlan) piled() bool {
-	return roomLeft+float64(len(l.secs))*(sectionWide+sectionGap)-sectionGap > l.w
-}
-
-func (l cardPlan) height() float64 {
-	high, sum := 0.0, 0.0
-	for _, e := range l.secs {
-		high = math.Max(high, e.height())
-		sum += e.height() + 3
-	}
+	f, texts := s.faceOf(p), s.cardTexts(p)
+	slim, k := s.cardBlock(f, texts, s.openingTable(p), half, share)
+	wide, best := s.cardBlock(f, texts, s.openingTable(p), width, share)
 	switch {
-	case l.below && l.piled():
-		return l.h + sum
-	case l.below:
-		return l.h + high
+	case slim.h <= page && (k >= enough*best || wide.h > page):
+		return item{block: slim, half: true}
+	case wide.h <= page:
+		return item{block: wide}
 	}
-	return math.Max(l.h, sum)
+	t := s.openingTable(p)
+	alone, _ := s.cardBlock(f, texts, table{}, width, share)
+	return item{block: alone, rest: &t}
 }
 
-// rectangular reports whether an outline is a plain upright rectangle.
-func rectangular(p panels.Panel) bool {
-	if len(p.Outline) != 4 {
-		return false
+// cardBlock sets a panel's head, drawing, edge sections, corners, openings and texts into a width, and tells the drawing's scale:
+// the sections and the tables stand beside the drawing or under it, whichever is lower without costing much of the scale.
+func (s *shop) cardBlock(f outerFace, texts []string, holes table, width, share float64) (block, float64) {
+	const worth, legible = 0.7, 20.0 // of the best scale; mm of the shorter side as drawn
+	var sections, tables []block
+	for _, e := range s.edgeSections(f.p) {
+		sections = append(sections, s.sectionBlockOf(e))
 	}
-	k := p.Outline.Bounds()
-	return math.Abs(math.Abs(p.Outline.Area())-k.Width()*k.Height()) < 1e-9
+	if outlined(f.p) {
+		t := s.cornerTable(f.p)
+		tables = append(tables, s.tableBlock(t, math.Min(width, s.cornerWide(t))))
+	}
+	low := append(slices.Clone(sections), tables...)
+	if len(holes.Rows) > 0 {
+		t := s.tableBlock(holes, math.Min(width, openingWide))
+		tables, low = append(tables, t), append(low, t)
+	}
+	type way struct {
+		block
+		figure faceFigure
+	}
+	var ways []way
+	for _, side := range [][]block{nil, sections, append(slices.Clone(sections), tables...)} {
+		right := stack(side...)
+		room := width
+		if len(side) > 0 {
+			room -= right.w + cardSub
+		}
+		if room < f.left+f.right+8 {
+			continue
+		}
+		fig := s.figureOf(f, room, share)
+		b := fig.block
+		if len(side) > 0 {
+			b = abreast(b, right, cardSub)
+		}
+		var under []block
+		switch {
+		case len(side) == 0:
+			under = low
+		case len(side) == len(sections):
+			under = tables
+		}
+		ways = append(ways, way{stack(append([]block{b}, rows(width, under)...)...), fig})
+	}
+	pick := ways[0]
+	best := 0.0
+	for _, w := range ways {
+		best = math.Max(best, w.figure.k)
+	}
+	short := math.Min(f.width(), f.height()) * 1000
+	for _, w := range ways[1:] {
+		if k := w.figure.k; (k >= worth*best || k*short >= legible) && (w.h < pick.h-1 || pick.figure.k < worth*best) {
+			pick = w
+		}
+	}
+	texts = append(pick.figure.unnamed(), texts...)
+	return stack(s.cardHead(f.p, scaleText(pick.figure.k), width), pick.block, textBlock(width, texts)), pick.figure.k
 }
 
-// afterDrawing sets what belongs under a panel's drawing: openings, bolt circle and notes.
-func (s *shop) afterDrawing(c *cards, p panels.Panel, t table) {
-	small := TextStyle{Size: sizeSmall}
-	if p.Role != panels.End && len(s.rabbetsOf(p)) > 0 {
-		c.Styled("Rabbet on the inner face: "+s.rabbetText(p)+".", TextStyle{Size: sizeSmall, Bold: true})
+// cardTexts are the sentences under a panel's drawing: rabbets, bolt circles, how to measure, and its notes.
+func (s *shop) cardTexts(p panels.Panel) []string {
+	var out []string
+	if len(s.rabbetsOf(p)) > 0 {
+		out = append(out, "Rabbet on the inner face: "+s.rabbetText(p)+".")
 	}
-	for _, l := range s.circleText(p) {
-		c.Styled(l, small)
-	}
+	out = append(out, s.circleText(p)...)
 	if g := datumOf(p); g.Note != "" && len(p.Holes) > 0 {
-		c.Styled("Y from "+g.YName+": "+g.Note+".", TextStyle{Size: sizeSmall, Bold: true})
+		out = append(out, "Y from "+g.YName+": "+g.Note+".")
 	}
 	for _, n := range panels.Texts(p.Notes, s.m.sys) {
-		c.Styled("Note: "+n, small)
+		out = append(out, sentence(n))
 	}
-	if len(t.Rows) > 0 {
-		c.Gap(0.5)
-		c.Table(t)
-	}
-	c.Gap(3)
+	return out
 }
 
-func (s *shop) cardHead(c *cards, p panels.Panel, scale string) {
-	head := TextStyle{Size: 12, Bold: true}
-	x := c.Area.X
-	c.Text(Pt{x, c.Y + rise(12)}, p.Mark, head)
-	x += c.TextWidth(p.Mark, head) + 3
-	name := place(p.Name)
+// cardHead is mark, name, board, blank and scale of a panel, on one line or two.
+func (s *shop) cardHead(p panels.Panel, scale string, width float64) block {
+	head, st := TextStyle{Size: 12, Bold: true}, TextStyle{Size: sizeSmall}
+	name := p.Mark + "  " + place(p.Name)
 	if p.Count > 1 {
 		name += fmt.Sprintf(" (%d pieces)", p.Count)
 	}
-	name = clipText(name, head, 70)
-	c.Text(Pt{x, c.Y + rise(12)}, name, head)
-	x += c.TextWidth(name, head) + 4
-	st := TextStyle{Size: sizeSmall}
-	info := fmt.Sprintf("%s   blank %s × %s   scale %s", s.boardOf(p), s.m.sloped(p.Blank[0]), s.m.sloped(p.Blank[1]), scale)
+	name = clipText(name, head, width)
+	info := fmt.Sprintf("%s, blank %s × %s, scale %s", s.boardOf(p), s.m.sloped(p.Blank[0]), s.m.sloped(p.Blank[1]), scale)
 	if p.Grain != "" {
-		info += "   grain along " + map[string]string{"length": "L", "width": "W"}[p.Grain]
+		info += ", grain along " + map[string]string{"length": "L", "width": "W"}[p.Grain]
 	}
-	if c.TextWidth(info, st) > c.Area.Right()-x { // a narrow card
-		c.Y = paragraph(c, Pt{c.Area.X, c.Y + 6}, c.Area.W, info, st) + 1
-		return
+	at := textWidth(name, head) + 4
+	if textWidth(info, st) <= width-at {
+		return block{width, 7.5, func(c Canvas, o Pt) {
+			c.Text(Pt{o.X, o.Y + rise(12)}, name, head)
+			c.Text(Pt{o.X + at, o.Y + rise(12)}, info, st)
+		}}
 	}
-	c.Text(Pt{x, c.Y + rise(12)}, info, st)
-	c.Y += 7
+	return block{width, 6 + paragraphHeight(width, info, st) + 1.5, func(c Canvas, o Pt) {
+		c.Text(Pt{o.X, o.Y + rise(12)}, name, head)
+		paragraph(c, Pt{o.X, o.Y + 6}, width, info, st)
+	}}
 }
 
-// innerOver is how far the inner face stands out beyond the outer one at the lower and the upper edge, m.
-func innerOver(p panels.Panel) [2]float64 {
-	var out [2]float64
-	for i, key := range []string{"y0", "y1"} {
-		if e, ok := edgeNamed(p, key); ok && e.Tilt < 0 && bevelled(e) {
-			out[i] = e.Run
+// endItems are the ends, two side by side, the right one first: its front edge is at the left of the page. Tables with the same
+// figures and sentences that hold for both stand once.
+func (s *shop) endItems(c *cards, share float64) []item {
+	ends, width := s.withRole(panels.End), c.Area.W
+	if len(ends) != 2 {
+		var out []item
+		for _, p := range ends {
+			out = append(out, s.card(p, width, c.Area.Bottom()-c.top, share))
+		}
+		return out
+	}
+	if ends[0].Place.X[1] < ends[1].Place.X[1] {
+		slices.Reverse(ends)
+	}
+	shared := []string{"All edges are square. Lay out each end from its own drawing, never by turning the other over, unless the layout says so."}
+	if slices.ContainsFunc(ends, outlined) {
+		shared = append(shared, "Slanted and notched cuts are the last on the rectangle.")
+	}
+	own := [2][]string{s.cardTexts(ends[0]), s.cardTexts(ends[1])}
+	for _, t := range own[0] {
+		if slices.Contains(own[1], t) {
+			shared = append(shared, "Both: "+t)
 		}
 	}
+	half := (width - cardGap) / 2
+	var pair [2]block
+	var holes []item
+	for i, p := range ends {
+		fig := s.figureOf(s.faceOf(p), half, share)
+		parts := []block{s.cardHead(p, scaleText(fig.k), half), fig.block}
+		if outlined(p) && (i == 0 || !sameCells(s.cornerTable(ends[0]), s.cornerTable(p))) {
+			parts = append(parts, s.tableBlock(s.cornerTable(p), half))
+		}
+		if t := s.openingTable(p); len(t.Rows) > mostBeside {
+			b := item{block: block{half, 6, func(c Canvas, at Pt) {
+				c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+": openings", TextStyle{Size: sizeSub, Bold: true})
+			}}, rest: &t}
+			if whole := stack(b.block, s.tableBlock(t, half)); whole.h < c.Area.Bottom()-c.top {
+				b = item{block: whole, half: true}
+			}
+			holes = append(holes, b)
+		} else if len(t.Rows) > 0 {
+			parts = append(parts, s.tableBlock(t, half))
+		}
+		texts := append(fig.unnamed(), slices.DeleteFunc(own[i], func(t string) bool { return slices.Contains(shared, "Both: "+t) })...)
+		if i == 1 {
+			texts = append(texts, shared...)
+		}
+		pair[i] = stack(append(parts, textBlock(half, texts))...)
+	}
+	pair[0].w = half
+	return append([]item{{block: abreast(pair[0], pair[1], cardGap)}}, holes...)
+}
+
+// mostBeside is how many openings stand in a table under the drawing of an end; more have their own place.
+const mostBeside = 10
+
+// block is a part of a page of a size, mm, that draws itself from its upper left corner.
+type block struct {
+	w, h float64
+	draw func(c Canvas, at Pt)
+}
+
+// stack sets blocks one under the other.
+func stack(all ...block) block {
+	b := block{}
+	for _, k := range all {
+		b.w, b.h = math.Max(b.w, k.w), b.h+k.h
+	}
+	b.draw = func(c Canvas, at Pt) {
+		for _, k := range all {
+			k.draw(c, at)
+			at.Y += k.h
+		}
+	}
+	return b
+}
+
+// abreast sets two blocks side by side.
+func abreast(a, b block, gap float64) block {
+	return block{a.w + gap + b.w, math.Max(a.h, b.h), func(c Canvas, at Pt) {
+		a.draw(c, at)
+		b.draw(c, Pt{at.X + a.w + gap, at.Y})
+	}}
+}
+
+// rows sets blocks side by side as far as a width goes, and on in further rows.
+func rows(width float64, all []block) []block {
+	var out []block
+	for i := 0; i < len(all); {
+		row := all[i]
+		for i++; i < len(all) && row.w+cardSub+all[i].w <= width; i++ {
+			row = abreast(row, all[i], cardSub)
+		}
+		row.h += cardSub
+		out = append(out, row)
+	}
 	return out
+}
+
+// tableBlock is a table of a width.
+func (s *shop) tableBlock(t table, width float64) block {
+	t.tight = s.book.tight
+	return block{width, t.height(width) + 1.5, func(c Canvas, at Pt) { t.draw(c, at, width) }}
+}
+
+// textBlock are sentences, each from a new line.
+func textBlock(width float64, texts []string) block {
+	st := TextStyle{Size: sizeSmall}
+	h := 0.0
+	for _, t := range texts {
+		h += paragraphHeight(width, t, st) + 0.8
+	}
+	return block{width, h, func(c Canvas, at Pt) {
+		for _, t := range texts {
+			at.Y = paragraph(c, at, width, t, st) + 0.8
+		}
+	}}
 }
 
 // bigOpenings are those that get dimension lines of their own; with more than three the table alone has the figures.
 func bigOpenings(p panels.Panel) []opening {
 	var out []opening
 	for _, o := range openings(p) {
-		if !smallHole(o.Hole) && !isStrip(p, o.Hole) {
+		if !smallHole(o.Hole) && !isStrip(p, o.Hole) && cmp.Or(o.Hole.Diameter, o.Hole.Length) >= dimensionedFrom {
 			out = append(out, o)
 		}
 	}
-	if len(out) > 3 {
-		out = out[:3]
-	}
-	return out
+	return out[:min(len(out), 3)]
 }
+
+// dimensionedFrom is the least size of an opening that gets dimension lines; smaller ones stand in the table.
+const dimensionedFrom = 0.02 // m

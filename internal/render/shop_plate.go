@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"cubby/internal/panels"
@@ -15,32 +16,162 @@ type view struct{ k, x0, y0 float64 }
 
 func (v view) at(x, y float64) Pt { return Pt{v.x0 + x*v.k, v.y0 - y*v.k} }
 
-// drawPlate draws a rectangular panel with its edges, openings and dimensions.
-func (s *shop) drawPlate(d *drawing, p panels.Panel, v view, big []opening) {
-	l, w := p.Length, reach(p)
-	d.shape([]Pt{v.at(0, 0), v.at(l, 0), v.at(l, w), v.at(0, w)}, &Stroke{Width: thick}, nil)
-	s.innerArrises(d, p, v)
-	d.refCorner(v.at(0, refY(p, w)), 1, refUp(p))
-	over := innerOver(p)
-	s.drawOpenings(d, p, v)
-	s.plateDimensions(d, p, v, big, over)
-	s.edgeNames(d, p, v, over)
-	s.numberOpenings(d, p, v)
+// outerFace is a panel as it is drawn: its outer face, with the margins that its dimensions take.
+type outerFace struct {
+	p          panels.Panel
+	outer      plane.Polygon // as cut, with the allowance of what is trimmed flush
+	inner      plane.Polygon // where it differs from the outer one and is drawn
+	lo, hi     plane.Point   // round both
+	big        []opening     // that have lines of dimensions
+	rows, cols int           // of those, under the panel and beside it
+	left       float64       // margins, mm
+	right      float64
+	low        float64
 }
 
-func refY(p panels.Panel, w float64) float64 {
-	if datumOf(p).FromTop {
-		return w
+func (f outerFace) width() float64  { return f.hi.X - f.lo.X }
+func (f outerFace) height() float64 { return f.hi.Y - f.lo.Y }
+
+// Margins of a drawing, mm: over it for names and numbers of corners, to a first line of dimensions, from line to line, and beyond
+// the overall size.
+const (
+	faceTop   = 7.5
+	faceFirst = 9.5
+	levelStep = 6.0
+	facePast  = 2.5
+	faceSide  = 12.5 // beside the overall height
+	faceTall  = 66.0 // the tallest drawing of a face with openings or corners
+	facePlain = 44.0 // and of a plain one: its edges matter, not its face
+
+	leastShare = 0.7 // of it, of a face with openings or corners
+)
+
+// faceOf is the drawing of a panel before it has a scale.
+func (s *shop) faceOf(p panels.Panel) outerFace {
+	f := outerFace{p: p, outer: p.CutOutline(), big: bigOpenings(p)}
+	if len(f.outer) == 0 {
+		f.outer = rectOutline(p.Length, reach(p))
 	}
-	return 0
+	if p.Role != panels.End {
+		var inner plane.Polygon
+		differs := false
+		for i, q := range p.Inner {
+			inner = append(inner, localTo(p.Place, toVec(q)))
+			differs = differs || len(p.Inner) != len(p.Outer) || localTo(p.Place, toVec(p.Outer[i])).Sub(inner[i]).Norm() > sameFace
+		}
+		if differs {
+			f.inner = inner
+		}
+	}
+	f.lo, f.hi = bounds(append(slices.Clone(f.outer), f.inner...))
+	if outlined(p) {
+		f.big = f.big[:min(1, len(f.big))]
+	}
+	f.rows, f.cols = len(distinct(f.big, openingX)), len(distinct(f.big, openingY))
+	if _, h := mouthStrip(p); h > 0 {
+		f.cols++
+	}
+	f.left, f.right, f.low = 6.5, faceSide, faceFirst+float64(f.rows)*levelStep+facePast
+	if f.cols > 0 {
+		f.left = faceFirst + float64(f.cols)*levelStep - facePast
+	}
+	if datumOf(p).FromRight {
+		f.left, f.right = f.right, f.left
+	}
+	return f
 }
 
-// refUp is the way, on the page, from the reference corner into the panel: -1 up, 1 down.
-func refUp(p panels.Panel) float64 {
-	if datumOf(p).FromTop {
-		return 1
+// faceFigure is the drawing of a face in a width.
+type faceFigure struct {
+	block
+	k    float64                 // scale, mm of paper per mm
+	lost func(c Canvas) []string // draws it somewhere else, and tells the names of edges that find no room
+}
+
+// figureOf draws a face at a share of the largest scale that a width allows.
+func (s *shop) figureOf(f outerFace, width, share float64) faceFigure {
+	most := facePlain * share
+	if len(f.p.Holes) > 0 || outlined(f.p) || f.p.Role == panels.End {
+		most = faceTall * math.Max(share, leastShare)
+	}
+	k := s.scaleFor(f.width(), f.height(), width-f.left-f.right, most)
+	w, h := f.width()*1000*k+f.left+f.right, f.height()*1000*k+faceTop+f.low
+	draw := func(c Canvas, at Pt) []string {
+		v := view{k * 1000, at.X + f.left - f.lo.X*1000*k, at.Y + faceTop + f.hi.Y*1000*k}
+		return s.drawFace(onPaper(c, Rect{at.X, at.Y, w, h}), f, v)
+	}
+	return faceFigure{block{w, h, func(c Canvas, at Pt) { draw(c, at) }}, k, func(c Canvas) []string { return draw(c, Pt{}) }}
+}
+
+// unnamed says which edges are not named in a drawing for want of room.
+func (g faceFigure) unnamed() []string {
+	if lost := g.lost(&Recorder{}); len(lost) > 0 {
+		return []string{"Too short to be named in the drawing: " + listed(lost) + "."}
+	}
+	return nil
+}
+
+// drawFace draws a panel: outline, arrises of the inner face, rabbets, openings, dimensions, names of edges, corners and openings. It
+// returns the names that found no room.
+func (s *shop) drawFace(d *drawing, f outerFace, v view) (lost []string) {
+	p := f.p
+	pts := fit{v.k, v.x0, v.y0}.path(f.outer)
+	d.shape(pts, &Stroke{Width: thick}, nil)
+	dashed := &Stroke{Width: thin, Dash: []float64{2, 1}}
+	if f.inner != nil {
+		d.shape(fit{v.k, v.x0, v.y0}.path(f.inner), dashed, nil)
+	}
+	if field := raisedField(p); field != nil {
+		d.shape(fit{v.k, v.x0, v.y0}.path(field), dashed, nil)
+	} else {
+		s.rabbetLines(d, f, v)
+	}
+	if p.Role == panels.End {
+		s.landings(d, p, v)
+	}
+	g := datumOf(p)
+	lo, hi := bounds(f.outer)
+	corner, dx, dy := lo, 1.0, -1.0
+	if g.FromRight {
+		corner.X, dx = hi.X, -1
+	}
+	if g.FromTop {
+		corner.Y, dy = hi.Y, 1
+	}
+	d.refCorner(v.at(corner.X, corner.Y), dx, dy)
+	s.drawOpenings(d, p, v)
+	s.faceDimensions(d, f, v)
+	if outlined(p) || p.Role == panels.End {
+		numberAround(d, pts, func(i int) string { return fmt.Sprint(s.cornerNo(p, i)) })
+	}
+	lost = s.edgeNames(d, f, pts)
+	s.numberOpenings(d, p, v)
+	return lost
+}
+
+// sideIndex is the side of a panel's outline that an edge is, -1: none.
+func sideIndex(key string) int {
+	if k := slices.Index([]string{"y0", "x1", "y1", "x0"}, key); k >= 0 {
+		return k
+	}
+	if k, err := strconv.Atoi(strings.TrimPrefix(key, "e")); err == nil {
+		return k
 	}
 	return -1
+}
+
+// rabbetLines draws the inner arrises of rabbets that go along single edges.
+func (s *shop) rabbetLines(d *drawing, f outerFace, v view) {
+	for _, r := range f.p.Rabbets {
+		i := sideIndex(f.p.Edges[r.Edge].Edge)
+		if i < 0 || i >= len(f.outer) {
+			continue
+		}
+		a, b := f.outer.Edge(i)
+		in := b.Sub(a).Unit().Left().Mul(r.Width)
+		a, b = a.Add(in), b.Add(in)
+		d.line(v.at(a.X, a.Y), v.at(b.X, b.Y), thin, 2, 1)
+	}
 }
 
 // refCorner fills the triangle that marks the reference corner: dx and dy point into the panel.
@@ -51,54 +182,31 @@ func (d *drawing) refCorner(at Pt, dx, dy float64) {
 	d.reserve(quad{tri[0], tri[1], {at.X + dx*leg, at.Y + dy*0.1}, tri[2]})
 }
 
-// innerArrises draws the arrises of the inner face, and of the rabbets in it, where they lie off those of the outer one.
-func (s *shop) innerArrises(d *drawing, p panels.Panel, v view) {
-	for _, key := range []string{"y0", "y1"} {
-		e, ok := edgeNamed(p, key)
-		if w := rabbetWidth(p, key); w > 0 {
-			y := w
-			if key == "y1" {
-				y = reach(p) - w
-			}
-			d.line(v.at(0, y), v.at(p.Length, y), thin, 2, 1)
-			continue
-		}
-		if !ok || !bevelled(e) {
-			continue
-		}
-		y := e.Run * sign(e.Tilt)
-		if key == "y1" {
-			y = reach(p) - y
-		}
-		d.line(v.at(0, y), v.at(p.Length, y), thin, 2, 1)
-		if e.Tilt < 0 {
-			edge := 0.0
-			if key == "y1" {
-				edge = reach(p)
-			}
-			d.line(v.at(0, y), v.at(0, edge), thin, 2, 1)
-			d.line(v.at(p.Length, y), v.at(p.Length, edge), thin, 2, 1)
-		}
+// raisedField is what a rabbet all round leaves standing on the inner face of a panel, nil without one.
+func raisedField(p panels.Panel) plane.Polygon {
+	n := len(p.Outline)
+	if p.Role != panels.End || len(p.Rabbets) == 0 || len(p.Rabbets) != n {
+		return nil
 	}
-}
-
-// rabbetWidth is how wide the rabbet along an edge of a wall is, 0 where the wall has none.
-func rabbetWidth(p panels.Panel, key string) float64 {
-	e, ok := edgeNamed(p, key)
-	if !ok || e.Joint != "rabbet" || len(p.Section) < 6 {
-		return 0
+	side := func(i int) plane.Line {
+		a, b := p.Outline.Edge(i)
+		return plane.LineThrough(a, b).Offset(p.Rabbets[i].Width)
 	}
-	step, _ := edgeSection{Thick: p.Thickness, Shape: localSection(p.Section, key == "y0")}.step()
-	return step.X
+	field := make(plane.Polygon, n)
+	for i := range field {
+		q, ok := side((i + n - 1) % n).Meet(side(i))
+		if !ok {
+			return nil
+		}
+		field[i] = q
+	}
+	return field
 }
 
 // sideOf is the key of an edge by the side of the drawing: a rectangle may have its edges named after the sides of its outline.
 func sideOf(p panels.Panel, key string) string {
-	for i := range p.Outline {
-		if key != fmt.Sprintf("e%d", i) {
-			continue
-		}
-		a, b := p.Outline.Edge(i)
+	if k := sideIndex(key); rectangular(p) && k >= 0 && k < 4 {
+		a, b := p.Outline.Edge(k)
 		switch {
 		case math.Abs(a.Y-b.Y) < sameFace && b.X > a.X:
 			return "y0"
@@ -112,93 +220,117 @@ func sideOf(p panels.Panel, key string) string {
 	return key
 }
 
-// edgeNames writes each neighbour's name along its edge.
-func (s *shop) edgeNames(d *drawing, p panels.Panel, v view, over [2]float64) {
-	st := TextStyle{Size: sizeLabel, Bold: true}
-	l, w := p.Length, reach(p)
-	names := map[string]string{"x0": "LEFT END", "x1": "RIGHT END"}
-	if p.Role != panels.Wall {
-		names = map[string]string{}
+// edgeNames writes each neighbour's name along its edge, and the length of the sides of a notch: outside a rectangle, inside an
+// outline while there is room. It returns what has no room.
+func (s *shop) edgeNames(d *drawing, f outerFace, pts []Pt) (lost []string) {
+	p, n := f.p, len(pts)
+	names := make([]string, n)
+	if p.Role == panels.Wall && n == 4 && len(p.Outline) == 0 {
+		names[1], names[3] = "RIGHT END", "LEFT END"
 	}
 	for _, e := range p.Edges {
-		if e.Meets != "" {
-			names[sideOf(p, e.Edge)] = place(e.Meets)
+		if k := sideIndex(e.Edge); k >= 0 && k < n && e.Meets != "" {
+			names[k] = place(e.Meets)
 		}
 	}
-	to := func(key string) string {
-		if names[key] == "" {
-			return ""
+	way := 1.0 // first inside
+	if !outlined(p) && p.Role != panels.End {
+		way = -1
+	}
+	for i, name := range names {
+		st, text, side := TextStyle{Size: sizeLabel, Bold: true}, "to "+name, way
+		switch {
+		case name == "" && notchSide(f.outer, i) && outlined(p):
+			a, b := f.outer.Edge(i)
+			st, text, side = TextStyle{Size: sizeLabel}, s.m.bare(b.Sub(a).Norm()), -1
+		case name == "":
+			continue
 		}
-		return "to " + names[key]
+		a, b := pts[i], pts[(i+1)%n]
+		if !d.along(a, b, text, st, side) && !d.noteAlong(a, b, text, st) {
+			if outlined(p) {
+				text = fmt.Sprintf("side %d–%d %s", s.cornerNo(p, i), s.cornerNo(p, (i+1)%n), text)
+			} else {
+				text = [...]string{"lower", "right", "upper", "left"}[i] + " edge " + text
+			}
+			lost = append(lost, text)
+		}
 	}
-	var up, down []spot
-	for _, k := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
-		u, q := v.at(l*k, w+over[1]), v.at(l*k, -over[0])
-		up = append(up, spot{At: Pt{u.X, u.Y - 1.8}, Align: AlignCentre})
-		down = append(down, spot{At: Pt{q.X, q.Y + 1.4 + rise(sizeLabel)}, Align: AlignCentre})
-	}
-	d.write(to("y1"), st, up...)
-	d.write(to("y0"), st, down...)
-	left := v.at(0, w/2)
-	d.writeSide(to("x0"), st, left.X-1.8, left.Y, w*v.k)
-	right := v.at(l, w/2)
-	d.writeSide(to("x1"), st, right.X+1.4+rise(sizeLabel), right.Y, w*v.k)
+	return lost
 }
 
-// writeSide writes a text upright along a side of length l, smaller if the side is short.
-func (d *drawing) writeSide(text string, st TextStyle, x, y, l float64) {
-	var fallback []spot
-	for _, size := range []float64{st.Size, 7.75, sizeLeast} {
-		st.Size = size
-		free := l - d.TextWidth(text, st)
-		if free < 1 {
-			continue
+// along sets a text along a side of an outline that runs with its inside at the left, on the inside first or, with side -1, outside.
+func (d *drawing) along(a, b Pt, text string, st TextStyle, side float64) bool {
+	u, l := unitTo(a, b), math.Hypot(b.X-a.X, b.Y-a.Y)
+	angle := readable(math.Atan2(-u.Y, u.X) * 180 / math.Pi)
+	over := math.Max(0, d.TextWidth(text, st)-l) / 2 // by which it stands out beyond the side
+	var spots []spot
+	for _, off := range []float64{3, 4.2, -3, 5.4, -4.2} {
+		for _, k := range []float64{0, 0.15, -0.15, 0.3, -0.3} {
+			move, out := k*math.Max(l, 12), off*side
+			spots = append(spots, centredOn(Pt{(a.X+b.X)/2 + u.Y*out + u.X*move, (a.Y+b.Y)/2 - u.X*out + u.Y*move}, angle, st.Size))
+		}
+	}
+	if over > 3 {
+		return false
+	}
+	return d.write(text, st, spots...)
+}
+
+// notchSide reports whether a side of an outline ends at a corner that points inward.
+func notchSide(g plane.Polygon, i int) bool {
+	return g.InteriorAngle(i) > math.Pi+leastTilt || g.InteriorAngle((i+1)%len(g)) > math.Pi+leastTilt
+}
+
+// noteAlong sets a note that points to some place on the line from a to b.
+func (d *drawing) noteAlong(a, b Pt, text string, st TextStyle) bool {
+	for _, k := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} {
+		if d.noteWhere(Pt{a.X + (b.X-a.X)*k, a.Y + (b.Y-a.Y)*k}, text, st, 4, anywhere) {
+			return true
+		}
+	}
+	return false
+}
+
+// centredOn is the anchor of a text of that size whose middle lies on a point.
+func centredOn(c Pt, angle, size float64) spot {
+	sin, cos := math.Sincos(angle * math.Pi / 180)
+	h := rise(size) / 2
+	return spot{At: Pt{c.X + h*sin, c.Y + h*cos}, Align: AlignCentre, Angle: angle}
+}
+
+// rectOutline is a rectangle as an outline.
+func rectOutline(l, w float64) plane.Polygon {
+	return plane.Polygon{{}, {X: l}, {X: l, Y: w}, {Y: w}}
+}
+
+// numberAround writes the number of each corner of an outline outside it.
+func numberAround(d *drawing, pts []Pt, number func(i int) string) {
+	st := TextStyle{Size: sizeLabel, Bold: true}
+	half, n := rise(sizeLabel)/2, len(pts)
+	for i, c := range pts {
+		a, b := unitTo(pts[(i+n-1)%n], c), unitTo(pts[(i+1)%n], c)
+		out := unitTo(Pt{}, Pt{a.X + b.X, a.Y + b.Y})
+		if out == (Pt{}) {
+			out = Pt{a.Y, -a.X}
 		}
 		var spots []spot
-		for _, k := range []float64{0, 0.3, -0.3, 0.4, -0.4, 0.46, -0.46} {
-			spots = append(spots, spot{At: Pt{x, y + k*free}, Align: AlignCentre, Angle: 90})
+		for _, far := range []float64{3, 4.2, 5.4} {
+			for _, turn := range []float64{0, 0.5, -0.5, 1, -1, 1.6, -1.6, 2.4, -2.4, math.Pi} {
+				sin, cos := math.Sincos(turn)
+				spots = append(spots, spot{At: Pt{c.X + (out.X*cos-out.Y*sin)*far, c.Y + (out.X*sin+out.Y*cos)*far + half}, Align: AlignCentre})
+			}
 		}
-		if d.writeClear(text, st, spots...) {
-			return
-		}
-		if fallback == nil {
-			fallback = spots
-		}
+		d.write(number(i), st, spots...)
 	}
-	d.write(text, st, append(fallback, spot{At: Pt{x, y}, Align: AlignCentre, Angle: 90})...)
 }
 
-func (s *shop) drawOpenings(d *drawing, p panels.Panel, v view) {
-	for _, o := range openings(p) {
-		h := o.Hole
-		if isStrip(p, h) {
-			s.drawStrip(d, p, v, o.No)
-			continue
-		}
-		st := &Stroke{Width: medium}
-		if h.From == "inner" && h.Depth > 0 {
-			st = &Stroke{Width: thin, Dash: []float64{1.5, 0.8}}
-		}
-		c := v.at(h.X, h.Y)
-		if h.Diameter > 0 {
-			d.ring(c, h.Diameter/2*v.k, st, nil)
-		} else {
-			var pts []Pt
-			for _, q := range holeOutline(h, 24) {
-				pts = append(pts, v.at(q.X, q.Y))
-			}
-			d.shape(pts, st, nil)
-		}
-		if smallHole(h) {
-			continue
-		}
-		a, b := h.Diameter/2*v.k+2, h.Diameter/2*v.k+2
-		if h.Diameter == 0 {
-			a, b = h.Length/2*v.k+2, h.Width/2*v.k+2
-		}
-		d.line(Pt{c.X - a, c.Y}, Pt{c.X + a, c.Y}, hairline, 4, 0.8, 0.8, 0.8)
-		d.line(Pt{c.X, c.Y - b}, Pt{c.X, c.Y + b}, hairline, 4, 0.8, 0.8, 0.8)
+func unitTo(from, to Pt) Pt {
+	l := math.Hypot(to.X-from.X, to.Y-from.Y)
+	if l < 1e-6 {
+		return Pt{}
 	}
+	return Pt{(to.X - from.X) / l, (to.Y - from.Y) / l}
 }
 
 // distinct are the openings whose place along one axis is not that of one before.
@@ -215,92 +347,59 @@ func distinct(big []opening, along func(opening) float64) []opening {
 func openingX(o opening) float64 { return o.X }
 func openingY(o opening) float64 { return o.Y }
 
-// levels is how many lines of dimensions stand under a panel, its overall length apart, and at its left.
-func levels(p panels.Panel, big []opening) (under, left int) {
-	under, left = len(distinct(big, openingX)), len(distinct(big, openingY))
-	if _, h := mouthStrip(p); h > 0 {
-		left++
-	}
-	return under, left
-}
-
-// plateDimensions draws overall length below and overall width at the right, and for each large opening its place from the
-// reference corner with the closing size in parentheses; for the strip that a slot's mouth takes off an edge, what comes off and what stays.
-func (s *shop) plateDimensions(d *drawing, p panels.Panel, v view, big []opening, over [2]float64) {
-	l, w := p.Length, reach(p)
+// faceDimensions draws overall sizes, and for each large opening its place from the reference corner with the closing size in
+// parentheses; for the strip that a slot's mouth takes off an edge, what comes off and what stays.
+func (s *shop) faceDimensions(d *drawing, f outerFace, v view) {
 	st, strong := TextStyle{Size: dimSize}, TextStyle{Size: 9, Bold: true}
-	g := datumOf(p)
+	g := datumOf(f.p)
 	var all []distance
 	add := func(a, b Pt, off float64, text string, t TextStyle) { all = append(all, distance{a, b, off, text, t}) }
-	base := 9.5 + over[0]*v.k
-	under := distinct(big, openingX)
+	lo, hi := bounds(f.outer)
+	trim := plane.Point{X: f.p.Flush, Y: f.p.Flush} // openings are measured on the trimmed panel
+	in, far := lo.Add(trim), hi.Sub(trim)
+	base := faceFirst + (lo.Y-f.lo.Y)*v.k
+	under := distinct(f.big, openingX)
 	for i, o := range under {
-		y := base + float64(i)*levelStep
-		add(v.at(0, 0), v.at(o.X, 0), -y, s.m.bare(o.X), st)
-		add(v.at(o.X, 0), v.at(l, 0), -y, s.closingText(d, o.X, o.CloseX, v.k, st), st)
+		off := -base - float64(i)*levelStep
+		first, second := s.m.bare(o.X), s.closingText(d, o.X, o.CloseX, v.k, st)
+		if g.FromRight {
+			first, second = second, first
+		}
+		add(v.at(in.X, in.Y), v.at(o.Hole.X, in.Y), off, first, st)
+		add(v.at(o.Hole.X, in.Y), v.at(far.X, in.Y), off, second, st)
 	}
-	add(v.at(0, 0), v.at(l, 0), -(base + float64(len(under))*levelStep), s.m.sloped(l), strong)
-	x := 9.5
-	for _, o := range distinct(big, openingY) {
-		from, mid, to := v.at(0, 0), v.at(0, o.Hole.Y), v.at(0, w)
+	add(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -base-float64(len(under))*levelStep, s.m.sloped(hi.X-lo.X), strong)
+	side, way := in.X, 1.0
+	if g.FromRight {
+		side, way = far.X, -1
+	}
+	off := faceFirst
+	if way < 0 {
+		off += 3.5 // its texts stand between line and panel
+	}
+	for _, o := range distinct(f.big, openingY) {
 		first, second := s.m.bare(o.Y), s.closingText(d, o.Y, o.CloseY, v.k, st)
 		if g.FromTop {
 			first, second = second, first
 		}
-		add(from, mid, x, first, st)
-		add(mid, to, x, second, st)
-		x += levelStep
+		add(v.at(side, in.Y), v.at(side, o.Hole.Y), way*off, first, st)
+		add(v.at(side, o.Hole.Y), v.at(side, far.Y), way*off, second, st)
+		off += levelStep
 	}
-	if key, h := mouthStrip(p); h > 0 {
-		cut, first, second := h, h, w-h
+	if key, h := mouthStrip(f.p); h > 0 {
+		cut := h
 		if key == "y1" {
-			cut, first, second = w-h, w-h, h
+			cut = hi.Y - h
 		}
-		add(v.at(0, 0), v.at(0, cut), x, s.m.sloped(first), st)
-		add(v.at(0, cut), v.at(0, w), x, s.m.sloped(second), st)
+		add(v.at(lo.X, lo.Y), v.at(lo.X, cut), off, s.m.sloped(cut-lo.Y), st)
+		add(v.at(lo.X, cut), v.at(lo.X, hi.Y), off, s.m.sloped(hi.Y-cut), st)
 	}
-	add(v.at(l, 0), v.at(l, w), -14, s.m.sloped(w), strong)
+	if g.FromRight {
+		add(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), faceFirst-1, s.m.sloped(hi.Y-lo.Y), strong)
+	} else {
+		add(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), 1-faceSide, s.m.sloped(hi.Y-lo.Y), strong)
+	}
 	d.dimensions(all...)
-}
-
-// mouthStrip is the edge of a wall that a slot's mouth takes off, and how much of it; 0 where none does.
-func mouthStrip(p panels.Panel) (key string, h float64) {
-	for _, key := range []string{"y0", "y1"} {
-		if e, ok := edgeNamed(p, key); ok {
-			if h := mouthAt(p, e); h > 0 {
-				return key, h
-			}
-		}
-	}
-	return "", 0
-}
-
-// isStrip reports whether an opening is a slot's mouth that takes off a whole edge.
-func isStrip(p panels.Panel, h panels.Hole) bool { return h.Kind == "slot" && p.CutWidth > 0 }
-
-// drawStrip draws the strip that a slot's mouth takes off an edge: its cut, hatched lightly, with a word.
-func (s *shop) drawStrip(d *drawing, p panels.Panel, v view, no int) {
-	key, h := mouthStrip(p)
-	if h <= 0 {
-		return
-	}
-	lo, hi, cut := 0.0, h, h
-	if key == "y1" {
-		lo, hi = reach(p)-h, reach(p)
-		cut = lo
-	}
-	d.hatch([]Pt{v.at(0, lo), v.at(p.Length, lo), v.at(p.Length, hi), v.at(0, hi)}, 4)
-	d.line(v.at(0, cut), v.at(p.Length, cut), medium, 4, 0.8, 0.8, 0.8)
-	d.knockOut = true
-	defer func() { d.knockOut = false }()
-	for _, text := range []string{fmt.Sprintf("%d  port mouth: cut off last", no), fmt.Sprintf("%d  cut off last", no), fmt.Sprint(no)} {
-		for _, size := range []float64{sizeLabel, sizeLeast} {
-			if d.writeClear(text, TextStyle{Size: size, Bold: true}, centredOn(v.at(p.Length/2, (lo+hi)/2), 0, size)) {
-				return
-			}
-		}
-	}
-	d.note(v.at(p.Length/2, (lo+hi)/2), fmt.Sprint(no), TextStyle{Size: sizeLabel, Bold: true}, 4)
 }
 
 // closingText is a closing size in parentheses, with the word CENTRED when that is so and the dimension line, at k mm per metre, has
@@ -313,66 +412,20 @@ func (s *shop) closingText(d *drawing, from, rest, k float64, st TextStyle) stri
 	return text
 }
 
-// numberOpenings writes each opening's number: inside large ones, outside small ones on the side away from their circle's centre.
-func (s *shop) numberOpenings(d *drawing, p panels.Panel, v view) {
-	for _, o := range openings(p) {
-		c := v.at(o.Hole.X, o.Hole.Y)
-		if isStrip(p, o.Hole) {
-			continue
+// rabbetText gives width and depth of every rabbet of a panel, side by side where they differ.
+func (s *shop) rabbetText(p panels.Panel) string {
+	all := s.rabbetsOf(p)
+	same := !slices.ContainsFunc(all, func(r workRabbet) bool { return math.Abs(r.Width-all[0].Width) >= sameFace })
+	if same && len(all) > 1 && len(all) == len(p.Edges) {
+		return fmt.Sprintf("all round %s wide, %s deep", s.m.sloped(all[0].Width), s.m.small(all[0].Depth))
+	}
+	var out []string
+	for _, r := range all {
+		to := fmt.Sprintf("side %d", r.Edge+1)
+		if m := p.Edges[r.Edge].Meets; m != "" {
+			to = "to " + place(m)
 		}
-		if !smallHole(o.Hole) {
-			st := TextStyle{Size: 9, Bold: true}
-			text := fmt.Sprint(o.No)
-			if o.Hole.Diameter > 0 && o.Hole.Diameter*v.k > 18 {
-				text = fmt.Sprintf("%d  Ø %s", o.No, s.m.bare(o.Hole.Diameter))
-			}
-			spots := []spot{{At: Pt{c.X + 1.5, c.Y - 2}}, {At: Pt{c.X - 1.5, c.Y - 2}, Align: AlignRight}, {At: Pt{c.X + 1.5, c.Y + 2 + rise(9)}}}
-			if !d.writeClear(text, st, spots...) && !d.writeClear(fmt.Sprint(o.No), st, spots...) {
-				d.note(c, fmt.Sprint(o.No), st, 3)
-			}
-			continue
-		}
-		s.numberSmall(d, p, v, o, c)
+		out = append(out, fmt.Sprintf("%s %s wide, %s deep", to, s.m.sloped(r.Width), s.m.small(r.Depth)))
 	}
-}
-
-func (s *shop) numberSmall(d *drawing, p panels.Panel, v view, o opening, c Pt) {
-	st := TextStyle{Size: sizeLeast}
-	hub := plane.Point{X: o.Hole.X, Y: o.Hole.Y}
-	best := math.Inf(1)
-	for _, h := range p.Holes {
-		if l := math.Hypot(h.X-o.Hole.X, h.Y-o.Hole.Y); h.Kind == "driver" && l < best {
-			best, hub = l, plane.Point{X: h.X, Y: h.Y}
-		}
-	}
-	ux, uy := o.Hole.X-hub.X, -(o.Hole.Y - hub.Y)
-	if l := math.Hypot(ux, uy); l > 0 {
-		ux, uy = ux/l, uy/l
-	} else {
-		ux = 1
-	}
-	r := o.Hole.Diameter/2*v.k + 1.8
-	half := rise(sizeLeast) / 2
-	var spots []spot
-	for _, turn := range []float64{0, 0.6, -0.6, 1.2, -1.2, math.Pi} {
-		sin, cos := math.Sincos(turn)
-		x, y := ux*cos-uy*sin, ux*sin+uy*cos
-		for _, far := range []float64{0, 1.2, 2.4} {
-			spots = append(spots, spot{At: Pt{c.X + x*(r+far), c.Y + y*(r+far) + half}, Align: AlignCentre})
-		}
-	}
-	d.write(fmt.Sprint(o.No), st, spots...)
-}
-
-// mouthAt is the height of the slot's mouth that takes an edge of a wall, 0 where none does.
-func mouthAt(w panels.Panel, e panels.Edge) float64 {
-	if w.CutWidth <= 0 {
-		return 0
-	}
-	for _, h := range w.Holes {
-		if h.Kind == "slot" && (e.Edge == "y0") == (h.Y < w.Width/2) && strings.HasPrefix(e.Edge, "y") {
-			return w.Width - w.CutWidth
-		}
-	}
-	return 0
+	return strings.Join(out, "; ")
 }

@@ -10,25 +10,53 @@ import (
 	"cubby/internal/plane"
 )
 
-// screwTable lists the rows; the same row through two panels stands once.
-func (s *shop) screwTable(rows []panels.ScrewRow) table {
-	t := table{Columns: []column{{Head: "Through"}, {Head: "Into the edge of", Width: 34}, {Head: "Line from the edge", Width: 26, Align: AlignRight},
-		{Head: "First from the end", Width: 26, Align: AlignRight}, {Head: "Then every", Width: 24, Align: AlignRight}, {Head: "Screws", Width: 14, Align: AlignCentre}, {Head: "Note", Width: 34}}}
+// screwBlocks list the rows of screws in two columns; the same row through two panels stands once. What leans, and what is clamped
+// without screws, is said under them.
+func (s *shop) screwBlocks(width float64) []block {
+	t := table{Columns: []column{{Head: "Through"}, {Head: "Into edge of", Width: 22}, {Head: "Line", Width: 11, Align: AlignRight}, {Head: "First", Width: 13, Align: AlignRight},
+		{Head: "Every", Width: 13, Align: AlignRight}, {Head: "No.", Width: 8, Align: AlignRight}}}
+	rows := s.plan.Screws
 	used := make([]bool, len(rows))
+	var notes []string
 	for i, r := range rows {
 		if used[i] {
 			continue
 		}
-		through, n := []string{r.Through}, 1
+		through := []string{r.Through}
 		for k := i + 1; k < len(rows); k++ {
 			if o := rows[k]; !used[k] && o.Into == r.Into && sameRow(r, o) {
 				used[k] = true
-				through, n = append(through, o.Through), n+1
+				through = append(through, o.Through)
 			}
 		}
-		t.Rows = append(t.Rows, s.screwRow(r, s.throughText(through), n))
+		who := s.throughText(through)
+		if len(r.At) == 0 {
+			notes = append(notes, "No screws from "+who+" into "+s.markedName(r.Into)+" ("+string(r.Why)+"): clamp.")
+			continue
+		}
+		pitch := "–"
+		for k := 1; k < len(r.At); k++ {
+			if d := r.At[k] - r.At[k-1]; k == 1 {
+				pitch = s.m.bare(d)
+			} else if math.Abs(d-(r.At[1]-r.At[0])) > sameFace {
+				pitch = "drawn"
+			}
+		}
+		if r.Lean > leastTilt {
+			notes = append(notes, "From "+who+" into "+s.markedName(r.Into)+" leaning "+degrees(r.Lean)+", in line with the board.")
+		}
+		if pitch == "drawn" {
+			notes = append(notes, "From "+who+" into "+s.markedName(r.Into)+" as drawn: some are left out beside openings.")
+		}
+		t.Rows = append(t.Rows, cells(who, s.markedName(r.Into), s.m.bare(r.Inset), s.m.bare(r.At[0]), pitch, fmt.Sprint(len(through)*len(r.At))))
 	}
-	return t
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	half, left, right := (width-cardGap)/2, t, t
+	n := (len(t.Rows) + 1) / 2
+	left.Rows, right.Rows = t.Rows[:n], t.Rows[n:]
+	return []block{abreast(s.tableBlock(left, half), s.tableBlock(right, half), cardGap), textBlock(width, notes)}
 }
 
 // throughText names the panels that a row of screws goes through.
@@ -59,31 +87,10 @@ func sameRow(a, b panels.ScrewRow) bool {
 	return true
 }
 
-func (s *shop) screwRow(r panels.ScrewRow, through string, n int) []cell {
-	into := s.markedName(r.Into)
-	if len(r.At) == 0 {
-		return cells(through, into, "–", "–", "–", "none", string(r.Why)+": clamp")
-	}
-	note := ""
-	if r.Lean > leastTilt {
-		note = "leaning " + degrees(r.Lean) + ", in line with the board"
-	}
-	pitch := "–"
-	if len(r.At) > 1 {
-		pitch = s.m.bare(r.At[1] - r.At[0])
-		for k := 2; k < len(r.At); k++ {
-			if math.Abs(r.At[k]-r.At[k-1]-(r.At[1]-r.At[0])) > sameFace {
-				pitch, note = "as drawn", "left out beside openings"
-			}
-		}
-	}
-	return cells(through, into, s.m.bare(r.Inset), s.m.bare(r.At[0]), pitch, fmt.Sprint(n*len(r.At)), note)
-}
-
 // landings draws on the outer face of an end what lands on it: the boards of a slot, dashed, with their marks, and the screws.
 func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 	for _, q := range s.box.Panels {
-		if !q.Role.OfPort() && q.Role != panels.Strip || len(q.Outer) == 0 || !s.meets(q, p) {
+		if !q.Role.OfPort() && q.Role != panels.Strip && q.Role != panels.Saddle || len(q.Outer) == 0 || !s.meets(q, p) {
 			continue
 		}
 		var pts plane.Polygon

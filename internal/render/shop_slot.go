@@ -10,80 +10,35 @@ import (
 
 // Room round a cut through the box for the names of its pieces, mm.
 const (
-	cutSide = 24.0
-	cutOver = 9.0
-	cutHead = 6.0  // for its title
-	cutTall = 52.0 // the tallest cut as drawn
-	cutLow  = 50.0 // and where another stands under it
+	cutSide = 23.0
+	cutOver = 8.0
+	cutHead = 5.0  // for its title
+	cutTall = 62.0 // the tallest cut as drawn
 )
 
-// slotSection draws how the boards of a slot stand in the box, before the boards themselves.
-func (s *shop) slotSection(c *cards) {
+// slotItem draws how the boards of a slot stand in the box: cuts along the air and across it, side by side.
+func (s *shop) slotItem(width, share float64) item {
 	v := s.box.Slot
-	if v == nil || len(s.box.Ports) == 0 {
-		return
-	}
-	const worth = 1.3 // what a larger scale must gain for one cut under the other
 	cuts := []panels.SlotCut{v.Along}
 	if len(v.Across.Boards) > 0 {
 		cuts = append(cuts, v.Across)
 	}
-	places := s.cutRow(cuts, c.Area.W)
-	if under := s.cutStack(cuts, c.Area.W); under[0].k > worth*places[0].k {
-		places = under
-	}
-	high := 0.0
-	for _, p := range places {
-		high = math.Max(high, p.Bottom())
-	}
-	c.room(high + 20)
-	c.Sub("How the slot's boards stand: cuts through the box")
-	r := c.Box(high)
-	for i, cut := range cuts {
-		p := places[i]
-		s.drawCut(c, Rect{r.X + p.X, r.Y + p.Y, p.W, p.H}, cut, p.k*1000, [...]string{"along the air", "across the air"}[i])
-	}
-	c.Gap(1)
-	c.Styled(s.slotText(), TextStyle{Size: sizeSmall})
-	c.Gap(4)
-}
-
-// cutPlace is where a cut is drawn, with the room round it, and its scale.
-type cutPlace struct {
-	Rect
-	k float64 // mm of paper per mm
-}
-
-func (s *shop) cutPlace(c panels.SlotCut, x, y, k float64) cutPlace {
-	size := c.Bounds()
-	return cutPlace{Rect{x, y, size.Width()*1000*k + 2*cutSide, size.Height()*1000*k + cutHead + 2*cutOver}, k}
-}
-
-// cutRow puts cuts side by side, at the largest common scale.
-func (s *shop) cutRow(cuts []panels.SlotCut, width float64) (places []cutPlace) {
 	w, h := 0.0, 0.0
 	for _, c := range cuts {
 		size := c.Bounds()
 		w, h = w+size.Width(), math.Max(h, size.Height())
 	}
-	k, x := s.scaleFor(w, h, width-2*cutSide*float64(len(cuts)), cutTall), 0.0
-	for _, c := range cuts {
-		places = append(places, s.cutPlace(c, x, 0, k))
-		x = places[len(places)-1].Right()
+	k := s.scaleFor(w, h, width-2*cutSide*float64(len(cuts)), cutTall*share)
+	row := block{draw: func(Canvas, Pt) {}}
+	for i, cut := range cuts {
+		size := cut.Bounds()
+		b := block{size.Width()*1000*k + 2*cutSide, size.Height()*1000*k + cutHead + 2*cutOver, nil}
+		b.draw = func(c Canvas, at Pt) {
+			s.drawCut(c, Rect{at.X, at.Y, b.w, b.h}, cut, k*1000, [...]string{"Slot, along the air", "Slot, across the air"}[i])
+		}
+		row = abreast(row, b, 0)
 	}
-	return places
-}
-
-// cutStack puts cuts one under the other, each at its own scale.
-func (s *shop) cutStack(cuts []panels.SlotCut, width float64) (places []cutPlace) {
-	y := 0.0
-	for _, c := range cuts {
-		size := c.Bounds()
-		k := s.scaleFor(size.Width(), size.Height(), width-2*cutSide, cutLow)
-		places = append(places, s.cutPlace(c, 0, y, k))
-		y = places[len(places)-1].Bottom()
-	}
-	return places
+	return item{block: stack(row, textBlock(width, []string{s.slotText()}))}
 }
 
 // drawCut draws one cut: the box's own boards with wide hatching, the slot's with close hatching.
@@ -109,6 +64,9 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 	}
 	var beside, between []distance
 	for _, z := range cut.Sizes {
+		if z.B.Sub(z.A).Norm() < sameFace { // they touch
+			continue
+		}
 		k := distance{f.at(z.A), f.at(z.B), 5, s.m.sloped(z.B.Sub(z.A).Norm()), TextStyle{Size: dimSize}}
 		if z.Beside {
 			beside = append(beside, k)

@@ -121,7 +121,7 @@ func (s *shop) circleFigure(p panels.Panel, h panels.Hole, bolts []opening, wher
 		rx, ry = math.Max(rx, math.Abs(b.Hole.X-h.X)*1000+out), math.Max(ry, math.Abs(b.Hole.Y-h.Y)*1000+out)
 	}
 	rx, ry = rx+rim, ry+rim
-	f := figure{Title: fmt.Sprintf("%s, full size: %s", kindText(h), where), W: 2 * rx, H: 2 * ry}
+	f := figure{Title: fmt.Sprintf("%s opening, full size: %s", upperFirst(kindText(h)), where), W: 2 * rx, H: 2 * ry}
 	f.Busy = func(q Pt, r float64) bool {
 		x, y := q.X-rx, q.Y-ry
 		l := math.Hypot(x, y)
@@ -169,7 +169,7 @@ func (s *shop) boltOnTemplate(d *drawing, c Pt, h panels.Hole, b opening) {
 
 // templateTexts writes on each tile what the template is, which way it lies and its sizes, where they fit.
 func (s *shop) templateTexts(d *drawing, c Pt, p panels.Panel, h panels.Hole, bolts int, flange float64) {
-	lines := []string{fmt.Sprintf("%s, cut Ø %s", kindText(h), s.m.full(h.Diameter)), "as seen on the OUTER face of " + p.Mark + " " + place(p.Name)}
+	lines := []string{fmt.Sprintf("%s, cut Ø %s", upperFirst(kindText(h)), s.m.full(h.Diameter)), "as seen on the OUTER face of " + p.Mark + " " + place(p.Name)}
 	if bolts > 0 {
 		what := "bolt holes"
 		if h.Kind == "port" {
@@ -251,15 +251,15 @@ func (s *shop) gaugePages() {
 	var secs []edgeSection
 	var where []string
 	for _, p := range s.byMark() {
-		for _, e := range edgeSections(p) {
+		for _, e := range s.edgeSections(p) {
 			e.Full = true
-			if e.Edge.Joint == "rabbet" || e.Thick > 0.1 || e.shown() > longestGauge {
+			if e.Rabbet.Width > 0 || e.Thick > 0.1 || e.shown() > longestGauge {
 				continue
 			}
-			name := fmt.Sprintf("%s %s to %s", p.Mark, place(p.Name), place(e.Edge.Meets))
+			name := fmt.Sprintf("%s %s to %s", p.Mark, place(p.Name), place(e.Meets))
 			known := false
 			for i, o := range secs {
-				if math.Abs(o.Edge.Tilt-e.Edge.Tilt) < leastTilt && math.Abs(o.Thick-e.Thick) < sameFace {
+				if math.Abs(o.Tilt-e.Tilt) < leastTilt && math.Abs(o.Thick-e.Thick) < sameFace {
 					where[i] += "; " + name
 					known = true
 				}

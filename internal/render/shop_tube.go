@@ -7,18 +7,17 @@ import (
 	"cubby/internal/plane"
 )
 
-// tubeBlock draws the port's tube: its legs and the elbow between them along the centre line, with figures, and a table of all ports.
-func (s *shop) tubeBlock(c *cards) {
-	port := s.box.Spec.Port
-	if port == nil {
-		return
-	}
-	c.Sub("Port tube: cut to length, not over")
-	seat := s.box.Ports[0]
+// tubeItem draws the port's tube: its legs and the elbow between them along the centre line, with figures, and a table of all ports.
+func (s *shop) tubeItem(width float64) item {
+	port, seat := s.box.Spec.Port, s.box.Ports[0]
+	head := TextStyle{Size: 12, Bold: true}
+	parts := []block{{width, 6.5, func(c Canvas, at Pt) { c.Text(Pt{at.X, at.Y + rise(12)}, "Port tube: cut to length, not over", head) }}}
 	if len(seat.Legs) > 1 {
-		s.tubeDrawing(c, seat.Legs, seat.Bend, port.Outside)
+		parts = append(parts, block{width, 52, func(c Canvas, at Pt) {
+			s.tubeDrawing(c, Rect{at.X, at.Y, width, 52}, seat.Legs, seat.Bend, port.Outside)
+		}})
 	}
-	t := table{Size: 9, Columns: []column{{Head: "Port", Width: 12}, {Head: "In", Width: 26}, {Head: "Bore", Width: 22, Align: AlignRight}, {Head: "Outside", Width: 22, Align: AlignRight}, {Head: "Centre line", Width: 24, Align: AlignRight},
+	t := table{Columns: []column{{Head: "Port", Width: 10}, {Head: "In", Width: 24}, {Head: "Bore", Width: 20, Align: AlignRight}, {Head: "Outside", Width: 20, Align: AlignRight}, {Head: "Centre line", Width: 22, Align: AlignRight},
 		{Head: "Legs", Width: 40}, {Head: "Inner mouth"}}}
 	for i, p := range s.box.Ports {
 		legs := "straight"
@@ -38,15 +37,15 @@ func (s *shop) tubeBlock(c *cards) {
 		}
 		t.Rows = append(t.Rows, cells(fmt.Sprint(i+1), s.markedName(p.Panel), s.m.sloped(port.Bore), s.m.sloped(port.Outside), s.m.sloped(p.Length), legs, mouth))
 	}
-	c.Table(t)
+	parts = append(parts, s.tableBlock(t, width))
 	if seat.Bend > 0 {
-		c.Styled(fmt.Sprintf("Elbow: a bought part of bore %s and centre-line radius %s; measure it, and cut the legs so that the centre line stays %s.", s.m.sloped(port.Bore), s.m.sloped(seat.Bend), s.m.sloped(seat.Length)), TextStyle{Size: sizeSmall})
+		parts = append(parts, textBlock(width, []string{fmt.Sprintf("Elbow: a bought part of bore %s and centre-line radius %s; measure it, and cut the legs so that the centre line stays %s.", s.m.sloped(port.Bore), s.m.sloped(seat.Bend), s.m.sloped(seat.Length))}))
 	}
+	return item{block: stack(parts...)}
 }
 
 // tubeDrawing draws the first two legs of a tube with the elbow between them, in its own plane.
-func (s *shop) tubeDrawing(c *cards, legs []float64, bend, outside float64) {
-	r := c.Box(52)
+func (s *shop) tubeDrawing(c Canvas, r Rect, legs []float64, bend, outside float64) {
 	d := onPaper(c, r)
 	long, up := legs[0]+bend, legs[1]+bend
 	k := s.scaleFor(long+outside, up+outside, r.W-70, 40) * 1000

@@ -3,6 +3,8 @@ package thielesmall
 import (
 	"math"
 	"strings"
+
+	"cubby/internal/word"
 )
 
 // The quantities that define a driver, as indices of values.
@@ -250,10 +252,7 @@ func usual(given values) string {
 	case 3:
 		all = append(all, "two of "+strings.Join(qs, ", "))
 	}
-	if n := len(all); n > 1 {
-		return strings.Join(all[:n-1], ", ") + " and " + all[n-1]
-	}
-	return strings.Join(all, "")
+	return word.List(all)
 }
 
 func label(i int) string {

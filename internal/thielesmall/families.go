@@ -1,6 +1,10 @@
 package thielesmall
 
-import "math"
+import (
+	"math"
+
+	"cubby/internal/numeric"
+)
 
 // A quartic is a fourth-order high-pass,
 //
@@ -124,12 +128,5 @@ func (g quartic) halfPower() float64 {
 	for g.power(low) >= 0 && low > 1e-6 {
 		high, low = low, low*0.97
 	}
-	for i := 0; i < 60; i++ {
-		if mid := (low + high) / 2; g.power(mid) < 0 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return math.Sqrt((low + high) / 2)
+	return math.Sqrt(numeric.Bisect(low, high, 60, func(x float64) bool { return g.power(x) < 0 }))
 }

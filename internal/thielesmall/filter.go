@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"cubby/internal/numeric"
 )
 
 // FilterKind is what a filter does.
@@ -175,20 +177,14 @@ func besselPrototype(n int) polynomial {
 	for k := 0; k <= n; k++ {
 		p.c[k] = factorial(2*n-k) / (math.Exp2(float64(n-k)) * factorial(k) * factorial(n-k))
 	}
-	low, high := 0.0, 10.0 // the corner in natural units lies below 4 for n up to 8
-	for i := 0; i < 60; i++ {
-		mid := (low + high) / 2
-		v, _ := p.at(complex(0, mid))
-		if real(v)*real(v)+imag(v)*imag(v) < 2*p.c[0]*p.c[0] {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
+	corner := numeric.Bisect(0, 10, 60, func(w float64) bool { // in natural units; below 4 for n up to 8
+		v, _ := p.at(complex(0, w))
+		return real(v)*real(v)+imag(v)*imag(v) < 2*p.c[0]*p.c[0]
+	})
 	scale := 1.0
 	for k := 0; k <= n; k++ {
 		p.c[k] *= scale
-		scale *= low
+		scale *= corner
 	}
 	return p
 }

@@ -104,6 +104,14 @@ func TestWireAsksHowCoilsWereMeasured(t *testing.T) {
 	if _, _, _, err := s.Wire(1, Wiring{}); !errors.As(err, &m) || m.Need[0] != "re (of the whole driver, as measured)" {
 		t.Errorf("no re and no impedance: %v", err)
 	}
+	bare := Spec{Fs: 30, Qes: 0.5, Qms: 5, Vas: 0.03, Sd: 0.033, Coils: Coils{Count: 2, Re: 1.7}}
+	if _, f, err := bare.Complete(); err != nil || len(f) == 0 || f[0].Quantity != "coils" {
+		t.Errorf("data that do not depend on how the coils were joined: %v %v", f, err)
+	}
+	bare.Bl = 12
+	if _, _, err := bare.Complete(); err == nil {
+		t.Error("bl depends on how the coils were joined, which is not asked for")
+	}
 	s.Coils.DataFor = Series
 	d, _, _, err := s.Wire(1, Wiring{Coils: Series})
 	if err != nil || d.Re != 3.4 || d.Impedance != 4 {
