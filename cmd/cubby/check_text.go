@@ -66,8 +66,8 @@ func comparison(r *design.CheckResult) string {
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && !math.IsNaN(j.Figures.F3) {
-			low = fmt.Sprintf("%.1f", j.Figures.F3)
+		if v := j.Lowest(); !math.IsNaN(v) {
+			low = fmt.Sprintf("%.1f", v)
 		}
 		for _, l := range j.Loud {
 			if l.Frequency == comparedAt {

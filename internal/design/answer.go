@@ -104,7 +104,7 @@ func (f *finder) tellLostWishes(best *Design, outcomes []Outcome) {
 		switch {
 		case o.Status != "impossible":
 			continue
-		case o.Kind == Vented && l.Tuning[0] > 0:
+		case o.Kind != Sealed && l.Tuning[0] > 0:
 			wish, key = "a tuning of "+wished(l.Tuning, "%.1f", " Hz"), "tuning"
 		case o.Kind == Sealed && l.Qtc[0] > 0 && l.Qtc[0] == l.Qtc[1]:
 			wish, key = "a Qtc of "+wished(l.Qtc, "%.2f", ""), "qtc"
@@ -151,7 +151,7 @@ func (f *finder) sizePlaces() []search.Place {
 
 // complete adds curves, settings and sheets to a design that is offered.
 func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
-	d.Curves = f.curves(d.Circuit, d.Figures, f.grid())
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
 	d.Fitting = f.fitting(d)
 	if err := f.lay(ctx, d); err != nil {
 		return err
@@ -165,10 +165,10 @@ func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
 	return nil
 }
 
-// search is the kind as the search knows it.
+// search is the kind as the search knows it: a band-pass has a port too.
 func (k Kind) search() search.Kind {
 	switch k {
-	case Vented:
+	case Vented, BandPass:
 		return search.Vented
 	case Passive:
 		return search.Passive
@@ -186,6 +186,8 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	case r.Found != nil:
 		o.Status = "limited"
 		o.Reason = fmt.Sprintf("its best is %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
+	case k == Passive && f.noRadiator != nil && math.IsInf(r.Bound, -1):
+		o.Status, o.Reason = "impossible", "the radiators find no place in the space: "+f.noRadiator.Error()
 	case r.Refused == nil && (math.IsInf(r.Bound, -1) || found.Best == nil || r.Bound >= found.Best.Evaluation.Score):
 		o.Status = "impossible"
 		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
@@ -243,9 +245,14 @@ func (f *finder) whyNone(k Kind) string {
 		}
 		wished := f.req.Limits.Volume
 		for _, v := range logGrid(math.Max(p.Volume.Most/4, wished[0]), math.Min(p.Volume.Most, orMost(wished[1])), steps) {
-			for _, fb := range logGrid(25, 50, steps) {
+			for i, fb := range logGrid(25, 50, steps) {
 				c := search.Candidate{Kind: p.Kind, Volume: v}
-				if p.Kind != search.Sealed {
+				switch p.Kind {
+				case search.Passive:
+					r := f.onHand.Radiator
+					r.Mms += f.onHand.MostAdded * float64(i) / (steps - 1)
+					c.Tuning = thielesmall.Box{Volume: v, Passive: r}.Tuning(f.air)
+				case search.Vented:
 					c = f.model.Tuned(v, fb, search.Port{Count: 1, Area: v / 10, Edge: slotEdge})
 				}
 				e := f.model.Evaluate(c)
@@ -291,12 +298,10 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	if err != nil {
 		return nil, f.inUnits(err)
 	}
-	d := &Design{Kind: Sealed, Box: box, Placed: m.placed, Carry: m.carry, Evaluation: found.Evaluation, Score: found.Evaluation.Score, candidate: found.Candidate}
-	air := f.box(box.NetVolume, nil)
+	d := &Design{Kind: Kind(m.kind().String()), Box: box, Placed: m.placed, Carry: m.carry, Evaluation: found.Evaluation, Score: found.Evaluation.Score, candidate: found.Candidate}
+	air := f.airIn(m, box)
 	if m.duct != nil {
 		at := box.Ports[0]
-		d.Kind = Vented
-		air = f.box(box.NetVolume, m.duct.ports(effective(&at), m.ends))
 		d.Port = &PortDesign{
 			Count: m.duct.count, Bore: m.duct.bore, Outside: m.duct.outside, Height: m.duct.height, Width: m.duct.width,
 			Area: m.duct.area(), Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
@@ -313,12 +318,19 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	if d.Port != nil {
 		f.describePort(d, air.Tuning(f.air))
 	}
-	d.Mass = box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
+	if at := box.Radiators; at != nil {
+		d.Radiator = f.radiatorDesign(f.req.Passive, f.onHand.Radiator, m.radiator, liesFlat(box), d.Evaluation.Radiator)
+		d.Mass = f.req.Passive.Mass(d.Radiator)
+	}
+	d.Mass += box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
 	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
 	d.CarryText = f.carryText(d.Carry)
 	d.StickTests = f.room.StickTests(&m.region)
 	d.Access, d.Beside = f.access(m, box), f.beside(&m.region)
 	d.Checks = f.spaceRows()
+	if c, ok := f.checkRadiatorAir(box); ok {
+		d.Checks = append(d.Checks, c)
+	}
 	f.judge(d)
 	if text, caution := f.narrowGap(d); caution {
 		d.Warnings = append(d.Warnings, text)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"slices"
-	"sort"
 	"strings"
 
 	"cubby/internal/cavity"
@@ -111,7 +110,9 @@ func (p *rig) settle() {
 		p.assume("aim: low, %s", Low.Describe())
 	}
 	if len(r.Kinds) == 0 {
-		r.Kinds = []Kind{Sealed, Vented}
+		if r.Kinds = []Kind{Sealed, Vented}; r.Passive != nil {
+			r.Kinds = append(r.Kinds, Passive)
+		}
 	}
 	if r.Mount.Face == "" {
 		r.Mount.Face = "front"
@@ -125,17 +126,18 @@ func (p *rig) settle() {
 		}
 		p.assume("terminal plate: opening %s, %s deep (common practice: measure the plate)", size, p.length(d.Depth))
 	}
-	for _, k := range r.Kinds {
-		if k == Vented {
-			p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
-		}
+	if slices.Contains(r.Kinds, Vented) || slices.Contains(r.Kinds, Passive) {
+		p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
+	}
+	if slices.Contains(r.Kinds, Passive) {
+		p.assumePassive(r.Passive)
 	}
 }
 
 // kinds are the kinds of box wished for, sealed first: aim compact measures by it.
 func (p *rig) kinds() []Kind {
-	kinds := append([]Kind(nil), p.req.Kinds...)
-	sort.Slice(kinds, func(i, j int) bool { return kinds[i] < kinds[j] })
+	kinds := slices.Clone(p.req.Kinds)
+	slices.SortFunc(kinds, func(a, b Kind) int { return int(a.search() - b.search()) })
 	return kinds
 }
 

@@ -119,8 +119,8 @@ func pairList(r *design.Pairing) table {
 		if p.NetVolume > 0 {
 			air = unit.FormatVolume(p.NetVolume, r.Request.Units)
 		}
-		if p.Circuit != nil && finite(p.Figures.F3) {
-			low = hertz(p.Figures.F3)
+		if v := p.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		if finite(p.Allowed) {
 			allows = watts(p.Allowed)
