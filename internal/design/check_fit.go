@@ -93,7 +93,7 @@ func (h *rig) checkCircle(b ReadyBox) (Check, bool) {
 
 // derivedDepth is the room behind the flange's plane that the outside allows: its size square to the face, less a wall.
 func (h *rig) derivedDepth(b ReadyBox) float64 {
-	if b.Section == nil || b.Wall == 0 {
+	if b.Section == nil || b.Wall == 0 || b.Kind == BandPass { // its driver stands inside
 		return math.NaN()
 	}
 	s := b.Section.Bounds()

@@ -31,6 +31,7 @@ const (
 	Sag
 	RadiatorSag
 	RadiatorDisplacement
+	PassBand
 	GapMass
 
 	// Port speed.

@@ -52,6 +52,7 @@ var standard = Table{
 	Sag:                  most(0.05, 1, "", "static sag over Xmax, cone facing up or down", practice),
 	RadiatorSag:          most(0.10, 0.10, "", "static sag of a radiator over its Xmax, facing up or down", practice),
 	RadiatorDisplacement: figure(2, "", "volume displacement of radiators over the driver's, at least", small74),
+	PassBand:             least(1, 0.5, "", "octaves that a band-pass plays to 3 dB below its tuning: in fewer it plays one note", practice),
 	GapMass:              most(0.05, 1, "", "air in a narrow gap before the cone over Mms", practice),
 
 	SpeedSharp:       figure(14, "m/s", "allowed speed, sharp edges, at scale 1", synthesis),

@@ -6,6 +6,8 @@ import (
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Limits of checks that no table has (common practice).
@@ -184,6 +186,7 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
+	f.Outlets = s.outlets()
 	f.Drivers = s.placeOf(&s.fitted.drivers)
 	if d := &s.fitted.radiators; d.centres != nil {
 		at := s.placeOf(d)
@@ -208,7 +211,11 @@ func (s *scene) describe(f *Fittings) {
 
 // placeOf is where drivers or radiators sit.
 func (s *scene) placeOf(d *mounted) DriverPlace {
-	out := DriverPlace{Panel: s.faces[d.on].name, Centres: d.centres, Fixing: d.fix}
+	f := &s.faces[d.on]
+	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.n, Fixing: d.fix}
+	for _, c := range d.centres {
+		out.Middles = append(out.Middles, r3.Add(f.o, r3.Add(r3.Scale(c.X, f.x), r3.Scale(c.Y, f.y))))
+	}
 	if cut, known := d.cutout(); known {
 		out.Opening = cut
 	}

@@ -133,24 +133,9 @@ func (sh *shell) resolve(name string) (int, error) {
 		for i := range sh.parts {
 			names = append(names, sh.parts[i].name)
 		}
-		return -1, &BuildError{Reason: NoFace, Panel: name, Say: say("the box has no face %q: its faces are %s", name, list(names))}
+		return -1, &BuildError{Reason: NoFace, Panel: name, Say: say("the box has no face %q: its faces are %s", name, word.List(names))}
 	}
 	return best, nil
-}
-
-// list joins words with commas.
-func list(words []string) string {
-	s := ""
-	for i, w := range words {
-		switch {
-		case i > 0 && i == len(words)-1:
-			s += " and "
-		case i > 0:
-			s += ", "
-		}
-		s += w
-	}
-	return s
 }
 
 // noRoom says which board is squeezed out by the thickness of its neighbours.
