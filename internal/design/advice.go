@@ -156,6 +156,12 @@ func (h *rig) boxMode(d *Design) float64 {
 func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const step, most = 0.98, 20
 	b := p.circuit.System.Box
+	switch {
+	case p.passive != nil:
+		return h.remass(p, down, grade)
+	case p.kind == BandPass:
+		return ""
+	}
 	first := b.Ports[0]
 	fb := p.figures.Fb
 	for range most {

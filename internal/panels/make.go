@@ -42,9 +42,7 @@ func (sc *scene) numberPieces() {
 	}
 	for name, all := range of {
 		for n, p := range all {
-			if len(all) > 1 {
-				p.name = fmt.Sprintf("%s %d", name, n+1)
-			}
+			p.name = numbered(name, n, len(all))
 		}
 	}
 }
@@ -372,9 +370,7 @@ func numberCleats(all []Panel) {
 		}
 	}
 	for n, i := range at {
-		if len(at) > 1 {
-			all[i].Name = fmt.Sprintf("cleat %d", n+1)
-		}
+		all[i].Name = numbered("cleat", n, len(at))
 	}
 }
 

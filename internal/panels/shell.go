@@ -141,12 +141,9 @@ func (sh *shell) resolve(name string) (int, error) {
 // noRoom says which board is squeezed out by the thickness of its neighbours.
 func (sh *shell) noRoom(err error) error {
 	var move *solid.MoveError
-	var cut *CutError
 	face := -1
 	if errors.As(err, &move) {
 		face = move.Face
-	} else if errors.As(err, &cut) {
-		face = cut.Face
 	}
 	if errors.Is(err, solid.ErrSelfCross) || face < 0 {
 		return &BuildError{Reason: NoInside, Say: say("two walls meet across a narrow neck of the section: no air is left between them")}

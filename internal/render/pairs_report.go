@@ -22,27 +22,16 @@ const (
 // best pairs. Errors as those of Document.
 func PairsReport(w io.Writer, r *design.Pairing, o Options) error {
 	b, err := layOutPairs(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, &design.Result{Request: r.Request}, o)
+	return b.write(w, err)
 }
 
-func layOutPairs(r *design.Pairing, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutPairs(r *design.Pairing, o Options) (*book, error) {
 	if r == nil || len(r.Pairs) == 0 {
 		return nil, errors.New("document: no pair was judged")
 	}
-	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	pairPages(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+		pairPages(b, r)
+	})
 }
 
 func pairPages(b *book, r *design.Pairing) {
@@ -130,8 +119,8 @@ func pairList(r *design.Pairing) table {
 		if p.NetVolume > 0 {
 			air = unit.FormatVolume(p.NetVolume, r.Request.Units)
 		}
-		if p.Circuit != nil && finite(p.Figures.F3) {
-			low = hertz(p.Figures.F3)
+		if v := p.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		if finite(p.Allowed) {
 			allows = watts(p.Allowed)

@@ -18,27 +18,16 @@ const rankRows = 200
 // RankReport writes a ranking as a PDF: the table, and the curves of the best drivers. Errors as those of Document.
 func RankReport(w io.Writer, r *design.Ranking, o Options) error {
 	b, err := layOutRank(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, &design.Result{Request: r.Request}, o)
+	return b.write(w, err)
 }
 
-func layOutRank(r *design.Ranking, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutRank(r *design.Ranking, o Options) (*book, error) {
 	if r == nil || len(r.Placings) == 0 {
 		return nil, errors.New("document: no driver was ranked")
 	}
-	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	rankPages(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+		rankPages(b, r)
+	})
 }
 
 func rankPages(b *book, r *design.Ranking) {

@@ -433,6 +433,9 @@ func TestBuiltFromThePageRandom(t *testing.T) {
 		if err := builtFromPage(all, r.Designs[0].Box, c.units); err != nil {
 			rt.Error(err)
 		}
+		if _, err := assembledFromPage(all, r.Designs[0].Box, c.units); err != nil {
+			rt.Error(err)
+		}
 	})
 }
 
