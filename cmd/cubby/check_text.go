@@ -14,9 +14,7 @@ import (
 // checkSummary is what check says on the terminal.
 func checkSummary(r *design.CheckResult, pdf string) string {
 	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
+	titled(&b, r.Request.Title)
 	shared := sharedChecks(r.Boxes)
 	if len(r.Boxes) > 1 {
 		b.WriteString(comparison(r))
@@ -43,12 +41,24 @@ func checkSummary(r *design.CheckResult, pdf string) string {
 	}
 	if len(r.Assumptions) > 0 {
 		b.WriteString("\nNot said in the job, and taken so:\n")
-		for _, a := range r.Assumptions {
-			paragraph(&b, "  ", "- "+a)
-		}
 	}
-	fmt.Fprintf(&b, "\n%s written.\n", pdf)
+	return ended(&b, r.Assumptions, pdf)
+}
+
+// ended is a summary with its last lines: what was taken for granted, and the report.
+func ended(b *strings.Builder, assumptions []string, pdf string) string {
+	for _, a := range assumptions {
+		paragraph(b, "  ", "- "+a)
+	}
+	fmt.Fprintf(b, "\n%s written.\n", pdf)
 	return b.String()
+}
+
+// titled begins a summary with the job's title, if it has one.
+func titled(b *strings.Builder, title string) {
+	if title != "" {
+		paragraph(b, "", title)
+	}
 }
 
 // comparedAt is where the loudest level of several boxes is compared, Hz: the middle of those that are worked out.

@@ -22,9 +22,7 @@ var causes = []struct {
 // rankSummary is what rank says on the terminal: the first rows of the table.
 func rankSummary(r *design.Ranking, top int, pdf string) string {
 	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
+	titled(&b, r.Request.Title)
 	paragraph(&b, "", fmt.Sprintf("Aim %s: %s.", r.Request.Aim, r.Request.Aim.Describe()))
 	paragraph(&b, "", levelsWhere(r))
 	b.WriteString("\n" + rankHead(r))
