@@ -10,7 +10,7 @@
 // merge keys, tags and second documents are refused. A value that is not written stays zero in the Request: what to
 // assume in its place is for package design to say.
 //
-// Beside these: makers.go reads words and shapes of makers' sheets in a driver file, paste.go, paste_values.go and paste_words.go the text of
+// Beside these: radiator.go reads passive radiators, makers.go reads words and shapes of makers' sheets in a driver file, paste.go, paste_values.go and paste_words.go the text of
 // such a sheet, instrument.go and touchstone.go what instruments write, blank.go makes a starter to be filled in and finds
 // what is left of the sample.
 package job

@@ -14,7 +14,7 @@
 //	length.go       what bends and flares take off a duct's centre line
 //	radiator.go     passive radiators in place of ports
 //	circuit.go      a system made ready; solve.go the answer at one frequency
-//	kernel.go       one driver in many boxes, for a search
+//	kernel.go       one driver in many boxes, for a search; answer.go its squares
 //	limits.go       the loudest level and what sets it
 //	figures.go      reference level, corner frequencies, peak, dip
 //	mean.go         the mean maximum level; the band of a band-pass
