@@ -139,7 +139,9 @@ func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	if len(loud) > 0 {
 		labelled(b, "at most", strings.Join(loud, ", "))
 	}
-	dialIn(b, r.Settings(j))
+	if j.Verdict != design.DoesNotSuit {
+		dialIn(b, r.Settings(j))
+	}
 }
 
 // limitWord says in a word what sets the loudest level.

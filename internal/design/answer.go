@@ -11,6 +11,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
+	"cubby/internal/word"
 )
 
 // answer searches, builds what is offered and fills the result in.
@@ -52,30 +53,45 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 
 // offer builds the winner and the designs that differ from it.
 func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
-	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
-	if !f.onlyBest {
-		var err error
-		if offers, err = search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+	if err := f.take(ctx, search.Offer[*made]{Because: search.Best, Found: found.Best}, res); err != nil || f.onlyBest {
+		return err
+	}
+	if f.first != nil {
+		early := *res
+		early.Assumptions = f.assumptions
+		if err := f.first(&early); err != nil {
 			return err
 		}
+	}
+	offers, err := search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
+	if err != nil {
+		return err
 	}
 	for _, o := range offers {
 		if o.Because == search.OtherKind && o.Found != nil {
 			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
 		}
-		if !o.Kept {
+		if !o.Kept || o.Because == search.Best {
 			continue
 		}
-		d, err := f.finish(o.Found)
-		if err != nil {
+		if err := f.take(ctx, o, res); err != nil {
 			return err
 		}
-		d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
-		if err := f.complete(ctx, d, res); err != nil {
-			return err
-		}
-		res.Designs = append(res.Designs, *d)
 	}
+	return nil
+}
+
+// take builds one design that is offered.
+func (f *finder) take(ctx context.Context, o search.Offer[*made], res *Result) error {
+	d, err := f.finish(o.Found)
+	if err != nil {
+		return err
+	}
+	d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
+	if err := f.complete(ctx, d, res); err != nil {
+		return err
+	}
+	res.Designs = append(res.Designs, *d)
 	return nil
 }
 
@@ -177,7 +193,10 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
-		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Bound))
+		o.Reason = "none was built: even the best that the space might hold would serve the aim no better"
+		if worse := found.Best.Evaluation.Score - r.Bound; worse >= tellableScore {
+			o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(worse))
+		}
 		if r.Refused != nil {
 			o.Reason += " (" + r.Refused.Error() + ")"
 		}
@@ -192,6 +211,9 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	}
 	return o
 }
+
+// tellableScore is the least difference of scores that is printed as one.
+const tellableScore = 0.05
 
 // noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has.
 func (f *finder) noQtc(l [2]float64) string {
@@ -304,6 +326,8 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
 	d.CarryText = f.carryText(d.Carry)
 	d.StickTests = f.room.StickTests(&m.region)
+	d.Access, d.Beside = f.access(m, box), f.beside(&m.region)
+	d.Checks = f.spaceRows()
 	if c, ok := f.checkRadiatorAir(box); ok {
 		d.Checks = append(d.Checks, c)
 	}
@@ -337,7 +361,7 @@ func (f *finder) tradeoff(first, d *Design) string {
 	if n := d.Placed.Minutes - first.Placed.Minutes; math.Abs(n) >= 1 {
 		parts = append(parts, more(n, "in the shop", "minutes"))
 	}
-	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), list(parts))
+	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), word.List(parts))
 }
 
 // becauseText says why a design is offered.
@@ -365,16 +389,57 @@ func (f *finder) runnerUp(d *Design) {
 		regions = append(regions, f.stands[i].region)
 	}
 	for _, q := range f.room.Place(regions, air, f.weights, f.shop) {
-		if q.Minutes < d.Placed.Minutes+1e-6 && samePlace(&q.Region, &d.Placed.Region) || q.Minutes <= d.Placed.Minutes-1e-6 {
-			continue
+		if math.Round(q.Minutes) <= math.Round(d.Placed.Minutes) || q.Region.Shares(&d.Placed.Region) > 0.5 {
+			continue // a tie, or the same place, is no runner-up
 		}
-		if samePlace(&q.Region, &d.Placed.Region) || math.Round(q.Minutes) == math.Round(d.Placed.Minutes) {
-			continue // a tie is no runner-up
-		}
-		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f", f.placeText(&q), q.Minutes, d.Placed.Minutes)
+		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f%s",
+			f.placeText(&q), q.Minutes, d.Placed.Minutes, f.whyMore(&q.Effort, &d.Placed.Effort))
 		return
 	}
 }
+
+// whyMore names what makes most of the difference where one place asks more than another, after a comma.
+func (f *finder) whyMore(a, b *cavity.Effort) string {
+	w := &f.weights
+	most, why := 0.5, "" // less is not worth a word
+	for _, t := range []struct {
+		minutes float64
+		text    string
+	}{
+		{w.Board*float64(a.Boards-b.Boards) + w.PocketBoard*float64(a.PocketBoards-b.PocketBoards), "for its boards"},
+		{w.Corner*float64(a.Corners-b.Corners) + w.Compound*float64(a.Compound-b.Compound), "for its bevels"},
+		{w.Standing*(a.Perched-b.Perched) + w.Height*(a.Height-b.Height), "for what carries it"},
+		{w.Reach * (a.Reach - b.Reach), "as it lies deeper in"},
+		{w.Area*(a.Area-b.Area) + w.Mass*(math.Max(a.Mass, w.Light)-math.Max(b.Mass, w.Light)), "for more board"},
+	} {
+		if t.minutes > most {
+			most, why = t.minutes, ", most of them "+t.text
+		}
+	}
+	return why
+}
+
+// beside says what keeps a box from more of the width, where a thing in the space does; empty where none does.
+func (f *finder) beside(r *cavity.Region) string {
+	b, e := r.Bounds(), f.room.Extent()
+	used, whole := b.Max.X-b.Min.X, e.Max.X-e.Min.X
+	if used > mostlyAll*whole {
+		return ""
+	}
+	var parts []string
+	for _, side := range [2]cavity.Side{cavity.Left, cavity.Right} {
+		if o := f.room.Beside(r, side); o.Block != "" {
+			parts = append(parts, fmt.Sprintf("%s stands at its %s", o.Block, side))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("it uses %s of %s of the width: %s", f.length(used), f.length(whole), word.List(parts))
+}
+
+// mostlyAll is the share of the width from which nothing is said about the rest.
+const mostlyAll = 0.9
 
 // samePlace reports whether two regions are the same but for a few millimetres.
 func samePlace(a, b *cavity.Region) bool {
@@ -427,7 +492,11 @@ func (f *finder) offers() []ShapeOffer {
 		}
 		o := ShapeOffer{Kind: shapeName(&s.region), Bevels: s.region.Bevels, Boards: s.region.Boards, Net: s.net, Minutes: f.room.Weigh(s.region, f.weights, f.shop).Minutes}
 		if n := len(all); n > 0 {
-			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes more", f.volume(o.Net-all[n-1].Net), o.Minutes-all[n-1].Minutes)
+			way, by := "more", o.Minutes-all[n-1].Minutes
+			if by < 0 {
+				way, by = "less", -by
+			}
+			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes %s", f.volume(o.Net-all[n-1].Net), by, way)
 		}
 		all = append(all, o)
 	}
@@ -447,6 +516,15 @@ func shapeName(r *cavity.Region) string {
 			name += ", along the depth"
 		case cavity.Up:
 			name += ", upright"
+		}
+	}
+	ends := [2]string{"left", "right"}
+	if r.Axis == cavity.Depth {
+		ends = [2]string{"front", "back"}
+	}
+	for k, lean := range r.Leans {
+		if lean != 0 {
+			name += fmt.Sprintf(", its %s leaning", ends[k])
 		}
 	}
 	for i, p := range r.Pockets {

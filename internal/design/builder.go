@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/grade"
+	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/solid"
@@ -175,16 +176,10 @@ func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) float64 {
 	if r.Air <= air*(1+slack) {
 		return 1 // the largest that there is
 	}
-	lo, hi := 0.0, 1.0
-	for range 24 {
-		share := (lo + hi) / 2
-		if q, ok := f.room.Shrunk(*r, w, share, f.shop); ok && q.Air >= air {
-			hi = share
-		} else {
-			lo = share
-		}
-	}
-	return hi
+	return numeric.Bisect(1, 0, 24, func(share float64) bool {
+		q, ok := f.room.Shrunk(*r, w, share, f.shop)
+		return ok && q.Air >= air
+	})
 }
 
 // stepped is the share nearest to a wanted one whose size is a whole step of the saw; step is that of this box.
@@ -360,6 +355,9 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	if err := f.failedWood(box); err != nil {
 		return nil, none, err
 	}
+	if err := f.obstructed(box); err != nil {
+		return nil, none, err
+	}
 	for _, k := range box.Checks {
 		if boxCheck(k).Status == panels.Marginal {
 			m.short++
@@ -416,7 +414,8 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 	if removable != nil {
 		thick += removable.Gasket / 2 // on one face only
 	}
-	o, whole := *f.req.Space.Passage, cavity.Body{Corners: body.Hull()}
+	o := *f.req.Space.Passage
+	whole, _ := cavity.BodyOf(body, 0) // nothing is moved: no error
 	c := cavity.CarryIn(whole, o.Less(cavity.HandRoom+2*thick))
 	if c.Answer == cavity.Cannot { // by any motion only where the bare opening is too small
 		if bare := cavity.CarryIn(whole, o.Less(2*thick)); bare.Answer != cavity.Cannot {

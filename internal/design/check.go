@@ -153,7 +153,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
 		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
-	r, err := run(ctx, req, true)
+	r, err := run(ctx, req, true, nil)
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
 	}
@@ -359,10 +359,10 @@ func (h *rig) shopping() string {
 	}
 	f := h.req.Frame
 	if f.Cutout > 0 {
-		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+openingOver))
+		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+h.grades[grade.OpeningOver].Pass))
 	}
 	if f.Depth > 0 {
-		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+depthMargin(f.Vent)))
+		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+h.depthMargin()))
 	}
 	return text + h.largestOblong() + "."
 }

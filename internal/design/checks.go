@@ -11,6 +11,7 @@ import (
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // ExcursionCheck names the check that advice on a high-pass follows.
@@ -57,7 +58,7 @@ func needs(all ...lack) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return "needs " + list(words)
+	return "needs " + word.List(words)
 }
 
 // A performance is what the acoustic rows of the grade table look at: a box that is designed, or a ready-made one.
@@ -134,7 +135,7 @@ func boxCheck(c panels.Check) Check {
 // moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
 func (h *rig) moreDepth(short float64) string {
 	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
-	if least := short - (ventAir - ventLeast); h.req.Frame.Vent && least > tapeStep {
+	if least := short - (h.grades[grade.DepthBehindVent].Pass - h.grades[grade.DepthBehindVentLeast].Value()); h.req.Frame.Vent && least > tapeStep {
 		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
 	}
 	return text
@@ -470,14 +471,14 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	}
 	rest := "."
 	if len(open) > 0 {
-		rest = "; not checked: " + list(open) + "."
+		rest = "; not checked: " + word.List(open) + "."
 	}
 	v := Verdict(h.model.Decide(sum).Words(s.Allowed))
 	text := what + " " + string(v)
 	plays := fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
 	switch {
 	case v == DoesNotSuit && len(fails) > 0:
-		text += ": " + list(fails)
+		text += ": " + word.List(fails)
 	case v == DoesNotSuit:
 		text += ": " + plays
 	case v == Suits:
@@ -485,26 +486,10 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	case sum.Share < 1-slack:
 		text += ": " + plays
 		if len(cautions) > 0 {
-			text += "; with care for " + list(cautions)
+			text += "; with care for " + word.List(cautions)
 		}
 	case len(cautions) > 0:
-		text += ": " + list(cautions)
+		text += ": " + word.List(cautions)
 	}
 	return v, text + rest
-}
-
-// list joins words as a sentence does.
-func list(words []string) string {
-	s := ""
-	for i, w := range words {
-		switch {
-		case i == 0:
-		case i == len(words)-1:
-			s += " and "
-		default:
-			s += ", "
-		}
-		s += w
-	}
-	return s
 }

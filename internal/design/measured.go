@@ -10,6 +10,7 @@ import (
 	"cubby/internal/impedance"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+	"cubby/internal/word"
 )
 
 // MeasuredResult is a finished box, as its impedance sweep shows it, against what it should be.
@@ -347,9 +348,9 @@ func (h *rig) builtVerdict(r *MeasuredResult) (BuiltVerdict, string) {
 	}
 	are := func(names []string) string {
 		if len(names) == 1 {
-			return list(names) + " is"
+			return word.List(names) + " is"
 		}
-		return list(names) + " are"
+		return word.List(names) + " are"
 	}
 	word := r.Expected.word()
 	switch {

@@ -35,6 +35,7 @@ type rig struct {
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	brief       bool                    // designs are only to be compared: without advice and panels
 	onlyBest    bool                    // the best design is all that is wanted
+	first       func(*Result) error     // is told the best design before others; nil: nobody
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
 	onHand      search.Stock // radiators on hand

@@ -215,11 +215,11 @@ func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 	return s.room.Shrunk(r, way, (size-more)/size, s.shop)
 }
 
-// rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets
-// keep their exact sizes.
+// rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets or
+// leaning ends keep their exact sizes.
 func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	step := f.req.Saw.RoundTo
-	if step <= 0 || len(r.Pockets) > 0 {
+	if step <= 0 || len(r.Pockets) > 0 || r.Leans != [2]float64{} {
 		return r
 	}
 	section, _ := roundSection(r.Section, step)
@@ -233,7 +233,7 @@ func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 
 // leastWork is the least extra work of any box in a region: its boards and corners, as near as the region begins.
 func (f *prepared) leastWork(r *cavity.Region) float64 {
-	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Reach: f.room.Reach(r)})
+	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Compound: r.Compound, Reach: f.room.Reach(r)})
 }
 
 // extra is the work of a box beyond six plain boards, in minutes, its area and weight not counted.
@@ -282,6 +282,7 @@ func (e *woodError) Error() string { return e.check.Name + ": " + e.check.Note.T
 // specOf is a sealed box as large as a region, as the job wants it made.
 func (f *finder) specOf(r *cavity.Region) (panels.Spec, error) {
 	s := f.spec()
+	s.Room = f.plugFits
 	var err error
 	s.Axis = r.Axis
 	s.Outside, err = r.Solid()

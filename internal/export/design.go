@@ -28,7 +28,8 @@ func designed(r *design.Result, d *design.Design) object {
 		out = append(out, object{{"allowed_w", s.Allowed}, {"available_w", s.Full}}...) // N and P0
 	}
 	out = append(append(out, acoustics(d.Kind, f, d.Port, d.Radiator)...), object{
-		{"minutes", d.Placed.Minutes}, {"standing", standing(d, q)}, {"runner_up", given(d.RunnerUp)},
+		{"minutes", d.Placed.Minutes}, {"standing", standing(d, q)}, {"beside", given(d.Beside)}, {"runner_up", given(d.RunnerUp)},
+		{"access", access(d.Access)},
 		{"stick_tests", list(d.StickTests, func(t cavity.StickTest) object {
 			return object{{"across_mm", mm(t.X)}, {"depth_mm", mm(t.Y)}, {"height_mm", mm(t.Z)}, {"surface", t.Surface.String()}, {"room_mm", mm(t.Room)}}
 		})},

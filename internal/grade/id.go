@@ -11,6 +11,7 @@ const (
 	FrameCover
 	OpeningToBolt
 	DepthBehindVent
+	DepthBehindVentLeast
 	DepthBehind
 	AirInFront
 

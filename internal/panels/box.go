@@ -49,6 +49,7 @@ type Fittings struct {
 	Removable *RemovableFace // nil: every face is glued
 	Ports     []PortPlace
 	Slot      *SlotView // nil: no port of boards
+	Outlets   []Outlet
 }
 
 // Findings are what was verified, and what is to be said.

@@ -18,8 +18,7 @@ const (
 	flangeEdge  = 5e-3 // of wood between a flange and a joint, another flange or the driver's frame
 	flangePlay  = 0.5e-3
 	flangePilot = 2.5e-3
-	rebateWood  = 8e-3  // of the face that stays behind a rebate
-	leastVent   = 12e-3 // the least that we would accept behind a vented pole
+	rebateWood  = 8e-3 // of the face that stays behind a rebate
 )
 
 // onFace lists what is cut through a face, with what lies round it there.
@@ -189,6 +188,7 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
+	f.Outlets = s.outlets()
 	f.Drivers = s.placeOf(&s.fitted.drivers)
 	if d := &s.fitted.radiators; d.centres != nil {
 		at := s.placeOf(d)
@@ -331,7 +331,7 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
-			least = say("; %s behind a vented pole is the least that we would accept", Length(leastVent))
+			least = say("; %s behind a vented pole is the least that we would accept", Length(grade.Of(grade.DepthBehindVentLeast).Value()))
 		}
 	}
 	if status == Fail {

@@ -178,9 +178,10 @@ type Radiators struct {
 
 // Hardware is what else goes on the box.
 type Hardware struct {
-	Radiators *Radiators // nil: none
-	Terminal  bool       // a cable hole, 10 mm, is wanted as the least
-	Plate     *Plate     // a terminal plate instead
+	Radiators *Radiators                // nil: none
+	Terminal  bool                      // a cable hole, 10 mm, is wanted as the least
+	Plate     *Plate                    // a terminal plate instead
+	Room      func(at, out r3.Vec) bool // whether a plug finds room before a place; nil: everywhere
 	Fixings   []FixingPoint
 }
 

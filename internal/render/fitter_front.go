@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -214,7 +215,11 @@ func headline(r *design.Result, d *design.Design) string {
 
 // customerWords says in plain words what is built, what it does, what needs care and why no other kind.
 func customerWords(r *design.Result, d *design.Design) string {
-	what := upperFirst(driverName(r)) + facingWords(r)
+	name := driversNamed(cmp.Or(r.DriverSingle.Name, r.Request.Frame.Name), "driver", r.Request.Mount.Count)
+	if r.Request.Mount.Count <= 1 {
+		name = "One " + name
+	}
+	what := name + facingWords(r)
 	switch d.Kind {
 	case design.Sealed:
 		what += " in a closed box"
@@ -276,18 +281,12 @@ func kindWords(k design.Kind) string {
 	return "a box with a passive radiator"
 }
 
-func driverName(r *design.Result) string {
-	name := r.DriverSingle.Name
-	if name == "" {
-		name = r.Request.Frame.Name
+// driversNamed is a driver by its name, or by another where it has none, and how many there are.
+func driversNamed(name, none string, count int) string {
+	if name = cmp.Or(name, none); count > 1 {
+		return fmt.Sprintf("%d × %s", count, name)
 	}
-	if name == "" {
-		name = "driver"
-	}
-	if n := max(1, r.Request.Mount.Count); n > 1 {
-		return fmt.Sprintf("%d × %s", n, name)
-	}
-	return "one " + name
+	return name
 }
 
 func facingWords(r *design.Result) string {
@@ -456,16 +455,7 @@ func (f *flow) verdict(head, text string) {
 
 // titleBlock sets the job's name with what and where beneath it.
 func (f *flow) titleBlock(r *design.Result) {
-	t := TextStyle{Size: sizeTitle, Bold: true}
-	title := r.Request.Title
-	if title == "" {
-		title = "Loudspeaker box"
-	}
-	for t.Size > 13 && len(wrap(title, t, f.Area.W)) > 1 {
-		t.Size--
-	}
-	f.Styled(title, t)
-	f.Gap(0.6)
+	f.Name(r.Request.Title, "Loudspeaker box")
 	var facts []string
 	add := func(label, v string) {
 		if v != "" {

@@ -103,11 +103,12 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 	if half == 0 {
 		return
 	}
-	if f.b.tight > 0 && passTable(r, passed[:half]).height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
+	first := passTable(r, passed[:half])
+	if first.tight = f.b.tight; first.tight > 0 && first.height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
 		f.Styled(passLine(checkTable(r, &design.Design{Checks: passed})), TextStyle{Size: sizeSmall})
 		return
 	}
-	f.Need(passTable(r, passed[:half]).height((f.Area.W - 8) / 2))
+	f.Need(first.height((f.Area.W - 8) / 2))
 	f.columns(2, 8, func(k int) {
 		part := passed[:half]
 		if k == 1 {

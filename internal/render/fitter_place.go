@@ -204,8 +204,10 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 	if r.Room != nil {
 		add("Standing", "It stands "+r.StandingText(d))
 	}
+	add("Beside it", d.Beside)
 	add("Next best place", d.RunnerUp)
 	add("Carrying in", d.CarryText)
+	add("In its place", d.Access.Text())
 	add("Fixing to the vehicle", fixingPoints(d))
 	return rows
 }

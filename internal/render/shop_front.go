@@ -503,7 +503,7 @@ func (s *shop) listBlock(f *flow) {
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	wide := []float64{10, 18, 8.5, 18.6, 14, 26, 0, 11, 20, 13}
+	wide := []float64{9.5, 18, 8.5, 18.6, 14, 25.5, 0, 11.7, 19, 12.5}
 	if s.m.sys == unit.Inch {
 		wide[4] = 17
 	}
