@@ -22,21 +22,28 @@ var CurvesHeader = []string{
 // Curves writes the curves of one box, vented or not. Excursion and port speed are peak values at the result's drive; a
 // field that does not apply is empty.
 func Curves(w io.Writer, points []design.CurvePoint, vented bool) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(CurvesHeader); err != nil {
-		return err
-	}
-	for _, p := range points {
+	return writeTable(w, CurvesHeader, len(points), func(i int) []string {
+		p := &points[i]
 		speed := p.PortSpeed
 		if !vented {
 			speed = math.NaN()
 		}
-		err := c.Write([]string{
+		return []string{
 			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), figure(speed),
 			figure(cmplx.Abs(p.Impedance)), figure(cmplx.Phase(p.Impedance) * 180 / math.Pi), figure(p.GroupDelay * 1000),
 			figure(p.MaxLevel), p.LimitedBy.String(), figure(p.MaxWarm), figure(p.LevelLow), figure(p.LevelHigh),
-		})
-		if err != nil {
+		}
+	})
+}
+
+// writeTable writes a head and n rows.
+func writeTable(w io.Writer, head []string, n int, row func(i int) []string) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(head); err != nil {
+		return err
+	}
+	for i := range n {
+		if err := c.Write(row(i)); err != nil {
 			return err
 		}
 	}
@@ -49,22 +56,14 @@ var PartsHeader = []string{"name", "count", "length_mm", "width_mm", "thickness_
 
 // Parts writes the blanks of a design's panels.
 func Parts(w io.Writer, d *design.Design) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(PartsHeader); err != nil {
-		return err
-	}
-	for _, p := range d.Box.Panels {
+	return writeTable(w, PartsHeader, len(d.Box.Panels), func(i int) []string {
+		p := &d.Box.Panels[i]
 		layers := max(1, p.Layers) // full-size layers are cut one by one
-		err := c.Write([]string{
+		return []string{
 			textCell(p.Name), strconv.Itoa(max(1, p.Count) * layers), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
 			figure(float64(mm(p.Thickness / float64(layers)))), p.Grain,
-		})
-		if err != nil {
-			return err
 		}
-	}
-	c.Flush()
-	return c.Error()
+	})
 }
 
 // textCell is a text as a cell of a table. A spreadsheet runs what begins with = + - @, or a tab or line end before one of
@@ -87,16 +86,8 @@ func figure(v float64) string {
 
 // SheetParts writes the parts of a shared layout as a parts list, in millimetres.
 func SheetParts(w io.Writer, parts []nest.Part) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(PartsHeader); err != nil {
-		return err
-	}
-	for _, p := range parts {
-		err := c.Write([]string{textCell(p.Name), strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain})
-		if err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
+	return writeTable(w, PartsHeader, len(parts), func(i int) []string {
+		p := &parts[i]
+		return []string{textCell(p.Name), strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain}
+	})
 }
