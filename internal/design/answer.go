@@ -55,7 +55,7 @@ func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Re
 	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
 	if !f.onlyBest {
 		var err error
-		if offers, err = search.Offers(ctx, f.model, f.places, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+		if offers, err = search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
 			return err
 		}
 	}
@@ -112,7 +112,7 @@ func wished(v [2]float64, format, unitName string) string {
 // How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
 const (
 	searchTolerance = 0.15 // of the winner itself
-	offerBuilds     = 5
+	offerBuilds     = 3
 	offerTolerance  = 0.5
 )
 

@@ -55,7 +55,7 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 	refusal := &search.Refusal{Why: search.OfRoom}
 	if at.duct != nil && !at.duct.isSlot() {
 		if reach := f.reach(s, at.duct); c.Port.Length > reach.Most*(1+slack) {
-			refusal.Why, refusal.Length = reach.Why, search.Range{Least: reach.Least, Most: reach.Most}
+			refusal.Known, refusal.Why, refusal.Length = true, reach.Why, search.Range{Least: reach.Least, Most: reach.Most}
 			return search.Built[*made]{Refused: refusal}, nil
 		}
 	}

@@ -33,6 +33,14 @@ const (
 // micron is the least difference of two sizes that is worth a line, m.
 const micron = 1e-6
 
+// weighed is what the weight of a design counts: the driver too where its own is stated.
+func (r *Result) weighed() string {
+	if r.Request.Frame.Mass == 0 {
+		return "weight, no driver"
+	}
+	return "weight, with driver"
+}
+
 // Facts lists the key figures of a design, in the order of print.
 func (r *Result) Facts(d *Design) []Fact {
 	size, done := d.Size(), d.Box.Finished()
@@ -43,7 +51,7 @@ func (r *Result) Facts(d *Design) []Fact {
 	if done[0] > size[0]+micron || done[1] > size[1]+micron || done[2] > size[2]+micron {
 		all = append(all, Fact{Name: "finished", Values: done[:], Unit: "m"})
 	}
-	all = append(all, one("air inside, net", d.Box.NetVolume, "m3"), one("weight, with driver", d.Mass, "kg"), one("driver opening", d.Box.Drivers.Opening, "m"))
+	all = append(all, one("air inside, net", d.Box.NetVolume, "m3"), one(r.weighed(), d.Mass, "kg"), one("driver opening", d.Box.Drivers.Opening, "m"))
 	if p := d.Port; p != nil {
 		f := Fact{Name: "port, bore × length", Values: []float64{p.Bore, p.Length}, Unit: "m"}
 		if p.Bore == 0 {
@@ -55,7 +63,7 @@ func (r *Result) Facts(d *Design) []Fact {
 		all = append(all, f)
 	}
 	lo, _ := d.Box.Spec.Outside.Bounds()
-	all = append(all, one("from the left", lo.X, "m"))
+	all = append(all, one("box, from the left", lo.X, "m"))
 	var s *Spread
 	if d.Rank == 1 {
 		s = r.Spread

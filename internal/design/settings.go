@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/search"
@@ -115,17 +116,25 @@ type SizePoint struct {
 // sized gives the points of a trade-off their outside sizes.
 func (f *finder) sized(points []search.SizePoint) []SizePoint {
 	all := make([]SizePoint, 0, len(points))
-	for _, p := range points {
-		if size, ok := f.outsideFor(p.Candidate); ok {
+	small := map[wayOf]bool{}
+	for _, p := range slices.Backward(points) {
+		if size, ok := f.outsideFor(p.Candidate, small); ok {
 			all = append(all, SizePoint{p, size})
 		}
 	}
+	slices.Reverse(all)
 	return all
 }
 
+// wayOf is a way to make a stand smaller.
+type wayOf struct {
+	stand int
+	way   cavity.Way
+}
+
 // outsideFor is the outside of a candidate's box in the first stand that holds it, in the way that asks least of the shop and
-// takes the driver; false when none does.
-func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
+// takes the driver; false when none does. The ways in which a larger box was too small for the driver are passed over.
+func (f *finder) outsideFor(c search.Candidate, small map[wayOf]bool) (size [3]float64, ok bool) {
 	for i := range f.stands {
 		s := &f.stands[i]
 		if s.net < c.Volume*(1-slack) {
@@ -133,9 +142,13 @@ func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
 		}
 		for _, t := range f.trials(s, &search.Place{}, c) {
 			m := made{way: t.way}
+			if small[wayOf{i, t.way}] {
+				continue
+			}
 			if box, err := f.plan(&m, s, f.shareFor(&s.region, t.way, t.air)); err == nil && f.failedWood(box) == nil {
 				return sizesOf(&m.region), true
 			}
+			small[wayOf{i, t.way}] = true
 		}
 	}
 	return size, false

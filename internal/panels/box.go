@@ -104,7 +104,7 @@ type PortPlace struct {
 	Width        float64     // slot: clear width, m
 	Along        string      // slot: the wall that is its floor
 	WidePort     float64     // where a slot is narrower than it was asked for: the longest that may be as wide, m; 0 none
-	Saddle       float64     // tube: a saddle holds it this far from its inner end; 0: it needs none, m
+	Saddle       float64     // tube: a saddle (a panel of that role, else a bought one) holds it this near to its inner end; 0: it needs none, m
 }
 
 // Path is the way of the air through a port.

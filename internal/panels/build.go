@@ -101,6 +101,7 @@ func (sc *scene) furnish() error {
 			return err
 		}
 		sc.pieces = append(sc.pieces, sc.portPieces()...)
+		sc.addSaddles()
 	}
 	sc.addBraces()
 	sc.fitted.terminal = placeTerminal(sc)

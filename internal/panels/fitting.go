@@ -196,7 +196,7 @@ func (s *scene) describe(f *Fittings) {
 		t := &s.fitted.ports.tubes[i]
 		p := PortPlace{Panel: s.faces[t.on].name, Centre: t.at, Path: t.path, FreeEnd: t.free, Facing: s.name(t.facing),
 			InnerSection: t.section, InsideVolume: s.tubeVolume(t)}
-		if t.path.Length > grade.Of(grade.TubeSaddleFrom).Pass || t.path.Elbow != nil {
+		if t.needsSaddle() {
 			p.Saddle = grade.Of(grade.TubeSaddleWithin).Pass
 		}
 		f.Ports = append(f.Ports, p)

@@ -135,6 +135,9 @@ func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
 	}
 	low := s.wallAt(k, k.x0)
 	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-low.x), low.name)}
+	if x-low.x < sameFace {
+		p.notes = []Message{say("flat against the %s", low.name)}
+	}
 	return p
 }
 

@@ -76,7 +76,10 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		}
 		rows = append(rows, formRow{"port, length at its middle", l(p.Length), ""})
 	}
-	return append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
+	if r.Request.Frame.Mass > 0 {
+		rows = append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
+	}
+	return rows
 }
 
 func airForm(r *design.Result, d *design.Design) []formRow {

@@ -170,10 +170,11 @@ func (s *shop) openingTable(p panels.Panel) table {
 		if d := s.depthText(o.Hole); d != "through" {
 			size += ", " + d
 		}
+		what := kindText(o.Hole)
 		if centred := centredText(o); centred != "" {
-			size += "; " + centred
+			what += "\n" + centred
 		}
-		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), kindText(o.Hole), s.placeText(o.Hole, o.X, o.CloseX), s.placeText(o.Hole, o.Y, o.CloseY), size))
+		t.Rows = append(t.Rows, cells(fmt.Sprint(o.No), what, s.placeText(o.Hole, o.X, o.CloseX), s.placeText(o.Hole, o.Y, o.CloseY), size))
 	}
 	return t
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/unit"
@@ -12,7 +13,7 @@ import (
 
 // legend is printed on each drawing page.
 const legend = "OUTER face towards you, LEFT END of the box at your left hand; edges bear their neighbours' names. Filled triangle = reference corner. " +
-	"Sizes are those of the outer face; in parentheses the closing size: reference + closing = face. Dashed: arris of the inner face. Openings go through unless a depth is given."
+	"Sizes: outer face; in parentheses to the far side. Dashed: arris of the inner face. Openings go through unless a depth is given."
 
 // cards are pages of panels with the legend at their head.
 type cards struct {
@@ -124,7 +125,7 @@ func (s *shop) partPages(share float64) {
 	c := &cards{flow: s.book.flow(partB, title, portrait)}
 	c.legend()
 	var shell, inner []item
-	for _, p := range s.byMark() {
+	for _, p := range s.alike(s.byMark()) {
 		if p.Role == panels.End || !s.needsDrawing(p) {
 			continue
 		}
@@ -141,6 +142,35 @@ func (s *shop) partPages(share float64) {
 		all = append(all, s.tubeItem(c.Area.W))
 	}
 	c.pack(append(all, inner...))
+}
+
+// alike puts boards of one outline without openings on one card, under the marks and names of all.
+func (s *shop) alike(all []panels.Panel) []panels.Panel {
+	var out []panels.Panel
+	notes := func(p panels.Panel) (m []panels.Message) {
+		for _, t := range panels.Texts(p.Notes, s.m.sys) {
+			m = append(m, panels.Words(p.Mark+": "+t))
+		}
+		return m
+	}
+	for _, p := range all {
+		k := slices.IndexFunc(out, func(q panels.Panel) bool {
+			return p.Role != panels.End && outlined(p) && outlined(q) && len(p.Holes)+len(q.Holes) == 0 && p.Thickness == q.Thickness && len(p.Rabbets)+len(q.Rabbets) == 0 &&
+				!slices.ContainsFunc(p.Edges, bevelled) && !slices.ContainsFunc(q.Edges, bevelled) && sameCells(s.cornerTable(p), s.cornerTable(q)) &&
+				slices.EqualFunc(p.Edges, q.Edges, func(a, b panels.Edge) bool { return a.Edge == b.Edge && a.Meets == b.Meets })
+		})
+		if k < 0 {
+			out = append(out, p)
+			continue
+		}
+		q := &out[k]
+		if !strings.Contains(q.Mark, ",") {
+			q.Notes = notes(*q)
+		}
+		q.Notes = append(q.Notes, notes(p)...)
+		q.Mark, q.Name = q.Mark+", "+p.Mark, q.Name+", "+p.Name
+	}
+	return out
 }
 
 // needsDrawing reports whether a panel has work beyond square cuts.
@@ -182,8 +212,10 @@ func (s *shop) scaleFor(w, h, paneW, paneH float64) float64 {
 
 // card is a panel with all that belongs to it, in a column of the page if its drawing is large enough there.
 func (s *shop) card(p panels.Panel, width, page, share float64) item {
-	const enough = 0.45 // of the scale that the whole width gives
-	half := (width - cardGap) / 2
+	enough, half := 0.45, (width-cardGap)/2 // of the scale that the whole width gives
+	if share == 1 && len(p.Holes) > 0 {
+		enough = 0.9
+	}
 	f, texts := s.faceOf(p), s.cardTexts(p)
 	slim, k := s.cardBlock(f, texts, s.openingTable(p), half, share)
 	wide, best := s.cardBlock(f, texts, s.openingTable(p), width, share)

@@ -271,7 +271,7 @@ func (d *drawing) along(a, b Pt, text string, st TextStyle, side float64) bool {
 			spots = append(spots, centredOn(Pt{(a.X+b.X)/2 + u.Y*out + u.X*move, (a.Y+b.Y)/2 - u.X*out + u.Y*move}, angle, st.Size))
 		}
 	}
-	if over > 6 {
+	if over > 3 {
 		return false
 	}
 	return d.write(text, st, spots...)

@@ -90,7 +90,7 @@ func (m *Model) perArea(volume, tuning float64) float64 {
 	return k * k / volume
 }
 
-// Evaluate evaluates a candidate with its port as a plain duct of its effective length. All figures are filled in, whatever the aim, also of one that
+// Evaluate evaluates a candidate with its port as a plain duct. All figures are filled in, whatever the aim, also of one that
 // is out, as far as it was followed.
 func (m *Model) Evaluate(c Candidate) Evaluation {
 	var r response
@@ -98,7 +98,7 @@ func (m *Model) Evaluate(c Candidate) Evaluation {
 	if c.Kind == Sealed {
 		tuning = 0
 	}
-	m.solve(&r, c.Kind, c.Volume, tuning, c.Port.Length, margins{})
+	m.solve(&r, c.Kind, c.Volume, tuning, ductOf(c.Port.Length, c.Port.Area), margins{})
 	return m.evaluation(&r, c)
 }
 
@@ -264,6 +264,10 @@ const bothEnds = 0.8217 + 0.6133
 func physical(effective, area float64) float64 {
 	return math.Max(0, effective-bothEnds*math.Sqrt(area/math.Pi))
 }
+
+// ductOf is the length of the plain duct with as much air in it as one of that effective length and area whose ends are lumps:
+// its own area is in the ratio of its length.
+func ductOf(effective, area float64) float64 { return math.Sqrt(effective * physical(effective, area)) }
 
 // meanThrough is the mean maximum level over a band with ports that may carry drive, (m3/s)^2; dB.
 func (m *Model) meanThrough(r *response, over [2]int, drive float64) float64 {

@@ -31,6 +31,25 @@ type lattice struct {
 	ready   []bool     // whether they were evaluated
 	answers []thielesmall.Answer
 	drive   []float64
+	beside  map[[3]float64]*response // that lie between its points, by volume, second coordinate and area
+}
+
+// beside is the response of a volume that lies between the points of a lattice, see solveAt: kept, as many places ask for it. A
+// quick model has many lattices and keeps none; it is r then.
+func (m *Model) beside(l *lattice, r *response, k Kind, volume, u, area float64) *response {
+	if m.Quick {
+		m.solveAt(r, k, volume, u, area)
+		return r
+	}
+	key := [3]float64{volume, u, area}
+	if l.beside[key] == nil {
+		if l.beside == nil {
+			l.beside = map[[3]float64]*response{}
+		}
+		l.beside[key] = &response{}
+		m.solveAt(l.beside[key], k, volume, u, area)
+	}
+	return l.beside[key]
 }
 
 // lattice gives the lattice of a kind that covers volumes to most, m3.
@@ -125,7 +144,7 @@ func (m *Model) useful(most float64) Range {
 func (m *Model) solveAt(r *response, k Kind, volume, u, area float64) {
 	tuning, length := m.tuningAt(k, volume, u), nominalShare*m.longest
 	if area > 0 {
-		length = math.Min(m.longest, area*m.perArea(volume, tuning))
+		length = ductOf(math.Min(m.longest, area*m.perArea(volume, tuning)), area)
 	}
 	m.solve(r, k, volume, tuning, length, m.keep)
 }

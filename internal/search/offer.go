@@ -47,7 +47,7 @@ const (
 // Offers gives the winner of a search and up to four designs that differ from it in a way a person would care about: the
 // best of another kind, the quietest port, the smallest and the lowest, each within 2 dB of the winner's mean level. Each
 // is built.
-func Offers[B any](ctx context.Context, m *Model, places []Place, b Builder[B], r Result[B], o Options) ([]Offer[B], error) {
+func Offers[B any](ctx context.Context, m *Model, b Builder[B], r Result[B], o Options) ([]Offer[B], error) {
 	if r.Best == nil {
 		return nil, nil
 	}
@@ -67,19 +67,23 @@ func Offers[B any](ctx context.Context, m *Model, places []Place, b Builder[B], 
 	}
 	within := mean - m.grades[grade.OfferWithin].Value()
 	winner := r.Best.Candidate.Kind
-	find := func(w wish, keep func(Place) bool) (*Found[B], error) {
-		some := slices.DeleteFunc(slices.Clone(places), func(p Place) bool { return !keep(p) })
-		got, err := Search(ctx, m.wishing(w), some, b, o)
+	left, built := r.Places, r.Built // what was learned by building serves every search
+	find := func(w wish, keep func(Kind) bool) (*Found[B], error) {
+		some := slices.DeleteFunc(slices.Clone(left), func(p Place) bool { return !keep(p.Kind) })
+		has := slices.DeleteFunc(slices.Clone(built), func(f *Found[B]) bool { return !keep(f.Candidate.Kind) })
+		got, err := searchFrom(ctx, m.wishing(w), some, b, o, has)
+		left = append(slices.DeleteFunc(left, func(p Place) bool { return keep(p.Kind) }), got.Places...)
+		built = append(built, got.Built...)
 		return got.Best, err
 	}
-	any := func(Place) bool { return true }
+	any := func(Kind) bool { return true }
 	for _, try := range []struct {
 		because Because
 		wish    wish
-		keep    func(Place) bool
+		keep    func(Kind) bool
 	}{
-		{OtherKind, wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()}, func(p Place) bool { return p.Kind != winner }},
-		{QuietPort, wish{goal: quiet, least: within, share: half}, func(p Place) bool { return p.Kind == Vented }},
+		{OtherKind, wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()}, func(k Kind) bool { return k != winner }},
+		{QuietPort, wish{goal: quiet, least: within, share: half}, func(k Kind) bool { return k == Vented }},
 		{Smallest, wish{goal: small, least: within, share: half}, any},
 		{LowestCorner, wish{goal: deep, least: within, share: half}, any},
 	} {

@@ -187,14 +187,12 @@ func (m *Model) scan(p *Place, n int, relax float64) []spot {
 			if i > 0 && v.Least == v.Most {
 				break
 			}
-			m.solveAt(&r, p.Kind, volume, l.at(j), 0)
-			look(&r, l.at(j))
+			look(m.beside(l, &r, p.Kind, volume, l.at(j), 0), l.at(j))
 		}
 	}
 	for _, volume := range l.volumes {
 		if u, ok := m.lowest(p, volume); ok && v.Holds(volume) {
-			m.solveAt(&r, p.Kind, volume, u, float64(p.Count)*p.Area.Most)
-			look(&r, u)
+			look(m.beside(l, &r, p.Kind, volume, u, float64(p.Count)*p.Area.Most), u)
 		}
 	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })

@@ -29,6 +29,7 @@ type Built[B any] struct {
 // Refusal is why a candidate cannot be built, and what can be in its place. A range whose Most is 0 says nothing.
 type Refusal struct {
 	Why    error
+	Known  bool  // without building: it does not count
 	Length Range // effective lengths that a port of this area may have here; larger ports may be no longer
 	Volume Range // net volumes that may be had here
 }
@@ -111,6 +112,11 @@ func (q *queue) Pop() any {
 // promises most in it, and splits the place about a candidate that could not be built. It ends when no bound is above what
 // is built, or when the budget is spent. The error is the context's or the builder's.
 func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options) (Result[B], error) {
+	return searchFrom(ctx, m, places, b, o, nil)
+}
+
+// searchFrom is Search where boxes were built already.
+func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options, built []*Found[B]) (Result[B], error) {
 	kept := m.wish.least
 	if m.Aim == Compact && m.wish.goal == serve && math.IsInf(kept, -1) {
 		m, kept = m.keeping(places)
@@ -124,6 +130,10 @@ func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], 
 	}
 	for k := range s.result.Kinds {
 		s.result.Kinds[k].Bound = math.Inf(-1)
+	}
+	for _, f := range built {
+		own := *f
+		s.take(&own)
 	}
 	for _, p := range places {
 		if err := ctx.Err(); err != nil {
@@ -159,11 +169,11 @@ type searching[B any] struct {
 	result  Result[B]
 }
 
-// push queues a node; a place that holds nothing feasible is kept for other wishes.
+// push queues a node; a place that holds nothing feasible is kept for other wishes only where this one wants some level.
 func (s *searching[B]) push(n node) {
 	if !math.IsInf(n.bound, -1) && n.bound > missed {
 		heap.Push(&s.queue, n)
-	} else {
+	} else if !math.IsInf(s.m.wish.least, -1) {
 		s.result.Places = append(s.result.Places, n.place)
 	}
 }
@@ -202,10 +212,12 @@ func (s *searching[B]) run(ctx context.Context) error {
 
 // build makes the candidate of a node and queues what is left of its place.
 func (s *searching[B]) build(ctx context.Context, n *node) error {
-	s.result.Builds++
 	made, err := s.builder.Build(ctx, &n.place, n.candidate)
 	if err != nil {
 		return err
+	}
+	if made.Refused == nil || !made.Refused.Known {
+		s.result.Builds++
 	}
 	k := &s.result.Kinds[n.place.Kind]
 	if made.Refused != nil {

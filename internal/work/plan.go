@@ -112,7 +112,7 @@ const (
 	BeyondSaw  Mark = "beyond the saw's tilt: stand it in a tall carriage, or plane to the line"
 	DeepCut    Mark = "deeper than the blade reaches: two passes"
 	Gauge      Mark = "on the line, no edge faces it: set out from the drawing"
-	TestPiece  Mark = "test piece first"
+	TestPiece  Mark = "test piece"
 	Feather    Mark = "sharp arris: keep it off the fence"
 	TwoPasses  Mark = "two passes"
 	StopShort  Mark = "stop short"
