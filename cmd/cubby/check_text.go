@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -72,19 +73,14 @@ func comparison(r *design.CheckResult) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n     %-*s %-19s %10s %6s %8s\n", nameWidth, "box", "answer", "net air", "f3, Hz", fmt.Sprintf("%d Hz, dB", comparedAt))
 	for _, j := range r.Boxes {
-		air, low, loud := "-", "-", "-"
+		air, low := "-", "-"
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
 		if v := j.Lowest(); !math.IsNaN(v) {
 			low = fmt.Sprintf("%.1f", v)
 		}
-		for _, l := range j.Loud {
-			if l.Frequency == comparedAt {
-				loud = fmt.Sprintf("%.1f", l.Level)
-			}
-		}
-		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, cutShort(j.Ready.Name, nameWidth), j.Verdict, air, low, loud)
+		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, cutShort(j.Ready.Name, nameWidth), j.Verdict, air, low, cmp.Or(j.At(comparedAt), "-"))
 	}
 	return b.String()
 }
@@ -144,7 +140,8 @@ func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	inColumns(b, r.Facts(j), r.Request.Units)
 	var loud []string
 	for _, l := range j.Loud {
-		loud = append(loud, fmt.Sprintf("%.1f dB at %.0f Hz (%s)", l.Level, l.Frequency, limitWord(l.LimitedBy.String())))
+		_, limit, _ := design.LimitWords(l.LimitedBy)
+		loud = append(loud, fmt.Sprintf("%.1f dB at %.0f Hz (%s)", l.Level, l.Frequency, limit))
 	}
 	if len(loud) > 0 {
 		labelled(b, "at most", strings.Join(loud, ", "))
@@ -152,15 +149,4 @@ func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	if j.Verdict != design.DoesNotSuit {
 		dialIn(b, r.Settings(j))
 	}
-}
-
-// limitWord says in a word what sets the loudest level.
-func limitWord(cause string) string {
-	switch cause {
-	case "voltage":
-		return "amplifier"
-	case "port":
-		return "port speed"
-	}
-	return cause
 }

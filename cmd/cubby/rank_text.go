@@ -2,22 +2,12 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"cubby/internal/design"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
-
-// causes are the letters that stand after a maximum level, with what they mean.
-var causes = []struct {
-	cause        thielesmall.Cause
-	letter, what string
-}{
-	{thielesmall.Voltage, "v", "the amplifier's voltage"}, {thielesmall.Power, "p", "the driver's rated power"},
-	{thielesmall.Excursion, "x", "its excursion"}, {thielesmall.PortSpeed, "a", "the port's air speed"},
-}
 
 // rankSummary is what rank says on the terminal: the first rows of the table.
 func rankSummary(r *design.Ranking, top int, pdf string) string {
@@ -42,9 +32,9 @@ func rankSummary(r *design.Ranking, top int, pdf string) string {
 	}
 	b.WriteString("\n")
 	var keys []string
-	for _, c := range causes {
-		if letters[c.cause] {
-			keys = append(keys, c.letter+" "+c.what)
+	for c := thielesmall.Voltage; c <= thielesmall.PortSpeed; c++ {
+		if letter, _, what := design.LimitWords(c); letters[c] {
+			keys = append(keys, letter+" "+what)
 		}
 	}
 	if len(keys) > 0 {
@@ -94,38 +84,16 @@ func rankLine(r *design.Ranking, p *design.Placing) string {
 	case p.Rank > 0 && len(p.Cautions) > 0:
 		mark = "*"
 	}
-	name := p.Spec.Name
-	if name == "" {
-		name = p.Source
-	}
+	name, box := r.Row(p)
 	line := fmt.Sprintf("%4s%s %-*s", rank, mark, rankedName, cutShort(name, rankedName))
-	if p.Kind == "" {
-		return strings.TrimRight(line+" none", " ") + "\n"
+	if box == nil {
+		return line + " none\n"
 	}
-	net := unit.FormatVolume(p.NetVolume, r.Request.Units)
-	net, _, _ = strings.Cut(net, " ")
-	f3 := "-"
-	if !math.IsNaN(p.F3) {
-		f3 = fmt.Sprintf("%.1f", p.F3)
-	}
-	line += fmt.Sprintf(" %-6s %6s %5s %7s", p.Kind, net, f3, scoreText(r, p))
-	for _, m := range p.Maximum {
-		level := m.Level
-		if !math.IsNaN(m.CabinLevel) {
-			level = m.CabinLevel
-		}
-		line += fmt.Sprintf("  %5.1f%-1s", level, causeLetter(m.LimitedBy))
+	line += fmt.Sprintf(" %-6s %6s %5s %7s", box[0], box[1], box[2], scoreText(r, p))
+	for _, level := range box[3:] {
+		line += fmt.Sprintf("  %6s", strings.Replace(level, " ", "", 1))
 	}
 	return strings.TrimRight(line, " ") + "\n"
-}
-
-func causeLetter(c thielesmall.Cause) string {
-	for _, x := range causes {
-		if x.cause == c {
-			return x.letter
-		}
-	}
-	return ""
 }
 
 // scoreText is the score as the aim counts it, penalties included: a level, a deviation, or an outside volume.
