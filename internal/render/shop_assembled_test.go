@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -53,10 +54,14 @@ func headings(all []word, rows grid) []heading {
 	for _, r := range rows {
 		name[r["Mark"]] = place(r["Panel"])
 	}
+	all = slices.Clone(all) // in order of reading: a page's text comes in blocks
+	slices.SortStableFunc(all, func(a, b word) int {
+		return cmp.Or(cmp.Compare(a.page, b.page), cmp.Compare(math.Round(a.y/3), math.Round(b.y/3)), cmp.Compare(a.x, b.x))
+	})
 	var out []heading
 	for i, w := range all {
 		m := strings.TrimSuffix(w.text, ",")
-		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 1 && strings.HasSuffix(all[i-1].text, ",") {
+		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 2 && strings.HasSuffix(all[i-1].text, ",") {
 			continue
 		}
 		marks := []string{m}
@@ -82,7 +87,7 @@ func joined(ws []word) string {
 
 // ownerOf are the marks of the card that a table at a place belongs to: the nearest head above it in its column, else on its page.
 func ownerOf(hs []heading, at word) []string {
-	const column = 90.0
+	const column = 15.0
 	var best *heading
 	rank := func(h *heading) (bool, float64) { return math.Abs(h.x-at.x) < column, h.y }
 	for i := range hs {
