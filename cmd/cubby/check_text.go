@@ -30,9 +30,7 @@ func checkSummary(r *design.CheckResult, pdf string) string {
 			b.WriteString("\n")
 		}
 		paragraph(&b, "", j.VerdictText)
-		if text := plays(j); text != "" {
-			paragraph(&b, "  ", text)
-		}
+		plays(&b, r, &j)
 		findings(&b, slices.DeleteFunc(slices.Clone(j.Checks), func(c design.Check) bool { return slices.Contains(shared, c) }))
 	}
 	if r.Shopping != "" {
@@ -128,24 +126,20 @@ func findings(b *strings.Builder, checks []design.Check) {
 	}
 }
 
-// plays says how low and how loud a box plays; empty when it cannot be worked out.
-func plays(j design.Judged) string {
+// plays says how low and how loud a box plays and what is set for it; nothing when it cannot be worked out.
+func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	if j.Circuit == nil {
-		return ""
+		return
 	}
-	text := f3(j.Figures.F3, j.Figures.Reason)
-	if j.Kind == design.Sealed {
-		text = fmt.Sprintf("Qtc %.2f, fc %.1f Hz, %s", j.Figures.Qtc, j.Figures.Fc, text)
+	inColumns(b, r.Facts(j), r.Request.Units)
+	var loud []string
+	for _, l := range j.Loud {
+		loud = append(loud, fmt.Sprintf("%.1f dB at %.0f Hz (%s)", l.Level, l.Frequency, limitWord(l.LimitedBy.String())))
 	}
-	for i, l := range j.Loud {
-		if i == 0 {
-			text += "; at most"
-		} else {
-			text += ","
-		}
-		text += fmt.Sprintf(" %.1f dB at %.0f Hz (%s)", l.Level, l.Frequency, limitWord(l.LimitedBy.String()))
+	if len(loud) > 0 {
+		labelled(b, "at most", strings.Join(loud, ", "))
 	}
-	return text
+	dialIn(b, r.Settings(j))
 }
 
 // limitWord says in a word what sets the loudest level.

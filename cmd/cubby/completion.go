@@ -10,11 +10,13 @@ import (
 
 func completionCommand() command {
 	return command{
-		name: "completion", args: "bash|zsh|fish", short: "a script that lets the shell complete commands and flags",
-		long: "Prints a script that completes commands, flags and file names in that shell. To have it in every session:\n\n" +
-			"  bash: cubby completion bash > ~/.local/share/bash-completion/completions/cubby\n" +
-			"  zsh:  cubby completion zsh > ~/.zfunc/_cubby  (a folder of $fpath)\n" +
-			"  fish: cubby completion fish > ~/.config/fish/completions/cubby.fish",
+		name: "completion", args: "bash|zsh|fish", short: "lets the Tab key of a shell finish what you type",
+		long: "Prints lines for one shell, by which its Tab key finishes cubby's commands, flags and the names of your files.\n" +
+			"Keep them where that shell looks, and open a new window:\n\n" +
+			"  cubby completion bash > ~/.local/share/bash-completion/completions/cubby\n" +
+			"  cubby completion zsh > ~/.zfunc/_cubby\n" +
+			"  cubby completion fish > ~/.config/fish/completions/cubby.fish\n\n" +
+			"The folder for zsh has to be one of $fpath.",
 		flags: func(*pflag.FlagSet) func(context.Context, terminal, []string) error {
 			return func(_ context.Context, t terminal, args []string) error { return runCompletion(t, args) }
 		},

@@ -17,6 +17,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/render"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // machineFlags ask for files that machines read.
@@ -158,9 +159,9 @@ func (w *machineWork) words(in machineInput, notes []string) string {
 	if r := w.router; r != nil {
 		const square = micrometre * micrometre
 		text := fmt.Sprintf("For a router, parts %s apart: %s, %.2f m2 used", unit.FormatLength(float64(r.Nested.Clearance)*micrometre, in.units),
-			counted(len(r.Nested.Sheets), "sheet"), r.Nested.UsedArea()*square)
+			word.Count(len(r.Nested.Sheets), "sheet"), r.Nested.UsedArea()*square)
 		if r.Saw != nil {
-			text += fmt.Sprintf("; the saw's layout: %s, %.2f m2", counted(len(r.Saw.Sheets), "sheet"), r.Saw.UsedArea()*square)
+			text += fmt.Sprintf("; the saw's layout: %s, %.2f m2", word.Count(len(r.Saw.Sheets), "sheet"), r.Saw.UsedArea()*square)
 		}
 		if r.Nested.Rows {
 			text += ". Nothing closer was found than parts in rows"
@@ -174,7 +175,7 @@ func (w *machineWork) words(in machineInput, notes []string) string {
 		paragraph(&b, "  ", "- "+n+".")
 	}
 	if len(w.outputs) > 0 {
-		paragraph(&b, "", fmt.Sprintf("%s written in %s.", counted(len(w.outputs), "file"), strings.Join(w.folders, ", ")))
+		paragraph(&b, "", fmt.Sprintf("%s written in %s.", word.Count(len(w.outputs), "file"), strings.Join(w.folders, ", ")))
 	}
 	return b.String()
 }

@@ -16,6 +16,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/render"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // sheetsFlags are those of the sheets command.
@@ -85,27 +86,10 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 	if err := f.check(args); err != nil {
 		return err
 	}
-	g, err := gather(ctx, t, args, f)
+	g, s, err := f.lay(ctx, t, args)
 	if err != nil {
 		return err
 	}
-	saw, err := f.saw(g)
-	if err != nil {
-		return err
-	}
-	parts := g.parts()
-	stock, err := f.stock(g, parts)
-	if err != nil {
-		return err
-	}
-	layout, err := nest.Lay(parts, stock, saw, nest.Options{NoTurn: f.noTurn, Done: ctx.Done()})
-	if errors.Is(err, nest.ErrStopped) {
-		return ctx.Err()
-	}
-	if err != nil {
-		return err
-	}
-	s := export.Sheets{Title: g.title(), Jobs: args, Parts: parts, Stock: stock, Saw: saw, Layout: layout, Assumptions: g.assumptions}
 	machines, err := f.machines(ctx, g, s)
 	if err != nil {
 		return err
@@ -113,10 +97,33 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 	if err := machines.write(ctx, t, f.outputs(g, s, machines)); err != nil {
 		return err
 	}
-	if len(layout.Unplaced) > 0 {
+	if len(s.Layout.Unplaced) > 0 {
 		return errNo
 	}
 	return nil
+}
+
+// lay gathers the parts and lays them out.
+func (f sheetsFlags) lay(ctx context.Context, t terminal, args []string) (*gathered, export.Sheets, error) {
+	none := export.Sheets{}
+	g, err := gather(ctx, t, args, f)
+	if err != nil {
+		return nil, none, err
+	}
+	saw, err := f.saw(g)
+	if err != nil {
+		return nil, none, err
+	}
+	parts := g.parts()
+	stock, err := f.stock(g, parts)
+	if err != nil {
+		return nil, none, err
+	}
+	layout, err := nest.Lay(parts, stock, saw, nest.Options{NoTurn: f.noTurn, Done: ctx.Done()})
+	if errors.Is(err, nest.ErrStopped) {
+		err = ctx.Err()
+	}
+	return g, export.Sheets{Title: g.title(), Jobs: args, Parts: parts, Stock: stock, Saw: saw, Layout: layout, Assumptions: g.assumptions}, err
 }
 
 // commonKerf is that of a full-kerf blade, in metres (common practice).
@@ -321,7 +328,7 @@ func sheetsTable(g *gathered, s export.Sheets, pdf string) string {
 
 // countText says how many sheets it takes and what is known of the least.
 func countText(l *nest.Layout) string {
-	text := counted(len(l.Sheets), "sheet")
+	text := word.Count(len(l.Sheets), "sheet")
 	switch {
 	case len(l.Sheets) == 0:
 		text = "No sheet is used"
@@ -336,17 +343,9 @@ func countText(l *nest.Layout) string {
 		}
 	}
 	if n := len(l.Unplaced); n > 0 {
-		text += fmt.Sprintf("; %s cannot be cut", counted(n, "part"))
+		text += fmt.Sprintf("; %s cannot be cut", word.Count(n, "part"))
 	}
-	return text + fmt.Sprintf("; %s of fence or stop.", counted(l.Settings, "setting"))
-}
-
-// counted is a number of things: 1 sheet, 2 sheets.
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return text + fmt.Sprintf("; %s of fence or stop.", word.Count(l.Settings, "setting"))
 }
 
 // refusal says why a job gives no panels.

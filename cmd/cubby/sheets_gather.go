@@ -12,6 +12,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // A source is one job or parts list.
@@ -231,7 +232,7 @@ func (g *gathered) result(s export.Sheets) *design.Result {
 	box := &panels.Box{}
 	for _, from := range g.sources {
 		for _, p := range from.panels {
-			p.Mark = mark(len(box.Panels))
+			p.Mark = word.Letters(len(box.Panels))
 			box.Panels = append(box.Panels, p)
 		}
 	}
@@ -239,13 +240,4 @@ func (g *gathered) result(s export.Sheets) *design.Result {
 	r.Request.Title = s.Title
 	r.Designs = []design.Design{{Rank: 1, Box: box, Sheets: s.Layout, SheetStock: s.Stock}}
 	return r
-}
-
-// mark counts A, B ... Z, AA, AB ...
-func mark(i int) string {
-	s := ""
-	for i++; i > 0; i = (i - 1) / 26 {
-		s = string(rune('A'+(i-1)%26)) + s
-	}
-	return s
 }

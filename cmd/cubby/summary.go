@@ -2,7 +2,7 @@ package main
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"strings"
 
 	"cubby/internal/design"
@@ -16,11 +16,14 @@ import (
 const lineWidth = 80
 
 // nameColumn is where the values of the summary's lines begin.
-const nameColumn = 20
+const nameColumn = 23
+
+// summaryLines is what a summary may take, a window of a usual height: as many cautions are listed as there are lines for.
+const summaryLines = 40
 
 // summary is what design says on the terminal; drawn: with the box in its space in characters.
 func summary(r *design.Result, pdf string, drawn bool) string {
-	var b strings.Builder
+	var b, end strings.Builder
 	if r.Request.Title != "" {
 		paragraph(&b, "", r.Request.Title)
 	}
@@ -30,81 +33,132 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 	}
 	d := &r.Designs[0]
 	paragraph(&b, "", d.VerdictText)
-	dialIn(&b, r, d)
 	b.WriteString("\n")
-	for _, line := range figures(r, d) {
-		fmt.Fprintf(&b, "  %-*s%s\n", nameColumn-2, line[0], wrapAt(line[1], nameColumn))
+	inColumns(&b, r.Facts(d), r.Request.Units)
+	dialIn(&b, r.Settings(d))
+	labelled(&b, "stands", r.StandingText(d))
+	if s := d.Sheets; s != nil {
+		labelled(&b, "board", boardText(s, len(d.Box.Panels)))
 	}
 	if drawn && r.Room != nil {
 		b.WriteString("\n")
 		sketch(&b, r, d)
 	}
-	sticks(&b, r, d)
-	mind(&b, r, d)
+	if n := len(d.StickTests); n > 0 {
+		paragraph(&end, "", fmt.Sprintf("Before wood is cut, try a stick in the space: places %d, in the report.", n))
+	}
+	others(&end, r)
+	fmt.Fprintf(&end, "%s written.\n", pdf)
 	b.WriteString("\n")
-	for _, other := range r.Designs[1:] {
-		paragraph(&b, "", other.Tradeoff)
-	}
-	for _, o := range r.Outcomes {
-		if o.Status != "found" {
-			paragraph(&b, "", fmt.Sprintf("%s: %s; %s.", o.Kind, o.Status, o.Reason))
-		}
-	}
-	for _, n := range r.SearchNotes {
-		paragraph(&b, "", "Note: "+n+".")
-	}
-	fmt.Fprintf(&b, "%s written.\n", pdf)
-	return b.String()
+	mind(&b, cautions(r, d), summaryLines-strings.Count(b.String()+end.String(), "\n"))
+	return b.String() + end.String()
 }
 
-// shownCautions is how many cautions a summary lists; the report has all.
-const shownCautions = 8
-
-// mind lists what is not as it should be, with what to do.
-func mind(b *strings.Builder, r *design.Result, d *design.Design) {
+// dialIn says in a line what is set before the box plays; the report has how.
+func dialIn(b *strings.Builder, settings []design.Setting) {
 	var all []string
-	for _, c := range d.Checks {
-		if c.Status != panels.Marginal && c.Status != panels.Fail {
-			continue
-		}
-		text := fmt.Sprintf("%s (%s): %s.", c.Name, c.Status, c.Note)
-		if c.Setting != "" {
-			text += " To do: " + c.Setting + "."
+	for _, s := range settings {
+		text := s.Knob.String() + " " + s.Figure()
+		if s.Knob == design.BoostKnob {
+			text += " " + s.Words
 		}
 		all = append(all, text)
 	}
-	all = append(append(append(all, doubts(r.Findings)...), r.Warnings...), d.Warnings...)
 	if len(all) > 0 {
-		b.WriteString("\nMind:\n")
-	}
-	for _, text := range all[:min(shownCautions, len(all))] {
-		item(b, text)
-	}
-	if n := len(all) - shownCautions; n > 0 {
-		item(b, fmt.Sprintf("%d more in the report", n))
+		labelled(b, "set", strings.Join(all, ", "))
 	}
 }
 
-// item writes an entry of a list.
-func item(b *strings.Builder, text string) { b.WriteString("- " + wrapAt(text, 2) + "\n") }
+// labelled writes a line with a name before it.
+func labelled(b *strings.Builder, name, text string) {
+	fmt.Fprintf(b, "  %-*s %s\n", nameColumn-3, name, wrapAt(text, nameColumn))
+}
 
-// dialIn lists what is set on the amplifier before the box plays.
-func dialIn(b *strings.Builder, r *design.Result, d *design.Design) {
-	settings := r.Request.Settings(d)
-	for i, s := range settings {
-		name := ""
-		if i == 0 {
-			name = "set first"
-			b.WriteString("\n")
+// inColumns lists facts: those of the box at the left, those of the sound beside them; what is too wide has a line of its own.
+func inColumns(b *strings.Builder, facts []design.Fact, u unit.System) {
+	const left, name = 35, 20 // letters of the left column, of a name on the right
+	var columns [2][]string
+	var wide []design.Fact
+	for _, f := range facts {
+		text := f.Text(u)
+		line := fmt.Sprintf("%-*s %s", nameColumn-3, f.Name, text)
+		if f.Place == design.OfTheSound {
+			line = fmt.Sprintf("%-*s%s", name, f.Name, text)
 		}
-		fmt.Fprintf(b, "  %-*s%s\n", nameColumn-2, name, wrapAt(s.Text, nameColumn))
+		if most := [...]int{left - 1, lineWidth - left - 1}[f.Place]; len([]rune(line)) > most {
+			wide = append(wide, f)
+			continue
+		}
+		columns[f.Place] = append(columns[f.Place], line)
+	}
+	for i := range max(len(columns[0]), len(columns[1])) {
+		var at [2]string
+		for k := range at {
+			if i < len(columns[k]) {
+				at[k] = columns[k][i]
+			}
+		}
+		b.WriteString(strings.TrimRight(fmt.Sprintf("  %-*s%s", left, at[0], at[1]), " ") + "\n")
+	}
+	for _, f := range wide {
+		labelled(b, f.Name, f.Text(u))
+	}
+}
+
+// others lists the designs that would also serve, and how the search went for a kind without one, in a line each.
+func others(b *strings.Builder, r *design.Result) {
+	for i := range r.Designs[1:] {
+		d := &r.Designs[1+i]
+		voice, outside, lowest, most := r.Brief(d)
+		u := r.Request.Units
+		paragraph(b, "", fmt.Sprintf("Or %s: %s, %s %s, %s %s, %s, %s.", d.Offered(), d.Kind, voice.Name, voice.Text(u), outside.Text(u), outside.Name, lowest.Text(u), most.Text(u)))
+	}
+	for _, o := range r.Outcomes {
+		if o.Status != "found" && !slices.ContainsFunc(r.Designs, func(d design.Design) bool { return d.Kind == o.Kind }) {
+			paragraph(b, "", fmt.Sprintf("%s: %s; %s.", o.Kind, o.Status, o.Reason))
+		}
+	}
+	for _, n := range r.SearchNotes {
+		paragraph(b, "", "Note: "+n+".")
+	}
+}
+
+// cautions are what is not as it should be, with what to do.
+func cautions(r *design.Result, d *design.Design) []string {
+	var all []string
+	for _, c := range d.Checks {
+		if c.Status == panels.Marginal || c.Status == panels.Fail {
+			do := c.Note
+			if c.Setting != "" {
+				do = c.Setting
+			}
+			all = append(all, fmt.Sprintf("%s (%s): %s", c.Name, c.Status, do))
+		}
+	}
+	return append(append(append(all, doubts(r.Findings)...), r.Warnings...), d.Warnings...)
+}
+
+// mind lists cautions, as many as there are lines for and three at least; the report has all.
+func mind(b *strings.Builder, all []string, lines int) {
+	const least, own = 3, 2 // entries; lines about the list
+	if len(all) > 0 {
+		b.WriteString("Mind:\n")
+	}
+	lines -= own
+	for i, text := range all {
+		item := "- " + wrapAt(text, 2) + "\n"
+		if lines -= strings.Count(item, "\n"); lines < 0 && i >= least {
+			fmt.Fprintf(b, "- %d more in the report\n", len(all)-i)
+			return
+		}
+		b.WriteString(item)
 	}
 }
 
 // The size of the views: two side by side on a line, and short enough to leave the rest of a screen.
 const (
 	viewColumns = 38
-	viewRows    = 7
+	viewRows    = 5
 	viewGap     = 3
 )
 
@@ -129,27 +183,6 @@ func sketch(b *strings.Builder, r *design.Result, d *design.Design) {
 		b.WriteString(strings.TrimRight(fmt.Sprintf("  %-*s%s", width+viewGap, one, other), " ") + "\n")
 	}
 	paragraph(b, "  ", strings.Join(v.Legend, ", "))
-}
-
-// shownSticks is how many places for the stick a summary lists; the report has all.
-const shownSticks = 3
-
-// sticks lists where the space is to be tried with a stick before the wood is cut.
-func sticks(b *strings.Builder, r *design.Result, d *design.Design) {
-	if len(d.StickTests) == 0 {
-		return
-	}
-	length := func(m float64) string { return unit.FormatLength(m, r.Request.Units) }
-	var places []string
-	for _, t := range d.StickTests[:min(shownSticks, len(d.StickTests))] {
-		places = append(places, fmt.Sprintf("%s from the left and %s deep the %s at %s", length(t.X), length(t.Y), t.Surface, length(t.Z)))
-	}
-	text := "Try with a stick before cutting: " + strings.Join(places, "; ") + "."
-	if n := len(d.StickTests) - shownSticks; n > 0 {
-		text += fmt.Sprintf(" %d more in the report.", n)
-	}
-	b.WriteString("\n")
-	paragraph(b, "", text)
 }
 
 // noBox says why there is none.
@@ -178,53 +211,6 @@ func doubts(findings []thielesmall.Finding) []string {
 	return all
 }
 
-// micron is the least difference of two sizes that is worth a line, m.
-const micron = 1e-6
-
-// figures are the summary's lines: a name and what it is.
-func figures(r *design.Result, d *design.Design) [][2]string {
-	u := r.Request.Units
-	box, f := d.Box, d.Figures
-	size := d.Size()
-	rows := [][2]string{{"outside", fmt.Sprintf("%s (%s)", sizes(size, u), d.ShapeName())}}
-	if f := box.Finished(); f[0] > size[0]+micron || f[1] > size[1]+micron || f[2] > size[2]+micron {
-		with := "covering"
-		switch {
-		case box.Spec.Wood.Covering == nil:
-			with = "gasket"
-		case box.Removable != nil:
-			with = "covering and gasket"
-		}
-		rows = append(rows, [2]string{"finished", sizes(f, u) + " with " + with})
-	}
-	stands := r.Request.StandingText(d)
-	if d.RunnerUp != "" {
-		stands += "; " + d.RunnerUp
-	}
-	rows = append(rows, [][2]string{
-		{"stands", stands},
-		{"net air", unit.FormatVolume(box.NetVolume, unit.Metric) + ", " + unit.FormatVolume(box.NetVolume, unit.Inch)},
-	}...)
-	if d.Kind == design.Sealed {
-		rows = append(rows, [2]string{"response", fmt.Sprintf("Qtc %.2f, fc %.1f Hz, %s", f.Qtc, f.Fc, f3(f.F3, f.Reason))})
-	} else {
-		p := d.Port
-		rows = append(rows,
-			[2]string{"response", fmt.Sprintf("tuning %.1f Hz (QL %.0f), %s", f.Fb, f.QL, f3(f.F3, f.Reason))},
-			[2]string{"port", portText(p, u)})
-	}
-	rows = append(rows, [2]string{"aim " + string(r.Request.Aim), d.ScoreText})
-	if s := d.Sheets; s != nil {
-		rows = append(rows, [2]string{"board", boardText(s, len(box.Panels))})
-	}
-	return append(rows, [2]string{"weight", unit.FormatMass(d.Mass, u)})
-}
-
-// sizes writes sizes across, in depth and in height.
-func sizes(s [3]float64, u unit.System) string {
-	return fmt.Sprintf("%s wide, %s deep, %s high", unit.FormatLength(s[0], u), unit.FormatLength(s[1], u), unit.FormatLength(s[2], u))
-}
-
 // boardText says how many sheets a layout takes and how good that is.
 func boardText(s *nest.Layout, panels int) string {
 	sheets := "1 sheet"
@@ -238,26 +224,6 @@ func boardText(s *nest.Layout, panels int) string {
 		return fmt.Sprintf("%s, proved fewest; %d panels", sheets, panels)
 	}
 	return fmt.Sprintf("%s, at least %d needed; %d panels", sheets, s.LowerBound, panels)
-}
-
-// portText says what the ports are.
-func portText(p *design.PortDesign, u unit.System) string {
-	size := unit.FormatLength(p.Bore, u) + " bore"
-	if p.Bore == 0 {
-		size = fmt.Sprintf("slot %s x %s", unit.FormatLength(p.Height, u), unit.FormatLength(p.Width, u))
-	}
-	text := fmt.Sprintf("%d x %s, %s long", p.Count, size, unit.FormatLength(p.Length, u))
-	if p.SpeedAtLimit > 0 {
-		text += fmt.Sprintf(", %.0f m/s at most", p.SpeedAtLimit)
-	}
-	return text
-}
-
-func f3(hz float64, reason string) string {
-	if math.IsNaN(hz) {
-		return "f3 not stated: " + reason
-	}
-	return fmt.Sprintf("f3 %.1f Hz", hz)
 }
 
 // paragraph writes a text wrapped to the line, every line after the indent.

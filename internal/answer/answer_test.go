@@ -139,7 +139,7 @@ func TestFiles(t *testing.T) {
 	text, open := read(t, "cargo-floor-rectangle")
 	e := &Engine{}
 	for _, kind := range e.Kinds() {
-		f, err := e.File(t.Context(), Question{Name: "sub/van.yaml", Text: text}, kind, open)
+		f, err := e.File(t.Context(), Question{Name: "sub/van.yaml", Text: text}, kind, func(name string) ([]byte, error) { return open(strings.TrimPrefix(name, "sub/")) })
 		if err != nil || len(f.Data) < 100 || strings.Contains(f.Name, "/") {
 			t.Errorf("%s: %q of %d bytes, %v", kind, f.Name, len(f.Data), err)
 		}

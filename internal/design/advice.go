@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 )
@@ -41,10 +42,10 @@ func fillingTo(want, most float64, qtc func(share float64) float64) float64 {
 
 // lowerQtc says what brings a Qtc down: filling, no more than is wanted, and the volume that would do without.
 func (h *rig) lowerQtc(p performance) string {
-	text, want := "", h.wantedQtc(h.pass.qtcHigh)
+	text, want := "", h.wantedQtc(h.grades[grade.QtcHigh].Pass)
 	filled := func(share float64) float64 { return h.filledQtc(p.circuit.System.Box, share) }
 	share := fillShare
-	if filled(share) < h.pass.qtcLow {
+	if filled(share) < h.grades[grade.QtcLow].Pass {
 		share = fillingTo(want, share, filled)
 	}
 	if q := filled(share); !math.IsNaN(q) {
@@ -128,7 +129,7 @@ func (h *rig) narrowGap(d *Design) (text string, caution bool) {
 	share := extra / h.set.Mms
 	loaded := h.set
 	loaded.Mms += extra
-	text = fmt.Sprintf("the %s of air before the %s face move with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
+	text = fmt.Sprintf("the %s of air before the %s face moves with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
 		h.length(m.AirInFront), m.Face, extra*1000, h.set.Mms*1000, share*100, loaded.Fs(), h.set.Fs(), loaded.Qts(), h.set.Qts())
 	return text, share > heavier
 }
@@ -201,7 +202,7 @@ func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) C
 
 // filler says how large a block makes a sealed box that is larger than useful right.
 func (h *rig) filler(p performance) string {
-	want := h.wantedQtc(h.pass.qtcLow)
+	want := h.wantedQtc(h.grades[grade.QtcLow].Pass)
 	v, err := thielesmall.SealedVolume(h.set, h.air, h.source, want)
 	if err != nil || v >= p.volume() {
 		return "the box is larger than useful"

@@ -55,7 +55,7 @@ func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Re
 	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
 	if !f.onlyBest {
 		var err error
-		if offers, err = search.Offers(ctx, f.model, f.places, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
+		if offers, err = search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
 			return err
 		}
 	}
@@ -112,7 +112,7 @@ func wished(v [2]float64, format, unitName string) string {
 // How much work goes into each design beside the winner: boxes that are built, and what is not worth another, dB.
 const (
 	searchTolerance = 0.15 // of the winner itself
-	offerBuilds     = 5
+	offerBuilds     = 3
 	offerTolerance  = 0.5
 )
 
@@ -169,18 +169,18 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		o.Reason = "it serves the aim best"
 	case r.Found != nil:
 		o.Status = "limited"
-		o.Reason = fmt.Sprintf("its best scores %s less", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
-	case math.IsInf(r.Bound, -1) && r.Refused == "":
+		o.Reason = fmt.Sprintf("its best is %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
+	case r.Refused == nil && (math.IsInf(r.Bound, -1) || found.Best == nil || r.Bound >= found.Best.Evaluation.Score):
 		o.Status = "impossible"
 		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
-		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would score %s less", f.difference(found.Best.Evaluation.Score-r.Bound))
-		if r.Refused != "" {
-			o.Reason += " (" + r.Refused + ")"
+		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Bound))
+		if r.Refused != nil {
+			o.Reason += " (" + r.Refused.Error() + ")"
 		}
-	default:
-		o.Status, o.Reason = "impossible", r.Refused
+	default: // it was built or tried and nothing came of it
+		o.Status, o.Reason = "impossible", r.Refused.Error()
 		if r.Out != search.Feasible {
 			o.Reason = fmt.Sprintf("what can be built of it fails by its %s", r.Out)
 		}

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"cubby/internal/cavity"
+	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/solid"
@@ -19,7 +20,8 @@ import (
 
 const (
 	mostRounds   = 12   // of the loop between size, air and port; it converges in three or four
-	lengthSlack  = 1e-6 // m, a micrometre of port
+	steadyRounds = 7    // after which the size is kept and only the port follows
+	lengthSlack  = 5e-6 // m of port
 	volumeWithin = 1e-3 // how near to a single net volume wished for the box comes, relative
 	slack        = 1e-9 // makes every comparison inclusive, relative
 
@@ -35,7 +37,8 @@ type made struct {
 	placed cavity.Placed
 	spec   panels.Spec
 	duct   *duct   // nil: sealed
-	length float64 // of the port along its centre line, m
+	asked  float64 // width that a slot is to have at least, m
+	length float64 // of the port that is asked for, m
 	ends   [2]float64
 	net    float64
 	carry  cavity.Carry
@@ -49,14 +52,14 @@ func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate)
 	s := &f.stands[at.stand]
 	var best *made
 	var bestBuilt search.Built[*made]
-	refusal := &search.Refusal{Why: "no room"}
+	refusal := &search.Refusal{Why: search.OfRoom}
 	if at.duct != nil && !at.duct.isSlot() {
 		if reach := f.reach(s, at.duct); c.Port.Length > reach.Most*(1+slack) {
-			refusal.Why, refusal.Length = reach.Why, search.Range{Least: reach.Least, Most: reach.Most}
+			refusal.Known, refusal.Why, refusal.Length = true, reach.Why, search.Range{Least: reach.Least, Most: reach.Most}
 			return search.Built[*made]{Refused: refusal}, nil
 		}
 	}
-	for _, t := range f.trials(s, c) {
+	for _, t := range f.trials(s, p, c) {
 		if err := ctx.Err(); err != nil {
 			return bestBuilt, err
 		}
@@ -95,16 +98,12 @@ type trial struct {
 }
 
 // trials are the ways to bring a stand to a candidate's size, least work first.
-func (f *finder) trials(s *stand, c search.Candidate) []trial {
-	air := math.Min(s.region.Air, c.Volume+s.taken+float64(c.Port.Count)*c.Port.Area*c.Port.Length)
+func (f *finder) trials(s *stand, p *search.Place, c search.Candidate) []trial {
+	air := math.Min(s.region.Air, c.Volume+s.taken+p.Taken(c.Port))
 	var all []trial
 	var regions []cavity.Region
 	for _, w := range f.ways(&s.region) {
-		share, ok := f.shareFor(&s.region, w, air)
-		if !ok {
-			continue
-		}
-		r, ok := f.room.Shrunk(s.region, w, share, f.shop)
+		r, ok := f.room.Shrunk(s.region, w, f.shareFor(&s.region, w, air), f.shop)
 		if ok && !slices.ContainsFunc(regions, func(o cavity.Region) bool { return samePlace(&o, &r) }) {
 			regions = append(regions, r)
 			all = append(all, trial{w, air, f.room.Weigh(r, f.weights, f.shop).Minutes})
@@ -169,9 +168,9 @@ func sizeOf(r *cavity.Region, w cavity.Way) float64 {
 }
 
 // shareFor is the share of the size that a way changes at which a region holds so much air.
-func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) (float64, bool) {
+func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) float64 {
 	if r.Air <= air*(1+slack) {
-		return 1, true // the largest that there is
+		return 1 // the largest that there is
 	}
 	lo, hi := 0.0, 1.0
 	for range 24 {
@@ -182,7 +181,7 @@ func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) (float64,
 			lo = share
 		}
 	}
-	return hi, true
+	return hi
 }
 
 // stepped is the share nearest to a wanted one whose size is a whole step of the saw; step is that of this box.
@@ -225,46 +224,34 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 	step := f.stepOf(&s.region, t.way, size)
 	if d != nil {
 		own := f.cutTo(*d, s, c.Port.Area)
-		m.duct = &own
+		m.duct, m.asked = &own, own.width
 		m.ends = own.ends(0)
 		m.length = math.Max(c.Port.Length-m.ends[0]-m.ends[1], f.req.Wood.Thickness)
 	}
-	air, last := t.air, math.NaN()
+	air, last, before := t.air, math.NaN(), math.NaN()
 	for round := range mostRounds {
-		share, ok := f.shareFor(&s.region, t.way, air)
-		if !ok {
-			return nil, none, errNoAir
-		}
-		share = stepped(share, size, step)
-		if round > 6 && !math.IsNaN(last) {
-			share = last // the port only follows
+		share := last
+		if round < steadyRounds || math.IsNaN(last) {
+			if share = stepped(f.shareFor(&s.region, t.way, air), size, step); share == before {
+				share = last // two that are as near
+			}
 		}
 		box, err := f.plan(m, s, share)
 		if err != nil {
 			return nil, none, err
 		}
-		if box.NetVolume <= 0 {
+		if m.net = box.NetVolume; m.net <= 0 {
 			return nil, none, errNoAir
 		}
-		settled := share == last
-		last = share
-		air += c.Volume - box.NetVolume
-		m.net = box.NetVolume
-		if m.duct == nil {
-			if settled || share == 1 && air > s.region.Air {
-				return f.finishMade(m, box, c)
-			}
-			continue
-		}
-		raised := m.raised
-		length, err := f.tuned(m, box, c)
+		longer, taken, err := f.tuned(m, s, box, c, share == last)
 		if err != nil {
 			return nil, none, err
 		}
-		if settled && math.Abs(length-m.length) < lengthSlack && raised == m.raised || round == mostRounds-1 {
-			return f.finishMade(m, box, c)
+		if share == last && math.Abs(longer) < lengthSlack || round == mostRounds-1 {
+			return f.finishMade(s, m, box)
 		}
-		m.length = length
+		m.length += longer
+		air, last, before = m.region.Air+c.Volume-m.net+taken*longer, share, last
 	}
 	return nil, none, errNoAir
 }
@@ -287,12 +274,13 @@ func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 	}
 	if m.duct != nil {
 		m.spec.Port = m.duct.wood(m.length, f.req)
+		m.spec.Port.Width = m.asked
 	}
 	return panels.Plan(m.spec)
 }
 
-// cutTo is a duct of the wanted area: a slot over the whole width where its height allows, else a narrower one six times as
-// wide as high.
+// cutTo is a duct of the wanted area: a slot over the whole width where that makes it no wider than one channel may be, else a
+// narrower one six times as wide as high.
 func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 	if !d.isSlot() {
 		return d
@@ -300,7 +288,7 @@ func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 	least := f.leastSlot()
 	b := s.region.Bounds()
 	inside := b.Max.X - b.Min.X - 2*f.req.Wood.Thickness
-	if h := area / inside; h >= least {
+	if h := area / inside; h >= least && inside <= f.table()[grade.SlotAspect].Value()*h {
 		d.height, d.width = h, inside
 		return d
 	}
@@ -309,30 +297,44 @@ func (f *finder) cutTo(d duct, s *stand, area float64) duct {
 	return d
 }
 
-// tuned is the length to ask for so that the port tunes the planned box to the candidate.
-func (f *finder) tuned(m *made, box *panels.Box, c search.Candidate) (float64, error) {
-	at := box.Ports[0]
-	if at.Width > 0 {
-		if at.Width < narrower*m.duct.width && m.raised < mostRaised { // higher in place of wider
+// tuned is by how much longer the port is to be asked for so that it tunes the planned box to the candidate, and the air that
+// a port takes by its length, m2. Where the size is settled the box keeps the net volume that it has, less what the longer
+// port takes; else it is going to have the candidate's.
+func (f *finder) tuned(m *made, s *stand, box *panels.Box, c search.Candidate, settled bool) (longer, taken float64, err error) {
+	if m.duct == nil {
+		return 0, 0, nil
+	}
+	at := &box.Ports[0]
+	if m.duct.isSlot() { // higher in place of wider, lower in place of narrower
+		high := math.Max(f.leastSlot(), c.Port.Area/at.Width)
+		other := math.Abs(high-m.duct.height) > otherHeight*high && m.raised < mostRaised
+		if m.duct.width = at.Width; other {
 			m.raised++
-			m.duct.height = c.Port.Area / at.Width
-			m.duct.width = at.Width
-			return m.length, nil
+			m.duct.height, m.asked = high, math.Min(m.asked, at.Width)
+			return 2 * lengthSlack, 0, nil
 		}
-		m.duct.width = at.Width
 	}
 	m.ends = m.duct.ends(at.InnerSection)
-	length, ok := thielesmall.PortLength(f.air, box.NetVolume, c.Tuning, m.duct.area(), m.duct.count, m.ends[0]+m.ends[1])
-	if !ok || length <= 0 {
-		return 0, fmt.Errorf("the opening alone tunes %s below %.1f Hz", f.volume(box.NetVolume), c.Tuning)
+	acts := effective(at) + m.ends[0] + m.ends[1]
+	k := 2 * math.Pi * c.Tuning / f.air.SoundSpeed
+	product := float64(m.duct.count) * m.duct.area() / (k * k) // of net volume and acting length
+	taken = math.Max(0, m.region.Air-s.taken-m.net) / math.Max(m.length, lengthSlack)
+	if longer = product/c.Volume - acts; settled { // (net - taken x)(acts + x) is the product
+		b := m.net - taken*acts
+		longer = (product - m.net*acts) / math.Max(b, m.net/4)
+		longer = (product - m.net*acts + taken*longer*longer) / math.Max(b, m.net/4)
 	}
-	return m.length + length - effective(&at), nil
+	if effective(at)+longer <= 0 {
+		return 0, 0, fmt.Errorf("the opening alone tunes %s below %.1f Hz", f.volume(m.net), c.Tuning)
+	}
+	return math.Max(longer, -m.length/2), taken, nil
 }
 
-// narrower is the share of the wanted width under which a slot is made higher instead, and mostRaised how often.
+// otherHeight is the share by which a slot's height may miss what gives its area with the width that it found, and mostRaised
+// how often it is changed.
 const (
-	narrower   = 0.97
-	mostRaised = 3
+	otherHeight = 0.03
+	mostRaised  = 3
 )
 
 // effective is the length of a placed port that acts.
@@ -344,7 +346,7 @@ func effective(p *panels.PortPlace) float64 {
 }
 
 // finishMade looks at the wood and the way in, and says what was built.
-func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made, search.Built[*made], error) {
+func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.Built[*made], error) {
 	none := search.Built[*made]{}
 	if err := f.failedWood(box); err != nil {
 		return nil, none, err
@@ -365,6 +367,7 @@ func (f *finder) finishMade(m *made, box *panels.Box, c search.Candidate) (*made
 		at := box.Ports[0]
 		air = f.box(box.NetVolume, m.duct.ports(effective(&at), m.ends))
 		built.Candidate.Kind, built.Candidate.Tuning = search.Vented, air.Tuning(f.air)
+		built.Taken = m.region.Air - s.taken - box.NetVolume
 		built.Candidate.Port = search.Port{
 			Count: m.duct.count, Area: m.duct.area(), Length: effective(&at) + m.ends[0] + m.ends[1], Edge: m.duct.edge,
 		}

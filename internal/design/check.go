@@ -43,6 +43,8 @@ type Judged struct {
 	Verdict     Verdict
 	VerdictText string
 	Curves      []CurvePoint
+	Evaluation  search.Evaluation
+	Fitting     Fitting  // what of it is known without the wood: the least impedance and the vehicle
 	Loud        []LoudAt // the most it plays at a few frequencies; none where no limit is known
 	Carry       cavity.Carry
 	CarryText   string
@@ -179,9 +181,10 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 		add(c)
 	}
 	f := h.performanceOf(&j, b)
+	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
 	j.Checks[2] = h.checkAirInFront(h.travel(f.eval.Excursion))
 	add(h.soundRows(f)...)
-	add(h.checkPower(), h.checkLoad())
+	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry, j.CarryText = carry, h.carryText(carry)
 	add(fit, h.checkCarry(carry))
@@ -323,11 +326,11 @@ func (h *rig) boxSection(b ReadyBox) float64 {
 
 // shopping says what to look for instead, so that it can be read out on the phone.
 func (h *rig) shopping() string {
-	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.pass.qtcHigh)
+	lo, errLo := thielesmall.SealedVolume(h.set, h.air, h.source, h.grades[grade.QtcHigh].Pass)
 	text := "Look for"
 	if errLo == nil {
 		text += fmt.Sprintf(" a sealed box of at least %s net", h.volume(lo))
-		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.pass.qtcLow)); err == nil {
+		if hi, err := thielesmall.SealedVolume(h.set, h.air, h.source, math.Max(usefulQtc, h.grades[grade.QtcLow].Pass)); err == nil {
 			text += fmt.Sprintf(" (up to %s is useful)", h.volume(hi))
 		}
 	} else {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"cubby/internal/cavity"
+	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/solid"
@@ -132,7 +133,7 @@ func (h *rig) checkSeatDepth(b ReadyBox) Check {
 		return notChecked(name, needs(lack{f.Depth == 0, "the driver's depth"}, lack{depth == 0, "the box's depth behind the flange, or its outside and wall"}))
 	}
 	margin := depthMargin(f.Vent)
-	c := row(name, atLeast(depth, f.Depth+margin, f.Depth), depth, f.Depth+margin, "m", fmt.Sprintf(
+	c := row(name, grade.NoLess(depth, f.Depth+margin, f.Depth), depth, f.Depth+margin, "m", fmt.Sprintf(
 		"%s of depth, %s; the driver needs %s and %s behind it", h.length(depth), from, h.length(f.Depth), h.length(margin)))
 	short := f.Depth + margin - depth
 	switch c.Status {

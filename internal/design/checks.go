@@ -19,28 +19,6 @@ const ExcursionCheck = "excursion at full power"
 // CarryCheck names the check of the way in, whose value is a share of the opening.
 const CarryCheck = "carry-in"
 
-// atMost grades a value that must stay below limits.
-func atMost(value, pass, marginal float64) panels.Status {
-	switch {
-	case value <= pass*(1+slack):
-		return panels.Pass
-	case value <= marginal*(1+slack):
-		return panels.Marginal
-	}
-	return panels.Fail
-}
-
-// atLeast grades a value that must stay above limits.
-func atLeast(value, pass, marginal float64) panels.Status {
-	switch {
-	case value >= pass*(1-slack):
-		return panels.Pass
-	case value >= marginal*(1-slack):
-		return panels.Marginal
-	}
-	return panels.Fail
-}
-
 func row(name string, s panels.Status, value, limit float64, unit, note string) Check {
 	return Check{Name: name, Status: s, Value: value, Limit: limit, Unit: unit, Note: note}
 }
@@ -104,7 +82,7 @@ func (h *rig) judge(d *Design) {
 	}
 	d.Checks = append(d.Checks, h.checkAirInFront(h.travel(d.Evaluation.Excursion)))
 	d.Checks = append(d.Checks, h.soundRows(d.performance())...)
-	d.Checks = h.doubt(append(d.Checks, h.checkPower(), h.checkLoad(), h.checkCarry(d.Carry)))
+	d.Checks = h.doubt(append(d.Checks, h.checkPower(d.performance()), h.checkLoad(), h.checkCarry(d.Carry)))
 	h.sumUp(d)
 }
 
@@ -185,7 +163,7 @@ func (h *rig) checkAirInFront(travel float64) Check {
 		return notChecked(name, fmt.Sprintf("state mount.air_in_front, the clear air before the driver's face: it needs %s", h.length(pass)))
 	}
 	air := m.AirInFront + m.Recess
-	s := atLeast(air, pass, h.set.Xmax)
+	s := grade.NoLess(air, pass, h.set.Xmax)
 	sunk := ""
 	if m.Recess > 0 {
 		sunk = fmt.Sprintf(" and %s of recess", h.length(m.Recess))
@@ -204,7 +182,7 @@ func (h *rig) checkQtc(p performance) Check {
 	case h.brief:
 		return c
 	case c.Status == panels.Pass:
-	case c.Value < h.pass.qtcLow:
+	case c.Value < h.grades[grade.QtcLow].Pass:
 		c.Setting = h.filler(p)
 	default:
 		c.Setting = h.lowerQtc(p)
@@ -214,11 +192,11 @@ func (h *rig) checkQtc(p performance) Check {
 
 func (h *rig) gradeQtc(p performance) func(thielesmall.Figures) Check {
 	return func(f thielesmall.Figures) Check {
-		q := f.Qtc
-		c := row("sealed Qtc", atMost(q, h.pass.qtcHigh, h.pass.qtcFail), q, h.pass.qtcHigh, "",
-			fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(p.volume()), h.pass.qtcLow, h.pass.qtcHigh))
-		if q < h.pass.qtcLow*(1-slack) {
-			c.Status, c.Limit = panels.Marginal, h.pass.qtcLow
+		q, low, high := f.Qtc, h.grades[grade.QtcLow], h.grades[grade.QtcHigh]
+		c := row("sealed Qtc", grade.Between(low, high, q), q, high.Pass, "",
+			fmt.Sprintf("Qtc %.2f in %s; %.2f to %.2f is wanted", q, h.volume(p.volume()), low.Pass, high.Pass))
+		if low.Grade(q) != panels.Pass {
+			c.Limit = low.Pass
 		}
 		return c
 	}
@@ -238,7 +216,7 @@ func (h *rig) checkPeak(p performance) Check {
 }
 
 func (h *rig) gradePeak(f thielesmall.Figures) Check {
-	return row("vented response peak", atMost(f.Peak, h.pass.peak, h.pass.peakFail), f.Peak, h.pass.peak, "dB",
+	return row("vented response peak", h.grades.Grade(grade.Peak, f.Peak), f.Peak, h.grades[grade.Peak].Pass, "dB",
 		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", f.Peak, f.PeakAt))
 }
 
@@ -256,7 +234,7 @@ func (h *rig) checkDip(p performance) Check {
 }
 
 func (h *rig) gradeDip(f thielesmall.Figures) Check {
-	return row("vented response dip", atMost(f.Dip, h.pass.dip, h.pass.dipFail), f.Dip, h.pass.dip, "dB",
+	return row("vented response dip", h.grades.Grade(grade.Dip, f.Dip), f.Dip, h.grades[grade.Dip].Pass, "dB",
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
@@ -271,7 +249,7 @@ func (h *rig) checkExcursion(p performance) Check {
 	if full == 0 {
 		return notChecked(name, "the amplifier's power and load are not stated")
 	}
-	c := row(name, h.table()[grade.Excursion].Scaled(x, xmax), x, xmax, "m",
+	c := row(name, h.grades[grade.Excursion].Scaled(x, xmax), x, xmax, "m",
 		fmt.Sprintf("%.1f mm peak with a full sine of %.0f W%s; Xmax is %.1f mm", x*1000, full, behind(&p.eval), xmax*1000))
 	if c.Status != panels.Pass {
 		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*xmax*xmax/(x*x))
@@ -302,7 +280,7 @@ func (h *rig) checkPortSpeed(p performance) Check {
 	if p.port.Implied {
 		return notChecked(SpeedCheck, "the port is claimed, not described: ask for its size and length")
 	}
-	c := row(SpeedCheck, h.table()[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
+	c := row(SpeedCheck, h.grades[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
 		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.eval), most))
 	s := most / v
 	power := fmt.Sprintf("limit the power to %.0f W", full*s*s)
@@ -323,10 +301,10 @@ func (h *rig) checkPortSpeed(p performance) Check {
 const audible = 20.0
 
 func (h *rig) checkDuct(p performance) Check {
-	rule := h.table()[grade.DuctResonance]
+	rule := h.grades[grade.DuctResonance]
 	base, what := h.lowPass, "the low-pass"
 	if base == 0 {
-		base, what = h.table()[grade.DuctBase].Value(), "the usual low-pass (none is stated)"
+		base, what = h.grades[grade.DuctBase].Value(), "the usual low-pass (none is stated)"
 	}
 	f := p.figures.DuctResonance
 	c := row("first duct resonance", rule.Grade(f/base), f, rule.Pass*base, "Hz",
@@ -337,17 +315,21 @@ func (h *rig) checkDuct(p performance) Check {
 	return c
 }
 
-func (h *rig) checkPower() Check {
+func (h *rig) checkPower(f performance) Check {
 	const name = "delivered power"
 	rated, z := h.set.Power, h.set.Impedance
 	if h.volts == 0 || rated == 0 || z == 0 {
 		return notChecked(name, needs(lack{h.volts == 0, "the amplifier's power and load"}, lack{rated == 0, "the driver's power"}, lack{z == 0, "the driver's impedance"}))
 	}
 	w := h.volts * h.volts / z
-	c := row(name, atMost(w, rated, 2*rated), w, rated, "W",
+	c := row(name, h.grades[grade.DeliveredPower].Scaled(w, rated), w, rated, "W",
 		fmt.Sprintf("%.0f W into %.3g ohm as wired; the driver is rated for %.0f W", w, z, rated))
 	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", math.Sqrt(rated*z))
+		volts := math.Sqrt(rated * z)
+		if set := f.eval.Settings.Volts; set > 0 {
+			volts = math.Min(volts, set)
+		}
+		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", volts)
 	}
 	return c
 }

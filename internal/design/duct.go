@@ -63,7 +63,7 @@ func (p *rig) edge(usual grade.Edge, radius, bore float64) grade.Edge {
 	if radius == 0 {
 		return usual
 	}
-	return p.table().EdgeOf(radius, bore)
+	return p.grades.EdgeOf(radius, bore)
 }
 
 // tubes are those on hand, or those that are sold: bore and outside diameter, m.
@@ -101,7 +101,7 @@ func (d duct) area() float64 {
 
 // wood is the port to be placed as the job wishes it, so long along its centre line.
 func (d duct) wood(length float64, q *Request) *panels.Port {
-	p := &panels.Port{Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbow: true, Flange: q.Flange}
+	p := &panels.Port{Count: d.count, Bore: d.bore, Outside: d.outside, Height: d.height, Width: d.width, Length: length, Elbows: 1, Flange: q.Flange}
 	if !d.isSlot() {
 		p.Face, p.At, p.Flares = q.Port.Face, q.Port.At, [2]float64{q.Port.Flare, q.Port.Flare}
 	}

@@ -62,7 +62,7 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 		top = math.Min(top, figures.DuctResonance/2)
 	}
 	points := make([]CurvePoint, 0, g.Points)
-	warm := circuit.Warm(h.table()[grade.WarmCoil].Value())
+	warm := circuit.Warm(h.grades[grade.WarmCoil].Value())
 	for _, f := range logGrid(g.From, g.To, g.Points) {
 		none := math.NaN()
 		c := CurvePoint{Point: circuit.At(f, h.drive), CabinLevel: none, MaxLevel: none, MaxWarm: none, LevelLow: none, LevelHigh: none}
@@ -80,19 +80,7 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 
 // fitting works out what the fitter sets and should know.
 func (h *rig) fitting(d *Design) Fitting {
-	f := Fitting{LowestImpedance: math.Inf(1)}
-	for _, hz := range logGrid(20, 200, 240) {
-		if z := cmplx.Abs(d.Circuit.At(hz, 1).Impedance); z < f.LowestImpedance {
-			f.LowestImpedance, f.LowestAt = z, hz
-		}
-	}
-	f.GainVolts, f.HighPass = d.Evaluation.Settings.Volts, d.Evaluation.Settings.HighPass
-	switch {
-	case h.highPass:
-		f.HighPassText = "as stated in the job"
-	case f.HighPass > 0:
-		f.HighPassText = "24 dB an octave, to keep the cone within reach at full power; the curves are drawn without it"
-	}
+	f := h.electrical(d.Circuit, d.Figures.F3)
 	bare := d.Circuit.Without()
 	if h.set.Xmax > 0 && h.set.Impedance > 0 {
 		for _, hz := range []float64{20, 30, 40} {
@@ -111,6 +99,17 @@ func (h *rig) fitting(d *Design) Fitting {
 	f.TuningBand = h.band(d)
 	f.NarrowGap, _ = h.narrowGap(d)
 	f.BoxMode = h.boxMode(d)
+	return f
+}
+
+// electrical is what of the fitting is known without the wood: the least impedance, and what is set for the vehicle.
+func (h *rig) electrical(c *thielesmall.Circuit, f3 float64) Fitting {
+	f := Fitting{LowestImpedance: math.Inf(1), Cabin: h.tuneCabin(c, f3)}
+	for _, hz := range logGrid(20, 200, 240) {
+		if z := cmplx.Abs(c.At(hz, 1).Impedance); z < f.LowestImpedance {
+			f.LowestImpedance, f.LowestAt = z, hz
+		}
+	}
 	return f
 }
 

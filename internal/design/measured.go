@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"cubby/internal/grade"
 	"cubby/internal/impedance"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -296,7 +297,7 @@ func (h *rig) compared(name, unit string, designed float64, v impedance.Value, n
 	r := h.informed(name, unit, designed, v.Value, v.Sigma)
 	r.Near, r.Far = near, far
 	sure := math.Max(0, math.Abs(r.Difference)-openBy*v.Sigma) / designed
-	r.Status = atMost(sure, near, far)
+	r.Status = grade.NoMore(sure, near, far)
 	return r
 }
 
@@ -325,7 +326,7 @@ func (h *rig) leakRow(designed float64, v impedance.Value, sealed bool) Measured
 	}
 	r.Status = panels.Pass
 	if v.Value > 0 {
-		r.Status = atLeast(v.Value+openBy*v.Sigma, r.Near, r.Far)
+		r.Status = grade.NoLess(v.Value+openBy*v.Sigma, r.Near, r.Far)
 	}
 	return r
 }

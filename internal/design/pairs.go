@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
 )
 
@@ -144,7 +145,7 @@ func (r *CheckResult) allowed(j Judged) float64 {
 	}
 	lowest := r.Request.Limits.Lowest
 	if lowest == 0 {
-		lowest = defaultLowest
+		lowest = grade.Of(grade.LowestJudged).Pass
 	}
 	scale, share := math.Sqrt(power*z)/r.DriveVolts, 1.0
 	for _, c := range j.Curves {

@@ -146,7 +146,7 @@ func (r *ranker) estimate(e Entrant, spare *search.Model) (*answer, *search.Mode
 		return a, spare
 	}
 	task := p.task()
-	task.Quick = true
+	task.Quick, task.Built = true, false
 	m, err := spare.Next(task)
 	if err != nil {
 		return &answer{err: err, bound: math.Inf(-1)}, spare

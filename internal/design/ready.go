@@ -14,12 +14,14 @@ import (
 type ReadyBox struct {
 	Name      string
 	Kind      Kind
-	NetVolume float64       // m3, as claimed: net of driver, port and braces
+	NetVolume float64       // m3, as claimed: net of driver, port and braces; of a band-pass its front chamber
+	Rear      float64       // m3, likewise, of the closed chamber of a band-pass
 	Section   plane.Polygon // outside, depth and height; nil: not known
 	Width     float64       // outside
 	Wall      float64       // thickness
 	Port      ReadyPort
-	LeakQ     float64 // 0: 7 when vented, none when sealed
+	Passive   *Passives
+	LeakQ     float64 // 0: none when sealed, else 7
 	Filling   Filling
 	Opening   float64 // driver cut-out
 	Depth     float64 // behind the plane that the flange sits on, on the driver's axis

@@ -23,6 +23,8 @@ type Request struct {
 	Vehicle   *Vehicle
 	Air       thielesmall.Conditions
 
+	Passive *Passives // radiators on hand; nil: none
+
 	Space   *Space
 	Placing *PlacingRule // nil: the defaults
 	Mount   Mount
@@ -31,7 +33,7 @@ type Request struct {
 	Stock   []nest.Stock
 	Saw     Saw
 	Aim     Aim
-	Kinds   []Kind // candidates wished for; empty: sealed and vented
+	Kinds   []Kind // candidates wished for; empty: sealed and vented, and passive where radiators are on hand
 	Limits  Limits
 	Boxes   []ReadyBox // ready-made ones to be judged; empty for a design
 	Drive   Drive
@@ -55,12 +57,13 @@ type Amplifier struct {
 	Assumed                  []string // what the filters' order and type were taken to be, in words
 }
 
-// Vehicle is the cabin: its length, or a measured curve.
+// Vehicle is the cabin: its length, or a measured curve; and how far the ear is from the loudspeakers.
 type Vehicle struct {
 	CabinLength float64 // m
 	Leak        float64 // Hz; 0: 20
 	Measured    []GainPoint
-	Source      string // file of the measured curve as written
+	Source      string  // file of the measured curve as written
+	Fronts, Sub float64 // m, from the ear to the front speakers and to the box; 0: not stated
 }
 
 // GainPoint is one row of a measured cabin curve.
@@ -135,6 +138,8 @@ const (
 	Sealed  Kind = "sealed"
 	Vented  Kind = "vented"
 	Passive Kind = "passive"
+
+	BandPass Kind = "bandpass" // of fourth order: judged, never designed
 )
 
 // Limits are the pass limits that a job may set for itself; zero (or nil): the grade table's.

@@ -156,12 +156,10 @@ type Spread struct {
 
 // Fitting is what the fitter sets on the amplifier and should know on site.
 type Fitting struct {
-	GainVolts                                float64   // rms at the terminals for full power; 0 no amplifier
 	LowestImpedance                          float64   // ohm, 20-200 Hz
 	LowestAt                                 float64   // Hz
 	PowerToXmax                              []PowerAt // 20, 30, 40 Hz, without filters
-	HighPass                                 float64   // Hz, advised; 0: none needed
-	HighPassText                             string
+	Cabin                                    CabinTuning
 	Sag                                      float64 // m, horizontal cone only
 	HandoverLevel, HandoverPhase, HandoverAt float64 // dB re the passband, degrees, Hz
 	TuningBand                               [3]Band // cold, hot, high

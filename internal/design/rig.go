@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"cubby/internal/grade"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 )
@@ -13,8 +14,6 @@ import (
 const (
 	defaultVolts     = 2.83 // V rms, the customary drive of a level curve
 	defaultPortSpeed = 20.0 // m/s, pass figure of the grade table (common practice)
-	failPortSpeed    = 40.0 // m/s, fail figure of the grade table (common practice)
-	defaultLowest    = 20.0 // Hz, excursion and port speed are judged from here up
 	ventedLeakQ      = 7.0  // Small's working value for all losses of a vented box
 	cabinLeak        = 20.0 // Hz, leakage floor of the cabin model
 )
@@ -31,22 +30,13 @@ type rig struct {
 	filters     []thielesmall.Filter
 	highPass    bool // the job states one
 	lowPass     float64
-	pass        grades
+	grades      *grade.Table // with the figures that the job sets for itself
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	brief       bool                    // designs are only to be compared: without advice and panels
 	onlyBest    bool                    // the best design is all that is wanted
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
-}
-
-// grades are the pass and fail figures in force for one job.
-type grades struct {
-	portSpeed, portSpeedFail float64
-	qtcLow, qtcHigh, qtcFail float64
-	peak, peakFail           float64
-	dip, dipFail             float64
-	lowest                   float64
 }
 
 func newRig(req *Request) (*rig, error) {
@@ -72,7 +62,7 @@ func (p *rig) prepare() error {
 		p.assume("%s", text)
 	}
 	p.setAmplifier()
-	p.setGrades()
+	p.grades = p.table()
 	p.setCabin()
 	return nil
 }
@@ -132,32 +122,6 @@ func (p *rig) wishedQtc() float64 {
 		return q[0]
 	}
 	return 0
-}
-
-func (p *rig) setGrades() {
-	l := p.req.Limits
-	or := func(v, standard float64) float64 {
-		if v > 0 {
-			return v
-		}
-		return standard
-	}
-	p.pass = grades{
-		portSpeed: or(l.PortSpeed, defaultPortSpeed), portSpeedFail: failPortSpeed,
-		qtcLow: or(l.Qtc[0], 0.5), qtcHigh: or(l.Qtc[1], 1.0), qtcFail: 1.25,
-		peak: or(l.Peak, 2), peakFail: 4.5,
-		dip: or(l.Dip, 2), dipFail: 4,
-		lowest: or(l.Lowest, defaultLowest),
-	}
-	if q := p.wishedQtc(); q > 0 {
-		p.pass.qtcLow, p.pass.qtcHigh = q-qtcStep, q+qtcStep
-	}
-	// A job that allows more than the table's fail figure has said so on purpose: its own figure is the limit.
-	g := &p.pass
-	g.portSpeedFail = math.Max(g.portSpeedFail, g.portSpeed)
-	g.qtcFail = math.Max(g.qtcFail, g.qtcHigh)
-	g.peakFail = math.Max(g.peakFail, g.peak)
-	g.dipFail = math.Max(g.dipFail, g.dip)
 }
 
 func (p *rig) setCabin() {

@@ -3,62 +3,99 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 )
 
-// A Knob is what is set on the amplifier.
+// A Knob is what is set on the amplifier or the processor before it.
 type Knob int8
 
 // The knobs, in the order in which they are dialled in.
 const (
 	HighPassKnob Knob = iota
 	LowPassKnob
+	BoostKnob
 	GainKnob
 	VoltageKnob
+	DelayKnob
 )
 
 // String names the knob as machine output writes it.
-func (k Knob) String() string { return [...]string{"high-pass", "low-pass", "gain down", "voltage"}[k] }
+func (k Knob) String() string {
+	return [...]string{"high-pass", "low-pass", "boost or cut", "gain down", "voltage", "delay"}[k]
+}
 
 // A Setting is one thing to dial in before the box plays.
 type Setting struct {
 	Knob  Knob
-	Value float64 // Hz, dB or V rms
-	Unit  string  // "Hz" "dB" "V"
-	Text  string  // what to do, without a full stop
+	Value float64 // Hz, dB, V rms or ms
+	Unit  string  // "Hz" "dB" "V" "ms"
+	Words string  // how, and why
 }
 
-// Settings are what the amplifier is set to for a design, in the order in which it is done; none without an amplifier.
-func (q *Request) Settings(d *Design) []Setting {
+// Figure is the value as it is read off a knob.
+func (s Setting) Figure() string {
+	switch {
+	case s.Unit == "Hz":
+		return fmt.Sprintf("%g Hz", math.Round(s.Value*10)/10)
+	case s.Knob == BoostKnob:
+		return fmt.Sprintf("%+.1f dB", s.Value)
+	}
+	return fmt.Sprintf("%.1f %s", s.Value, s.Unit)
+}
+
+// Text is the setting in a line, without a full stop.
+func (s Setting) Text() string { return s.Knob.String() + " " + s.Figure() + ", " + s.Words }
+
+// Settings are what is set for a design, in the order in which it is done; without an amplifier only those for the vehicle.
+func (r *Result) Settings(d *Design) []Setting {
+	return r.Request.settings(d.Evaluation.Settings, &d.Fitting.Cabin)
+}
+
+// Settings are what is set for a ready-made box, as for a design.
+func (r *CheckResult) Settings(j *Judged) []Setting {
+	return r.Request.settings(j.Evaluation.Settings, &j.Fitting.Cabin)
+}
+
+func (q *Request) settings(s search.Settings, cabin *CabinTuning) []Setting {
+	var all []Setting
 	a := q.Amplifier
 	if a == nil {
-		return nil
+		a = &Amplifier{}
 	}
-	var all []Setting
-	s := d.Evaluation.Settings
-	stated := func(kind thielesmall.FilterKind, knob Knob, name string) bool {
+	stated := func(kind thielesmall.FilterKind, knob Knob) bool {
 		for _, f := range a.Filters {
 			if f.Kind == kind {
-				all = append(all, Setting{knob, f.Frequency, "Hz", fmt.Sprintf("%s at %.0f Hz, %d dB an octave, as the job has it", name, f.Frequency, 6*f.Order)})
+				all = append(all, Setting{knob, f.Frequency, "Hz", fmt.Sprintf("%d dB an octave, as stated", 6*f.Order)})
 				return true
 			}
 		}
 		return false
 	}
-	if !stated(thielesmall.HighPass, HighPassKnob, "high-pass") && s.HighPass > 0 {
-		all = append(all, Setting{HighPassKnob, s.HighPass, "Hz", fmt.Sprintf("high-pass at %.0f Hz, 24 dB an octave, to keep the cone within reach", s.HighPass)})
+	if !stated(thielesmall.HighPass, HighPassKnob) && s.HighPass > 0 {
+		all = append(all, Setting{HighPassKnob, s.HighPass, "Hz", "24 dB an octave, to hold the cone"})
 	}
-	stated(thielesmall.LowPass, LowPassKnob, "low-pass")
-	if s.Volts <= 0 {
-		return all
+	stated(thielesmall.LowPass, LowPassKnob)
+	if cabin.Gain != 0 {
+		all = append(all, Setting{BoostKnob, cabin.Gain, "dB", fmt.Sprintf("at %.0f Hz, Q %g", cabin.Frequency, cabin.Q)})
 	}
-	if down := math.Round(s.Turn*10) / 10; down > 0 {
-		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("gain %.1f dB below the amplifier's full power: %.0f W", down, s.Allowed)})
+	if down := math.Round(s.Turn*10) / 10; s.Volts > 0 && down > 0 {
+		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("from full: %.0f W allowed", s.Allowed)})
 	}
-	return append(all, Setting{VoltageKnob, s.Volts, "V", fmt.Sprintf("no more than %.1f V rms on the meter with a sine near 50 Hz, the loudspeaker disconnected", s.Volts)})
+	if s.Volts > 0 {
+		sine := 50.0
+		if cabin.Gain > 0 {
+			sine = cabin.Frequency
+		}
+		all = append(all, Setting{VoltageKnob, s.Volts, "V", fmt.Sprintf("rms, %.0f Hz sine, speaker off", sine)})
+	}
+	if cabin.Delay > 0 {
+		all = append(all, Setting{DelayKnob, cabin.Delay * 1000, "ms", "on the " + cabin.nearer()})
+	}
+	return all
 }
 
 // StandingText says on what the box of a design stands, in the job's units.
@@ -79,31 +116,39 @@ type SizePoint struct {
 // sized gives the points of a trade-off their outside sizes.
 func (f *finder) sized(points []search.SizePoint) []SizePoint {
 	all := make([]SizePoint, 0, len(points))
-	for _, p := range points {
-		if size, ok := f.outsideFor(p.Candidate); ok {
+	small := map[wayOf]bool{}
+	for _, p := range slices.Backward(points) {
+		if size, ok := f.outsideFor(p.Candidate, small); ok {
 			all = append(all, SizePoint{p, size})
 		}
 	}
+	slices.Reverse(all)
 	return all
 }
 
+// wayOf is a way to make a stand smaller.
+type wayOf struct {
+	stand int
+	way   cavity.Way
+}
+
 // outsideFor is the outside of a candidate's box in the first stand that holds it, in the way that asks least of the shop and
-// takes the driver; false when none does.
-func (f *finder) outsideFor(c search.Candidate) (size [3]float64, ok bool) {
+// takes the driver; false when none does. The ways in which a larger box was too small for the driver are passed over.
+func (f *finder) outsideFor(c search.Candidate, small map[wayOf]bool) (size [3]float64, ok bool) {
 	for i := range f.stands {
 		s := &f.stands[i]
 		if s.net < c.Volume*(1-slack) {
 			continue
 		}
-		for _, t := range f.trials(s, c) {
-			share, ok := f.shareFor(&s.region, t.way, t.air)
-			if !ok {
+		for _, t := range f.trials(s, &search.Place{}, c) {
+			m := made{way: t.way}
+			if small[wayOf{i, t.way}] {
 				continue
 			}
-			m := made{way: t.way}
-			if box, err := f.plan(&m, s, share); err == nil && f.failedWood(box) == nil {
+			if box, err := f.plan(&m, s, f.shareFor(&s.region, t.way, t.air)); err == nil && f.failedWood(box) == nil {
 				return sizesOf(&m.region), true
 			}
+			small[wayOf{i, t.way}] = true
 		}
 	}
 	return size, false

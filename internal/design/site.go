@@ -310,10 +310,10 @@ func (f *finder) ventedPlace(s *stand, d *duct) search.Place {
 	p := search.Place{Kind: search.Vented, Count: d.count, Edge: d.edge}
 	if !d.isSlot() {
 		p.Area = search.Range{Least: d.area(), Most: d.area()}
-		p.Taken = circleArea(d.outside) / d.area()
+		p.Walls = (circleArea(d.outside) - d.area()) / math.Sqrt(d.area())
 		return p
 	}
-	p.Taken = 1 + f.req.Wood.Thickness/highSlot
+	p.Walls = 1.5 * f.req.Wood.Thickness // of a slot little wider than high
 	b := s.region.Bounds()
 	h := f.leastSlot()
 	longest := math.Max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)
@@ -326,7 +326,7 @@ const highSlot = 0.060
 
 // leastSlot is the least height of a slot: 20 mm, and the thickness of the board (common practice).
 func (f *finder) leastSlot() float64 {
-	return math.Max(f.table()[grade.SlotHeight].Value(), f.req.Wood.Thickness)
+	return math.Max(f.grades[grade.SlotHeight].Value(), f.req.Wood.Thickness)
 }
 
 // add puts a place into the search.

@@ -12,7 +12,7 @@ import (
 // A portReach is which effective lengths, ends included, a tube may have in a stand at its largest.
 type portReach struct {
 	Least, Most float64
-	Why         string
+	Why         error
 }
 
 // reach asks the wood for it, once for every tube.
@@ -25,8 +25,8 @@ func (f *finder) reach(s *stand, d *duct) portReach {
 	ends := d.ends(0)
 	var r portReach
 	if got, err := panels.PortReach(spec); err != nil {
-		r.Why = f.inUnits(err).Error()
-	} else if r.Why = got.Why.Text(f.req.Units); got.Most > 0 {
+		r.Why = f.inUnits(err)
+	} else if r.Why = f.inUnits(&panels.BuildError{Reason: panels.NoPort, Say: got.Why}); got.Most > 0 {
 		r.Least, r.Most = got.Least+ends[0]+ends[1], got.Most+ends[0]+ends[1]
 	}
 	if s.reach == nil {
@@ -109,7 +109,7 @@ const leastWithin = 0.01
 
 // refuse adds to a refusal what one way of building has told: the longest port that any of them has room for.
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
-	r.Why = f.inUnits(err).Error()
+	r.Why = f.inUnits(err)
 	var b *panels.BuildError
 	most := 0.0
 	switch {

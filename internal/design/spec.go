@@ -34,16 +34,17 @@ func (p *rig) braceBelow() float64 {
 func (p *rig) inUnits(err error) error {
 	var b *panels.BuildError
 	if errors.As(err, &b) {
-		return &inUnits{b.Text(p.req.Units), err}
+		return &inUnits{p.req.Units, b, err}
 	}
 	return err
 }
 
 // inUnits is the sentence with the error that it is about.
 type inUnits struct {
-	text string
-	err  error
+	units unit.System
+	build *panels.BuildError
+	err   error
 }
 
-func (e *inUnits) Error() string { return e.text }
+func (e *inUnits) Error() string { return e.build.Text(e.units) }
 func (e *inUnits) Unwrap() error { return e.err }

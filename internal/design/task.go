@@ -10,7 +10,7 @@ import (
 // task is what the search has to know of a job.
 func (p *rig) task() search.Task {
 	l := p.req.Limits
-	t := search.Task{Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.table(), Limits: search.Limits{
+	t := search.Task{Built: true, Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.pinned(), Limits: search.Limits{
 		Volume: search.Range{Least: l.Volume[0], Most: l.Volume[1]}, Tuning: about(l.Tuning, tuningWithin), PortSpeed: l.PortSpeed,
 	}}
 	t.Amplifier.Source, t.Amplifier.Filters = p.source, p.filters
@@ -44,6 +44,15 @@ func (a Aim) search() search.Aim {
 	return search.Low
 }
 
+// pinned is the table of the search, which a wished Qtc pins.
+func (p *rig) pinned() *grade.Table {
+	g := *p.grades
+	if high := g[grade.QtcHigh].Pass; p.req.Limits.Qtc[1] > 0 {
+		g[grade.QtcHigh].Marginal = high
+	}
+	return &g
+}
+
 // table is the grade table with the figures that the job sets for itself. A job that allows more than the table's marginal
 // figure has said so on purpose: its own figure is the limit.
 func (p *rig) table() *grade.Table {
@@ -61,9 +70,6 @@ func (p *rig) table() *grade.Table {
 		low, high = q-qtcStep, q+qtcStep
 	}
 	most(grade.QtcHigh, high)
-	if high > 0 { // a wish pins the search
-		g[grade.QtcHigh].Marginal = high
-	}
 	if low > 0 {
 		g[grade.QtcLow].Pass = low
 	}

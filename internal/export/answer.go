@@ -7,32 +7,8 @@ import (
 	"cubby/internal/search"
 )
 
-type setting struct {
-	What  string `json:"what"`
-	Value number `json:"value"`
-	Unit  string `json:"unit"`
-	Text  string `json:"text"`
-}
-
-func newSettings(d *design.Design, q *design.Request) []setting {
-	out := []setting{}
-	for _, s := range q.Settings(d) {
-		out = append(out, setting{s.Knob.String(), number(s.Value), s.Unit, s.Text})
-	}
-	return out
-}
-
 // standing is on what a box stands; height_mm is that of its base over the floor board.
-type standing struct {
-	On      string `json:"on"` // "floor", the name of a block, "stand"
-	Height  number `json:"height_mm"`
-	Pads    number `json:"pads_mm"`
-	Legs    number `json:"legs_mm"`
-	Carried number `json:"carried_share"`
-	Text    string `json:"text"`
-}
-
-func newStanding(d *design.Design, q *design.Request) standing {
+func standing(d *design.Design, q *design.Request) object {
 	s := d.Placed.Stands
 	on := "floor"
 	switch s.On {
@@ -41,170 +17,72 @@ func newStanding(d *design.Design, q *design.Request) standing {
 	case cavity.OnStand:
 		on = "stand"
 	}
-	return standing{on, mm(s.Base), mm(s.Pads), mm(s.Legs), number(s.Carried), q.StandingText(d)}
-}
-
-// stickTest is a place to try with a stick before the wood is cut: the surface is taken to be at that height.
-type stickTest struct {
-	Across  number `json:"across_mm"`
-	Depth   number `json:"depth_mm"`
-	Height  number `json:"height_mm"`
-	Surface string `json:"surface"`
-	Room    number `json:"room_mm"`
-}
-
-func newStickTests(d *design.Design) []stickTest {
-	out := []stickTest{}
-	for _, t := range d.StickTests {
-		out = append(out, stickTest{mm(t.X), mm(t.Y), mm(t.Z), t.Surface.String(), mm(t.Room)})
-	}
-	return out
+	return object{{"on", on}, {"height_mm", mm(s.Base)}, {"pads_mm", mm(s.Pads)}, {"legs_mm", mm(s.Legs)}, {"carried_share", s.Carried}, {"text", q.StandingText(d)}}
 }
 
 // tradeoffs are the sizes by kind; a kind that is not considered, or that no size serves, has none.
-type tradeoffs struct {
-	Sealed  []sizePoint `json:"sealed"`
-	Vented  []sizePoint `json:"vented"`
-	Passive []sizePoint `json:"passive"`
-}
-
-type sizePoint struct {
-	NetVolume number    `json:"net_volume_m3"`
-	Tuning    *number   `json:"tuning_hz,omitempty"`
-	F3        number    `json:"f3_hz"`
-	F10       number    `json:"f10_hz"`
-	Mean      number    `json:"mean_level_db"`
-	PortSpeed number    `json:"port_speed_m_s"`
-	Outside   [3]number `json:"outside_mm"`
-}
-
-func newTradeoffs(r *design.Result) tradeoffs {
-	t := tradeoffs{[]sizePoint{}, []sizePoint{}, []sizePoint{}}
+func tradeoffs(r *design.Result) object {
+	points := map[design.Kind][]object{}
 	for _, k := range r.Tradeoff {
-		list := map[design.Kind]*[]sizePoint{design.Sealed: &t.Sealed, design.Vented: &t.Vented, design.Passive: &t.Passive}[k.Kind]
-		for _, p := range k.Points {
+		points[k.Kind] = append(points[k.Kind], list(k.Points, func(p design.SizePoint) object {
 			e, c := p.Evaluation, p.Candidate
-			out := sizePoint{
-				NetVolume: number(c.Volume), F3: number(e.Figures.F3), F10: number(e.Figures.F10), Mean: number(e.MeanLow),
-				PortSpeed: number(e.Speed), Outside: [3]number{mm(p.Outside[0]), mm(p.Outside[1]), mm(p.Outside[2])},
-			}
-			if r.Request.Aim == design.Loud {
-				out.Mean = number(e.Loud)
-			}
-			if c.Tuning > 0 {
-				out.Tuning = value(c.Tuning)
-			}
-			*list = append(*list, out)
-		}
+			mean, _ := r.MeanLevel(&e)
+			return object{{"net_volume_m3", c.Volume}, {"tuning_hz", only(c.Tuning > 0, c.Tuning)}, {"f3_hz", e.Figures.F3}, {"f10_hz", e.Figures.F10},
+				{"mean_level_db", mean}, {"port_speed_m_s", e.Speed}, {"outside_mm", mm3(p.Outside)}}
+		})...)
 	}
-	return t
+	return object{{"sealed", points[design.Sealed]}, {"vented", points[design.Vented]}, {"passive", points[design.Passive]}}
 }
 
-// marks are the 10 and the 90 % mark; left out where the figure does not apply.
-type marks *[2]number
-
-// spreadOut is what tolerances make of the first design's figures.
-type spreadOut struct {
-	F3        marks    `json:"f3_hz,omitempty"`
-	Qtc       marks    `json:"qtc,omitempty"`
-	Tuning    marks    `json:"tuning_hz,omitempty"`
-	Mean      marks    `json:"mean_level_db,omitempty"`
-	Peak      marks    `json:"peak_db,omitempty"`
-	Dip       marks    `json:"dip_db,omitempty"`
-	Excursion marks    `json:"excursion_m,omitempty"`
-	Speed     marks    `json:"port_speed_m_s,omitempty"`
-	Changes   []string `json:"grades_that_change"`
-}
-
-func newMarks(m search.Marks) marks {
-	if m.Low != m.Low || m.Low == 0 && m.High == 0 { // not a number, or nothing to spread
-		return nil
-	}
-	return &[2]number{number(m.Low), number(m.High)}
-}
-
-func newSpread(s *design.Spread) *spreadOut {
+// spread is what tolerances make of the first design's figures: 10 and 90 % marks, left out where a figure does not apply.
+func spread(s *design.Spread) object {
 	if s == nil {
 		return nil
 	}
-	out := &spreadOut{
-		newMarks(s.F3), newMarks(s.Qtc), newMarks(s.Tuning), newMarks(s.Mean), newMarks(s.Peak), newMarks(s.Dip),
-		newMarks(s.Excursion), newMarks(s.Speed), []string{},
+	marks := func(m search.Marks) any {
+		if m.Low != m.Low || m.Low == 0 && m.High == 0 { // not a number, or nothing to spread
+			return nil
+		}
+		return []number{number(m.Low), number(m.High)}
 	}
+	var changes []string
 	rules := grade.Standard()
 	for _, id := range s.Changes {
-		out.Changes = append(out.Changes, rules[id].What)
+		changes = append(changes, rules[id].What)
 	}
-	return out
+	return object{{"f3_hz", marks(s.F3)}, {"qtc", marks(s.Qtc)}, {"tuning_hz", marks(s.Tuning)}, {"mean_level_db", marks(s.Mean)}, {"peak_db", marks(s.Peak)},
+		{"dip_db", marks(s.Dip)}, {"excursion_m", marks(s.Excursion)}, {"port_speed_m_s", marks(s.Speed)}, {"grades_that_change", changes}}
 }
 
-// space is the space as measured.
-type space struct {
-	Stations []station `json:"stations_mm"`
-	Leans    []lean    `json:"walls"`
-	Blocks   []block   `json:"blocks"`
-	Sticks   []stick   `json:"stick"`
-	Open     []string  `json:"open"`
-	Gap      number    `json:"gap_mm"`
-}
-
-// station holds heights as pairs of depth and height, all in millimetres; without a floor it is level at 0.
-type station struct {
-	FromLeft number      `json:"from_left"`
-	Roof     [][2]number `json:"roof"`
-	Floor    [][2]number `json:"floor"`
-}
-
-type lean struct {
-	Side  string `json:"side"`
-	Angle number `json:"lean_deg"`
-}
-
-// block runs along an axis from from_mm to to_mm; its outline has the coordinates of that axis' sections.
-type block struct {
-	Name    string      `json:"name"`
-	Along   string      `json:"along"`
-	Outline [][2]number `json:"outline_mm"`
-	From    number      `json:"from_mm"`
-	To      number      `json:"to_mm"`
-	Hangs   *number     `json:"hangs_mm,omitempty"`
-}
-
-type stick struct {
-	Across  number `json:"across_mm"`
-	Depth   number `json:"depth_mm"`
-	Height  number `json:"height_mm"`
-	Surface string `json:"surface"`
-}
-
-func newSpace(s *design.Space) *space {
+// space is the space as measured. A block runs along an axis from from_mm to to_mm; its outline has the coordinates of that axis' sections.
+func space(s *design.Space) object {
 	if s == nil || s.Space == nil {
 		return nil
-	}
-	out := &space{[]station{}, []lean{}, []block{}, []stick{}, []string{}, mm(s.Gap)}
-	for _, t := range s.Stations {
-		out.Stations = append(out.Stations, station{mm(t.FromLeft), heights(t.Roof), heights(t.Floor)})
-	}
-	for _, l := range s.Leans {
-		out.Leans = append(out.Leans, lean{l.Side.String(), deg(l.Angle)})
-	}
-	for _, b := range s.Blocks {
-		out.Blocks = append(out.Blocks, block{b.Name, b.Axis.String(), outlineMM(b.Outline), mm(b.Lo), mm(b.Hi), optional(b.Hangs)})
-	}
-	for _, k := range s.Sticks {
-		out.Sticks = append(out.Sticks, stick{mm(k.FromLeft), mm(k.Depth), mm(k.Height), k.Surface.String()})
 	}
 	open := s.Open
 	if len(open) == 0 {
 		open = []cavity.Side{cavity.Front}
 	}
+	var sides []string
 	for _, side := range open {
-		out.Open = append(out.Open, side.String())
+		sides = append(sides, side.String())
 	}
-	return out
+	return object{
+		{"stations_mm", list(s.Stations, func(t cavity.Station) object {
+			return object{{"from_left", mm(t.FromLeft)}, {"roof", heights(t.Roof)}, {"floor", heights(t.Floor)}}
+		})},
+		{"walls", list(s.Leans, func(l cavity.Lean) object { return object{{"side", l.Side.String()}, {"lean_deg", deg(l.Angle)}} })},
+		{"blocks", list(s.Blocks, func(b cavity.Block) object {
+			return object{{"name", b.Name}, {"along", b.Axis.String()}, {"outline_mm", outlineMM(b.Outline)}, {"from_mm", mm(b.Lo)}, {"to_mm", mm(b.Hi)}, {"hangs_mm", mmGiven(b.Hangs)}}
+		})},
+		{"stick", list(s.Sticks, func(k cavity.Stick) object {
+			return object{{"across_mm", mm(k.FromLeft)}, {"depth_mm", mm(k.Depth)}, {"height_mm", mm(k.Height)}, {"surface", k.Surface.String()}}
+		})},
+		{"open", sides}, {"gap_mm", mm(s.Gap)},
+	}
 }
 
-// heights are readings; one that is not measured yet has no height.
+// heights are readings, pairs of depth and height; one that is not measured yet has no height, and no reading is a level floor at 0.
 func heights(line []cavity.Height) [][2]number {
 	out := [][2]number{}
 	for _, h := range line {

@@ -1,100 +1,36 @@
 package export
 
 import (
-	"encoding/json"
 	"io"
 
 	"cubby/internal/design"
 )
 
-type checkDocument struct {
-	preamble
-	Verdict     string     `json:"verdict"`
-	Checks      []check    `json:"checks"`
-	Boxes       []judged   `json:"boxes"`
-	Best        *designOut `json:"best_design,omitempty"`
-	Shopping    string     `json:"look_for,omitempty"`
-	Assumptions []string   `json:"assumptions"`
-}
-
-type judged struct {
-	Name        string      `json:"name"`
-	Rank        int         `json:"rank"`
-	Kind        design.Kind `json:"kind"`
-	NetVolume   number      `json:"net_volume_m3"`
-	Fc          *number     `json:"fc_hz,omitempty"`
-	Tuning      *number     `json:"tuning_hz,omitempty"`
-	Qtc         *number     `json:"qtc,omitempty"`
-	QL          number      `json:"ql"`
-	F3          number      `json:"f3_hz"`
-	F6          number      `json:"f6_hz"`
-	F10         number      `json:"f10_hz"`
-	Peak        number      `json:"peak_db"`
-	Dip         number      `json:"dip_db"`
-	Reference   number      `json:"reference_db"`
-	Port        *port       `json:"port,omitempty"`
-	Loud        []loudOut   `json:"max_level"`
-	Checks      []check     `json:"checks"`
-	Carry       carry       `json:"carry_in"`
-	Verdict     string      `json:"verdict"`
-	VerdictText string      `json:"verdict_text"`
-}
-
-type loudOut struct {
-	Frequency number `json:"frequency_hz"`
-	Level     number `json:"level_db"`
-	LimitedBy string `json:"limited_by"`
-}
-
 // CheckJSON writes the judgement of ready-made boxes as one object followed by a newline. Verdict and checks at the top
 // are those of the best box.
 func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
-	d := checkDocument{
-		preamble: newPreamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts),
-		Checks:   []check{}, Boxes: []judged{}, Shopping: r.Shopping, Assumptions: texts(r.Assumptions),
-	}
-	for _, j := range r.Boxes {
-		d.Boxes = append(d.Boxes, newJudged(j))
-	}
-	d.Verdict, d.Checks = d.Boxes[0].Verdict, d.Boxes[0].Checks
+	best := &r.Boxes[0]
+	d := append(preamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts), object{
+		{"verdict", string(best.Verdict)}, {"checks", list(best.Checks, check)},
+		{"boxes", list(r.Boxes, func(j design.Judged) object {
+			return append(judged(j, j.Rank), object{{"facts", list(r.Facts(&j), fact)}, {"settings", list(r.Settings(&j), setting)}}...)
+		})},
+		{"look_for", given(r.Shopping)}, {"assumptions", r.Assumptions},
+	}...)
 	if r.Best != nil {
-		best := newDesign(*r.Best, &r.Request)
-		d.Best = &best
+		d = append(d, object{{"best_design", designed(&design.Result{Request: r.Request, Driver: r.Driver}, r.Best)}}...)
 	}
 	return encode(w, d)
 }
 
-func newJudged(j design.Judged) judged {
-	f := j.Figures
-	out := judged{
-		Name: j.Ready.Name, Rank: j.Rank, Kind: j.Kind, NetVolume: number(j.NetVolume), Checks: newChecks(j.Checks),
-		Carry:   carry{answers[j.Carry.Answer], design.CarryAttitude(j.Carry), number(j.Carry.Slide), j.CarryText},
-		Verdict: string(j.Verdict), VerdictText: j.VerdictText, Loud: []loudOut{},
-	}
-	for _, l := range j.Loud {
-		out.Loud = append(out.Loud, loudOut{number(l.Frequency), number(l.Level), l.LimitedBy.String()})
-	}
+func judged(j design.Judged, rank int) object {
+	out := object{{"name", j.Ready.Name}, {"in_vehicle", inVehicle(&j.Fitting.Cabin)}, {"rank", rank}, {"kind", j.Kind}, {"net_volume_m3", j.NetVolume}, {"checks", list(j.Checks, check)},
+		{"carry_in", carry(j.Carry, j.CarryText)}, {"verdict", string(j.Verdict)}, {"verdict_text", j.VerdictText},
+		{"max_level", list(j.Loud, func(l design.LoudAt) object {
+			return object{{"frequency_hz", l.Frequency}, {"level_db", l.Level}, {"limited_by", l.LimitedBy.String()}}
+		})}}
 	if j.Circuit == nil {
-		return out
+		return append(out, object{{"ql", 0}, {"f3_hz", 0}, {"f6_hz", 0}, {"f10_hz", 0}, {"peak_db", 0}, {"dip_db", 0}, {"reference_db", 0}}...)
 	}
-	out.QL, out.F3, out.F6, out.F10 = number(f.QL), number(f.F3), number(f.F6), number(f.F10)
-	out.Peak, out.Dip, out.Reference = number(f.Peak), number(f.Dip), number(f.Reference)
-	out.Port = newPort(j.Port, f)
-	if j.Kind == design.Sealed {
-		out.Fc, out.Qtc = value(f.Fc), value(f.Qtc)
-	} else {
-		out.Tuning = value(f.Fb)
-	}
-	return out
-}
-
-// value is a number that is present.
-func value(v float64) *number { n := number(v); return &n }
-
-// encode writes one indented object.
-func encode(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
+	return append(out, acoustics(j.Kind, j.Figures, j.Port)...)
 }

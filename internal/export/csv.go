@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/nest"
 )
 
 // CurvesHeader is the first line of the curves.
@@ -82,4 +83,20 @@ func figure(v float64) string {
 		return ""
 	}
 	return strconv.FormatFloat(v, 'g', -1, 64)
+}
+
+// SheetParts writes the parts of a shared layout as a parts list, in millimetres.
+func SheetParts(w io.Writer, parts []nest.Part) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(PartsHeader); err != nil {
+		return err
+	}
+	for _, p := range parts {
+		err := c.Write([]string{textCell(p.Name), strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain})
+		if err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
 }

@@ -1,6 +1,7 @@
 package export
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
@@ -8,6 +9,8 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // A number is a float that is null in JSON when it is not finite.
@@ -21,6 +24,101 @@ func (n number) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(n) + 0) // no negative zero
 }
 
+// object is a JSON object that keeps the order of its keys. A nil value is left out.
+type object []struct {
+	key   string
+	value any
+}
+
+// MarshalJSON writes the object and those within it; lists are never null.
+func (o object) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	err := write(&b, o)
+	return b.Bytes(), err
+}
+
+func write(b *bytes.Buffer, v any) error {
+	switch v := v.(type) {
+	case object:
+		b.WriteByte('{')
+		first := true
+		for _, k := range v {
+			if o, ok := k.value.(object); k.value == nil || ok && o == nil {
+				continue
+			}
+			if !first {
+				b.WriteByte(',')
+			}
+			first = false
+			b.WriteString(`"` + k.key + `":`)
+			if err := write(b, k.value); err != nil {
+				return err
+			}
+		}
+		b.WriteByte('}')
+		return nil
+	case []object:
+		b.WriteByte('[')
+		for i, o := range v {
+			if i > 0 {
+				b.WriteByte(',')
+			}
+			if err := write(b, o); err != nil {
+				return err
+			}
+		}
+		b.WriteByte(']')
+		return nil
+	case []string:
+		if v == nil {
+			v = []string{}
+		}
+		return encoder(b).Encode(v)
+	case float64:
+		return encoder(b).Encode(number(v))
+	}
+	return encoder(b).Encode(v)
+}
+
+func encoder(w io.Writer) *json.Encoder {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	return e
+}
+
+// encode writes one indented object.
+func encode(w io.Writer, v object) error {
+	e := encoder(w)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
+
+// list makes an object of each.
+func list[T any](all []T, each func(T) object) []object {
+	out := make([]object, len(all))
+	for i, v := range all {
+		out[i] = each(v)
+	}
+	return out
+}
+
+// given is a value that is left out when it is zero.
+func given[T comparable](v T) any {
+	var zero T
+	if v == zero {
+		return nil
+	}
+	return v
+}
+
+// only is a value that is left out unless it applies.
+func only(applies bool, v any) any {
+	if !applies {
+		return nil
+	}
+	return v
+}
+
 // Head is what the document says of itself.
 type Head struct {
 	Version string  // of the program
@@ -30,196 +128,98 @@ type Head struct {
 }
 
 // opening is what every document about a space begins with.
-type opening struct {
-	Version string `json:"version"`
-	Command string `json:"command"`
-	Job     string `json:"job"`
-	Title   string `json:"title"`
-	Air     air    `json:"air"`
+func opening(h Head, title string, a thielesmall.Air) object {
+	return object{{"version", h.Version}, {"command", h.Command}, {"job", h.Job}, {"title", title}, {"air", air(a)}}
 }
 
 // preamble is what every document about a driver in a box begins with.
-type preamble struct {
-	opening
-	Driver     driver    `json:"driver"`
-	Single     driver    `json:"driver_single"`
-	Findings   []finding `json:"findings"`
-	DriveVolts number    `json:"drive_v"`
-}
-
-type document struct {
-	preamble
-	Aim         design.Aim  `json:"aim"`
-	Verdict     string      `json:"verdict"`
-	Outcomes    []outcome   `json:"outcomes"`
-	Shapes      []shape     `json:"shapes"`
-	Assumptions []string    `json:"assumptions"`
-	Warnings    []string    `json:"warnings"`
-	Designs     []designOut `json:"designs"`
-	Panels      []panel     `json:"panels"`
-	Sheets      []sheet     `json:"sheets"`
-	LowerBound  int         `json:"sheets_lower_bound"`
-	Proved      bool        `json:"sheets_proved"`
-	Nested      *nestedOut  `json:"nested,omitempty"`
-	Checks      []check     `json:"checks"`
-	Work        *workOut    `json:"work,omitempty"`
-	Sizes       tradeoffs   `json:"size_tradeoff"`
-	Spread      *spreadOut  `json:"spread,omitempty"`
-	StickTests  []stickTest `json:"stick_tests"`
-	Space       *space      `json:"space,omitempty"`
-	Notes       []string    `json:"search_notes"`
-}
-
-type air struct {
-	Density     number `json:"density_kg_m3"`
-	SoundSpeed  number `json:"sound_speed_m_s"`
-	Temperature number `json:"temperature_c"`
-	Pressure    number `json:"pressure_pa"`
-	Humidity    number `json:"humidity"`
-}
-
-type driver struct {
-	Name      string `json:"name"`
-	Count     int    `json:"count"`
-	Re        number `json:"re_ohm"`
-	Le        number `json:"le_h"`
-	L2        number `json:"l2_h"`
-	R2        number `json:"r2_ohm"`
-	Bl        number `json:"bl_t_m"`
-	Sd        number `json:"sd_m2"`
-	Mms       number `json:"mms_kg"`
-	Cms       number `json:"cms_m_n"`
-	Rms       number `json:"rms_kg_s"`
-	Fs        number `json:"fs_hz"`
-	Qms       number `json:"qms"`
-	Qes       number `json:"qes"`
-	Qts       number `json:"qts"`
-	Vas       number `json:"vas_m3"`
-	Xmax      number `json:"xmax_m"`
-	Xmech     number `json:"xmech_m"`
-	Power     number `json:"power_w"`
-	Impedance number `json:"impedance_ohm"`
-	Eta0      number `json:"efficiency"`
-}
-
-type finding struct {
-	Quantity string `json:"quantity"`
-	Severity string `json:"severity"`
-	Percent  number `json:"percent"`
-	Text     string `json:"text"`
-}
-
-type outcome struct {
-	Kind   design.Kind `json:"kind"`
-	Status string      `json:"status"`
-	Reason string      `json:"reason"`
-}
-
-type shape struct {
-	Kind    string `json:"kind"`
-	Bevels  int    `json:"bevels"`
-	Boards  int    `json:"boards"`
-	Minutes number `json:"minutes"`
-	Net     number `json:"net_volume_m3"`
-	Gain    string `json:"gain"`
-}
-
-type check struct {
-	Name    string `json:"name"`
-	Status  string `json:"status"`
-	Value   number `json:"value"`
-	Limit   number `json:"limit"`
-	Unit    string `json:"unit"`
-	Note    string `json:"note"`
-	Setting string `json:"setting,omitempty"`
+func preamble(h Head, title string, a thielesmall.Air, set, single thielesmall.Driver, f []thielesmall.Finding, volts float64) object {
+	return append(opening(h, title, a), object{{"driver", driver(set, a)}, {"driver_single", driver(single, a)},
+		{"findings", list(f, finding)}, {"drive_v", volts}}...)
 }
 
 // JSON writes the result as one object followed by a newline.
 func JSON(w io.Writer, r *design.Result, h Head) error {
-	d := document{
-		preamble: newPreamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts),
-		Aim:      r.Request.Aim, Verdict: string(design.DoesNotSuit),
-		Outcomes: []outcome{}, Shapes: []shape{}, Designs: []designOut{},
-		Panels: []panel{}, Sheets: []sheet{}, Checks: []check{}, Nested: newNested(h.Router),
-		Assumptions: texts(r.Assumptions), Warnings: texts(r.Warnings), Notes: texts(r.SearchNotes),
-		Sizes: newTradeoffs(r), Spread: newSpread(r.Spread), StickTests: []stickTest{}, Space: newSpace(r.Request.Space),
+	d := preamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts)
+	designs := make([]object, len(r.Designs))
+	for i := range designs {
+		designs[i] = designed(r, &r.Designs[i])
 	}
-	for _, o := range r.Outcomes {
-		d.Outcomes = append(d.Outcomes, outcome{o.Kind, o.Status, o.Reason})
+	d = append(d, object{
+		{"aim", r.Request.Aim},
+		{"outcomes", list(r.Outcomes, func(o design.Outcome) object {
+			return object{{"kind", o.Kind}, {"status", o.Status}, {"reason", o.Reason}}
+		})},
+		{"shapes", list(r.Shapes, func(s design.ShapeOffer) object {
+			return object{{"kind", s.Kind}, {"bevels", s.Bevels}, {"boards", s.Boards}, {"minutes", s.Minutes}, {"net_volume_m3", s.Net}, {"gain", s.GainText}}
+		})},
+		{"assumptions", r.Assumptions}, {"warnings", r.Warnings}, {"search_notes", r.SearchNotes},
+		{"designs", designs}, {"size_tradeoff", tradeoffs(r)}, {"spread", spread(r.Spread)}, {"space", space(r.Request.Space)},
+		{"nested", nested(h.Router)},
+	}...)
+	if len(r.Designs) == 0 {
+		d = append(d, object{{"verdict", string(design.DoesNotSuit)}, {"panels", []object{}}, {"sheets", []object{}}, {"sheets_lower_bound", 0},
+			{"sheets_proved", false}, {"checks", []object{}}, {"stick_tests", []object{}}}...)
+		return encode(w, d)
 	}
-	for _, s := range r.Shapes {
-		d.Shapes = append(d.Shapes, shape{s.Kind, s.Bevels, s.Boards, number(s.Minutes), number(s.Net), s.GainText})
+	for _, k := range designs[0] { // the document speaks of its first design
+		switch k.key {
+		case "verdict", "panels", "sheets", "sheets_lower_bound", "sheets_proved", "checks", "stick_tests":
+			d = append(d, k)
+		}
 	}
-	for _, g := range r.Designs {
-		d.Designs = append(d.Designs, newDesign(g, &r.Request))
-	}
-	if len(d.Designs) > 0 {
-		best := d.Designs[0]
-		d.Verdict, d.Panels, d.Sheets, d.Checks = best.Verdict, best.Panels, best.Sheets, best.Checks
-		d.LowerBound, d.Proved = best.LowerBound, best.Proved
-		d.StickTests = best.StickTests
-		d.Work = newWork(&r.Designs[0])
-	}
-	return encode(w, d)
+	return encode(w, append(d, object{{"work", plan(&r.Designs[0])}}...))
 }
 
-func newOpening(h Head, title string, a thielesmall.Air) opening {
-	return opening{Version: h.Version, Command: h.Command, Job: h.Job, Title: title, Air: newAir(a)}
+func air(a thielesmall.Air) object {
+	return object{{"density_kg_m3", a.Density}, {"sound_speed_m_s", a.SoundSpeed}, {"temperature_c", a.Temperature},
+		{"pressure_pa", a.Pressure}, {"humidity", a.Humidity}}
 }
 
-func newPreamble(h Head, title string, a thielesmall.Air, set, single thielesmall.Driver, f []thielesmall.Finding, volts float64) preamble {
-	return preamble{
-		opening: newOpening(h, title, a), Driver: newDriver(set, a), Single: newDriver(single, a), Findings: newFindings(f), DriveVolts: number(volts),
+func finding(f thielesmall.Finding) object {
+	return object{{"quantity", f.Quantity}, {"severity", f.Severity.String()}, {"percent", f.Percent}, {"text", f.Text}}
+}
+
+func check(c design.Check) object {
+	return object{{"name", c.Name}, {"status", c.Status.String()}, {"value", c.Value}, {"limit", c.Limit}, {"unit", c.Unit},
+		{"note", c.Note}, {"setting", given(c.Setting)}}
+}
+
+func driver(d thielesmall.Driver, a thielesmall.Air) object {
+	return object{
+		{"name", d.Name}, {"count", d.Count}, {"re_ohm", d.Re}, {"le_h", d.Le}, {"l2_h", d.L2}, {"r2_ohm", d.R2}, {"bl_t_m", d.Bl}, {"sd_m2", d.Sd},
+		{"mms_kg", d.Mms}, {"cms_m_n", d.Cms}, {"rms_kg_s", d.Rms}, {"fs_hz", d.Fs()}, {"qms", d.Qms()}, {"qes", d.Qes()}, {"qts", d.Qts()},
+		{"vas_m3", d.Vas(a)}, {"xmax_m", d.Xmax}, {"xmech_m", d.Xmech}, {"power_w", d.Power}, {"impedance_ohm", d.Impedance}, {"efficiency", d.Efficiency(a)},
 	}
 }
 
-func newAir(a thielesmall.Air) air {
-	return air{number(a.Density), number(a.SoundSpeed), number(a.Temperature), number(a.Pressure), number(a.Humidity)}
-}
-
-func newFindings(all []thielesmall.Finding) []finding {
-	out := []finding{}
-	for _, f := range all {
-		out = append(out, finding{f.Quantity, f.Severity.String(), number(f.Percent), f.Text})
-	}
-	return out
-}
-
-func newChecks(all []design.Check) []check {
-	out := []check{}
-	for _, c := range all {
-		out = append(out, check{c.Name, c.Status.String(), number(c.Value), number(c.Limit), c.Unit, c.Note, c.Setting})
-	}
-	return out
-}
-
-// texts makes sure that a list is an array in JSON, never null.
-func texts(s []string) []string {
-	if s == nil {
-		return []string{}
-	}
-	return s
-}
-
-func newDriver(d thielesmall.Driver, a thielesmall.Air) driver {
-	return driver{
-		Name: d.Name, Count: d.Count, Re: number(d.Re), Le: number(d.Le), L2: number(d.L2), R2: number(d.R2),
-		Bl: number(d.Bl), Sd: number(d.Sd), Mms: number(d.Mms), Cms: number(d.Cms), Rms: number(d.Rms),
-		Fs: number(d.Fs()), Qms: number(d.Qms()), Qes: number(d.Qes()), Qts: number(d.Qts()), Vas: number(d.Vas(a)),
-		Xmax: number(d.Xmax), Xmech: number(d.Xmech), Power: number(d.Power), Impedance: number(d.Impedance),
-		Eta0: number(d.Efficiency(a)),
-	}
-}
+// none is null in JSON.
+var none = number(math.NaN())
 
 // mm writes a length in millimetres, free of the last bits of metres.
 func mm(m float64) number { return number(math.Round(m*1e12) / 1e9) }
+
+// mmGiven is a length that is left out when it is zero.
+func mmGiven(m float64) any { return given(mm(m)) }
+
+func mm2(v [2]float64) [2]number { return [2]number{mm(v[0]), mm(v[1])} }
+
+func mm3(v [3]float64) [3]number { return [3]number{mm(v[0]), mm(v[1]), mm(v[2])} }
 
 func deg(rad float64) number { return number(rad * 180 / math.Pi) }
 
 func outlineMM(g plane.Polygon) [][2]number {
 	out := make([][2]number, len(g))
 	for i, p := range g {
-		out[i] = [2]number{mm(p.X), mm(p.Y)}
+		out[i] = mm2([2]float64{p.X, p.Y})
+	}
+	return out
+}
+
+func pointsMM(at []r3.Vec) [][3]number {
+	out := make([][3]number, len(at))
+	for i, p := range at {
+		out[i] = mm3([3]float64{p.X, p.Y, p.Z})
 	}
 	return out
 }

@@ -15,8 +15,8 @@ import (
 	"cubby/internal/job"
 )
 
-// designed designs an example and gives the result with its JSON.
-func designed(t *testing.T, name string) (*design.Result, map[string]any) {
+// example designs an example and gives the result with its JSON.
+func example(t *testing.T, name string) (*design.Result, map[string]any) {
 	t.Helper()
 	dir := filepath.Join("..", "..", "examples")
 	data, err := os.ReadFile(filepath.Join(dir, name+".yaml"))
@@ -83,7 +83,7 @@ func enclosed(faces []any) float64 {
 func TestEveryKey(t *testing.T) {
 	for _, name := range []string{"cargo-floor-rectangle", "stepped-load-bay", "under-bench-wedge"} {
 		t.Run(name, func(t *testing.T) {
-			r, d := designed(t, name)
+			r, d := example(t, name)
 			keys(t, "the document", d, "version", "command", "job", "air", "driver", "designs", "panels", "sheets", "sheets_lower_bound", "size_tradeoff",
 				"spread", "stick_tests", "work", "space", "checks", "verdict")
 			keys(t, "work", d["work"], "bill", "setups", "cuts", "steps", "fill_m3", "screws", "checks")

@@ -8,43 +8,24 @@ import (
 	"cubby/internal/design"
 )
 
-type pairsDocument struct {
-	opening
-	Verdict     string    `json:"verdict"`
-	Drivers     []string  `json:"drivers"`
-	Boxes       []string  `json:"boxes"`
-	Pairs       []pairOut `json:"pairs"`
-	Refused     []refused `json:"refused"`
-	Assumptions []string  `json:"assumptions"`
-}
-
-type pairOut struct {
-	Driver  string `json:"driver"`
-	Source  string `json:"source"`
-	Box     string `json:"box"`
-	Allowed number `json:"allowed_w"`
-	judged
-}
-
 // PairsJSON writes the judgement of several drivers in several boxes as one object followed by a newline, best pair first;
 // allowed_w is null where the amplifier or the impedance is not stated. unread tells of drivers that could not be read.
 func PairsJSON(w io.Writer, r *design.Pairing, unread []error, h Head) error {
-	d := pairsDocument{
-		opening: newOpening(h, r.Request.Title, r.Air), Verdict: string(r.Pairs[0].Verdict), Drivers: texts(r.Drivers), Boxes: texts(r.Boxes),
-		Pairs: []pairOut{}, Refused: []refused{}, Assumptions: texts(r.Assumptions),
-	}
-	for _, p := range r.Pairs {
-		out := pairOut{p.Driver, p.Source, p.Box, number(p.Allowed), newJudged(p.Judged)}
-		out.Rank = len(d.Pairs) + 1
-		d.Pairs = append(d.Pairs, out)
-	}
-	for _, f := range r.Refused {
-		d.Refused = append(d.Refused, refused{f.Source, f.Err.Error()})
-	}
-	for _, err := range unread {
-		d.Refused = append(d.Refused, refused{Reason: err.Error()})
-	}
-	return encode(w, d)
+	rank := 0
+	return encode(w, append(opening(h, r.Request.Title, r.Air), object{
+		{"verdict", string(r.Pairs[0].Verdict)}, {"drivers", r.Drivers}, {"boxes", r.Boxes},
+		{"pairs", list(r.Pairs, func(p design.Pair) object {
+			rank++
+			return append(object{{"driver", p.Driver}, {"source", p.Source}, {"box", p.Box}, {"allowed_w", p.Allowed}}, judged(p.Judged, rank)...)
+		})},
+		{"refused", refused(r.Refused, unread)}, {"assumptions", r.Assumptions},
+	}...))
+}
+
+// refused are the drivers that could not be judged, and those that could not be read at all.
+func refused(judged []design.Refusal, unread []error) []object {
+	out := list(judged, func(f design.Refusal) object { return object{{"source", f.Source}, {"reason", f.Err.Error()}} })
+	return append(out, list(unread, func(err error) object { return object{{"source", ""}, {"reason", err.Error()}} })...)
 }
 
 // PairsHeader is the first line of a list of pairs.

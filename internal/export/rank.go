@@ -10,45 +10,6 @@ import (
 	"cubby/internal/design"
 )
 
-type rankDocument struct {
-	opening
-	Aim         design.Aim     `json:"aim"`
-	Given       int            `json:"drivers_given"`
-	Stopped     bool           `json:"stopped"`
-	Drivers     []rankedDriver `json:"drivers"`
-	Refused     []refused      `json:"refused"`
-	Assumptions []string       `json:"assumptions"`
-}
-
-type rankedDriver struct {
-	Rank     int       `json:"rank"`
-	Name     string    `json:"name"`
-	Source   string    `json:"source"`
-	Verdict  string    `json:"verdict"`
-	Estimate bool      `json:"estimated"`
-	Kind     string    `json:"kind,omitempty"`
-	Volume   *number   `json:"net_volume_m3,omitempty"`
-	Fc       *number   `json:"fc_hz,omitempty"`
-	Tuning   *number   `json:"tuning_hz,omitempty"`
-	F3       *number   `json:"f3_hz,omitempty"`
-	Score    *number   `json:"score,omitempty"`
-	Maximum  []maximum `json:"max_level,omitempty"`
-	Cautions []string  `json:"cautions"`
-	Reason   string    `json:"reason,omitempty"`
-}
-
-type maximum struct {
-	Frequency number `json:"frequency_hz"`
-	Level     number `json:"level_db"`
-	Cabin     number `json:"cabin_level_db"`
-	LimitedBy string `json:"limited_by"`
-}
-
-type refused struct {
-	Source string `json:"source"`
-	Reason string `json:"reason"`
-}
-
 // verdictOf is a placing's verdict; without a box it does not suit.
 func verdictOf(p *design.Placing) string {
 	if p.Kind == "" {
@@ -60,40 +21,25 @@ func verdictOf(p *design.Placing) string {
 // RankJSON writes a ranking as one object followed by a newline: drivers best first, rank 0 for those that do not suit.
 // unread tells of drivers that could not be read at all.
 func RankJSON(w io.Writer, r *design.Ranking, unread []error, h Head) error {
-	d := rankDocument{
-		opening: newOpening(h, r.Request.Title, r.Air), Aim: r.Request.Aim,
-		Given: r.Total, Stopped: r.Stopped, Drivers: []rankedDriver{}, Refused: []refused{}, Assumptions: texts(r.Assumptions),
-	}
-	for i := range r.Placings {
-		d.Drivers = append(d.Drivers, newRanked(&r.Placings[i]))
-	}
-	for _, f := range r.Refused {
-		d.Refused = append(d.Refused, refused{f.Source, f.Err.Error()})
-	}
-	for _, err := range unread {
-		d.Refused = append(d.Refused, refused{Reason: err.Error()})
-	}
-	return encode(w, d)
+	return encode(w, append(opening(h, r.Request.Title, r.Air), object{
+		{"aim", r.Request.Aim}, {"drivers_given", r.Total}, {"stopped", r.Stopped}, {"drivers", list(r.Placings, ranked)},
+		{"refused", refused(r.Refused, unread)}, {"assumptions", r.Assumptions},
+	}...))
 }
 
-func newRanked(p *design.Placing) rankedDriver {
-	out := rankedDriver{
-		Rank: p.Rank, Name: p.Spec.Name, Source: p.Source, Verdict: verdictOf(p), Estimate: p.Estimated, Kind: string(p.Kind),
-		Cautions: texts(p.Cautions), Reason: p.Reason,
-	}
+func ranked(p design.Placing) object {
+	out := object{{"rank", p.Rank}, {"name", p.Spec.Name}, {"source", p.Source}, {"verdict", verdictOf(&p)}, {"estimated", p.Estimated},
+		{"cautions", p.Cautions}, {"reason", given(p.Reason)}}
 	if p.Kind == "" {
 		return out
 	}
-	out.Volume, out.F3, out.Score = value(p.NetVolume), value(p.F3), value(p.Score)
-	if p.Kind == design.Sealed {
-		out.Fc = value(p.Tuning)
-	} else {
-		out.Tuning = value(p.Tuning)
-	}
+	isSealed := p.Kind == design.Sealed
+	levels := make([]object, len(p.Maximum))
 	for i, m := range p.Maximum {
-		out.Maximum = append(out.Maximum, maximum{number(design.RankedAt[i]), number(m.Level), number(m.CabinLevel), m.LimitedBy.String()})
+		levels[i] = object{{"frequency_hz", design.RankedAt[i]}, {"level_db", m.Level}, {"cabin_level_db", m.CabinLevel}, {"limited_by", m.LimitedBy.String()}}
 	}
-	return out
+	return append(out, object{{"kind", p.Kind}, {"net_volume_m3", p.NetVolume}, {"fc_hz", only(isSealed, p.Tuning)}, {"tuning_hz", only(!isSealed, p.Tuning)},
+		{"f3_hz", p.F3}, {"score", p.Score}, {"max_level", levels}}...)
 }
 
 // RankHeader is the first line of a ranking as CSV.

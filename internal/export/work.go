@@ -2,84 +2,12 @@ package export
 
 import (
 	"cubby/internal/design"
+	"cubby/internal/panels"
 	"cubby/internal/work"
 )
 
-// workOut is the plan of work of the design that is built.
-type workOut struct {
-	Bill   []billItem `json:"bill"`
-	Setups int        `json:"setups"`
-	Cuts   []workCut  `json:"cuts"`
-	Steps  []workStep `json:"steps"`
-	Fill   number     `json:"fill_m3"`
-	Screws []screwRow `json:"screws"`
-	Checks []measure  `json:"checks"`
-}
-
-type billItem struct {
-	Item   string `json:"item"`
-	Panel  string `json:"panel,omitempty"`
-	Count  int    `json:"count,omitempty"`
-	Length number `json:"length_mm,omitempty"`
-	Area   number `json:"area_m2,omitempty"`
-	Size   number `json:"size_mm,omitempty"`
-	Long   number `json:"long_mm,omitempty"`
-}
-
-type workCut struct {
-	No        int       `json:"no"`
-	Setup     int       `json:"setup"`
-	Tool      string    `json:"tool"`
-	Sheet     string    `json:"sheet,omitempty"`
-	SheetNo   int       `json:"sheet_no,omitempty"`
-	Fence     number    `json:"fence_mm"`
-	Far       number    `json:"far_mm,omitempty"`
-	Rough     bool      `json:"rough,omitempty"`
-	Tilt      number    `json:"tilt_deg"`
-	Up        string    `json:"up,omitempty"`
-	Take      string    `json:"take"`
-	Reference string    `json:"reference"`
-	Edge      string    `json:"edge,omitempty"`
-	Makes     [2]string `json:"makes"`
-	Keep      string    `json:"keep"`
-	Run       number    `json:"run_mm,omitempty"`
-	Width     number    `json:"width_mm,omitempty"`
-	Depth     number    `json:"depth_mm,omitempty"`
-	Holes     []int     `json:"holes,omitempty"` // indices into the panel's holes
-	Mind      []string  `json:"mind,omitempty"`
-}
-
-type workStep struct {
-	Step   string    `json:"step"`
-	Panels []string  `json:"panels,omitempty"`
-	On     []contact `json:"on,omitempty"`
-	Cuts   []int     `json:"cuts,omitempty"`
-}
-
-type contact struct {
-	Panel string `json:"panel"`
-	On    string `json:"on"`
-	Joint string `json:"joint"`
-}
-
-type screwRow struct {
-	Through string    `json:"through"`
-	Into    string    `json:"into"`
-	At      []number  `json:"at_mm"`
-	From    [2]number `json:"from_mm"`
-	To      [2]number `json:"to_mm"`
-	Why     string    `json:"why,omitempty"`
-}
-
-type measure struct {
-	What  string `json:"what"`
-	Panel string `json:"panel,omitempty"`
-	Value number `json:"value"` // SI
-	Slack number `json:"slack"` // SI; 0: not more than the value
-}
-
-// newWork writes the plan of work of a design, nil where it has none.
-func newWork(d *design.Design) *workOut {
+// plan is the plan of work of a design, nil where it has none. Values and slacks of its checks are in SI; slack 0: not more than the value.
+func plan(d *design.Design) object {
 	p := d.Work
 	if p == nil {
 		return nil
@@ -90,40 +18,40 @@ func newWork(d *design.Design) *workOut {
 		}
 		return d.Box.Panels[i].Name
 	}
-	names := func(all []int) (out []string) {
-		for _, i := range all {
-			out = append(out, name(i))
-		}
-		return out
+	return object{
+		{"bill", list(p.Bill, func(i work.Item) object {
+			return object{{"item", string(i.Kind)}, {"panel", given(name(i.Panel))}, {"count", given(i.Count)}, {"length_mm", mmGiven(i.Length)},
+				{"area_m2", given(i.Area)}, {"size_mm", mmGiven(i.Size)}, {"long_mm", mmGiven(i.Long)}}
+		})},
+		{"setups", p.Setups}, {"cuts", list(p.Cuts, func(c work.Cut) object { return planned(d, c, name) })},
+		{"steps", list(p.Steps, func(s work.Step) object {
+			var panels []string
+			for _, i := range s.Panels {
+				panels = append(panels, name(i))
+			}
+			return object{{"step", s.Kind.String()}, {"panels", only(panels != nil, panels)},
+				{"on", only(len(s.On) > 0, list(s.On, func(c work.Contact) object {
+					return object{{"panel", name(c.Panel)}, {"on", name(c.On)}, {"joint", c.Joint.String()}}
+				}))},
+				{"cuts", only(len(s.Cuts) > 0, s.Cuts)}}
+		})},
+		{"fill_m3", p.Fill.Volume},
+		{"screws", list(p.Screws, func(r panels.ScrewRow) object {
+			at := make([]number, len(r.At))
+			for i, a := range r.At {
+				at[i] = mm(a)
+			}
+			return object{{"through", r.Through}, {"into", r.Into}, {"at_mm", at}, {"from_mm", []number{mm(r.From.X), mm(r.From.Y)}},
+				{"to_mm", []number{mm(r.To.X), mm(r.To.Y)}}, {"why", given(string(r.Why))}}
+		})},
+		{"checks", list(p.Checks, func(m work.Measure) object {
+			return object{{"what", string(m.Kind)}, {"panel", given(name(m.Panel))}, {"value", m.Value}, {"slack", m.Slack}}
+		})},
 	}
-	out := &workOut{Bill: []billItem{}, Setups: p.Setups, Cuts: []workCut{}, Steps: []workStep{}, Fill: number(p.Fill.Volume), Screws: []screwRow{}, Checks: []measure{}}
-	for _, i := range p.Bill {
-		out.Bill = append(out.Bill, billItem{string(i.Kind), name(i.Panel), i.Count, mm(i.Length), number(i.Area), mm(i.Size), mm(i.Long)})
-	}
-	for _, c := range p.Cuts {
-		out.Cuts = append(out.Cuts, newWorkCut(d, c, name))
-	}
-	for _, s := range p.Steps {
-		step := workStep{Step: s.Kind.String(), Panels: names(s.Panels), Cuts: s.Cuts}
-		for _, c := range s.On {
-			step.On = append(step.On, contact{name(c.Panel), name(c.On), c.Joint.String()})
-		}
-		out.Steps = append(out.Steps, step)
-	}
-	for _, r := range p.Screws {
-		row := screwRow{Through: r.Through, Into: r.Into, At: []number{}, From: [2]number{mm(r.From.X), mm(r.From.Y)}, To: [2]number{mm(r.To.X), mm(r.To.Y)}, Why: string(r.Why)}
-		for _, a := range r.At {
-			row.At = append(row.At, mm(a))
-		}
-		out.Screws = append(out.Screws, row)
-	}
-	for _, m := range p.Checks {
-		out.Checks = append(out.Checks, measure{string(m.Kind), name(m.Panel), number(m.Value), number(m.Slack)})
-	}
-	return out
 }
 
-func newWorkCut(d *design.Design, c work.Cut, name func(int) string) workCut {
+// planned is a cut; its holes are indices into those of the panel.
+func planned(d *design.Design, c work.Cut, name func(int) string) object {
 	piece := func(p work.Piece) string {
 		switch p.Kind {
 		case work.Board:
@@ -139,16 +67,16 @@ func newWorkCut(d *design.Design, c work.Cut, name func(int) string) workCut {
 		}
 		return d.Box.Panels[c.Take.Panel].Edges[e.Index].Edge
 	}
-	out := workCut{No: c.No, Setup: c.Setup, Tool: string(c.Tool), SheetNo: c.SheetNo, Fence: mm(c.Fence), Far: mm(c.Far), Rough: c.Rough, Tilt: deg(c.Tilt), Up: c.Up.String(),
-		Take: piece(c.Take), Reference: edge(c.Reference), Edge: edge(c.At), Makes: [2]string{piece(c.Makes[0]), piece(c.Makes[1])}, Run: mm(c.Run), Width: mm(c.Width), Depth: mm(c.Depth), Holes: c.Holes}
+	keep, sheet := "", ""
 	if c.Keep >= 0 {
-		out.Keep = out.Makes[c.Keep]
+		keep = piece(c.Makes[c.Keep])
 	}
 	if c.Sheet >= 0 {
-		out.Sheet = d.Sheets.Sheets[c.Sheet].Name
+		sheet = d.Sheets.Sheets[c.Sheet].Name
 	}
-	for _, m := range c.Marks {
-		out.Mind = append(out.Mind, string(m))
-	}
-	return out
+	return object{{"no", c.No}, {"setup", c.Setup}, {"tool", string(c.Tool)}, {"sheet", given(sheet)}, {"sheet_no", given(c.SheetNo)},
+		{"fence_mm", mm(c.Fence)}, {"far_mm", mmGiven(c.Far)}, {"rough", given(c.Rough)}, {"tilt_deg", deg(c.Tilt)}, {"up", given(c.Up.String())},
+		{"take", piece(c.Take)}, {"reference", edge(c.Reference)}, {"edge", given(edge(c.At))}, {"makes", []string{piece(c.Makes[0]), piece(c.Makes[1])}},
+		{"keep", keep}, {"run_mm", mmGiven(c.Run)}, {"width_mm", mmGiven(c.Width)}, {"depth_mm", mmGiven(c.Depth)},
+		{"holes", only(len(c.Holes) > 0, c.Holes)}, {"mind", only(len(c.Marks) > 0, c.Marks)}}
 }

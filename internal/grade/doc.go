@@ -4,8 +4,7 @@
 //	doc.go       this text
 //	status.go    Status, Rule and the inclusive comparisons
 //	id.go        the names of the rules
-//	acoustic.go  rules of the sound: response, excursion, port speed, settings, verdict, aims, spread
-//	wood.go      rules of the workshop: openings, ports, braces, bolts, screws, edges, the saw
+//	table.go     the rules: response, port speed, settings, aims, spread; openings, ports, braces, bolts, the saw
 //	port.go      the air speed that a port is allowed, by its edge, tuning and size
 //
 // A job's own limits are a [Table] of its own: [Standard] gives a copy, whose figures may be changed before anything is

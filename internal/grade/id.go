@@ -31,8 +31,6 @@ const (
 	RadiatorSag
 	RadiatorDisplacement
 	GapMass
-	DataDisagrees
-	DataFlagged
 
 	// Port speed.
 	SpeedSharp
@@ -48,7 +46,6 @@ const (
 	JetSlot
 
 	// Settings of the amplifier.
-	HighPassOrder
 	HighPassSealedLow
 	HighPassSealedHigh
 	HighPassShare
@@ -63,7 +60,6 @@ const (
 	// Candidates.
 	TuningLow
 	TuningHigh
-	DesignDip
 	PortAirShare
 	VentedQtc
 	GainWeight
@@ -113,18 +109,11 @@ const (
 	// Bolts and screws.
 	BoltLand
 	TeeNutMargin
-	ScrewFaceEdge
-	ScrewFaceCorner
-	ScrewEdgeCorner
-	ScrewFeather
-	PilotLeast
-	PilotMost
 
 	// Tubes.
 	TubeToJoint
 	TubeToJointShare
 	TubeInner
-	TubeToBrace
 	TubeSaddleFrom
 	TubeSaddleWithin
 	TubeHoleOver
@@ -136,16 +125,12 @@ const (
 	SlotEdgeRadius
 	SlotInner
 	SlotFrameClear
-	SlotGrille
 
 	// Braces.
 	BraceOpening
 	BraceRail
-	BraceRailBoards
 	BraceCorner
-	BracePlace
 	BraceToMagnet
-	BraceStripAspect
 	BraceClearance
 
 	// Removable faces.
@@ -154,17 +139,12 @@ const (
 	RemovableScrewSpacing
 	RemovableScrewCorner
 	RemovableScrewEdge
-	GasketLoose
-	GasketTight
 
 	// Terminals.
 	TerminalToJoint
 	TerminalToBolt
-	TerminalAir
 
 	// Boards.
-	ToeAngle
-	NoseHeight
 	BlankWidth
 	FaceLength
 	FaceBoards
@@ -182,32 +162,8 @@ const (
 	// The saw.
 	SawDepth
 	SawDepthAt45
-	PushStickWidth
-	PushStickLength
-	PushBlockWidth
-	NeverBetween
-	FenceLength
-	SliverMost
-	OffcutWidth
-	OffcutLength
-	HandleLength
-	HandleWidth
-	HandleMass
 
 	// Standing and carrying in.
-	PadHeight
-	HandRoom
-	MinutesBoard
-	MinutesPocketBoard
-	MinutesCorner
-	MinutesCompound
-	MinutesPerched
-	MinutesHeight
-	MinutesReach
-	MinutesArea
-	MinutesMass
-	MassFree
-	BoardsFree
 
 	Count // how many there are
 )

@@ -1,7 +1,5 @@
 package grade
 
-import "fmt"
-
 // Status is the grade of one check. The zero value is NotChecked.
 type Status int8
 
@@ -30,11 +28,13 @@ func (s Status) String() string {
 // relative.
 const Slack = 1e-9
 
+const nought = 1e-12 // the same beside a limit of 0
+
 // AtMost reports whether value does not exceed limit, with the slack.
-func AtMost(value, limit float64) bool { return value <= limit+Slack*abs(limit) }
+func AtMost(value, limit float64) bool { return value <= limit+Slack*abs(limit)+nought }
 
 // AtLeast reports whether value is not below limit, with the slack.
-func AtLeast(value, limit float64) bool { return value >= limit-Slack*abs(limit) }
+func AtLeast(value, limit float64) bool { return value >= limit-Slack*abs(limit)-nought }
 
 func abs(x float64) float64 {
 	if x < 0 {
@@ -71,40 +71,34 @@ func (r Rule) Grade(value float64) Status { return r.Scaled(value, 1) }
 
 // Scaled grades a value by the rule's figures times scale (not negative): a ratio times what it is a ratio of.
 func (r Rule) Scaled(value, scale float64) Status {
-	keeps := AtMost
 	switch {
 	case value != value || scale != scale || r.Sense == Figure:
 		return NotChecked
 	case r.Sense == Least:
-		keeps = AtLeast
+		return NoLess(value, r.Pass*scale, r.Marginal*scale)
 	}
+	return NoMore(value, r.Pass*scale, r.Marginal*scale)
+}
+
+// NoMore grades a value that passes up to pass and is marginal up to marginal.
+func NoMore(value, pass, marginal float64) Status {
 	switch {
-	case keeps(value, r.Pass*scale):
+	case AtMost(value, pass):
 		return Pass
-	case keeps(value, r.Marginal*scale):
+	case AtMost(value, marginal):
 		return Marginal
 	}
 	return Fail
 }
+
+// NoLess grades a value that passes from pass up and is marginal from marginal up.
+func NoLess(value, pass, marginal float64) Status { return NoMore(-value, -pass, -marginal) }
 
 // Between grades a value that two rules bound from below and above: the worse of the two grades.
 func Between(low, high Rule, value float64) Status { return max(low.Grade(value), high.Grade(value)) }
 
 // Table is one rule for each ID.
 type Table [Count]Rule
-
-// standard is the one place where the thresholds stand.
-var standard = func() (t Table) {
-	for _, rows := range []map[ID]Rule{acousticRules, woodRules} {
-		for id, r := range rows {
-			if t[id].Source != "" {
-				panic(fmt.Sprintf("grade: rule %d stands twice", id))
-			}
-			t[id] = r
-		}
-	}
-	return t
-}()
 
 // Standard returns a copy of the table.
 func Standard() Table { return standard }

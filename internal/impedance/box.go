@@ -9,19 +9,16 @@ import (
 	"cubby/internal/thielesmall"
 )
 
-// BoxOptions say what of the driver is in doubt. The zero value takes its
-// motor and suspension as known.
+// BoxOptions say what of the driver is in doubt. The zero value takes its motor and suspension as known.
 type BoxOptions struct {
 	DriverToo bool   // fit the driver as well, held by Spread
 	Spread    Spread // zero fields: those of [UsualSpread]
 }
 
-// Spread is how far each parameter of a driver may be from what is stated, one
-// standard deviation as a share.
+// Spread is how far each parameter of a driver may be from what is stated, one standard deviation as a share.
 type Spread struct{ Fs, Qms, Qes, Vas, Re float64 }
 
-// UsualSpread is that of drivers against their data, and of a coil's
-// resistance with its temperature (common practice).
+// UsualSpread is that of drivers against their data, and of a coil's resistance with its temperature (common practice).
 func UsualSpread() Spread { return Spread{Fs: 0.10, Qms: 0.25, Qes: 0.10, Vas: 0.10, Re: 0.03} }
 
 // BoxFit is a finished box as its impedance shows it.
@@ -53,16 +50,13 @@ const (
 	humpSide    = 1.2  // within this ratio of a hump leastInside points must lie
 )
 
-// FitBox fits net volume, tuning (for a box with ports) and leakage to the
-// sweep of a finished box by least squares over the whole curve. The model is
-// the project's own circuit: expected is the box as designed, with the driver
-// as wired, and gives all that is not fitted: ports' areas and end corrections,
-// filling, air. Ports keep their areas; their lengths follow the tuning. The
-// coil's resistance is fitted within its spread, its inductance freely.
+// FitBox fits net volume, tuning (for a box with ports) and leakage to the sweep of a finished box by least squares
+// over the whole curve. The model is the project's own circuit: expected is the box as designed, with the driver as
+// wired, and gives all that is not fitted: ports' areas and end corrections, filling, air. Ports keep their areas;
+// their lengths follow the tuning. The coil's resistance is fitted within its spread, its inductance freely.
 //
-// The error is that of [Sweep.Check] or [thielesmall.NewCircuit], or an
-// [UndecidedError] when the sweep misses a peak, is too short, too sparse or
-// too scattered, or is not the curve of such a box.
+// The error is that of [Sweep.Check] or [thielesmall.NewCircuit], or an [UndecidedError] when the sweep misses a peak,
+// is too short, too sparse or too scattered, or is not the curve of such a box.
 func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) {
 	if err := s.Check(); err != nil {
 		return BoxFit{}, err
@@ -98,9 +92,8 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 	return best, nil
 }
 
-// bandTop returns up to where a box is fitted, Hz: boxSpan times its highest
-// hump, but not to where its ports sing, for their spikes are as narrow as
-// their friction, which is not known, and lead a fit astray.
+// bandTop returns up to where a box is fitted, Hz: boxSpan times its highest hump, but not to where its ports sing, for
+// their spikes are as narrow as their friction, which is not known, and lead a fit astray.
 func bandTop(expected thielesmall.System, humps []Hump) float64 {
 	const duct, least = 0.7, 1.5 // of the first resonance; times the hump, in any case
 	song := math.Inf(1)
@@ -163,8 +156,7 @@ func seen(s Sweep, humps []Hump, c *thielesmall.Circuit) error {
 	return nil
 }
 
-// onePeak reports a vented box that shows one peak: a sweep that is too short,
-// or one that would have shown the other.
+// onePeak reports a vented box that shows one peak: a sweep that is too short, or one that would have shown the other.
 func onePeak(s Sweep, at float64, c *thielesmall.Circuit) error {
 	low, high := span(modelHumps(c))
 	text := fmt.Sprintf("it has one peak, at %.3g Hz, where a vented box has two", at)

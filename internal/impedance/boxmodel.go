@@ -7,9 +7,8 @@ import (
 	"cubby/internal/thielesmall"
 )
 
-// boxModel is a box with its unknowns, all logarithms, in this order: volume,
-// tuning (vented), QL (with a leak), re, le l2 r2 (as the coil has them), then
-// of the driver too: fs, qms, qes, vas.
+// boxModel is a box with its unknowns, all logarithms, in this order: volume, tuning (vented), QL (with a leak), re, le
+// l2 r2 (as the coil has them), then of the driver too: fs, qms, qes, vas.
 type boxModel struct {
 	sweep    Sweep
 	expected thielesmall.System
@@ -111,8 +110,7 @@ func (m boxModel) priors() (first []int, expected, spread []float64) {
 	return first, expected, spread
 }
 
-// problem is the sweep's residuals over their noise, then what the held
-// unknowns differ by over their spread.
+// problem is the sweep's residuals over their noise, then what the held unknowns differ by over their spread.
 func (m boxModel) problem() squares {
 	n := m.sweep.rows()
 	at, expected, spread := m.priors()

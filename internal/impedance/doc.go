@@ -1,5 +1,4 @@
-// Package impedance finds what a driver or a finished box is from a sweep of
-// its electrical impedance.
+// Package impedance finds what a driver or a finished box is from a sweep of its electrical impedance.
 //
 //	sweep.go     a sweep: checked, its humps, the part of it that is fitted
 //	halfpower.go the driver from three frequencies: where every fit begins
@@ -9,13 +8,10 @@
 //	box.go       a box: volume, tuning or resonance, and losses
 //	errors.go    the sweep that cannot decide
 //
-// Everything is SI: hertz, ohms, henries, kilograms, cubic metres; phase alone
-// is in degrees. Residuals are shares of the measured impedance, complex where
-// the phase was measured, of the magnitude otherwise, so that every point
-// counts alike. Unknowns are natural logarithms of what must be positive.
-// Uncertainties are standard uncertainties (one sigma) of the fit: they say
-// how well the curve decides, not how true the meter is.
+// Everything is SI: hertz, ohms, henries, kilograms, cubic metres; phase alone is in degrees. Residuals are shares of
+// the measured impedance, complex where the phase was measured, of the magnitude otherwise, so that every point counts
+// alike. Unknowns are natural logarithms of what must be positive. Uncertainties are standard uncertainties (one sigma)
+// of the fit: they say how well the curve decides, not how true the meter is.
 //
-// A fit that the data cannot carry returns an [UndecidedError] with the sweep
-// that would, never a number.
+// A fit that the data cannot carry returns an [UndecidedError] with the sweep that would, never a number.
 package impedance

@@ -20,8 +20,7 @@ const (
 // String returns "none", "le" or "le, l2 and r2".
 func (c Coil) String() string { return [...]string{"none", "le", "le, l2 and r2"}[c] }
 
-// FreeAir is a driver, or a driver loaded by a mass or a sealed box, as its
-// impedance shows it.
+// FreeAir is a driver, or a driver loaded by a mass or a sealed box, as its impedance shows it.
 type FreeAir struct {
 	Re            Value // ohm
 	Fs            Value // Hz
@@ -59,15 +58,13 @@ const (
 //
 //	Z = Re + jw Le + jw L2 R2/(R2 + jw L2) + (Re Qms/Qes) / (1 + j Qms (f/fs - fs/f))
 //
-// to the sweep by least squares, up to ten times its resonance. Small,
-// Direct-Radiator Loudspeaker System Analysis, J. Audio Eng. Soc. 20 (1972) 383
-// (from memory), with the coil's second pair of common practice. Nothing else
-// about the driver need be known. The same fits a driver with a mass on its
-// cone, and one in a sealed box, with fc, Qmc and Qec for fs, Qms and Qes.
+// to the sweep by least squares, up to ten times its resonance. Small, Direct-Radiator Loudspeaker System Analysis, J.
+// Audio Eng. Soc. 20 (1972) 383 (from memory), with the coil's second pair of common practice. Nothing else about the
+// driver need be known. The same fits a driver with a mass on its cone, and one in a sealed box, with fc, Qmc and Qec
+// for fs, Qms and Qes.
 //
-// The error is that of [Sweep.Check], or an [UndecidedError] when the peak is
-// missed or flat, the range too short, the points too few or too scattered, or
-// the curve is not that of a driver.
+// The error is that of [Sweep.Check], or an [UndecidedError] when the peak is missed or flat, the range too short, the
+// points too few or too scattered, or the curve is not that of a driver.
 func FitFreeAir(s Sweep, o FreeAirOptions) (FreeAir, error) {
 	if err := s.Check(); err != nil {
 		return FreeAir{}, err
@@ -106,8 +103,7 @@ func FitFreeAir(s Sweep, o FreeAirOptions) (FreeAir, error) {
 	return best, best.judge()
 }
 
-// decided is by how much a criterion must be better for a model with more
-// unknowns, so that rounding decides nothing.
+// decided is by how much a criterion must be better for a model with more unknowns, so that rounding decides nothing.
 const decided = 1e-6
 
 // startFreeAir finds the hump, and from it where the fit begins.
@@ -248,8 +244,7 @@ func (m freeModel) result(s solution) (f FreeAir, ok bool) {
 	return f, true
 }
 
-// kernel returns the logarithms of fs, qms, qes and re with their covariance,
-// for what follows from several sweeps.
+// kernel returns the logarithms of fs, qms, qes and re with their covariance, for what follows from several sweeps.
 func (f FreeAir) kernel(m freeModel, s solution, cov *mat.SymDense) ([]float64, *mat.SymDense) {
 	x := []float64{math.Log(f.Fs.Value), math.Log(f.Qms.Value), math.Log(f.Qes.Value), math.Log(f.Re.Value)}
 	known := 4

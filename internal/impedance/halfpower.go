@@ -18,10 +18,9 @@ type HalfPower struct {
 //	r0 = Zmax/Re     Qms = fs sqrt(r0)/(f2 - f1)
 //	Qes = Qms/(r0-1) Qts = Qms/r0
 //
-// Small, Direct-Radiator Loudspeaker System Analysis, J. Audio Eng. Soc. 20
-// (1972) 383 (from memory). Exact without inductance. Where one side is
-// missing, f1 f2 = fs^2 stands for it; Qms is 0 when both are. It is where the
-// fits begin, not what they answer.
+// Small, Direct-Radiator Loudspeaker System Analysis, J. Audio Eng. Soc. 20 (1972) 383 (from memory). Exact without
+// inductance. Where one side is missing, f1 f2 = fs^2 stands for it; Qms is 0 when both are. It is where the fits
+// begin, not what they answer.
 func (s Sweep) halfPower(h Hump, re float64) HalfPower {
 	p := HalfPower{Fs: h.Frequency, Zmax: h.Magnitude, R0: h.Magnitude / re, Zr: math.Sqrt(re * h.Magnitude)}
 	p.F1, p.F2 = s.crossing(h.at, -1, p.Zr), s.crossing(h.at, +1, p.Zr)

@@ -18,14 +18,12 @@ type Moving struct {
 	Vas Value // m3, at reference air (20 C, 101.325 kPa, 50 %), as drivers are published
 	Sd  float64
 
-	// MassShift is what the moving mass seems to have changed by in the test
-	// box, a share: (fc/fs) against Qec/Qes. Much of it, or less than none, is
-	// a leak, or a volume misjudged by the cone. 0 for an added mass.
+	// MassShift is what the moving mass seems to have changed by in the test box, a share: (fc/fs) against Qec/Qes.
+	// Much of it, or less than none, is a leak, or a volume misjudged by the cone. 0 for an added mass.
 	MassShift float64
 }
 
-// Spec returns the driver as measured. Name and what a sweep does not show
-// (Xmax, power) stay empty.
+// Spec returns the driver as measured. Name and what a sweep does not show (Xmax, power) stay empty.
 func (m Moving) Spec(free FreeAir) thielesmall.Spec {
 	return thielesmall.Spec{
 		Fs: free.Fs.Value, Qes: free.Qes.Value, Qms: free.Qms.Value, Vas: m.Vas.Value, Sd: m.Sd,
@@ -42,9 +40,8 @@ const leastShift = 0.05
 //
 //	Mms = mass / ((fs/fs2)^2 - 1)
 //
-// (common practice; it follows from fs = 1/(2 pi sqrt(Mms Cms)).) A mass or an
-// area that is not above zero is an error; a resonance that hardly moved or
-// went up is an [UndecidedError].
+// (common practice; it follows from fs = 1/(2 pi sqrt(Mms Cms)).) A mass or an area that is not above zero is an error;
+// a resonance that hardly moved or went up is an [UndecidedError].
 func AddedMass(free, second FreeAir, mass, sd float64) (Moving, error) {
 	if err := errors.Join(above("added mass", mass, "kg"), above("sd", sd, "m2")); err != nil {
 		return Moving{}, err
@@ -58,14 +55,12 @@ func AddedMass(free, second FreeAir, mass, sd float64) (Moving, error) {
 	}), nil
 }
 
-// TestBox returns the moving system from a fit in free air and one in a sealed,
-// empty box of volume m3 net, in air a,
+// TestBox returns the moving system from a fit in free air and one in a sealed, empty box of volume m3 net, in air a,
 //
 //	Vas = volume ((fc Qec)/(fs Qes) - 1)
 //
-// Small, Closed-Box Loudspeaker Systems Part I, J. Audio Eng. Soc. 20 (1972)
-// 798 (from memory): the product with the Qs allows for the air load that the
-// box changes. Errors are as for [AddedMass].
+// Small, Closed-Box Loudspeaker Systems Part I, J. Audio Eng. Soc. 20 (1972) 798 (from memory): the product with the Qs
+// allows for the air load that the box changes. Errors are as for [AddedMass].
 func TestBox(free, second FreeAir, volume, sd float64, a thielesmall.Air) (Moving, error) {
 	if err := errors.Join(above("test box", volume, "m3"), above("sd", sd, "m2")); err != nil {
 		return Moving{}, err

@@ -36,9 +36,8 @@ func reference() thielesmall.Air {
 	return a
 }
 
-// netlist writes case i for ngspice: one ampere into the coil, so that the
-// voltage is the impedance; force and pressure as voltage, velocity and flow as
-// current. The port is a transmission line with an inertance at each end.
+// netlist writes case i for ngspice: one ampere into the coil, so that the voltage is the impedance; force and pressure
+// as voltage, velocity and flow as current. The port is a transmission line with an inertance at each end.
 func (k built) netlist(b *bytes.Buffer, i int) {
 	air, d := reference(), k.d
 	bulk := air.Density * air.SoundSpeed * air.SoundSpeed
@@ -77,8 +76,7 @@ func (k built) netlist(b *bytes.Buffer, i int) {
 	}
 }
 
-// sweeps has ngspice solve all cases in one process, and reads the answers
-// with the meter's noise; the seed is fixed.
+// sweeps has ngspice solve all cases in one process, and reads the answers with the meter's noise; the seed is fixed.
 func sweeps(t *testing.T, cases []built) []Sweep {
 	t.Helper()
 	program, err := exec.LookPath("ngspice")
@@ -158,8 +156,7 @@ func share(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// A driver in free air, with an added mass and in a test box, through noise:
-// every parameter within 2 %.
+// A driver in free air, with an added mass and in a test box, through noise: every parameter within 2 %.
 func TestNgspiceDriver(t *testing.T) {
 	const volume, within = 0.020, 0.02
 	var cases []built

@@ -10,9 +10,8 @@ import (
 	"cubby/internal/thielesmall"
 )
 
-// exactly is how near a fit must come to what made a curve without noise: a
-// coil's second pair, or a leak, that changes the curve by less than a meter sees
-// is left out, and the rest moves for it.
+// exactly is how near a fit must come to what made a curve without noise: a coil's second pair, or a leak, that changes
+// the curve by less than a meter sees is left out, and the rest moves for it.
 const exactly = 5e-3
 
 func drawDriver(t *rapid.T) thielesmall.Driver {
@@ -60,8 +59,7 @@ func TestFreeAirRecovers(t *testing.T) {
 	})
 }
 
-// The curve of free air is that of the project's circuit in a box without
-// walls.
+// The curve of free air is that of the project's circuit in a box without walls.
 func TestFreeAirIsTheCircuitInALargeBox(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := drawDriver(t)

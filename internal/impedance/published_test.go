@@ -42,9 +42,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// Worked examples of a course on electroacoustics (DTU 34870, problem sheets
-// as transcribed in students' notes): drivers by their parts, and what the
-// impedance method makes of them. Tolerances are half the last printed digit,
+// Worked examples of a course on electroacoustics (DTU 34870, problem sheets as transcribed in students' notes):
+// drivers by their parts, and what the impedance method makes of them. Tolerances are half the last printed digit,
 // doubled where the source rounded a step between.
 var (
 	exampleD = mechanical{re: 5.46, rms: 3.25, mms: 0.0882, cms: 0.55e-3, bl: 11.6}

@@ -10,15 +10,13 @@ import (
 	"gonum.org/v1/gonum/optimize"
 )
 
-// A Value is a quantity with its standard uncertainty, both in the quantity's
-// unit. Sigma 0: given, not found.
+// A Value is a quantity with its standard uncertainty, both in the quantity's unit. Sigma 0: given, not found.
 type Value struct{ Value, Sigma float64 }
 
 // share returns the uncertainty as a share of the value.
 func (v Value) share() float64 { return v.Sigma / v.Value }
 
-// squares is a least-squares problem: residuals fills rows numbers from the
-// unknowns x.
+// squares is a least-squares problem: residuals fills rows numbers from the unknowns x.
 type squares struct {
 	rows      int
 	residuals func(y, x []float64)
@@ -42,9 +40,8 @@ const (
 	hopeless    = 1e6   // a residual in place of one that is no number
 )
 
-// solve minimises half the sum of squares from x0 with gonum's modified Newton
-// method, the Hessian taken as J^T J (Gauss and Newton): Nocedal, Wright,
-// Numerical Optimization, 2nd ed. 2006, sections 3.4 and 10.3 (from memory).
+// solve minimises half the sum of squares from x0 with gonum's modified Newton method, the Hessian taken as J^T J
+// (Gauss and Newton): Nocedal, Wright, Numerical Optimization, 2nd ed. 2006, sections 3.4 and 10.3 (from memory).
 func (p squares) solve(x0 []float64) solution {
 	n := len(x0)
 	y := make([]float64, p.rows)
@@ -136,8 +133,7 @@ func derived(of func(x []float64) float64, x []float64, c mat.Symmetric) Value {
 	return Value{of(x), math.Sqrt(math.Max(0, mat.Inner(g, c, g)))}
 }
 
-// finest is the error that no meter is better than, as a share: below it a
-// model with more unknowns explains nothing.
+// finest is the error that no meter is better than, as a share: below it a model with more unknowns explains nothing.
 const finest = 1e-4
 
 // exact reports whether the model explains all that any meter could have seen.
@@ -145,8 +141,7 @@ func (s *solution) exact() bool {
 	return s.ok && s.sum <= float64(s.free+len(s.x))*finest*finest
 }
 
-// information is the criterion by which one model is preferred to another: the
-// smaller the better,
+// information is the criterion by which one model is preferred to another: the smaller the better,
 //
 //	n ln(sum/n + finest^2) + k ln n
 //

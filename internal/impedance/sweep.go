@@ -6,17 +6,15 @@ import (
 	"math/cmplx"
 )
 
-// A Sweep is an impedance measured at rising frequencies, at the terminals of
-// what is measured.
+// A Sweep is an impedance measured at rising frequencies, at the terminals of what is measured.
 type Sweep struct {
 	Frequency []float64 // Hz, rising
 	Magnitude []float64 // ohm
 	Phase     []float64 // degrees; nil when it was not measured
 }
 
-// Check reports the first thing that a sweep cannot be: columns of unequal
-// length, frequencies that do not rise, an impedance that is not a positive
-// number, a phase outside -180 to 180 degrees.
+// Check reports the first thing that a sweep cannot be: columns of unequal length, frequencies that do not rise, an
+// impedance that is not a positive number, a phase outside -180 to 180 degrees.
 func (s Sweep) Check() error {
 	n := len(s.Frequency)
 	if len(s.Magnitude) != n || s.Phase != nil && len(s.Phase) != n {
@@ -49,8 +47,7 @@ func (s Sweep) At(i int) complex128 {
 	return cmplx.Rect(s.Magnitude[i], s.Phase[i]*math.Pi/180)
 }
 
-// Add appends a point of complex impedance, ohm, at f Hz, to a sweep in which
-// every point has its phase.
+// Add appends a point of complex impedance, ohm, at f Hz, to a sweep in which every point has its phase.
 func (s *Sweep) Add(f float64, z complex128) {
 	s.Frequency, s.Magnitude = append(s.Frequency, f), append(s.Magnitude, cmplx.Abs(z))
 	s.Phase = append(s.Phase, cmplx.Phase(z)*180/math.Pi)
@@ -105,10 +102,9 @@ func valley(z []float64, i, step int) float64 {
 	return least
 }
 
-// turned reports whether the phase goes against the magnitude: an impedance
-// that rises with frequency is inductive, its phase above zero, and the other
-// way round. Bode, Network Analysis and Feedback Amplifier Design, 1945 (from
-// memory): phase follows the slope of the logarithm of the magnitude.
+// turned reports whether the phase goes against the magnitude: an impedance that rises with frequency is inductive, its
+// phase above zero, and the other way round. Bode, Network Analysis and Feedback Amplifier Design, 1945 (from memory):
+// phase follows the slope of the logarithm of the magnitude.
 func (s Sweep) turned() bool {
 	if s.Phase == nil {
 		return false

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 
 	"cubby/internal/design"
 	"cubby/internal/plane"
@@ -12,6 +13,9 @@ import (
 
 // mostBoxes is how many ready-made boxes one job may compare.
 const mostBoxes = 20
+
+// boxAir is the span of volumes of boxes.
+var boxAir = positive(2, "2000 l (is the unit right?)")
 
 // boxes reads one ready-made box, or a list of them.
 func (j *jobReader) boxes(n *yaml.Node, path string) {
@@ -25,21 +29,24 @@ func (j *jobReader) boxes(n *yaml.Node, path string) {
 func (j *jobReader) oneBox(n *yaml.Node, path string) {
 	var b design.ReadyBox
 	found := j.object(n, path, map[string]field{
-		"name":       j.text(&b.Name, nameLength),
-		"kind":       choice(&j.reader, &b.Kind, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented}),
-		"net_volume": j.quantity(&b.NetVolume, unit.Volume, positive(2, "2000 l (is the unit right?)")),
-		"outside":    func(n *yaml.Node, path string) { j.outside(n, path, &b) },
-		"wall":       j.quantity(&b.Wall, unit.Length, boardThickness),
-		"port":       func(n *yaml.Node, path string) { j.readyPort(n, path, &b.Port) },
-		"tuning":     j.quantity(&b.Port.Tuning, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz")),
-		"leak_q":     j.quantity(&b.LeakQ, unit.Number, between(1, 1000, "from 1 to 1000")),
-		"filling":    func(n *yaml.Node, path string) { j.filling(n, path, &b.Filling) },
-		"opening":    j.quantity(&b.Opening, unit.Length, anyLength),
-		"depth":      j.quantity(&b.Depth, unit.Length, anyLength),
-		"circle":     j.quantity(&b.Circle, unit.Length, anyLength),
-		"weight":     j.quantity(&b.Mass, unit.Mass, positive(500, "500 kg")),
-		"price":      j.quantity(&b.Price, unit.Number, notNegative(1e6, "1000000")),
-	}, need{"kind", "sealed or vented"})
+		"name": j.text(&b.Name, nameLength),
+		"kind": choice(&j.reader, &b.Kind, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented},
+			option[design.Kind]{"passive", design.Passive}, option[design.Kind]{"bandpass", design.BandPass}),
+		"net_volume":  j.quantity(&b.NetVolume, unit.Volume, boxAir),
+		"rear_volume": j.quantity(&b.Rear, unit.Volume, boxAir),
+		"outside":     func(n *yaml.Node, path string) { j.outside(n, path, &b) },
+		"wall":        j.quantity(&b.Wall, unit.Length, boardThickness),
+		"port":        func(n *yaml.Node, path string) { j.readyPort(n, path, &b.Port) },
+		"passive":     j.radiators(&b.Passive),
+		"tuning":      j.quantity(&b.Port.Tuning, unit.Frequency, between(5, 200, "from 5 Hz to 200 Hz")),
+		"leak_q":      j.quantity(&b.LeakQ, unit.Number, between(1, 1000, "from 1 to 1000")),
+		"filling":     func(n *yaml.Node, path string) { j.filling(n, path, &b.Filling) },
+		"opening":     j.quantity(&b.Opening, unit.Length, anyLength),
+		"depth":       j.quantity(&b.Depth, unit.Length, anyLength),
+		"circle":      j.quantity(&b.Circle, unit.Length, anyLength),
+		"weight":      j.quantity(&b.Mass, unit.Mass, positive(500, "500 kg")),
+		"price":       j.quantity(&b.Price, unit.Number, notNegative(1e6, "1000000")),
+	}, need{"kind", "sealed, vented, passive or bandpass"})
 	if found == nil {
 		return
 	}
@@ -53,24 +60,37 @@ func (j *jobReader) agree(n *yaml.Node, path string, found map[string]*yaml.Node
 		j.note(n, path, "needs net_volume, or outside (with wall, if it is known)")
 	}
 	j.leavesAir(path, found, b)
-	if port := found["port"]; port != nil && b.Kind == design.Vented && found["tuning"] == nil && valueOf(port, "length") == nil {
+	if port := found["port"]; port != nil && b.Kind != design.Sealed && found["tuning"] == nil && valueOf(port, "length") == nil {
 		j.note(port, join(path, "port.length"), "missing; want a length, mouth to mouth, or tuning beside port as the maker claims it")
 	}
-	if b.Kind == design.Sealed {
-		for _, key := range []string{"port", "tuning"} {
-			if found[key] != nil {
-				j.note(found[key], join(path, key), "a sealed box has none: say kind: vented, or leave it out")
-			}
+	for _, k := range keysByKind {
+		if n := found[k.key]; n != nil && b.Kind != "" && !slices.Contains(k.kinds, b.Kind) {
+			j.note(n, join(path, k.key), k.fault, b.Kind)
 		}
 	}
-	if b.Kind == design.Vented {
-		if found["port"] == nil && found["tuning"] == nil {
-			j.note(n, path, "a vented box needs port (its size and length) or tuning (as claimed)")
-		}
-		if found["filling"] != nil {
-			j.note(found["filling"], join(path, "filling"), "counts in sealed boxes only; a vented one is lined, not filled: leave it out")
-		}
+	switch {
+	case b.Kind == design.Vented && found["port"] == nil && found["tuning"] == nil:
+		j.note(n, path, "a vented box needs port (its size and length) or tuning (as claimed)")
+	case b.Kind == design.Passive && found["passive"] == nil:
+		j.note(n, path, "a passive box needs passive, what is known of its radiator: %s", examples["box.passive"])
+	case b.Kind == design.BandPass && (found["net_volume"] == nil || found["rear_volume"] == nil):
+		j.note(n, path, "a bandpass box needs net_volume, its front chamber with the port, and rear_volume, the closed chamber behind the driver")
+	case b.Kind == design.BandPass && found["port"] == nil && found["tuning"] == nil:
+		j.note(n, path, "a bandpass box needs port (its size and length) or tuning (as claimed) of its front chamber")
 	}
+}
+
+// keysByKind are the keys that speak of some kinds of box alone, and what is said of them in others.
+var keysByKind = []struct {
+	key   string
+	kinds []design.Kind
+	fault string
+}{
+	{"port", []design.Kind{design.Vented, design.BandPass}, "a %s box has none: say kind: vented, or leave it out"},
+	{"tuning", []design.Kind{design.Vented, design.BandPass, design.Passive}, "a %s box has none: say kind: vented, or leave it out"},
+	{"passive", []design.Kind{design.Passive}, "a %s box has none: say kind: passive, or leave it out"},
+	{"rear_volume", []design.Kind{design.BandPass}, "a %s box has one chamber: say kind: bandpass, or leave it out"},
+	{"filling", []design.Kind{design.Sealed}, "counts in sealed boxes only; a %s one is lined, not filled: leave it out"},
 }
 
 // leavesAir faults walls that cannot be those of a box of the outside size that is stated. A net volume beyond that size is

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"unicode"
 
-	"cubby/internal/unit"
+	"cubby/internal/word"
 
 	"gopkg.in/yaml.v3"
 )
@@ -174,9 +174,9 @@ func unknownColumn(name string) string {
 	slices.Sort(names)
 	slices.Sort(with)
 	if len(with) > 0 {
-		return "the unit is missing: want " + unit.Either(with)
+		return "the unit is missing: want " + word.Either(with)
 	}
-	if near := unit.Nearest(name, names); near != "" {
+	if near := word.Nearest(name, names); near != "" {
 		return fmt.Sprintf("unknown column, did you mean %s?", near)
 	}
 	return "unknown column; want the keys of a driver file with their units, such as " + catalogueExample

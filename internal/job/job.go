@@ -113,6 +113,7 @@ func (j *jobReader) read(root *yaml.Node) {
 		"terminal": j.terminal,
 		"fixings":  j.fixings,
 		"port":     j.port,
+		"passive":  j.radiators(&q.Passive),
 	}
 	required := []need{
 		{"driver", "the name of a driver file, or the driver's values"},
@@ -188,7 +189,8 @@ func (j *jobReader) consider(n *yaml.Node, path string) {
 	seen := map[design.Kind]bool{}
 	j.list(n, path, "kinds of box, such as [sealed, vented]", 4, func(n *yaml.Node, path string) {
 		var k design.Kind
-		choice(&j.reader, &k, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented})(n, path)
+		choice(&j.reader, &k, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented},
+			option[design.Kind]{"passive", design.Passive})(n, path)
 		switch {
 		case k == "":
 		case seen[k]:

@@ -10,6 +10,7 @@ import (
 	"cubby/internal/glyph"
 	"cubby/internal/nest"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // mostColumns is more columns than any parts list has.
@@ -112,8 +113,10 @@ func (p *partsReader) header(line int, record []string) bool {
 			isKnown = isKnown || k == name
 		}
 		switch _, twice := p.columns[base]; {
-		case !isKnown && unit.Nearest(name, known) != "":
-			p.fault(line, "", written, "unknown column, did you mean %s?", unit.Nearest(name, known))
+		case name == "length" || name == "width" || name == "thickness":
+			p.fault(line, "", written, "the unit is missing: want %s_mm or %s_in", name, name)
+		case !isKnown && word.Nearest(name, known) != "":
+			p.fault(line, "", written, "unknown column, did you mean %s?", word.Nearest(name, known))
 		case !isKnown:
 			p.fault(line, "", written, "unknown column; want %s", partsHeader)
 		case twice:

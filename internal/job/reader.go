@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cubby/internal/unit"
+	"cubby/internal/word"
 
 	"gopkg.in/yaml.v3"
 )
@@ -85,6 +86,7 @@ var examples = map[string]string{
 	"box":             "{kind: sealed, net_volume: 20 l}",
 	"box.filling":     "{fraction: 0.8, density: 12 kg/m3}",
 	"box.outside":     "{width: 500 mm, depth: 340 mm, height: 360 mm}",
+	"box.passive":     "{sd: 480 cm2, fs: 22 Hz, vas: 90 l, qms: 8, xmax: 14 mm, mass_added: 200 g}",
 	"box.port":        "{diameter: 100 mm, length: 220 mm}",
 	"box.port.slot":   "{height: 40 mm, width: 320 mm}",
 	"cavity":          "{width: 1100 mm, depth: 360 mm, height: 200 mm}",
@@ -97,6 +99,7 @@ var examples = map[string]string{
 	"limits":          "{net_volume: 20 l}",
 	"mount":           "{face: top, count: 1}",
 	"mount.at":        "{from_left: 300 mm, from_floor: 150 mm}",
+	"passive":         "{sd: 480 cm2, fs: 22 Hz, vas: 90 l, qms: 8, xmax: 14 mm, mass_added: 200 g}",
 	"placing":         "{minute: 0.02 dB, board: 6, corner: 3}",
 	"port":            "{bores: [75 mm, 100 mm], edge: 6 mm}",
 	"port.at":         "{face: front, from_left: 100 mm}",
@@ -204,7 +207,7 @@ func (r *reader) unknown(key, value *yaml.Node, path string, fields map[string]f
 		r.note(key, at, "unknown key; %s", renamed(right, but, value))
 		return right
 	}
-	if near := unit.Nearest(key.Value, names); near != "" {
+	if near := word.Nearest(key.Value, names); near != "" {
 		r.note(key, at, "unknown key, did you mean %s?", near)
 		return near
 	}

@@ -142,6 +142,8 @@ func (j *jobReader) vehicle(n *yaml.Node, path string) {
 		"cabin_length": j.quantity(&v.CabinLength, unit.Length, between(0.5, 15, "from 0.5 m to 15 m")),
 		"leak":         j.quantity(&v.Leak, unit.Frequency, between(1, 100, "from 1 Hz to 100 Hz")),
 		"measured":     func(n *yaml.Node, path string) { j.measured(n, path, v) },
+		"fronts":       j.quantity(&v.Fronts, unit.Length, between(0.1, 15, "from 0.1 m to 15 m, from the ear")),
+		"sub":          j.quantity(&v.Sub, unit.Length, between(0.1, 15, "from 0.1 m to 15 m, from the ear")),
 	})
 	if found == nil {
 		return
@@ -154,6 +156,13 @@ func (j *jobReader) vehicle(n *yaml.Node, path string) {
 		j.note(found["measured"], path, "has both cabin_length and measured: give one of them")
 	case isMeasured && found["leak"] != nil:
 		j.note(found["leak"], join(path, "leak"), "belongs to cabin_length; a measured curve needs none")
+	}
+	if f, s := found["fronts"], found["sub"]; (f == nil) != (s == nil) {
+		if s == nil {
+			j.note(f, join(path, "sub"), "missing: how far the box is from the ear, such as 2.6 m; the delay follows from both")
+		} else {
+			j.note(s, join(path, "fronts"), "missing: how far the front speakers are from the ear, such as 1.9 m; the delay follows from both")
+		}
 	}
 	j.request.Vehicle = v
 }

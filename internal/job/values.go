@@ -10,6 +10,7 @@ import (
 
 	"cubby/internal/glyph"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 
 	"gopkg.in/yaml.v3"
 )
@@ -195,7 +196,7 @@ func choice[T any](r *reader, dst *T, options ...option[T]) field {
 		words[i] = o.word
 	}
 	return func(n *yaml.Node, path string) {
-		if !r.scalar(n, path, unit.Either(words)) {
+		if !r.scalar(n, path, word.Either(words)) {
 			return
 		}
 		for _, o := range options {
@@ -204,14 +205,14 @@ func choice[T any](r *reader, dst *T, options ...option[T]) field {
 				return
 			}
 		}
-		near := unit.Nearest(n.Value, words)
+		near := word.Nearest(n.Value, words)
 		if w := otherWords[strings.ToLower(n.Value)]; slices.Contains(words, w) {
 			near = w
 		}
 		if near != "" {
-			r.fault(n, path, "did you mean %s? want %s", near, unit.Either(words))
+			r.fault(n, path, "did you mean %s? want %s", near, word.Either(words))
 			return
 		}
-		r.fault(n, path, "want %s", unit.Either(words))
+		r.fault(n, path, "want %s", word.Either(words))
 	}
 }

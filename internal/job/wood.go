@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"cubby/internal/design"
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/unit"
@@ -234,5 +235,8 @@ func (j *jobReader) settle(found map[string]*yaml.Node) {
 	}
 	if n := valueOf(found["mount"], "wiring"); n != nil && n.Kind == yaml.ScalarNode && q.Driver.Coils.Count > 1 && q.Mount.Count > 1 {
 		j.fault(n, "mount.wiring", "several drivers with two coils each need two words: {coils: parallel, drivers: series}")
+	}
+	if slices.Contains(q.Kinds, design.Passive) && q.Passive == nil && found["passive"] == nil {
+		j.note(found["consider"], "consider", "passive needs the radiators on hand: passive: %s", inUnits(examples["passive"], j.sys))
 	}
 }

@@ -103,7 +103,6 @@ func uk(c, k int64) dff {
 // weights are the demand of all items and the capacity of each bin type under one pair of functions.
 type weights struct {
 	demand   int64
-	each     []int64 // by item
 	capacity []int64
 }
 
@@ -192,7 +191,7 @@ func (p *problem) weigh(all []item, fw, fh *column, w, h int64) (weights, bool) 
 		}
 		return up
 	}
-	x := weights{each: make([]int64, len(p.items))}
+	var x weights
 	next := len(p.items)
 	for i := range p.items {
 		own := weight(i)
@@ -201,7 +200,6 @@ func (p *problem) weigh(all []item, fw, fh *column, w, h int64) (weights, bool) 
 			next += 2
 		}
 		x.demand += own
-		x.each[i] = own
 	}
 	for t := range p.types {
 		x.capacity = append(x.capacity, fw.bin[t]*fh.bin[t])

@@ -93,7 +93,7 @@ func (l *Layout) layBoard(g board, parts []Part, stock []Stock, saw Saw, o Optio
 	single = b.refuse(l, single)
 	paired, any := pairUp(single, all, saw.Kerf, b.holds)
 	best := b.solve(paired)
-	if any && (!best.sol.proved || best.sol.bySearch || best.left() > 0) {
+	if any && (!best.sol.proved || best.left() > 0) {
 		best = b.comparePairs(best, single)
 	}
 	b.polish(best)
@@ -113,21 +113,12 @@ func (b *boardProblem) polish(r *boardLayout) {
 	p.fewerFences(r.sol, pl, cmp.Or(b.o.Budget, fenceBudget))
 }
 
-// comparePairs lays the parts of all pairs apart as well and returns the better layout, with a proof only where it
-// holds for both: with several pairs some could be taken apart and others not, which is not looked at.
+// comparePairs lays the parts of all pairs apart as well and returns the better layout. With several pairs some could be taken
+// apart and others not, which is not looked at.
 func (b *boardProblem) comparePairs(paired *boardLayout, single []piece) *boardLayout {
-	apart := b.solve(single)
-	best, both := paired, paired.sol.proved && apart.sol.proved && len(single) == len(paired.pieces)+1
+	apart, best := b.solve(single), paired
 	if apart.better(paired) {
 		best = apart
-	}
-	if both && len(paired.dropped)+len(apart.dropped) == 0 {
-		best.sol.least = min(paired.sol.least, apart.sol.least)
-		best.sol.money = min(paired.sol.money, apart.sol.money)
-		return best
-	}
-	if paired.sol.bySearch {
-		paired.sol.least, paired.sol.money = paired.sol.byBound.least, paired.sol.byBound.money
 	}
 	best.sol.least = min(paired.sol.least, best.sol.least)
 	best.sol.money = min(paired.sol.money, best.sol.money)

@@ -21,16 +21,9 @@ type solution struct {
 	bins   []*bin
 	out    []int32 // items that no stock is left for
 	cost   cost
-	least  int   // lower bound, bins
+	least  int   // lower bound, bins; bounds hold for head-to-tail pairs taken apart as well
 	money  int64 // lower bound
 	proved bool
-
-	// A proof by search holds for these pieces only; the bounds hold for head-to-tail pairs taken apart as well.
-	bySearch bool
-	byBound  struct {
-		least int
-		money int64
-	}
 }
 
 // solve lays the items of p at the least cost found with the given work.
@@ -47,28 +40,7 @@ func (p *problem) solve(work int) *solution {
 		return sol
 	}
 	sol.take(s)
-	later := s.work * 3 / 4
-	s.work -= later
 	sol.lower(s)
-	if sol.done() {
-		return sol
-	}
-	v, left := p.improve(sol, work/4)
-	for v == found && !sol.done() {
-		v, left = p.improve(sol, left)
-	}
-	if v == proved {
-		sol.byBound.least, sol.byBound.money = sol.least, sol.money
-		sol.bySearch = true
-		sol.money = sol.cost.money
-		if len(p.types) == 1 {
-			sol.least = len(sol.bins)
-		}
-	}
-	if !sol.done() {
-		s.work += later
-		sol.lower(s)
-	}
 	return sol
 }
 

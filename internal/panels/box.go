@@ -45,6 +45,7 @@ type Deduction struct {
 // Fittings are what is put into the box and on it.
 type Fittings struct {
 	Drivers   DriverPlace
+	Radiators *DriverPlace   // nil: none
 	Removable *RemovableFace // nil: every face is glued
 	Ports     []PortPlace
 	Slot      *SlotView // nil: no port of boards
@@ -57,7 +58,7 @@ type Findings struct {
 	Warnings, Notes []Message
 }
 
-// DriverPlace is where the drivers sit and what is around them.
+// DriverPlace is where the drivers or radiators sit and what is around them.
 type DriverPlace struct {
 	Panel       string
 	Centres     []plane.Point // panel frame, outer face
@@ -103,7 +104,7 @@ type PortPlace struct {
 	Width        float64     // slot: clear width, m
 	Along        string      // slot: the wall that is its floor
 	WidePort     float64     // where a slot is narrower than it was asked for: the longest that may be as wide, m; 0 none
-	Saddle       float64     // tube: a saddle holds it this far from its inner end; 0: it needs none, m
+	Saddle       float64     // tube: a saddle (a panel of that role, else a bought one) holds it this near to its inner end; 0: it needs none, m
 }
 
 // Path is the way of the air through a port.

@@ -88,6 +88,11 @@ func (sc *scene) furnish() error {
 	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
 		return err
 	}
+	if r := sc.spec.Radiators; r != nil {
+		if err := sc.placeRadiators(sc.spec.mounts()[1], r.Face); err != nil {
+			return err
+		}
+	}
 	if sc.spec.Port != nil {
 		if sc.fitted.ports, err = placePorts(sc); err != nil {
 			return err
@@ -96,6 +101,7 @@ func (sc *scene) furnish() error {
 			return err
 		}
 		sc.pieces = append(sc.pieces, sc.portPieces()...)
+		sc.addSaddles()
 	}
 	sc.addBraces()
 	sc.fitted.terminal = placeTerminal(sc)
@@ -231,16 +237,17 @@ func (s *Spec) validate() error {
 			bad("thickness of the panel "+name, t)
 		}
 	}
-	d := s.Driver
-	for _, f := range []struct {
-		what string
-		v    float64
-	}{{"frame of the driver", d.Frame}, {"cut-out of the driver", d.Cutout}, {"depth of the driver", d.Depth}, {"magnet of the driver", d.Magnet}, {"bolt circle", d.Circle}, {"bolt hole", d.Hole}} {
-		if f.v < 0 || math.IsNaN(f.v) || f.v > longestSide {
-			bad(f.what, f.v)
+	for _, d := range s.mounts() {
+		for i, v := range [...]float64{d.Frame, d.Cutout, d.Depth, d.Magnet, d.Circle, d.Hole, d.Excursion} {
+			if v < 0 || math.IsNaN(v) || v > longestSide {
+				bad([...]string{"frame", "cut-out", "depth", "magnet", "bolt circle", "bolt hole", "excursion"}[i]+" of the "+d.word(), v)
+			}
 		}
 	}
 	if p := s.Port; p != nil {
+		if s.Radiators != nil {
+			faults = append(faults, &BuildError{Reason: BadInput, Say: say("a box has a port or passive radiators, not both")})
+		}
 		if !(p.Length > 0) || p.Length > longestSide {
 			bad("length of the port", p.Length)
 		}

@@ -44,7 +44,7 @@ func (sc *scene) checkPlates(b *Box) {
 			low, which = after, i
 		}
 	}
-	b.add("first panel resonance", ranked(low, lowest, lowest/2), low, lowest, "Hz", sc.plateNote(low, unbraced, which))
+	b.add("first panel resonance", grade.NoLess(low, lowest, lowest/2), low, lowest, "Hz", sc.plateNote(low, unbraced, which))
 }
 
 // plateNote says which panel resonates first, what the braces did and, when it is still too low, what would help.

@@ -233,7 +233,8 @@ func cutPlane(own, other solid.Plane, t, tOther float64, r Relation, convex bool
 // outline meets the corners of both faces and measures the edges. want is an outline that runs as the two faces must.
 func (r *Rim) outline(outer, inner solid.Plane, want []r3.Vec) error {
 	n := len(r.Sides)
-	r.Outer, r.Inner = make([]r3.Vec, n), make([]r3.Vec, n)
+	both := make([]r3.Vec, 2*n)
+	r.Outer, r.Inner = both[:n:n], both[n:]
 	for k := range r.Sides {
 		before := r.Sides[(k+n-1)%n]
 		var ok1, ok2 bool
@@ -295,9 +296,10 @@ func (b *Board) volume() float64 {
 }
 
 func prismoid(outer, inner []r3.Vec, out r3.Vec, t float64) float64 {
-	mid := make([]r3.Vec, len(outer))
+	var room [12]r3.Vec
+	mid := room[:0]
 	for k := range outer {
-		mid[k] = r3.Scale(0.5, r3.Add(outer[k], inner[k]))
+		mid = append(mid, r3.Scale(0.5, r3.Add(outer[k], inner[k])))
 	}
 	return t / 6 * (faceArea(outer, out) + 4*faceArea(mid, out) + faceArea(inner, out))
 }

@@ -54,9 +54,10 @@
 //	face.go        a face as a place to put something on
 //	body.go        what stands in the air: distances and rays
 //	place.go       the one search for a place; spot.go: where the job wishes a thing
-//	driver.go      drivers: their place, depth and air
+//	mount.go       what drivers and passive radiators need of a face
+//	driver.go      their place, depth and air; ahead.go: what stands in the way
 //	fasten.go      bolts and screws of drivers and removable faces
-//	tube.go        tubes: layouts and straight ways; elbow.go: their bends
+//	tube.go        tubes: layouts and straight ways; elbow.go: their bends; saddle.go: what holds them
 //	reach.go       which ports a box takes
 //	leg.go         a wall's frame, to lay slots along; slot.go: which slots could be laid
 //	slotlay.go     a slot of a length, and the drivers beside it

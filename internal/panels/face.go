@@ -198,6 +198,7 @@ type opening struct {
 	at     plane.Point
 	round  bool
 	hx, hy float64 // half of its size; equal when round
+	circle float64 // radius of its bolt circle; 0: not known
 }
 
 // openingKind says what an opening is for.
@@ -205,6 +206,7 @@ type openingKind int8
 
 const (
 	driverOpening openingKind = iota
+	radiatorOpening
 	portOpening
 	slotOpening
 	terminalOpening
@@ -214,7 +216,7 @@ const (
 
 // name is the opening in words.
 func (o opening) name() Message {
-	word := [...]string{"the driver", "the port", "the slot", "the terminal plate", "the cable hole", "fixing point"}[o.kind]
+	word := [...]string{"the driver", "the passive radiator", "the port", "the slot", "the terminal plate", "the cable hole", "fixing point"}[o.kind]
 	if o.number < 0 {
 		return say("%s", word)
 	}

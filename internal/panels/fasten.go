@@ -58,9 +58,9 @@ func threadFor(hole float64, inch bool) (thread, bool) {
 	return best, best.size > 0
 }
 
-// fixing chooses how the driver is screwed down: nuts where their flange clears the opening, else inserts, else wood screws.
-func (s *scene) fixing() Fixing {
-	d, chamfer := s.spec.Driver, s.spec.Mounting.Chamfer
+// fixing chooses how a driver or radiator is screwed down: nuts where their flange clears the opening, else inserts, else wood screws.
+func (s *scene) fixing(d mount) Fixing {
+	chamfer := d.Chamfer
 	ring := (d.Circle - d.Cutout) / 2 // from the opening to the bolt circle
 	least, over := grade.Of(grade.BoltLand).Marginal, grade.Of(grade.TeeNutMargin).Pass
 	made := func(f Fastening, thread string, hole, lost float64) Fixing {
@@ -75,7 +75,7 @@ func (s *scene) fixing() Fixing {
 	switch {
 	case d.Circle <= 0 || d.Cutout <= 0:
 		screw.Land = 0
-		return because(screw, "bolt circle or cut-out is not stated: wood screws, unless the driver in hand has room for inserts")
+		return because(screw, "bolt circle or cut-out is not stated: wood screws, unless the one in hand has room for inserts")
 	case d.Hole <= 0:
 		return because(screw, "the driver's own holes are not stated: wood screws, pilot 85 to 90 %% of their root")
 	case !ok:
@@ -86,7 +86,7 @@ func (s *scene) fixing() Fixing {
 		return say("%s: from the opening to the bolt circle there is %s, a %s T-nut's flange wants %s (its radius of about %s and %s more)",
 			lead, Length(ring), th.name, Length(th.flange+over), Length(th.flange), Length(over))
 	}
-	switch want := s.spec.Mounting.Fastening; {
+	switch want := d.Mounting.Fastening; {
 	case want == WoodScrew:
 		return because(screw, "wood screws, as the job asks")
 	case want == Insert:
@@ -108,15 +108,14 @@ func (s *scene) fixing() Fixing {
 
 // bolts gives the holes of the bolt circle round a centre. The circle starts half a step clockwise of the panel's y, so that no
 // bolt stands nearest to the joint above or below.
-func (s *scene) bolts(c plane.Point) []Hole {
-	d := s.spec.Driver
+func (d *mounted) bolts(c plane.Point) []Hole {
 	if d.Circle <= 0 || d.Bolts <= 0 {
 		return nil
 	}
 	holes := make([]Hole, d.Bolts)
 	for i := range holes {
 		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
-		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: s.fitted.drivers.fix.Hole, From: "outer"}
+		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: d.fix.Hole, From: "outer", Use: d.use()}
 	}
 	return holes
 }

@@ -18,23 +18,7 @@ const (
 	flangePilot = 2.5e-3
 	rebateWood  = 8e-3  // of the face that stays behind a rebate
 	leastVent   = 12e-3 // the least that we would accept behind a vented pole
-	gradeSlack  = 1e-9  // of comparisons, relative
-	gradeNought = 1e-12 // and beside a limit of 0
 )
-
-// ranked is Pass from pass up, Marginal from least up.
-func ranked(value, pass, least float64) Status {
-	switch {
-	case value >= pass*(1-gradeSlack)-gradeNought:
-		return Pass
-	case value >= least*(1-gradeSlack)-gradeNought:
-		return Marginal
-	}
-	return Fail
-}
-
-// graded grades by the table of thresholds.
-func graded(id grade.ID, value float64) Status { return Status(grade.Of(id).Grade(value)) }
 
 // onFace lists what is cut through a face, with what lies round it there.
 func (s *scene) onFace(i int) []opening {
@@ -56,9 +40,10 @@ func (s *scene) openings() []opening {
 		}
 		return -1
 	}
-	d := &s.fitted.drivers
-	for i, c := range d.centres {
-		out = append(out, s.driverOpening(&s.faces[d.on], c, number(i, len(d.centres))))
+	for _, d := range s.cones() {
+		for i, c := range d.centres {
+			out = append(out, d.opening(&s.faces[d.on], c, number(i, len(d.centres))))
+		}
 	}
 	p := &s.fitted.ports
 	for i := range p.tubes {
@@ -81,15 +66,16 @@ func (s *scene) openings() []opening {
 func (s *scene) holes() [][]Hole {
 	out := make([][]Hole, len(s.faces))
 	add := func(face int, h ...Hole) { out[face] = append(out[face], h...) }
-	d := &s.fitted.drivers
-	for _, c := range d.centres {
-		if s.spec.Mounting.Recess > 0 {
-			add(d.on, Hole{Kind: HoleRecess, X: c.X, Y: c.Y, Diameter: s.spec.flange(), Depth: s.spec.Mounting.Recess, From: "outer"})
+	for _, d := range s.cones() {
+		for _, c := range d.centres {
+			if d.Recess > 0 {
+				add(d.on, Hole{Kind: HoleRecess, X: c.X, Y: c.Y, Diameter: d.flange(), Depth: d.Recess, From: "outer", Use: d.use()})
+			}
+			if cut, known := d.cutout(); known {
+				add(d.on, Hole{Kind: HoleDriver, X: c.X, Y: c.Y, Diameter: cut, From: "outer", Use: d.use()})
+			}
+			add(d.on, d.bolts(c)...)
 		}
-		if cut, known := s.spec.Driver.cutout(); known {
-			add(d.on, Hole{Kind: HoleDriver, X: c.X, Y: c.Y, Diameter: cut, From: "outer"})
-		}
-		add(d.on, s.bolts(c)...)
 	}
 	for i := range s.fitted.ports.tubes {
 		t := &s.fitted.ports.tubes[i]
@@ -150,27 +136,22 @@ func (s *scene) fittedAir() []Deduction {
 			out = append(out, Deduction{name, v})
 		}
 	}
-	if n := max(s.spec.Count, 1); !s.spec.Mounting.Outside {
-		name := "driver"
-		if n > 1 {
-			name = fmt.Sprintf("%d drivers", n)
+	for _, d := range s.cones() {
+		name := d.word()
+		if d.count > 1 {
+			name = fmt.Sprintf("%d %ss", d.count, name)
 		}
-		add(name, float64(n)*s.spec.Driver.Displacement)
-	} else if v := s.conesAir(); v > 0 {
-		out = append(out, Deduction{"air of the cones", -v})
+		if d.Outside {
+			out = append(out, Deduction{"air of the cones", -d.gives(s.faces[d.on].t)})
+		} else {
+			add(name, float64(d.count)*d.takes())
+		}
 	}
 	add(portAirName, s.portVolume())
 	if s.fitted.terminal.plate != nil {
 		add(terminalAirName, s.cupVolume())
 	}
 	return out
-}
-
-// conesAir is the air that drivers whose magnets stand outside give: their openings and what their cones hold, a third of the basket.
-func (s *scene) conesAir() float64 {
-	cut, _ := s.spec.Driver.cutout()
-	f := s.driverFace()
-	return float64(max(s.spec.Count, 1)) * math.Pi / 4 * cut * cut * (f.t + basketShare*s.spec.Driver.Depth/3)
 }
 
 // portVolume is what the port takes of the air, with its boards.
@@ -206,18 +187,16 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
-	d := &s.fitted.drivers
-	on := &s.faces[d.on]
-	f.Drivers = DriverPlace{Panel: on.name, Centres: d.centres, Fixing: d.fix}
-	if cut, known := s.spec.Driver.cutout(); known {
-		f.Drivers.Opening = cut
+	f.Drivers = s.placeOf(&s.fitted.drivers)
+	if d := &s.fitted.radiators; d.centres != nil {
+		at := s.placeOf(d)
+		f.Radiators = &at
 	}
-	f.Drivers.DepthBehind, f.Drivers.Behind = s.depthBehind()
 	for i := range s.fitted.ports.tubes {
 		t := &s.fitted.ports.tubes[i]
 		p := PortPlace{Panel: s.faces[t.on].name, Centre: t.at, Path: t.path, FreeEnd: t.free, Facing: s.name(t.facing),
 			InnerSection: t.section, InsideVolume: s.tubeVolume(t)}
-		if t.path.Length > grade.Of(grade.TubeSaddleFrom).Pass || t.path.Elbow != nil {
+		if t.needsSaddle() {
 			p.Saddle = grade.Of(grade.TubeSaddleWithin).Pass
 		}
 		f.Ports = append(f.Ports, p)
@@ -230,23 +209,34 @@ func (s *scene) describe(f *Fittings) {
 	}
 }
 
-// depthBehind is the least depth behind the drivers' flanges over the magnets, with all that stands in the box, and what is there.
-func (s *scene) depthBehind() (depth float64, behind string) {
+// placeOf is where drivers or radiators sit.
+func (s *scene) placeOf(d *mounted) DriverPlace {
+	out := DriverPlace{Panel: s.faces[d.on].name, Centres: d.centres, Fixing: d.fix}
+	if cut, known := d.cutout(); known {
+		out.Opening = cut
+	}
+	out.DepthBehind, out.Behind = s.depthBehind(d)
+	return out
+}
+
+// depthBehind is the least depth behind the flanges over the magnets, with all that stands in the box, and what is there.
+func (s *scene) depthBehind(d *mounted) (depth float64, behind string) {
 	depth = math.Inf(1)
-	on := &s.faces[s.fitted.drivers.on]
-	for _, c := range s.fitted.drivers.centres {
-		if d, what := s.behindDriver(on, c); d < depth {
-			depth, behind = d, s.name(what)
+	for _, c := range d.centres {
+		if deep, what := s.depthAt(d.mount, &s.faces[d.on], c); deep < depth {
+			depth, behind = deep, s.name(what)
 		}
 	}
-	return depth - s.spec.Mounting.Recess, behind
+	return depth - d.Recess, behind
 }
 
 // fittingChecks verifies drivers, port, terminal and fixing points.
 func (s *scene) fittingChecks() (checks []Check, notes []Message) {
-	checks = append(checks, s.checkFrame(), s.checkLand())
-	checks = append(checks, s.checkRecess()...)
-	checks = append(checks, s.checkDepth()...)
+	for _, d := range s.cones() {
+		checks = append(checks, s.checkFrame(d), s.checkLand(d))
+		checks = append(checks, s.checkRecess(d)...)
+		checks = append(checks, s.checkDepth(d)...)
+	}
 	mouths, note := s.checkMouths()
 	checks = append(checks, mouths...)
 	checks = append(checks, s.checkSlot()...)
@@ -257,72 +247,81 @@ func (s *scene) fittingChecks() (checks []Check, notes []Message) {
 	return checks, note
 }
 
-func (s *scene) checkFrame() Check {
-	const name = "driver on its face"
-	frame, f := s.spec.flange(), s.driverFace()
+func (s *scene) checkFrame(d *mounted) Check {
+	name := d.word() + " on its face"
+	frame, f := d.flange(), &s.faces[d.on]
 	if frame <= 0 {
-		return Check{name, NotChecked, 0, 0, "m", say("neither frame nor cut-out of the driver is stated")}
+		return Check{name, NotChecked, 0, 0, "m", say("neither frame nor cut-out of the %s is stated", d.word())}
 	}
 	wood := math.Inf(1)
-	for _, c := range s.fitted.drivers.centres {
+	for _, c := range d.centres {
 		wood = math.Min(wood, f.room(c)-frame/2)
 	}
-	return Check{name, ranked(wood, frameWood, 0), wood, frameWood, "m",
-		say("on the %s %s of wood is left between the driver's frame (%s across) and the nearest joint; %s is wanted", f.name, Length(wood), Length(frame), Length(frameWood))}
+	return Check{name, grade.NoLess(wood, frameWood, 0), wood, frameWood, "m",
+		say("on the %s %s of wood is left between the %s's frame (%s across) and the nearest joint; %s is wanted", f.name, Length(wood), d.word(), Length(frame), Length(frameWood))}
 }
 
-func (s *scene) checkLand() Check {
-	const name = "wood round the bolts"
-	d, fix, r := s.spec.Driver, &s.fitted.drivers.fix, grade.Of(grade.BoltLand)
+// ofRadiators is added to the name of a check of radiators that has no word of what is mounted.
+func (m mount) ofRadiators() string {
+	if m.passive {
+		return ", passive radiator"
+	}
+	return ""
+}
+
+func (s *scene) checkLand(d *mounted) Check {
+	name, fix, r := "wood round the bolts"+d.ofRadiators(), &d.fix, grade.Of(grade.BoltLand)
 	if d.Circle <= 0 || d.Cutout <= 0 {
-		return Check{name, NotChecked, 0, r.Marginal, "m", say("bolt circle or cut-out is not stated: mark the bolts from the driver")}
+		return Check{name, NotChecked, 0, r.Marginal, "m", say("bolt circle or cut-out is not stated: mark the bolts from the %s", d.word())}
 	}
 	more := say("%s", "")
 	if short := r.Marginal - fix.Land; short > rounding {
 		switch {
-		case fix.Fastening != WoodScrew && (d.Circle-d.Cutout-pilot)/2-s.spec.Mounting.Chamfer >= r.Marginal:
+		case fix.Fastening != WoodScrew && (d.Circle-d.Cutout-pilot)/2-d.Chamfer >= r.Marginal:
 			more = say("; wood screws would do (mount.fastening: screw)")
-		case s.spec.Mounting.Chamfer >= short:
-			more = say("; a chamfer of %s or less would do", Length(s.spec.Mounting.Chamfer-short))
+		case d.Chamfer >= short:
+			more = say("; a chamfer of %s or less would do", Length(d.Chamfer-short))
 		default:
-			more = say("; an opening of %s or less would do, if the driver still goes through it", Length(d.Cutout-2*short))
+			more = say("; an opening of %s or less would do, if the %s still goes through it", Length(d.Cutout-2*short), d.word())
 		}
 	}
-	return Check{name, graded(grade.BoltLand, fix.Land), fix.Land, r.Pass, "m",
+	return Check{name, grade.Of(grade.BoltLand).Grade(fix.Land), fix.Land, r.Pass, "m",
 		say("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least%s", Length(fix.Land), Length(d.Cutout), Length(fix.Hole), Length(r.Pass), Length(r.Marginal), more)}
 }
 
 // checkRecess states the wood under the flange and what the chamfer behind leaves of the hole's wall.
-func (s *scene) checkRecess() []Check {
+func (s *scene) checkRecess(mo *mounted) []Check {
 	var out []Check
-	mo, wood := s.spec.Mounting, s.underFlange()
+	wood := s.underFlange(mo.mount, &s.faces[mo.on])
 	if mo.Recess > 0 {
-		out = append(out, Check{"wood under the flange", ranked(wood, recessWood, recessLeast), wood, recessWood, "m",
-			say("the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the driver; %s of wood is wanted, %s the least",
-				Length(mo.Recess), Length(wood), Length(mo.Recess), Length(recessWood), Length(recessLeast))})
+		out = append(out, Check{"wood under the flange" + mo.ofRadiators(), grade.NoLess(wood, recessWood, recessLeast), wood, recessWood, "m",
+			say("the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the %s; %s of wood is wanted, %s the least",
+				Length(mo.Recess), Length(wood), Length(mo.Recess), mo.word(), Length(recessWood), Length(recessLeast))})
 	}
 	if mo.Chamfer > 0 {
 		rest := wood - mo.Chamfer
-		out = append(out, Check{"wood over the chamfer", ranked(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
+		out = append(out, Check{"wood over the chamfer" + mo.ofRadiators(), grade.NoLess(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
 			say("the chamfer behind the opening leaves %s of its wall; %s is wanted", Length(rest), Length(chamferWood))})
 	}
 	return out
 }
 
 // checkDepth measures the depth behind the flange's plane and the air beside the basket, with ports and braces in place.
-func (s *scene) checkDepth() []Check {
-	const name = "depth behind the driver"
-	d := s.spec.Driver
-	depth, behind := s.depthBehind()
+func (s *scene) checkDepth(d *mounted) []Check {
+	name := "depth behind the " + d.word()
+	depth, behind := s.depthBehind(d)
 	switch {
-	case s.spec.Mounting.Outside:
-		return []Check{{name, NotChecked, depth, 0, "m", say("the magnet stands outside: nothing of the driver goes into the box")}}
+	case d.Outside:
+		return []Check{{name, NotChecked, depth, 0, "m", say("the magnet stands outside: nothing of the %s goes into the box", d.word())}}
 	case d.Depth <= 0:
-		return []Check{{name, NotChecked, depth, 0, "m", say("the driver's depth is not stated; there is %s from the flange's plane to the %s", Length(depth), behind)}}
+		return []Check{{name, NotChecked, depth, 0, "m", say("the %s's depth is not stated; there is %s from the flange's plane to the %s", d.word(), Length(depth), behind)}}
 	}
-	air, part := d.air(), "its magnet"
+	air, need, part := d.air(), d.Depth, "its magnet"
+	if d.passive {
+		need, part = need+d.Excursion, "its cone, which moves"
+	}
 	least := say("%s", "")
-	status := ranked(depth, d.Depth+air, d.Depth)
+	status := grade.NoLess(depth, d.Depth+air, need)
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
@@ -330,14 +329,15 @@ func (s *scene) checkDepth() []Check {
 		}
 	}
 	if status == Fail {
-		short := d.Depth - depth
-		least = say("; %s is missing: a box that much larger there would do, or a driver no deeper than %s%s", Length(short), Length(depth), s.instead(s.shell.driver))
+		short := need - depth
+		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth),
+			later(func() Message { return s.instead(d.mount, d.on) }))
 	}
 	out := []Check{{name, status, depth, d.Depth + air, "m",
-		say("%s from the flange's plane to the %s; the driver is %s deep and wants %s behind %s%s", Length(depth), behind, Length(d.Depth), Length(air), part, least)}}
+		say("%s from the flange's plane to the %s; the %s is %s deep and wants %s behind %s%s", Length(depth), behind, d.word(), Length(d.Depth), Length(air), part, least)}}
 	beside, what := math.Inf(1), obstacle{face: -1}
-	for _, c := range s.fitted.drivers.centres {
-		if a, w := s.besideDriver(s.driverFace(), c, math.Inf(1)); a < beside {
+	for _, c := range d.centres {
+		if a, w := s.beside(d.mount, &s.faces[d.on], c, math.Inf(1)); a < beside {
 			beside, what = a, w
 		}
 	}
@@ -347,9 +347,9 @@ func (s *scene) checkDepth() []Check {
 	const taken = "the basket, taken as a cone from the opening to the magnet,"
 	note := say("%s clears the %s by %s; %s is wanted", taken, s.name(what), Length(beside), Length(basketAir))
 	if beside <= 0 {
-		note = say("%s would touch the %s%s", taken, s.name(what), s.instead(s.shell.driver))
+		note = say("%s would touch the %s%s", taken, s.name(what), later(func() Message { return s.instead(d.mount, d.on) }))
 	}
-	return append(out, Check{"basket clear of the walls", ranked(beside, basketAir, gradeNought*2), beside, basketAir, "m", note})
+	return append(out, Check{"basket clear of the walls" + d.ofRadiators(), grade.NoLess(beside, basketAir, 2e-12), beside, basketAir, "m", note})
 }
 
 // checkMouths states the air before the inner ends.
@@ -359,7 +359,7 @@ func (s *scene) checkMouths() (out []Check, notes []Message) {
 		return nil, nil
 	}
 	one := func(name string, free float64, facing obstacle, wanted, least float64) {
-		out = append(out, Check{name, ranked(free, wanted, least), free, wanted, "m",
+		out = append(out, Check{name, grade.NoLess(free, wanted, least), free, wanted, "m",
 			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(free), s.name(facing), Length(wanted), Length(least))})
 	}
 	face, clear := -1, p.Bore
@@ -394,8 +394,8 @@ func (s *scene) checkSlot() []Check {
 	channel := k.clear / float64(k.fins+1)
 	ratio := channel / k.h
 	return []Check{
-		{"slot height", ranked(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
-		{"slot proportions", graded(grade.SlotAspect, ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
+		{"slot height", grade.NoLess(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
+		{"slot proportions", grade.Of(grade.SlotAspect).Grade(ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
 			say("each channel is %s wide and %s high, %.1f to 1; %.0f to 1 is the most wanted", Length(channel), Length(k.h), ratio, grade.Of(grade.SlotAspect).Pass)}}
 }
 
@@ -413,7 +413,7 @@ func (s *scene) checkFlange() []Check {
 		if left < rebateWood-rounding {
 			more = say("; a rebate of %s would do", Length(math.Max(face.t-rebateWood, 0)))
 		}
-		out = append(out, Check{"wood behind the port's flange", ranked(left, rebateWood, rebateWood/2), left, rebateWood, "m",
+		out = append(out, Check{"wood behind the port's flange", grade.NoLess(left, rebateWood, rebateWood/2), left, rebateWood, "m",
 			say("%s of the %s stays behind the rebate of the port's flange; %s is wanted%s", Length(left), face.name, Length(rebateWood), more)})
 	}
 	if f.Screws > 0 {
@@ -423,7 +423,7 @@ func (s *scene) checkFlange() []Check {
 		}
 		over, want := grade.Of(grade.TubeHoleOver).Pass, grade.Of(grade.BoltLand).Marginal
 		land := f.Rim/2 - (pilot+over)/2
-		out = append(out, Check{"wood round the flange's screws", ranked(land, want, want/2), land, want, "m",
+		out = append(out, Check{"wood round the flange's screws", grade.NoLess(land, want, want/2), land, want, "m",
 			say("%s of wood between the port's hole and the screws of its flange; %s is wanted, which a rim of %s gives", Length(land), Length(want), Length(2*want+pilot+over))})
 	}
 	return out
@@ -456,6 +456,6 @@ func (s *scene) checkOpenings() []Check {
 	if value < want-rounding {
 		more = say("; %s more between them would do", Length(want-value))
 	}
-	return []Check{{"wood between openings", ranked(value, want, leastShare*want), value, want, "m",
+	return []Check{{"wood between openings", grade.NoLess(value, want, leastShare*want), value, want, "m",
 		say("%s of wood is left %s; %s is wanted%s", Length(value), pair, Length(want), more)}}
 }

@@ -3,6 +3,7 @@ package panels
 import (
 	"math"
 
+	"cubby/internal/grade"
 	"cubby/internal/plane"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -196,7 +197,7 @@ func (s *scene) checkFixings() []Check {
 		if room < fixingWood-rounding {
 			more = say("; %s further away would do", Length(fixingWood-room))
 		}
-		out = append(out, Check{name, ranked(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
+		out = append(out, Check{name, grade.NoLess(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
 			say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood), more)})
 	}
 	return out

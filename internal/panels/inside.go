@@ -74,8 +74,7 @@ func (sc *scene) addDoublers(landing float64) error {
 	if !w.LayerInside || w.FrontLayers < 2 {
 		return nil
 	}
-	cut, _ := sc.spec.Driver.cutout()
-	open := float64(sc.spec.Count) * math.Pi / 4 * cut * cut
+	open := sc.spec.drivers().opened()
 	face := sh.outside.Faces[sh.driver].Plane
 	front := sh.parts[sh.driver].t
 	for k := 1; k < w.FrontLayers; k++ {

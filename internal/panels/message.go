@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // Message is what is to be said of a box: a form of words and the values in it. The sentence is made by Text, in the reader's
@@ -22,6 +23,9 @@ type (
 	Angle     float64 // rad, written in degrees without the word
 	Frequency float64 // Hz
 )
+
+// later is a message whose facts are looked for when it is wanted.
+type later func() Message
 
 // say makes a message. Values are quantities, other messages, words and numbers.
 func say(form string, values ...any) Message { return Message{form, values} }
@@ -56,6 +60,8 @@ func worded(v any, u unit.System) any {
 		return fmt.Sprintf("%.1f", float64(v)*180/math.Pi)
 	case Frequency:
 		return fmt.Sprintf("%.0f Hz", float64(v))
+	case later:
+		return v().Text(u)
 	case Message:
 		return v.Text(u)
 	case []Message:
@@ -63,7 +69,7 @@ func worded(v any, u unit.System) any {
 		for i, x := range v {
 			words[i] = x.Text(u)
 		}
-		return unit.Either(words)
+		return word.Either(words)
 	}
 	return v
 }

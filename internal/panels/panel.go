@@ -30,7 +30,7 @@ const (
 
 // String gives the word used in machine output.
 func (r Role) String() string {
-	words := [...]string{"wall", "end", "wall", "layer", "divider", "brace", "brace", "port", "port", "port", "port", "ring", "cleat"}
+	words := [...]string{"wall", "end", "wall", "layer", "divider", "brace", "brace", "port", "port", "port", "brace", "ring", "cleat"}
 	if r < 0 || int(r) >= len(words) {
 		return "unknown"
 	}
@@ -40,11 +40,11 @@ func (r Role) String() string {
 // Shell reports whether the panel is the board of one of the box's faces.
 func (r Role) Shell() bool { return r <= Pocket }
 
-// Stands reports whether the panel is a brace.
-func (r Role) Stands() bool { return r == Window || r == Strip }
+// Stands reports whether the panel is a brace or a saddle.
+func (r Role) Stands() bool { return r == Window || r == Strip || r == Saddle }
 
 // OfPort reports whether the panel is part of the port.
-func (r Role) OfPort() bool { return r >= SlotWall && r <= Saddle }
+func (r Role) OfPort() bool { return r >= SlotWall && r <= Fin }
 
 // Label says what a panel is.
 type Label struct {
@@ -186,6 +186,7 @@ const (
 	UseFlangeScrew   HoleUse = "screw of the port's flange"
 	UseInsert        HoleUse = "insert for fixing to the vehicle"
 	UseBracket       HoleUse = "bracket for fixing to the vehicle"
+	UseRadiator      HoleUse = "passive radiator" // of a HoleDriver, its recess and its bolts
 )
 
 // Hole is an opening, a bolt hole or a recess. X and Y are its centre on the outer face, even if it is cut from inside.
@@ -196,7 +197,7 @@ type Hole struct {
 	Length, Width, Radius float64 // rectangles: along panel x, along panel y, corner radius
 	Depth                 float64 // 0: through
 	From                  string  // "outer" "inner"
-	Use                   HoleUse // of a small hole; may be empty
+	Use                   HoleUse // of a small hole, or UseRadiator; may be empty
 }
 
 // ToVehicle reports whether the hole fixes the box to the vehicle.

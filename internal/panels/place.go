@@ -15,8 +15,8 @@ const (
 	fineStep  = 0.25e-3
 	fineMost  = 120 // places tried round the best one
 
-	coarseStep = 4e-3 // the same of a coarse look
-	coarseMost = 40
+	coarseStep = 8e-3 // the same of a coarse look
+	coarseMost = 16
 )
 
 // wanted is what is looked for on a face: a place in the rectangle where value is at least enough; places nearer to like come

@@ -194,8 +194,8 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 			if b.kind == driverBody || b.kind == terminalBody && b.discs[0].radius > 0 {
 				d := b.discs
 				// the magnet goes on behind the basket
-				if b.kind == driverBody && spec.neck() > sc.driverFace().t && math.Abs(r3.Norm(r3.Sub(d[1].at, d[0].at))-(spec.sunk()-sc.driverFace().t)) < 1e-9 {
-					s.cone(r3.Sub(d[0].at, r3.Scale(spec.neck()-sc.driverFace().t, sc.driverFace().n)), d[0].n, spec.sunk()-spec.neck(), d[0].radius, d[1].radius)
+				if b.kind == driverBody && spec.drivers().neck() > sc.driverFace().t && math.Abs(r3.Norm(r3.Sub(d[1].at, d[0].at))-(spec.drivers().sunk()-sc.driverFace().t)) < 1e-9 {
+					s.cone(r3.Sub(d[0].at, r3.Scale(spec.drivers().neck()-sc.driverFace().t, sc.driverFace().n)), d[0].n, spec.drivers().sunk()-spec.drivers().neck(), d[0].radius, d[1].radius)
 					continue
 				}
 				s.cone(d[0].at, d[0].n, r3.Norm(r3.Sub(d[1].at, d[0].at)), d[0].radius, d[1].radius)
@@ -263,7 +263,7 @@ func TestTubeGoesBesideTheDriver(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sc.fitted.ports, sc.bodies = portFit{}, sc.driverBodies(sc.fitted.drivers)
+	sc.fitted.ports, sc.bodies = portFit{}, sc.behind(sc.fitted.drivers)
 	front, _ := sc.shell.resolve("front")
 	f := &sc.faces[front]
 	middle := sc.straight(f, f.mid, math.Inf(-1))

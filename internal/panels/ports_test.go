@@ -45,8 +45,12 @@ func randomFitted(r *rand.Rand) (Spec, bool) {
 	s := Spec{Outside: outside, Axis: axis, Wood: Wood{Board: "MDF", Thickness: []float64{0.012, 0.015, 0.018}[r.IntN(3)]}, Count: 1 + r.IntN(5)/3,
 		Face:   []string{"front", "top", "left", "back"}[r.IntN(4)],
 		Driver: Driver{Frame: frame, Cutout: 0.92 * frame, Depth: size(0.05, 0.15), Magnet: 0.5 * frame, Circle: 0.96 * frame, Bolts: 8, Hole: 5.5e-3, Vent: r.IntN(2) == 0, Displacement: 1e-3}}
-	switch r.IntN(5) {
+	switch r.IntN(6) {
 	case 0:
+	case 5:
+		f := size(0.1, 0.3)
+		s.Radiators = &Radiators{Driver: Driver{Frame: f, Cutout: 0.9 * f, Depth: size(0.03, 0.1), Circle: 0.95 * f, Bolts: 6, Hole: 5e-3}, Count: 1 + r.IntN(2),
+			Face: []string{"", "front", "back", "right"}[r.IntN(4)]}
 	case 1, 2:
 		bore := size(0.04, 0.11)
 		s.Port = &Port{Count: 1 + r.IntN(6)/4, Bore: bore, Length: size(0.05, 0.9), Elbows: r.IntN(3)}
@@ -67,7 +71,7 @@ func (s *scene) check(t testing.TB) {
 	t.Helper()
 	for i := range s.bodies {
 		a := &s.bodies[i]
-		if a.kind == driverBody || a.kind == braceBody || a.kind == stripBody { // what is too deep is said by its check
+		if a.kind <= radiatorBody || a.kind == braceBody || a.kind == stripBody { // what is too deep is said by its check
 			continue
 		}
 		inside := true
@@ -175,7 +179,7 @@ func TestRandomFittings(t *testing.T) {
 func BenchmarkDriver(b *testing.B) { benchmarkPlan(b, nil) }
 func BenchmarkTube(b *testing.B)   { benchmarkPlan(b, &Port{Count: 1, Bore: 0.075, Length: 0.25}) }
 func BenchmarkElbow(b *testing.B) {
-	benchmarkPlan(b, &Port{Count: 1, Bore: 0.075, Length: 0.5, Elbow: true})
+	benchmarkPlan(b, &Port{Count: 1, Bore: 0.075, Length: 0.5, Elbows: 1})
 }
 func BenchmarkSlot(b *testing.B) { benchmarkPlan(b, &Port{Count: 1, Height: 0.03, Length: 0.25}) }
 func BenchmarkTooLong(b *testing.B) {
@@ -193,4 +197,30 @@ func benchmarkPlan(b *testing.B, p *Port) {
 		sc := &scene{spec: &s, shell: sh}
 		_ = sc.furnish()
 	}
+}
+
+// A row of tubes may have two elbows each: they turn alike and keep clear of each other.
+func TestRowTurnsTwice(t *testing.T) {
+	s := Spec{Outside: across(t, plane.Polygon{{}, {X: 0.5}, {X: 0.5, Y: 0.4}, {Y: 0.4}}, 0, 0.7), Wood: Wood{Board: "MDF", Thickness: 0.018}, Face: "front",
+		Driver: Driver{Frame: 0.2, Cutout: 0.18, Depth: 0.08, Magnet: 0.1}, Port: &Port{Count: 2, Bore: 0.06, Elbows: 2}}
+	reach, err := PortReach(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Port.Length = reach.Most - 1e-4
+	sc, box, err := plan(&s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := s
+	one.Port = &Port{Count: 2, Bore: 0.06, Elbows: 1}
+	if less, err := PortReach(one); err != nil || less.Most >= reach.Most {
+		t.Errorf("one elbow %.3f m, two %.3f m, %v", less.Most, reach.Most, err)
+	}
+	for _, p := range box.Ports {
+		if len(p.Legs) != 3 {
+			t.Errorf("legs %v", p.Legs)
+		}
+	}
+	sc.check(t)
 }

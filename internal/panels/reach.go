@@ -1,7 +1,11 @@
 package panels
 
 import (
+	"cmp"
 	"math"
+	"slices"
+
+	"cubby/internal/plane"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -63,10 +67,12 @@ func (s *scene) longest() (all []candidate, reach Reach) {
 	reach.Why = say("no face has room for its hole and the air behind it; the hole's edge wants %s of wood to every joint and %s to a driver's frame",
 		Length(p.margin()-od/2), Length(tubeFrame))
 	reach.Least = math.Inf(1)
-	for l := range s.layouts {
+	ways := slices.Collect(s.layouts)
+	slices.SortStableFunc(ways, func(a, b layout) int { return cmp.Compare(s.longestIn(b), s.longestIn(a)) })
+	for _, l := range ways {
 		bar := math.Inf(-1)
 		if n := len(all); n > 0 {
-			bar = all[n-1].acts + half + p.cut(l.elbows)
+			bar = all[n-1].acts + half + p.cut(l.elbows) + rounding
 		}
 		was := s.shift(l.drivers)
 		if c := s.tryLayout(l, math.Inf(1), bar); !math.IsInf(c.value, -1) {
@@ -113,13 +119,41 @@ func (s *scene) longestIn(l layout) float64 {
 	lo, _ := s.reaching(l.f.n)
 	long := r3.Dot(l.f.o, l.f.n) - lo
 	if l.elbows > 0 {
+		p := s.spec.Port
+		lost := p.outside() + 2*tubeSide + p.elbowRadius()*(2-math.Pi/2) // beside both legs, and round the bend
 		along, up, through := s.extents(l.f)
-		long += math.Max(along, up)
+		long += math.Max(along, up) - lost
 		if l.elbows > 1 {
-			long += math.Max(math.Max(along, up), through)
+			long += math.Max(math.Max(along, up), through) - lost
 		}
 	}
 	return math.Max(long, 0)
+}
+
+// bound is what no centre line of a tube with elbows at p exceeds: as deep as the walls let it go, and then as far as the air goes.
+func (s *scene) bound(l layout, p plane.Point) float64 {
+	port := s.spec.Port
+	r, beside := port.elbowRadius(), port.outside()/2+tubeSide
+	deep, _ := s.shell.ahead(l.f.at(p, l.f.t), l.f.in(), port.outside()/2)
+	from := l.f.at(p, 0)
+	var far [2]float64 // along the face and up it
+	for k, dir := range [...]r3.Vec{l.f.x, l.f.y} {
+		lo, hi := s.reaching(dir)
+		far[k] = math.Max(hi-r3.Dot(from, dir), r3.Dot(from, dir)-lo)
+	}
+	most := deep + l.f.t - beside + math.Max(far[0], far[1]) + r*(math.Pi/2-2)
+	if l.elbows > 1 {
+		_, _, through := s.extents(l.f)
+		third := math.Max(far[0]+math.Max(far[1], through), far[1]+math.Max(far[0], through)) - math.Max(far[0], far[1])
+		most += third + r*(math.Pi/2-2) - beside
+	}
+	return most
+}
+
+// far is how far the air goes from p along a unit vector, at most.
+func (s *scene) far(p, dir r3.Vec) float64 {
+	_, hi := s.reaching(dir)
+	return hi - r3.Dot(p, dir)
 }
 
 // extents are how far the air reaches along a face, up it and square to it.

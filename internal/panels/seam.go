@@ -11,18 +11,19 @@ type scene struct {
 	bodies []body // what stands in the air so far
 	pieces []piece
 	fitted fitted
-	moved  []*driverFit // other places of the drivers; nil: not yet asked for
-	alone  *alone       // the drivers before a slot; nil: not yet asked for
-	cleats *cleats      // nil: every face is glued
+	moved  []*mounted // other places of the drivers; nil: not yet asked for
+	alone  *alone     // the drivers before a slot; nil: not yet asked for
+	cleats *cleats    // nil: every face is glued
 	braced braced
 }
 
 // fitted is what was put on the faces.
 type fitted struct {
-	fixings  []fixingFit
-	drivers  driverFit
-	ports    portFit
-	terminal terminalFit
+	fixings   []fixingFit
+	drivers   mounted
+	radiators mounted
+	ports     portFit
+	terminal  terminalFit
 }
 
 // piece is a board inside the box, with its holes in the frame that its panel will have (frameOf of its board's outer face).
@@ -43,6 +44,7 @@ type bodyKind int8
 
 const (
 	driverBody bodyKind = iota
+	radiatorBody
 	portBody
 	slotBody
 	cleatBody
@@ -59,7 +61,7 @@ const (
 //	    face.go: the face of board i; its free outline is what is clear of joints on both its faces and, less inward (the
 //	    landing of a removable face on its cleats), on the air's side; where a doubler lies behind, also within that.
 //	placeFixings(s *scene) ([]fixingFit, error)
-//	placeDriver(s *scene) (driverFit, error)
+//	placeDriver(s *scene) (mounted, error)
 //	placePorts(s *scene) (portFit, error)        portFit.wishes: relations that a slot's mouth needs
 //	placeTerminal(s *scene) terminalFit
 //	(s *scene) holes() [][]Hole                  openings, bolts, pilots of every face, panel frame, from all that was fitted

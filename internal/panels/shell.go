@@ -6,7 +6,7 @@ import (
 
 	"cubby/internal/plane"
 	"cubby/internal/solid"
-	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // side is a side of the space that a face looks to.
@@ -238,5 +238,5 @@ func (sh *shell) couldLoosen() string {
 			can = append(can, "the "+sh.parts[i].name)
 		}
 	}
-	return unit.Either(append(can, "an end"))
+	return word.Either(append(can, "an end"))
 }

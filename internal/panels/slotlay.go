@@ -216,18 +216,18 @@ func (s *scene) mouth(k *slot) opening {
 }
 
 // driversWithSlot lays the slot where it leaves the drivers their place, and stands them.
-func (s *scene) driversWithSlot() (driverFit, error) {
+func (s *scene) driversWithSlot() (mounted, error) {
 	p := s.spec.Port
 	stood := s.bodies
 	if s.standAlone(); s.alone.why != nil {
-		return driverFit{}, s.alone.why.refused()
+		return mounted{}, s.alone.why.refused()
 	}
 	alone := 0
 	if s.alone.short > rounding {
 		alone = 2
 	}
-	var best driverFit
-	var rank = 4
+	var best mounted
+	rank, over := 4, none
 	var noFrame *noFrame
 	for k := range s.slots {
 		if !k.reach.has(p.Length, k.reach.most) {
@@ -240,7 +240,7 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 		if now+alone >= rank {
 			continue
 		}
-		fit, short, why, ok := s.withSlot(stood, k, p.Length, -rounding)
+		fit, short, why, ok := s.withSlot(stood, k, p.Length, -rounding, over)
 		if !ok {
 			noFrame = why
 			continue
@@ -249,7 +249,7 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 			now += 2
 		}
 		if now < rank {
-			best, rank = fit, now
+			best, rank, over = fit, now, -gridPitch // with a place found another counts only where it is right, or refining makes it so
 		}
 		if rank == alone {
 			break
@@ -258,7 +258,7 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 	s.fitted.ports = portFit{}
 	if best.slot == nil {
 		s.bodies = stood
-		return driverFit{}, s.slotError(noFrame)
+		return mounted{}, s.slotError(noFrame)
 	}
 	if best.slot.clear < p.Width-rounding {
 		for k := range s.slots {
@@ -267,13 +267,13 @@ func (s *scene) driversWithSlot() (driverFit, error) {
 			}
 		}
 	}
-	s.bodies = append(append(stood[:len(stood):len(stood)], best.slot.bodies...), s.driverBodies(best)...)
+	s.bodies = append(append(stood[:len(stood):len(stood)], best.slot.bodies...), s.behind(best)...)
 	return best, nil
 }
 
 // alone is the drivers as they stand where no slot is in their way, with what is missing for them all the same.
 type alone struct {
-	fit   driverFit
+	fit   mounted
 	short float64
 	why   *noFrame
 }
@@ -282,13 +282,13 @@ type alone struct {
 func (s *scene) standAlone() {
 	if s.alone == nil {
 		s.alone = &alone{}
-		s.alone.fit, s.alone.short, s.alone.why = s.standDrivers(s.shell.driver, nil, -rounding)
+		s.alone.fit, s.alone.short, s.alone.why = s.stand(s.spec.drivers(), s.shell.driver, nil, -rounding, none)
 	}
 }
 
 // withSlot lays a slot and stands the drivers beside it: where they stand alone if they may, else in a place worth enough; short is
 // what is missing for them, why that their frame does not go on.
-func (s *scene) withSlot(stood []body, k *slot, length, enough float64) (fit driverFit, short float64, why *noFrame, ok bool) {
+func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (fit mounted, short float64, why *noFrame, ok bool) {
 	laid, err := s.laySlot(k, length)
 	if err != nil {
 		return fit, 0, nil, false
@@ -305,7 +305,7 @@ func (s *scene) withSlot(stood []body, k *slot, length, enough float64) (fit dri
 	if s.stillStand() {
 		fit = s.alone.fit
 	} else {
-		fit, short, why = s.standDrivers(s.shell.driver, nil, enough)
+		fit, short, why = s.stand(s.spec.drivers(), s.shell.driver, nil, enough, over)
 	}
 	fit.slot = laid
 	return fit, short, why, why == nil
@@ -319,7 +319,7 @@ func (s *scene) stillStand() bool {
 	f := s.driverFace()
 	others := s.onFace(f.i)
 	for _, c := range s.alone.fit.centres {
-		if s.driverWorth(f, c, others, -2*rounding) < -rounding {
+		if s.worth(s.alone.fit.mount, f, c, others, -2*rounding) < -rounding {
 			return false
 		}
 	}
@@ -349,7 +349,7 @@ func (s *scene) slotReach() Reach {
 		if most < k.reach.least || most <= out.Most {
 			continue
 		}
-		if _, _, _, ok := s.withSlot(stood, k, most, refused/2); !ok {
+		if _, _, _, ok := s.withSlot(stood, k, most, refused/2, none); !ok {
 			continue
 		}
 		out.Least, out.Most = math.Min(out.Least, k.reach.least), most
@@ -374,10 +374,8 @@ func (s *scene) longestWithAir(k *slot) float64 {
 
 // airLeft is the air that a port may take.
 func (s *scene) airLeft() float64 {
-	air := (1 - airKept) * s.shell.air.Volume()
-	if !s.spec.Mounting.Outside {
-		air -= float64(max(s.spec.Count, 1)) * s.spec.Driver.Displacement
-	}
+	d := s.spec.drivers()
+	air := (1-airKept)*s.shell.air.Volume() - float64(d.count)*d.takes()
 	for i := range s.pieces {
 		air -= s.pieces[i].taken()
 	}

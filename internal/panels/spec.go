@@ -118,8 +118,7 @@ type Port struct {
 	Outside       float64    // outside diameter of the tube; 0: bore plus two 3 mm walls
 	Height, Width float64    // slot; Width 0 or more than the inside width: the full inside width
 	Length        float64    // that acts: mouth to mouth along the centre line, board included, less what bends and flares take off
-	Elbow         bool       // an elbow is allowed, else straight (a slot: bends, which need no leave)
-	Elbows        int        // how many at most, up to 2; 0: one where Elbow is set
+	Elbows        int        // how many a tube may have, 0 to 2 (a slot's bends need no leave)
 	ElbowRadius   float64    // of the elbow's centre line; 0: one outside diameter
 	Face          string     // face with the mouths; empty: chosen
 	Flange        Flange     // of each tube
@@ -166,11 +165,22 @@ const (
 	FixingBracket FixingKind = "bracket"
 )
 
+// Radiators is a number of like passive radiators on one face: they are mounted as drivers are. A Displacement of 0 is taken as a
+// third of the basket. A box has a port or radiators. Excursion is how far
+// the moving mass comes back: that much air more is wanted behind it. Removable is not looked at.
+type Radiators struct {
+	Driver
+	Count int    // 0: 1
+	Face  string // empty: chosen, the driver's first
+	Mounting
+}
+
 // Hardware is what else goes on the box.
 type Hardware struct {
-	Terminal bool   // a cable hole, 10 mm, is wanted as the least
-	Plate    *Plate // a terminal plate instead
-	Fixings  []FixingPoint
+	Radiators *Radiators // nil: none
+	Terminal  bool       // a cable hole, 10 mm, is wanted as the least
+	Plate     *Plate     // a terminal plate instead
+	Fixings   []FixingPoint
 }
 
 // BraceRule says when braces are put in. Zero value: none.

@@ -245,7 +245,7 @@ func (sc *scene) clearOfAll(b *body) bool {
 		o := &sc.bodies[i]
 		air := 0.0
 		switch o.kind {
-		case driverBody, portBody:
+		case driverBody, radiatorBody, portBody:
 			air = braceClear
 		case braceBody: // it reaches from wall to wall
 			if from, to := o.span(axis); lo < to && from < hi {

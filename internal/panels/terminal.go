@@ -226,9 +226,9 @@ func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) 
 			return room, near
 		}
 		d := o.apart(x)
-		if x.kind == driverOpening && s.spec.Driver.Circle > 0 {
+		if x.circle > 0 {
 			y := x
-			y.hx, y.hy = s.spec.Driver.Circle/2, s.spec.Driver.Circle/2
+			y.hx, y.hy = x.circle, x.circle
 			d = math.Min(d, o.apart(y)-(grade.Of(grade.TerminalToBolt).Pass-terminalWood()))
 		}
 		if d < room {
@@ -359,6 +359,6 @@ func (s *scene) checkTerminal() []Check {
 	if t.room < terminalWood()-rounding && t.plate != nil {
 		smaller = say("; an opening %s smaller would do", Length(2*(terminalWood()-t.room)))
 	}
-	return []Check{{name, ranked(t.room, terminalWood(), least), t.room, terminalWood(), "m",
+	return []Check{{name, grade.NoLess(t.room, terminalWood(), least), t.room, terminalWood(), "m",
 		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(terminalWood()), smaller)}}
 }

@@ -47,17 +47,6 @@ func (p *Port) mouthAir() (wanted, least float64) {
 	return r.Pass * p.Bore, r.Marginal * p.Bore
 }
 
-// elbows is how many elbows are allowed.
-func (p *Port) elbows() int {
-	switch {
-	case p.Elbows > 0:
-		return min(p.Elbows, mostElbows)
-	case p.Elbow:
-		return 1
-	}
-	return 0
-}
-
 // cut is what so many elbows and the flares take off the centre line.
 func (p *Port) cut(elbows int) float64 {
 	a := p.Bore / 2
@@ -88,7 +77,8 @@ type layout struct {
 	f       *face
 	g       group
 	elbows  int
-	drivers *driverFit // nil: where they are
+	drivers *mounted  // nil: where they are
+	others  []opening // on the face
 }
 
 // placePorts places the port, if there is one.
@@ -162,14 +152,14 @@ func (s *scene) placeTubes(length float64) (*portFit, Reach) {
 }
 
 // shift moves the drivers and their bodies, and gives where they were; nil leaves them.
-func (s *scene) shift(to *driverFit) *driverFit {
+func (s *scene) shift(to *mounted) *mounted {
 	if to == nil {
 		return nil
 	}
 	was := s.fitted.drivers
 	s.fitted.drivers = *to
 	s.bodies = slices.DeleteFunc(slices.Clone(s.bodies), func(b body) bool { return b.kind == driverBody })
-	s.bodies = append(s.bodies, s.driverBodies(*to)...)
+	s.bodies = append(s.bodies, s.behind(*to)...)
 	return &was
 }
 
@@ -178,8 +168,8 @@ func (s *scene) shift(to *driverFit) *driverFit {
 func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
-	faces := s.portFaces()
-	for elbows := 0; elbows <= p.elbows() && (n == 1 || elbows < 2); elbows++ {
+	faces := s.facesFor(p.Face)
+	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
 				if !yield(layout{f: f, g: g, elbows: elbows}) {
@@ -204,17 +194,17 @@ func (s *scene) layouts(yield func(layout) bool) {
 }
 
 // movedDrivers are other places of the drivers: as far as they go to each side of their face.
-func (s *scene) movedDrivers() []*driverFit {
-	out := []*driverFit{}
+func (s *scene) movedDrivers() []*mounted {
+	out := []*mounted{}
 	m := s.spec.Mounting
 	if m.Centred || m.At != nil {
 		return out
 	}
 	f := s.driverFace()
-	_, short, _ := s.standDrivers(f.i, nil, -rounding)
+	_, short, _ := s.stand(s.spec.drivers(), f.i, nil, -rounding, none)
 	r := f.free
 	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
-		fit, worse, err := s.standDrivers(f.i, &like, -rounding)
+		fit, worse, err := s.stand(s.spec.drivers(), f.i, &like, -rounding, none)
 		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
 			out = append(out, &fit)
 		}
@@ -222,10 +212,10 @@ func (s *scene) movedDrivers() []*driverFit {
 	return out
 }
 
-// portFaces lists the faces to try.
-func (s *scene) portFaces() []*face {
-	if s.spec.Port.Face != "" {
-		if i, err := s.shell.resolve(s.spec.Port.Face); err == nil {
+// facesFor lists the faces to try for a port or radiators.
+func (s *scene) facesFor(name string) []*face {
+	if name != "" {
+		if i, err := s.shell.resolve(name); err == nil {
 			return []*face{&s.faces[i]}
 		}
 		return nil
@@ -257,7 +247,7 @@ func (s *scene) tubeGroups(f *face, n int) []group {
 
 // tubeAway is the least distance of a tube's centre from a driver's.
 func (s *scene) tubeAway() float64 {
-	return s.spec.flange()/2 + s.spec.Port.outside()/2 + math.Max(tubeFrame, s.spec.Port.Flange.Rim+flangeEdge)
+	return s.spec.drivers().flange()/2 + s.spec.Port.outside()/2 + math.Max(tubeFrame, s.spec.Port.Flange.Rim+flangeEdge)
 }
 
 // tryLayout looks for the best place of a layout.
@@ -272,13 +262,17 @@ func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 	if bar > s.longestIn(l) {
 		return candidate{layout: l, found: found{value: math.Inf(-1)}}
 	}
+	l.others = s.onFace(l.f.i)
 	if l.elbows > 0 {
-		w.coarse = 5
+		w.coarse = 3
 	}
 	if p.At != nil {
 		w.hold(l.f, p.At)
 	} else if l.f.i == s.shell.driver {
 		w.first = s.besides(l, w)
+	}
+	if math.IsInf(length, 1) { // what is longest begins in a corner, most often
+		w.like = w.in.Min
 	}
 	return candidate{layout: l, found: w.place()}
 }
@@ -334,7 +328,7 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	var ways []way
 	for _, m := range l.g.at {
 		at := p.Add(m)
-		if !s.holeAt(l.f, at) {
+		if !s.holeAt(l, at) || l.elbows > 0 && s.bound(l, at) <= bar {
 			return nil, false
 		}
 		over := bar
@@ -353,17 +347,16 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	case 1:
 		return s.bent(l, ways, need, bar)
 	}
-	w, ok := s.twiceBent(l, ways[0], need, bar)
-	return []way{w}, ok
+	return s.twiceBent(l, ways, need, bar)
 }
 
 // holeAt reports whether a tube's hole has the wood that it needs.
-func (s *scene) holeAt(f *face, at plane.Point) bool {
+func (s *scene) holeAt(l layout, at plane.Point) bool {
 	p := s.spec.Port
-	if f.room(at) < p.margin()-rounding {
+	if l.f.room(at) < p.margin()-rounding {
 		return false
 	}
-	for _, o := range s.onFace(f.i) {
+	for _, o := range l.others {
 		hole := opening{kind: portOpening, at: at, round: true, hx: p.outside() / 2}
 		wood := math.Max(betweenWood, p.Flange.Rim+flangeEdge)
 		if o.kind == driverOpening {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"math/cmplx"
 	"slices"
 	"strings"
 
@@ -65,6 +64,18 @@ func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 	f.Gap(1)
 	f.Para(checkedFor(r, j))
 	f.verdict(upperFirst(string(j.Verdict))+".", upperFirst(j.VerdictText))
+	f.Styled(factLine(r, &j), TextStyle{Size: sizeSmall})
+	if settings := r.Settings(&j); len(settings) > 0 {
+		var set []string
+		for _, s := range settings {
+			set = append(set, s.Text())
+		}
+		f.Styled("Dial in: "+strings.Join(set, "; ")+".", TextStyle{Size: sizeSmall, Bold: true})
+	}
+	if text := j.Fitting.Cabin.Text(); text != "" {
+		f.Styled("In the vehicle: "+text, TextStyle{Size: sizeSmall})
+	}
+	f.Gap(1.5)
 	if len(r.Boxes) > 1 {
 		f.Table(comparison(r))
 		f.Gap(3)
@@ -122,19 +133,10 @@ func gradedTable(r *design.CheckResult, j design.Judged, width, height float64) 
 	if t.height(width) <= height {
 		return t, ""
 	}
-	var open []design.Check
-	var passed []string
-	for i, c := range graded {
-		if c.Status != panels.Pass {
-			open = append(open, c)
-			continue
-		}
-		row := t.Rows[i]
-		passed = append(passed, fmt.Sprintf("%s (%s, limit %s)", row[0].Text, row[1].Text, row[2].Text))
-	}
+	open, passed, _ := openChecks(&design.Design{Checks: graded})
 	brief := checkTable(q, &design.Design{Checks: open})
 	brief.Size = t.Size
-	return brief, "Pass: " + strings.Join(passed, "; ") + "."
+	return brief, passLine(checkTable(q, &design.Design{Checks: passed}))
 }
 
 // checkedFor says in running text what is judged for what.
@@ -155,19 +157,20 @@ func checkedFor(r *design.CheckResult, j design.Judged) string {
 		text += fmt.Sprintf(" on an amplifier of %s into %s Ω", watts(a.Power), trim(a.Into))
 	}
 	text += "."
-	if f := j.Figures; j.Circuit != nil {
-		text += fmt.Sprintf(" Net air %s (%s)", unit.FormatVolume(j.NetVolume, unit.Metric), unit.FormatVolume(j.NetVolume, unit.Inch))
-		if j.Kind == design.Sealed {
-			text += fmt.Sprintf(", Qtc %s, fc %s", trim(f.Qtc), hertz(f.Fc))
-		} else {
-			text += fmt.Sprintf(", tuning %s (QL %s)", hertz(f.Fb), trim(f.QL))
-		}
-		if finite(f.F3) {
-			text += ", f3 " + hertz(f.F3)
-		}
-		text += "."
-	}
 	return text
+}
+
+// factLine is the key figures of a box in a line.
+func factLine(r *design.CheckResult, j *design.Judged) string {
+	var all []string
+	for _, k := range r.Facts(j) {
+		text := k.Name + " " + k.Text(unit.Metric)
+		if k.Place == design.OfTheBox {
+			text += " (" + k.Text(unit.Inch) + ")"
+		}
+		all = append(all, text)
+	}
+	return upperFirst(strings.Join(all, "; ")) + "."
 }
 
 // comparedAt is where the loudest level of several boxes is compared, Hz.
@@ -230,8 +233,7 @@ func answer(j design.Judged) string {
 func checkGraphs(b *book, r *design.CheckResult) {
 	j := &r.Boxes[0]
 	f := b.flow(partA, "How it plays", portrait)
-	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Checks: j.Checks}
-	d.Fitting.LowestImpedance, d.Fitting.LowestAt = leastImpedance(j.Curves)
+	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
 	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
 		MaxLimits: r.MaxLimits, Designs: []design.Design{*d}}
 	name := j.Ready.Name
@@ -241,16 +243,6 @@ func checkGraphs(b *book, r *design.CheckResult) {
 	f.Styled(upperFirst(name), TextStyle{Size: sizeHeading, Bold: true})
 	f.Gap(2)
 	f.graphs(q, d, 72, 58)
-}
-
-// leastImpedance is the least impedance of curves from 20 to 200 Hz, ohm, and where.
-func leastImpedance(curves []design.CurvePoint) (z, at float64) {
-	for _, p := range curves {
-		if v := cmplx.Abs(p.Impedance); p.Frequency >= 20 && p.Frequency <= 200 && (z == 0 || v < z) {
-			z, at = v, p.Frequency
-		}
-	}
-	return z, at
 }
 
 // checkGraph shows the level of the box beside that of the best box that could be built.

@@ -133,7 +133,9 @@ func (b *book) pdf(r *design.Result, o Options) (data []byte, err error) {
 		f.SetAuthor(printable(r.Request.Author, regular), true)
 	}
 	f.SetSubject("Loudspeaker enclosure: design report and workshop sheets", true)
-	f.SetCreator(strings.TrimSpace("cubby "+o.Version), true)
+	program := strings.TrimSpace("cubby " + o.Version)
+	f.SetCreator(program, true)
+	f.SetProducer(program, true)
 	f.SetDisplayMode("fullpage", "single")
 	fontsFor(f, b.sheets)
 	last := b.paper.H

@@ -39,9 +39,9 @@ func TestFrontPagePrintsTheFacts(t *testing.T) {
 				}
 			}
 		}
-		for _, s := range r.Request.Settings(d) {
-			if _, value, _ := settingWords(r, d, s); !strings.Contains(text, value) {
-				t.Errorf("%s: %v: %q is not on page 1", name, s.Knob, value)
+		for _, s := range r.Settings(d) {
+			if !strings.Contains(text, s.Figure()) {
+				t.Errorf("%s: %v: %q is not on page 1", name, s.Knob, s.Figure())
 			}
 		}
 		for _, l := range r.Loudest(d) {
@@ -57,13 +57,13 @@ func TestFactsAreTheDesigns(t *testing.T) {
 	r := boxResult(t, stepped(), 0.8, false, unit.Metric)
 	d := &r.Designs[0]
 	lo, hi := d.Box.Spec.Outside.Bounds()
-	want := map[design.Figure]float64{design.OutsideWidth: hi.X - lo.X, design.OutsideDepth: hi.Y - lo.Y, design.OutsideHeight: hi.Z - lo.Z,
-		design.NetAir: d.Box.NetVolume, design.Weight: d.Mass, design.LowestNote: d.Figures.F3, design.QtcFigure: d.Figures.Qtc, design.Resonance: d.Figures.Fc}
+	want := map[string]float64{"outside, wide": hi.X - lo.X, "outside, deep": hi.Y - lo.Y, "outside, high": hi.Z - lo.Z,
+		"air inside, net": d.Box.NetVolume, "weight, with driver": d.Mass, "lowest note, −3 dB": d.Figures.F3, "Qtc": d.Figures.Qtc, "box resonance, fc": d.Figures.Fc}
 	for _, f := range r.Facts(d) {
-		if v, ok := want[f.What]; ok && f.Values[0] != v {
+		if v, ok := want[f.Name]; ok && f.Values[0] != v {
 			t.Errorf("%s is %v, want %v", f.Name, f.Values[0], v)
 		}
-		delete(want, f.What)
+		delete(want, f.Name)
 	}
 	if len(want) > 0 {
 		t.Errorf("no fact tells of %v", want)

@@ -70,9 +70,13 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	}
 	k := d.Fitting
 	add("Wiring", wiringText(r))
-	if k.GainVolts > 0 {
-		add("Gain", fmt.Sprintf("With a sine near 50 Hz at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn up to %s V rms at the terminals and no further", number(k.GainVolts, 1)))
+	for _, s := range r.Settings(d) {
+		if s.Knob == design.VoltageKnob {
+			add("Gain", "With the sine of page 1 at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn up to "+
+				s.Figure()+" rms at the terminals and no further")
+		}
 	}
+	add("In the vehicle", k.Cabin.Text())
 	add("Polarity and handover", handoverText(k))
 	add("Power that reaches Xmax", powerText(k))
 	add(tuningLabel(d), tuningText(k))

@@ -2,6 +2,7 @@ package render
 
 import (
 	"math/cmplx"
+	"strings"
 
 	"cubby/internal/design"
 	"cubby/internal/unit"
@@ -16,8 +17,23 @@ func (f *flow) asBuilt(r *design.Result) {
 	f.Need(max(tables[0].height(cols[0].W), tables[1].height(cols[1].W)) + 52)
 	f.Heading("As built: measure before covering, fill in, keep with the job")
 	f.columns(2, gap, func(k int) { f.Table(tables[k]) })
+	f.trimTable(r, d)
 	f.remarks()
 	f.signatures()
+}
+
+// trimTable says to what the box tunes when the port comes out longer or shorter than drawn.
+func (f *flow) trimTable(r *design.Result, d *design.Design) {
+	if d.Port == nil || len(d.Port.Trim) == 0 {
+		return
+	}
+	t := table{Size: sizeSmall, Columns: []column{{Width: 52}}, Rows: [][]cell{cells("port as built, at its middle"), cells("the box tunes to")}}
+	for _, s := range d.Port.Trim {
+		t.Columns = append(t.Columns, column{Align: AlignRight})
+		t.Rows[0] = append(t.Rows[0], cell{Text: unit.FormatLength(s.Length, r.Request.Units)})
+		t.Rows[1] = append(t.Rows[1], cell{Text: hertz(s.Tuning)})
+	}
+	f.Table(t)
 }
 
 // formRow is one thing to be measured.
@@ -60,7 +76,10 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		}
 		rows = append(rows, formRow{"port, length at its middle", l(p.Length), ""})
 	}
-	return append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
+	if r.Request.Frame.Mass > 0 {
+		rows = append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
+	}
+	return rows
 }
 
 func airForm(r *design.Result, d *design.Design) []formRow {
@@ -87,11 +106,8 @@ func electricalForm(r *design.Result, d *design.Design) []formRow {
 		rows = append(rows, formRow{"impedance peak", hertz(d.Figures.Fc), "± 5 %"})
 		rows = append(rows, formRow{"Qtc", number(d.Figures.Qtc, 2), "± 10 %"})
 	}
-	if v := d.Fitting.GainVolts; v > 0 {
-		rows = append(rows, formRow{"gain, volts at terminals", number(v, 1) + " V", "at most"})
-	}
-	if v := d.Fitting.HighPass; v > 0 {
-		rows = append(rows, formRow{"high-pass set", hertz(v), ""})
+	for _, s := range r.Settings(d) {
+		rows = append(rows, formRow{"set: " + strings.ToLower(knobName(s)), s.Figure(), ""})
 	}
 	return rows
 }
@@ -109,18 +125,18 @@ func impedancePeaks(d *design.Design) []float64 {
 }
 
 func (f *flow) remarks() {
-	const rows, pitch = 2, 7.5
+	const rows, pitch = 2, 7.0
 	f.Sub("Remarks")
 	f.Need(rows * pitch)
 	for range rows {
 		f.Y += pitch
 		line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, Stroke{Width: 0.15})
 	}
-	f.Gap(6)
+	f.Gap(4.5)
 }
 
 func (f *flow) signatures() {
-	const height = 16
+	const height = 14.5
 	t := TextStyle{Size: sizeSmall, Grey: 0.2}
 	cols := f.Box(height).Columns(3, 8)
 	for i, label := range []string{"built by, date", "measured by, date", "fitted and handed over by, date"} {

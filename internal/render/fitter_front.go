@@ -8,7 +8,6 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
-	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -233,10 +232,25 @@ func customerWords(r *design.Result, d *design.Design) string {
 	}
 	for _, k := range r.Outcomes {
 		if k.Kind != d.Kind && k.Reason != "" {
-			what += fmt.Sprintf(" %s was tried: %s.", upperFirst(kindWords(k.Kind)), strings.TrimRight(k.Reason, "."))
+			what += " " + otherKind(r, k)
 		}
 	}
 	return what
+}
+
+// otherKind says of a kind that was not chosen what its box among the offers would do, else why there is none.
+func otherKind(r *design.Result, k design.Outcome) string {
+	name := upperFirst(kindWords(k.Kind))
+	_, outside, _, most := r.Brief(&r.Designs[0])
+	for i := range r.Designs {
+		if r.Designs[i].Kind == k.Kind {
+			u := r.Request.Units
+			_, out, _, m := r.Brief(&r.Designs[i])
+			return fmt.Sprintf("%s, number %d on page 2, would give %s instead of %s from %s, and be %s outside instead of %s.",
+				name, i+1, m.Text(u), most.Text(u), strings.TrimPrefix(m.Name, "most, "), out.Text(u), outside.Text(u))
+		}
+	}
+	return fmt.Sprintf("%s was tried: %s.", name, strings.TrimRight(k.Reason, "."))
 }
 
 func kindWords(k design.Kind) string {
@@ -311,9 +325,8 @@ func dialIn(c Canvas, at Rect, r *design.Result, d *design.Design) float64 {
 		y += lineHeight(14) - 0.6
 		y = paragraph(c, Pt{at.X + label, y}, at.W-label, words, small) + 0.9
 	}
-	for _, s := range r.Request.Settings(d) {
-		name, value, words := settingWords(r, d, s)
-		row(name, value, words)
+	for _, s := range r.Settings(d) {
+		row(knobName(s), strings.Replace(s.Figure(), "-", "−", 1), s.Words)
 	}
 	if coils, load := coilWords(r); coils != "" {
 		row("Coils", coils, load)
@@ -327,25 +340,13 @@ func dialIn(c Canvas, at Rect, r *design.Result, d *design.Design) float64 {
 	return y
 }
 
-// settingWords are name, value and words of a setting.
-func settingWords(r *design.Result, d *design.Design, s design.Setting) (name, value, words string) {
-	filter := func(kind thielesmall.FilterKind) string {
-		for _, f := range r.Request.Amplifier.Filters {
-			if f.Kind == kind {
-				return fmt.Sprintf("%d dB an octave, as stated", 6*f.Order)
-			}
-		}
-		return "24 dB an octave"
+// knobName is what a knob is called beside its value.
+func knobName(s design.Setting) string {
+	if s.Knob == design.BoostKnob && s.Value < 0 {
+		return "Cut"
 	}
-	switch s.Knob {
-	case design.HighPassKnob:
-		return "High-pass", trim(s.Value) + " Hz", filter(thielesmall.HighPass)
-	case design.LowPassKnob:
-		return "Low-pass", trim(s.Value) + " Hz", filter(thielesmall.LowPass)
-	case design.GainKnob:
-		return "Gain down", number(s.Value, 1) + " dB", fmt.Sprintf("from full: %s allowed", watts(d.Evaluation.Settings.Allowed))
-	}
-	return "Gain", number(s.Value, 1) + " V", "rms at most, 50 Hz, speaker off"
+	return map[design.Knob]string{design.HighPassKnob: "High-pass", design.LowPassKnob: "Low-pass", design.BoostKnob: "Boost",
+		design.GainKnob: "Gain down", design.VoltageKnob: "Gain", design.DelayKnob: "Delay"}[s.Knob]
 }
 
 // coilWords tell how coils or drivers are joined, and what an ohmmeter shows; empty for one driver with one coil.
@@ -405,7 +406,7 @@ func graphEnd(r *design.Result) string {
 func keyFigures(r *design.Result, d *design.Design) [2]table {
 	sys := systems(r.Request.Units)
 	boxed := table{Size: sizeSmall, Columns: []column{{Head: "the box"}, {Head: unitHead(sys[0]), Width: 31}, {Head: unitHead(sys[1]), Width: 31, Align: AlignRight}}}
-	sound := table{Size: sizeSmall, Columns: []column{{Head: "sound and electrics"}, {Head: "10 to 90 % of builds", Width: 40, Align: AlignRight}}}
+	sound := table{Size: sizeSmall, Columns: []column{{Head: "sound, in the open"}, {Head: "(10 to 90 % of builds)", Width: 43, Align: AlignRight}}}
 	for _, k := range r.Facts(d) {
 		if k.Place == design.OfTheBox {
 			boxed.Rows = append(boxed.Rows, []cell{{Text: k.Name}, {Text: k.Text(sys[0]), Bold: true}, {Text: k.Text(sys[1])}})
@@ -486,19 +487,4 @@ func causeWord(c thielesmall.Cause) string {
 		return "port speed"
 	}
 	return "nothing stated"
-}
-
-// offerWords says why a design is offered.
-func offerWords(because string) string {
-	switch because {
-	case search.OtherKind.String():
-		return "best of the other kind"
-	case search.QuietPort.String():
-		return "quietest port"
-	case search.Smallest.String():
-		return "smallest within 2 dB"
-	case search.LowestCorner.String():
-		return "lowest within 2 dB"
-	}
-	return "best by the aim"
 }

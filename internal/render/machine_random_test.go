@@ -38,7 +38,7 @@ func checkMachines(t interface{ Errorf(string, ...any) }, name string, b *panels
 			t.Errorf("%s: %s (%v): solid of %.12g m3, panel %.12g", name, p.Name, p.Role, v, p.Volume)
 		}
 		m, _ = solidOf(boardOf(p, placesOf(p)[0]))
-		if bad := openEdges(m); bad > 0 || !(m.volume() > 0) || m.volume() > p.Volume*(1+1e-9) {
+		if bad := openEdges(m); bad > 0 || !(m.volume() > 0) || m.volume() > p.Volume*(1+near) {
 			t.Errorf("%s: %s with openings has %d open edges and %.9g m3 of %.9g", name, p.Name, bad, m.volume(), p.Volume)
 		}
 		checkFlat(t, name, PanelFlat(p, MachineOptions{Units: unit.Metric}))

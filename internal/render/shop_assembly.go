@@ -273,7 +273,7 @@ func (s *shop) joinWords(st work.Step) string {
 	}
 	p := s.box.Panels[st.Panels[0]]
 	switch p.Role {
-	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing
 			t += "; " + all[0]
 		}

@@ -48,7 +48,7 @@ func randomCase(rt *rapid.T) shopCase {
 		spec: panels.Spec{Outside: prism(section, 0, size*span("width", 0.6, 2)), Wood: wood, Count: rapid.IntRange(1, 2).Draw(rt, "count"), Face: rapid.SampledFrom([]string{"front", "top", "back", "left", "right"}).Draw(rt, "face"), Driver: someDriver(size * span("driver", 0.2, 0.6)), Hardware: panels.Hardware{Terminal: rapid.Bool().Draw(rt, "terminal")}}}
 	if rapid.Bool().Draw(rt, "vented") {
 		bore := size * span("bore", 0.06, 0.15)
-		c.spec.Port = &panels.Port{Count: 1, Bore: bore, Outside: bore + 0.004, Length: size * span("length", 0.15, 0.5), Elbow: rapid.Bool().Draw(rt, "elbow")}
+		c.spec.Port = &panels.Port{Count: 1, Bore: bore, Outside: bore + 0.004, Length: size * span("length", 0.15, 0.5), Elbows: rapid.IntRange(0, 1).Draw(rt, "elbow")}
 	}
 	if rapid.Bool().Draw(rt, "braced") {
 		c.spec.Brace = panels.BraceRule{Lowest: 300}

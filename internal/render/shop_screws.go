@@ -90,7 +90,7 @@ func sameRow(a, b panels.ScrewRow) bool {
 // landings draws on the outer face of an end what lands on it: the boards of a slot, dashed, with their marks, and the screws.
 func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 	for _, q := range s.box.Panels {
-		if !q.Role.OfPort() && q.Role != panels.Strip || len(q.Outer) == 0 || !s.meets(q, p) {
+		if !q.Role.OfPort() && q.Role != panels.Strip && q.Role != panels.Saddle || len(q.Outer) == 0 || !s.meets(q, p) {
 			continue
 		}
 		var pts plane.Polygon

@@ -51,6 +51,9 @@ var reasonNames = [...]string{"", "Qtc", "peak", "dip", "excursion", "port air s
 // String names what a candidate is out for.
 func (r Reason) String() string { return reasonNames[r] }
 
+// Error is String: a box that is out is refused for it.
+func (r Reason) Error() string { return r.String() }
+
 // Evaluation is what a candidate does.
 type Evaluation struct {
 	Score         float64 // more is better; -Inf where Out is not Feasible
@@ -87,7 +90,7 @@ func (m *Model) perArea(volume, tuning float64) float64 {
 	return k * k / volume
 }
 
-// Evaluate evaluates a candidate with its port as a plain duct of its effective length. All figures are filled in, whatever the aim, also of one that
+// Evaluate evaluates a candidate with its port as a plain duct. All figures are filled in, whatever the aim, also of one that
 // is out, as far as it was followed.
 func (m *Model) Evaluate(c Candidate) Evaluation {
 	var r response
@@ -95,7 +98,7 @@ func (m *Model) Evaluate(c Candidate) Evaluation {
 	if c.Kind == Sealed {
 		tuning = 0
 	}
-	m.solve(&r, c.Kind, c.Volume, tuning, c.Port.Length)
+	m.solve(&r, c.Kind, c.Volume, tuning, ductOf(c.Port.Length, c.Port.Area), margins{})
 	return m.evaluation(&r, c)
 }
 
@@ -107,11 +110,12 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 	if c.Kind == Passive {
 		r.radiator = circuit.System.Box.Passive
 	}
+	r.closed, r.built = r.closed || circuit.System.Box.Rear > 0, true
 	answer(r.answers, circuit)
 	if c.Kind == Sealed {
 		r.figures.Qtc = circuit.Qtc()
 	}
-	m.judge(&r, c.Kind)
+	m.judge(&r, c.Kind, margins{})
 	return m.evaluation(&r, c)
 }
 
@@ -180,11 +184,14 @@ func (m *Model) inRange(c Candidate) Reason {
 	if c.Kind == Sealed {
 		return Feasible
 	}
-	if !m.tunings().Holds(c.Tuning) {
+	if t := m.tunings(); c.Tuning*(1+missedTuning) < t.Least || c.Tuning*(1-missedTuning) > t.Most {
 		return OfTuning
 	}
 	return Feasible
 }
+
+// missedTuning is by what share a finished box may miss the end of the tunings that may be chosen.
+const missedTuning = 1e-3
 
 // settings says what the amplifier is set to where the given share of P0 is allowed.
 func (m *Model) settings(r *response, share float64) Settings {
@@ -257,6 +264,10 @@ const bothEnds = 0.8217 + 0.6133
 func physical(effective, area float64) float64 {
 	return math.Max(0, effective-bothEnds*math.Sqrt(area/math.Pi))
 }
+
+// ductOf is the length of the plain duct with as much air in it as one of that effective length and area whose ends are lumps:
+// its own area is in the ratio of its length.
+func ductOf(effective, area float64) float64 { return math.Sqrt(effective * physical(effective, area)) }
 
 // meanThrough is the mean maximum level over a band with ports that may carry drive, (m3/s)^2; dB.
 func (m *Model) meanThrough(r *response, over [2]int, drive float64) float64 {

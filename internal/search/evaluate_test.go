@@ -142,7 +142,7 @@ func TestAdvisedHighPass(t *testing.T) {
 			c = m.Tuned(c.Volume, 24+25*rng.Float64(), Port{Count: 1, Area: 0.01})
 		}
 		var r response
-		m.solve(&r, k, c.Volume, c.Tuning, c.Port.Length)
+		m.solve(&r, k, c.Volume, c.Tuning, c.Port.Length, margins{})
 		if r.excess > hopeless && r.load.highPass == 0 {
 			continue
 		}

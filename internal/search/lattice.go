@@ -31,6 +31,25 @@ type lattice struct {
 	ready   []bool     // whether they were evaluated
 	answers []thielesmall.Answer
 	drive   []float64
+	beside  map[[3]float64]*response // that lie between its points, by volume, second coordinate and area
+}
+
+// beside is the response of a volume that lies between the points of a lattice, see solveAt: kept, as many places ask for it. A
+// quick model has many lattices and keeps none; it is r then.
+func (m *Model) beside(l *lattice, r *response, k Kind, volume, u, area float64) *response {
+	if m.Quick {
+		m.solveAt(r, k, volume, u, area)
+		return r
+	}
+	key := [3]float64{volume, u, area}
+	if l.beside[key] == nil {
+		if l.beside == nil {
+			l.beside = map[[3]float64]*response{}
+		}
+		l.beside[key] = &response{}
+		m.solveAt(l.beside[key], k, volume, u, area)
+	}
+	return l.beside[key]
 }
 
 // lattice gives the lattice of a kind that covers volumes to most, m3.
@@ -86,7 +105,7 @@ func (m *Model) point(l *lattice, p *Place, i int) *response {
 		if p.Kind == Vented && m.areas(r, p).Empty() {
 			return nil
 		}
-		m.solve(r, p.Kind, r.volume, r.tuning, nominalShare*m.longest)
+		m.solve(r, p.Kind, r.volume, r.tuning, nominalShare*m.longest, m.keep)
 		l.ready[i] = true
 	}
 	return r
@@ -125,9 +144,9 @@ func (m *Model) useful(most float64) Range {
 func (m *Model) solveAt(r *response, k Kind, volume, u, area float64) {
 	tuning, length := m.tuningAt(k, volume, u), nominalShare*m.longest
 	if area > 0 {
-		length = math.Min(m.longest, area*m.perArea(volume, tuning))
+		length = ductOf(math.Min(m.longest, area*m.perArea(volume, tuning)), area)
 	}
-	m.solve(r, k, volume, tuning, length)
+	m.solve(r, k, volume, tuning, length, m.keep)
 }
 
 // tuningAt is the tuning, Hz, that u stands for, evenly in its logarithm over the tunings that may be chosen, with radiators

@@ -20,11 +20,23 @@ type Model struct {
 	reference float64 // Pa^2 for one volt, of the piston band
 	longest   float64 // m, effective length whose first resonance still passes
 	wish      wish
+	keep      margins
 	effort    effort
 	judgeFrom int // first of the grid at which excursion and port speed are judged
 	lattices  [Kinds]*lattice
 	spare     [Kinds]*lattice // memory of another model's
 }
+
+// margins are how far candidates keep from what rules a box out.
+type margins struct {
+	share float64 // of a length, an air, a power
+	level float64 // dB, of peak and dip
+	mean  float64 // dB, of a mean
+}
+
+// ofBuilds are the margins of what is built: a box misses its candidate by some of them, its mean by most, since the ends of a
+// duct are not of its own area.
+var ofBuilds = margins{0.01, 0.05, 0.15}
 
 // wish is what is looked for besides the task's aim.
 type wish struct {
@@ -95,6 +107,9 @@ func New(t Task) (*Model, error) {
 	m := &Model{Task: t, wish: wish{least: math.Inf(-1)}, effort: careful}
 	if t.Quick {
 		m.effort = quick
+	}
+	if t.Built {
+		m.keep = ofBuilds
 	}
 	if t.Grades != nil {
 		m.grades = *t.Grades

@@ -47,7 +47,7 @@ const (
 // Offers gives the winner of a search and up to four designs that differ from it in a way a person would care about: the
 // best of another kind, the quietest port, the smallest and the lowest, each within 2 dB of the winner's mean level. Each
 // is built.
-func Offers[B any](ctx context.Context, m *Model, places []Place, b Builder[B], r Result[B], o Options) ([]Offer[B], error) {
+func Offers[B any](ctx context.Context, m *Model, b Builder[B], r Result[B], o Options) ([]Offer[B], error) {
 	if r.Best == nil {
 		return nil, nil
 	}
@@ -67,19 +67,23 @@ func Offers[B any](ctx context.Context, m *Model, places []Place, b Builder[B], 
 	}
 	within := mean - m.grades[grade.OfferWithin].Value()
 	winner := r.Best.Candidate.Kind
-	find := func(w wish, keep func(Place) bool) (*Found[B], error) {
-		some := slices.DeleteFunc(slices.Clone(places), func(p Place) bool { return !keep(p) })
-		got, err := Search(ctx, m.wishing(w), some, b, o)
+	left, built := r.Places, r.Built // what was learned by building serves every search
+	find := func(w wish, keep func(Kind) bool) (*Found[B], error) {
+		some := slices.DeleteFunc(slices.Clone(left), func(p Place) bool { return !keep(p.Kind) })
+		has := slices.DeleteFunc(slices.Clone(built), func(f *Found[B]) bool { return !keep(f.Candidate.Kind) })
+		got, err := searchFrom(ctx, m.wishing(w), some, b, o, has)
+		left = append(slices.DeleteFunc(left, func(p Place) bool { return keep(p.Kind) }), got.Places...)
+		built = append(built, got.Built...)
 		return got.Best, err
 	}
-	any := func(Place) bool { return true }
+	any := func(Kind) bool { return true }
 	for _, try := range []struct {
 		because Because
 		wish    wish
-		keep    func(Place) bool
+		keep    func(Kind) bool
 	}{
-		{OtherKind, wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()}, func(p Place) bool { return p.Kind != winner }},
-		{QuietPort, wish{goal: quiet, least: within, share: half}, func(p Place) bool { return p.Kind == Vented }},
+		{OtherKind, wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()}, func(k Kind) bool { return k != winner }},
+		{QuietPort, wish{goal: quiet, least: within, share: half}, func(k Kind) bool { return k == Vented }},
 		{Smallest, wish{goal: small, least: within, share: half}, any},
 		{LowestCorner, wish{goal: deep, least: within, share: half}, any},
 	} {
@@ -131,18 +135,14 @@ const sizePoints = 12
 // feasible in the places, as models: ports are lumps.
 func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	free := m.wishing(wish{least: math.Inf(-1), share: m.grades[grade.LeastShare].Value()})
-	at := func(v float64) (SizePoint, bool) {
-		best := SizePoint{Evaluation: Evaluation{Score: math.Inf(-1)}}
+	free.effort.starts, free.effort.halvings = 2, 4
+	each := func(v float64, do func(p *Place)) {
 		for _, p := range places {
-			if p.Kind != k || v > p.Volume.Most*(1+grade.Slack) {
-				continue
-			}
-			p.Volume = Range{v, v}
-			if c, score := free.Best(&p); score > best.Evaluation.Score {
-				best = SizePoint{c, free.Evaluate(c)}
+			if p.Kind == k && v <= p.Volume.Most*(1+grade.Slack) {
+				p.Volume = Range{v, v}
+				do(&p)
 			}
 		}
-		return best, !math.IsInf(best.Evaluation.Score, -1)
 	}
 	most := 0.0
 	for i := range places {
@@ -155,17 +155,25 @@ func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	}
 	feasible := Range{math.Inf(1), 0}
 	for _, v := range spaced(m.useful(most), 2*sizePoints) {
-		if _, ok := at(v); ok {
-			feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
-		}
+		each(v, func(p *Place) {
+			if spots := free.scan(p, 1, 0); len(spots) > 0 && spots[0].score > missed {
+				feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
+			}
+		})
 	}
 	if feasible.Empty() {
 		return nil
 	}
 	var points []SizePoint
 	for _, v := range spaced(feasible, sizePoints) {
-		if p, ok := at(v); ok {
-			points = append(points, p)
+		best := SizePoint{Evaluation: Evaluation{Score: math.Inf(-1)}}
+		each(v, func(p *Place) {
+			if c, score := free.Best(p); score > best.Evaluation.Score {
+				best = SizePoint{c, free.Evaluate(c)}
+			}
+		})
+		if !math.IsInf(best.Evaluation.Score, -1) {
+			points = append(points, best)
 		}
 	}
 	return points

@@ -28,7 +28,7 @@ func TestOffers(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				offers, err := Offers(t.Context(), m, places, lumps{}, r, Options{})
+				offers, err := Offers(t.Context(), m, lumps{}, r, Options{})
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -17,7 +17,7 @@ type Place struct {
 	Edge    grade.Edge // of their mouths
 	Volume  Range      // net, m3
 	Air     float64    // most air, net and taken by the ports, m3
-	Taken   float64    // least that a port takes of the air, as a multiple of what is in it: its walls; 0: 1
+	Walls   float64    // least section of one port's walls over the root of its area, m: what it takes of the air beside its own
 	Area    Range      // of one port, m2
 	Length  Range      // effective, of one port, m
 	Tuning  Range      // Hz
@@ -28,9 +28,11 @@ type Place struct {
 	Outside func(air float64) float64
 }
 
-// taken is what the ports of a place take of its air, m3.
+// Taken is what ports of that area and length take of the air of a place, m3.
+func (p *Place) Taken(q Port) float64 { return p.taken(q.Area, q.Length) }
+
 func (p *Place) taken(area, length float64) float64 {
-	return math.Max(1, p.Taken) * float64(p.Count) * area * physical(length, area)
+	return float64(p.Count) * (area + p.Walls*math.Sqrt(area)) * physical(length, area)
 }
 
 // Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
@@ -103,13 +105,13 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 // own evaluates a spot with its own ports and their own length.
 func (m *Model) own(r *response, p *Place, s *spot) {
 	m.solveAt(r, p.Kind, s.volume, s.u, float64(p.Count)*s.area)
-	s.score, _ = m.bestPort(r, p, math.Inf(-1), Range{s.area, s.area}, 0)
+	s.score, _ = m.bestPort(r, p, math.Inf(-1), Range{s.area, s.area}, 0, fine)
 }
 
 // look evaluates a volume and tuning near a spot with the best ports about the spot's, and reports whether that is better.
-func (m *Model) look(r *response, p *Place, s *spot, volume, u float64) bool {
+func (m *Model) look(r *response, p *Place, s *spot, volume, u float64, sections int) bool {
 	m.solveAt(r, p.Kind, volume, u, float64(p.Count)*s.area)
-	score, area := m.bestPort(r, p, s.score, Range{s.area / near, s.area * near}, 0)
+	score, area := m.bestPort(r, p, s.score, Range{s.area / beside, s.area * beside}, 0, sections)
 	if score <= s.score {
 		return false
 	}
@@ -161,7 +163,7 @@ func (m *Model) scan(p *Place, n int, relax float64) []spot {
 	var all []spot
 	bar := math.Inf(-1)
 	look := func(r *response, u float64) {
-		if s, area := m.bestPort(r, p, bar, Range{}, relax); s > bar {
+		if s, area := m.bestPort(r, p, bar, Range{}, relax, coarse); s > bar {
 			all = append(all, spot{r.volume, u, s, area})
 			// what lies further below the best than a lattice's slack is not refined
 			if s > missed {
@@ -180,16 +182,17 @@ func (m *Model) scan(p *Place, n int, relax float64) []spot {
 		}
 	}
 	var r response
-	for _, volume := range [...]float64{v.Least, v.Most} {
+	for i, volume := range [...]float64{v.Most, v.Least} {
 		for j := range l.steps {
-			m.solveAt(&r, p.Kind, volume, l.at(j), 0)
-			look(&r, l.at(j))
+			if i > 0 && v.Least == v.Most {
+				break
+			}
+			look(m.beside(l, &r, p.Kind, volume, l.at(j), 0), l.at(j))
 		}
 	}
 	for _, volume := range l.volumes {
 		if u, ok := m.lowest(p, volume); ok && v.Holds(volume) {
-			m.solveAt(&r, p.Kind, volume, u, float64(p.Count)*p.Area.Most)
-			look(&r, u)
+			look(m.beside(l, &r, p.Kind, volume, u, float64(p.Count)*p.Area.Most), u)
 		}
 	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
@@ -204,7 +207,7 @@ func (m *Model) lowest(p *Place, volume float64) (u float64, ok bool) {
 	if p.Kind != Vented || p.Area.Most == 0 || p.Area.Most > p.Area.Least*(1+notch) || t.Most <= t.Least {
 		return 0, false
 	}
-	length := m.longest
+	length := m.longest * (1 - m.keep.share)
 	if p.Length.Most > 0 {
 		length = math.Min(length, p.Length.Most)
 	}
@@ -229,8 +232,8 @@ func apart(all []spot, n int, step, near float64) []spot {
 	return kept
 }
 
-// behind is how far, dB, a spot may stay behind the best when its step has been halved three times.
-const behind = 0.3
+// behind is how far, dB, a spot may stay behind the best when its step has been halved so often.
+var behind = [...]float64{2.4, 1.6, 0.8, 0.3}
 
 // refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
 func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
@@ -244,11 +247,15 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}, {1, -along}, {-1, along}}
 	ways := [Kinds]int{2, len(moves), 8}[p.Kind]
 	for n := range m.effort.halvings {
-		if n == 3 && s.score < best-m.slack(best, behind) {
+		if s.score < best-m.slack(best, behind[min(n, len(behind)-1)]) {
 			break
 		}
+		sections := coarse
+		if n >= len(behind)-1 {
+			sections = fine
+		}
 		if n > 0 && p.Kind == Vented && !m.Lumps {
-			m.look(r, p, &s, s.volume, s.u)
+			m.look(r, p, &s, s.volume, s.u, sections)
 		}
 		stepV, stepU = stepV/2, stepU/2
 		for moved, turns := true, 0; moved && turns < 4; turns++ {
@@ -259,7 +266,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 				if volume == s.volume && u == s.u {
 					continue
 				}
-				moved = m.look(r, p, &s, volume, u) || moved
+				moved = m.look(r, p, &s, volume, u, sections) || moved
 			}
 		}
 	}
@@ -268,7 +275,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 
 // bestPort gives the score of a response in a place with the best port, and its area; -Inf where it is out or does not
 // reach more than the bar. What is out by up to relax counts as feasible. Where about is stated the best area is looked for there alone, closely.
-func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax float64) (score, area float64) {
+func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax float64, sections int) (score, area float64) {
 	none := math.Inf(-1)
 	if r.excess > hopeless || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) {
 		return none, 0
@@ -279,9 +286,9 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 		}
 		return m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
 	}
-	a, sections := m.areas(r, p), coarse
+	a, steps := m.areas(r, p), areaSteps
 	if about.Most > 0 {
-		a, sections = a.Within(about), fine
+		a, steps = a.Within(about), areaSteps/2
 	}
 	if a.Empty() || a.Most <= 0 {
 		return none, 0
@@ -291,7 +298,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 	if m.wish.goal == serve && least <= bar {
 		return none, 0
 	}
-	return m.searchArea(a, sections, func(area float64) float64 {
+	return m.searchArea(a, steps, sections, func(area float64) float64 {
 		port := Port{Count: p.Count, Area: area, Length: perArea * area, Edge: p.Edge}
 		t := m.throughPort(r, Vented, port)
 		if t.out != Feasible && t.out != OfPortSpeed {
@@ -320,11 +327,11 @@ func (m *Model) beyond(r *response, share, mean float64) float64 {
 	if least := m.grades[grade.LeastShare].Value(); r.load.share < least { // counted already
 		share = math.Min(1, share/r.load.share*least)
 	}
-	if share < m.wish.share*(1-grade.Slack) {
-		excess += 10 * math.Log10(m.wish.share/share)
+	if least := m.wish.share * (1 + m.keep.share); share < least && share < 1 {
+		excess += 10 * math.Log10(least/share)
 	}
-	if mean < m.wish.least-grade.Slack {
-		excess += m.wish.least - mean
+	if least := m.wish.least + m.keep.mean; mean < least {
+		excess += least - mean
 	}
 	return excess
 }
@@ -341,7 +348,7 @@ func (m *Model) terms(r *response, p *Place, share, mean, length, air float64) t
 func (m *Model) areas(r *response, p *Place) Range {
 	n := float64(p.Count)
 	k := m.perArea(r.volume, r.tuning) * n // effective length over area
-	a := Range{0, m.longest / k}
+	a := Range{0, m.longest * (1 - m.keep.share) / k}
 	if p.Area.Most > 0 {
 		a = a.Within(p.Area)
 	}
@@ -351,19 +358,23 @@ func (m *Model) areas(r *response, p *Place) Range {
 	// A duct of no length is all ends.
 	ends := bothEnds / math.Sqrt(math.Pi)
 	a.Least = math.Max(a.Least, ends/k*(ends/k))
-	// n S (k S - ends sqrt(S)) holds no more air than there may be: from below, by repetition.
-	air := m.grades[grade.PortAirShare].Value() * r.volume
+	// The port of side x = sqrt(S) takes n (x^2 + walls x) (k x^2 - ends x), no more than there may be: by Newton from above.
+	within := func(air, walls float64) {
+		if air <= 0 {
+			a.Most = -1
+			return
+		}
+		x := math.Min(math.Sqrt(math.Max(a.Most, 0)), math.Sqrt(math.Sqrt(air/(n*k)))+ends/k) // never less
+		over := func() float64 { return n*x*x*(x+walls)*(k*x-ends) - air }
+		for y := over(); y > 0; y = over() {
+			x -= y/(n*x*(k*x*(4*x+3*walls)-ends*(3*x+2*walls))) + 1e-8*x
+		}
+		a.Most = math.Min(a.Most, x*x)
+	}
+	within(m.grades[grade.PortAirShare].Value()*r.volume*(1-m.keep.share), 0)
 	if p.Air > 0 {
-		air = math.Min(air, (p.Air-r.volume)/math.Max(1, p.Taken))
+		within(p.Air-r.volume, p.Walls)
 	}
-	if air <= 0 {
-		return Range{1, 0}
-	}
-	s := math.Sqrt(air / (n * k))
-	for range 8 {
-		s = math.Sqrt((air + n*ends*s*math.Sqrt(s)) / (n * k))
-	}
-	a.Most = math.Min(a.Most, s)
 	return a
 }
 
@@ -372,21 +383,18 @@ const (
 	areaSteps = 5 // over the whole range; half as many close to an area
 	coarse    = 2 // sections
 	fine      = 5
-	near      = 1.3
+	beside    = 1.3
 	golden    = 0.3819660112501051
 )
 
 // searchArea gives the largest value over a range of areas, and where.
-func (m *Model) searchArea(a Range, sections int, value func(area float64) float64) (best, area float64) {
+func (m *Model) searchArea(a Range, steps, sections int, value func(area float64) float64) (best, area float64) {
 	if a.Most <= a.Least*(1+1e-6) {
 		return value(a.Most), a.Most
 	}
 	low, high := math.Log(math.Max(a.Least, a.Most*1e-2)), math.Log(a.Most)
 	best = math.Inf(-1)
-	at, steps := 0, areaSteps
-	if sections == fine {
-		steps = areaSteps / 2
-	}
+	at := 0
 	step := (high - low) / float64(steps)
 	for i := range steps + 1 {
 		x := a.Most

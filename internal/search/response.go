@@ -12,6 +12,7 @@ import (
 type response struct {
 	volume, tuning float64
 	radiator       thielesmall.Radiator // passive: with its mass
+	closed, built  bool                 // air that is shut in holds the cone, whatever the frequency; the box is there
 	answers        []thielesmall.Answer // one volt, no filters
 	drive          []float64            // V^2 that every limit but the port's allows, no high-pass
 	load           load
@@ -31,8 +32,9 @@ type load struct {
 	radiator  float64 // m, of each radiator
 }
 
-// solve evaluates a box of a kind, volume, tuning (0 sealed) and effective port length into r, whose slices are reused.
-func (m *Model) solve(r *response, k Kind, volume, tuning, length float64) {
+// solve evaluates a box of a kind, volume, tuning (0 sealed) and effective port length into r, whose slices are reused. It
+// keeps from what rules a box out.
+func (m *Model) solve(r *response, k Kind, volume, tuning, length float64, keep margins) {
 	r.reset(volume, tuning)
 	b := thielesmall.Lump{Volume: volume, Tuning: tuning, LeakQ: m.ql(k)}
 	if k == Vented && !m.Lumps {
@@ -48,7 +50,7 @@ func (m *Model) solve(r *response, k Kind, volume, tuning, length float64) {
 		b.Passive = r.radiator
 	}
 	m.kernel.Solve(b, r.answers)
-	m.judge(r, k)
+	m.judge(r, k, keep)
 }
 
 func (r *response) reset(volume, tuning float64) {
@@ -56,17 +58,17 @@ func (r *response) reset(volume, tuning float64) {
 	if answers == nil {
 		answers, drive = make([]thielesmall.Answer, len(frequencies)), make([]float64, len(frequencies))
 	}
-	*r = response{volume: volume, tuning: tuning, answers: answers, drive: drive, load: load{share: 1}}
+	*r = response{volume: volume, tuning: tuning, closed: tuning == 0, answers: answers, drive: drive, load: load{share: 1}}
 }
 
-// judge fills in what follows from the answers; it stops at what rules the box out.
-func (m *Model) judge(r *response, k Kind) {
-	if r.shapeOf(m, k); r.excess > hopeless {
+// judge fills in what follows from the answers; it stops at what rules the box out, unless that was built.
+func (m *Model) judge(r *response, k Kind, keep margins) {
+	if r.shapeOf(m, k, keep.level); r.excess > hopeless && !r.built {
 		return
 	}
 	m.set(r, k)
 	if least := m.grades[grade.LeastShare].Value(); r.load.share < least*(1-grade.Slack) {
-		if r.exceed(OfExcursion, 10*math.Log10(least/r.load.share)); r.excess > hopeless {
+		if r.exceed(OfExcursion, 10*math.Log10(least/r.load.share)); r.excess > hopeless && !r.built {
 			return
 		}
 	}
@@ -90,7 +92,7 @@ func (r *response) exceed(why Reason, excess float64) {
 }
 
 // shapeOf finds Qtc, or peak and dip, and their share of the penalty.
-func (r *response) shapeOf(m *Model, k Kind) {
+func (r *response) shapeOf(m *Model, k Kind, keep float64) {
 	g := &m.grades
 	if k == Sealed {
 		if r.figures.Qtc == 0 { // else it is that of a circuit
@@ -106,10 +108,10 @@ func (r *response) shapeOf(m *Model, k Kind) {
 	}
 	r.figures.Peak, r.figures.Dip = m.peakAndDip(r.answers)
 	r.shape = unit((r.figures.Peak - g[grade.Peak].Pass) / g[grade.PeakSpan].Value())
-	if most := g[grade.Peak].Marginal; !grade.AtMost(r.figures.Peak, most) {
+	if most := g[grade.Peak].Marginal - keep; !grade.AtMost(r.figures.Peak, most) {
 		r.exceed(OfPeak, r.figures.Peak-most)
 	}
-	if most := g[grade.Dip].Pass; !grade.AtMost(r.figures.Dip, most) {
+	if most := g[grade.Dip].Pass - keep; !grade.AtMost(r.figures.Dip, most) {
 		r.exceed(OfDip, r.figures.Dip-most)
 	}
 }

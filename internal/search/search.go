@@ -21,13 +21,15 @@ type Builder[B any] interface {
 type Built[B any] struct {
 	Candidate Candidate            // as built: net volume, tuning, effective length, outside volume, minutes
 	Circuit   *thielesmall.Circuit // of the finished box, without filters; nil: its ports are lumps
+	Taken     float64              // m3 of the place's air that the ports took with their walls; 0: not known
 	Box       B
 	Refused   *Refusal // instead of all that
 }
 
 // Refusal is why a candidate cannot be built, and what can be in its place. A range whose Most is 0 says nothing.
 type Refusal struct {
-	Why    string
+	Why    error
+	Known  bool  // without building: it does not count
 	Length Range // effective lengths that a port of this area may have here; larger ports may be no longer
 	Volume Range // net volumes that may be had here
 }
@@ -36,6 +38,7 @@ type Refusal struct {
 type Found[B any] struct {
 	Candidate  Candidate
 	Evaluation Evaluation
+	Circuit    *thielesmall.Circuit
 	Place      int // its ID
 	Box        B
 }
@@ -53,7 +56,7 @@ const (
 type KindResult[B any] struct {
 	Found   *Found[B] // the best that was built; nil: none was
 	Bound   float64   // upper bound of what else this kind could score; -Inf: nothing is feasible
-	Refused string    // why the last that was refused was
+	Refused error     // why the last that was refused was; nil: none was
 	Out     Reason    // why the last that was built and is out is; Feasible: none is
 }
 
@@ -65,6 +68,9 @@ type Result[B any] struct {
 	Builds int
 	Bound  float64 // upper bound of what was not built
 	Kept   float64 // compact: the least M(20,40) that was kept, dB; -Inf none
+
+	Built  []*Found[B] // all that were built, feasible or not
+	Places []Place     // what is left of the places, with what was learned of them
 }
 
 // Options bound a search.
@@ -106,6 +112,11 @@ func (q *queue) Pop() any {
 // promises most in it, and splits the place about a candidate that could not be built. It ends when no bound is above what
 // is built, or when the budget is spent. The error is the context's or the builder's.
 func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options) (Result[B], error) {
+	return searchFrom(ctx, m, places, b, o, nil)
+}
+
+// searchFrom is Search where boxes were built already.
+func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[B], o Options, built []*Found[B]) (Result[B], error) {
 	kept := m.wish.least
 	if m.Aim == Compact && m.wish.goal == serve && math.IsInf(kept, -1) {
 		m, kept = m.keeping(places)
@@ -120,6 +131,10 @@ func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], 
 	for k := range s.result.Kinds {
 		s.result.Kinds[k].Bound = math.Inf(-1)
 	}
+	for _, f := range built {
+		own := *f
+		s.take(&own)
+	}
 	for _, p := range places {
 		if err := ctx.Err(); err != nil {
 			return s.result, err
@@ -129,7 +144,7 @@ func Search[B any](ctx context.Context, m *Model, places []Place, b Builder[B], 
 	err := s.run(ctx)
 	s.result.Bound = math.Inf(-1)
 	for _, n := range s.queue {
-		s.result.Bound = math.Max(s.result.Bound, n.bound)
+		s.result.Bound, s.result.Places = math.Max(s.result.Bound, n.bound), append(s.result.Places, n.place)
 		k := &s.result.Kinds[n.place.Kind]
 		k.Bound = math.Max(k.Bound, n.bound)
 	}
@@ -154,9 +169,12 @@ type searching[B any] struct {
 	result  Result[B]
 }
 
+// push queues a node; a place that holds nothing feasible is kept for other wishes only where this one wants some level.
 func (s *searching[B]) push(n node) {
 	if !math.IsInf(n.bound, -1) && n.bound > missed {
 		heap.Push(&s.queue, n)
+	} else if !math.IsInf(s.m.wish.least, -1) {
+		s.result.Places = append(s.result.Places, n.place)
 	}
 }
 
@@ -194,10 +212,12 @@ func (s *searching[B]) run(ctx context.Context) error {
 
 // build makes the candidate of a node and queues what is left of its place.
 func (s *searching[B]) build(ctx context.Context, n *node) error {
-	s.result.Builds++
 	made, err := s.builder.Build(ctx, &n.place, n.candidate)
 	if err != nil {
 		return err
+	}
+	if made.Refused == nil || !made.Refused.Known {
+		s.result.Builds++
 	}
 	k := &s.result.Kinds[n.place.Kind]
 	if made.Refused != nil {
@@ -205,35 +225,65 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 		s.split(n, made.Refused.Length, made.Refused.Volume)
 		return nil
 	}
-	var e Evaluation
-	if made.Circuit != nil {
-		e = s.m.EvaluateCircuit(made.Candidate, made.Circuit)
-	} else {
-		e = s.m.Evaluate(made.Candidate)
-	}
-	smaller := made.Candidate.Volume < n.candidate.Volume*(1-notch/2)
-	if e.Out != Feasible {
-		k.Refused, k.Out = e.Out.String(), e.Out
-		if smaller {
-			s.splitVolume(n, made.Candidate.Volume)
-		} else {
-			s.split(n, s.shorter(n, e.Out), Range{})
-		}
+	f := &Found[B]{Candidate: made.Candidate, Circuit: made.Circuit, Place: n.place.ID, Box: made.Box}
+	s.result.Built = append(s.result.Built, f)
+	out := s.take(f)
+	if out == Feasible && n.bound <= f.Evaluation.Score+s.m.slack(f.Evaluation.Score, tightSlack+s.options.Tolerance) {
+		s.result.Places = append(s.result.Places, n.place)
 		return nil
 	}
-	f := &Found[B]{made.Candidate, e, n.place.ID, made.Box}
-	if k.Found == nil || e.Score > k.Found.Evaluation.Score {
-		k.Found = f
+	// What was built is not all that the place promised.
+	if n.place.learn(&made.Candidate, made.Taken) {
+		if c, bound := s.m.Tight(&n.place); !near(c.Volume, n.candidate.Volume) || !near(c.Port.Area, n.candidate.Port.Area) {
+			s.push(node{place: n.place, bound: math.Min(n.bound, bound), candidate: c, tight: true})
+			return nil
+		}
 	}
-	if s.result.Best == nil || e.Score > s.result.Best.Evaluation.Score {
-		s.result.Best = f
-	}
-	if n.bound > e.Score+s.m.slack(e.Score, tightSlack+s.options.Tolerance) && smaller {
+	if made.Candidate.Volume < n.candidate.Volume*(1-notch/2) {
 		s.splitVolume(n, made.Candidate.Volume)
-	} else if n.bound > e.Score+s.m.slack(e.Score, tightSlack+s.options.Tolerance) {
-		s.split(n, Range{}, Range{}) // what was built is not all that the place promised
+	} else {
+		s.split(n, s.shorter(n, out), Range{})
 	}
 	return nil
+}
+
+// near reports whether two sizes are one to a build.
+func near(a, b float64) bool { return math.Abs(a-b) <= notch/3*b }
+
+// take evaluates a box that was built, and keeps it where it is the best.
+func (s *searching[B]) take(f *Found[B]) Reason {
+	k := &s.result.Kinds[f.Candidate.Kind]
+	if f.Circuit != nil {
+		f.Evaluation = s.m.EvaluateCircuit(f.Candidate, f.Circuit)
+	} else {
+		f.Evaluation = s.m.Evaluate(f.Candidate)
+	}
+	if f.Evaluation.Out != Feasible {
+		k.Refused, k.Out = f.Evaluation.Out, f.Evaluation.Out
+		return f.Evaluation.Out
+	}
+	if k.Found == nil || f.Evaluation.Score > k.Found.Evaluation.Score {
+		k.Found = f
+	}
+	if s.result.Best == nil || f.Evaluation.Score > s.result.Best.Evaluation.Score {
+		s.result.Best = f
+	}
+	return Feasible
+}
+
+// learn takes in what the ports of a box in the place took of its air, and reports whether that is new.
+func (p *Place) learn(c *Candidate, taken float64) bool {
+	const known = 0.97 // of the walls: those of other ports may take so much less
+	length := physical(c.Port.Length, c.Port.Area)
+	if taken <= 0 || c.Port.Count == 0 || length <= 0 {
+		return false
+	}
+	walls := known * (taken/(float64(c.Port.Count)*length) - c.Port.Area) / math.Sqrt(c.Port.Area)
+	if walls <= p.Walls*(1+notch) {
+		return false
+	}
+	p.Walls = walls
+	return true
 }
 
 // splitVolume queues what is left of a place in which a candidate came out with no more than so much air: ports at least as

@@ -39,7 +39,7 @@ func (s *shop) Build(_ context.Context, p *Place, c Candidate) (Built[int], erro
 			}
 		}
 		if chosen < 0 {
-			return Built[int]{Refused: &Refusal{Why: "no tube of that size"}}, nil
+			return Built[int]{Refused: &Refusal{Why: OfRoom}}, nil
 		}
 		r := s.bores[chosen] / 2
 		area, ends := math.Pi*r*r, [2]float64{thielesmall.EndFlush(r), thielesmall.EndFree(r)}
@@ -47,7 +47,7 @@ func (s *shop) Build(_ context.Context, p *Place, c Candidate) (Built[int], erro
 		effective := area / (c.Volume * w * w)
 		length := math.Round((effective-ends[0]-ends[1])*1000) / 1000
 		if length > s.longest || length < board {
-			return Built[int]{Refused: &Refusal{Why: "the tube is too long", Length: Range{board + ends[0] + ends[1], s.longest + ends[0] + ends[1]}}}, nil
+			return Built[int]{Refused: &Refusal{Why: OfDuct, Length: Range{board + ends[0] + ends[1], s.longest + ends[0] + ends[1]}}}, nil
 		}
 		port := thielesmall.Port{Area: area, Length: length, Ends: ends}
 		box.LeakQ, box.Ports = 7, []thielesmall.Port{port}

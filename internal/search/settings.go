@@ -23,7 +23,7 @@ func (m *Model) set(r *response, k Kind) {
 	}
 	xmax2 := m.Driver.Xmax * m.Driver.Xmax
 	if m.filters.advise && m.excursion(r, 0) > xmax2*(1+2*grade.Slack) {
-		r.load.highPass = m.advise(r, k, xmax2)
+		r.load.highPass = m.advise(r, xmax2)
 	}
 	r.load.excursion = math.Sqrt(m.excursion(r, r.load.highPass))
 	if m.Driver.Xmax > 0 && r.load.excursion > m.Driver.Xmax {
@@ -53,10 +53,10 @@ func (m *Model) set(r *response, k Kind) {
 }
 
 // advise is the lowest whole high-pass that holds Xmax at P0, or the highest that may be advised.
-func (m *Model) advise(r *response, k Kind, xmax2 float64) float64 {
+func (m *Model) advise(r *response, xmax2 float64) float64 {
 	g := &m.grades
 	low, high := g[grade.HighPassSealedLow].Value(), g[grade.HighPassSealedHigh].Value()
-	if k != Sealed {
+	if !r.closed {
 		least, most := g[grade.HighPassLow].Value(), g[grade.HighPassHigh].Value()
 		low = math.Min(most, math.Max(least, math.Ceil(g[grade.HighPassShare].Value()*r.tuning-grade.Slack)))
 		high = math.Min(most, math.Floor(r.tuning+grade.Slack))

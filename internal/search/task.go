@@ -44,6 +44,7 @@ type Task struct {
 	Limits    Limits
 	Grades    *grade.Table // nil: the standard one
 	Lumps     bool         // ports are lumps, without the air in them: for comparison with what was found so
+	Built     bool         // candidates are to be built: they keep a little from what rules a box out
 	Quick     bool         // within some tenths of a decibel, for many drivers in turn
 }
 

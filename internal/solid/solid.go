@@ -221,7 +221,8 @@ func crosses(f *Face) bool {
 // Cross reports whether two edges of plane outlines cross; n is the unit normal of their plane.
 func Cross(n r3.Vec, outlines ...[]r3.Vec) bool {
 	u, v := Axes(n)
-	var segs [][4]float64
+	var room [24][4]float64
+	segs := room[:0]
 	for _, at := range outlines {
 		for k, p := range at {
 			q := at[(k+1)%len(at)]

@@ -5,8 +5,7 @@ import (
 	"math"
 )
 
-// Conditions is the state of the air. The zero value is not valid; use
-// [Reference].
+// Conditions is the state of the air. The zero value is not valid; use [Reference].
 type Conditions struct {
 	Temperature float64 // degrees Celsius, -20 to 60
 	Pressure    float64 // Pa, 60 000 to 110 000
@@ -21,12 +20,10 @@ type Air struct {
 	Viscosity  float64 // kinematic, m2/s
 }
 
-// Reference returns the air in which catalogue data hold: 20 degrees Celsius,
-// 101 325 Pa, half saturated.
+// Reference returns the air in which catalogue data hold: 20 degrees Celsius, 101 325 Pa, half saturated.
 func Reference() Conditions { return Conditions{20, 101325, 0.5} }
 
-// The air of a parked car, from winter to a dark roof in the sun, and from
-// below sea level to the highest roads.
+// The air of a parked car, from winter to a dark roof in the sun, and from below sea level to the highest roads.
 const (
 	coldest, hottest  = -20.0, 60.0       // degrees Celsius
 	thinnest, densest = 60000.0, 110000.0 // Pa
@@ -37,13 +34,11 @@ func referenceAir() Air { return Reference().solve() }
 
 // Air returns density, sound speed and kinematic viscosity.
 //
-// Density follows the CIPM-2007 equation, stated for 15 to 27 degrees Celsius
-// and 60 to 110 kPa; sound speed follows Cramer 1993, stated for 0 to 30
-// degrees, 75 to 102 kPa and a mole fraction of water vapour below 0.06.
-// Outside those ranges both are extrapolated, see [Conditions.Extrapolated];
-// against an ideal gas mixture the extrapolated speed stays within 0.1 %
-// from 0 to 60 degrees at moderate humidity. A [RangeError] is returned for
-// each quantity outside -20..60 degrees, 60..110 kPa, 0..1.
+// Density follows the CIPM-2007 equation, stated for 15 to 27 degrees Celsius and 60 to 110 kPa; sound speed follows
+// Cramer 1993, stated for 0 to 30 degrees, 75 to 102 kPa and a mole fraction of water vapour below 0.06. Outside those
+// ranges both are extrapolated, see [Conditions.Extrapolated]; against an ideal gas mixture the extrapolated speed
+// stays within 0.1 % from 0 to 60 degrees at moderate humidity. A [RangeError] is returned for each quantity outside
+// -20..60 degrees, 60..110 kPa, 0..1.
 func (c Conditions) Air() (Air, error) {
 	err := errors.Join(
 		within("temperature", c.Temperature, coldest, hottest, "C"),
@@ -86,9 +81,8 @@ const (
 //	psv = exp(A T^2 + B T + C + D/T)
 //	f   = 1.00062 + 3.14e-8 p + 5.6e-7 t^2
 //
-// Picard, Davis, Glaser, Fujii, Revised formula for the density of moist air
-// (CIPM-2007), Metrologia 45 (2008) 149, appendix (constants as used in open
-// implementations).
+// Picard, Davis, Glaser, Fujii, Revised formula for the density of moist air (CIPM-2007), Metrologia 45 (2008) 149,
+// appendix (constants as used in open implementations).
 func (c Conditions) vapour() float64 {
 	t, T := c.Temperature, c.Temperature+zeroCelsius
 	psv := math.Exp(1.2378847e-5*T*T - 1.9121316e-2*T + 33.93711047 - 6.3431645e3/T)
@@ -109,9 +103,8 @@ func (c Conditions) density() float64 {
 	return p * molarDryAir / (z * gasConstant * T) * (1 - xv*(1-molarWater/molarDryAir))
 }
 
-// soundSpeed returns m/s by Cramer, The variation of the specific heat ratio
-// and the speed of sound in air with temperature, pressure, humidity, and CO2
-// concentration, J. Acoust. Soc. Am. 93 (1993) 2510, equation on p. 2514 (as
+// soundSpeed returns m/s by Cramer, The variation of the specific heat ratio and the speed of sound in air with
+// temperature, pressure, humidity, and CO2 concentration, J. Acoust. Soc. Am. 93 (1993) 2510, equation on p. 2514 (as
 // quoted in open implementations).
 func (c Conditions) soundSpeed() float64 {
 	t, p, xw, xc := c.Temperature, c.Pressure, c.vapour(), carbonDioxide

@@ -6,9 +6,8 @@ import (
 	"testing"
 )
 
-// Density by CIPM-2007 and sound speed by Cramer 1993, computed independently
-// from the published coefficients, 101.325 kPa except where stated. Rows below
-// 0 and above 30 degrees are outside the range that Cramer states.
+// Density by CIPM-2007 and sound speed by Cramer 1993, computed independently from the published coefficients, 101.325
+// kPa except where stated. Rows below 0 and above 30 degrees are outside the range that Cramer states.
 func TestAirTable(t *testing.T) {
 	for _, row := range []struct{ temperature, pressure, humidity, density, speed float64 }{
 		{-10, 101325, 0, 1.34237, 325.324},
@@ -37,8 +36,7 @@ func TestAirTable(t *testing.T) {
 	nearly(t, "viscosity", a.Viscosity, 1.512e-5, 1e-3)
 }
 
-// Extrapolated sound speed against the ideal gas mixture, c = sqrt(gamma R T/M)
-// with cp/R = 3.5 (1-x) + 4.04 x.
+// Extrapolated sound speed against the ideal gas mixture, c = sqrt(gamma R T/M) with cp/R = 3.5 (1-x) + 4.04 x.
 func TestAirExtrapolated(t *testing.T) {
 	for _, c := range []Conditions{{40, 101325, 0.5}, {40, 101325, 0}, {60, 101325, 0}, {60, 101325, 0.2}, {-20, 101325, 0.5}, {40, 70000, 0.3}} {
 		a, err := c.Air()
@@ -73,8 +71,7 @@ func TestAirRefuses(t *testing.T) {
 	}
 }
 
-// Vas is catalogue data: the suspension keeps its compliance at altitude, and
-// Vas is restated.
+// Vas is catalogue data: the suspension keeps its compliance at altitude, and Vas is restated.
 func TestVasAtAltitude(t *testing.T) {
 	d, _, err := Spec{Fs: 30, Qes: 0.5, Qms: 5, Vas: 0.05, Sd: 0.035, Re: 3.5}.Complete()
 	if err != nil {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"cubby/internal/numeric"
 )
 
 // Alignment is a member of a classical family of vented boxes for a driver.
@@ -25,14 +27,12 @@ const (
 	singleSlack = 0.02 // relative distance of a driver's Qts from the one a single alignment asks for, a tenth of catalogue spread
 )
 
-// Align returns the member of the family for a driver of total quality factor
-// qts (source and leads included) in a box with leakage ql, 0 or infinite for
-// none. It is solved from the polynomial for any ql, not interpolated.
+// Align returns the member of the family for a driver of total quality factor qts (source and leads included) in a box
+// with leakage ql, 0 or infinite for none. It is solved from the polynomial for any ql, not interpolated.
 //
-// B4 and Bessel are single alignments: they serve a driver within 2 % of the
-// Qts they ask for, which is what the result states. A driver outside a
-// family's range gives a [RangeError] with that range, as does a ql so low
-// that the family has no member.
+// B4 and Bessel are single alignments: they serve a driver within 2 % of the Qts they ask for, which is what the result
+// states. A driver outside a family's range gives a [RangeError] with that range, as does a ql so low that the family
+// has no member.
 func Align(name string, qts, ql float64) (Alignment, error) {
 	f, err := familyNamed(name)
 	if err != nil {
@@ -63,9 +63,8 @@ func Alignments(qts, ql float64) []Alignment {
 	return all
 }
 
-// leakiest is the lowest QL for which alignments are looked for. Every family
-// ends above it; far below it the polynomials have roots again that are no
-// loudspeaker.
+// leakiest is the lowest QL for which alignments are looked for. Every family ends above it; far below it the
+// polynomials have roots again that are no loudspeaker.
 const leakiest = 1.0
 
 // leakage returns 1/QL.
@@ -130,15 +129,10 @@ func leakWords(leak float64) string {
 
 // tooLeaky says from which QL up the family has members.
 func (f family) tooLeaky(ql float64) error {
-	low, high := 0.0, 1/ql // in 1/QL
-	for i := 0; i < 40; i++ {
-		mid := (low + high) / 2
-		if _, _, ok := f.span(1/mid, mid); ok {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
+	low := numeric.Bisect(0, 1/ql, 40, func(leak float64) bool { // in 1/QL
+		_, _, ok := f.span(1/leak, leak)
+		return ok
+	})
 	return &RangeError{Quantity: "ql", Value: ql, Low: 1 / low, High: math.Inf(1), Because: "so leaky a box has no " + f.name + " alignment"}
 }
 
@@ -159,15 +153,11 @@ func (f family) member(qts, ql, leak float64) (Alignment, error) {
 			Because: fmt.Sprintf("the range of %s with %s", f.name, leakWords(leak))}
 	}
 	rising := b.Qts > a.Qts
-	for i := 0; i < 60; i++ {
-		mid := math.Sqrt(low * high)
-		if m, _ := f.at(mid, ql, leak); (m.Qts < qts) == rising {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	a, _ = f.at(math.Sqrt(low*high), ql, leak)
+	p := numeric.Bisect(math.Log(low), math.Log(high), 60, func(p float64) bool {
+		m, _ := f.at(math.Exp(p), ql, leak)
+		return (m.Qts < qts) == rising
+	})
+	a, _ = f.at(math.Exp(p), ql, leak)
 	return a, nil
 }
 
@@ -202,23 +192,10 @@ func (f family) span(ql, leak float64) (low, high float64, ok bool) {
 	}
 	a, b := float64(first), float64(last)
 	if first > 0 {
-		a = edge(inside, a, a-1)
+		a = numeric.Bisect(a, a-1, 40, inside)
 	}
 	if last < steps {
-		b = edge(inside, b, b+1)
+		b = numeric.Bisect(b, b+1, 40, inside)
 	}
 	return f.from * math.Pow(ratio, a), f.from * math.Pow(ratio, b), true
-}
-
-// edge bisects between a place inside and one outside and returns the last
-// place found inside.
-func edge(inside func(float64) bool, in, out float64) float64 {
-	for i := 0; i < 40; i++ {
-		if mid := (in + out) / 2; inside(mid) {
-			in = mid
-		} else {
-			out = mid
-		}
-	}
-	return in
 }

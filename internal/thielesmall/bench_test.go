@@ -18,8 +18,7 @@ func ventedBench(b *testing.B, friction bool) *Circuit {
 	return c
 }
 
-// BenchmarkAtVented solves one point, all outputs, of a vented system: the
-// points per second are the inverse.
+// BenchmarkAtVented solves one point, all outputs, of a vented system: the points per second are the inverse.
 func BenchmarkAtVented(b *testing.B) {
 	c := ventedBench(b, false)
 	b.ReportAllocs()

@@ -31,8 +31,7 @@ func (b Box) gain() float64 {
 // compliance returns the acoustic compliance of the air, m5/N.
 func (b Box) compliance(a Air) float64 { return b.Volume * b.gain() / a.stiffness() }
 
-// isothermal is the most that filling can gain: the ratio of specific heats
-// of air. Practice reaches half of it.
+// isothermal is the most that filling can gain: the ratio of specific heats of air. Practice reaches half of it.
 const isothermal = 1.4
 
 // check reports a box that cannot be, ports included.
@@ -67,9 +66,8 @@ func (b Box) check() error {
 //
 //	fb = c/(2 pi) sqrt( sum(S / (L + ends)) / V )
 //
-// with passive radiators that of their mass between their own suspension and
-// that air, fb = fp sqrt(1 + Vap/V), and 0 for a sealed box. That of a band-pass
-// is its front chamber's.
+// with passive radiators that of their mass between their own suspension and that air, fb = fp sqrt(1 + Vap/V), and 0
+// for a sealed box. That of a band-pass is its front chamber's.
 func (b Box) Tuning(a Air) float64 {
 	if b.Passive.Count > 0 {
 		return b.Passive.Fp() * math.Sqrt(1+b.Passive.Vap(a)/(b.Volume*b.gain()))
@@ -97,8 +95,7 @@ func (b Box) ductResonance(a Air) float64 {
 //
 //	1 + 0.2 F (1 - exp(-density / (8 kg/m3)))
 //
-// never above 1.2: a fit to common practice, not a measured law. Arguments
-// outside their range are taken at its end.
+// never above 1.2: a fit to common practice, not a measured law. Arguments outside their range are taken at its end.
 func FillingGain(fraction, density float64) float64 {
 	if !(fraction > 0) || !(density > 0) {
 		return 1
@@ -106,9 +103,8 @@ func FillingGain(fraction, density float64) float64 {
 	return 1 + 0.2*math.Min(fraction, 1)*(1-math.Exp(-density/8))
 }
 
-// AbsorptionQ returns the QA that a sealed box has by default when the share
-// fraction of it is filled, 10/F; 0, that is none, when nothing is filled.
-// Common practice, within the range that Leach gives for filled boxes.
+// AbsorptionQ returns the QA that a sealed box has by default when the share fraction of it is filled, 10/F; 0, that is
+// none, when nothing is filled. Common practice, within the range that Leach gives for filled boxes.
 func AbsorptionQ(fraction float64) float64 {
 	if !(fraction > 0) {
 		return 0

@@ -2,8 +2,7 @@ package thielesmall
 
 import "math"
 
-// SealedBox is a sealed box, empty and tight, that gives a driver a wished
-// total quality factor.
+// SealedBox is a sealed box, empty and tight, that gives a driver a wished total quality factor.
 type SealedBox struct {
 	Qtc     float64
 	Volume  float64 // net, m3; 0: no box does, for the driver's own Qts is not below Qtc
@@ -14,9 +13,8 @@ type SealedBox struct {
 	Remark  string  // why nobody builds that volume; else empty
 }
 
-// Volumes that are listed with a remark alone (common practice): the driver
-// itself does not fit in less than leastBox Sd^1.5, and in more than mostBox
-// Vas the air adds nothing that shows.
+// Volumes that are listed with a remark alone (common practice): the driver itself does not fit in less than leastBox
+// Sd^1.5, and in more than mostBox Vas the air adds nothing that shows.
 const (
 	leastBox = 0.5
 	mostBox  = 20.0
@@ -63,9 +61,8 @@ type VentedBox struct {
 	PortArea float64 // m2, the least by [RuleOfThumbPortArea]; 0 without Xmax
 }
 
-// VentedBoxes returns the members of all families that suit the driver with
-// leakage ql, see [Alignments], without source resistance: none for a driver
-// that no vented box suits. The port is an ideal mass.
+// VentedBoxes returns the members of all families that suit the driver with leakage ql, see [Alignments], without
+// source resistance: none for a driver that no vented box suits. The port is an ideal mass.
 func VentedBoxes(d Driver, a Air, ql float64) ([]VentedBox, error) {
 	var all []VentedBox
 	for _, m := range Alignments(d.Qts(), ql) {
@@ -82,34 +79,30 @@ func VentedBoxes(d Driver, a Air, ql float64) ([]VentedBox, error) {
 	return all, nil
 }
 
-// massAlone returns a port that tunes volume to fb with all its air in the end
-// corrections, as the alignments have it. It is so short that its first
-// resonance, 17 kHz, is out of the way.
+// massAlone returns a port that tunes volume to fb with all its air in the end corrections, as the alignments have it.
+// It is so short that its first resonance, 17 kHz, is out of the way.
 func massAlone(a Air, volume, fb float64) Port {
 	const length = 0.01 // m
 	w := 2 * math.Pi * fb / a.SoundSpeed
 	return Port{Area: volume * w * w * length, Ends: [2]float64{length / 2, length / 2}}
 }
 
-// Loudest is the highest steady level of a driver in an infinite baffle, dB re
-// 20 uPa, 1 m, half space, rms, by each limit alone; NaN where the limit is
-// not known.
+// Loudest is the highest steady level of a driver in an infinite baffle, dB re 20 uPa, 1 m, half space, rms, by each
+// limit alone; NaN where the limit is not known.
 type Loudest struct {
 	Frequency float64 // Hz
 	Excursion float64 // cones at Xmax
 	Power     float64 // rated power into the nominal impedance
 }
 
-// endless is the air behind an infinite baffle as a multiple of Vas: it adds
-// one millionth to the stiffness.
+// endless is the air behind an infinite baffle as a multiple of Vas: it adds one millionth to the stiffness.
 const endless = 1e6
 
 // LoudestLevels returns the limits at each frequency. The one by excursion
 //
 //	p = rho w^2 Vd / (2 pi r sqrt 2)
 //
-// holds for any sealed box, the one by power for a box so large that it does
-// not raise the resonance.
+// holds for any sealed box, the one by power for a box so large that it does not raise the resonance.
 func LoudestLevels(d Driver, a Air, frequencies ...float64) ([]Loudest, error) {
 	c, err := NewCircuit(System{Air: a, Driver: d, Box: Box{Volume: endless * d.Vas(a)}})
 	if err != nil {

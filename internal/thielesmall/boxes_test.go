@@ -85,9 +85,8 @@ func TestSealedBoxes(t *testing.T) {
 	}
 }
 
-// Levels by excursion are those of a litre of peak volume, computed from
-// p = rho w^2 dV/(2 pi r); the level by power far above resonance is the
-// reference level for the rated voltage.
+// Levels by excursion are those of a litre of peak volume, computed from p = rho w^2 dV/(2 pi r); the level by power
+// far above resonance is the reference level for the rated voltage.
 func TestLoudestLevels(t *testing.T) {
 	d := driverFrom(referenceAir(), 25, 0.5, 5, 0.1, 0.05, 4)
 	d.Xmax = 0.02

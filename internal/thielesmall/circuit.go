@@ -15,8 +15,7 @@ type System struct {
 	Filters []Filter
 }
 
-// Circuit is a System made ready to be solved at any frequency. It is
-// immutable and safe for concurrent use.
+// Circuit is a System made ready to be solved at any frequency. It is immutable and safe for concurrent use.
 type Circuit struct {
 	System System
 
@@ -39,8 +38,7 @@ type Circuit struct {
 // listening is the distance at which level is stated, m.
 const listening = 1.0
 
-// NewCircuit checks the system and makes it ready. The error joins a
-// [RangeError] for every quantity that cannot be.
+// NewCircuit checks the system and makes it ready. The error joins a [RangeError] for every quantity that cannot be.
 func NewCircuit(s System) (*Circuit, error) {
 	err := errors.Join(s.Air.check(), s.Driver.check(), s.Box.check(), notNegative("source resistance", s.Source, "ohm"))
 	for i, f := range s.Filters {
@@ -101,9 +99,8 @@ func (c *Circuit) Without() *Circuit {
 	return &bare
 }
 
-// Warm returns the same system with a coil of ratio times the resistance: 1.393
-// for copper that is 100 K warmer. Everything else stays, the leak's resonance
-// included.
+// Warm returns the same system with a coil of ratio times the resistance: 1.393 for copper that is 100 K warmer.
+// Everything else stays, the leak's resonance included.
 func (c *Circuit) Warm(ratio float64) *Circuit {
 	warm := *c
 	warm.System.Driver.Re *= ratio

@@ -89,8 +89,7 @@ func TestDuctAgainstLumpedPort(t *testing.T) {
 	}
 }
 
-// Wall friction against a chain of a thousand short sections, each a series
-// impedance and a shunt compliance.
+// Wall friction against a chain of a thousand short sections, each a series impedance and a shunt compliance.
 func TestFrictionAgainstSections(t *testing.T) {
 	air := referenceAir()
 	p := Port{Area: 0.0012, Length: 0.5, Ends: [2]float64{0.016, 0.012}, Friction: true}
@@ -117,8 +116,7 @@ func TestFrictionAgainstSections(t *testing.T) {
 	}
 }
 
-// The quality factor of a plug of air with a viscous layer is a/delta (derived):
-// 50 mm at 30 Hz 125, 25 mm at 30 Hz 62.
+// The quality factor of a plug of air with a viscous layer is a/delta (derived): 50 mm at 30 Hz 125, 25 mm at 30 Hz 62.
 func TestFrictionQualityFactor(t *testing.T) {
 	air := referenceAir()
 	for a, want := range map[float64]float64{0.050: 125, 0.025: 62} {
@@ -128,8 +126,7 @@ func TestFrictionQualityFactor(t *testing.T) {
 	}
 }
 
-// Group delay against the central difference of the unwrapped phase, all parts
-// of the circuit switched on.
+// Group delay against the central difference of the unwrapped phase, all parts of the circuit switched on.
 func TestGroupDelayIsThePhaseSlope(t *testing.T) {
 	air := referenceAir()
 	d := driverFrom(air, 28, 0.42, 5, 0.06, 0.035, 3.5)

@@ -5,16 +5,14 @@ import (
 	"math"
 )
 
-// How far a maker's sensitivity may be from the level of the piston band, dB
-// (common practice): measured levels are averaged over a band, often above the
-// one that counts here, and rounded up.
+// How far a maker's sensitivity may be from the level of the piston band, dB (common practice): measured levels are
+// averaged over a band, often above the one that counts here, and rounded up.
 const (
 	levelWorthSaying = 3.0
 	levelVeryLikely  = 6.0
 )
 
-// halfOrTwice is how near to 2 or 1/2 a ratio must be to be that of a
-// peak-to-peak figure to a one-way one.
+// halfOrTwice is how near to 2 or 1/2 a ratio must be to be that of a peak-to-peak figure to a one-way one.
 const halfOrTwice = 0.1
 
 // claims compares the figures that only follow from others with those.
@@ -29,8 +27,7 @@ func (s Spec) claims(d Driver) []Finding {
 	return all
 }
 
-// levelAgainstEfficiency compares the sensitivity with the level of the piston
-// band at the same drive, in half space.
+// levelAgainstEfficiency compares the sensitivity with the level of the piston band at the same drive, in half space.
 func (s Spec) levelAgainstEfficiency(d Driver) (Finding, bool) {
 	c := s.Claims
 	if c.Level == 0 {

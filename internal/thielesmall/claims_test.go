@@ -43,6 +43,8 @@ func TestClaims(t *testing.T) {
 			t.Errorf("%s: %v, want nothing", test.name, found)
 		case test.quantity != "" && (len(found) != 1 || found[0].Quantity != test.quantity || found[0].Severity != test.severity):
 			t.Errorf("%s: %v, want %s as %s", test.name, found, test.quantity, test.severity)
+		case test.name == "4 dB high":
+			nearly(t, test.name+", per cent", found[0].Percent, 100*(math.Pow(10, 4.0/20)-1), 1e-9)
 		}
 	}
 }

@@ -2,15 +2,13 @@ package thielesmall
 
 import "math"
 
-// SealedVolume returns the net volume, m3, that gives the driver the total
-// quality factor qtc in a sealed box with neither filling nor leak, rg ohm of
-// source and leads included,
+// SealedVolume returns the net volume, m3, that gives the driver the total quality factor qtc in a sealed box with
+// neither filling nor leak, rg ohm of source and leads included,
 //
 //	V = Vas / ((qtc/Qts')^2 - 1)
 //
-// Small, Closed-Box Loudspeaker Systems Part I, J. Audio Eng. Soc. 20 (1972)
-// 798 (from memory). A qtc that is not above Qts', which no finite box
-// reaches, is a [RangeError].
+// Small, Closed-Box Loudspeaker Systems Part I, J. Audio Eng. Soc. 20 (1972) 798 (from memory). A qtc that is not above
+// Qts', which no finite box reaches, is a [RangeError].
 func SealedVolume(d Driver, a Air, rg, qtc float64) (float64, error) {
 	if err := d.check(); err != nil {
 		return 0, err

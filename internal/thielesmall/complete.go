@@ -3,6 +3,8 @@ package thielesmall
 import (
 	"math"
 	"strings"
+
+	"cubby/internal/word"
 )
 
 // The quantities that define a driver, as indices of values.
@@ -35,8 +37,7 @@ func (s Spec) given() values {
 	return values{s.Fs, s.Qts, s.Qes, s.Qms, s.Vas, s.Area(), s.Re, s.Bl, s.Mms, s.Cms, s.Rms}
 }
 
-// solve completes the published quantities with the precedence of
-// [Spec.Complete].
+// solve completes the published quantities with the precedence of [Spec.Complete].
 func (s Spec) solve() (values, error) {
 	return s.solveTraced(nil)
 }
@@ -118,8 +119,7 @@ func twoPi() float64 { return 2 * math.Pi }
 //	Qes Bl^2 = 2 pi fs Mms Re
 //	Qms Rms = 2 pi fs Mms
 //
-// Small, Direct-Radiator Loudspeaker System Analysis, J. Audio Eng. Soc. 20
-// (1972) 383 (from memory).
+// Small, Direct-Radiator Loudspeaker System Analysis, J. Audio Eng. Soc. 20 (1972) 383 (from memory).
 var monomials = [...]monomial{
 	{func() float64 { return referenceAir().stiffness() }, []power{{iSd, 2}, {iCms, 1}, {iVas, -1}}},
 	{func() float64 { return 4 * math.Pi * math.Pi }, []power{{iFs, 2}, {iMms, 1}, {iCms, 1}}},
@@ -198,8 +198,7 @@ func (v *values) remainder(i int, other float64, name string) (bool, error) {
 	return v.set(i, 1/(1/qts-1/other)), nil
 }
 
-// set stores x if it is a positive number, which alone counts as known, and
-// reports whether it did.
+// set stores x if it is a positive number, which alone counts as known, and reports whether it did.
 func (v *values) set(i int, x float64) bool {
 	if !(x > 0) || math.IsInf(x, 1) {
 		return false
@@ -234,8 +233,7 @@ func missing(given values) error {
 	return e
 }
 
-// usual names what given lacks of the usual set: fs, Vas, Sd, Re and two of
-// the three Qs.
+// usual names what given lacks of the usual set: fs, Vas, Sd, Re and two of the three Qs.
 func usual(given values) string {
 	var all, qs []string
 	for _, i := range []int{iFs, iVas, iSd, iRe} {
@@ -254,10 +252,7 @@ func usual(given values) string {
 	case 3:
 		all = append(all, "two of "+strings.Join(qs, ", "))
 	}
-	if n := len(all); n > 1 {
-		return strings.Join(all[:n-1], ", ") + " and " + all[n-1]
-	}
-	return strings.Join(all, "")
+	return word.List(all)
 }
 
 func label(i int) string {
@@ -267,9 +262,8 @@ func label(i int) string {
 	return quantityNames[i]
 }
 
-// enough reports whether the set would be complete if the quantities in more,
-// none of which is known, were given. Their values do not matter, except that
-// a Qts must stay below its parts.
+// enough reports whether the set would be complete if the quantities in more, none of which is known, were given. Their
+// values do not matter, except that a Qts must stay below its parts.
 func enough(given values, more ...int) bool {
 	for _, i := range more {
 		if given[i] > 0 {

@@ -1,6 +1,5 @@
-// Package thielesmall is the acoustics of a loudspeaker driver in a box: the
-// air, the driver's small-signal parameters, one linear circuit solved in
-// complex arithmetic at each frequency, and the classical alignments.
+// Package thielesmall is the acoustics of a loudspeaker driver in a box: the air, the driver's small-signal parameters,
+// one linear circuit solved in complex arithmetic at each frequency, and the classical alignments.
 //
 // # Where things are
 //
@@ -35,12 +34,11 @@
 //	   |                                                       Cab   |    |     |
 //	   o-----------------------------)(---------------------)(--+----+----+-----+
 //
-// V is the amplifier's voltage behind its filters. The left gyrator is the
-// motor, the right transformer the cone. A passive radiator is a mass, a
-// compliance and a loss in place of a duct; in a band-pass of fourth order the
-// cone has a sealed chamber behind it and this circuit before it. Cab is the air in the box, RA what
-// filling absorbs, RL the leak, each duct a mass (inner end correction), a
-// uniform transmission line, and a mass (outer end correction) to the outside.
+// V is the amplifier's voltage behind its filters. The left gyrator is the motor, the right transformer the cone. A
+// passive radiator is a mass, a compliance and a loss in place of a duct; in a band-pass of fourth order the cone has a
+// sealed chamber behind it and this circuit before it. Cab is the air in the box, RA what filling absorbs, RL the leak,
+// each duct a mass (inner end correction), a uniform transmission line, and a mass (outer end correction) to the
+// outside.
 //
 // # Conventions
 //
@@ -68,7 +66,6 @@
 //
 // # What is left out
 //
-// Radiation resistance and the cone's directivity, baffle step, power
-// compression, turbulence in ports, suspension creep, and all that is not
-// linear.
+// Radiation resistance and the cone's directivity, baffle step, power compression, turbulence in ports, suspension
+// creep, and all that is not linear.
 package thielesmall

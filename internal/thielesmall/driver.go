@@ -5,9 +5,8 @@ import (
 	"math"
 )
 
-// Driver is the full electro-mechanical set, of one driver or of a set of
-// equal drivers as wired: for N cones Sd, Mms and Rms are N times those of one
-// and Cms is one N-th, so that velocity and excursion stay those of each cone.
+// Driver is the full electro-mechanical set, of one driver or of a set of equal drivers as wired: for N cones Sd, Mms
+// and Rms are N times those of one and Cms is one N-th, so that velocity and excursion stay those of each cone.
 type Driver struct {
 	Name      string
 	Count     int     // cones that move in this set
@@ -54,8 +53,7 @@ func coilPair(l2, r2 float64) error {
 //	fs = 1 / (2 pi sqrt(Mms Cms))
 func (d Driver) Fs() float64 { return 1 / (2 * math.Pi * math.Sqrt(d.Mms*d.Cms)) }
 
-// Qes returns the electrical quality factor of the driver by itself, without
-// source resistance,
+// Qes returns the electrical quality factor of the driver by itself, without source resistance,
 //
 //	Qes = 2 pi fs Mms Re / Bl^2
 func (d Driver) Qes() float64 { return math.Sqrt(d.Mms/d.Cms) * d.Re / (d.Bl * d.Bl) }

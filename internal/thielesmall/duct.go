@@ -45,9 +45,8 @@ func ductsOf(ports []Port, a Air) []duct {
 	return all
 }
 
-// branch is what a duct does at one frequency, per pascal in the box: out is
-// the flow at the outer mouth, kept what flows in at the inner end less that.
-// out1 and kept1 are their derivatives with respect to angular frequency.
+// branch is what a duct does at one frequency, per pascal in the box: out is the flow at the outer mouth, kept what
+// flows in at the inner end less that. out1 and kept1 are their derivatives with respect to angular frequency.
 type branch struct {
 	out, out1   complex128
 	kept, kept1 complex128
@@ -81,13 +80,11 @@ func (d *duct) at(w float64) branch {
 	}
 }
 
-// withFriction is at with a viscous boundary layer: per unit length the series
-// impedance of the line is
+// withFriction is at with a viscous boundary layer: per unit length the series impedance of the line is
 //
 //	j w rho/S (1 + (1-j) d/a),  d = sqrt(2 nu/w), a = sqrt(S/pi)
 //
-// (derived from the plane Stokes layer; thermal loss is neglected below
-// 300 Hz). The end masses have no loss.
+// (derived from the plane Stokes layer; thermal loss is neglected below 300 Hz). The end masses have no loss.
 func (d *duct) withFriction(w float64) branch {
 	layer := d.drag / math.Sqrt(w)
 	q := complex(1+layer, -layer)

@@ -79,9 +79,8 @@ func (e *MissingError) Error() string {
 // askDataFor is what settles how a driver's coils were joined.
 const askDataFor = "coils.data_for: series or parallel"
 
-// CoilsError says that a driver's re is that of its coils neither in series nor
-// in parallel, so that it cannot be told how the data were taken.
-// Resistances are in ohm.
+// CoilsError says that a driver's re is that of its coils neither in series nor in parallel, so that it cannot be told
+// how the data were taken. Resistances are in ohm.
 type CoilsError struct {
 	Re, Coil         float64 // the driver's, and of each coil
 	Series, Parallel float64 // what Re would be

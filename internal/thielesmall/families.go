@@ -1,6 +1,10 @@
 package thielesmall
 
-import "math"
+import (
+	"math"
+
+	"cubby/internal/numeric"
+)
 
 // A quartic is a fourth-order high-pass,
 //
@@ -19,11 +23,9 @@ type family struct {
 
 func noRipple(float64) float64 { return 0 }
 
-// families lists them in the order in which they are offered. Thiele,
-// Loudspeakers in Vented Boxes, Proc. IRE Australia 22 (1961) 487; Small,
-// Vented-Box Loudspeaker Systems, J. Audio Eng. Soc. 21 (1973) 363 (both from
-// memory); polynomials as in lecture notes after Leach, Introduction to
-// Electroacoustics and Audio Amplifier Design, chapter 8.
+// families lists them in the order in which they are offered. Thiele, Loudspeakers in Vented Boxes, Proc. IRE Australia
+// 22 (1961) 487; Small, Vented-Box Loudspeaker Systems, J. Audio Eng. Soc. 21 (1973) 363 (both from memory);
+// polynomials as in lecture notes after Leach, Introduction to Electroacoustics and Audio Amplifier Design, chapter 8.
 var families = [...]family{
 	{"B4", func(float64) quartic { return butterworth4 }, 0, 0, noRipple},
 	{"QB3", quasiButterworth, butterworth4.a2, 400, noRipple},
@@ -90,8 +92,7 @@ func equalPairsRipple(b float64) float64 {
 //
 //	leak (r^4 - 1) - a1 r^3 + a3 r = 0
 //
-// then 1/QT = a1 r - leak r^2 and alpha = h a2 - h^2 - 1 - h leak/QT. ok is
-// false where no driver can be that.
+// then 1/QT = a1 r - leak r^2 and alpha = h a2 - h^2 - 1 - h leak/QT. ok is false where no driver can be that.
 func (g quartic) inverse(leak float64) (qts, alpha, h float64, ok bool) {
 	r := math.Sqrt(g.a3 / g.a1)
 	for i := 0; i < 60; i++ {
@@ -120,20 +121,12 @@ func (g quartic) power(x float64) float64 {
 	return (((x-A1)*x-A2)*x-A3)*x - 1
 }
 
-// halfPower returns the highest frequency, in units of w0, at which the power
-// is half.
+// halfPower returns the highest frequency, in units of w0, at which the power is half.
 func (g quartic) halfPower() float64 {
 	high := 1 + math.Max(math.Abs(g.a1*g.a1-2*g.a2), math.Max(math.Abs(g.a2*g.a2+2-2*g.a1*g.a3), math.Abs(g.a3*g.a3-2*g.a2))) // Cauchy's bound
 	low := high
 	for g.power(low) >= 0 && low > 1e-6 {
 		high, low = low, low*0.97
 	}
-	for i := 0; i < 60; i++ {
-		if mid := (low + high) / 2; g.power(mid) < 0 {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return math.Sqrt((low + high) / 2)
+	return math.Sqrt(numeric.Bisect(low, high, 60, func(x float64) bool { return g.power(x) < 0 }))
 }

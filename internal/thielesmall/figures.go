@@ -5,8 +5,7 @@ import (
 	"math"
 )
 
-// Figures are the single numbers of a response, without filters and without a
-// cabin.
+// Figures are the single numbers of a response, without filters and without a cabin.
 type Figures struct {
 	Reference     float64 // dB at the given volts, coil inductance removed
 	Fc, Fb        float64 // Hz: fc sealed, fb vented; the other 0
@@ -34,17 +33,13 @@ const (
 // Levels below reference at which corners are stated, dB; 3.0103 is half the power.
 var corners = [3]float64{10 * 0.30102999566398120, 20 * 0.30102999566398120, 10}
 
-// Figures returns the single numbers for volts rms. Extremes and crossings are
-// refined beyond the grid.
+// Figures returns the single numbers for volts rms. Extremes and crossings are refined beyond the grid.
 //
-// Reference is [Driver.ReferenceLevel]. TopFrequency is where the level is
-// highest between 10 Hz and the smaller of max(100 Hz, 4 fb or 4 fc) and half
-// the first duct resonance. F3, F6 and F10 are the first crossings of
-// reference less 3.0103, 6.0206 and 10 dB going down from there: where a curve
-// sags, F3 is the upper crossing. Dip is the largest of min(highest level below
-// f, highest level above f) - level(f) for f from F10 (from 10 Hz if there is
-// none) to 100 Hz. For Peak a duct counts as a lump above half its first
-// resonance.
+// Reference is [Driver.ReferenceLevel]. TopFrequency is where the level is highest between 10 Hz and the smaller of
+// max(100 Hz, 4 fb or 4 fc) and half the first duct resonance. F3, F6 and F10 are the first crossings of reference less
+// 3.0103, 6.0206 and 10 dB going down from there: where a curve sags, F3 is the upper crossing. Dip is the largest of
+// min(highest level below f, highest level above f) - level(f) for f from F10 (from 10 Hz if there is none) to 100 Hz.
+// For Peak a duct counts as a lump above half its first resonance.
 //
 //	Qtc = 1/(1/Qt + r/(1+r) (1/QA + 1/QL)),  Qt = Qts' sqrt(1 + r),  r = alpha/gain
 //
@@ -115,8 +110,7 @@ func (c *Circuit) shape() response {
 	return func(x float64) float64 { return c.Level(math.Exp(x), 1) - reference }
 }
 
-// lumpedAbove returns the response of c with each duct as a lump above half the
-// lowest first resonance.
+// lumpedAbove returns the response of c with each duct as a lump above half the lowest first resonance.
 func (c *Circuit) lumpedAbove() response {
 	r := c.shape()
 	duct := c.System.Box.ductResonance(c.System.Air)
@@ -212,8 +206,7 @@ func (r response) corners(f *Figures, s []sample) {
 	}
 }
 
-// fall goes down in frequency from a point at or above level to where the
-// response first crosses it.
+// fall goes down in frequency from a point at or above level to where the response first crosses it.
 func (r response) fall(from sample, level float64) (sample, bool) {
 	high := from
 	for high.x > math.Log(deepest) {
@@ -226,8 +219,7 @@ func (r response) fall(from sample, level float64) (sample, bool) {
 	return high, false
 }
 
-// crossingSlack is where a crossing is close enough, dB; a hundredth of what
-// is ever printed.
+// crossingSlack is where a crossing is close enough, dB; a hundredth of what is ever printed.
 const crossingSlack = 1e-9
 
 // cross refines a crossing of level between two samples by the Illinois form

@@ -6,8 +6,7 @@ import (
 	"testing"
 )
 
-// bruteFigures finds peak, dip and corners on a very fine grid, without any
-// refinement.
+// bruteFigures finds peak, dip and corners on a very fine grid, without any refinement.
 func bruteFigures(c *Circuit) (f3, f6, f10, top, peak, dip float64) {
 	const step = 0.0005 // natural log
 	reference := c.System.Driver.ReferenceLevel(c.System.Air, 1, c.System.Source)
@@ -63,8 +62,7 @@ func bruteFigures(c *Circuit) (f3, f6, f10, top, peak, dip float64) {
 	return f3, f6, f10, top, peak, dip
 }
 
-// Figures against a fine grid, for curves of every kind: flat, humped by a
-// coil, peaked, sagging.
+// Figures against a fine grid, for curves of every kind: flat, humped by a coil, peaked, sagging.
 func TestFiguresAgainstFineGrid(t *testing.T) {
 	air := referenceAir()
 	r := 0.05
@@ -123,8 +121,7 @@ func TestF3IsTheUpperCrossing(t *testing.T) {
 	near(t, "f3", f.F3, 45.72, 0.05) // regression value; the lower crossing is near 18 Hz
 }
 
-// A driver whose level stays below the line up to the end of the band has no
-// corner, and the figures say why.
+// A driver whose level stays below the line up to the end of the band has no corner, and the figures say why.
 func TestFiguresWithoutCorner(t *testing.T) {
 	air := referenceAir()
 	c := circuit(t, System{Air: air, Driver: driverFrom(air, 20, 0.12, 5, 0.06, 0.035, 3.5), Box: Box{Volume: 0.5}})
@@ -134,8 +131,7 @@ func TestFiguresWithoutCorner(t *testing.T) {
 	}
 }
 
-// Qtc with absorption and leak is the Q that the curve shows: without a coil,
-// the excursion at fc over the one at rest.
+// Qtc with absorption and leak is the Q that the curve shows: without a coil, the excursion at fc over the one at rest.
 func TestQtcIsWhatTheCurveShows(t *testing.T) {
 	air := referenceAir()
 	d := driverFrom(air, 28, 0.5, 5, 0.06, 0.035, 3.5)
@@ -166,8 +162,7 @@ func TestFiguresOfAVentedBox(t *testing.T) {
 		10*math.Log10(s.Driver.Efficiency(s.Air)*s.Air.Density*s.Air.SoundSpeed/(2*math.Pi)/4e-10), 1e-9)
 }
 
-// Each limit sets the level where it should, and the level is then just what
-// the circuit gives at that drive.
+// Each limit sets the level where it should, and the level is then just what the circuit gives at that drive.
 func TestMaxLevel(t *testing.T) {
 	s := ventedSystem()
 	s.Source = 0.2

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"cubby/internal/numeric"
 )
 
 // FilterKind is what a filter does.
@@ -26,8 +28,7 @@ const (
 	LinkwitzRiley
 )
 
-// Filter is one of the amplifier's filters. It multiplies the source voltage
-// and never touches the impedance.
+// Filter is one of the amplifier's filters. It multiplies the source voltage and never touches the impedance.
 type Filter struct {
 	Kind      FilterKind
 	Type      FilterType // high-pass and low-pass
@@ -62,8 +63,7 @@ func (f Filter) check() error {
 	return err
 }
 
-// Response returns the complex gain at frequency Hz. A filter that cannot be
-// (see [NewCircuit]) has the gain 1.
+// Response returns the complex gain at frequency Hz. A filter that cannot be (see [NewCircuit]) has the gain 1.
 func (f Filter) Response(frequency float64) complex128 {
 	if f.check() != nil {
 		return 1
@@ -85,8 +85,7 @@ type polynomial struct {
 	order int
 }
 
-// at returns the transfer function at s = jw, and the derivative of its
-// logarithm with respect to w, s.
+// at returns the transfer function at s = jw, and the derivative of its logarithm with respect to w, s.
 func (t *transfer) at(w float64) (h, slope complex128) {
 	x := complex(0, w/t.w0)
 	n, dn := t.num.at(x)
@@ -107,8 +106,7 @@ func (p *polynomial) at(x complex128) (v, dv complex128) {
 	return v, dv
 }
 
-// times returns the product of two polynomials whose orders add up to at most
-// [steepest].
+// times returns the product of two polynomials whose orders add up to at most [steepest].
 func (p polynomial) times(q polynomial) polynomial {
 	r := polynomial{order: p.order + q.order}
 	for i := 0; i <= p.order; i++ {
@@ -173,27 +171,20 @@ func butterworthPrototype(n int) polynomial {
 //
 //	a_k = (2n-k)! / (2^(n-k) k! (n-k)!)
 //
-// Thomson, Delay networks having maximally flat frequency characteristics,
-// Proc. IEE 96 (1949) 487 (from memory).
+// Thomson, Delay networks having maximally flat frequency characteristics, Proc. IEE 96 (1949) 487 (from memory).
 func besselPrototype(n int) polynomial {
 	p := polynomial{order: n}
 	for k := 0; k <= n; k++ {
 		p.c[k] = factorial(2*n-k) / (math.Exp2(float64(n-k)) * factorial(k) * factorial(n-k))
 	}
-	low, high := 0.0, 10.0 // the corner in natural units lies below 4 for n up to 8
-	for i := 0; i < 60; i++ {
-		mid := (low + high) / 2
-		v, _ := p.at(complex(0, mid))
-		if real(v)*real(v)+imag(v)*imag(v) < 2*p.c[0]*p.c[0] {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
+	corner := numeric.Bisect(0, 10, 60, func(w float64) bool { // in natural units; below 4 for n up to 8
+		v, _ := p.at(complex(0, w))
+		return real(v)*real(v)+imag(v)*imag(v) < 2*p.c[0]*p.c[0]
+	})
 	scale := 1.0
 	for k := 0; k <= n; k++ {
 		p.c[k] *= scale
-		scale *= low
+		scale *= corner
 	}
 	return p
 }

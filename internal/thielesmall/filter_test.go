@@ -6,8 +6,7 @@ import (
 	"testing"
 )
 
-// Butterworth is 10 log10(1 + x^2n) down, Linkwitz-Riley twice that of half the
-// order, by definition.
+// Butterworth is 10 log10(1 + x^2n) down, Linkwitz-Riley twice that of half the order, by definition.
 func TestFilterMagnitudes(t *testing.T) {
 	for order := 1; order <= 8; order++ {
 		for _, ratio := range []float64{0.1, 0.5, 0.9, 1, 1.3, 4} {

@@ -2,13 +2,11 @@ package thielesmall
 
 import "math"
 
-// Kernel is one driver made ready to be solved in many boxes on one set of
-// frequencies, for a search: what does not depend on the box is worked out
-// once, answers are squares, so that neither roots nor logarithms are taken,
-// and ports are lumps or plain ducts. It is immutable and safe for concurrent use.
+// Kernel is one driver made ready to be solved in many boxes on one set of frequencies, for a search: what does not
+// depend on the box is worked out once, answers are squares, so that neither roots nor logarithms are taken, and ports
+// are lumps or plain ducts. It is immutable and safe for concurrent use.
 //
-// With the symbols of a [Circuit], D = Ya (Ze Zm + Bl^2) + Ze Sd^2 is linear in
-// what the box admits.
+// With the symbols of a [Circuit], D = Ya (Ze Zm + Bl^2) + Ze Sd^2 is linear in what the box admits.
 type Kernel struct {
 	air     Air
 	driver  Driver
@@ -26,9 +24,8 @@ type kernelPoint struct {
 	line    line       // of the nominal duct
 }
 
-// line is what a duct does at one frequency beside a lump of the same mass: out
-// is its flow at the outer mouth over the lump's, kept the share of that which
-// the duct's own air takes up.
+// line is what a duct does at one frequency beside a lump of the same mass: out is its flow at the outer mouth over the
+// lump's, kept the share of that which the duct's own air takes up.
 type line struct{ out, kept float64 }
 
 // lineAt returns that of a duct of the given effective length, m, ends taken as
@@ -42,9 +39,8 @@ func lineAt(a Air, length, w float64) line {
 	return line{out: x / sin, kept: 1 - cos}
 }
 
-// NewKernel prepares driver d behind a source of rg ohm for the frequencies, in
-// Hz and greater than 0, and ducts of the effective length nominal, m: those
-// are solved fastest.
+// NewKernel prepares driver d behind a source of rg ohm for the frequencies, in Hz and greater than 0, and ducts of the
+// effective length nominal, m: those are solved fastest.
 func NewKernel(d Driver, a Air, rg, nominal float64, frequencies []float64) *Kernel {
 	radiate := a.Density * d.Bl * d.Sd / (2 * math.Pi * listening)
 	n := &Kernel{air: a, driver: d, source: rg, radiate: radiate * radiate, nominal: nominal, points: make([]kernelPoint, len(frequencies))}

@@ -46,12 +46,10 @@ func (c *Circuit) MaxLevel(f float64, l Limits) (level float64, cause Cause) {
 	return l.Ceiling(bare, filter)
 }
 
-// Ceiling returns the loudest steady level, dB re 20 uPa, 1 m, half space,
-// rms, and what sets it, from the answer p to one volt rms of a circuit
-// without filters and the filters' magnitude at that frequency. A tie goes to
-// the first in the order of the causes. Without any limit it is the level for
-// one volt and Unlimited. There is no power compression in it and no duty
-// factor.
+// Ceiling returns the loudest steady level, dB re 20 uPa, 1 m, half space, rms, and what sets it, from the answer p to
+// one volt rms of a circuit without filters and the filters' magnitude at that frequency. A tie goes to the first in
+// the order of the causes. Without any limit it is the level for one volt and Unlimited. There is no power compression
+// in it and no duty factor.
 //
 // With V the voltage behind the filters, before the leads,
 //

@@ -2,11 +2,9 @@ package thielesmall
 
 import "math"
 
-// MeanMaxLevel returns the mean over log frequency of the maximum level from low
-// to high Hz, both ends counted, dB re 20 uPa at 1 m in half space, see
-// [Circuit.MaxLevel]. The trapezoid at 96 points an octave is within 0.001 dB
-// also where the limit changes. It is the level itself where high is not above
-// low.
+// MeanMaxLevel returns the mean over log frequency of the maximum level from low to high Hz, both ends counted, dB re
+// 20 uPa at 1 m in half space, see [Circuit.MaxLevel]. The trapezoid at 96 points an octave is within 0.001 dB also
+// where the limit changes. It is the level itself where high is not above low.
 func (c *Circuit) MeanMaxLevel(low, high float64, l Limits) float64 {
 	if !(high > low) {
 		level, _ := c.MaxLevel(low, l)

@@ -15,8 +15,7 @@ import (
 	"testing"
 )
 
-// Agreement with ngspice, a general-purpose circuit simulator that knows
-// nothing of loudspeakers, over 10 to 300 Hz.
+// Agreement with ngspice, a general-purpose circuit simulator that knows nothing of loudspeakers, over 10 to 300 Hz.
 const (
 	spiceLevel     = 0.01  // dB
 	spiceImpedance = 0.001 // relative
@@ -50,8 +49,7 @@ func TestNgspiceRandomSystems(t *testing.T) {
 	compareWithSpice(t, cases)
 }
 
-// A spiceCase is a system told in single parts, so that ngspice joins coils
-// and drivers by itself.
+// A spiceCase is a system told in single parts, so that ngspice joins coils and drivers by itself.
 type spiceCase struct {
 	name   string
 	single Driver // one driver with one coil; with two coils, the data of one coil
@@ -130,8 +128,7 @@ func driverFrom(a Air, fs, qes, qms, vas, sd, re float64) Driver {
 	return Driver{Count: 1, Re: re, Bl: math.Sqrt(w * mms * re / qes), Sd: sd, Mms: mms, Cms: cms, Rms: w * mms / qms}
 }
 
-// netlist writes case i; the analogy is pressure and force as voltage, flow
-// and velocity as current.
+// netlist writes case i; the analogy is pressure and force as voltage, flow and velocity as current.
 func (k spiceCase) netlist(b *bytes.Buffer, i int, air Air) {
 	d := k.single
 	n := func(name string) string { return fmt.Sprintf("n%d%s", i, name) }

@@ -17,8 +17,7 @@ type Parameter struct {
 // Origin says where a parameter's value comes from.
 type Origin int
 
-// The origins. An overruled value is given, but what follows from the values
-// that win counts, see [Spec.Complete].
+// The origins. An overruled value is given, but what follows from the values that win counts, see [Spec.Complete].
 const (
 	Given Origin = iota
 	Computed
@@ -30,8 +29,7 @@ func (o Origin) String() string {
 	return [...]string{"given", "computed", "overruled"}[min(max(o, Given), Overruled)]
 }
 
-// Percent is how far the given value is from the one that counts, in per cent;
-// 0 when none is given.
+// Percent is how far the given value is from the one that counts, in per cent; 0 when none is given.
 func (p Parameter) Percent() float64 {
 	if p.Given == 0 {
 		return 0
@@ -43,9 +41,8 @@ func (p Parameter) Percent() float64 {
 // that follows from the others are the same: what [Spec.Filled] leaves.
 const sameValue = 3e-5
 
-// Parameters returns fs, qts, qes, qms, vas, sd, re, bl, mms, cms and rms of
-// one driver, coils joined as they were when the data were taken, and where
-// each comes from. The errors are those of [Spec.Complete].
+// Parameters returns fs, qts, qes, qms, vas, sd, re, bl, mms, cms and rms of one driver, coils joined as they were when
+// the data were taken, and where each comes from. The errors are those of [Spec.Complete].
 func (s Spec) Parameters() ([]Parameter, error) {
 	if _, _, err := s.Complete(); err != nil {
 		return nil, err
@@ -87,10 +84,8 @@ func (s Spec) Parameters() ([]Parameter, error) {
 // written down: a thousand times finer than any data sheet.
 const filledDigits = 6
 
-// Filled returns the spec with every parameter set to the value that counts,
-// computed ones rounded to six digits. Its completion is that of s but for
-// that rounding, and nothing in it disagrees. The errors are those of
-// [Spec.Complete].
+// Filled returns the spec with every parameter set to the value that counts, computed ones rounded to six digits. Its
+// completion is that of s but for that rounding, and nothing in it disagrees. The errors are those of [Spec.Complete].
 func (s Spec) Filled() (Spec, error) {
 	all, err := s.Parameters()
 	if err != nil {

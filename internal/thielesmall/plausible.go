@@ -5,9 +5,8 @@ import (
 	"math"
 )
 
-// Disagreements between redundant data, as shares (common practice): published
-// figures are rounded and drift by a few per cent, 15 % is another driver or
-// another unit.
+// Disagreements between redundant data, as shares (common practice): published figures are rounded and drift by a few
+// per cent, 15 % is another driver or another unit.
 const (
 	worthSaying = 0.03
 	veryLikely  = 0.15

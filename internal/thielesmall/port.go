@@ -29,26 +29,21 @@ func (p Port) check() error {
 	return err
 }
 
-// FirstResonance returns the lowest standing wave of the duct, open at both
-// ends, in Hz: c / (2 (L + ends)).
+// FirstResonance returns the lowest standing wave of the duct, open at both ends, in Hz: c / (2 (L + ends)).
 func (p Port) FirstResonance(a Air) float64 { return a.SoundSpeed / (2 * p.effective()) }
 
-// End corrections of round tubes at low frequency, as multiples of the inner
-// radius. Flanged: Nomura, Yamamura, Inawashiro 1960, as quoted in Dalmont,
-// Nederveen, Joly, J. Sound Vib. 244 (2001) 505 (0.8216; 0.8217 is the usual
-// rounding up). Free: Levine, Schwinger, Phys. Rev. 73 (1948) 383, quoted in
-// the same.
+// End corrections of round tubes at low frequency, as multiples of the inner radius. Flanged: Nomura, Yamamura,
+// Inawashiro 1960, as quoted in Dalmont, Nederveen, Joly, J. Sound Vib. 244 (2001) 505 (0.8216; 0.8217 is the usual
+// rounding up). Free: Levine, Schwinger, Phys. Rev. 73 (1948) 383, quoted in the same.
 const (
 	flushEnd = 0.8217
 	freeEnd  = 0.6133
 )
 
-// EndFlush returns the end correction of a round mouth of radius a metres that
-// opens in a wide flat wall, m.
+// EndFlush returns the end correction of a round mouth of radius a metres that opens in a wide flat wall, m.
 func EndFlush(a float64) float64 { return flushEnd * a }
 
-// EndFree returns the end correction of a round tube of radius a metres that
-// ends in free air, m.
+// EndFree returns the end correction of a round tube of radius a metres that ends in free air, m.
 func EndFree(a float64) float64 { return freeEnd * a }
 
 // EndNear returns the end correction of a round mouth of radius a metres that
@@ -56,9 +51,8 @@ func EndFree(a float64) float64 { return freeEnd * a }
 //
 //	0.8217 a (1 - 1.35 xi + 0.31 xi^3),  xi = sqrt(pi a^2 / boxSection)
 //
-// Kergomard, Garcia, J. Sound Vib. 114 (1987) 465 (from memory); within 0.5 %
-// of the exact concentric case to xi = 0.7. Where the mouth fills the section
-// nothing is left of the correction and it is 0.
+// Kergomard, Garcia, J. Sound Vib. 114 (1987) 465 (from memory); within 0.5 % of the exact concentric case to xi = 0.7.
+// Where the mouth fills the section nothing is left of the correction and it is 0.
 func EndNear(a, boxSection float64) float64 {
 	if !(a > 0) {
 		return 0
@@ -73,9 +67,8 @@ func EndNear(a, boxSection float64) float64 {
 	return flushEnd * a * math.Max(0, 1-1.35*xi+0.31*xi*xi*xi)
 }
 
-// EndSlot returns the end correction of a rectangular mouth h by w metres in a
-// wide flat wall, m. walls is how many further planes bound it at right angles:
-// 0 none, 1 a plane along a long side, 2 also one along a short side (a
+// EndSlot returns the end correction of a rectangular mouth h by w metres in a wide flat wall, m. walls is how many
+// further planes bound it at right angles: 0 none, 1 a plane along a long side, 2 also one along a short side (a
 // corner). Each plane is a mirror that doubles the side across it.
 //
 //	delta = I / (2 pi w h)
@@ -114,14 +107,12 @@ func EndSlotStep(h, channel float64) float64 {
 	return h * 2 / math.Pi * (math.Log((1-xi*xi)/(4*xi)) + 0.5*(xi+1/xi)*math.Log((1+xi)/(1-xi)))
 }
 
-// PortLength returns the length, mouth to mouth in metres, of count equal
-// ducts of the given area (each, m2) that tune volume (net, m3) to fb hertz;
-// endSum is the sum of both end corrections of one duct, m:
+// PortLength returns the length, mouth to mouth in metres, of count equal ducts of the given area (each, m2) that tune
+// volume (net, m3) to fb hertz; endSum is the sum of both end corrections of one duct, m:
 //
 //	L = count S c^2 / (V (2 pi fb)^2) - endSum
 //
-// ok is false, and the length zero, when no duct is that short or when an
-// argument is not a positive number.
+// ok is false, and the length zero, when no duct is that short or when an argument is not a positive number.
 func PortLength(a Air, volume, fb, area float64, count int, endSum float64) (length float64, ok bool) {
 	w := 2 * math.Pi * fb
 	length = float64(count)*area*a.SoundSpeed*a.SoundSpeed/(volume*w*w) - endSum
@@ -135,7 +126,6 @@ func PortLength(a Air, volume, fb, area float64, count int, endSum float64) (len
 //
 //	S = 0.8 fb Vd
 //
-// fb in Hz, vd = Sd Xmax in m3: common practice after Small, Vented-Box
-// Loudspeaker Systems Part II, J. Audio Eng. Soc. 21 (1973) (from memory). It
-// holds the air near 5 % of the speed of sound.
+// fb in Hz, vd = Sd Xmax in m3: common practice after Small, Vented-Box Loudspeaker Systems Part II, J. Audio Eng. Soc.
+// 21 (1973) (from memory). It holds the air near 5 % of the speed of sound.
 func RuleOfThumbPortArea(fb, vd float64) float64 { return 0.8 * fb * vd }

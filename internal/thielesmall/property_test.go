@@ -79,8 +79,7 @@ func finite(values ...float64) bool {
 	return true
 }
 
-// No valid system gives a number that is none, at any frequency that is asked
-// for.
+// No valid system gives a number that is none, at any frequency that is asked for.
 func TestPropertyFinite(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := circuit2(t, drawSystem(t))
@@ -206,8 +205,7 @@ func TestPropertyVentedTendsToSealed(t *testing.T) {
 	})
 }
 
-// N drivers in N times the box, at equal voltage each, move as one does and
-// are 20 log N louder.
+// N drivers in N times the box, at equal voltage each, move as one does and are 20 log N louder.
 func TestPropertyManyDrivers(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		one := drawSystem(t)

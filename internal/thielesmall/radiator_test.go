@@ -21,8 +21,7 @@ func radiatorOf(a Air, volume, fp, delta float64) Radiator {
 	return Radiator{Count: 1, Sd: sd, Cms: cms, Mms: 1 / (w * w * cms)}
 }
 
-// Passive-radiator responses relative to the piston band, computed from the
-// lossless system function
+// Passive-radiator responses relative to the piston band, computed from the lossless system function
 //
 //	G = s^2Ts^2 (s^2Tp^2+1) / [(s^2Ts^2 + sTs/QT + 1)(s^2Tp^2 + 1 + delta) + alpha (s^2Tp^2 + 1)]
 //
@@ -69,10 +68,9 @@ func TestPassiveRadiatorRows(t *testing.T) {
 	}
 }
 
-// The rear chamber is sealed, the front one vented; dB relative to the piston
-// band. Worked from the published relations of a hobby page of formulas for
-// band-pass boxes of fourth order (copies of 1998 and 2015), with b from the
-// prototype rather than from the page's rounding of half power.
+// The rear chamber is sealed, the front one vented; dB relative to the piston band. Worked from the published relations
+// of a hobby page of formulas for band-pass boxes of fourth order (copies of 1998 and 2015), with b from the prototype
+// rather than from the page's rounding of half power.
 func TestBandPassRows(t *testing.T) {
 	air := referenceAir()
 	const fs, qt, qbp, vas = 30, 0.4, 0.8, 0.060
@@ -209,4 +207,31 @@ func TestMeanMaxLevelCountsBothEnds(t *testing.T) {
 		sum += y
 	}
 	near(t, "mean with a kink", c.MeanMaxLevel(30, 80, l), sum/float64(n), 0.001)
+}
+
+// A radiator is described as a driver is: whatever two of its three quantities are given, the same one follows.
+func TestRadiatorOfItsData(t *testing.T) {
+	const sd, fs, cms = 0.05, 22.0, 0.4e-3
+	mms := 1 / (4 * math.Pi * math.Pi * fs * fs * cms)
+	vas := referenceAir().stiffness() * sd * sd * cms
+	for _, s := range []Spec{
+		{Sd: sd, Fs: fs, Vas: vas, Qms: 8}, {Sd: sd, Fs: fs, Cms: cms, Qms: 8}, {Sd: sd, Mms: mms, Cms: cms, Qms: 8},
+		{Diameter: 2 * math.Sqrt(sd/math.Pi), Fs: fs, Mms: mms, Rms: 2 * math.Pi * fs * mms / 8},
+	} {
+		r, remarks, err := s.Radiator()
+		if err != nil || len(remarks) > 0 {
+			t.Fatalf("%+v: %v, %v", s, remarks, err)
+		}
+		for what, pair := range map[string][2]float64{"mms": {r.Mms, mms}, "cms": {r.Cms, cms}, "fp": {r.Fp(), fs}, "qms": {2 * math.Pi * fs * mms / r.Rms, 8}} {
+			if math.Abs(pair[0]/pair[1]-1) > 1e-12 {
+				t.Errorf("%+v: %s %g, want %g", s, what, pair[0], pair[1])
+			}
+		}
+	}
+	if _, remarks, _ := (Spec{Sd: sd, Fs: fs, Cms: cms, Mms: 2 * mms}).Radiator(); len(remarks) == 0 {
+		t.Error("a mass that is twice what follows is not remarked on")
+	}
+	if _, _, err := (Spec{Sd: sd, Fs: fs, Qms: 8}).Radiator(); err == nil {
+		t.Error("no compliance, and no error")
+	}
 }

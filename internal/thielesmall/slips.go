@@ -108,8 +108,7 @@ const (
 	usualStiffest, usualSoftest  = 0.0015, 1.000 // m3, Vas
 )
 
-// lonelySlip names the unit slips, each of which by itself would explain a
-// moving mass that no driver of that area has.
+// lonelySlip names the unit slips, each of which by itself would explain a moving mass that no driver of that area has.
 func (s Spec) lonelySlip() string {
 	if s.worstDisagreement() > slipSuspected {
 		return "" // there is something to compare with, and that decides

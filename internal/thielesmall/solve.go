@@ -2,8 +2,7 @@ package thielesmall
 
 import "math"
 
-// Point is the answer at one frequency for a drive of V volts rms at the
-// amplifier's terminals.
+// Point is the answer at one frequency for a drive of V volts rms at the amplifier's terminals.
 type Point struct {
 	Frequency  float64    // Hz
 	Level      float64    // dB re 20 uPa, 1 m, half space
@@ -19,10 +18,9 @@ type Point struct {
 	Radiator   float64    // peak, m, excursion of each passive radiator; 0 none
 }
 
-// state is the circuit solved at one frequency for one volt at the terminals
-// of the amplifier, without filters. With Ya what the box and all that leaves
-// it admit, and T the part of it that the cone does not lose again through
-// ports and leak (in a band-pass, all that leaves it),
+// state is the circuit solved at one frequency for one volt at the terminals of the amplifier, without filters. With Ya
+// what the box and all that leaves it admit, and T the part of it that the cone does not lose again through ports and
+// leak (in a band-pass, all that leaves it),
 //
 //	A = Zm Ya + Sd^2      D = Ze A + Bl^2 Ya
 //	velocity = Bl Ya/D    pressure = -Sd Bl/D    drawn from outside = -Sd Bl T/D
@@ -92,8 +90,7 @@ func (c *Circuit) velocity(s *state) complex128 {
 	return complex(c.System.Driver.Bl, 0) * s.ya * s.overD
 }
 
-// into is the direction of cones that move outward: out of the box, -1, or into
-// the front chamber of a band-pass, 1.
+// into is the direction of cones that move outward: out of the box, -1, or into the front chamber of a band-pass, 1.
 func (c *Circuit) into() float64 {
 	if c.rear > 0 {
 		return 1
@@ -123,9 +120,8 @@ func (c *Circuit) delay(s *state) float64 {
 	return imag(d1*s.overD - s.t1*reciprocal(s.t))
 }
 
-// At solves the circuit, filters included, at f Hz for volts rms at the
-// amplifier's terminals. f must be greater than 0 and finite; otherwise only
-// Frequency is set.
+// At solves the circuit, filters included, at f Hz for volts rms at the amplifier's terminals. f must be greater than 0
+// and finite; otherwise only Frequency is set.
 func (c *Circuit) At(f, volts float64) Point {
 	gain, slope := c.filter(2 * math.Pi * f)
 	return c.point(f, volts, gain, slope)
@@ -177,8 +173,7 @@ func (c *Circuit) Level(f, volts float64) float64 {
 	return decibels(magnitude(c.transfer(&s)) * magnitude(gain) * volts / referencePressure)
 }
 
-// Impedance returns that of the set at its own terminals alone, ohm, see
-// [Point], for what needs nothing else.
+// Impedance returns that of the set at its own terminals alone, ohm, see [Point], for what needs nothing else.
 func (c *Circuit) Impedance(f float64) complex128 {
 	var s state
 	c.solve(&s, 2*math.Pi*f)

@@ -32,8 +32,7 @@ type Spec struct {
 	Claims       Claims
 }
 
-// Claims are figures that follow from the others and are only compared with
-// them; zero means not given.
+// Claims are figures that follow from the others and are only compared with them; zero means not given.
 type Claims struct {
 	Level        float64 // dB at 1 m, the maker's sensitivity
 	Volts, Watts float64 // that Level is for; both zero: not said
@@ -134,9 +133,8 @@ func (s Spec) totalBelowParts() error {
 // Complete returns the full set of one driver, coils joined as they were when
 // the data were taken, with remarks on what disagrees or is implausible.
 //
-// Precedence: fs, Qes, Qms, Vas, Sd and Re win; Bl, Mms, Cms, Rms and Qts are
-// compared with what follows from them and used where those are not given.
-// Cms follows from Vas at reference air. The error lists every fault, each a
+// Precedence: fs, Qes, Qms, Vas, Sd and Re win; Bl, Mms, Cms, Rms and Qts are compared with what follows from them and
+// used where those are not given. Cms follows from Vas at reference air. The error lists every fault, each a
 // [RangeError] or a [MissingError] (errors.Join).
 func (s Spec) Complete() (Driver, []Finding, error) {
 	if err := s.check(); err != nil {
@@ -163,8 +161,7 @@ func (s Spec) Complete() (Driver, []Finding, error) {
 	return d, append(findings, s.claims(d)...), nil
 }
 
-// Area returns Sd, from the diameter if need be; 0 if
-// neither is given, m2.
+// Area returns Sd, from the diameter if need be; 0 if neither is given, m2.
 func (s Spec) Area() float64 {
 	if s.Sd > 0 {
 		return s.Sd

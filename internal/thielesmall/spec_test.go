@@ -316,3 +316,11 @@ func TestParametersOfCoils(t *testing.T) {
 		}
 	}
 }
+
+func TestAmount(t *testing.T) {
+	for quantity, want := range map[string]string{"vas": "24 l", "sd": "240 cm2", "mms": "24 g", "cms": "24 mm/N", "fs": "0.024 Hz", "width": "0.024"} {
+		if got := Amount(quantity, 0.024); got != want {
+			t.Errorf("Amount(%s, 0.024) = %s, want %s", quantity, got, want)
+		}
+	}
+}

@@ -62,9 +62,8 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 // a factor of four away).
 const leastShare, mostShare = 0.55, 1.1
 
-// measuredAs compares the driver's re with its coils in each connection: with
-// their resistance, else with their nominal impedance, which the driver's own
-// nominal impedance has to be too when there is no re.
+// measuredAs compares the driver's re with its coils in each connection: with their resistance, else with their nominal
+// impedance, which the driver's own nominal impedance has to be too when there is no re.
 func (s Spec) measuredAs(factor map[Connection]float64) Connection {
 	if s.Re == 0 || s.Coils.Re == 0 {
 		return s.measuredByNominal(factor)
@@ -97,9 +96,8 @@ func (s Spec) measuredByNominal(factor map[Connection]float64) Connection {
 	return Unstated
 }
 
-// WiredAs returns how the coils must have been joined for the driver's re, by
-// the resistance or the nominal impedance of each; Unstated when neither
-// connection agrees or nothing is said of the coils.
+// WiredAs returns how the coils must have been joined for the driver's re, by the resistance or the nominal impedance
+// of each; Unstated when neither connection agrees or nothing is said of the coils.
 func (s Spec) WiredAs() Connection {
 	n := float64(s.Coils.Count)
 	if n < 2 {
@@ -126,12 +124,10 @@ func (s Spec) coilsUnknown(factor map[Connection]float64) error {
 // Wire completes the driver and joins count of them with their coils as wired.
 // single is one driver with its coils as wired, set is the whole set.
 //
-// Coils on one former are one inductor: n of them in series have n times the
-// resistance and Bl and n^2 times the inductance of one, in parallel 1/n times
-// the resistance and the Bl and inductance of one. Separate drivers in series
-// have N times re, bl and le, in parallel re/N, le/N and the Bl of one; Sd,
-// Mms, Rms and power are N times and Cms one N-th. fs, Q and, for one driver,
-// Vas never change.
+// Coils on one former are one inductor: n of them in series have n times the resistance and Bl and n^2 times the
+// inductance of one, in parallel 1/n times the resistance and the Bl and inductance of one. Separate drivers in series
+// have N times re, bl and le, in parallel re/N, le/N and the Bl of one; Sd, Mms, Rms and power are N times and Cms one
+// N-th. fs, Q and, for one driver, Vas never change.
 //
 // Errors are those of [Spec.Complete], a [RangeError] for count below 1, and a
 // [MissingError] where it cannot be told how the coils were measured.

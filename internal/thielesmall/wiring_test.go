@@ -7,8 +7,7 @@ import (
 	"testing"
 )
 
-// dual is the invented driver of sheet with two coils of 1.7 ohm, measured in
-// series: re 3.4.
+// dual is the invented driver of sheet with two coils of 1.7 ohm, measured in series: re 3.4.
 func dual() Spec {
 	s := sheet()
 	s.Le, s.L2, s.R2 = 2e-3, 4e-3, 12
@@ -104,6 +103,14 @@ func TestWireAsksHowCoilsWereMeasured(t *testing.T) {
 	s.Impedance = 0
 	if _, _, _, err := s.Wire(1, Wiring{}); !errors.As(err, &m) || m.Need[0] != "re (of the whole driver, as measured)" {
 		t.Errorf("no re and no impedance: %v", err)
+	}
+	bare := Spec{Fs: 30, Qes: 0.5, Qms: 5, Vas: 0.03, Sd: 0.033, Coils: Coils{Count: 2, Re: 1.7}}
+	if _, f, err := bare.Complete(); err != nil || len(f) == 0 || f[0].Quantity != "coils" {
+		t.Errorf("data that do not depend on how the coils were joined: %v %v", f, err)
+	}
+	bare.Bl = 12
+	if _, _, err := bare.Complete(); err == nil {
+		t.Error("bl depends on how the coils were joined, which is not asked for")
 	}
 	s.Coils.DataFor = Series
 	d, _, _, err := s.Wire(1, Wiring{Coils: Series})

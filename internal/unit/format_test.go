@@ -66,6 +66,8 @@ func TestFormat(t *testing.T) {
 		{FormatMass(0.16, Inch), "5.6 oz"},
 		{FormatMass(0.4535, Inch), "1.0 lb"},
 		{FormatMass(math.NaN(), Inch), "? lb"},
+		{FormatSize(Metric, 0.9, 0.43, 0.24), "900 × 430 × 240 mm"},
+		{FormatSize(Inch, 35.4375*MetresPerInch, 17*MetresPerInch, 9.53125*MetresPerInch), "35-7/16 × 17 × 9-17/32 in"},
 	} {
 		if test.got != test.want {
 			t.Errorf("got %q, want %q", test.got, test.want)

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"cubby/internal/word"
 )
 
 // longest is the length of the longest text, in bytes, that Parse looks at. The longest sensible quantity
@@ -261,7 +263,7 @@ func findUnit(written string, d Dimension, sys System) (*known, string) {
 	case k != nil:
 		return nil, fmt.Sprintf("%s is %s; want %s", k.symbol, k.dimension, wanted(d))
 	}
-	if near := Nearest(name, spellings(d)); near != "" {
+	if near := word.Nearest(name, spellings(d)); near != "" {
 		return nil, fmt.Sprintf("unknown unit %q, did you mean %s? want %s", strings.TrimSpace(written), near, wanted(d))
 	}
 	return nil, fmt.Sprintf("unknown unit %q; want %s", strings.TrimSpace(written), wanted(d))
@@ -304,7 +306,7 @@ func offered(d Dimension) string {
 			names = append(names, m.symbol)
 		}
 	}
-	return Either(names)
+	return word.Either(names)
 }
 
 // spellings lists every accepted spelling of a dimension's units, in the order of the table.

@@ -229,15 +229,3 @@ func TestFactorsAgree(t *testing.T) {
 		t.Errorf("14.69594877551 psi = %v Pa (%v), want 101325", psi, err)
 	}
 }
-
-func TestNearest(t *testing.T) {
-	keys := []string{"width", "profile", "depth", "height", "gap", "passage"}
-	for word, want := range map[string]string{
-		"widht": "width", "Width": "width", "profil": "profile", "hieght": "height", "gp": "gap", "colour": "", "": "",
-		"with": "width", strings.Repeat("x", 1000): "",
-	} {
-		if got := Nearest(word, keys); got != want {
-			t.Errorf("Nearest(%.20q) = %q, want %q", word, got, want)
-		}
-	}
-}

@@ -91,10 +91,15 @@ func portItems(b *panels.Box) []Item {
 	}
 	s := b.Ports[0]
 	out := []Item{{Kind: PortTube, Count: len(b.Ports), Size: spec.Bore, Long: s.Length, Panel: index(b, s.Panel)}}
-	n := 0
+	n := 0 // saddles to buy
 	for _, s := range b.Ports {
 		if s.Saddle > 0 {
 			n++
+		}
+	}
+	for i := range b.Panels {
+		if b.Panels[i].Role == panels.Saddle {
+			n -= b.Panels[i].Count
 		}
 	}
 	if n > 0 {

@@ -10,6 +10,7 @@ const (
 	small74   = "Small, Passive-Radiator Loudspeaker Systems Part I, J. Audio Eng. Soc. 22 (1974) (abstract)"
 	small73   = "Small, Vented-Box Loudspeaker Systems Part III, J. Audio Eng. Soc. 21 (1973) (opening page)"
 	trade     = "usual factory tolerance of the suspension; the rest common practice"
+	mdf       = "mdf-info.eu, on screws in MDF (author and year not stated)"
 	copper    = "0.00393 per kelvin of copper, 100 K (from memory)"
 )
 
@@ -25,8 +26,8 @@ func figure(value float64, unit, what, source string) Rule {
 	return Rule{Figure, value, value, unit, what, source}
 }
 
-// acousticRules are the rules of the sound and of the driver in its opening.
-var acousticRules = map[ID]Rule{
+// standard is the one place where the thresholds stand.
+var standard = Table{
 	OpeningOver:     most(0.003, 0.003, "m", "opening over the driver's cut-out", practice),
 	OpeningUnder:    most(0, 0.010, "m", "opening under the driver's cut-out: it can be opened up", practice),
 	FrameCover:      least(0.006, 0.006, "m", "frame over opening, both sides together", practice),
@@ -51,8 +52,6 @@ var acousticRules = map[ID]Rule{
 	RadiatorSag:          most(0.10, 0.10, "", "static sag of a radiator over its Xmax, facing up or down", practice),
 	RadiatorDisplacement: figure(2, "", "volume displacement of radiators over the driver's, at least", small74),
 	GapMass:              most(0.05, 1, "", "air in a narrow gap before the cone over Mms", practice),
-	DataDisagrees:        figure(0.03, "", "disagreement of redundant driver data that is reported", practice),
-	DataFlagged:          figure(0.15, "", "disagreement of redundant driver data that is flagged", practice),
 
 	SpeedSharp:       figure(14, "m/s", "allowed speed, sharp edges, at scale 1", synthesis),
 	SpeedRounded:     figure(17, "m/s", "allowed speed, rounded edges, at scale 1", synthesis),
@@ -66,7 +65,6 @@ var acousticRules = map[ID]Rule{
 	JetRound:         figure(1.58, "", "speed at the onset of jetting over f D, round and sharp", jet),
 	JetSlot:          figure(9.87, "", "speed at the onset of jetting over f h, slot and sharp", jet),
 
-	HighPassOrder:      figure(4, "", "order of the high-pass that is advised, Butterworth", practice),
 	HighPassSealedLow:  figure(20, "Hz", "lowest high-pass advised for a sealed box", practice),
 	HighPassSealedHigh: figure(30, "Hz", "highest high-pass advised for a sealed box", practice),
 	HighPassShare:      figure(0.7, "", "lowest high-pass advised over the tuning", practice),
@@ -79,7 +77,6 @@ var acousticRules = map[ID]Rule{
 
 	TuningLow:    figure(22, "Hz", "lowest tuning of a design", practice),
 	TuningHigh:   figure(60, "Hz", "highest tuning of a design", practice),
-	DesignDip:    figure(2, "dB", "largest dip of a design", tried),
 	PortAirShare: figure(0.25, "", "air in the ports over net volume, at most", practice),
 	VentedQtc:    figure(1.5, "", "Qtc that the closed box of a vented one's volume has, at most: a smaller one only looks like a vented box", practice),
 	GainWeight:   figure(0.25, "", "penalty of a decibel of gain given up", tried),
@@ -122,4 +119,54 @@ var acousticRules = map[ID]Rule{
 	SpreadLeakHigh:   figure(15, "", "largest QL", practice),
 	WarmCoil:         figure(1.393, "", "Re of a coil 100 K warmer over Re", copper),
 	LeakVented:       figure(7, "", "QL of a vented box", small73),
+
+	// Workshop.
+	BoltLand:     least(0.006, 0.004, "m", "wood between the opening's edge and a bolt hole", practice),
+	TeeNutMargin: least(0.001, 0.001, "m", "half of bolt circle less cut-out, over the flange radius of a T-nut", practice),
+
+	TubeToJoint:      figure(0.020, "m", "tube's outside to a joint line, at least", practice),
+	TubeToJointShare: figure(0.15, "", "the same over the bore", practice),
+	TubeInner:        least(1, 0.5, "", "inner end to a wall or magnet over the bore", "derived: the gap's cylinder against the bore"),
+	TubeSaddleFrom:   figure(0.300, "m", "length from which a tube gets a saddle", practice),
+	TubeSaddleWithin: figure(0.080, "m", "saddle to the free end, at most", practice),
+	TubeHoleOver:     figure(0.0005, "m", "hole over the tube's outside diameter", practice),
+
+	SlotHeight:     least(0.020, 0.020, "m", "height of a slot", practice),
+	SlotAspect:     most(8, 10, "", "width over height of a slot", practice),
+	SlotFinSpacing: most(0.250, 0.250, "m", "clear width between fins", practice),
+	SlotEdgeRadius: figure(0.006, "m", "rounding of both mouths of a slot", practice),
+	SlotInner:      least(1.5, 1, "", "inner mouth to the facing wall over the height", practice),
+	SlotFrameClear: least(0.015, 0.015, "m", "slot's wall to the driver's frame", practice),
+
+	BraceOpening:   least(0.5, 0.5, "", "openings over the area of a window brace", practice),
+	BraceRail:      least(0.040, 0.040, "m", "rail of a window brace", practice),
+	BraceCorner:    least(0.020, 0.020, "m", "radius of an inside corner of a window", practice),
+	BraceToMagnet:  least(0.025, 0.025, "m", "brace to magnet or vented pole", practice),
+	BraceClearance: figure(0.0003, "m", "a brace inside its section, each side", practice),
+
+	CleatFace:             figure(0.025, "m", "cleat along the removable face", practice),
+	CleatDepth:            figure(0.020, "m", "cleat along the wall", practice),
+	RemovableScrewSpacing: most(0.130, 0.130, "m", "screws of a removable face", practice),
+	RemovableScrewCorner:  most(0.080, 0.080, "m", "screw of a removable face to a corner", practice),
+	RemovableScrewEdge:    least(0.012, 0.012, "m", "wood outside a screw of a removable face", practice),
+
+	TerminalToJoint: least(0.040, 0.040, "m", "terminal to a joint or brace", practice),
+	TerminalToBolt:  least(0.050, 0.050, "m", "terminal to the bolt circle", practice),
+
+	BlankWidth:  least(0.060, 0.060, "m", "width of a wall's blank", practice),
+	FaceLength:  least(0.040, 0.040, "m", "outer or inner face of a wall", practice),
+	FaceBoards:  least(2, 2, "", "the same over its thickness", practice),
+	TiltMost:    most(45, 45, "deg", "tilt of the blade", "common practice: saws stop at 45 to 47"),
+	FeatherTilt: figure(30, "deg", "tilt from which an arris is taken off before handling", practice),
+	ThinCorner:  most(165, 165, "deg", "angle at which unlike boards may meet", practice),
+	RabbetMDF:   figure(1.0/3, "", "depth of a rabbet over the board, MDF", practice),
+	RabbetPly:   figure(0.5, "", "depth of a rabbet over the board, plywood", practice),
+	RabbetLeast: least(0.005, 0.005, "m", "depth of a rabbet", practice),
+	RabbetLip:   least(0.008, 0.008, "m", "what a rabbet leaves of the board", practice),
+	StandRun:    most(0.060, 0.060, "m", "run of a bevel cut on edge in a carriage", practice),
+	StandHeight: most(0.600, 0.600, "m", "height of a panel cut on edge in a carriage", practice),
+	StandEdge:   least(0.300, 0.300, "m", "edge of a panel cut on edge in a carriage", practice),
+
+	SawDepth:     figure(0.054, "m", "depth of cut, blade upright", practice),
+	SawDepthAt45: figure(0.038, "m", "depth of cut at 45 degrees", practice),
 }

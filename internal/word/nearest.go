@@ -1,4 +1,4 @@
-package unit
+package word
 
 import "strings"
 
@@ -55,13 +55,4 @@ func slips(a, b string) int {
 		}
 	}
 	return rows[len(x)][len(y)]
-}
-
-// Either joins words for a sentence: "a, b or c". It is empty for no words.
-func Either(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
