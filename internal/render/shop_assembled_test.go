@@ -32,7 +32,7 @@ type pageBoard struct {
 	rabbet       float64 // m3 of wood that its rabbets take
 	depth        float64 // of its first rabbet
 	corners      plane.Polygon
-	holes        float64 // m2
+	holes, bored float64 // m2, of openings that the fill counts, and of all
 }
 
 func (b pageBoard) volume() float64 {
@@ -172,10 +172,11 @@ func pageBoards(all []word, u unit.System) map[string]pageBoard {
 						}
 					}
 					for _, m := range ownerOf(hs, w) {
-						if b := out[m]; regexp.MustCompile(`^(driver|terminal|port mouth|window)`).MatchString(r["What"]) {
+						b := out[m]
+						if b.bored += a; regexp.MustCompile(`^(driver|terminal|port mouth)`).MatchString(r["What"]) {
 							b.holes += a
-							out[m] = b
 						}
+						out[m] = b
 					}
 				}
 			}
@@ -381,7 +382,7 @@ func airFromPage(all []word, b *panels.Box, boards map[string]pageBoard, outside
 	for _, p := range b.Panels {
 		q := boards[p.Mark]
 		if !p.Role.Shell() {
-			v -= (q.volume() - q.holes*q.t) * float64(max(1, p.Count))
+			v -= (q.volume() - q.bored*q.t) * float64(max(1, p.Count))
 			if p.Layers > 1 || p.Count > 1 {
 				return false, nil // several of one row: their thickness is not the row's
 			}
