@@ -37,6 +37,11 @@ func TestLoopIsClosed(t *testing.T) {
 			}
 			within(t, "net volume", b.NetVolume, b.InsideVolume-taken, 1e-12)
 			within(t, "circuit's volume", d.Circuit.System.Box.Volume, b.NetVolume, 1e-12)
+			// an amplifier of 400 W into 4 ohm gives 40 V into any load: turned down it must give what the meter is to show
+			if set := d.Evaluation.Settings; set.Allowed > 0 {
+				within(t, "gain", set.Turn, 20*math.Log10(40/set.Volts), 1e-9)
+				within(t, "power", set.Allowed, set.Full*math.Pow(10, -set.Down/10), 1e-9*set.Full)
+			}
 			within(t, "outside volume", b.OuterVolume, b.InsideVolume+b.WallVolume, 1e-9*b.OuterVolume)
 			if d.Port == nil {
 				continue
