@@ -133,10 +133,7 @@ func (r *ranker) design(ctx context.Context, e Entrant, beat *float64) (*finder,
 	if beat != nil && (found.Best == nil && found.Bound > math.Inf(-1) || found.Best != nil && found.Best.Evaluation.Score < *beat) {
 		return f, nil, nil, errBeaten
 	}
-	var outcomes []Outcome
-	for _, k := range f.kinds() {
-		outcomes = append(outcomes, f.outcome(k, &found))
-	}
+	outcomes := f.outcomes(&found)
 	if found.Best == nil {
 		return f, nil, outcomes, nil
 	}
