@@ -13,7 +13,7 @@ import (
 func rankSummary(r *design.Ranking, top int, pdf string) string {
 	var b strings.Builder
 	titled(&b, r.Request.Title)
-	paragraph(&b, "", fmt.Sprintf("Aim %s: %s.", r.Request.Aim, r.Request.Aim.Describe()))
+	paragraph(&b, "", fmt.Sprintf("Aim %s: %s. In the order of its score, in which size, port and what is marginal count too.", r.Request.Aim, r.Request.Aim.Describe()))
 	paragraph(&b, "", levelsWhere(r))
 	b.WriteString("\n" + rankHead(r))
 	shown := r.Placings[:min(top, len(r.Placings))]
@@ -65,7 +65,7 @@ func rankHead(r *design.Ranking) string {
 	if r.Request.Units == unit.Inch {
 		volume = "cu ft"
 	}
-	line := fmt.Sprintf("%4s  %-*s %-6s %6s %5s %7s", "", rankedName, "driver", "box", volume, "f3 Hz", string(r.Request.Aim))
+	line := fmt.Sprintf("%4s  %-*s %-6s %6s %5s %7s", "", rankedName, "driver", "box", volume, "f3 Hz", aimedHead(r))
 	for _, f := range design.RankedAt {
 		line += fmt.Sprintf("  %5s ", fmt.Sprintf("%.0f Hz", f))
 	}
@@ -89,23 +89,35 @@ func rankLine(r *design.Ranking, p *design.Placing) string {
 	if box == nil {
 		return line + " none\n"
 	}
-	line += fmt.Sprintf(" %-6s %6s %5s %7s", box[0], box[1], box[2], scoreText(r, p))
+	line += fmt.Sprintf(" %-6s %6s %5s %7s", box[0], box[1], box[2], aimedText(r, p))
 	for _, level := range box[3:] {
 		line += fmt.Sprintf("  %6s", strings.Replace(level, " ", "", 1))
 	}
 	return strings.TrimRight(line, " ") + "\n"
 }
 
-// scoreText is the score as the aim counts it, penalties included: a level, a deviation, or an outside volume.
-func scoreText(r *design.Ranking, p *design.Placing) string {
+// aimedHead says what the aim is about, and aimedText gives it of a driver.
+func aimedHead(r *design.Ranking) string {
 	switch r.Request.Aim {
 	case design.Flat:
-		return fmt.Sprintf("%.2f", -p.Score)
+		return "dev dB"
+	case design.Loud:
+		return "30-80"
 	case design.Compact:
-		text, _, _ := strings.Cut(unit.FormatVolume(-p.Score, r.Request.Units), " ")
+		return "outside"
+	}
+	return "20-40"
+}
+
+func aimedText(r *design.Ranking, p *design.Placing) string {
+	switch r.Request.Aim {
+	case design.Flat:
+		return fmt.Sprintf("%.2f", p.Aimed)
+	case design.Compact:
+		text, _, _ := strings.Cut(unit.FormatVolume(p.Aimed, r.Request.Units), " ")
 		return text
 	}
-	return fmt.Sprintf("%.1f", p.Score)
+	return fmt.Sprintf("%.1f", p.Aimed)
 }
 
 // estimates counts the drivers that were heard and not designed in full.
@@ -127,10 +139,11 @@ func rankCount(r *design.Ranking, shown int) string {
 		case p.Estimated:
 		case p.Rank > 0:
 			suit++
+			if !p.Verdict.Accepts() {
+				less++
+			}
 		case p.Kind == "":
 			none++
-		case p.Verdict != design.DoesNotSuit:
-			less++
 		}
 	}
 	guessed := estimates(r)
@@ -140,9 +153,9 @@ func rankCount(r *design.Ranking, shown int) string {
 		text = fmt.Sprintf("%d of %d drivers were designed in full: %d suit", designed, len(r.Placings), suit)
 	}
 	if less > 0 {
-		text += fmt.Sprintf("; %d only at reduced power", less)
+		text += fmt.Sprintf(", %d of them only at reduced power", less)
 	}
-	if bad := designed - suit - less - none; bad > 0 {
+	if bad := designed - suit - none; bad > 0 {
 		text += fmt.Sprintf("; %d would fail a check", bad)
 	}
 	if none > 0 {
