@@ -24,6 +24,9 @@ func readUpTo(t terminal, name string, most int) ([]byte, error) {
 	if name == "-" {
 		return readLimited(t.in, "standard input", most)
 	}
+	if t.files != nil {
+		return t.files(name)
+	}
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, plain(err)
@@ -56,6 +59,9 @@ func opener(t terminal, jobFile string, outside bool) job.Open {
 		full := path
 		if !filepath.IsAbs(path) {
 			full = filepath.Join(dir, path)
+		}
+		if t.files != nil {
+			return t.files(filepath.ToSlash(full))
 		}
 		if outside {
 			t.reads(full)

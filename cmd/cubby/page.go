@@ -1,3 +1,5 @@
+//go:build !js
+
 package main
 
 import (
@@ -18,7 +20,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	mill "cubby/internal/answer" // answer is a function here
 	"cubby/internal/page"
 )
 
@@ -62,9 +63,8 @@ func runPage(ctx context.Context, t terminal, args []string, quiet bool, port in
 	}
 	token := rand.Text() + rand.Text()
 	address := listener.Addr().String()
-	engine := &mill.Engine{Version: version(), Report: outputFlags{}.options, Paste: pasted, Also: archives()}
 	server := &http.Server{
-		Handler:           page.New(page.Options{Addr: address, Token: token, Job: job, Files: &folder{root: root}, Engine: engine}),
+		Handler:           page.New(page.Options{Addr: address, Token: token, Job: job, Files: &folder{root: root}, Engine: newEngine()}),
 		ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: 2 * time.Minute, IdleTimeout: 2 * time.Minute,
 		MaxHeaderBytes: 1 << 15,
 		ErrorLog:       log.New(io.Discard, "", 0),

@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"cubby/internal/job"
 	"cubby/internal/word"
 )
 
@@ -54,6 +55,7 @@ type terminal struct {
 	placing  *sync.Mutex  // held while files are put in place
 	placed   *atomic.Bool // files have been put in place
 	patient  *atomic.Bool // an interruption is left to the command, which ends soon with what it has
+	files    job.Open     // reads instead of the system, by whole names; nil: the system
 }
 
 // isScreen reports whether results go to a person's screen and not to a file or another program.
@@ -86,7 +88,7 @@ func commands() []command {
 }
 
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex), new(atomic.Bool), new(atomic.Bool)}
+	t := terminal{stdin, stdout, stderr, new([]string), new(sync.Mutex), new(atomic.Bool), new(atomic.Bool), nil}
 	err := untilDone(ctx, t, func() error { return dispatch(ctx, t, args) })
 	if errors.Is(err, context.Canceled) {
 		err = errors.New("interrupted; no file has been written or changed")

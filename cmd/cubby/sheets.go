@@ -86,27 +86,10 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 	if err := f.check(args); err != nil {
 		return err
 	}
-	g, err := gather(ctx, t, args, f)
+	g, s, err := f.lay(ctx, t, args)
 	if err != nil {
 		return err
 	}
-	saw, err := f.saw(g)
-	if err != nil {
-		return err
-	}
-	parts := g.parts()
-	stock, err := f.stock(g, parts)
-	if err != nil {
-		return err
-	}
-	layout, err := nest.Lay(parts, stock, saw, nest.Options{NoTurn: f.noTurn, Done: ctx.Done()})
-	if errors.Is(err, nest.ErrStopped) {
-		return ctx.Err()
-	}
-	if err != nil {
-		return err
-	}
-	s := export.Sheets{Title: g.title(), Jobs: args, Parts: parts, Stock: stock, Saw: saw, Layout: layout, Assumptions: g.assumptions}
 	machines, err := f.machines(ctx, g, s)
 	if err != nil {
 		return err
@@ -114,10 +97,33 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 	if err := machines.write(ctx, t, f.outputs(g, s, machines)); err != nil {
 		return err
 	}
-	if len(layout.Unplaced) > 0 {
+	if len(s.Layout.Unplaced) > 0 {
 		return errNo
 	}
 	return nil
+}
+
+// lay gathers the parts and lays them out.
+func (f sheetsFlags) lay(ctx context.Context, t terminal, args []string) (*gathered, export.Sheets, error) {
+	none := export.Sheets{}
+	g, err := gather(ctx, t, args, f)
+	if err != nil {
+		return nil, none, err
+	}
+	saw, err := f.saw(g)
+	if err != nil {
+		return nil, none, err
+	}
+	parts := g.parts()
+	stock, err := f.stock(g, parts)
+	if err != nil {
+		return nil, none, err
+	}
+	layout, err := nest.Lay(parts, stock, saw, nest.Options{NoTurn: f.noTurn, Done: ctx.Done()})
+	if errors.Is(err, nest.ErrStopped) {
+		err = ctx.Err()
+	}
+	return g, export.Sheets{Title: g.title(), Jobs: args, Parts: parts, Stock: stock, Saw: saw, Layout: layout, Assumptions: g.assumptions}, err
 }
 
 // commonKerf is that of a full-kerf blade, in metres (common practice).

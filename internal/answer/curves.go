@@ -22,26 +22,22 @@ type Curves struct {
 	Limited []string              `json:"limited_by"` // what sets the maximum level, point by point
 }
 
-// newCurves takes the columns from the same writer as the file of curves.
+// newCurves are those of all designs.
 func newCurves(r *design.Result) CurvesPart {
 	p := CurvesPart{Part: "curves", Curves: []Curves{}}
 	for i := range r.Designs {
 		d := &r.Designs[i]
-		var b bytes.Buffer
-		if err := export.Curves(&b, d.Curves, d.Port != nil); err != nil {
-			continue // a buffer takes everything
-		}
-		rows, err := csv.NewReader(&b).ReadAll()
-		if err != nil || len(rows) < 2 {
-			continue
-		}
-		p.Curves = append(p.Curves, newColumns(d.Rank, rows))
+		p.Curves = append(p.Curves, NewCurves(d.Rank, d.Curves))
 	}
 	return p
 }
 
-func newColumns(rank int, rows [][]string) Curves {
+// NewCurves takes the columns from the writer of the file of curves: what it writes, it can read.
+func NewCurves(rank int, points []design.CurvePoint) Curves {
 	c := Curves{Rank: rank, Columns: map[string][]*float64{}, Limited: []string{}}
+	var b bytes.Buffer
+	_ = export.Curves(&b, points)
+	rows, _ := csv.NewReader(&b).ReadAll()
 	for j, name := range rows[0] {
 		for _, row := range rows[1:] {
 			if name == "limited_by" {

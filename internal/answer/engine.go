@@ -6,6 +6,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
+	"path"
+	"path/filepath"
 	"strings"
 
 	"cubby/internal/design"
@@ -20,6 +23,19 @@ type Engine struct {
 	Report  func(name string, data []byte, req *design.Request) render.Options // how a report on a job is dressed; nil: bare
 	Paste   func(text string) (driver []byte, remarks []string, err error)     // reads a data sheet; nil: only the program's own driver files
 	Also    map[string]func(r *design.Result, o render.Options) (File, error)  // further documents by kind, such as dxf
+	Other   map[string]Other                                                   // answers to other questions, by what is asked
+}
+
+// An Other answers another question about a job than what to build. open reads the files of q.With and q.Given as well.
+type Other func(ctx context.Context, q Question, open job.Open) (Answer, error)
+
+// An Answer is what another question comes to.
+type Answer struct {
+	Said    json.RawMessage                       `json:"said"`             // what the command prints with --json
+	Curves  []Curves                              `json:"curves,omitempty"` // of ready-made boxes
+	Lines   map[string][][2]float64               `json:"lines,omitempty"`  // impedance of a finished box, Hz and ohm: measured, designed, fitted
+	Report  func(io.Writer, render.Options) error `json:"-"`
+	Request *design.Request                       `json:"-"` // by which the report is dressed
 }
 
 // A Question is a job's text, edits to be made in it, and how much is asked.
@@ -29,6 +45,10 @@ type Question struct {
 	Edits []Edit `json:"edits,omitempty"` // made in the text, in order; none is made when one of them cannot be
 	Kept  []Edit `json:"kept,omitempty"`  // made only in what is designed while the text has faults: the last values that were right
 	Brief bool   `json:"brief,omitempty"` // the text, its tree and its faults are enough; no design
+
+	What  string            `json:"what,omitempty"`  // another question, a key of Engine.Other; empty: what to build
+	With  []string          `json:"with,omitempty"`  // the files that it is about, by their names in the folder
+	Given map[string]string `json:"given,omitempty"` // files that stand in no folder, by name
 }
 
 // An Edit is one change of the text: op is set, insert or delete; value is JSON, a text standing as written.
@@ -43,22 +63,23 @@ type Part interface{ part() }
 
 // A JobPart is the job as its text says it.
 type JobPart struct {
-	Part     string   `json:"part"` // "job"
-	Text     string   `json:"text"`
-	Refused  string   `json:"refused,omitempty"` // why the edits were not made; the text is as it was
-	Units    string   `json:"units"`             // of bare lengths: mm or in
-	Tree     *Node    `json:"tree"`
-	Driver   *Node    `json:"driver,omitempty"` // of the driver's own file
-	Faults   []Fault  `json:"faults"`
-	Settle   []Settle `json:"settle"`
-	Stations bool     `json:"stations"` // spaces may be written by stations
+	Part    string   `json:"part"` // "job"
+	Text    string   `json:"text"`
+	Refused string   `json:"refused,omitempty"` // why the edits were not made; the text is as it was
+	Units   string   `json:"units"`             // of bare lengths: mm or in
+	Tree    *Node    `json:"tree"`
+	Driver  *Node    `json:"driver,omitempty"` // of the driver's own file
+	Faults  []Fault  `json:"faults"`
+	Settle  []Settle `json:"settle"`
 }
 
 // A DesignPart is the design: the document that cubby design --json prints.
 type DesignPart struct {
 	Part   string          `json:"part"` // "design"
 	Kept   bool            `json:"kept"` // last right values stood in for faults
+	More   bool            `json:"more"` // only the best design: all of them, trade-off and spread follow
 	Design json.RawMessage `json:"design"`
+	Doubts []Doubt         `json:"doubts"`
 }
 
 // A FailedPart says why there is no design although the text has no faults.
@@ -68,7 +89,15 @@ type FailedPart struct {
 	Faults []Fault `json:"faults"`
 }
 
+// An OtherPart is the answer to another question: what its command prints with --json, and what the page draws of it.
+type OtherPart struct {
+	Part string `json:"part"` // "other"
+	What string `json:"what"`
+	Answer
+}
+
 func (JobPart) part()    {}
+func (OtherPart) part()  {}
 func (DesignPart) part() {}
 func (FailedPart) part() {}
 func (CurvesPart) part() {}
@@ -82,9 +111,15 @@ type Fault struct {
 	Want  string `json:"want"`
 }
 
-// Ask answers a question, part by part: first the job, then the design, then its curves. open reads the files that the job
-// names. It ends with ctx's error when ctx is done, and with what tell returns.
+// Ask answers a question, part by part: first the job, then the best design and its curves, then all designs and theirs;
+// another question in one part. open
+// reads the files of the folder that the job's name is in. It ends with ctx's error when ctx is done, and with what tell
+// returns.
 func (e *Engine) Ask(ctx context.Context, q Question, open job.Open, tell func(Part) error) error {
+	if q.What != "" {
+		return e.other(ctx, q, open, tell)
+	}
+	open = beside(q.Name, open)
 	text, refused := []byte(q.Text), ""
 	if edits, err := plain(q.Edits); err != nil {
 		refused = err.Error()
@@ -93,8 +128,12 @@ func (e *Engine) Ask(ctx context.Context, q Question, open job.Open, tell func(P
 	} else {
 		text = next
 	}
+	told := text
+	if bare, err := job.Apply(text, job.Edit{Kind: job.Delete, Path: "box"}); err == nil {
+		text = bare // a ready-made box is another question; what could be built in its place is this one
+	}
 	req, err := job.Parse(q.Name, text, open)
-	if err := tell(describe(q.Name, text, refused, err, open)); err != nil || q.Brief {
+	if err := tell(describe(q.Name, told, refused, err, open)); err != nil || q.Brief {
 		return err
 	}
 	kept := false
@@ -104,6 +143,41 @@ func (e *Engine) Ask(ctx context.Context, q Question, open job.Open, tell func(P
 		}
 	}
 	return e.design(ctx, q.Name, req, kept, tell)
+}
+
+// beside reads the files that a job names: those beside it and in the folders below.
+func beside(name string, open job.Open) job.Open {
+	return func(file string) ([]byte, error) {
+		if !filepath.IsLocal(filepath.FromSlash(file)) {
+			return nil, errors.New("lies outside the job's folder")
+		}
+		return open(path.Join(path.Dir(name), file))
+	}
+}
+
+// other answers another question.
+func (e *Engine) other(ctx context.Context, q Question, open job.Open, tell func(Part) error) error {
+	r, err := e.Other[q.What].ask(ctx, q, open)
+	if ctx.Err() != nil {
+		return ctx.Err()
+	} else if err != nil {
+		return tell(FailedPart{"failed", err.Error(), newFaults(err)})
+	}
+	return tell(OtherPart{"other", q.What, r})
+}
+
+func (do Other) ask(ctx context.Context, q Question, open job.Open) (Answer, error) {
+	if do == nil {
+		return Answer{}, fmt.Errorf("%.20q: no such question", q.What)
+	}
+	return do(ctx, q, func(name string) ([]byte, error) {
+		if text, ok := q.Given[name]; ok {
+			return []byte(text), nil
+		} else if name == q.Name {
+			return []byte(q.Text), nil
+		}
+		return open(name)
+	})
 }
 
 // keep reads the text with the last right values in the place of those that the faults are about.
@@ -140,21 +214,27 @@ func about(err error, path string) bool {
 }
 
 func (e *Engine) design(ctx context.Context, name string, req *design.Request, kept bool, tell func(Part) error) error {
-	r, err := design.Run(ctx, *req)
-	if err != nil {
-		if ctx.Err() != nil {
-			return ctx.Err()
+	say := func(r *design.Result, more bool) error {
+		var b bytes.Buffer
+		if err := export.JSON(&b, r, e.head(name)); err != nil {
+			return err
 		}
+		if err := tell(DesignPart{"design", kept, more, b.Bytes(), doubts(r)}); err != nil {
+			return err
+		}
+		return tell(newCurves(r))
+	}
+	var gone error // of who is told
+	r, err := design.RunTelling(ctx, *req, func(r *design.Result) error { gone = say(r, true); return gone })
+	switch {
+	case gone != nil:
+		return gone
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err != nil:
 		return tell(FailedPart{"failed", err.Error(), configFaults(name, err)})
 	}
-	var b bytes.Buffer
-	if err := export.JSON(&b, r, e.head(name)); err != nil {
-		return err
-	}
-	if err := tell(DesignPart{"design", kept, b.Bytes()}); err != nil {
-		return err
-	}
-	return tell(newCurves(r))
+	return say(r, false)
 }
 
 func (e *Engine) head(name string) export.Head {
@@ -187,7 +267,7 @@ func plain(edits []Edit) ([]job.Edit, error) {
 
 // describe says what the text says.
 func describe(name string, text []byte, refused string, err error, open job.Open) JobPart {
-	p := JobPart{Part: "job", Text: string(text), Refused: refused, Units: "mm", Faults: newFaults(err), Stations: stations}
+	p := JobPart{Part: "job", Text: string(text), Refused: refused, Units: "mm", Faults: newFaults(err)}
 	tree, _ := job.Tree(name, text)
 	if tree == nil {
 		tree = &job.Node{Kind: job.KeysNode}
@@ -196,7 +276,7 @@ func describe(name string, text []byte, refused string, err error, open job.Open
 		p.Units = u
 	}
 	p.Tree = newNode(tree, p.Units)
-	if d := tree.At("driver"); d != nil && d.Text != "" && open != nil {
+	if d := tree.At("driver"); d != nil && d.Text != "" {
 		if data, err := open(d.Text); err == nil {
 			if t, err := job.Tree(d.Text, data); err == nil {
 				u, _ := t.Units()
@@ -220,22 +300,4 @@ func newFaults(err error) []Fault {
 		all = append(all, Fault{Want: err.Error()})
 	}
 	return all
-}
-
-// stations tells whether the reader of jobs takes a space by stations: it then asks for more than a known key.
-var stations = takesStations()
-
-func takesStations() bool {
-	with := []byte("units: mm\ncavity: {stations: [{from_left: 0, roof: [[0, 9], [9, 9]]}, {from_left: 9, like: 1}]}\n")
-	_, err := job.Parse("", with, nil)
-	var faults job.Faults
-	if !errors.As(err, &faults) {
-		return true
-	}
-	for _, f := range faults {
-		if f.Field == "cavity.stations" {
-			return false
-		}
-	}
-	return true
 }

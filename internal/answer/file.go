@@ -32,10 +32,18 @@ func (e *Engine) Kinds() []string {
 	return all
 }
 
-// File designs a job and makes one document of it: pdf, shop (the part for the workshop alone), json, curves or parts, or
+// File makes one document of a job: of another question its report, else of the design pdf, shop (the part for the workshop alone), json, curves or parts, or
 // one of e.Also. Errors are job.Faults, or those of the design.
 func (e *Engine) File(ctx context.Context, q Question, kind string, open job.Open) (File, error) {
-	req, err := job.Parse(q.Name, []byte(q.Text), open)
+	stem := strings.TrimSuffix(path.Base(q.Name), path.Ext(q.Name))
+	if q.What != "" {
+		a, err := e.Other[q.What].ask(ctx, q, open)
+		if err != nil {
+			return File{}, err
+		}
+		return made(stem+"-"+q.What+".pdf", "application/pdf", func(w io.Writer) error { return a.Report(w, e.dress(q, a.Request)) })
+	}
+	req, err := job.Parse(q.Name, []byte(q.Text), beside(q.Name, open))
 	if err != nil {
 		return File{}, err
 	}
@@ -43,14 +51,10 @@ func (e *Engine) File(ctx context.Context, q Question, kind string, open job.Ope
 	if err != nil {
 		return File{}, err
 	}
-	options := render.Options{Source: path.Base(q.Name), Version: e.Version}
-	if e.Report != nil {
-		options = e.Report(q.Name, []byte(q.Text), &r.Request)
-	}
+	options := e.dress(q, &r.Request)
 	if also := e.Also[kind]; also != nil {
 		return also(r, options)
 	}
-	stem := strings.TrimSuffix(path.Base(q.Name), path.Ext(q.Name))
 	if len(r.Designs) == 0 && (kind == "curves" || kind == "parts" || kind == "shop") {
 		return File{}, fmt.Errorf("there is no design to take %s from", kind)
 	}
@@ -64,11 +68,19 @@ func (e *Engine) File(ctx context.Context, q Question, kind string, open job.Ope
 		return made(stem+".json", "application/json", func(w io.Writer) error { return export.JSON(w, r, e.head(q.Name)) })
 	case "curves":
 		best := &r.Designs[0]
-		return made(stem+"-curves.csv", "text/csv", func(w io.Writer) error { return export.Curves(w, best.Curves, best.Port != nil) })
+		return made(stem+"-curves.csv", "text/csv", func(w io.Writer) error { return export.Curves(w, best.Curves) })
 	case "parts":
 		return made(stem+"-parts.csv", "text/csv", func(w io.Writer) error { return export.Parts(w, &r.Designs[0]) })
 	}
 	return File{}, fmt.Errorf("%.20q: no such document; there are %s", kind, strings.Join(e.Kinds(), ", "))
+}
+
+// dress is how a report on a job is dressed.
+func (e *Engine) dress(q Question, req *design.Request) render.Options {
+	if e.Report != nil {
+		return e.Report(q.Name, []byte(q.Text), req)
+	}
+	return render.Options{Source: path.Base(q.Name), Version: e.Version}
 }
 
 func made(name, media string, write func(io.Writer) error) (File, error) {

@@ -1,6 +1,15 @@
 package answer
 
-import "cubby/internal/job"
+import (
+	"fmt"
+	"math"
+
+	"cubby/internal/cavity"
+	"cubby/internal/design"
+	"cubby/internal/job"
+	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+)
 
 // A Settle is a question whose answer can change the verdict, on which the job is silent.
 type Settle struct {
@@ -36,4 +45,32 @@ func settle(tree *job.Node) []Settle {
 		open = append(open, q)
 	}
 	return open
+}
+
+// A Doubt is a value that is used as it stands, though it does not go with the others.
+type Doubt struct {
+	Path string `json:"path"`
+	Text string `json:"text"`
+}
+
+// doubts are those about the space's heights, by their neighbours, and about the driver's figures, by each other.
+func doubts(r *design.Result) []Doubt {
+	all := []Doubt{}
+	if r.Room != nil {
+		for _, d := range r.Room.Doubts {
+			line := "roof"
+			if d.Surface == cavity.Floor {
+				line = "floor"
+			}
+			off := unit.FormatLength(math.Abs(d.Height-d.Expected), r.Request.Units)
+			text := fmt.Sprintf("%s off the lines through its neighbours, which give %s", off, unit.FormatLength(d.Expected, r.Request.Units))
+			all = append(all, Doubt{fmt.Sprintf("cavity.stations[%d].%s[%d]", d.Station, line, d.Reading), text})
+		}
+	}
+	for _, f := range r.Findings {
+		if f.Severity == thielesmall.Flagged {
+			all = append(all, Doubt{"driver." + f.Quantity, f.Text})
+		}
+	}
+	return all
 }

@@ -6,9 +6,11 @@ import (
 	"slices"
 
 	"cubby/internal/grade"
+	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // The filling that advice is worked out for: loose polyester fibre, most of the volume (common practice).
@@ -31,15 +33,7 @@ func (h *rig) filledQtc(b thielesmall.Box, share float64) float64 {
 
 // fillingTo is the share of a box between none and most that brings its Qtc, which falls with the share, to the wanted one.
 func fillingTo(want, most float64, qtc func(share float64) float64) float64 {
-	lo, hi := 0.0, most
-	for range 40 {
-		if mid := (lo + hi) / 2; qtc(mid) > want {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi
+	return numeric.Bisect(most, 0, 40, func(share float64) bool { return qtc(share) <= want })
 }
 
 // lowerQtc says what brings a Qtc down: filling, no more than is wanted, and the volume that would do without.
@@ -131,7 +125,7 @@ func (h *rig) narrowGap(d *Design) (text string, caution bool) {
 	share := extra / h.set.Mms
 	loaded := h.set
 	loaded.Mms += extra
-	text = fmt.Sprintf("the %s of air before the %s face move with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
+	text = fmt.Sprintf("the %s of air before the %s face moves with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
 		h.length(m.AirInFront), m.Face, extra*1000, h.set.Mms*1000, share*100, loaded.Fs(), h.set.Fs(), loaded.Qts(), h.set.Qts())
 	return text, share > heavier
 }
@@ -212,7 +206,7 @@ func (h *rig) worse(p, q performance) string {
 	if len(all) == 0 {
 		return ""
 	}
-	return ", but worse in " + list(all)
+	return ", but worse in " + word.List(all)
 }
 
 // bent says that a port of that length and height needs a bend in the box.
@@ -227,6 +221,12 @@ func (p performance) bent(length, height float64) string {
 // tuning when down, else a higher one. Empty when none within a third of the tuning does.
 func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const step, most = 0.98, 20
+	switch {
+	case p.passive != nil:
+		return h.remass(p, down, grade)
+	case p.kind == BandPass:
+		return ""
+	}
 	fb := p.figures.Fb
 	for range most {
 		if down {

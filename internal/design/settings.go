@@ -69,28 +69,28 @@ func (q *Request) settings(s search.Settings, cabin *CabinTuning) []Setting {
 	stated := func(kind thielesmall.FilterKind, knob Knob) bool {
 		for _, f := range a.Filters {
 			if f.Kind == kind {
-				all = append(all, Setting{knob, f.Frequency, "Hz", fmt.Sprintf("%d dB an octave, as the job has it", 6*f.Order)})
+				all = append(all, Setting{knob, f.Frequency, "Hz", fmt.Sprintf("%d dB an octave, as stated", 6*f.Order)})
 				return true
 			}
 		}
 		return false
 	}
 	if !stated(thielesmall.HighPass, HighPassKnob) && s.HighPass > 0 {
-		all = append(all, Setting{HighPassKnob, s.HighPass, "Hz", "24 dB an octave, keeps the cone within reach"})
+		all = append(all, Setting{HighPassKnob, s.HighPass, "Hz", "24 dB an octave, to hold the cone"})
 	}
 	stated(thielesmall.LowPass, LowPassKnob)
 	if cabin.Gain != 0 {
 		all = append(all, Setting{BoostKnob, cabin.Gain, "dB", fmt.Sprintf("at %.0f Hz, Q %g", cabin.Frequency, cabin.Q)})
 	}
 	if down := math.Round(s.Turn*10) / 10; s.Volts > 0 && down > 0 {
-		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("from full power: %.0f W allowed", s.Allowed)})
+		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("from full: %.0f W allowed", s.Allowed)})
 	}
 	if s.Volts > 0 {
 		sine := 50.0
 		if cabin.Gain > 0 {
 			sine = cabin.Frequency
 		}
-		all = append(all, Setting{VoltageKnob, s.Volts, "V", fmt.Sprintf("rms at most, sine at %.0f Hz, speaker off", sine)})
+		all = append(all, Setting{VoltageKnob, s.Volts, "V", fmt.Sprintf("rms, %.0f Hz sine, speaker off", sine)})
 	}
 	if cabin.Delay > 0 {
 		all = append(all, Setting{DelayKnob, cabin.Delay * 1000, "ms", "on the " + cabin.nearer()})
@@ -137,6 +137,11 @@ type wayOf struct {
 func (f *finder) outsideFor(c search.Candidate, small map[wayOf]bool) (size [3]float64, ok bool) {
 	for i := range f.stands {
 		s := &f.stands[i]
+		if c.Kind == search.Passive {
+			if s = s.radiators; s == nil {
+				continue
+			}
+		}
 		if s.net < c.Volume*(1-slack) {
 			continue
 		}

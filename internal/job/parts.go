@@ -113,6 +113,8 @@ func (p *partsReader) header(line int, record []string) bool {
 			isKnown = isKnown || k == name
 		}
 		switch _, twice := p.columns[base]; {
+		case name == "length" || name == "width" || name == "thickness":
+			p.fault(line, "", written, "the unit is missing: want %s_mm or %s_in", name, name)
 		case !isKnown && word.Nearest(name, known) != "":
 			p.fault(line, "", written, "unknown column, did you mean %s?", word.Nearest(name, known))
 		case !isKnown:

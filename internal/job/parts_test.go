@@ -37,6 +37,7 @@ func TestParsePartsRefuses(t *testing.T) {
 	rows := []struct{ text, want string }{
 		{"", "p.csv:1: the list is empty"},
 		{goodHeader, "p.csv:1: there are no parts"},
+		{"name,count,length,width_mm,thickness_mm\na,1,2,3,4\n", "p.csv:1: length: the unit is missing: want length_mm or length_in"},
 		{"name,count,lenght_mm,width_mm,thickness_mm\na,1,2,3,4\n", "p.csv:1: lenght_mm: unknown column, did you mean length_mm?"},
 		{"name,count,length_mm,width_mm\na,1,2,3\n", "p.csv:1: thickness: the column is missing"},
 		{"name,count,length_mm,length_in,width_mm,thickness_mm\n", "p.csv:1: length_in: the column stands twice"},

@@ -74,13 +74,30 @@ func cells(text string) (all []cell) {
 	for i, line := range strings.Split(text, "\n") {
 		line = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ").Replace(line)
 		for _, part := range gaps.Split(strings.TrimSpace(line), -1) {
-			part = bullet.ReplaceAllString(strings.Trim(part, " \t,;"), "")
-			if strings.Trim(part, "-–—_=.*#") != "" {
-				all = append(all, cell{i + 1, part})
+			for _, one := range several(part) {
+				one = bullet.ReplaceAllString(strings.Trim(one, " \t,;"), "")
+				if strings.Trim(one, "-–—_=.*#") != "" {
+					all = append(all, cell{i + 1, one})
+				}
 			}
 		}
 	}
 	return all
+}
+
+// partings are what may stand between several values of one piece.
+var partings = regexp.MustCompile(`\s*[/;]\s+|,\s+`)
+
+// several takes a piece apart where each of its parts has a label of its own: Qts 0.44 / Qms 6.2 / Qes 0.47.
+func several(text string) []string {
+	parts := partings.Split(text, -1)
+	for _, part := range parts {
+		label, value, ok := apart(part)
+		if key, _ := labelKey(label); !ok || value == "" || key == "" {
+			return []string{text}
+		}
+	}
+	return parts
 }
 
 // A paster reads the pieces of one text.

@@ -18,9 +18,12 @@ type turn struct{ cancel context.CancelFunc }
 // mostTabs is how many tabs are told apart; further ones only end their own questions.
 const mostTabs = 64
 
-// begin takes a place for a tab's question and ends the one that the tab asked before. It gives false when the reader
-// went away while it waited.
-func (s *Server) begin(r *http.Request) (context.Context, func(), bool) {
+// begin reads a request's question into q and takes a place for it, and ends what its tab asked before. When it gives false
+// the request has been answered.
+func (s *Server) begin(w http.ResponseWriter, r *http.Request, q any) (context.Context, func(), bool) {
+	if !take(w, r, q) {
+		return nil, nil, false
+	}
 	ctx, cancel := context.WithTimeout(r.Context(), longest)
 	tab, mine := r.Header.Get("X-Tab"), &turn{cancel}
 	s.mu.Lock()
@@ -45,6 +48,7 @@ func (s *Server) begin(r *http.Request) (context.Context, func(), bool) {
 		return ctx, func() { <-s.running; done() }, true
 	case <-ctx.Done():
 		done()
+		refuse(w, http.StatusServiceUnavailable, "a newer question has come, or there are too many")
 		return nil, nil, false
 	}
 }
@@ -60,12 +64,8 @@ var _ job.Open = (*Server)(nil).open
 // ask answers a question as a stream: one part of the answer a line, as soon as it is there.
 func (s *Server) ask(w http.ResponseWriter, r *http.Request) {
 	var q answer.Question
-	if !take(w, r, &q) {
-		return
-	}
-	ctx, done, ok := s.begin(r)
+	ctx, done, ok := s.begin(w, r, &q)
 	if !ok {
-		refuse(w, http.StatusServiceUnavailable, "a newer question has come, or there are too many")
 		return
 	}
 	defer done()
@@ -89,12 +89,8 @@ func (s *Server) document(w http.ResponseWriter, r *http.Request) {
 		answer.Question
 		Kind string `json:"kind"`
 	}
-	if !take(w, r, &q) {
-		return
-	}
-	ctx, done, ok := s.begin(r)
+	ctx, done, ok := s.begin(w, r, &q)
 	if !ok {
-		refuse(w, http.StatusServiceUnavailable, "a newer question has come, or there are too many")
 		return
 	}
 	defer done()

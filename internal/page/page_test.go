@@ -12,6 +12,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -162,13 +163,16 @@ func TestCookie(t *testing.T) {
 	}
 }
 
-// TestFilesOfJobs holds that a job cannot name a file that the folder does not give.
+// TestFilesOfJobs holds that a job names files beside it and below, and no others.
 func TestFilesOfJobs(t *testing.T) {
 	s, m := newServer(t)
-	w := httptest.NewRecorder()
-	s.ServeHTTP(w, request("POST", "/api/ask", `{"name":"van.yaml","text":"units: mm\ndriver: ../../etc/passwd\n","brief":true}`))
-	if !strings.Contains(w.Body.String(), "../../etc/passwd") || len(m.asked) == 0 {
-		t.Fatalf("the folder was not asked: %s", w.Body)
+	for _, c := range []struct{ driver, asked string }{{"../../etc/passwd", ""}, {"/etc/passwd", ""}, {"drivers/x.yaml", "sub/drivers/x.yaml"}} {
+		m.asked = nil
+		w := httptest.NewRecorder()
+		s.ServeHTTP(w, request("POST", "/api/ask", `{"name":"sub/van.yaml","text":"units: mm\ndriver: `+c.driver+`\n","brief":true}`))
+		if asked := strings.Join(slices.Compact(m.asked), " "); asked != c.asked || !strings.Contains(w.Body.String(), "cannot be read") {
+			t.Errorf("%s: asked for %q: %s", c.driver, asked, w.Body)
+		}
 	}
 }
 
@@ -192,7 +196,7 @@ func TestAsk(t *testing.T) {
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, request("POST", "/api/ask", string(body)))
 	all := parts(t, w.Body.Bytes())
-	if len(all) != 3 || all[0]["part"] != "job" || all[1]["part"] != "design" || all[2]["part"] != "curves" {
+	if len(all) != 5 || all[0]["part"] != "job" || all[1]["part"] != "design" || all[4]["part"] != "curves" {
 		t.Fatalf("%d parts: %.300s", len(all), w.Body)
 	}
 	if text := all[0]["text"].(string); text != strings.Replace(m.files["van.yaml"], "gap: 8 ", "gap: 9 ", 1) {
@@ -206,12 +210,14 @@ func TestAsk(t *testing.T) {
 // TestNewestWins holds that a newer question of the same tab ends the older one, and that one of another tab does not.
 func TestNewestWins(t *testing.T) {
 	s, _ := newServer(t)
-	r := func(tab string) *http.Request { return request("POST", "/api/ask", "{}", header("X-Tab", tab)) }
-	one, endOne, _ := s.begin(r("a"))
-	other, endOther, _ := s.begin(r("b"))
+	begin := func(tab string) (context.Context, func(), bool) {
+		return s.begin(httptest.NewRecorder(), request("POST", "/api/ask", "{}", header("X-Tab", tab)), &struct{}{})
+	}
+	one, endOne, _ := begin("a")
+	other, endOther, _ := begin("b")
 	waiting := make(chan bool)
 	go func() { // waits for a place: two are taken
-		_, end, ok := s.begin(r("a"))
+		_, end, ok := begin("a")
 		if ok {
 			end()
 		}

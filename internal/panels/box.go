@@ -49,6 +49,7 @@ type Fittings struct {
 	Removable *RemovableFace // nil: every face is glued
 	Ports     []PortPlace
 	Slot      *SlotView // nil: no port of boards
+	Outlets   []Outlet
 }
 
 // Findings are what was verified, and what is to be said.
@@ -62,6 +63,8 @@ type Findings struct {
 type DriverPlace struct {
 	Panel       string
 	Centres     []plane.Point // panel frame, outer face
+	Middles     []r3.Vec      // the same in the space
+	Out         r3.Vec        // where they look, a unit vector
 	DepthBehind float64       // from the flange's plane to the nearest thing, over the magnet's diameter, m
 	Behind      string        // what that nearest thing is: "bottom", "brace 1"
 	Opening     float64       // diameter to cut
@@ -104,7 +107,7 @@ type PortPlace struct {
 	Width        float64     // slot: clear width, m
 	Along        string      // slot: the wall that is its floor
 	WidePort     float64     // where a slot is narrower than it was asked for: the longest that may be as wide, m; 0 none
-	Saddle       float64     // tube: a saddle holds it this far from its inner end; 0: it needs none, m
+	Saddle       float64     // tube: a saddle (a panel of that role, else a bought one) holds it this near to its inner end; 0: it needs none, m
 }
 
 // Path is the way of the air through a port.

@@ -57,7 +57,7 @@
 //	mount.go       what drivers and passive radiators need of a face
 //	driver.go      their place, depth and air; ahead.go: what stands in the way
 //	fasten.go      bolts and screws of drivers and removable faces
-//	tube.go        tubes: layouts and straight ways; elbow.go: their bends
+//	tube.go        tubes: layouts and straight ways; elbow.go: their bends; saddle.go: what holds them
 //	reach.go       which ports a box takes
 //	leg.go         a wall's frame, to lay slots along; slot.go: which slots could be laid
 //	slotlay.go     a slot of a length, and the drivers beside it

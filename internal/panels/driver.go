@@ -19,7 +19,7 @@ func placeDriver(s *scene) (mounted, error) {
 	if s.spec.Port != nil && s.spec.Port.Bore <= 0 {
 		return s.driversWithSlot()
 	}
-	fit, _, err := s.stand(m, s.shell.driver, nil, -rounding)
+	fit, _, err := s.stand(m, s.shell.driver, nil, -rounding, none)
 	if err != nil {
 		return fit, err.refused()
 	}
@@ -43,7 +43,7 @@ func (s *scene) placeRadiators(m mount, face string) error {
 		}
 		for _, way := range ways {
 			was := s.shift(way)
-			fit, less, no := s.stand(m, f.i, nil, -rounding)
+			fit, less, no := s.stand(m, f.i, nil, -rounding, none)
 			s.shift(was)
 			if no == nil && less < short-rounding {
 				best, short, drivers = fit, less, way
@@ -77,12 +77,16 @@ func (s *scene) driverFace() *face { return &s.faces[s.shell.driver] }
 // refused is what standing drivers is worth where their frame does not go on, besides what is missing there.
 const refused = -100
 
+// none is worth less than anything.
+var none = math.Inf(-1)
+
 // stand looks for the best place of drivers or radiators on a face, as near as may be to like (nil: its middle). short is how much
-// is missing there of depth, wood and air, 0 where nothing is; a place that is worth enough is not bettered.
-func (s *scene) stand(m mount, on int, like *plane.Point, enough float64) (fit mounted, short float64, err *noFrame) {
+// is missing there of depth, wood and air, 0 where nothing is; a place that is worth enough is not bettered, and one that is worth no
+// more than over does not count.
+func (s *scene) stand(m mount, on int, like *plane.Point, enough, over float64) (fit mounted, short float64, err *noFrame) {
 	f := &s.faces[on]
 	fit = mounted{mount: m, on: on, fix: s.fixing(m)}
-	best := found{value: math.Inf(-1)}
+	best := found{value: none}
 	var g group
 	mid := plane.Point{X: (f.free.Min.X + f.free.Max.X) / 2, Y: f.mid.Y}
 	if like != nil {
@@ -91,7 +95,7 @@ func (s *scene) stand(m mount, on int, like *plane.Point, enough float64) (fit m
 	margin := m.flange()/2 + frameWood
 	others := s.onFace(f.i)
 	for k, way := range m.groups(f) {
-		w := wanted{in: way.inside(f.free, margin), like: mid, enough: enough, value: func(p plane.Point, bar float64) float64 {
+		w := wanted{in: way.inside(f.free, margin), like: mid, enough: enough, over: &over, value: func(p plane.Point, bar float64) float64 {
 			return s.groupWorth(m, f, p, way, others, bar)
 		}}
 		if w.in.Width() < 0 {
@@ -107,7 +111,7 @@ func (s *scene) stand(m mount, on int, like *plane.Point, enough float64) (fit m
 		}
 		if at := m.At; at != nil {
 			w.hold(f, at)
-		} else if m.Centred && w.value(w.first[0], math.Inf(-1)) > refused/2 {
+		} else if m.Centred && w.value(w.first[0], none) > refused/2 {
 			w.only = true
 		}
 		if p := w.place(); k == 0 || p.value > best.value+rounding {
@@ -279,7 +283,7 @@ func (s *scene) instead(m mount, not int) Message {
 		if i == not || s.shell.parts[i].role == Pocket {
 			continue
 		}
-		fit, short, err := bare.stand(m, i, nil, -rounding)
+		fit, short, err := bare.stand(m, i, nil, -rounding, none)
 		if err == nil && short <= rounding {
 			depth, _ := bare.depthAt(m, &s.faces[i], fit.centres[0])
 			can = append(can, say("the %s (%s deep behind it)", s.faces[i].name, Length(depth)))

@@ -144,51 +144,86 @@ func (s *scene) run(f *face, p, dir r3.Vec) (float64, obstacle) {
 	return d, obstacle{face: wall}
 }
 
-// twiceBent gives a tube with two elbows, the second leg as long as it goes or half of that.
-func (s *scene) twiceBent(l layout, straight way, need, bar float64) (best way, ok bool) {
-	p := s.spec.Port
-	r, od := p.elbowRadius(), p.outside()
-	best.most = bar
-	_, half := p.mouthAir()
+// twiceBent gives tubes with two elbows, which all turn alike, the second leg as long as it goes or half of that.
+func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []way, ok bool) {
+	beside := s.spec.Port.outside()/2 + tubeSide
+	deepest := math.Inf(1)
+	for _, w := range straight {
+		deepest = math.Min(deepest, w.most)
+	}
 	for _, e := range l.f.turns() {
 		side := r3.Cross(e, l.f.n)
-		ways := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n}
-		for _, d := range s.depths(l, straight.most) {
-			axis := l.f.at(straight.at, d)
-			third := math.Inf(-1) // at most, less what a bend takes
-			for _, again := range ways {
-				third = math.Max(third, s.far(axis, again)+r*(math.Pi/2-2)-od/2-tubeSide)
+		for _, d := range s.depths(l, deepest) {
+			run := math.Inf(1) // for the second leg, when it turns before what it looks at
+			once := make([]way, 0, len(straight))
+			for _, w := range straight {
+				third := math.Inf(-1) // at most, less what a bend takes
+				for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.n, l.f.in()} {
+					third = math.Max(third, s.far(l.f.at(w.at, d), again)+s.spec.Port.elbowRadius()*(math.Pi/2-2)-beside)
+				}
+				w, can := s.turned(l.f, w, d, e, bar-third)
+				if !can {
+					break
+				}
+				once = append(once, w)
+				run = math.Min(run, w.most-w.least-s.spec.Port.elbowRadius()-beside)
 			}
-			w, can := s.turned(l.f, straight, d, e, best.most-third)
-			if !can {
+			if len(once) < len(straight) {
 				continue
 			}
-			run := w.most - w.least - r - od/2 - tubeSide // for the second leg, when it turns before what it looks at
-			for _, again := range ways {
+			for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n} {
 				for _, second := range [...]float64{run, run / 2} {
-					if second < 0 {
-						continue
-					}
-					u := w
-					u.second, u.again = second, again
-					u.least = u.first + second + 2*r*math.Pi/2
-					at := r3.Add(l.f.at(u.at, d), r3.Scale(2*r+second, e))
-					from := r3.Add(at, r3.Scale(r, again))
-					if d, _ := s.shell.ahead(from, again, od/2+tubeSide); u.least+d <= best.most || math.IsInf(d, 1) {
-						continue
-					}
-					if u.least > need+rounding || s.stopped(l.f, from, again, math.Max(best.most-u.least, half-rounding)) || !s.clear(l.f, s.tubeBodies(l.f, u, 2, u.least)) {
-						continue
-					}
-					way, facing := s.run(l.f, from, again)
-					if u.most, u.facing = u.least+way, facing; way >= half && u.most > best.most {
-						best, ok = u, true
+					if ways, most := s.turnedAgain(l, once, second, again, need, bar); most > bar {
+						best, bar, ok = ways, most, true
 					}
 				}
 			}
 		}
 	}
 	return best, ok
+}
+
+// turnedAgain gives tubes that turn once more after a second leg so long, and how far the shortest goes; nil where one does not go,
+// goes no further than bar or meets another.
+func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, need, bar float64) ([]way, float64) {
+	p := s.spec.Port
+	r, least := p.elbowRadius(), math.Inf(1)
+	_, half := p.mouthAir()
+	if second < 0 {
+		return nil, bar
+	}
+	ways := make([]way, 0, len(once))
+	var stand []body
+	for _, u := range once {
+		u.second, u.again = second, again
+		u.least = u.first + second + 2*r*math.Pi/2
+		from := r3.Add(l.f.at(u.at, u.first+r), r3.Add(r3.Scale(2*r+second, u.turn), r3.Scale(r, again)))
+		if d, _ := s.shell.ahead(from, again, p.outside()/2+tubeSide); u.least+d <= bar || math.IsInf(d, 1) || u.least > need+rounding ||
+			s.stopped(l.f, from, again, math.Max(bar-u.least, half-rounding)) {
+			return nil, bar
+		}
+		run, facing := s.run(l.f, from, again)
+		if u.most, u.facing = u.least+run, facing; run < half || u.most <= bar {
+			return nil, bar
+		}
+		bodies := s.tubeBodies(l.f, u, 2, u.least)
+		if !s.clear(l.f, bodies) {
+			return nil, bar
+		}
+		if len(once) > 1 {
+			bodies = s.tubeBodies(l.f, u, 2, u.most)
+		}
+		for i := range bodies {
+			for k := range stand {
+				if bodies[i].meets(&stand[k], tubeSide) {
+					return nil, bar
+				}
+			}
+		}
+		stand = append(stand, bodies...)
+		ways, least = append(ways, u), math.Min(least, u.most)
+	}
+	return ways, least
 }
 
 // clear reports whether bodies of a tube off a face keep their air to the walls and to what stands in the box.

@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/plane"
 	"cubby/internal/solid"
+	"cubby/internal/word"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -17,6 +18,7 @@ import (
 func (sc *scene) makePanels(b *Box) {
 	holes := sc.holes()
 	sc.numberPieces()
+	b.Panels = make([]Panel, 0, len(sc.shell.parts)+len(sc.pieces))
 	for i := range sc.shell.parts {
 		b.Panels = append(b.Panels, sc.facePanel(i, holes[i]))
 	}
@@ -40,9 +42,7 @@ func (sc *scene) numberPieces() {
 	}
 	for name, all := range of {
 		for n, p := range all {
-			if len(all) > 1 {
-				p.name = fmt.Sprintf("%s %d", name, n+1)
-			}
+			p.name = numbered(name, n, len(all))
 		}
 	}
 }
@@ -161,25 +161,33 @@ func (sc *scene) panelOf(b *Board, f Frame, name string, role Role) Panel {
 	p.Shape = Shape{Outer: b.Outer, Inner: b.Inner, Rims: b.Holes, Volume: b.Volume}
 	outline := f.locals(b.Outer)
 	first := nearestOrigin(outline)
-	turn := func(at []r3.Vec) []r3.Vec { return append(slices.Clone(at[first:]), at[:first]...) }
-	p.Outer, p.Inner = turn(b.Outer), turn(b.Inner)
-	p.Outline = append(slices.Clone(outline[first:]), outline[:first]...)
-	edges := append(slices.Clone(b.Edges[first:]), b.Edges[:first]...)
+	p.Outer, p.Inner = slices.Concat(b.Outer[first:], b.Outer[:first]), slices.Concat(b.Inner[first:], b.Inner[:first])
+	p.Outline = slices.Concat(outline[first:], outline[:first])
+	edges := slices.Concat(b.Edges[first:], b.Edges[:first])
 	for _, r := range b.Holes {
 		edges = append(edges, r.Edges...)
 	}
+	p.Edges = make([]Edge, len(edges))
 	for k, e := range edges {
-		p.Edges = append(p.Edges, edgeOf(e, fmt.Sprintf("e%d", k)))
+		p.Edges[k] = edgeOf(e, edgeName(k))
 	}
 	out, in := p.Outline.Bounds(), f.locals(p.Inner).Bounds()
 	p.Length = math.Max(out.Max.X, in.Max.X) - math.Min(out.Min.X, in.Min.X)
 	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
 	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
 	p.Blank = [2]float64{p.Length, p.Width}
-	if role == Wall || role == Pocket || role == Strip || role.OfPort() {
+	if role == Wall || role == Pocket || role >= Strip && role <= Saddle {
 		p.asRectangle()
 	}
 	return p
+}
+
+// edgeName is what edge k of an outline is called.
+func edgeName(k int) string {
+	if k < 10 {
+		return "e0e1e2e3e4e5e6e7e8e9"[2*k : 2*k+2]
+	}
+	return fmt.Sprintf("e%d", k)
 }
 
 // nearestOrigin is the corner nearest to the origin of the frame.
@@ -214,12 +222,12 @@ func (p *Panel) asRectangle() {
 			return
 		}
 	}
-	edges := make([]Edge, 4)
+	was := [4]Edge(p.Edges)
 	for i, k := range order {
-		edges[i] = p.Edges[k]
-		edges[i].Edge = [...]string{"y0", "y1", "x0", "x1"}[i]
+		p.Edges[i] = was[k]
+		p.Edges[i].Edge = [...]string{"y0", "y1", "x0", "x1"}[i]
 	}
-	p.Edges, p.turned = edges, order
+	p.turned = order
 }
 
 // edgeOf is an edge of a board as a panel has it.
@@ -362,9 +370,7 @@ func numberCleats(all []Panel) {
 		}
 	}
 	for n, i := range at {
-		if len(at) > 1 {
-			all[i].Name = fmt.Sprintf("cleat %d", n+1)
-		}
+		all[i].Name = numbered("cleat", n, len(at))
 	}
 }
 
@@ -373,7 +379,13 @@ func (b *Box) nameOthers() {
 	for i := range b.Panels {
 		for k := range b.Panels[i].Edges {
 			e := &b.Panels[i].Edges[k]
-			e.Other = slices.IndexFunc(b.Panels, func(p Panel) bool { return e.Meets != "" && p.Name == e.Meets })
+			e.Other = -1
+			for j := range b.Panels {
+				if e.Meets != "" && b.Panels[j].Name == e.Meets {
+					e.Other = j
+					break
+				}
+			}
 		}
 	}
 }
@@ -390,20 +402,12 @@ func mark(all []Panel) {
 		return cmp.Or(cmp.Compare(a.Board, b.Board), cmp.Compare(micron(a.Thickness), micron(b.Thickness)), cmp.Compare(micron(b.Width), micron(a.Width)))
 	})
 	for n, i := range order {
-		all[i].Mark = letters(n)
+		all[i].Mark = word.Letters(n)
 	}
 }
 
 // micron rounds to a whole micrometre, so that noise in the last place does not reorder equal panels.
 func micron(m float64) int64 { return int64(math.Round(m * 1e6)) }
-
-// letters gives A, B ... Z, AA, AB ...
-func letters(n int) string {
-	if n < 26 {
-		return string(rune('A' + n))
-	}
-	return letters(n/26-1) + letters(n%26)
-}
 
 // weigh adds up the board, openings taken off.
 func (b *Box) weigh() {

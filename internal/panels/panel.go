@@ -30,7 +30,7 @@ const (
 
 // String gives the word used in machine output.
 func (r Role) String() string {
-	words := [...]string{"wall", "end", "wall", "layer", "divider", "brace", "brace", "port", "port", "port", "port", "ring", "cleat"}
+	words := [...]string{"wall", "end", "wall", "layer", "divider", "brace", "brace", "port", "port", "port", "brace", "ring", "cleat"}
 	if r < 0 || int(r) >= len(words) {
 		return "unknown"
 	}
@@ -40,11 +40,11 @@ func (r Role) String() string {
 // Shell reports whether the panel is the board of one of the box's faces.
 func (r Role) Shell() bool { return r <= Pocket }
 
-// Stands reports whether the panel is a brace.
-func (r Role) Stands() bool { return r == Window || r == Strip }
+// Stands reports whether the panel is a brace or a saddle.
+func (r Role) Stands() bool { return r == Window || r == Strip || r == Saddle }
 
 // OfPort reports whether the panel is part of the port.
-func (r Role) OfPort() bool { return r >= SlotWall && r <= Saddle }
+func (r Role) OfPort() bool { return r >= SlotWall && r <= Fin }
 
 // Label says what a panel is.
 type Label struct {

@@ -198,3 +198,29 @@ func benchmarkPlan(b *testing.B, p *Port) {
 		_ = sc.furnish()
 	}
 }
+
+// A row of tubes may have two elbows each: they turn alike and keep clear of each other.
+func TestRowTurnsTwice(t *testing.T) {
+	s := Spec{Outside: across(t, plane.Polygon{{}, {X: 0.5}, {X: 0.5, Y: 0.4}, {Y: 0.4}}, 0, 0.7), Wood: Wood{Board: "MDF", Thickness: 0.018}, Face: "front",
+		Driver: Driver{Frame: 0.2, Cutout: 0.18, Depth: 0.08, Magnet: 0.1}, Port: &Port{Count: 2, Bore: 0.06, Elbows: 2}}
+	reach, err := PortReach(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Port.Length = reach.Most - 1e-4
+	sc, box, err := plan(&s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := s
+	one.Port = &Port{Count: 2, Bore: 0.06, Elbows: 1}
+	if less, err := PortReach(one); err != nil || less.Most >= reach.Most {
+		t.Errorf("one elbow %.3f m, two %.3f m, %v", less.Most, reach.Most, err)
+	}
+	for _, p := range box.Ports {
+		if len(p.Legs) != 3 {
+			t.Errorf("legs %v", p.Legs)
+		}
+	}
+	sc.check(t)
+}

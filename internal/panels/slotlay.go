@@ -26,7 +26,7 @@ func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	if err := u.roof(s); err != nil {
 		return nil, err
 	}
-	u.volume = (u.x1 - u.x0) * math.Abs(faceArea(u.whole, last.w))
+	u.volume = (u.x1 - u.x0) * math.Abs(solid.LoopArea(u.whole, last.w))
 	u.walk()
 	u.path.Effective = length
 	end, dir := u.path.Line[len(u.path.Line)-1], u.path.Directions[len(u.path.Directions)-1]
@@ -227,7 +227,7 @@ func (s *scene) driversWithSlot() (mounted, error) {
 		alone = 2
 	}
 	var best mounted
-	var rank = 4
+	rank, over := 4, none
 	var noFrame *noFrame
 	for k := range s.slots {
 		if !k.reach.has(p.Length, k.reach.most) {
@@ -240,7 +240,7 @@ func (s *scene) driversWithSlot() (mounted, error) {
 		if now+alone >= rank {
 			continue
 		}
-		fit, short, why, ok := s.withSlot(stood, k, p.Length, -rounding)
+		fit, short, why, ok := s.withSlot(stood, k, p.Length, -rounding, over)
 		if !ok {
 			noFrame = why
 			continue
@@ -249,7 +249,7 @@ func (s *scene) driversWithSlot() (mounted, error) {
 			now += 2
 		}
 		if now < rank {
-			best, rank = fit, now
+			best, rank, over = fit, now, -gridPitch // with a place found another counts only where it is right, or refining makes it so
 		}
 		if rank == alone {
 			break
@@ -282,13 +282,13 @@ type alone struct {
 func (s *scene) standAlone() {
 	if s.alone == nil {
 		s.alone = &alone{}
-		s.alone.fit, s.alone.short, s.alone.why = s.stand(s.spec.drivers(), s.shell.driver, nil, -rounding)
+		s.alone.fit, s.alone.short, s.alone.why = s.stand(s.spec.drivers(), s.shell.driver, nil, -rounding, none)
 	}
 }
 
 // withSlot lays a slot and stands the drivers beside it: where they stand alone if they may, else in a place worth enough; short is
 // what is missing for them, why that their frame does not go on.
-func (s *scene) withSlot(stood []body, k *slot, length, enough float64) (fit mounted, short float64, why *noFrame, ok bool) {
+func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (fit mounted, short float64, why *noFrame, ok bool) {
 	laid, err := s.laySlot(k, length)
 	if err != nil {
 		return fit, 0, nil, false
@@ -305,7 +305,7 @@ func (s *scene) withSlot(stood []body, k *slot, length, enough float64) (fit mou
 	if s.stillStand() {
 		fit = s.alone.fit
 	} else {
-		fit, short, why = s.stand(s.spec.drivers(), s.shell.driver, nil, enough)
+		fit, short, why = s.stand(s.spec.drivers(), s.shell.driver, nil, enough, over)
 	}
 	fit.slot = laid
 	return fit, short, why, why == nil
@@ -349,7 +349,7 @@ func (s *scene) slotReach() Reach {
 		if most < k.reach.least || most <= out.Most {
 			continue
 		}
-		if _, _, _, ok := s.withSlot(stood, k, most, refused/2); !ok {
+		if _, _, _, ok := s.withSlot(stood, k, most, refused/2, none); !ok {
 			continue
 		}
 		out.Least, out.Most = math.Min(out.Least, k.reach.least), most

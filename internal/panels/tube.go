@@ -169,7 +169,7 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
-	for elbows := 0; elbows <= min(p.Elbows, mostElbows) && (n == 1 || elbows < 2); elbows++ {
+	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
 				if !yield(layout{f: f, g: g, elbows: elbows}) {
@@ -201,10 +201,10 @@ func (s *scene) movedDrivers() []*mounted {
 		return out
 	}
 	f := s.driverFace()
-	_, short, _ := s.stand(s.spec.drivers(), f.i, nil, -rounding)
+	_, short, _ := s.stand(s.spec.drivers(), f.i, nil, -rounding, none)
 	r := f.free
 	for _, like := range [...]plane.Point{{X: r.Min.X, Y: f.mid.Y}, {X: r.Max.X, Y: f.mid.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Min.Y}, {X: (r.Min.X + r.Max.X) / 2, Y: r.Max.Y}} {
-		fit, worse, err := s.stand(s.spec.drivers(), f.i, &like, -rounding)
+		fit, worse, err := s.stand(s.spec.drivers(), f.i, &like, -rounding, none)
 		if err == nil && worse <= short+rounding && fit.centres[0].Sub(s.fitted.drivers.centres[0]).Norm() > frameGap {
 			out = append(out, &fit)
 		}
@@ -347,8 +347,7 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	case 1:
 		return s.bent(l, ways, need, bar)
 	}
-	w, ok := s.twiceBent(l, ways[0], need, bar)
-	return []way{w}, ok
+	return s.twiceBent(l, ways, need, bar)
 }
 
 // holeAt reports whether a tube's hole has the wood that it needs.

@@ -72,8 +72,8 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	add("Wiring", wiringText(r))
 	for _, s := range r.Settings(d) {
 		if s.Knob == design.VoltageKnob {
-			add("Gain", "With a sine of that frequency at the highest volume that will be used, tone controls flat but for what page 1 sets, and the loudspeaker disconnected, "+
-				"turn up to "+s.Figure()+" at the terminals and no further: "+s.Words)
+			add("Gain", "With the sine of page 1 at the highest volume that will be used, tone controls flat and the loudspeaker disconnected, turn up to "+
+				s.Figure()+" rms at the terminals and no further")
 		}
 	}
 	add("In the vehicle", k.Cabin.Text())
@@ -86,6 +86,10 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	add("Narrow air gap", k.NarrowGap)
 	if k.BoxMode > 0 {
 		add("First box mode", fmt.Sprintf("%s, along the longest inside dimension: keep the low-pass well below it", hertz(k.BoxMode)))
+	}
+	if q := d.Radiator; q != nil {
+		add("Passive radiator", upperFirst(q.MassText())+". Washers on a screw through its middle, locked, serve (common practice); its maker's leaflet comes first. "+
+			"Keep carpet, foam and luggage off it. When the box has been measured, more mass tunes lower, less tunes higher")
 	}
 	if d.Port != nil {
 		add("Port", "Keep carpet, foam and luggage off the port's mouth by at least one port diameter. Finish the length when the box has been measured: "+portTrim(r, d))
@@ -188,7 +192,7 @@ func powerText(k design.Fitting) string {
 }
 
 func tuningLabel(d *design.Design) string {
-	if d.Kind == design.Vented {
+	if d.Kind != design.Sealed {
 		return "Tuning in other air"
 	}
 	return "Resonance in other air"

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math/cmplx"
 	"strings"
 
@@ -17,8 +18,23 @@ func (f *flow) asBuilt(r *design.Result) {
 	f.Need(max(tables[0].height(cols[0].W), tables[1].height(cols[1].W)) + 52)
 	f.Heading("As built: measure before covering, fill in, keep with the job")
 	f.columns(2, gap, func(k int) { f.Table(tables[k]) })
+	f.trimTable(r, d)
 	f.remarks()
 	f.signatures()
+}
+
+// trimTable says to what the box tunes when the port comes out longer or shorter than drawn.
+func (f *flow) trimTable(r *design.Result, d *design.Design) {
+	if d.Port == nil || len(d.Port.Trim) == 0 {
+		return
+	}
+	t := table{Size: sizeSmall, Columns: []column{{Width: 52}}, Rows: [][]cell{cells("port as built, at its middle"), cells("the box tunes to")}}
+	for _, s := range d.Port.Trim {
+		t.Columns = append(t.Columns, column{Align: AlignRight})
+		t.Rows[0] = append(t.Rows[0], cell{Text: unit.FormatLength(s.Length, r.Request.Units)})
+		t.Rows[1] = append(t.Rows[1], cell{Text: hertz(s.Tuning)})
+	}
+	f.Table(t)
 }
 
 // formRow is one thing to be measured.
@@ -53,6 +69,10 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		{"driver opening", l(d.Box.Drivers.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
 		{"depth behind flange", l(d.Box.Drivers.DepthBehind), ""},
 	}
+	if at := d.Box.Radiators; at != nil {
+		rows = append(rows, formRow{"radiator opening", l(at.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
+			formRow{"mass added to each radiator", fmt.Sprintf("%.0f g", d.Radiator.Added*1000), "± 1 %"})
+	}
 	if p := d.Port; p != nil {
 		if p.Bore > 0 {
 			rows = append(rows, formRow{"port, inside diameter", l(p.Bore), ""})
@@ -61,7 +81,10 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		}
 		rows = append(rows, formRow{"port, length at its middle", l(p.Length), ""})
 	}
-	return append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
+	if r.Request.Frame.Mass > 0 {
+		rows = append(rows, formRow{"weight with driver", unit.FormatMass(d.Mass, sys), ""})
+	}
+	return rows
 }
 
 func airForm(r *design.Result, d *design.Design) []formRow {
@@ -77,7 +100,7 @@ func airForm(r *design.Result, d *design.Design) []formRow {
 func electricalForm(r *design.Result, d *design.Design) []formRow {
 	rows := []formRow{{"DC resistance, terminals", number(r.Driver.Re, 2) + " Ω", ""}}
 	peaks := impedancePeaks(d)
-	if d.Kind == design.Vented {
+	if d.Kind != design.Sealed {
 		if len(peaks) >= 2 {
 			rows = append(rows,
 				formRow{"lower impedance peak", "about " + hertz(peaks[0]), ""},
@@ -107,18 +130,18 @@ func impedancePeaks(d *design.Design) []float64 {
 }
 
 func (f *flow) remarks() {
-	const rows, pitch = 2, 7.5
+	const rows, pitch = 2, 7.0
 	f.Sub("Remarks")
 	f.Need(rows * pitch)
 	for range rows {
 		f.Y += pitch
 		line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, Stroke{Width: 0.15})
 	}
-	f.Gap(6)
+	f.Gap(4.5)
 }
 
 func (f *flow) signatures() {
-	const height = 16
+	const height = 14.5
 	t := TextStyle{Size: sizeSmall, Grey: 0.2}
 	cols := f.Box(height).Columns(3, 8)
 	for i, label := range []string{"built by, date", "measured by, date", "fitted and handed over by, date"} {

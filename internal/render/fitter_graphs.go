@@ -26,6 +26,9 @@ func (f *flow) graphs(r *design.Result, d *design.Design, tall, low float64) {
 	if d.Port != nil {
 		rest = append(rest, portGraph(r, d))
 	}
+	if d.Radiator != nil {
+		rest = append(rest, radiatorGraph(r, d))
+	}
 	rest = append(rest, phaseGraph(d))
 	cols := f.Box(tall).Columns(2, 8)
 	levelGraph(r, d).draw(f, cols[0])
@@ -64,6 +67,15 @@ func openChecks(d *design.Design) (open, passed, told []design.Check) {
 	return open, passed, told
 }
 
+// passLine tells in running text what passed, with value and limit.
+func passLine(t table) string {
+	var all []string
+	for _, row := range t.Rows {
+		all = append(all, fmt.Sprintf("%s (%s, limit %s)", row[0].Text, row[1].Text, row[2].Text))
+	}
+	return "Pass: " + strings.Join(all, "; ") + "."
+}
+
 // passTable lists checks that passed, with value and limit alone.
 func passTable(r *design.Result, passed []design.Check) table {
 	t := checkTable(r, &design.Design{Checks: passed})
@@ -91,7 +103,12 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 	if half == 0 {
 		return
 	}
-	f.Need(passTable(r, passed[:half]).height((f.Area.W - 8) / 2))
+	first := passTable(r, passed[:half])
+	if first.tight = f.b.tight; first.tight > 0 && first.height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
+		f.Styled(passLine(checkTable(r, &design.Design{Checks: passed})), TextStyle{Size: sizeSmall})
+		return
+	}
+	f.Need(first.height((f.Area.W - 8) / 2))
 	f.columns(2, 8, func(k int) {
 		part := passed[:half]
 		if k == 1 {
@@ -163,7 +180,7 @@ const levelUnit = "dB re 20 µPa"
 
 func levelGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
-	const span = 45 // dB shown below the highest value
+	const span = 36 // dB shown below the highest value
 	g := graph{Title: fmt.Sprintf("Level at 1 m, half space, %s V", trim(r.DriveVolts)), YLabel: levelUnit, From: from, To: to, Floor: span}
 	g.Lines = append(g.Lines, over("free field", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Level }))
 	low := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelLow })
@@ -184,6 +201,10 @@ func levelGraph(r *design.Result, d *design.Design) graph {
 		return p.CabinLevel
 	})
 	g.Lines = append(g.Lines, inside)
+	if len(v.Measured) == 0 {
+		g.Note += " In the vehicle: to 100 Hz, where the cabin's model ends."
+	}
+	g.Note = strings.TrimSpace(g.Note)
 	return g
 }
 
@@ -199,6 +220,9 @@ func limitsOf(r *design.Result, d *design.Design) []limitCurve {
 	}
 	if r.Driver.Xmax > 0 {
 		add("Xmax", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
+	}
+	if q := d.Radiator; q != nil && q.Xmax > 0 {
+		add("radiator's Xmax", lookDashDot, thielesmall.Limits{RadiatorXmax: q.Xmax})
 	}
 	if v, ok := portLimit(d); ok {
 		add("port speed", lookDashDot, thielesmall.Limits{PortSpeed: v})
@@ -247,7 +271,7 @@ func maximumGraph(r *design.Result, d *design.Design) graph {
 	g.Bands = []bandFill{{warm.X, warm.Y, g.Lines[0].Y, 0.85}}
 	g.Lines = append(g.Lines[:1:1], append([]curve{warm}, g.Lines[1:]...)...)
 	g.Extra = append(g.Extra, causeStrip{d.Curves})
-	g.Headroom = 6
+	g.Strip = stripHeight * pointMM * 1.15
 	g.Note = maximumEnd(d)
 	return g
 }
@@ -266,21 +290,26 @@ func maximumEnd(d *design.Design) string {
 	if v := d.Figures.DuctResonance; v > 0 && last < v/2*1.03 && last < 195 {
 		return fmt.Sprintf("Ends at %s, half the port's first resonance: above it the port is no longer one lump of air.", hertz(last))
 	}
-	return fmt.Sprintf("Stated to %s, where a subwoofer's work ends. Strip: what sets it.", hertz(math.Min(last, 200)))
+	if last > 195 { // the grid's last point before 200 Hz
+		last = 200
+	}
+	return fmt.Sprintf("Stated to %s, where a subwoofer's work ends. Strip: what sets it.", hertz(last))
 }
+
+// stripHeight is that of a strip of causes, points.
+const stripHeight = 11
 
 // causeStrip is a strip along the upper edge of the graph that names what sets the maximum level below it.
 type causeStrip struct{ points []design.CurvePoint }
 
 func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 	x, _ := p.Transforms(&c)
-	const height = 11
 	shades := map[thielesmall.Cause]uint8{thielesmall.Voltage: 255, thielesmall.Power: 235, thielesmall.Excursion: 205, thielesmall.PortSpeed: 220}
 	var sty text.Style
 	plotFont(&sty, 7)
 	sty.Color, sty.XAlign = color.Black, draw.XCenter
 	edge := draw.LineStyle{Color: color.Black, Width: vg.Points(0.5)}
-	top, low := c.Max.Y, c.Max.Y-height
+	top, low := c.Max.Y, c.Max.Y-stripHeight
 	for i := 0; i < len(s.points); {
 		j := i
 		for j+1 < len(s.points) && s.points[j+1].LimitedBy == s.points[i].LimitedBy && finite(s.points[j+1].MaxLevel) == finite(s.points[i].MaxLevel) {
@@ -322,26 +351,72 @@ func excursionGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	g := graph{Title: "Cone excursion " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
-	if s := d.Evaluation.Settings; d.Circuit != nil && s.Volts > 0 && s.Allowed < 0.995*s.Full {
-		g.Lines[0].Name = "full"
-		g.Lines = append(g.Lines, over("as set, page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return d.Circuit.At(p.Frequency, s.Volts).Excursion * 1000 }))
-	}
+	g.asSet(d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	if x := r.Driver.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 		g.Cap = 3 * x * 1000
 	}
+	g.Note = beyond(g.Lines, r.Driver.Xmax*1000, "Xmax")
 	if x := r.Driver.Xmech; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmech " + unit.Millimetres(x, 1) + " mm", x * 1000})
 	}
 	return g
 }
 
+// asSet adds the curve of a quantity at the voltage that page 1 sets, where that is less than full power.
+func (g *graph) asSet(d *design.Design, y func(thielesmall.Point) float64) {
+	if s := d.Evaluation.Settings; d.Circuit != nil && s.Volts > 0 && s.Allowed < 0.995*s.Full {
+		g.Lines[0].Name = "full"
+		g.Lines = append(g.Lines, over("as set, page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, s.Volts)) }))
+	}
+}
+
+// beyond says where the first of some curves crosses a limit from 20 Hz up, whence it is judged, and whether the second keeps it.
+func beyond(lines []curve, limit float64, name string) string {
+	const lowest, slack = 20.0, 1.005
+	span := func(c curve) (from, to float64) {
+		for i, f := range c.X {
+			if f < lowest || !(c.Y[i] > limit*slack) {
+				continue
+			}
+			if from == 0 {
+				from = f
+			}
+			to = f
+		}
+		return from, to
+	}
+	from, to := span(lines[0])
+	if limit <= 0 || from == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("Over %s from %s to %s at full power", name, hertz(from), hertz(to))
+	if len(lines) > 1 {
+		if again, _ := span(lines[1]); again == 0 {
+			return s + "; as set it keeps within."
+		}
+	}
+	return s + "."
+}
+
 func portGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.PortSpeed })
 	g := graph{Title: "Port air speed " + where, YLabel: "speed, peak, m/s", From: from, To: to, Whole: true, Lines: []curve{c}}
+	g.asSet(d, func(p thielesmall.Point) float64 { return p.PortSpeed })
 	if v, ok := portLimit(d); ok {
 		g.Limits = append(g.Limits, limitLine{"limit " + quantity(v, "m/s", unit.Metric), v})
+		g.Note = beyond(g.Lines, v, "its limit")
+	}
+	return g
+}
+
+func radiatorGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Radiator * 1000 })
+	g := graph{Title: "Radiator " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	if x := d.Radiator.Xmax; x > 0 {
+		g.Limits = append(g.Limits, limitLine{"its Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 	}
 	return g
 }
@@ -358,8 +433,7 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 		if least > 0 {
 			g.Limits = append(g.Limits, limitLine{"least load " + trim(least) + " Ω", least})
 			if z := d.Fitting.LowestImpedance; z > 0 && z < least {
-				g.Note = fmt.Sprintf("Dips to %s Ω at %s: loads are rated, and checked, by their nominal figure (common practice).",
-					number(z, 2), hertz(d.Fitting.LowestAt))
+				g.Note = fmt.Sprintf("Dips to %s Ω at %s: a load is graded by its nominal figure.", number(z, 2), hertz(d.Fitting.LowestAt))
 			} else if z > 0 && finite(z) {
 				g.Note = fmt.Sprintf("Least: %s Ω at %s.", number(z, 2), hertz(d.Fitting.LowestAt))
 			}
@@ -370,8 +444,18 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 
 func delayGraph(d *design.Design) graph {
 	from, to := band(d)
-	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d),
-		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.GroupDelay * 1000 })}}
+	loudest := math.Inf(-1)
+	for _, p := range d.Curves {
+		loudest = math.Max(loudest, p.Level)
+	}
+	const silent = 30 // dB below the loudest: the delay of what is hardly there, at a radiator's notch, says nothing
+	delay := over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 {
+		if d.Radiator != nil && p.Level < loudest-silent {
+			return math.NaN()
+		}
+		return p.GroupDelay * 1000
+	})
+	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d), Lines: []curve{delay}}
 }
 
 // delayWords says whether the group delay matters, by how many periods of its note it lasts. That up to about one and a half go
@@ -403,7 +487,8 @@ func phaseGraph(d *design.Design) graph {
 			c.Y[i] = math.NaN()
 		}
 	}
-	return graph{Title: "Phase of the sound, with filters", YLabel: "phase, degrees", From: from, To: to, YMin: -180, YMax: 180, Step: 90, Lines: []curve{c}}
+	return graph{Title: "Phase of the sound, with filters", YLabel: "phase, degrees", From: from, To: to, YMin: -180, YMax: 180, Step: 90, Lines: []curve{c},
+		Note: "−180° and 180° are the same: a line that ends at one goes on at the other."}
 }
 
 // checkTable lists everything that was graded.
@@ -425,7 +510,7 @@ func checkTable(r *design.Result, d *design.Design) table {
 			result = "note"
 		case c.Name == design.CarryCheck && c.Status != panels.NotChecked: // shares of the opening
 			value, limit = number(100*c.Value, 0)+" %", number(100*c.Limit, 0)+" %"
-		case c.Name == design.ExcursionCheck && c.Status != panels.NotChecked: // as makers state it, and as the text beside it does
+		case (c.Name == design.ExcursionCheck || c.Name == design.RadiatorCheck) && c.Status != panels.NotChecked: // as makers state it, and as the text beside it does
 			value, limit = number(1000*c.Value, 1)+" mm", number(1000*c.Limit, 1)+" mm"
 		}
 		row := cells(c.Name, value, limit, result, why)

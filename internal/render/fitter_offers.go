@@ -107,11 +107,6 @@ func (f *flow) offers(r *design.Result) {
 		return
 	}
 	lines := []string{sentence(fmt.Sprintf("aim %s: %s", r.Request.Aim, r.Request.Aim.Describe()))}
-	for i := range r.Designs {
-		if s := r.Designs[i].Tradeoff; s != "" {
-			lines = append(lines, fmt.Sprintf("%d. %s", i+1, sentence(s)))
-		}
-	}
 	for _, k := range r.Outcomes {
 		isOffered := slices.ContainsFunc(r.Designs, func(d design.Design) bool { return d.Kind == k.Kind })
 		if k.Reason != "" && !isOffered {
@@ -123,14 +118,14 @@ func (f *flow) offers(r *design.Result) {
 
 func offersTable(r *design.Result) table {
 	own := r.Request.Units
-	t := table{Columns: []column{{Width: 6}, {Head: "offered because", Width: 33}, {Head: "box", Width: 26}, {Head: "outside"},
-		{Head: "lowest note", Width: 17, Align: AlignRight}, {Head: "most", Width: 18, Align: AlignRight}, {Head: "verdict", Width: 34}}}
+	t := table{Columns: []column{{Width: 6}, {Head: "offered because", Width: 31}, {Head: "box", Width: 26}, {Head: "outside"},
+		{Head: "lowest note", Width: 17, Align: AlignRight}, {Head: "most", Width: 18, Align: AlignRight}, {Head: "shop, min", Width: 14, Align: AlignRight}, {Head: "verdict", Width: 30}}}
 	for i := range r.Designs {
 		d := &r.Designs[i]
 		size := d.Size()
 		voice, outside, lowest, most := r.Brief(d)
 		c := cells(strconv.Itoa(i+1), d.Offered(), fmt.Sprintf("%s, %s %s", d.Kind, voice.Name, voice.Text(own)),
-			unit.FormatSize(own, size[0], size[1], size[2])+", "+outside.Text(own), lowest.Text(own), most.Text(own), string(d.Verdict))
+			unit.FormatSize(own, size[0], size[1], size[2])+", "+outside.Text(own), lowest.Text(own), most.Text(own), number(d.Placed.Minutes, 0), string(d.Verdict))
 		t.Columns[5].Head = most.Name
 		c[0].Bold, c[1].Bold = i == 0, i == 0
 		t.Rows = append(t.Rows, c)
@@ -182,7 +177,39 @@ func (f *flow) tradeoffGraphs(r *design.Result, tall float64) {
 	low.draw(f, cols[0])
 	high.draw(f, cols[1])
 	f.Gap(1)
-	f.Styled("Lines: by the model, from the least to the most air that serves. Numbered rings: the boxes above, as they would be built.", TextStyle{Size: sizeSmall, Grey: 0.25})
+	f.Styled("Lines: by the model, from the least to the most air that serves. Numbered rings: the boxes above, as they would be built."+overtakes(loud, sys), TextStyle{Size: sizeSmall, Grey: 0.25})
+}
+
+// overtakes says where the curve of one kind crosses that of the first.
+func overtakes(kinds []curve, sys unit.System) (text string) {
+	if len(kinds) < 2 {
+		return ""
+	}
+	for _, k := range kinds[1:] {
+		above := 0.0 // by how much it was, at the point before
+		for i, x := range k.X {
+			y, ok := kinds[0].at(x)
+			if !ok {
+				continue
+			}
+			if now := k.Y[i] - y; above < 0 && now > 0 {
+				return fmt.Sprintf(" From about %s up the %s box is the louder.", unit.FormatVolume(x/volumeIn(1, sys), sys), k.Name)
+			} else {
+				above = now
+			}
+		}
+	}
+	return ""
+}
+
+// at reads a curve between its points; false beyond them.
+func (c curve) at(x float64) (y float64, ok bool) {
+	for i := 1; i < len(c.X); i++ {
+		if c.X[i-1] <= x && x <= c.X[i] {
+			return c.Y[i-1] + (x-c.X[i-1])/(c.X[i]-c.X[i-1])*(c.Y[i]-c.Y[i-1]), true
+		}
+	}
+	return 0, false
 }
 
 func volumeIn(m3 float64, sys unit.System) float64 {
@@ -337,28 +364,23 @@ func driverTable(r *design.Result) table {
 // small is the size of type of the notes that few will read.
 const small = 8.5
 
-// origins says what was taken for granted and what the sheet was made from.
+// origins says what was taken for granted, and what the sheet was made from, so that it can be made again.
 func (f *flow) origins(r *design.Result, o Options) {
+	s := ""
 	if len(r.Assumptions) > 0 {
-		f.Gap(1)
-		f.Styled("Taken for granted where the job is silent: "+strings.Join(r.Assumptions, "; ")+".", TextStyle{Size: small, Grey: 0.25})
+		s = "Taken for granted where the job is silent: " + strings.Join(r.Assumptions, "; ") + ". "
 	}
-	f.provenance(o)
-}
-
-// provenance says what the sheet was made from, so that it can be made again.
-func (f *flow) provenance(o Options) {
-	if o.Source == "" {
-		return
+	if o.Source != "" {
+		s += "Made from " + o.Source
+		if o.Hash != "" {
+			s += ", fingerprint " + o.Hash[:min(12, len(o.Hash))]
+		}
+		if o.Version != "" {
+			s += ", by cubby " + o.Version
+		}
+		s += "."
 	}
-	s := "Made from " + o.Source
-	if o.Hash != "" {
-		s += ", fingerprint " + o.Hash[:min(12, len(o.Hash))]
-	}
-	if o.Version != "" {
-		s += ", by cubby " + o.Version
-	}
-	f.Styled(s+".", TextStyle{Size: sizeSmall, Grey: 0.25})
+	f.Styled(s, TextStyle{Size: small, Grey: 0.25})
 }
 
 // findings lists remarks on the driver's data, the grave ones first.

@@ -36,8 +36,8 @@ type graph struct {
 	Bands  []bandFill
 	Points []mark // the axes reach these
 
-	Extra    []plot.Plotter // drawn over the curves
-	Headroom float64        // room left above the curves, in units of the axis
+	Extra []plot.Plotter // drawn over the curves
+	Strip float64        // mm left free above the curves
 }
 
 // curve is one line of a graph. NaN values are gaps.
@@ -162,6 +162,8 @@ func (g graph) plot(r Rect) *plot.Plot {
 	p.X.Label.Text = cmp.Or(g.XLabel, "frequency, Hz")
 	p.Y.Label.Text = g.YLabel
 	lo, hi := g.yRange()
+	const below, least = 12.0, 8.0 // mm for the X axis' labels, and of a plot
+	hi += (hi - lo) * g.Strip / math.Max(least, r.H-below-g.Strip)
 	step := g.Step
 	if step == 0 {
 		step = niceStep((hi-lo)/math.Max(2, math.Min(7, r.H/9)), hi-lo)
@@ -240,7 +242,6 @@ func (g graph) yRange() (lo, hi float64) {
 			hi = math.Max(hi, l.Value)
 		}
 	}
-	hi += g.Headroom
 	if g.Floor > 0 {
 		lo = math.Max(lo, hi-g.Floor)
 	}

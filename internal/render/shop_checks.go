@@ -22,11 +22,12 @@ func (s *shop) checkPages() {
 	both.draw(f, Pt{f.Area.X, f.Y})
 	f.Y += both.h
 	f.Gap(2)
-	if t, none := s.screwTable(s.plan.Screws); len(t.Rows) > 0 {
-		f.Sub("Screws, row by row: dots on the ends")
-		f.Table(t)
-		f.Y -= 2
-		f.bullets(none, sizeSmall)
+	if screws := s.screwBlocks(f.Area.W); screws != nil {
+		f.Sub("Screws: their line from the edge, the first from its end, then every; dots on the ends")
+		for _, b := range screws {
+			b.draw(f, Pt{f.Area.X, f.Box(b.h).Y})
+		}
+		f.Gap(2)
 	}
 	if w := panels.Texts(s.box.Warnings, s.m.sys); len(w) > 0 {
 		f.Sub("Watch for this on this box")
@@ -54,11 +55,16 @@ func (s *shop) measureName(m work.Measure) string {
 	}
 	switch m.Kind {
 	case work.FillVolume:
+		if s.box.Radiators != nil {
+			return "Dry fill, driver and radiator out, up to the last end"
+		}
 		return "Dry fill, driver out, up to the last end"
 	case work.Tight:
 		return "Leak test: no light, no bubbles"
 	case work.BoardThickness:
 		return "Board" + on
+	case work.RadiatorOpening:
+		return "Radiator opening" + on
 	case work.OpeningDiameter:
 		return "Driver opening" + on
 	case work.PortLength:

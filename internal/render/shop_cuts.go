@@ -43,7 +43,9 @@ func (s *shop) firstSheet(f *flow, tallest float64) {
 	top, area := f.Y, f.Area
 	f.Area.W = area.W - side - gap
 	s.sheetBlock(f, 0, f.Area.W, tallest)
-	low, page := f.Y, f.sheet
+	page := f.sheet
+	s.underSheet(f)
+	low := f.Y
 	f.Area = area
 	if page == f.sheet {
 		low = math.Max(low, s.besideSheet(f, Rect{area.Right() - side, top, side, 0}))
@@ -61,7 +63,7 @@ var toolWords = []struct {
 	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two cuts, stopped short of the inner corner, finished by hand"}, {work.Bore, "router on a circle arm, drill"},
 }
 
-// besideSheet sets the words of the tools, what rough cuts are, and the offcuts to keep.
+// besideSheet sets the words of the tools and what rough cuts are.
 func (s *shop) besideSheet(c Canvas, r Rect) float64 {
 	y := blockHead(c, r.X, r.Y, r.W, "The tools, once")
 	st, key := TextStyle{Size: sizeSmall}, TextStyle{Size: sizeSmall, Bold: true}
@@ -80,25 +82,27 @@ func (s *shop) besideSheet(c Canvas, r Rect) float64 {
 		y = blockHead(c, r.X, y+1.5, r.W, "Sawn edges")
 		y = paragraph(c, Pt{r.X, y}, r.W, "“rough” is measured from a factory edge and decides no size: both its sides are sawn edges from then on, and all fits are measured from sawn edges. Set rough cuts square.", st)
 	}
-	var keep []nest.Offcut
+	return y
+}
+
+// underSheet tells the offcuts to keep, and what the drawing's marks are.
+func (s *shop) underSheet(f *flow) {
+	var keep []string
 	for _, sh := range s.d.Sheets.Sheets {
 		for _, o := range sh.Offcuts {
 			if o.Reusable {
-				keep = append(keep, o)
+				keep = append(keep, o.Name+" "+s.m.times(um(o.Width), um(o.Height)))
 			}
 		}
+	}
+	const most = 6
+	if n := len(keep) - most; n > 0 {
+		keep = append(keep[:most], fmt.Sprintf("%d more, see the drawing", n))
 	}
 	if len(keep) > 0 {
-		y = blockHead(c, r.X, y+1.5, r.W, "Offcuts: mark and keep")
-		for i, o := range keep {
-			if i == 6 {
-				y = paragraph(c, Pt{r.X, y}, r.W, fmt.Sprintf("and %d more, see the drawing", len(keep)-i), st)
-				break
-			}
-			y = paragraph(c, Pt{r.X, y}, r.W, o.Name+"  "+s.m.times(um(o.Width), um(o.Height)), st)
-		}
+		f.Styled("Offcuts to mark and keep: "+strings.Join(keep, "; ")+".", TextStyle{Size: sizeSmall})
 	}
-	return paragraph(c, Pt{r.X, y + 1}, r.W, "Filled triangle: reference corner, there the panel's drawing begins. Circle: cut number on its cut. Test each bevel on an offcut against its run.", st)
+	f.Styled("Filled triangle: reference corner, there the panel's drawing begins. Circle: cut number on its cut. Test each bevel on an offcut against its run.", TextStyle{Size: sizeSmall})
 }
 
 // crop is the occupied part of a sheet: all placements and the cuts that free them, with some of what lies beyond.
@@ -430,8 +434,8 @@ func (d *drawing) cutNumber(l *labels, no int, a, b Pt) {
 
 // cutTable is the one table of cuts, ordered by set-up, which is the order of work. What a set-up has in common is printed once.
 func (s *shop) cutTable() table {
-	t := table{Columns: []column{{Head: "Set-up", Width: 13, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 14}, {Head: "Fence or stop", Width: 28}, {Head: "Tilt, long face", Width: 22},
-		{Head: "Take", Width: 12}, {Head: "Reference edge", Width: 24}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 10}, {Head: "Mind"}}}
+	t := table{Columns: []column{{Head: "Set-up", Width: 13, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 14}, {Head: "Fence or stop", Width: 26.5}, {Head: "Tilt, long face", Width: 21.5},
+		{Head: "Take", Width: 14}, {Head: "Reference edge", Width: 24}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 11.5}, {Head: "Mind"}}}
 	last := 0
 	for _, c := range s.plan.Cuts {
 		row := []cell{{}, {Text: fmt.Sprint(c.No), Bold: true}, {}, {}, {Text: s.tiltText(c)}, {Text: s.pieceText(c.Take)}, {Text: s.referenceText(c)}, {Text: s.makesText(c)}, {Text: s.keepText(c), Bold: true}, {Text: s.mindText(c)}}
@@ -512,14 +516,10 @@ func (s *shop) edgeText(panel, edge int) string {
 	}
 	p := s.box.Panels[panel]
 	if p.Role == panels.End && edge < len(p.Outline) {
-		t := fmt.Sprintf("side %d–%d", s.cornerNo(p, edge), s.cornerNo(p, (edge+1)%len(p.Outline)))
-		if edge < len(p.Edges) && p.Edges[edge].Meets != "" {
-			t += " to " + place(p.Edges[edge].Meets)
-		}
-		return t
+		return fmt.Sprintf("side %d–%d", s.cornerNo(p, edge), s.cornerNo(p, (edge+1)%len(p.Outline)))
 	}
 	if edge < len(p.Edges) && p.Edges[edge].Meets != "" {
-		return "edge to " + place(p.Edges[edge].Meets)
+		return "to " + place(p.Edges[edge].Meets)
 	}
 	if len(p.Outline) > 4 {
 		return fmt.Sprintf("side %d–%d", edge+1, (edge+1)%len(p.Outline)+1)
@@ -539,7 +539,7 @@ func (s *shop) referenceText(c work.Cut) string {
 		}
 		return c.Reference.Side + ", factory"
 	case c.Reference.Side != "":
-		return c.Reference.Side + " of the blank"
+		return c.Reference.Side + ", blank"
 	case c.Tool == work.Rabbet:
 		return "that edge"
 	}

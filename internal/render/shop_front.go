@@ -307,6 +307,8 @@ func (s *shop) sectionBlock(f *flow, most float64) {
 	const room = 12.0
 	const wide = 77.0
 	pane := f.Area.W - wide - 6
+	t.tight = f.b.tight
+	most = math.Max(most, t.height(wide)-lineHeight(11))
 	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, pane-2*room, most-2*room)
 	h := (hi.Y-lo.Y)*1000*k + 2*room
 	f.Need(math.Max(h, t.height(wide)) + 12)
@@ -316,7 +318,6 @@ func (s *shop) sectionBlock(f *flow, most float64) {
 	d := onPaper(f, Rect{f.Area.X, top, pane, h})
 	v := fit{scale: k * 1000, x0: f.Area.X + (pane-(hi.X-lo.X)*1000*k)/2 - lo.X*1000*k, y0: top + h - room + lo.Y*1000*k}
 	s.drawWalls(d, v)
-	t.tight = f.b.tight
 	low := t.draw(f, Pt{f.Area.Right() - wide, f.Y}, wide)
 	f.Y = math.Max(top+h, low) + 1
 }
@@ -362,10 +363,16 @@ func (s *shop) axesIn(d *drawing, v fit) {
 		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
 		ends = append(ends, end{b, what})
 	}
-	if p, ok := s.named(s.box.Drivers.Panel); ok {
-		for _, c := range s.box.Drivers.Centres[:min(1, len(s.box.Drivers.Centres))] {
-			axis(p, c, math.Max(s.box.Spec.Driver.Depth, 0.05), "driver")
+	mounted := func(at *panels.DriverPlace, deep float64, what string) {
+		if p, ok := s.named(at.Panel); ok {
+			for _, c := range at.Centres[:min(1, len(at.Centres))] {
+				axis(p, c, math.Max(deep, 0.05), what)
+			}
 		}
+	}
+	mounted(&s.box.Drivers, s.box.Spec.Driver.Depth, "driver")
+	if r := s.box.Radiators; r != nil && r.Panel != s.box.Drivers.Panel {
+		mounted(r, s.box.Spec.Radiators.Depth, "radiator")
 	}
 	for _, port := range s.box.Ports[:min(1, len(s.box.Ports))] {
 		if p, ok := s.named(port.Panel); ok {
@@ -491,12 +498,15 @@ func (s *shop) listBlock(f *flow) {
 	f.Text(Pt{f.Area.Right(), f.Y + rise(11)}, text, TextStyle{Size: sizeSmall, Align: AlignRight})
 	f.Y += lineHeight(11) + 0.5
 	f.Table(t)
-	f.Y -= 1.5
+	f.Gap(-1.5)
 }
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	wide := []float64{10, 18, 8, 18.6, 17, 27, 0, 11, 20, 13}
+	wide := []float64{9.5, 18, 8.5, 18.6, 14, 25.5, 0, 11.7, 19, 12.5}
+	if s.m.sys == unit.Inch {
+		wide[4] = 17
+	}
 	heads := []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"}
 	t := table{}
 	for i, h := range heads {
@@ -518,12 +528,9 @@ func tickBoxes(c Canvas, r Rect) {
 }
 
 // longWidth is W with the face that it is measured on; a panel that is bevelled the same way at both edges prints both faces and the
-// skew. An oversize blank is set out from the blank.
+// skew.
 func (s *shop) longWidth(p panels.Panel) string {
 	over := ""
-	if b := p.Blank; math.Abs(b[0]-p.Length) > sameFace || math.Abs(b[1]-p.Width) > sameFace {
-		over = "\nblank " + s.m.sloped(b[0]) + " × " + s.m.sloped(b[1])
-	}
 	if p.CutWidth > 0 {
 		over += "\nthen " + s.m.sloped(p.CutWidth)
 	}
@@ -594,6 +601,9 @@ func (s *shop) rabbeted(p panels.Panel) float64 {
 // edgesText lists the bevelled edges, with the rabbets after them.
 func (s *shop) edgesText(p panels.Panel) string {
 	var out []string
+	if b := p.Blank; math.Abs(b[0]-p.Length) > sameFace || math.Abs(b[1]-p.Width) > sameFace {
+		out = append(out, "blank "+s.m.sloped(b[0])+" × "+s.m.sloped(b[1]))
+	}
 	for _, e := range p.Edges {
 		if !bevelled(e) {
 			continue

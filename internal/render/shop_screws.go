@@ -3,21 +3,22 @@ package render
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 )
 
-// screwTable lists the rows; the same row through two panels stands once. What is clamped without screws is said after it.
-func (s *shop) screwTable(rows []panels.ScrewRow) (table, []string) {
-	t := table{Columns: []column{{Head: "Through"}, {Head: "Into the edge of", Width: 34}, {Head: "Line from the edge", Width: 26, Align: AlignRight},
-		{Head: "First from the end", Width: 26, Align: AlignRight}, {Head: "Then every", Width: 24, Align: AlignRight}, {Head: "Screws", Width: 14, Align: AlignCentre}, {Head: "Note", Width: 34}}}
+// screwBlocks list the rows of screws in two columns; the same row through two panels stands once. What leans, and what is clamped
+// without screws, is said under them.
+func (s *shop) screwBlocks(width float64) []block {
+	t := table{Columns: []column{{Head: "Through"}, {Head: "Into edge of", Width: 22}, {Head: "Line", Width: 11, Align: AlignRight}, {Head: "First", Width: 15, Align: AlignRight},
+		{Head: "Every", Width: 15, Align: AlignRight}, {Head: "No.", Width: 8, Align: AlignRight}}}
+	rows := s.plan.Screws
 	used := make([]bool, len(rows))
-	var none []string
-	why := map[string][]string{}
+	var notes []string
 	for i, r := range rows {
 		if used[i] {
 			continue
@@ -29,19 +30,34 @@ func (s *shop) screwTable(rows []panels.ScrewRow) (table, []string) {
 				through = append(through, o.Through)
 			}
 		}
+		who := s.throughText(through)
 		if len(r.At) == 0 {
-			if why[string(r.Why)] == nil {
-				none = append(none, string(r.Why))
-			}
-			why[string(r.Why)] = append(why[string(r.Why)], s.throughText(through)+" to "+s.markedName(r.Into))
+			notes = append(notes, "No screws from "+who+" into "+s.markedName(r.Into)+" ("+string(r.Why)+"): clamp.")
 			continue
 		}
-		t.Rows = append(t.Rows, s.screwRow(r, s.throughText(through), len(through)))
+		pitch := "–"
+		for k := 1; k < len(r.At); k++ {
+			if d := r.At[k] - r.At[k-1]; k == 1 {
+				pitch = s.m.bare(d)
+			} else if math.Abs(d-(r.At[1]-r.At[0])) > sameFace {
+				pitch = "drawn"
+			}
+		}
+		if r.Lean > leastTilt {
+			notes = append(notes, "From "+who+" into "+s.markedName(r.Into)+" leaning "+degrees(r.Lean)+", in line with the board.")
+		}
+		if pitch == "drawn" {
+			notes = append(notes, "From "+who+" into "+s.markedName(r.Into)+" as drawn: some are left out beside openings.")
+		}
+		t.Rows = append(t.Rows, cells(who, s.markedName(r.Into), s.m.bare(r.Inset), s.m.bare(r.At[0]), pitch, fmt.Sprint(len(through)*len(r.At))))
 	}
-	for i, w := range none {
-		none[i] = "No screws, clamp (" + w + "): " + strings.Join(why[w], "; ") + "."
+	if len(t.Rows) == 0 {
+		return nil
 	}
-	return t, none
+	half, left, right := (width-cardGap)/2, t, t
+	n := (len(t.Rows) + 1) / 2
+	left.Rows, right.Rows = t.Rows[:n], t.Rows[n:]
+	return []block{abreast(s.tableBlock(left, half), s.tableBlock(right, half), cardGap), textBlock(width, notes)}
 }
 
 // throughText names the panels that a row of screws goes through.
@@ -57,7 +73,7 @@ func (s *shop) throughText(names []string) string {
 	if ends == 2 && len(names) == 2 {
 		return "both ends"
 	}
-	return listed(marked)
+	return word.List(marked)
 }
 
 func sameRow(a, b panels.ScrewRow) bool {
@@ -72,28 +88,10 @@ func sameRow(a, b panels.ScrewRow) bool {
 	return true
 }
 
-func (s *shop) screwRow(r panels.ScrewRow, through string, n int) []cell {
-	into := s.markedName(r.Into)
-	note := ""
-	if r.Lean > leastTilt {
-		note = "leaning " + degrees(r.Lean) + ", in line with the board"
-	}
-	pitch := "–"
-	if len(r.At) > 1 {
-		pitch = s.m.bare(r.At[1] - r.At[0])
-		for k := 2; k < len(r.At); k++ {
-			if math.Abs(r.At[k]-r.At[k-1]-(r.At[1]-r.At[0])) > sameFace {
-				pitch, note = "as drawn", "left out beside openings"
-			}
-		}
-	}
-	return cells(through, into, s.m.bare(r.Inset), s.m.bare(r.At[0]), pitch, fmt.Sprint(n*len(r.At)), note)
-}
-
 // landings draws on the outer face of an end what lands on it: the boards of a slot, dashed, with their marks, and the screws.
 func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 	for _, q := range s.box.Panels {
-		if !q.Role.OfPort() && q.Role != panels.Strip || len(q.Outer) == 0 || !s.meets(q, p) {
+		if !q.Role.OfPort() && q.Role != panels.Strip && q.Role != panels.Saddle || len(q.Outer) == 0 || !s.meets(q, p) {
 			continue
 		}
 		var pts plane.Polygon

@@ -64,6 +64,9 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 	}
 	var beside, between []distance
 	for _, z := range cut.Sizes {
+		if z.B.Sub(z.A).Norm() < sameFace { // they touch
+			continue
+		}
 		k := distance{f.at(z.A), f.at(z.B), 5, s.m.sloped(z.B.Sub(z.A).Norm()), TextStyle{Size: dimSize}}
 		if z.Beside {
 			beside = append(beside, k)

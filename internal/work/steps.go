@@ -123,7 +123,7 @@ func (w *builder) walls() []int {
 
 // wrapFirst glues the walls to a wrap, with the braces in it before its last wall, and sets it on the first end.
 func (w *builder) wrapFirst(ends []int) {
-	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip))
+	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip, panels.Saddle))
 	if w.mitred(walls) && len(inner) == 0 {
 		w.put(Fold, walls...)
 	} else {
@@ -139,7 +139,7 @@ func (w *builder) wrapFirst(ends []int) {
 // onEnd sets everything up on an end that lies flat: boards of the slot, walls, and braces before the last walls.
 func (w *builder) onEnd(end int, parts []int) {
 	w.put(LayDown, end)
-	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip))
+	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip, panels.Saddle))
 	left := append(slices.Clone(parts), walls...)
 	for len(left) > 0 {
 		i := slices.IndexFunc(left, func(k int) bool { return len(w.contacts(k)) > 0 })
@@ -328,6 +328,9 @@ func (w *builder) finish(late []Cut) {
 	}
 	w.step(Step{Kind: LeakTest})
 	w.step(Step{Kind: FitDriver})
+	if w.b.Radiators != nil {
+		w.step(Step{Kind: FitRadiator})
+	}
 	w.step(Step{Kind: HandBack})
 }
 

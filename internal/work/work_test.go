@@ -123,6 +123,9 @@ func replayCuts(b *panels.Box, l *nest.Layout, p *Plan) error {
 				return fmt.Errorf("cut %d takes %+v, which is not there", c.No, c.Take)
 			}
 			delete(there, of(c.Take))
+			if drawn := l.Sheets[c.Sheet].Cuts[c.SheetNo-1]; math.Abs(c.Fence-float64(drawn.Setting)*1e-6) > 1e-12 {
+				return fmt.Errorf("cut %d is set to %.6f m, the sheet's cut %d to %d um", c.No, c.Fence, c.SheetNo, drawn.Setting)
+			}
 			for _, m := range c.Makes {
 				if m.Kind != Nothing && m.Kind != Waste {
 					there[of(m)] = true
@@ -131,6 +134,9 @@ func replayCuts(b *panels.Box, l *nest.Layout, p *Plan) error {
 			continue
 		}
 		panel := &b.Panels[c.Take.Panel]
+		if err := marked(panel, c); err != nil {
+			return err
+		}
 		for k := range pieces(panel) {
 			one, many := key{"", c.Take.Panel, 0}, key{"", c.Take.Panel, k + 1}
 			if !there[one] && !there[many] {
@@ -147,6 +153,28 @@ func replayCuts(b *panels.Box, l *nest.Layout, p *Plan) error {
 		}
 		if want := pieces(&b.Panels[i]) * max(1, b.Panels[i].Layers); n != want && len(l.Unplaced) == 0 {
 			return fmt.Errorf("%d of %s come out, want %d", n, b.Panels[i].Name, want)
+		}
+	}
+	return nil
+}
+
+// marked sees that a cut on a panel has the marks that its size asks for, and that a rip for a slot says along which edge.
+func marked(p *panels.Panel, c Cut) error {
+	has := func(m Mark) bool { return slices.Contains(c.Marks, m) }
+	switch c.Tool {
+	case Rip:
+		edges := ""
+		for _, e := range []Edge{c.At, c.Reference} {
+			if e.Index >= 0 {
+				edges += p.Edges[e.Index].Edge
+			}
+		}
+		if c.Fence != p.CutWidth || edges != "y0y1" && edges != "y1y0" || has(PushStick) != (c.Fence < 0.15) {
+			return fmt.Errorf("the rip of %s to %.3f m: %+v", p.Name, p.CutWidth, c)
+		}
+	case Bevel:
+		if has(PushBlock) != (c.Fence < 0.05) || has(PushStick) != (c.Fence >= 0.05 && (c.Fence < 0.15 || p.Length < 0.3)) {
+			return fmt.Errorf("a bevel of %s at a fence of %.3f m is marked %v", p.Name, c.Fence, c.Marks)
 		}
 	}
 	return nil

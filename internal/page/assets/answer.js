@@ -2,7 +2,7 @@
 
 import { h } from './dom.js';
 import * as engine from './engine.js';
-import { S, set, changed, edit } from './store.js';
+import { S, set, changed, edit, hold } from './store.js';
 import { at, sizeText, volume, length } from './tree.js';
 import { press } from './field.js';
 import { scene } from './view3d.js';
@@ -28,10 +28,11 @@ export function left() {
   }
   const d = all[S.pick];
   return [
-    h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', onclick: () => { S.pick = i; changed(); } },
+    h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', disabled: !!x.old, onclick: () => { S.pick = S.wanted = i; changed(); } },
       h('b', null, letters[i]), h('span', null, titleOf(x, i))))),
-    S.design.size_tradeoff ? tradeoff(d) : h('p.told', null, `${volume(d.net_volume_m3, S.view)} net. `, d.tradeoff || d.score_text),
+    Object.values(S.design.size_tradeoff || {}).some((l) => l?.length) ? tradeoff(d) : h('p.told', null, `${volume(d.net_volume_m3, S.view)} net. `, d.tradeoff || d.score_text),
     table(all),
+    h('div.row', null, press('Hold ' + letters[S.pick] + ' to compare', () => hold('held'))),
     settings(d),
     h('h3', null, 'What was checked'),
     checkList(d.checks.filter((c) => c.status !== 'pass')),
@@ -40,34 +41,42 @@ export function left() {
     S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, t)))) : null,
     h('details', null, h('summary', null, 'More figures'), h('table.facts', null, h('tbody', null, more(d).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))),
     h('h3', null, 'Take away'),
-    h('div.row.take', null, S.documents.map((k) => h('button.press', { key: k, type: 'button', class: k === 'pdf' ? 'lead' : '', 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => takeAway(k) }, busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase()))),
+    h('div.row.take', null, S.documents.map((k) => h('button.press', { key: k, type: 'button', class: k === 'pdf' ? 'lead' : '', 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => save({ kind: k, name: S.name || 'job.yaml', text: S.text }) }, busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase())),
+      press('The job, YAML', () => keep(S.name.replace(/^.*\//, ''), new Blob([S.text], { type: 'application/yaml' })))),
     S.job.faults.length ? h('p.soft', null, 'Documents are made of a job without faults.') : null,
     h('div.row.next', null, press('‹ Wish', () => { S.step = 5; changed(); })),
   ];
 }
 
-const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
+export const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
   h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, c.note))))) : null);
 
 const wordsFor = { pdf: 'Save PDF', shop: 'PDF for the shop', json: 'JSON', curves: 'Curves, CSV', parts: 'Parts, CSV' };
 
-async function takeAway(kind) {
-  busy = kind;
+// save makes a document of a question and gives it to be kept.
+export async function save(question) {
+  busy = question.kind || question.what;
   changed();
   try {
-    const { name, blob } = await engine.documentOf(kind, S.name || 'job.yaml', S.text);
-    const a = document.createElement('a');
-    a.href = URL.createObjectURL(blob);
-    a.download = name;
-    document.body.append(a);
-    a.click();
-    a.remove();
-    setTimeout(() => URL.revokeObjectURL(a.href), 30000);
-    S.told = name + ' saved.';
+    const { name, blob } = await engine.documentOf(question);
+    keep(name, blob);
   } catch (e) {
     S.trouble = e.message;
   }
   busy = '';
+  changed();
+}
+
+// keep gives a file to the browser to be kept.
+function keep(name, blob) {
+  const a = document.createElement('a');
+  a.href = URL.createObjectURL(blob);
+  a.download = name;
+  document.body.append(a);
+  a.click();
+  a.remove();
+  setTimeout(() => URL.revokeObjectURL(a.href), 30000);
+  S.told = name + ' saved.';
   changed();
 }
 
@@ -80,13 +89,14 @@ function outside(d) {
 const hz = (v) => (v > 0 ? v.toFixed(0) + ' Hz' : '–');
 
 function table(all) {
+  const held = S.held && S.held.text !== S.text ? S.held : null, shown = held ? [...all, held.design] : all;
   const rows = [
     ['Net air', (d) => volume(d.net_volume_m3, S.view)], ['Outside', (d) => volume(d.gross_volume_m3, S.view)], ['−3 dB at', (d) => hz(d.f3_hz)], ['−10 dB at', (d) => hz(d.f10_hz)],
     ['Aim', (d) => d.score?.toFixed(1)], ['Plays at', (d) => (d.allowed_w > 0 ? d.allowed_w.toFixed(0) + ' W' : null)], ['In the shop', (d) => (d.minutes > 0 ? d.minutes.toFixed(0) + ' min' : null)], ['Panels', (d) => String(d.panels.length)], ['Weight', (d) => (S.view === 'in' ? (d.mass_kg / 0.45359237).toFixed(0) + ' lb' : d.mass_kg.toFixed(1) + ' kg')],
     ['Verdict', (d) => d.verdict],
-  ].map(([k, f]) => [k, all.map(f)]).filter(([, v]) => v.some((x) => x));
-  return h('table.compare', null, h('caption.unseen', null, 'The designs side by side'), h('thead', null, h('tr', null, h('td'), all.map((_, i) => h('th', { key: i, scope: 'col', class: i === S.pick ? 'on' : '' }, letters[i])))),
-    h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: i === S.pick ? 'on' : '' }, x || '–'))))));
+  ].map(([k, f]) => [k, shown.map(f)]).filter(([, v]) => v.some((x) => x));
+  return h('table.compare', null, h('caption.unseen', null, 'The designs side by side'), h('thead', null, h('tr', null, h('td'), shown.map((_, i) => h('th', { key: i, scope: 'col', class: i === S.pick ? 'on' : '' }, all[i] ? letters[i] : held.name)))),
+    h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: [i === S.pick ? 'on' : '', all[i]?.old ? 'old' : ''].join(' ') }, x || '–'))))));
 }
 
 function settings(d) {
@@ -100,6 +110,8 @@ function more(d) {
     d.port ? ['Port', d.port.diameter_m ? `${d.port.count} × ${length(d.port.diameter_m * 1000, S.view)} across, ${length(d.port.length_m * 1000, S.view)} long` : `slot ${sizeText([d.port.width_m * 1000, d.port.height_m * 1000], S.view)}, ${length(d.port.length_m * 1000, S.view)} long`] : null,
     ...d.deductions.map((x) => ['less ' + x.name, volume(x.volume_m3, S.view)]), d.carry_in?.text ? ['Carrying in', d.carry_in.text] : null].filter(Boolean);
 }
+
+let reached = null; // the point that the knob is pulled to
 
 // tradeoff is the curve of size against loudness: a point of it becomes the wish.
 function tradeoff(d) {
@@ -116,16 +128,27 @@ function tradeoff(d) {
     const i = mine.indexOf(nearest) + k;
     if (mine[i]) pickSize(mine[i]);
   };
-  return [h('h3', null, h('b', null, 'How big? '), h('span.soft', null, volume(d.net_volume_m3, S.view) + '; press a point to ask for that size')),
-    h('svg.trade', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'img', 'aria-label': 'Mean level against net air' },
+  const near = (e) => {
+    const r = e.currentTarget.getBoundingClientRect(), v = x0 + ((((e.clientX - r.left) * W) / r.width - box.l) / (W - box.l - box.r)) * (x1 - x0);
+    return mine.reduce((best, p) => (Math.abs(p.net_volume_m3 * 1000 - v) < Math.abs(best.net_volume_m3 * 1000 - v) ? p : best), mine[0]);
+  };
+  const pull = mine.length ? {
+    onpointerdown: (e) => { e.currentTarget.setPointerCapture(e.pointerId); reached = near(e); changed(); },
+    onpointermove: (e) => { if (reached) { reached = near(e); changed(); } },
+    onpointerup: (e) => { if (reached) pickSize(near(e)); reached = null; changed(); },
+    onpointercancel: () => { reached = null; changed(); },
+  } : {};
+  const knob = reached || nearest, size = reached ? knob.net_volume_m3 : d.net_volume_m3;
+  return [h('h3', null, h('b', null, 'How big? '), h('span.soft', null, volume(size, S.view) + '; pull the knob, or press where you want it')),
+    h('svg.trade', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'group', 'aria-label': 'Mean level against net air', ...pull },
       [y0, (y0 + y1) / 2, y1].map((v) => h('g', { key: 'y' + v }, h('path.grid', { d: `M${box.l} ${Y(v)}H${W - box.r}` }), h('text.small', { x: box.l - 6, y: Y(v) + 5, 'text-anchor': 'end' }, v.toFixed(0)))),
       h('text.small', { x: box.l, y: 14 }, 'dB'),
-      [x0, (x0 + x1) / 2, x1].map((v, i) => h('text.small', { key: 'x' + i, x: X(v), y: H - 8, 'text-anchor': 'middle' }, volume(v / 1000, S.view))),
+      [x0, (x0 + x1) / 2, x1].map((v, i) => h('text.small', { key: 'x' + i, x: X(v), y: H - 8, 'text-anchor': ['start', 'middle', 'end'][i] }, volume(v / 1000, S.view))),
       groups.map(([kind, list], g) => h('g', { key: kind, class: 'line' + g }, h('polyline', { points: list.slice().sort((a, b) => a.net_volume_m3 - b.net_volume_m3).map((p) => `${X(p.net_volume_m3 * 1000)},${Y(p.mean_level_db)}`).join(' ') }),
         h('text.small', { x: X(list[list.length - 1].net_volume_m3 * 1000), y: Y(list[list.length - 1].mean_level_db) - 10, 'text-anchor': 'end' }, kind),
-        list.map((p, i) => h('circle.point', { key: i, cx: X(p.net_volume_m3 * 1000), cy: Y(p.mean_level_db), r: 5, onclick: () => pickSize(p) })))),
-      nearest ? h('g.knob', { tabindex: '0', role: 'slider', 'aria-label': 'Net air', 'aria-valuetext': volume(d.net_volume_m3, S.view), 'aria-valuenow': now.toFixed(1), onkeydown: (e) => { if (e.key === 'ArrowRight') by(1); if (e.key === 'ArrowLeft') by(-1); } },
-        h('rect', { x: X(now) - 13, y: Y(nearest.mean_level_db) - 13, width: 26, height: 26 }), h('text', { x: X(now), y: Y(nearest.mean_level_db) + 6, 'text-anchor': 'middle' }, letters[S.pick])) : null),
+        list.map((p, i) => h('circle.point', { key: i, cx: X(p.net_volume_m3 * 1000), cy: Y(p.mean_level_db), r: 5 })))),
+      nearest ? h('g.knob', { tabindex: '0', role: 'slider', 'aria-label': 'Net air', 'aria-valuetext': volume(size, S.view), 'aria-valuemin': (mine[0].net_volume_m3 * 1000).toFixed(1), 'aria-valuemax': (mine[mine.length - 1].net_volume_m3 * 1000).toFixed(1), 'aria-valuenow': (size * 1000).toFixed(1), onkeydown: (e) => { if (e.key === 'ArrowRight') by(1); if (e.key === 'ArrowLeft') by(-1); } },
+        h('rect', { x: X(size * 1000) - 13, y: Y(knob.mean_level_db) - 13, width: 26, height: 26 }), h('text', { x: X(size * 1000), y: Y(knob.mean_level_db) + 6, 'text-anchor': 'middle' }, letters[S.pick])) : null),
     at(S.job.tree, 'limits.net_volume') ? press('Let the search find the size', () => set('limits.net_volume', '')) : null];
 }
 

@@ -4,10 +4,12 @@ import { h, render } from './dom.js';
 import * as engine from './engine.js';
 import { S, onChange, changed, openJob, edit, undo, redo, saveAs, saveNow, watch, takeDisk } from './store.js';
 import { band } from './verdict.js';
+import { at } from './tree.js';
 import { press } from './field.js';
 import * as space from './space.js';
 import * as steps from './steps.js';
 import * as answer from './answer.js';
+import * as others from './others.js';
 
 const parts = [
   null,
@@ -17,6 +19,10 @@ const parts = [
   { left: steps.woodLeft, right: answerRight, summary: steps.woodSummary },
   { left: steps.wishLeft, right: answerRight, summary: steps.wishSummary },
   { left: answer.left, right: answer.right, summary: answer.summary },
+  { left: others.checkLeft, right: others.checkRight, summary: others.checkSummary },
+  { left: others.measuredLeft, right: others.measuredRight, summary: others.measuredSummary },
+  { left: others.rankLeft, right: others.rankRight, summary: others.rankSummary },
+  { left: others.sheetsLeft, right: others.sheetsRight, summary: others.sheetsSummary },
 ];
 
 // answerRight shows what a change does, where the step itself has no picture.
@@ -35,11 +41,15 @@ function head() {
     h('p.job', null, h('b', null, S.name || 'cubby'), ' ', h('span.soft', null, state)),
     h('div.tools', null,
       h('button.link', { type: 'button', onclick: undo, disabled: !S.undo.length }, 'Undo'),
-      h('button.link', { type: 'button', onclick: redo, disabled: !S.redo.length, class: 'wide' }, 'Redo'),
-      h('button.link', { type: 'button', class: 'wide', onclick: () => { naming = naming === null ? S.name.replace(/\.ya?ml$/, '-2.yaml') : null; changed(); } }, 'Save as…'),
-      h('button.link', { type: 'button', class: 'wide', onclick: () => choose() }, 'Jobs'),
+      headTools(),
       h('div.units', { role: 'group', 'aria-label': 'Units shown' }, ['mm', 'in'].map((u) => h('button.press', { key: u, type: 'button', 'aria-pressed': String(S.view === u), class: S.view === u ? 'on' : '', onclick: () => setView(u) }, u)))));
 }
+
+// headTools are what a phone has under its list of steps.
+const headTools = () => [
+  h('button.link.wide', { key: 'redo', type: 'button', onclick: redo, disabled: !S.redo.length }, 'Redo'),
+  h('button.link.wide', { key: 'as', type: 'button', onclick: () => { naming = naming === null ? S.name.replace(/\.ya?ml$/, '-2.yaml') : null; changed(); } }, 'Save as…'),
+  h('button.link.wide', { key: 'jobs', type: 'button', onclick: () => choose() }, 'Jobs')];
 
 // setView shows the other system. A job that has no size yet is also written in it from now on.
 function setView(u) {
@@ -69,16 +79,25 @@ function chooser() {
   return h('main.choose', null,
     h('h1', null, 'Which job?'),
     h('div.row', null, h('div.gauge.wide', null, h('label', { for: 'new-name' }, 'A new one, called'), h('input', { id: 'new-name', value: 'job', onkeydown: (e) => e.key === 'Enter' && fresh() })), h('button.press.lead', { type: 'button', onclick: fresh, id: 'begin' }, 'Begin')),
+    h('div.gauge.wide', null, h('label', { for: 'bring' }, 'or bring a job’s file'), h('input.file', { id: 'bring', type: 'file', accept: '.yaml,.yml', onchange: (e) => bring(e.target.files[0]) })),
     jobs.length ? h('h3', null, 'or one of this folder') : null,
     h('ul.jobs', null, jobs.map((f) => h('li', { key: f }, press(f, () => go(f))))),
     S.trouble ? h('p.why', { role: 'alert' }, S.trouble) : null);
+}
+
+// bring takes a file from elsewhere into the folder and opens it.
+async function bring(file) {
+  const kept = await engine.save(file.name, await file.text(), '').catch((e) => ({ changed: e.message }));
+  if (!kept.changed) return go(file.name);
+  S.trouble = kept.changed;
+  changed();
 }
 
 async function go(name) {
   try {
     await openJob(name);
     if (!S.text.trim()) await edit([{ op: 'set', path: 'title', value: name.replace(/\.ya?ml$/, '') }, { op: 'set', path: 'units', value: S.view }], { undoable: false }); // a new job
-    S.step = S.design || (S.job && !S.job.faults.length) ? 6 : 1;
+    S.step = at(S.job?.tree, 'box') ? 7 : S.design || (S.job && !S.job.faults.length) ? 6 : 1;
   } catch (e) {
     S.trouble = e.message;
   }
@@ -98,14 +117,14 @@ function stepList() {
   const todo = steps.open();
   return h('div.steps', { class: listed ? 'all' : '' }, parts.map((p, i) => {
     if (!p) return null;
-    const mine = todo.filter((x) => x.step === i && x.kind !== 'asked');
+    const mine = todo.filter((x) => x.step === i && (x.kind === 'missing' || x.kind === 'refused'));
     const flag = mine.length ? (mine.some((x) => x.kind === 'refused') ? ' ✕' : ' ?') : '';
     const openNow = S.step === i;
-    return h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
+    return [i === 7 ? h('h3.beside', { key: 'beside' }, 'Beside it') : null, h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
       h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
-        h('span.no', null, String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
-      openNow ? h('div.body', null, p.left()) : null);
-  }));
+        h('span.no', null, i > 6 ? '+' : String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
+      openNow ? h('div.body', null, p.left()) : null)];
+  }), h('div.row.tucked', { key: 'tucked' }, headTools()));
 }
 
 function page() {
@@ -131,6 +150,7 @@ function show() {
 }
 
 onChange(show);
+onChange(others.follow);
 addEventListener('resize', changed);
 addEventListener('keydown', (e) => {
   if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== 'z' || e.target.dirty) return;

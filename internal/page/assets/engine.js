@@ -1,30 +1,31 @@
-// The one way to the engine. A page that carries the engine with it has another module in this place.
+// The one way to the engine: a server on this machine. A page that carries the engine with it has another module here.
 
 const tab = Math.random().toString(36).slice(2, 12);
-let newest = null;
+const newest = {}; // what is being asked, by kind of question
 
-async function post(path, body, more = {}) {
-  const { headers, ...rest } = more;
-  return fetch(path, { method: 'POST', body: JSON.stringify(body), headers: { 'Content-Type': 'application/json', ...headers }, ...rest });
-}
-
-// said gives the sentence that an answer refuses with.
-async function said(response) {
+async function request(path, body, { method = 'POST', ...more } = {}) {
+  const init = body === undefined ? {} : { method, body: JSON.stringify(body), headers: { 'Content-Type': 'application/json', 'X-Tab': tab + '-' + (body.what || '') + (body.kind || '') }, ...more };
+  const response = await fetch(path, init);
+  if (response.ok) return response;
+  let why = response.statusText || 'no answer';
   try {
-    return (await response.json()).error || response.statusText;
+    why = (await response.json()).error || why;
   } catch {
-    return response.statusText || 'no answer';
+    // no sentence came with it
   }
+  throw Object.assign(new Error(why), { status: response.status });
 }
 
-// ask sends a question and calls part for each piece of the answer as it comes. A newer question ends an older one.
-// It gives false when it was ended.
+const json = async (...what) => (await request(...what)).json();
+
+// ask sends a question and calls part for each piece of the answer as it comes. A newer question of the same kind ends an
+// older one. It gives false when it was ended.
 export async function ask(question, part) {
-  if (newest) newest.abort();
-  const mine = (newest = new AbortController());
+  const kind = question.what || '';
+  newest[kind]?.abort();
+  const mine = (newest[kind] = new AbortController());
   try {
-    const response = await post('/api/ask', question, { signal: mine.signal, headers: { 'X-Tab': tab } });
-    if (!response.ok) throw new Error(await said(response));
+    const response = await request('api/ask', question, { signal: mine.signal });
     const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
     let rest = '';
     for (;;) {
@@ -43,48 +44,30 @@ export async function ask(question, part) {
 }
 
 // start says which jobs there are and what can be made.
-export async function start() {
-  const response = await fetch('/api/start');
-  if (!response.ok) throw new Error(await said(response));
-  return response.json();
-}
+export const start = () => json('api/start');
 
 // load reads a job's file.
-export async function load(name) {
-  const response = await fetch('/api/file?name=' + encodeURIComponent(name));
-  if (!response.ok) throw new Error(await said(response));
-  return response.json();
-}
+export const load = (name) => json('api/file?name=' + encodeURIComponent(name));
 
 // markOf gives the mark of what a file holds now.
-export async function markOf(name) {
-  const response = await fetch('/api/file?mark&name=' + encodeURIComponent(name));
-  if (!response.ok) throw new Error(await said(response));
-  return (await response.json()).mark;
-}
+export const markOf = async (name) => (await json('api/file?mark&name=' + encodeURIComponent(name))).mark;
 
 // save writes a job's file if it still has the mark; {mark} or {changed: sentence}.
 export async function save(name, text, mark) {
-  const response = await fetch('/api/file', {
-    method: 'PUT', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ name, text, mark }),
-  });
-  if (response.status === 409) return { changed: await said(response) };
-  if (!response.ok) throw new Error(await said(response));
-  return response.json();
+  try {
+    return await json('api/file', { name, text, mark }, { method: 'PUT' });
+  } catch (e) {
+    if (e.status === 409) return { changed: e.message };
+    throw e;
+  }
 }
 
-// documentOf makes a document and gives it as {name, blob}.
-export async function documentOf(kind, name, text) {
-  const response = await post('/api/document', { kind, name, text }, { headers: { 'X-Tab': tab + '-' + kind } });
-  if (!response.ok) throw new Error(await said(response));
-  const disposition = response.headers.get('Content-Disposition') || '';
-  const match = /filename="?([^";]+)"?/.exec(disposition);
-  return { name: match ? match[1] : name, blob: await response.blob() };
+// documentOf makes a document of a question and gives it as {name, blob}.
+export async function documentOf(question) {
+  const response = await request('api/document', question);
+  const match = /filename="?([^";]+)"?/.exec(response.headers.get('Content-Disposition') || '');
+  return { name: match ? match[1] : question.name, blob: await response.blob() };
 }
 
 // paste reads a data sheet; {driver, remarks}.
-export async function paste(text) {
-  const response = await post('/api/paste', { text });
-  if (!response.ok) throw new Error(await said(response));
-  return response.json();
-}
+export const paste = (text) => json('api/paste', { text });

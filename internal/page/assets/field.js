@@ -12,8 +12,12 @@ export function stateOf(path, { wanted = false } = {}) {
   if (fault && (!empty || fault.value)) return 'refused';
   if (node && node.t === '?') return 'missing';
   if (empty && (wanted || fault)) return 'missing';
+  if (doubtAt(path)) return 'doubtful';
   return '';
 }
+
+// doubtAt finds what is doubtful about a field's own value: a height's doubt is of the mark that it stands in.
+const doubtAt = (path) => S.doubts.find((d) => path === d.path || path === d.path + '[2]');
 
 const sign = { missing: ' ?', refused: ' ✕', doubtful: ' ~' };
 
@@ -32,7 +36,7 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
   const state = stateOf(path, { wanted });
   const value = kind === 'length' ? shown(node, S.view) : node?.t || '';
   const id = 'f-' + path;
-  const text = state === 'missing' ? null : about(path);
+  const text = state === 'missing' ? null : about(path), more = text || state === 'doubtful';
   const commit = (e) => {
     const el = e.target;
     if (!el.dirty) return;
@@ -47,7 +51,7 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
     h('input', {
       id, value: state === 'missing' && !value ? '' : value, placeholder: state === 'missing' ? '?' : '', autocomplete: 'off', spellcheck: 'false', list,
       inputmode: kind === 'length' && S.view === 'mm' ? 'decimal' : 'text', 'data-path': path,
-      'aria-invalid': state === 'refused' ? 'true' : undefined, 'aria-describedby': text ? id + '-why' : undefined,
+      'aria-invalid': state === 'refused' ? 'true' : undefined, 'aria-describedby': more ? id + '-why' : undefined,
       oninput: (e) => (e.target.dirty = true), onchange: commit, onblur: commit,
       onfocus: (e) => {
         if (node?.t !== undefined && value.startsWith('≈')) e.target.value = node.t;
@@ -62,7 +66,15 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
       },
     }),
     hint ? h('span.hint', { 'aria-hidden': 'true' }, node?.t && /[a-zA-Z%"]/.test(node.t) ? '' : hint) : null,
-    text ? h('p.why', { id: id + '-why' }, h('b', null, '✕ Refused. '), text) : null);
+    text ? h('p.why', { id: id + '-why' }, h('b', null, '✕ Refused. '), text) : null,
+    state === 'doubtful' ? doubted(path, node, id) : null);
+}
+
+// doubted says what is doubtful; a height that was measured twice stands.
+function doubted(path, node, id) {
+  const mark = /^(cavity\.stations.*\])\[2\]$/.exec(path);
+  return h('div.why.doubt', { id: id + '-why' }, '~ ' + doubtAt(path).text + '. ',
+    mark ? press('Keep ' + node.t, () => set(mark[1], [...at(S.job.tree, mark[1]).l.slice(0, 2).map((n) => n.t), 'sure'])) : null);
 }
 
 // withUnit adds the unit that a field is about to a bare number where the job wants one written.

@@ -119,38 +119,66 @@ function readBlock(b, i, m) {
   return o;
 }
 
-// The kinds of things in the way, with how each is first written; sizes in millimetres for the space at hand.
+// The kinds of things in the way, with how each is first written; sizes in millimetres for the space at hand, x from the left.
 const kinds = [
-  ['Rail', 'M2 16h40v8h-40z', (m, w) => ({ name: 'rail', from_left: w(m.width * 0.8), width: w(50), from_front: w(0), depth: w(m.depth || 300), from_floor: w(0), height: w(30) })],
-  ['Post', 'M16 2h10v22h-10z', (m, w) => ({ name: 'post', from_left: w(m.width * 0.5), width: w(50), from_front: w(0), depth: w(60), from_floor: w(0), height: w(m.height * 0.8 || 150) })],
-  ['Hanging', 'M2 3h40M16 3v14h12v-14', (m, w) => ({ name: 'hanging', from_left: w(m.width * 0.4), width: w(80), from_front: w(m.depth * 0.4), depth: w(80), from_floor: w(m.height * 0.7), height: w(m.height * 0.3 || 60) })],
-  ['Tunnel', 'M2 24L12 6h18L42 24z', (m, w) => ({ name: 'tunnel', along: 'depth', outline: [[w(m.width * 0.4), w(0)], [w(m.width * 0.4 + 260), w(0)], [w(m.width * 0.4 + 200), w(105)], [w(m.width * 0.4 + 60), w(105)]] }), true],
-  ['Arch', 'M4 24a18 18 0 0 1 36 0z', (m, w) => ({ name: 'arch', along: 'depth', round: w(200), at: [w(m.width * 0.8), w(0)] }), true],
-  ['Lean', 'M2 24h40M14 24L26 3h8L22 24', null, true],
+  ['Rail', 'M2 16h40v8h-40z', (m, w, x = m.width * 0.8) => ({ name: 'rail', from_left: w(x), width: w(50), from_front: w(0), depth: w(m.depth || 300), from_floor: w(0), height: w(30) })],
+  ['Post', 'M16 2h10v22h-10z', (m, w, x = m.width * 0.5) => ({ name: 'post', from_left: w(x), width: w(50), from_front: w(0), depth: w(60), from_floor: w(0), height: w(m.height * 0.8 || 150) })],
+  ['Hanging', 'M2 3h40M16 3v14h12v-14', (m, w, x = m.width * 0.4) => ({ name: 'hanging', from_left: w(x), width: w(80), from_front: w(m.depth * 0.4), depth: w(80), from_floor: w(m.height * 0.7), height: w(m.height * 0.3 || 60) })],
+  ['Tunnel', 'M2 24L12 6h18L42 24z', (m, w, x = m.width * 0.4) => ({ name: 'tunnel', along: 'depth', outline: [[0, 0], [260, 0], [200, 105], [60, 105]].map(([dx, z]) => [w(x + dx), w(z)]) })],
+  ['Arch', 'M4 24a18 18 0 0 1 36 0z', (m, w, x = m.width * 0.8) => ({ name: 'arch', along: 'depth', round: w(200), at: [w(x), w(0)] })],
+  ['Lean', 'M2 24h40M14 24L26 3h8L22 24', null],
 ];
 
 function write(mm) {
   return S.view === 'in' ? fraction(mm / 25.4, 8) + (S.job.units === 'in' ? '' : ' in') : String(Math.round(mm)) + (S.job.units === 'mm' ? '' : ' mm');
 }
 
-function addBlock(kind, m, left) {
+function addBlock(kind, m, x, front) {
   const make = kind[2];
   if (!make) {
     const n = listAt(S.job.tree, 'cavity.walls').length + 1;
     edit([{ op: 'set', path: `cavity.walls[${n}]`, value: { side: 'back', lean: '12 deg' } }]);
     return;
   }
-  const value = make(m, write);
-  if (left !== undefined && value.from_left !== undefined) value.from_left = write(left);
+  const value = make(m, write, x);
+  if (front !== undefined && value.from_front !== undefined) value.from_front = write(front);
   S.block = m.blocks.length;
   edit([{ op: 'set', path: `cavity.blocks[${m.blocks.length + 1}]`, value }]);
+}
+
+// pull lets a thing be drawn out of the palette into the space: from the front, or from above. A press alone puts it where
+// such a thing usually is.
+function pull(kind, m) {
+  let pulled = false;
+  return {
+    onclick: () => { if (!pulled) addBlock(kind, m); pulled = false; },
+    onpointerdown: (e) => {
+      const el = e.currentTarget, from = [e.clientX, e.clientY];
+      pulled = false;
+      if (!kind[2]) return;
+      el.setPointerCapture(e.pointerId);
+      el.onpointermove = (v) => {
+        if (Math.hypot(v.clientX - from[0], v.clientY - from[1]) < 8) return;
+        pulled = true;
+        el.firstChild.style.setProperty('translate', `${v.clientX - from[0]}px ${v.clientY - from[1]}px`);
+      };
+      el.onpointerup = el.onpointercancel = (v) => {
+        el.onpointermove = el.onpointerup = el.onpointercancel = null;
+        el.firstChild.style.removeProperty('translate');
+        const svg = pulled && v.type === 'pointerup' && document.elementsFromPoint(v.clientX, v.clientY).find((x) => x.dataset.scale);
+        if (!svg) return;
+        const r = svg.getBoundingClientRect(), ratio = r.width / svg.viewBox.baseVal.width, { left, scale, base } = svg.dataset;
+        const within = (x, most) => Math.round(Math.max(0, Math.min(most, x)));
+        addBlock(kind, m, within(((v.clientX - r.left) / ratio - left) / scale, m.width), base && within((base - (v.clientY - r.top) / ratio) / scale, m.depth));
+      };
+    },
+  };
 }
 
 // left is the step's own column.
 export function left() {
   const m = model(S.job.tree);
-  const forms = [['box', 'a plain box'], ['profile', 'a section, the same all along']];
-  if (S.job.stations || m.form === 'stations') forms.push(['stations', 'heights at stations']);
+  const forms = [['box', 'a plain box'], ['profile', 'a section, the same all along'], ['stations', 'heights at stations']];
   return [
     m.form === 'none' ? h('p.lead', null, 'Stand before the space and face it: front is nearest to you, left is on your left. How does it look?') : null,
     h('div.row.forms', { role: 'group', 'aria-label': 'How the space is measured' }, forms.map(([f, words]) =>
@@ -208,7 +236,7 @@ function elevation(m) {
   const tops = m.form === 'stations'
     ? m.stations.filter((s) => s.left !== null).map((s) => [s.left, Math.max(...s.roofLine.map((p) => p[1]), 0)])
     : [[0, height], [width, height]];
-  return h('svg.elevation', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'img', 'aria-label': `The space from the front: ${length(width, S.view)} wide, ${m.blocks.length} things in the way` },
+  return h('svg.elevation', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': pad, 'data-scale': sx, role: 'group', 'aria-label': `The space from the front: ${length(width, S.view)} wide, ${m.blocks.length} things in the way` },
     h('polygon.air', { points: [[0, 0], ...tops, [width, 0]].map(([x, z]) => `${X(x)},${Y(z)}`).join(' ') }),
     h('rect.ply', { x: pad - 8, y: base, width: W - 2 * pad + 16, height: 10 }),
     h('path.plyline', { d: `M${pad - 8} ${base + 3.5}H${W - pad + 8}M${pad - 8} ${base + 6.5}H${W - pad + 8}` }),
@@ -267,8 +295,8 @@ function pins(m) {
     edit([{ op: 'insert', path: `cavity.stations[${n}]`, value: { from_left: mid, roof: (before || last).roofLine.map((p) => [write(p[0]), '?']), floor: (before || last).floorLine.map((p) => [write(p[0]), write(p[1])]) } }]);
   };
   return [
-    h('div.pins', { role: 'tablist', 'aria-label': 'Stations from left to right' }, m.stations.map((s, i) => h('div.pin', { key: s.path, class: S.station === i ? 'on' : '' },
-      h('button.press', { type: 'button', role: 'tab', 'aria-selected': String(S.station === i), class: S.station === i ? 'on' : '', onclick: () => { S.station = i; changed(); } },
+    h('div.pins', { role: 'group', 'aria-label': 'Stations from left to right' }, m.stations.map((s, i) => h('div.pin', { key: s.path, class: S.station === i ? 'on' : '' },
+      h('button.press', { type: 'button', 'aria-pressed': String(S.station === i), 'aria-label': 'Station ' + s.no + (s.roof.some((p) => p.h === null) ? ', something is missing' : ''), class: S.station === i ? 'on' : '', onclick: () => { S.station = i; changed(); } },
         h('b', null, String(s.no)), s.roof.some((p) => p.h === null) ? h('span.flag', null, '?') : null),
       gauge({ path: s.path + '.from_left', label: `station ${s.no}, from the left`, hideLabel: true, wanted: true })))),
     h('div.row', null, press('Add a station', add), n > 2 && S.station > 0 && S.station < n - 1 ? press('Take station ' + (S.station + 1) + ' out', () => {
@@ -280,12 +308,11 @@ function pins(m) {
 }
 
 function inTheWay(m) {
-  const offered = kinds.filter((k) => !k[3] || S.job.stations);
   const b = m.blocks[S.block];
   const walls = listAt(S.job.tree, 'cavity.walls');
   return [
-    h('h3', null, 'In the way ', h('span.soft', null, 'press to put one in, then drag it or type')),
-    h('div.palette', null, offered.map((k) => h('button.thing', { key: k[0], type: 'button', onclick: () => addBlock(k, m) },
+    h('h3', null, 'In the way ', h('span.soft', null, 'press to put one in, or drag it into the space; then drag it or type')),
+    h('div.palette', null, kinds.map((k) => h('button.thing', { key: k[0], type: 'button', ...pull(k, m) },
       h('svg', { viewBox: '0 0 44 28', width: 44, height: 28, 'aria-hidden': 'true' }, h('path', { d: k[1], fill: k[2] ? hatch : 'none' })), h('span', null, k[0])))),
     m.blocks.length ? h('div.row.blocks', null, m.blocks.map((x, i) => h('button.press', { key: x.path, type: 'button', class: S.block === i ? 'on' : '', 'aria-pressed': String(S.block === i), onclick: () => { S.block = S.block === i ? -1 : i; changed(); } }, x.name))) : null,
     b ? h('div.fields', null, gauge({ path: b.path + '.name', label: 'name', kind: 'text' }),
@@ -426,15 +453,15 @@ function plan(m) {
   const box = d && footprint(d);
   return [
     h('h3', null, h('b', null, 'From above'), h('span.soft', null, ' front edge below')),
-    h('svg.plan', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, role: 'img', 'aria-label': `The space from above, ${length(width, S.view)} wide and ${length(depth, S.view)} deep` },
+    h('svg.plan', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': x0, 'data-scale': scale, 'data-base': y0 + depth * scale, role: 'group', 'aria-label': `The space from above, ${length(width, S.view)} wide and ${length(depth, S.view)} deep` },
       h('rect.air.edged', { x: X(0), y: Y(depth), width: width * scale, height: depth * scale }),
       m.stations.filter((s) => s.left !== null).map((s, i) => h('g', { key: s.path }, h('path.edge', { d: `M${X(s.left)} ${Y(0)}V${Y(depth)}`, class: S.station === i ? 'thick' : '' }),
         s.roof.map((p) => p.d === null ? null : p.h === null ? h('rect.missingdot', { x: X(s.left) - 6, y: Y(p.d) - 6, width: 12, height: 12 }) : h('circle.dot', { cx: X(s.left), cy: Y(p.d), r: 3.5 })))),
       m.blocks.map((b, i) => h('g', { key: b.path }, h('rect.block', { x: X(b.left), y: Y(b.front + b.depth), width: Math.max(3, b.width * scale), height: Math.max(3, b.depth * scale), class: S.block === i ? 'on' : '', ...(b.outline ? {} : drag(b, i, scale, scale, m)) }),
         h('text.small.halo', { x: X(b.left + b.width / 2), y: Y(b.front + b.depth / 2), 'text-anchor': b.left + b.width / 2 > width * 0.85 ? 'end' : 'middle' }, b.name))),
       box ? h('g', { key: 'box' }, h('rect.boxplan', { x: X(box[0]), y: Y(box[3]), width: (box[1] - box[0]) * scale, height: (box[3] - box[2]) * scale }),
-        h('text.small.pick.halo', { x: X(box[0]) + 10, y: Y(box[2]) - 10 }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
-      (S.design?.stick_tests || []).map((t, i) => h('g', { key: 's' + i }, h('circle.stick', { cx: X(t.across_mm), cy: Y(t.depth_mm), r: 8 }), h('path.edge', { d: `M${X(t.across_mm) - 11} ${Y(t.depth_mm)}h22M${X(t.across_mm)} ${Y(t.depth_mm) - 11}v22` }), h('text.small', { x: X(t.across_mm) + 12, y: Y(t.depth_mm) - 8 }, 'stick ' + 'ABCDEF'[i]))),
+        h('text.small.pick.halo', { x: X((box[0] + box[1]) / 2), y: Y((box[2] + box[3]) / 2) + 30, 'text-anchor': 'middle' }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
+      (S.design?.stick_tests || []).map((t, i) => h('g', { key: 's' + i }, h('circle.stick', { cx: X(t.across_mm), cy: Y(t.depth_mm), r: 8 }), h('path.edge', { d: `M${X(t.across_mm) - 11} ${Y(t.depth_mm)}h22M${X(t.across_mm)} ${Y(t.depth_mm) - 11}v22` }), h('text.small.halo', { x: X(t.across_mm) + 12, y: Math.max(Y(t.depth_mm) - 4, Y(depth) + 16) }, 'ABCDEF'[i]))),
       h('path.dim', { d: `M${X(0)} ${Y(0) + 14}v12M${X(width)} ${Y(0) + 14}v12M${X(0)} ${Y(0) + 20}H${X(width)}` }),
       h('text.halo', { x: X(width / 2), y: Y(0) + 26, 'text-anchor': 'middle' }, length(width, S.view)),
       h('path.dim', { d: `M${X(width) + 10} ${Y(0)}h12M${X(width) + 10} ${Y(depth)}h12M${X(width) + 16} ${Y(0)}V${Y(depth)}` }),

@@ -6,7 +6,7 @@ import { S, edit, changed, set } from './store.js';
 import { at, textAt, listAt, plain, length } from './tree.js';
 import { gauge, choice, press, goTo, stateOf } from './field.js';
 
-export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer'];
+export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer', 'A ready-made box', 'The finished box', 'Many drivers', 'Several jobs'];
 const stepOf = { cavity: 1, vehicle: 1, driver: 2, mount: 2, amplifier: 3, wood: 4, stock: 4, saw: 4, corners: 4, aim: 5, consider: 5, limits: 5, port: 5, placing: 5 };
 const stepNo = { space: 1, driver: 2, amplifier: 3, wood: 4, wish: 5 };
 
@@ -27,7 +27,8 @@ export function open() {
   for (const q of S.job.settle) {
     if (!list.some((x) => q.path === x.path || q.path.startsWith(x.path + '.'))) list.push({ path: q.path, step: stepNo[q.step], kind: 'asked', ask: q.ask, why: q.why });
   }
-  (S.design?.stick_tests || []).forEach((t, i) => list.push({ path: 'cavity.stick', step: 1, kind: 'stick', ask: 'Stick test ' + 'ABCDEF'[i], test: t, why: '' }));
+  (S.design?.stick_tests || []).forEach((t, i) => list.push({ path: 'cavity.stick', step: 1, kind: 'stick', ask: 'Stick test ' + 'ABCDEF'[i], test: t }));
+  for (const d of S.doubts) list.push({ path: d.path, step: stepOf[d.path.split('.')[0]] || 1, kind: 'doubtful', ask: nice(d.path) + '?', why: d.text + (/\.$/.test(d.text) ? '' : '.') });
   return list;
 }
 
@@ -49,16 +50,19 @@ function nice(path) {
 
 const sizeOf = (mm) => length(mm, S.view) + ' ' + S.view;
 
-const glyph = { missing: '? ', refused: '✕ ', asked: '', stick: '⊕ ' };
+const glyph = { missing: '? ', refused: '✕ ', asked: '', stick: '⊕ ', doubtful: '~ ' };
 
 // settleList is the list of one step, which leads to the fields.
 export function settleList(step) {
   const list = open().filter((x) => x.step === stepNo[step]);
   if (!list.length) return null;
   return [h('h3', null, 'To settle: ' + list.length), h('ul.settle', null, list.map((x) => h('li', { key: x.path + x.ask, class: x.kind },
-    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? `${sizeOf(x.test.across_mm)} from the left, ${sizeOf(x.test.depth_mm)} deep: a stick of ${sizeOf(x.test.height_mm)} must stand there` : x.why)),
+    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? stickText(x.test) : x.why)),
     x.test ? stickField(x.test) : press('Go there', () => goTo(fieldFor(x.path), x.step)))))];
 }
+
+// stickText says where to hold a stick and what it must find.
+const stickText = (t) => `${sizeOf(t.across_mm)} from the left, ${sizeOf(t.depth_mm)} deep: ` + (t.surface === 'floor' ? `the floor must lie no higher than ${sizeOf(t.height_mm)}` : `it must reach up to ${sizeOf(t.height_mm)}`) + ' over the board.';
 
 // stickField takes the height that a stick has found, which bends the surface there.
 function stickField(t) {
@@ -102,7 +106,8 @@ let pasted = { text: '', trouble: '', open: false, remarks: [] };
 export function driverLeft() {
   const d = at(S.job.tree, 'driver');
   const inline = !!d?.k;
-  const files = S.files.filter((f) => /\.ya?ml$/.test(f) && f !== S.name);
+  const dir = S.name.slice(0, S.name.lastIndexOf('/') + 1); // a job names what stands beside it and below
+  const files = S.files.filter((f) => /\.ya?ml$/.test(f) && f !== S.name && f.startsWith(dir)).map((f) => f.slice(dir.length));
   return [
     h('h3', null, 'Which driver?'),
     h('div.row', null,
@@ -121,7 +126,6 @@ export function driverLeft() {
       h('div.fields', null, gauge({ path: 'driver.bolts.circle', label: 'bolt circle' }), gauge({ path: 'driver.bolts.count', label: 'bolts', kind: 'text' }), gauge({ path: 'driver.bolts.hole', label: 'bolt hole' })),
       choice({ path: 'driver.vent', label: 'A hole through the pole?', options: [['true', 'yes, it needs air behind'], ['false', 'no']] }),
     ] : S.job.driver ? readOnly(S.job.driver) : null,
-    findings(),
     coils(d),
     h('h3', null, 'How is it mounted?'),
     choice({ path: 'mount.face', label: 'On the side', fallback: 'front', options: ['front', 'back', 'top', 'bottom', 'left', 'right'].map((f) => [f, f, faceIcon(f)]) }),
@@ -150,12 +154,6 @@ function readOnly(d) {
   const rows = (d.k || []).map((k, i) => [k.replace(/_/g, ' '), d.n[i].t ?? (d.n[i].k || []).map((x, j) => x + ' ' + d.n[i].n[j].t).join(', ')]);
   const half = Math.ceil(rows.length / 2);
   return h('div.half', null, [rows.slice(0, half), rows.slice(half)].map((part) => h('table.facts', null, h('tbody', null, part.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))));
-}
-
-function findings() {
-  const list = (S.design?.findings || []).filter((f) => f.severity !== 'note' && f.severity !== 'info');
-  if (!list.length) return null;
-  return h('ul.settle', null, list.map((f) => h('li.doubtful', { key: f.text }, h('div', null, h('b', null, '~ ' + f.quantity + '? '), h('span.soft', null, f.text)))));
 }
 
 // coils shows the ways to join the coils as pictures.

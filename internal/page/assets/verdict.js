@@ -3,10 +3,13 @@
 import { h } from './dom.js';
 import { S } from './store.js';
 import { open } from './steps.js';
+import * as others from './others.js';
 
 // verdict says what is known now.
 export function verdict() {
   const d = S.design?.designs[S.pick];
+  const other = others.verdict();
+  if (other) return other;
   if (S.conflict) return { phrase: 'The file has changed', sentence: 'Choose below what to keep.', sign: 'none' };
   if (d) {
     const words = d.verdict;
@@ -49,7 +52,7 @@ function speak(el, text) {
 
 export function band() {
   const v = verdict();
-  return h('div.verdict', { class: S.stale ? 'stale' : S.waiting ? 'waiting' : '' },
+  return h('div.verdict', { class: v.other ? (v.stale ? 'waiting' : '') : S.stale ? 'stale' : S.waiting ? 'waiting' : '' },
     signOf(v),
     h('div.words', null, h('p.phrase', { id: 'phrase' }, v.phrase), h('p.sentence', { title: v.sentence }, v.sentence)),
     (v.dials || []).length ? h('dl.dials', null, v.dials.map(([k, t]) => h('div', { key: k }, h('dt', null, k), h('dd', null, t)))) : null,

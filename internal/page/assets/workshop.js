@@ -16,13 +16,15 @@ export function layout(d) {
         h('rect.off', { x: 2, y: 2, width: s.width_mm * k, height: s.height_mm * k }),
         s.placements.map((p, j) => {
           const w = p.width_mm * k, t = p.height_mm * k, size = sizeText([p.width_mm, p.height_mm], S.view);
+          const names = [p.panel, p.panel.replace(/^.*: /, ''), (d.panels || []).find((x) => x.name === p.panel)?.id];
           const narrow = w < 90 && t > w;
           const fits = (text, px) => text.length * px < Math.max(w, narrow ? t : w) - 4, both = Math.min(w, t) > 44 && fits(size, 8.6);
           const cx = X(p.x_mm) + w / 2, cy = Y(p.y_mm, p.height_mm) + t / 2;
-          return h('g', { key: j }, h('rect.part', { x: X(p.x_mm), y: Y(p.y_mm, p.height_mm), width: w, height: t }),
+          const name = names.find((n) => n && fits(n, 9));
+          return h('g', { key: j }, h('title', null, p.panel + ', ' + size), h('rect.part', { x: X(p.x_mm), y: Y(p.y_mm, p.height_mm), width: w, height: t }),
             (p.parts || []).map((q, n) => h('polygon.pairline', { key: n, points: q.outline_mm.map(([x, y]) => `${X(x)},${2 + (s.height_mm - y) * k}`).join(' ') })),
             Math.min(w, t) < 18 ? null : h('g', { transform: narrow ? `rotate(-90 ${cx} ${cy})` : undefined },
-              fits(p.panel, 9) ? h('text', { x: cx, y: cy + (both ? -2 : 5), 'text-anchor': 'middle' }, p.panel) : null,
+              name ? h('text', { x: cx, y: cy + (both ? -2 : 5), 'text-anchor': 'middle' }, name) : null,
               both ? h('text.small', { x: cx, y: cy + 16, 'text-anchor': 'middle' }, size) : null));
         }));
     })];
