@@ -2,6 +2,7 @@ package design
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -15,7 +16,7 @@ import (
 )
 
 // answer searches, builds what is offered and fills the result in; first is told of the best design.
-func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) bool) error {
+func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) error) error {
 	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
@@ -35,9 +36,12 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) bo
 	early.Assumptions, early.Designs = f.assumptions, slices.Clone(res.Designs)
 	early.Designs[0].Curves = slices.Clone(res.Designs[0].Curves)
 	f.tellLostWishes(&early.Designs[0], res.Outcomes)
-	if !first(&early) {
+	switch err := first(&early); {
+	case errors.Is(err, errEnough):
 		*res = early
 		return nil
+	case err != nil:
+		return err
 	}
 	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
