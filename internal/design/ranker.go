@@ -179,7 +179,11 @@ func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64, m *s
 	} else if s.Full > 0 && s.Allowed < s.Full/2 {
 		row.Verdict = SuitsAt(s.Allowed)
 	}
-	if circuit, err := p.circuit(p.box(c.Volume, ports), p.filters); err == nil {
+	var r thielesmall.Radiator
+	if c.Kind == search.Passive {
+		r = p.loaded(c.Volume, c.Tuning)
+	}
+	if circuit, err := p.circuit(p.box(c.Volume, ports, r), p.filters); err == nil {
 		row.sound(p, circuit, circuit.Figures(p.drive))
 	}
 }
