@@ -223,6 +223,9 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
 		o.Reason = f.noQtc(l)
 	}
+	if k == Vented && o.Status == "impossible" && f.req.Passive == nil {
+		o.Reason += "; a passive radiator needs no room for a port: state one that is on hand (passive)"
+	}
 	return o
 }
 
