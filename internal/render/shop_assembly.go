@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 	"cubby/internal/work"
 )
 
@@ -264,7 +265,7 @@ func (s *shop) joinWords(st work.Step) string {
 			out = append(out, "stands off "+on+" on spacers, for the mouth of the slot")
 		}
 	}
-	t := listed(out)
+	t := word.List(out)
 	if t == "" {
 		t = "set up square"
 	}
@@ -288,7 +289,7 @@ func (s *shop) diagonals() string {
 			out = append(out, s.m.bare(m.Value))
 		}
 	}
-	return listed(out)
+	return word.List(out)
 }
 
 // fillWords is the measurement of the air: what is taped, what is plugged, and the figure that is read.
@@ -299,7 +300,7 @@ func (s *shop) fillWords() string {
 		t += " Openings of " + m + " taped from outside."
 	}
 	if k.Plugs > 0 {
-		t += fmt.Sprintf(" %s plugged at the inner mouth.", upperFirst(plural(k.Plugs, "tube")))
+		t += fmt.Sprintf(" %s plugged at the inner mouth.", upperFirst(word.Count(k.Plugs, "tube")))
 	}
 	if k.Slot > 0 {
 		t += " The slot fills too."

@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 )
 
 // screwBlocks list the rows of screws in two columns; the same row through two panels stands once. What leans, and what is clamped
@@ -72,7 +73,7 @@ func (s *shop) throughText(names []string) string {
 	if ends == 2 && len(names) == 2 {
 		return "both ends"
 	}
-	return listed(marked)
+	return word.List(marked)
 }
 
 func sameRow(a, b panels.ScrewRow) bool {

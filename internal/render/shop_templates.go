@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/panels"
+	"cubby/internal/word"
 )
 
 // mostTiles is the number of pages above which taped paper is worse than a trammel (common practice).
@@ -66,7 +67,7 @@ func (s *shop) roundTemplates() []figure {
 	}
 	var out []figure
 	for _, k := range all {
-		out = append(out, s.circleFigure(k.panel, k.hole, k.bolts, listed(k.where)))
+		out = append(out, s.circleFigure(k.panel, k.hole, k.bolts, word.List(k.where)))
 	}
 	return out
 }
