@@ -66,8 +66,8 @@ func comparison(r *design.CheckResult) string {
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && !math.IsNaN(j.Figures.F3) {
-			low = fmt.Sprintf("%.1f", j.Figures.F3)
+		if v := j.Lowest(); !math.IsNaN(v) {
+			low = fmt.Sprintf("%.1f", v)
 		}
 		for _, l := range j.Loud {
 			if l.Frequency == comparedAt {
@@ -139,7 +139,9 @@ func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	if len(loud) > 0 {
 		labelled(b, "at most", strings.Join(loud, ", "))
 	}
-	dialIn(b, r.Settings(j))
+	if j.Verdict != design.DoesNotSuit {
+		dialIn(b, r.Settings(j))
+	}
 }
 
 // limitWord says in a word what sets the loudest level.

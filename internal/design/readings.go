@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
+	"cubby/internal/word"
 )
 
 // spaceRows are the rows on heights that nobody has measured yet.
@@ -52,5 +53,5 @@ func (f *finder) ladderText() string {
 	if len(parts) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("a box %s holds at most %s between its boards with a section of %d corners; %s", along, f.volume(best.Air), best.Corners, list(parts))
+	return fmt.Sprintf("a box %s holds at most %s between its boards with a section of %d corners; %s", along, f.volume(best.Air), best.Corners, word.List(parts))
 }

@@ -51,7 +51,8 @@ type Design struct {
 	Box         *panels.Box
 	Circuit     *thielesmall.Circuit // with the amplifier's filters
 	Figures     thielesmall.Figures
-	Port        *PortDesign // nil when sealed
+	Port        *PortDesign     // nil: none
+	Radiator    *RadiatorDesign // nil: none
 	Score       float64
 	ScoreText   string // what Score means, in words
 	Tradeoff    string // against the first design: litres, Hz, dB, bevels; empty for the first

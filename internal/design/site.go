@@ -29,6 +29,8 @@ type stand struct {
 	taken   float64 // m3 of the region's air that driver, braces and the like take
 	minutes float64 // least extra work of a box in it
 
+	radiators *stand // the same with the radiators mounted; nil: see withRadiators
+
 	smallest float64             // see least
 	reach    map[*duct]portReach // see reach
 	faced    *stand              // see cutToFace
@@ -37,8 +39,17 @@ type stand struct {
 
 // A site is a stand with a kind of port; its number is the ID of its place.
 type site struct {
-	stand int
-	duct  *duct // nil: sealed
+	stand   int
+	duct    *duct // nil: none
+	passive bool
+}
+
+// standAt is the stand of a site.
+func (f *finder) standAt(at site) *stand {
+	if at.passive {
+		return f.stands[at.stand].radiators
+	}
+	return &f.stands[at.stand]
 }
 
 // Prepared is a space with its regions, whatever the driver.
@@ -60,6 +71,8 @@ type finder struct {
 	places  []search.Place
 	proved  bool
 	refused []error // why regions do not take the driver
+
+	noRadiator error // why the first that takes the driver does not take the radiators too; nil: it does
 }
 
 // prepareSpace looks for the regions of the space. The error is a fault of the space, cavity.ErrNoRoom or ctx's.
@@ -284,10 +297,14 @@ func (f *finder) settlePlaces() {
 		for _, k := range f.kinds() {
 			switch k {
 			case Sealed:
-				f.add(site{i, nil}, search.Place{Kind: search.Sealed, Volume: f.qtcVolumes()})
+				f.add(site{stand: i}, search.Place{Kind: search.Sealed, Volume: f.qtcVolumes()})
 			case Vented:
 				for d := range ducts {
-					f.add(site{i, &ducts[d]}, f.ventedPlace(s, &ducts[d]))
+					f.add(site{stand: i, duct: &ducts[d]}, f.ventedPlace(s, &ducts[d]))
+				}
+			case Passive:
+				if f.withRadiators(s) != nil {
+					f.add(site{stand: i, passive: true}, search.Place{Kind: search.Passive})
 				}
 			}
 		}
@@ -332,7 +349,7 @@ func (f *finder) leastSlot() float64 {
 
 // add puts a place into the search.
 func (f *finder) add(at site, p search.Place) {
-	s := &f.stands[at.stand]
+	s := f.standAt(at)
 	p.ID = len(f.sites)
 	p.Volume = search.Range{Least: p.Volume.Least, Most: math.Min(s.net, orMost(p.Volume.Most))}
 	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] { // exactly that, not the edge of what counts as that

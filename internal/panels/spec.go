@@ -170,8 +170,9 @@ const (
 // the moving mass comes back: that much air more is wanted behind it. Removable is not looked at.
 type Radiators struct {
 	Driver
-	Count int    // 0: 1
-	Face  string // empty: chosen, the driver's first
+	Count int     // 0: 1
+	Face  string  // empty: chosen, the driver's first
+	Added float64 // kg, mass to be added to the middle of each: for the shop, not looked at here
 	Mounting
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/design"
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 	solids "cubby/internal/solid"
 	"cubby/internal/unit"
@@ -125,7 +126,7 @@ func cutAt(d *design.Design) float64 {
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	for _, p := range d.Box.Panels {
 		for _, h := range p.Holes {
-			if h.Kind == "driver" {
+			if h.Kind == panels.HoleDriver && h.Use != panels.UseRadiator {
 				at := onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})
 				return math.Min(math.Max(at[0], lo.X+0.3*(hi.X-lo.X)), hi.X-0.3*(hi.X-lo.X))
 			}

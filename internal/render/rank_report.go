@@ -9,6 +9,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // rankRows is how many rows of a ranking are printed: some four pages.
@@ -17,27 +18,16 @@ const rankRows = 200
 // RankReport writes a ranking as a PDF: the table, and the curves of the best drivers. Errors as those of Document.
 func RankReport(w io.Writer, r *design.Ranking, o Options) error {
 	b, err := layOutRank(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, &design.Result{Request: r.Request}, o)
+	return b.write(w, err)
 }
 
-func layOutRank(r *design.Ranking, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutRank(r *design.Ranking, o Options) (*book, error) {
 	if r == nil || len(r.Placings) == 0 {
 		return nil, errors.New("document: no driver was ranked")
 	}
-	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	rankPages(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+		rankPages(b, r)
+	})
 }
 
 func rankPages(b *book, r *design.Ranking) {
@@ -48,7 +38,7 @@ func rankPages(b *book, r *design.Ranking) {
 	f.Table(rankTable(r))
 	if n := len(r.Placings) - rankRows; n > 0 {
 		f.Gap(1)
-		f.Styled(fmt.Sprintf("%s more not printed.", plural(n, "driver")), TextStyle{Size: sizeSmall})
+		f.Styled(fmt.Sprintf("%s more not printed.", word.Count(n, "driver")), TextStyle{Size: sizeSmall})
 	}
 	f.Gap(2)
 	f.Styled(causesNote+estimateNote(r), TextStyle{Size: sizeSmall})
@@ -96,7 +86,7 @@ func rankNote(r *design.Ranking) string {
 			suit++
 		}
 	}
-	text := fmt.Sprintf("The same space designed for each of %s; %d suit. Aim %s: %s. ", plural(len(r.Placings), "driver"), suit, r.Request.Aim, r.Request.Aim.Describe())
+	text := fmt.Sprintf("The same space designed for each of %s; %d suit. Aim %s: %s. ", word.Count(len(r.Placings), "driver"), suit, r.Request.Aim, r.Request.Aim.Describe())
 	if a := r.Request.Amplifier; a != nil && a.Power > 0 {
 		text += fmt.Sprintf("Amplifier: %s into %s Ω. ", watts(a.Power), trim(a.Into))
 	}

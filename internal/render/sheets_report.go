@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/word"
 	"cubby/internal/work"
 )
 
@@ -15,32 +16,21 @@ import (
 // stock. Errors as those of Document.
 func SheetsReport(w io.Writer, r *design.Result, o Options) error {
 	b, err := layOutSheets(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, r, o)
+	return b.write(w, err)
 }
 
-func layOutSheets(r *design.Result, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutSheets(r *design.Result, o Options) (*book, error) {
 	if r == nil || len(r.Designs) == 0 || r.Designs[0].Box == nil || r.Designs[0].Sheets == nil {
 		return nil, errors.New("document: nothing was laid on sheets")
 	}
-	p, err := paperOf(o.paper(r))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	if r.Designs[0].Work == nil {
-		r.Designs[0].Work = work.Sawing(r.Designs[0].Box, r.Designs[0].Sheets)
-	}
-	s := newShop(b, r, o)
-	s.sharedParts()
-	s.cutPages(sheetHeights[1])
-	if err := b.finish(r, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(r, o, func(b *book) {
+		if r.Designs[0].Work == nil {
+			r.Designs[0].Work = work.Sawing(r.Designs[0].Box, r.Designs[0].Sheets)
+		}
+		s := newShop(b, r, o)
+		s.sharedParts()
+		s.cutPages(sheetHeights[1])
+	})
 }
 
 // sharedParts lists what is cut from the shared sheets and where each part lies.
@@ -81,7 +71,7 @@ func (s *shop) sharedParts() {
 // sharedCount says how many sheets are used and how far that is from the least.
 func sharedCount(d *design.Design) string {
 	l := d.Sheets
-	text := fmt.Sprintf("%s used", plural(len(l.Sheets), "sheet"))
+	text := fmt.Sprintf("%s used", word.Count(len(l.Sheets), "sheet"))
 	switch {
 	case l.Proved && l.Cost > 0:
 		text += ", proved the least cost"
@@ -93,5 +83,5 @@ func sharedCount(d *design.Design) string {
 	if l.Cost > 0 {
 		text += ". Board costs " + fmt.Sprintf("%.2f", l.Cost)
 	}
-	return text + fmt.Sprintf(". %s of fence or stop.", plural(l.Settings, "setting"))
+	return text + fmt.Sprintf(". %s of fence or stop.", word.Count(l.Settings, "setting"))
 }
