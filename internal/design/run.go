@@ -55,9 +55,7 @@ func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*R
 	}
 	res.Shapes = f.offers()
 	res.Warnings = append(res.Warnings, f.doubts()...)
-	if text := f.ladderText(); text != "" {
-		res.SearchNotes = append(res.SearchNotes, text)
-	}
+	res.Ladder = f.ladderText()
 	if !f.proved {
 		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
