@@ -87,7 +87,7 @@ func (f checkFlags) outputs(name string, data []byte, r *design.CheckResult) []o
 	all := []output{{pdf, func(w io.Writer) error { return render.CheckReport(w, r, options) }}}
 	if f.curves != "" {
 		all = append(all, output{f.curves, func(w io.Writer) error {
-			return export.Curves(w, r.Boxes[0].Curves, r.Boxes[0].Port != nil)
+			return export.Curves(w, r.Boxes[0].Curves)
 		}})
 	}
 	return append(all, answer(f.json, f.quietly(),

@@ -67,8 +67,8 @@ func comparison(r *design.CheckResult) string {
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && !math.IsNaN(j.Figures.F3) {
-			low = fmt.Sprintf("%.1f", j.Figures.F3)
+		if v := j.Lowest(); !math.IsNaN(v) {
+			low = fmt.Sprintf("%.1f", v)
 		}
 		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, cutShort(j.Ready.Name, nameWidth), j.Verdict, air, low, cmp.Or(j.At(comparedAt), "-"))
 	}

@@ -257,7 +257,7 @@ func (f designFlags) outputs(name string, data []byte, r *design.Result, m *mach
 	if len(r.Designs) > 0 {
 		best := &r.Designs[0]
 		if f.curves != "" {
-			all = append(all, output{f.curves, func(w io.Writer) error { return export.Curves(w, best.Curves, best.Port != nil) }})
+			all = append(all, output{f.curves, func(w io.Writer) error { return export.Curves(w, best.Curves) }})
 		}
 		if f.parts != "" {
 			all = append(all, output{f.parts, func(w io.Writer) error { return export.Parts(w, best) }})

@@ -225,7 +225,7 @@ func (v *visitor) step(no int) {
 // inside holds that nothing stands out of the page to the right, which would make it scroll sideways.
 func (v *visitor) inside(where string) {
 	v.Helper()
-	out := v.js(`[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('.labels, .u-wrap, .pins')).slice(0, 4).map((e) => e.outerHTML.slice(0, 150) + ' ' + e.getBoundingClientRect().right).join('; ') + (document.documentElement.scrollWidth > document.documentElement.clientWidth ? ' scrolls by ' + document.documentElement.scrollWidth : '')`)
+	out := v.js(`[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('.labels, .u-wrap, .pins, .scroll')).slice(0, 4).map((e) => e.outerHTML.slice(0, 150) + ' ' + e.getBoundingClientRect().right).join('; ') + (document.documentElement.scrollWidth > document.documentElement.clientWidth ? ' scrolls by ' + document.documentElement.scrollWidth : '')`)
 	if out != "" {
 		v.Errorf("%s: stands out of the page: %s", where, out)
 	}

@@ -36,7 +36,8 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 	b.WriteString("\n")
 	inColumns(&b, r.Facts(d), r.Request.Units)
 	dialIn(&b, r.Settings(d))
-	labelled(&b, "stands", r.StandingText(d))
+	labelled(&b, "stands", r.StandingText(d)+after("; ", d.Beside))
+	labelled(&b, "access", d.Access.Text())
 	if s := d.Sheets; s != nil {
 		labelled(&b, "board", boardText(s, len(d.Box.Panels)))
 	}
@@ -67,6 +68,14 @@ func dialIn(b *strings.Builder, settings []design.Setting) {
 	if len(all) > 0 {
 		labelled(b, "set", strings.Join(all, ", "))
 	}
+}
+
+// after is a text after a mark, where there is one.
+func after(mark, text string) string {
+	if text == "" {
+		return ""
+	}
+	return mark + text
 }
 
 // labelled writes a line with a name before it.

@@ -156,7 +156,9 @@ func (s *sketch) front(x, z float64) rune {
 
 // holds tells whether a point lies in a region, its pockets left out.
 func (r *Region) holds(p r3.Vec) bool {
-	if a := r.Axis.Of(p); a < r.Lo || a > r.Hi || !r.Section.Contains(r.Axis.Section(p)) {
+	q := r.Axis.Section(p)
+	lo, hi := r.ends(q)
+	if a := r.Axis.Of(p); a < lo || a > hi || !r.Section.Contains(q) {
 		return false
 	}
 	for _, k := range r.Pockets {

@@ -118,7 +118,7 @@ func (m *Room) Widest(n int) (lo, hi float64, section plane.Polygon) {
 		}
 	}
 	if section = thinned(section, n); len(section) > n {
-		section = shopless.descend(section, n, 4)[n]
+		section = shopless.descend(section, n, 4).best(n)
 	}
 	return lo, hi, section
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/grade"
+	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 )
@@ -29,15 +30,7 @@ func (h *rig) filledQtc(b thielesmall.Box, share float64) float64 {
 
 // fillingTo is the share of a box between none and most that brings its Qtc, which falls with the share, to the wanted one.
 func fillingTo(want, most float64, qtc func(share float64) float64) float64 {
-	lo, hi := 0.0, most
-	for range 40 {
-		if mid := (lo + hi) / 2; qtc(mid) > want {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi
+	return numeric.Bisect(most, 0, 40, func(share float64) bool { return qtc(share) <= want })
 }
 
 // lowerQtc says what brings a Qtc down: filling, no more than is wanted, and the volume that would do without.
@@ -163,6 +156,12 @@ func (h *rig) boxMode(d *Design) float64 {
 func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const step, most = 0.98, 20
 	b := p.circuit.System.Box
+	switch {
+	case p.passive != nil:
+		return h.remass(p, down, grade)
+	case p.kind == BandPass:
+		return ""
+	}
 	first := b.Ports[0]
 	fb := p.figures.Fb
 	for range most {

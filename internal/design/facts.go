@@ -15,7 +15,7 @@ import (
 type Fact struct {
 	Name   string
 	Values []float64  // SI; several are a size, or a figure with where it is
-	Unit   string     // of Values, as in Check: "m" "m3" "kg" "Hz" "dB" "ohm at" "" ...
+	Unit   string     // of Values, as in Check: "m" "m3" "kg" "g" (kg too) "Hz" "dB" "ohm at" "" ...
 	Band   [2]float64 // 10 and 90 % marks over the tolerances, in the same unit; both 0: none
 	Words  string     // what stands in place of a figure that there is not; may be empty
 	Place  Part
@@ -52,6 +52,9 @@ func (r *Result) Facts(d *Design) []Fact {
 		all = append(all, Fact{Name: "finished", Values: done[:], Unit: "m"})
 	}
 	all = append(all, one("air inside, net", d.Box.NetVolume, "m3"), one(r.weighed(), d.Mass, "kg"), one("driver opening", d.Box.Drivers.Opening, "m"))
+	if at := d.Box.Radiators; at != nil {
+		all = append(all, one("radiator opening", at.Opening, "m"))
+	}
 	if p := d.Port; p != nil {
 		f := Fact{Name: "port, bore × length", Values: []float64{p.Bore, p.Length}, Unit: "m"}
 		if p.Bore == 0 {
@@ -69,7 +72,7 @@ func (r *Result) Facts(d *Design) []Fact {
 		s = r.Spread
 	}
 	all = append(append(all, soundFacts(d.Kind, d.Figures, s)...), r.meanFact(d, s))
-	return append(all, driveFacts(d.Evaluation, d.Port != nil, r.Driver.Xmax, d.Fitting)...)
+	return append(append(all, driveFacts(d.Evaluation, d.Port != nil, r.Driver.Xmax, d.Fitting)...), radiatorFacts(d.Radiator)...)
 }
 
 // Brief is what tells one design from another: its Qtc or tuning, its outside, its lowest note and its mean level.
@@ -119,7 +122,11 @@ func (r *CheckResult) Facts(j *Judged) []Fact {
 	if j.Circuit == nil {
 		return all
 	}
-	return append(append(all, soundFacts(j.Kind, j.Figures, nil)...), driveFacts(j.Evaluation, j.Port != nil, r.Driver.Xmax, j.Fitting)...)
+	sound := soundFacts(j.Kind, j.Figures, nil)
+	if j.Kind == BandPass {
+		sound = bandFacts(j)
+	}
+	return append(append(append(all, sound...), driveFacts(j.Evaluation, j.Port != nil, r.Driver.Xmax, j.Fitting)...), radiatorFacts(j.Radiator)...)
 }
 
 // voiceAt is where Qtc or the tuning stands among the facts of the sound.
@@ -153,10 +160,6 @@ func driveFacts(e search.Evaluation, isPorted bool, xmax float64, k Fitting) (al
 	if x := e.Excursion; x > 0 && xmax > 0 && !math.IsInf(x, 0) {
 		add("cone at full power", "mm of", x, xmax)
 	}
-	if e.Radiator > 0 && !math.IsInf(e.Radiator, 0) {
-		add("radiator, full power", "mm", e.Radiator)
-		add("added to a radiator", "g", e.RadiatorMass)
-	}
 	if isPorted && e.Speed > 0 {
 		add("port air speed", "m/s", e.Speed)
 	}
@@ -187,12 +190,10 @@ func (f Fact) Text(sys unit.System) string {
 		s = unit.FormatVolume(v, sys)
 	case "kg":
 		s = unit.FormatMass(v, sys)
+	case "g":
+		s = fmt.Sprintf("%.0f g", v*1000)
 	case "mm of":
 		s = fmt.Sprintf("%.1f mm of %.1f", v*1000, f.Values[1]*1000)
-	case "mm": // of metres
-		s = fmt.Sprintf("%.1f mm", v*1000)
-	case "g": // of kilograms
-		s = fmt.Sprintf("%.0f g", v*1000)
 	case "ohm at":
 		s = fmt.Sprintf("%.2f Ω at %.0f Hz", v, f.Values[1])
 	case "":

@@ -293,7 +293,7 @@ func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures) {
 	for i, hz := range RankedAt {
 		m := &p.Maximum[i]
 		m.CabinLevel = math.NaN()
-		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limits)
+		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limitsOf(c, nil))
 		if r.cabin != nil {
 			m.CabinLevel = m.Level + r.cabin(hz)
 		}
@@ -322,6 +322,6 @@ func (r *ranker) full(p Placing) Ranked {
 		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
 	}
 	d.Rank = p.Rank
-	d.Curves = f.curves(d.Circuit, d.Figures, f.grid())
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
 	return Ranked{p, *d}
 }

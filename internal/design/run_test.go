@@ -46,6 +46,9 @@ func TestLoopIsClosed(t *testing.T) {
 				t.Fatalf("no port tunes %v to %v Hz", b.NetVolume, d.Figures.Fb)
 			}
 			within(t, "port length", d.Port.Effective, length, 5e-6)
+			// Helmholtz: the acting length with its ends goes with 1/fb^2, so that it changes by -2/fb of itself a hertz
+			acts := d.Port.Effective + d.Port.EndInner + d.Port.EndOuter
+			within(t, "change of the port a hertz", d.Port.MillimetrePerHertz, -2*acts/d.Figures.Fb, 0.03*acts/d.Figures.Fb)
 			for i := range b.Ports {
 				within(t, "port in wood", b.Ports[i].Length, d.Port.Length, 5e-6)
 			}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"math/cmplx"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,27 +13,32 @@ import (
 	"cubby/internal/nest"
 )
 
-// CurvesHeader is the first line of the curves.
+// CurvesHeader is the first line of the curves; those of a box with passive radiators have radiator_mm after it, their excursion.
 var CurvesHeader = []string{
 	"frequency_hz", "level_db", "cabin_level_db", "phase_deg", "excursion_mm", "port_speed_m_s",
 	"impedance_ohm", "impedance_phase_deg", "group_delay_ms", "max_level_db", "limited_by",
 	"max_level_warm_db", "level_p10_db", "level_p90_db",
 }
 
-// Curves writes the curves of one box, vented or not. Excursion and port speed are peak values at the result's drive; a
-// field that does not apply is empty.
-func Curves(w io.Writer, points []design.CurvePoint, vented bool) error {
-	return writeTable(w, CurvesHeader, len(points), func(i int) []string {
+// Curves writes the curves of one box. Excursions and port speed are peak values at the result's drive; a field that does not
+// apply is empty.
+func Curves(w io.Writer, points []design.CurvePoint) error {
+	isPassive := len(points) > 0 && points[0].Radiator > 0
+	head := slices.Clone(CurvesHeader)
+	if isPassive {
+		head = append(head, "radiator_mm")
+	}
+	return writeTable(w, head, len(points), func(i int) []string {
 		p := &points[i]
-		speed := p.PortSpeed
-		if !vented {
-			speed = math.NaN()
-		}
-		return []string{
-			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), figure(speed),
+		row := []string{
+			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), some(p.PortSpeed),
 			figure(cmplx.Abs(p.Impedance)), figure(cmplx.Phase(p.Impedance) * 180 / math.Pi), figure(p.GroupDelay * 1000),
 			figure(p.MaxLevel), p.LimitedBy.String(), figure(p.MaxWarm), figure(p.LevelLow), figure(p.LevelHigh),
 		}
+		if isPassive {
+			row = append(row, figure(p.Radiator*1000))
+		}
+		return row
 	})
 }
 
@@ -49,6 +55,14 @@ func writeTable(w io.Writer, head []string, n int, row func(i int) []string) err
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// some is a figure; nothing for one that there is not.
+func some(v float64) string {
+	if v == 0 {
+		return ""
+	}
+	return figure(v)
 }
 
 // PartsHeader is the first line of the parts list; the same list can be read back to be laid on sheets.

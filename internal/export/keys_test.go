@@ -122,7 +122,15 @@ func checkDesign(t *testing.T, r *design.Result, i int, one any) {
 		keys(t, "a sealed design", one, "fc_hz", "qtc")
 	} else {
 		keys(t, "a ported design", one, "tuning_hz", "port")
-		keys(t, "its port", o["port"], "area_m2", "length_m", "end_inner_m", "end_outer_m", "count")
+		p := keys(t, "its port", o["port"], "area_m2", "length_m", "end_inner_m", "end_outer_m", "count")
+		for key, want := range map[string]float64{"end_inner_m": d.Port.EndInner, "end_outer_m": d.Port.EndOuter, "length_per_hz_m": d.Port.MillimetrePerHertz} {
+			if got, _ := p[key].(float64); math.Abs(got-want) > 1e-6*math.Abs(want) || want == 0 {
+				t.Errorf("%s: %v, not %v", key, got, want)
+			}
+		}
+		if d.Port.EndInner == d.Port.EndOuter {
+			t.Error("equal ends cannot show that they are swapped")
+		}
 	}
 	for _, s := range entries(o["settings"]) {
 		keys(t, "a setting", s, "what", "value", "unit", "text")
@@ -200,7 +208,7 @@ func checkCurves(t *testing.T, r *design.Result) {
 	t.Helper()
 	var b bytes.Buffer
 	best := &r.Designs[0]
-	if err := Curves(&b, best.Curves, best.Port != nil); err != nil {
+	if err := Curves(&b, best.Curves); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()

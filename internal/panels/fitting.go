@@ -6,6 +6,8 @@ import (
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Limits of checks that no table has (common practice).
@@ -16,8 +18,7 @@ const (
 	flangeEdge  = 5e-3 // of wood between a flange and a joint, another flange or the driver's frame
 	flangePlay  = 0.5e-3
 	flangePilot = 2.5e-3
-	rebateWood  = 8e-3  // of the face that stays behind a rebate
-	leastVent   = 12e-3 // the least that we would accept behind a vented pole
+	rebateWood  = 8e-3 // of the face that stays behind a rebate
 )
 
 // onFace lists what is cut through a face, with what lies round it there.
@@ -187,6 +188,7 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
+	f.Outlets = s.outlets()
 	f.Drivers = s.placeOf(&s.fitted.drivers)
 	if d := &s.fitted.radiators; d.centres != nil {
 		at := s.placeOf(d)
@@ -211,7 +213,11 @@ func (s *scene) describe(f *Fittings) {
 
 // placeOf is where drivers or radiators sit.
 func (s *scene) placeOf(d *mounted) DriverPlace {
-	out := DriverPlace{Panel: s.faces[d.on].name, Centres: d.centres, Fixing: d.fix}
+	f := &s.faces[d.on]
+	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.n, Fixing: d.fix}
+	for _, c := range d.centres {
+		out.Middles = append(out.Middles, r3.Add(f.o, r3.Add(r3.Scale(c.X, f.x), r3.Scale(c.Y, f.y))))
+	}
 	if cut, known := d.cutout(); known {
 		out.Opening = cut
 	}
@@ -325,7 +331,7 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
-			least = say("; %s behind a vented pole is the least that we would accept", Length(leastVent))
+			least = say("; %s behind a vented pole is the least that we would accept", Length(grade.Of(grade.DepthBehindVentLeast).Value()))
 		}
 	}
 	if status == Fail {

@@ -26,7 +26,7 @@ func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	if err := u.roof(s); err != nil {
 		return nil, err
 	}
-	u.volume = (u.x1 - u.x0) * math.Abs(faceArea(u.whole, last.w))
+	u.volume = (u.x1 - u.x0) * math.Abs(solid.LoopArea(u.whole, last.w))
 	u.walk()
 	u.path.Effective = length
 	end, dir := u.path.Line[len(u.path.Line)-1], u.path.Directions[len(u.path.Directions)-1]

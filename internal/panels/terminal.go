@@ -115,10 +115,12 @@ type terminalFit struct {
 	turned bool
 	room   float64 // least distance to a joint in terms of what is wanted there, m
 	near   Message // what that distance is to
+	buried bool    // a plug finds no room before it
 }
 
 // placeTerminal puts the terminal plate or cable hole on the end or wall that has the room, away from driver and port, low and to
-// the rear; never on the bottom; on a removable face never. A plate that finds no place is tried on its end.
+// the rear; never on the bottom; on a removable face never; before a closed side or a thing only where all others are. A plate
+// that finds no place is tried on its end.
 func placeTerminal(s *scene) terminalFit {
 	if !s.spec.Terminal && s.spec.Plate == nil {
 		return terminalFit{}
@@ -127,10 +129,10 @@ func placeTerminal(s *scene) terminalFit {
 	try := func(shape opening, plate *Plate, turned bool) bool {
 		for _, f := range s.terminalFaces() {
 			t, ok := s.tryTerminal(f, shape, plate)
-			if t.turned = turned; ok && (!best.placed || t.room > best.room+rounding) {
+			if t.turned = turned; ok && (!best.placed || best.buried && !t.buried || best.buried == t.buried && t.room > best.room+rounding) {
 				best = t
 			}
-			if best.placed && best.room >= terminalWood()-rounding {
+			if best.placed && !best.buried && best.room >= terminalWood()-rounding {
 				return true
 			}
 		}
@@ -214,6 +216,7 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 	}
 	t := terminalFit{opening: at(found.at), placed: true, plate: plate}
 	t.room, t.near = s.terminalRoom(f, t.opening, others, math.Inf(-1))
+	t.buried = s.spec.Room != nil && !s.spec.Room(f.at(found.at, 0), f.n)
 	return t, true
 }
 

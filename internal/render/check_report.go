@@ -168,8 +168,8 @@ func comparison(r *design.CheckResult) table {
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && finite(j.Figures.F3) {
-			low = hertz(j.Figures.F3)
+		if v := j.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		if j.Ready.Price > 0 {
 			price = trim(j.Ready.Price)
@@ -203,7 +203,7 @@ func answer(j design.Judged) string {
 func checkGraphs(b *book, r *design.CheckResult) {
 	j := &r.Boxes[0]
 	f := b.flow(partA, "How it plays", portrait)
-	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
+	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Radiator: j.Radiator, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
 	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
 		MaxLimits: r.MaxLimits, Designs: []design.Design{*d}}
 	name := j.Ready.Name

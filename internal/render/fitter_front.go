@@ -73,6 +73,9 @@ func drawStanding(c Canvas, r Rect, res *design.Result, m *spaceModel, d *design
 	var names []callout
 	name := func(text string, at vec) { names = append(names, callout{text: text, target: f.at(s.flat(at))}) }
 	name(driverPlace(res, s, d))
+	if at, ok := radiatorPlace(s, d); ok {
+		name("passive radiator: keep it free", at)
+	}
 	if at, ok := portPlace(s, d); ok {
 		name("port: keep its mouth free", at)
 	}
@@ -115,7 +118,7 @@ func driverPlace(r *design.Result, s *standView, d *design.Design) (text string,
 	for _, p := range d.Box.Panels {
 		n := vec(p.Place.X).cross(vec(p.Place.Y))
 		for _, h := range p.Holes {
-			if h.Kind == panels.HoleDriver && away {
+			if h.Kind == panels.HoleDriver && h.Use != panels.UseRadiator && away {
 				at = onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})
 				away = n.dot(s.eye) <= 1e-6
 			}
@@ -130,12 +133,22 @@ func driverPlace(r *design.Result, s *standView, d *design.Design) (text string,
 	return text, at
 }
 
-// portPlace is the middle of a mouth that is seen.
+// portPlace is the middle of a mouth that is seen, radiatorPlace of a radiator.
 func portPlace(s *standView, d *design.Design) (vec, bool) {
+	return seenHole(s, d, func(h panels.Hole) bool {
+		return (h.Kind == panels.HolePort || h.Kind == panels.HoleSlot) && h.From != "inner"
+	})
+}
+
+func radiatorPlace(s *standView, d *design.Design) (vec, bool) {
+	return seenHole(s, d, func(h panels.Hole) bool { return h.Kind == panels.HoleDriver && h.Use == panels.UseRadiator })
+}
+
+func seenHole(s *standView, d *design.Design, wanted func(panels.Hole) bool) (vec, bool) {
 	for _, p := range d.Box.Panels {
 		n := vec(p.Place.X).cross(vec(p.Place.Y))
 		for _, h := range p.Holes {
-			if (h.Kind == panels.HolePort || h.Kind == panels.HoleSlot) && h.From != "inner" && n.dot(s.eye) > 1e-6 {
+			if wanted(h) && n.dot(s.eye) > 1e-6 {
 				return onPanel(p.Place, plane.Point{X: h.X, Y: h.Y}), true
 			}
 		}

@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/design"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // How much of a pairing is printed: boxes beside each other in the table both ways, pairs in the list, lines in the graph.
@@ -46,7 +47,7 @@ func pairPages(b *book, r *design.Pairing) {
 		boxes = "one box"
 	}
 	f.Para(fmt.Sprintf("%s judged in %s, each with the job's amplifier and space. Watts: the power that excursion and port speed allow.",
-		plural(len(r.Drivers), "driver"), boxes))
+		word.Count(len(r.Drivers), "driver"), boxes))
 	f.Gap(2)
 	if len(r.Boxes) > 1 && len(r.Drivers) > 1 {
 		for from := 0; from < len(r.Boxes); from += pairBoxes {
@@ -56,7 +57,7 @@ func pairPages(b *book, r *design.Pairing) {
 	}
 	f.Table(pairList(r))
 	if n := len(r.Pairs) - pairRows; n > 0 {
-		f.Styled(fmt.Sprintf("%s more not printed.", plural(n, "pair")), TextStyle{Size: sizeSmall})
+		f.Styled(fmt.Sprintf("%s more not printed.", word.Count(n, "pair")), TextStyle{Size: sizeSmall})
 	}
 	f.Gap(2)
 	const least, most = 60.0, 95.0 // mm, of the graph
@@ -119,8 +120,8 @@ func pairList(r *design.Pairing) table {
 		if p.NetVolume > 0 {
 			air = unit.FormatVolume(p.NetVolume, r.Request.Units)
 		}
-		if p.Circuit != nil && finite(p.Figures.F3) {
-			low = hertz(p.Figures.F3)
+		if v := p.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		if finite(p.Allowed) {
 			allows = watts(p.Allowed)

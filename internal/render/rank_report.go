@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/design"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // rankRows is how many rows of a ranking are printed: some four pages.
@@ -37,7 +38,7 @@ func rankPages(b *book, r *design.Ranking) {
 	f.Table(rankTable(r))
 	if n := len(r.Placings) - rankRows; n > 0 {
 		f.Gap(1)
-		f.Styled(fmt.Sprintf("%s more not printed.", plural(n, "driver")), TextStyle{Size: sizeSmall})
+		f.Styled(fmt.Sprintf("%s more not printed.", word.Count(n, "driver")), TextStyle{Size: sizeSmall})
 	}
 	f.Gap(2)
 	f.Styled(causesNote+estimateNote(r), TextStyle{Size: sizeSmall})
@@ -85,7 +86,7 @@ func rankNote(r *design.Ranking) string {
 			suit++
 		}
 	}
-	text := fmt.Sprintf("The same space designed for each of %s; %d suit. Aim %s: %s. ", plural(len(r.Placings), "driver"), suit, r.Request.Aim, r.Request.Aim.Describe())
+	text := fmt.Sprintf("The same space designed for each of %s; %d suit. Aim %s: %s. ", word.Count(len(r.Placings), "driver"), suit, r.Request.Aim, r.Request.Aim.Describe())
 	if a := r.Request.Amplifier; a != nil && a.Power > 0 {
 		text += fmt.Sprintf("Amplifier: %s into %s Ω. ", watts(a.Power), trim(a.Into))
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/word"
 	"cubby/internal/work"
 )
 
@@ -70,7 +71,7 @@ func (s *shop) sharedParts() {
 // sharedCount says how many sheets are used and how far that is from the least.
 func sharedCount(d *design.Design) string {
 	l := d.Sheets
-	text := fmt.Sprintf("%s used", plural(len(l.Sheets), "sheet"))
+	text := fmt.Sprintf("%s used", word.Count(len(l.Sheets), "sheet"))
 	switch {
 	case l.Proved && l.Cost > 0:
 		text += ", proved the least cost"
@@ -82,5 +83,5 @@ func sharedCount(d *design.Design) string {
 	if l.Cost > 0 {
 		text += ". Board costs " + fmt.Sprintf("%.2f", l.Cost)
 	}
-	return text + fmt.Sprintf(". %s of fence or stop.", plural(l.Settings, "setting"))
+	return text + fmt.Sprintf(". %s of fence or stop.", word.Count(l.Settings, "setting"))
 }

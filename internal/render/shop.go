@@ -8,6 +8,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 	"cubby/internal/work"
 )
 
@@ -130,31 +131,9 @@ func (s *shop) markedName(name string) string {
 func (s *shop) boardOf(p panels.Panel) string {
 	t := p.Board + " " + s.m.thick(p.Thickness) + " " + s.m.mark()
 	if p.Layers > 1 {
-		t += " (" + plural(p.Layers, "layer") + " of " + s.m.thick(p.Thickness/float64(p.Layers)) + ")"
+		t += " (" + word.Count(p.Layers, "layer") + " of " + s.m.thick(p.Thickness/float64(p.Layers)) + ")"
 	}
 	return t
-}
-
-// plural gives "1 panel", "2 panels".
-func plural(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	if strings.HasSuffix(one, "ch") || strings.HasSuffix(one, "s") {
-		return number(float64(n), 0) + " " + one + "es"
-	}
-	return number(float64(n), 0) + " " + one + "s"
-}
-
-// listed joins names: a, b and c.
-func listed(names []string) string {
-	switch len(names) {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
 // edgeNamed gives an edge of a panel by its key, or false.

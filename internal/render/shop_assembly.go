@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 	"cubby/internal/work"
 )
 
@@ -218,6 +219,8 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 		return "Leak test", "lamp inside, openings taped, room dark: no light; then soapy water on the seams (common practice)."
 	case work.FitDriver:
 		return "Driver", "on its gasket, last; screws in turn across, hand tight." + s.coverWords()
+	case work.FitRadiator:
+		return "Radiator", "as the driver, and with care for its cone. " + s.massWords()
 	}
 	return "Hand back", "the last page with your measures; marks stay on."
 }
@@ -264,7 +267,7 @@ func (s *shop) joinWords(st work.Step) string {
 			out = append(out, "stands off "+on+" on spacers, for the mouth of the slot")
 		}
 	}
-	t := listed(out)
+	t := word.List(out)
 	if t == "" {
 		t = "set up square"
 	}
@@ -288,18 +291,21 @@ func (s *shop) diagonals() string {
 			out = append(out, s.m.bare(m.Value))
 		}
 	}
-	return listed(out)
+	return word.List(out)
 }
 
 // fillWords is the measurement of the air: what is taped, what is plugged, and the figure that is read.
 func (s *shop) fillWords() string {
 	k := s.plan.Fill
 	t := "driver out, open end up."
+	if s.box.Radiators != nil {
+		t = "driver and radiator out, open end up."
+	}
 	if m := s.marksAt(k.Taped); m != "" {
 		t += " Openings of " + m + " taped from outside."
 	}
 	if k.Plugs > 0 {
-		t += fmt.Sprintf(" %s plugged at the inner mouth.", upperFirst(plural(k.Plugs, "tube")))
+		t += fmt.Sprintf(" %s plugged at the inner mouth.", upperFirst(word.Count(k.Plugs, "tube")))
 	}
 	if k.Slot > 0 {
 		t += " The slot fills too."
@@ -336,6 +342,19 @@ func (s *shop) openWords() string {
 		}
 	}
 	return t
+}
+
+// massWords say what is added to the radiators.
+func (s *shop) massWords() string {
+	r := s.d.Radiator
+	if r == nil || r.Added == 0 {
+		return "Nothing is added to it."
+	}
+	each := "it"
+	if r.Count > 1 {
+		each = "each"
+	}
+	return fmt.Sprintf("%.0f g more on %s, screwed to its middle: weigh them.", r.Added*1000, each)
 }
 
 func (s *shop) faceWords() string {

@@ -10,8 +10,8 @@ import (
 	"cubby/internal/unit"
 )
 
-// cornerWide is the width of a table of corners, mm.
-func (s *shop) cornerWide(t table) float64 {
+// columnsWide is the width of a table whose columns have all theirs, mm.
+func columnsWide(t table) float64 {
 	w := 0.0
 	for _, c := range t.Columns {
 		w += c.Width

@@ -118,6 +118,9 @@ func kindText(h panels.Hole) string {
 	if t, ok := shortUses[h.Use]; ok {
 		return t
 	}
+	if h.Kind == panels.HoleDriver && h.Use == panels.UseRadiator {
+		return "radiator"
+	}
 	t := map[panels.HoleKind]string{"driver": "driver", "bolt": "bolt hole", "port": "port tube", "terminal": "terminal",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
 	if t == "" {
@@ -150,7 +153,7 @@ func (s *shop) depthText(h panels.Hole) string {
 }
 
 // openingWide is the width that the table of openings takes at most, mm.
-const openingWide = 86.0
+const openingWide = 89.4
 
 // openingTable lists every hole of a panel with its place from the reference corner, and in parentheses the closing distances of what
 // is large: they must add up with the first to the size of the face.
@@ -158,6 +161,9 @@ func (s *shop) openingTable(p panels.Panel) table {
 	g := datumOf(p)
 	t := table{Columns: []column{{Head: "No.", Width: 8, Align: AlignCentre}, {Head: "What", Width: 19}, {Head: "X from " + g.XName, Width: 23},
 		{Head: "Y from " + g.YName, Width: 23}, {Head: "Size"}}}
+	if s.m.sys == unit.Inch { // a fraction, and its exact figure under it
+		t.Columns[2].Width, t.Columns[3].Width = 20, 20
+	}
 	if p.Flush > 0 {
 		t.Columns[2].Head, t.Columns[3].Head = t.Columns[2].Head+", trimmed", t.Columns[3].Head+", trimmed"
 	}
@@ -181,7 +187,7 @@ func (s *shop) openingTable(p panels.Panel) table {
 
 // placeText is the distance of a hole from its reference, with the closing distance of a large one.
 func (s *shop) placeText(h panels.Hole, from, rest float64) string {
-	t := s.m.sloped(from)
+	t := s.m.stack(from)
 	switch {
 	case smallHole(h):
 		return t

@@ -32,18 +32,28 @@ func (c *cards) legend() {
 type item struct {
 	block
 	half bool
+	slim *block // the same in a column, where both are good
 	rest *table // what runs on over the page's end, under the card
 }
 
-// pack puts items on pages, in whichever order takes the fewest: as they come, the widest first or the tallest first.
+// pack puts items on pages, in whichever order and with whichever cards takes the fewest: as they come, the widest first or the
+// tallest first; cards of panels with openings across the page or in its columns.
 func (c *cards) pack(all []item) {
-	wide, tall := slices.Clone(all), slices.Clone(all)
-	slices.SortStableFunc(wide, func(a, b item) int { return cmp.Compare(b.width(), a.width()) })
-	slices.SortStableFunc(tall, func(a, b item) int { return cmp.Or(cmp.Compare(b.width(), a.width()), cmp.Compare(b.h, a.h)) })
+	slim := slices.Clone(all)
+	for i, it := range slim {
+		if it.slim != nil {
+			slim[i] = item{block: *it.slim, half: true}
+		}
+	}
 	best, least := all, math.MaxInt
-	for _, order := range [][]item{all, wide, tall} {
-		if n := c.run(order, false); n < least {
-			best, least = order, n
+	for _, list := range [][]item{all, slim} {
+		wide, tall := slices.Clone(list), slices.Clone(list)
+		slices.SortStableFunc(wide, func(a, b item) int { return cmp.Compare(b.width(), a.width()) })
+		slices.SortStableFunc(tall, func(a, b item) int { return cmp.Or(cmp.Compare(b.width(), a.width()), cmp.Compare(b.h, a.h)) })
+		for _, order := range [][]item{list, wide, tall} {
+			if n := c.run(order, false); n < least {
+				best, least = order, n
+			}
 		}
 	}
 	c.run(best, true)
@@ -210,22 +220,25 @@ func (s *shop) scaleFor(w, h, paneW, paneH float64) float64 {
 	return math.Min(paneW/(w*1000), paneH/(h*1000))
 }
 
-// card is a panel with all that belongs to it, in a column of the page if its drawing is large enough there.
+// card is a panel with all that belongs to it, in a column of the page if its drawing is large enough there; one with openings across
+// the page or in a column.
 func (s *shop) card(p panels.Panel, width, page, share float64) item {
-	enough, half := 0.45, (width-cardGap)/2 // of the scale that the whole width gives
-	if share == 1 && len(p.Holes) > 0 {
-		enough = 0.9
-	}
+	const enough = 0.45 // of the scale that the whole width gives
+	half := (width - cardGap) / 2
 	f, texts := s.faceOf(p), s.cardTexts(p)
 	slim, k := s.cardBlock(f, texts, s.openingTable(p), half, share)
 	wide, best := s.cardBlock(f, texts, s.openingTable(p), width, share)
+	good := slim.h <= page && (k >= enough*best || wide.h > page)
 	switch {
-	case slim.h <= page && (k >= enough*best || wide.h > page):
+	case good && (len(p.Holes) == 0 || wide.h > page):
 		return item{block: slim, half: true}
+	case good:
+		return item{block: wide, slim: &slim}
 	case wide.h <= page:
 		return item{block: wide}
 	}
 	t := s.openingTable(p)
+	t.Columns[len(t.Columns)-1].Width = openingWide - columnsWide(t)
 	alone, _ := s.cardBlock(f, texts, table{}, width, share)
 	return item{block: alone, rest: &t}
 }
@@ -240,7 +253,7 @@ func (s *shop) cardBlock(f outerFace, texts []string, holes table, width, share 
 	}
 	if outlined(f.p) {
 		t := s.cornerTable(f.p)
-		tables = append(tables, s.tableBlock(t, math.Min(width, s.cornerWide(t))))
+		tables = append(tables, s.tableBlock(t, math.Min(width, columnsWide(t))))
 	}
 	low := append(slices.Clone(sections), tables...)
 	if len(holes.Rows) > 0 {
@@ -366,8 +379,9 @@ func (s *shop) endItems(c *cards, share float64) []item {
 		}
 		if t := s.openingTable(p); len(t.Rows) > mostBeside {
 			b := item{block: block{half, 6, func(c Canvas, at Pt) {
-				c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+": openings", TextStyle{Size: sizeSub, Bold: true})
+				c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+"   openings", TextStyle{Size: sizeSub, Bold: true})
 			}}, rest: &t}
+			t.Columns[len(t.Columns)-1].Width = openingWide - columnsWide(t)
 			if whole := stack(b.block, s.tableBlock(t, half)); whole.h < c.Area.Bottom()-c.top {
 				b = item{block: whole, half: true}
 			}

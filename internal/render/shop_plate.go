@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 )
 
 // view places a panel frame on the page: k mm of paper per metre, the frame's origin at x0, y0.
@@ -106,7 +107,7 @@ func (s *shop) figureOf(f outerFace, width, share float64) faceFigure {
 // unnamed says which edges are not named in a drawing for want of room.
 func (g faceFigure) unnamed() []string {
 	if lost := g.lost(&Recorder{}); len(lost) > 0 {
-		return []string{"Too short to be named in the drawing: " + listed(lost) + "."}
+		return []string{"Too short to be named in the drawing: " + word.List(lost) + "."}
 	}
 	return nil
 }

@@ -8,13 +8,14 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/word"
 )
 
 // screwBlocks list the rows of screws in two columns; the same row through two panels stands once. What leans, and what is clamped
 // without screws, is said under them.
 func (s *shop) screwBlocks(width float64) []block {
-	t := table{Columns: []column{{Head: "Through"}, {Head: "Into edge of", Width: 22}, {Head: "Line", Width: 11, Align: AlignRight}, {Head: "First", Width: 13, Align: AlignRight},
-		{Head: "Every", Width: 13, Align: AlignRight}, {Head: "No.", Width: 8, Align: AlignRight}}}
+	t := table{Columns: []column{{Head: "Through"}, {Head: "Into edge of", Width: 22}, {Head: "Line", Width: 11, Align: AlignRight}, {Head: "First", Width: 15, Align: AlignRight},
+		{Head: "Every", Width: 15, Align: AlignRight}, {Head: "No.", Width: 8, Align: AlignRight}}}
 	rows := s.plan.Screws
 	used := make([]bool, len(rows))
 	var notes []string
@@ -72,7 +73,7 @@ func (s *shop) throughText(names []string) string {
 	if ends == 2 && len(names) == 2 {
 		return "both ends"
 	}
-	return listed(marked)
+	return word.List(marked)
 }
 
 func sameRow(a, b panels.ScrewRow) bool {

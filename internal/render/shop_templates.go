@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"cubby/internal/panels"
+	"cubby/internal/word"
 )
 
 // mostTiles is the number of pages above which taped paper is worse than a trammel (common practice).
@@ -66,7 +67,7 @@ func (s *shop) roundTemplates() []figure {
 	}
 	var out []figure
 	for _, k := range all {
-		out = append(out, s.circleFigure(k.panel, k.hole, k.bolts, listed(k.where)))
+		out = append(out, s.circleFigure(k.panel, k.hole, k.bolts, word.List(k.where)))
 	}
 	return out
 }
@@ -85,6 +86,8 @@ func (s *shop) flangeScrews(p panels.Panel, port panels.Hole) []opening {
 // flangeOf is the radius of what covers a round opening: the driver's frame, or the flange of the port's tube; 0: not known. Metres.
 func (s *shop) flangeOf(h panels.Hole) float64 {
 	switch p := s.box.Spec.Port; {
+	case h.Use == panels.UseRadiator:
+		return s.box.Spec.Radiators.Frame / 2
 	case h.Kind == "driver":
 		return s.box.Spec.Driver.Frame / 2
 	case p != nil && p.Flange.Rim > 0:

@@ -166,7 +166,7 @@ func TestRandomSolids(t *testing.T) {
 				t.Fatalf("slice at %g: %v", h, err)
 			}
 			for _, l := range loops {
-				sum += loopArea(l.At, r3.Vec{Z: 1}) * (high.Z - low.Z) / n
+				sum += LoopArea(l.At, r3.Vec{Z: 1}) * (high.Z - low.Z) / n
 			}
 		}
 		if v := s.Volume(); math.Abs(sum-v) > .03*v {

@@ -1,0 +1,456 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"cubby/internal/design"
+	"cubby/internal/panels"
+	"cubby/internal/plane"
+	"cubby/internal/unit"
+	"cubby/internal/work"
+)
+
+// The tests of this file put the boards together where the text of part B says: ends from their tables of corners, walls round them by
+// the table of joints, the boards inside by their sentences; and compare where every corner comes to lie, and the air that is left,
+// with the design and with the measure of the dry fill on the page itself.
+
+// pageBoard is a board as its row of the list and the tables of its card give it.
+type pageBoard struct {
+	mark, name   string
+	l, t         float64 // m; t of all its layers
+	outer, inner float64 // m, of the two faces across
+	runs         map[string]float64
+	rabbet       float64 // m3 of wood that its rabbets take
+	depth        float64 // of its first rabbet
+	corners      plane.Polygon
+	holes        float64 // m2
+}
+
+func (b pageBoard) volume() float64 {
+	if b.corners != nil {
+		return math.Abs(b.corners.Area())*b.t - b.rabbet
+	}
+	return b.l*(b.outer+b.inner)/2*b.t - b.rabbet
+}
+
+// heading is the head of a card: mark and name in capitals.
+type heading struct {
+	wordAt
+	marks []string
+}
+
+// headings finds the heads of cards: a mark, or several, and the names behind them in capitals.
+func headings(all []wordAt, rows grid) []heading {
+	name := map[string]string{}
+	for _, r := range rows {
+		name[r["Mark"]] = place(r["Panel"])
+	}
+	var out []heading
+	for i, w := range all {
+		m := strings.TrimSuffix(w.text, ",")
+		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 1 && strings.HasSuffix(all[i-1].text, ",") {
+			continue
+		}
+		marks := []string{m}
+		k := i + 1
+		for ; strings.HasSuffix(all[k-1].text, ",") && k < len(all); k++ {
+			marks = append(marks, strings.TrimSuffix(all[k].text, ","))
+		}
+		first := strings.Fields(name[m])
+		if k+len(first) <= len(all) && strings.TrimSuffix(joined(all[k:k+len(first)]), ",") == name[m] {
+			out = append(out, heading{w, marks})
+		}
+	}
+	return out
+}
+
+func joined(ws []wordAt) string {
+	var out []string
+	for _, w := range ws {
+		out = append(out, w.text)
+	}
+	return strings.Join(out, " ")
+}
+
+// ownerOf are the marks of the card that a table at a place belongs to: the nearest head above it in its column, else on its page.
+func ownerOf(hs []heading, at wordAt) []string {
+	const column = 90.0
+	var best *heading
+	rank := func(h *heading) (bool, float64) { return math.Abs(h.x-at.x) < column, h.y }
+	for i := range hs {
+		h := &hs[i]
+		if h.page != at.page || h.y > at.y || h.x > at.x+30 {
+			continue
+		}
+		if best == nil {
+			best = h
+			continue
+		}
+		near, y := rank(h)
+		was, low := rank(best)
+		if near && !was || near == was && y > low {
+			best = h
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return best.marks
+}
+
+// pageBoards reads all boards.
+func pageBoards(all []wordAt, u unit.System) map[string]pageBoard {
+	rows := tablesWith(all, pageWide, []string{"Dust", "Blade"}, "Mark", "Panel", "Qty", "T", "L", "W", "Edges", "Grain", "Work", "cut")
+	out := map[string]pageBoard{}
+	for _, r := range rows {
+		l, t, w := lengthsIn(r["L"], u), lengthsIn(r["T"], u), lengthsIn(r["W"], u)
+		if len(l)*len(t)*len(w) == 0 {
+			continue
+		}
+		n, _ := strconv.Atoi(r["Qty"])
+		b := pageBoard{mark: r["Mark"], name: r["Panel"], l: l[0], t: t[0] * float64(max(1, n)), outer: w[0], inner: w[0], runs: map[string]float64{}}
+		sum := 0.0
+		for _, m := range edgePattern.FindAllStringSubmatch(r["Edges"], -1) {
+			run := lengthsIn(m[4], u)[0]
+			if m[3] == "IN" {
+				run = -run
+			}
+			b.runs[m[1]], sum = run, sum+run
+		}
+		switch {
+		case strings.Contains(r["W"], "on each face"):
+		case strings.Contains(r["W"], "OUT") && strings.Contains(r["W"], "IN"):
+			b.inner = w[1]
+		case strings.Contains(r["W"], "OUT"):
+			b.inner = b.outer - sum
+		case strings.Contains(r["W"], "IN"):
+			b.outer = b.inner + sum
+		}
+		for _, m := range regexp.MustCompile(`rabbet ([^r×]+) × ([\d./-]+)`).FindAllStringSubmatch(r["Work"], -1) {
+			b.depth = lengthsIn(m[2], u)[0]
+		}
+		out[b.mark] = b
+	}
+	hs := headings(all, rows)
+	for _, w := range all {
+		switch w.text {
+		case "Corner":
+			var g plane.Polygon
+			for _, r := range tableAt(all, w, []string{"Corner", "No."}, "Corner", "X", "Y", "to", "inside") {
+				x, y := lengthsIn(r["X"], u), lengthsIn(r["Y"], u)
+				if _, err := strconv.Atoi(r["Corner"]); err == nil && len(x) > 0 && len(y) > 0 {
+					g = append(g, plane.Point{X: x[0], Y: y[0]})
+				}
+			}
+			for _, m := range ownerOf(hs, w) {
+				if b := out[m]; len(g) > 2 {
+					b.corners = g
+					out[m] = b
+				}
+			}
+		case "No.":
+			for _, r := range tableAt(all, w, []string{"No.", "Corner"}, "No.", "What", "X", "Y", "Size") {
+				if size := lengthsIn(r["Size"], u); len(size) > 0 {
+					a := math.Pi / 4 * size[0] * size[0]
+					if !strings.HasPrefix(r["Size"], "Ø") && len(size) > 1 {
+						a = size[0] * size[1]
+						if len(size) > 2 {
+							a -= (4 - math.Pi) * size[2] * size[2]
+						}
+					}
+					for _, m := range ownerOf(hs, w) {
+						if b := out[m]; regexp.MustCompile(`^(driver|terminal|port mouth|window)`).MatchString(r["What"]) {
+							b.holes += a
+							out[m] = b
+						}
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// tableAt reads the table whose head begins with a word.
+func tableAt(all []wordAt, head wordAt, ends []string, heads ...string) grid {
+	var near []wordAt
+	for _, w := range all {
+		if w.page == head.page && (w == head || w.text != heads[0] || math.Abs(w.y-head.y) > 2) {
+			near = append(near, w)
+		}
+	}
+	i := slices.Index(near, head)
+	rest := append([]wordAt{head}, slices.Delete(slices.Clone(near), i, i+1)...)
+	for k := range rest[1:] { // no other head of this table on the page
+		if rest[k+1].text == heads[0] {
+			rest[k+1].text += " " // it still ends this one
+			ends = append(slices.Clone(ends), rest[k+1].text)
+		}
+	}
+	return tablesWith(rest, columnWide, ends, heads...)
+}
+
+var joinPattern = regexp.MustCompile(`^([A-Z]+) (runs past|rabbeted for) ([A-Z]+)$|^([A-Z]+), ([A-Z]+) mitred$`)
+
+// wrapFromPage places the sections of the walls round the box as the page says, in the coordinates of the section.
+func wrapFromPage(all []wordAt, boards map[string]pageBoard, u unit.System, inside bool) (outside plane.Polygon, walls map[string]plane.Polygon, err error) {
+	var end pageBoard
+	for _, b := range boards {
+		if b.name == "right end" || b.name == "left end" { // both in the same figures; one may be shorter
+			if d := b.l*b.outer - end.l*end.outer; d > 1e-9 || d > -1e-9 && b.corners != nil {
+				end = b
+			}
+		} else if end.mark == "" && (b.name == "front" || b.name == "top") && b.corners != nil {
+			end = b
+		}
+	}
+	outside = end.corners
+	if outside == nil {
+		outside = rectOutline(end.l, end.outer)
+	}
+	type joint struct {
+		through, stops string // marks; empty: mitred
+		both           [2]string
+		rabbet         bool
+	}
+	var joints []joint
+	for _, r := range tablesWith(all, 300, []string{"Panel", "Mark"}, "Corner", "Joint", "Side", "out", "in") {
+		m := joinPattern.FindStringSubmatch(r["Joint"])
+		if _, err := strconv.Atoi(r["Corner"]); err != nil {
+			continue
+		}
+		if m == nil {
+			return nil, nil, fmt.Errorf("no joint in %v", r)
+		}
+		if m[1] != "" {
+			joints = append(joints, joint{m[1], m[3], [2]string{m[1], m[3]}, m[2] == "rabbeted for"})
+			continue
+		}
+		joints = append(joints, joint{both: [2]string{m[4], m[5]}})
+	}
+	n := len(outside)
+	if len(joints) != n {
+		return nil, nil, fmt.Errorf("%d joints at %d corners", len(joints), n)
+	}
+	marks := make([]string, n)
+	for i := range marks {
+		for _, m := range joints[i].both {
+			if next := joints[(i+1)%n].both; m == next[0] || m == next[1] {
+				marks[i] = m
+			}
+		}
+	}
+	walls = map[string]plane.Polygon{}
+	line := func(i int, in float64) plane.Line {
+		a, b := outside.Edge((i + n) % n)
+		return plane.LineThrough(a, b).Offset(in)
+	}
+	if inside { // the ends have the outline of the air
+		out := make(plane.Polygon, n)
+		for i := range out {
+			out[i], _ = line(i-1, -boards[marks[(i+n-1)%n]].t).Meet(line(i, -boards[marks[i]].t))
+		}
+		outside = out.Translate(out.Bounds().Min.Mul(-1))
+	}
+	for i := range n {
+		w := boards[marks[i]]
+		j := joints[i]
+		before := boards[marks[(i+n-1)%n]]
+		reflex := outside.InteriorAngle(i) > math.Pi
+		other := 0.0 // the face of the wall before on which this one's outer arris lies, from its outer face inward
+		switch {
+		case j.stops == w.mark && !reflex:
+			other = before.t
+			if j.rabbet {
+				other -= boards[j.through].depth
+			}
+		case j.through == w.mark && reflex:
+			other = before.t
+		}
+		o0, ok := line(i-1, other).Meet(line(i, 0))
+		if !ok {
+			return nil, nil, fmt.Errorf("corner %d cannot be found", i+1)
+		}
+		a, b := outside.Edge(i)
+		d := b.Sub(a).Unit()
+		in := d.Left().Mul(w.t)
+		start, stop := w.runs[place(before.name)], w.runs[place(boards[marks[(i+1)%n]].name)]
+		o1 := o0.Add(d.Mul(w.outer))
+		walls[w.mark] = plane.Polygon{o0, o1, o1.Add(in).Sub(d.Mul(stop)), o0.Add(in).Add(d.Mul(start))}
+	}
+	return outside, walls, nil
+}
+
+// assembledFromPage puts the box together and compares: corners, closure of the section, no overlap, and the air of the dry fill.
+func assembledFromPage(all []wordAt, b *panels.Box, u unit.System) (air bool, err error) {
+	boards := pageBoards(all, u)
+	outside, walls, err := wrapFromPage(all, boards, u, b.Spec.Wood.Ends == panels.EndsInside)
+	if err != nil {
+		return false, err
+	}
+	lo := b.Section.Bounds().Min
+	sum := 0.0
+	for i := range b.Panels {
+		p := &b.Panels[i]
+		q, ok := walls[p.Mark]
+		if !ok {
+			continue
+		}
+		sum += q.Area()
+		for _, face := range [][]r3.Vec{p.Outer, p.Inner} {
+			for _, v := range face {
+				c := b.Spec.Axis.Section(v).Sub(lo)
+				near := math.Inf(1)
+				for _, k := range q {
+					near = math.Min(near, k.Sub(c).Norm())
+				}
+				if near > nearEnough*math.Sqrt2 {
+					return false, fmt.Errorf("%s: no corner within %.2f mm of %.2f, %.2f", p.Name, near*1000, c.X*1000, c.Y*1000)
+				}
+			}
+		}
+	}
+	for m, p := range walls {
+		for k, q := range walls {
+			if m < k && p.IntersectArea(q) > 4*nearEnough*boards[m].t {
+				if b.Spec.Wood.Joints != panels.Rabbet || p.IntersectArea(q) > boards[m].t*boards[k].t {
+					return false, fmt.Errorf("%s and %s overlap by %.1f mm2", m, k, p.IntersectArea(q)*1e6)
+				}
+			}
+		}
+	}
+	if len(b.Spec.Outside.Faces) != len(b.Section)+2 || b.Removable != nil { // pockets and cleats take part of the air: the design's own closure is tested elsewhere
+		return false, nil
+	}
+	return airFromPage(all, b, boards, outside, walls, u)
+}
+
+var fillPattern = regexp.MustCompile(`rim: ([\d.]+) l`)
+
+// airFromPage works out the dry fill from the boards as they are printed, and compares it with the figure on the page.
+func airFromPage(all []wordAt, b *panels.Box, boards map[string]pageBoard, outside plane.Polygon, walls map[string]plane.Polygon, u unit.System) (bool, error) {
+	n := len(outside)
+	in := outside
+	offsets := make([]float64, n)
+	for i := range in { // each side in by the wall that lies along it
+		a, c := outside.Edge(i)
+		for m, q := range walls {
+			if plane.LineThrough(a, c).Distance(q[0]) < 1e-6 && plane.LineThrough(a, c).Distance(q[1]) < 1e-6 && q[1].Sub(q[0]).Dot(c.Sub(a)) > 0 {
+				offsets[i] = boards[m].t
+			}
+		}
+	}
+	air := make(plane.Polygon, n)
+	for i := range air {
+		a, c := outside.Edge((i + n - 1) % n)
+		d, e := outside.Edge(i)
+		air[i], _ = plane.LineThrough(a, c).Offset(offsets[(i+n-1)%n]).Meet(plane.LineThrough(d, e).Offset(offsets[i]))
+	}
+	long := 0.0
+	for m, w := range boards {
+		if walls[m] != nil && (long == 0 || w.l < long) { // one may run on under an end
+			long = w.l
+		}
+	}
+	ends := 0
+	for _, p := range b.Panels {
+		if p.Role == panels.End {
+			ends++
+			switch e := boards[p.Mark]; b.Spec.Wood.Ends {
+			case panels.EndsInside:
+				long -= e.t
+			case panels.EndsRabbeted:
+				long -= e.depth
+			}
+		}
+	}
+	v := air.Area() * long
+	for _, p := range b.Panels {
+		q := boards[p.Mark]
+		if !p.Role.Shell() {
+			v -= (q.volume() - q.holes*q.t) * float64(max(1, p.Count))
+			if p.Layers > 1 || p.Count > 1 {
+				return false, nil // several of one row: their thickness is not the row's
+			}
+			continue
+		}
+		v += q.holes * q.t
+	}
+	for _, s := range b.Ports {
+		if s.Height == 0 {
+			v -= s.InsideVolume
+		}
+	}
+	m := fillPattern.FindStringSubmatch(joined(all))
+	if m == nil {
+		return true, fmt.Errorf("no figure of the dry fill")
+	}
+	want, _ := strconv.ParseFloat(m[1], 64)
+	if math.Abs(v*1000-want) > 2e-3*want+0.06 {
+		return true, fmt.Errorf("the boards leave %.2f l, the page says %.1f (air %.2f l, %.1f mm long, design's %.2f l)", v*1000, want, air.Area()*long*1000, long*1000, b.InsideVolume*1000)
+	}
+	return true, nil
+}
+
+// TestAssembledFromThePage puts the worked boxes together from part B.
+func TestAssembledFromThePage(t *testing.T) {
+	tool(t, "pdftotext")
+	aired := 0
+	for _, c := range shopCases() {
+		if c.extra > 0 {
+			continue
+		}
+		r, all := printedWords(t, c, "a4")
+		air, err := assembledFromPage(all, r.Designs[0].Box, c.units)
+		if err != nil {
+			t.Errorf("%s: %v", c.name, err)
+		}
+		if air {
+			aired++
+		}
+	}
+	if aired < 10 {
+		t.Errorf("the air of %d boxes was compared", aired)
+	}
+}
+
+// TestAssembledFromThePageCanFail plants faults in what is printed: each is found.
+func TestAssembledFromThePageCanFail(t *testing.T) {
+	tool(t, "pdftotext")
+	for name, plant := range map[string]func(*design.Design){
+		"width": func(d *design.Design) {
+			p := &d.Box.Panels[edged(d.Box)]
+			p.OuterWidth, p.InnerWidth = p.OuterWidth+0.6e-3, p.InnerWidth+0.6e-3
+		},
+		"joint": func(d *design.Design) {
+			for i := range d.Box.Panels[0].Edges {
+				if d.Box.Panels[0].Edges[i].Joint == panels.ButtThrough {
+					d.Box.Panels[0].Edges[i].Joint = panels.ButtStop
+				}
+			}
+		},
+		"thickness": func(d *design.Design) { d.Box.Panels[edged(d.Box)].Thickness += 0.5e-3 },
+		"fill":      func(d *design.Design) { d.Work = work.Make(d.Box, d.Sheets); d.Work.Fill.Volume *= 1.01 },
+	} {
+		c := shopCases()[1]
+		r := shopResult(t, c)
+		was := *r.Designs[0].Box
+		was.Panels = slices.Clone(was.Panels)
+		plant(&r.Designs[0])
+		data, err := shopBook(t, r, "a4").pdf(r, Options{Created: "2026-03-14T00:00:00Z"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := assembledFromPage(wordsOf(t, data), &was, c.units); err == nil {
+			t.Errorf("a fault in the %s is not seen", name)
+		}
+	}
+}
