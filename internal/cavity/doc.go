@@ -7,7 +7,8 @@
 //
 // A Space becomes a Room (Settle), which answers: Regions lists where boxes may stand, as prisms along any axis over a
 // stretch, with few corners, and with pockets round blocks; Shrunk and Fit make a region smaller; Standing, Reach and Effort
-// tell what it asks, and Place orders regions of a wished air by minutes; Before tells what stands in the way of a cone.
+// tell what it asks, and Place orders regions of a wished air by minutes; Before and Ahead tell what stands in the way of a
+// cone, Hand how a hand comes to a terminal.
 // CarryIn needs no space: it fits shadows and sections of a body into an opening.
 //
 // Of whole sections nothing is enumerated: they are found by cutting half-planes off what is free, so a region never leaves
@@ -15,5 +16,6 @@
 //
 // Files: space (what the tape gives), uniform (the same section all along), room and surface (made ready), profile
 // (functions in straight pieces), band and plan (what a prism may occupy), cut, reduce and polish (few corners), rect
-// (rectangles), search, spots, sections and pockets (regions), region (their measures), place, standing, minutes, clear, stick, carry and pose, body, sketch.
+// (rectangles), search, spots, sections, pockets and leaning (regions), region (their measures), place, standing, minutes,
+// clear and access (what stands in the way, where a hand comes), stick, carry and pose, body, sketch.
 package cavity
