@@ -73,9 +73,14 @@ func spiceFlows(t *testing.T, volts float64) [][2]float64 {
 		fmt.Fprintf(&b, "Li%d box a%d %.12g\nT%d a%d 0 b%d 0 Z0=%.12g TD=%.12g\nLo%d b%d c%d %.12g\nVp%d c%d 0 0\n",
 			i, i, airDensity*inner/area, i, i, i, airDensity*airSpeed/area, length/airSpeed, i, i, i, airDensity*outer/area, i, i)
 	}
-	fmt.Fprintf(&b, ".control\nset wr_singlescale\nac dec 10 10 100\nlet u = %.12g*i(vu)-i(vp0)-i(vp1)-i(vl)\nwrdata out.txt real(u) imag(u)\nquit\n.endc\n.end\n", sd)
-	var flows [][2]float64
-	for line := range strings.Lines(simulate(t, b.String())) {
+	return flowsOf(t, b.String(), fmt.Sprintf("%.12g*i(vu)-i(vp0)-i(vp1)-i(vl)", sd))
+}
+
+// flowsOf gives frequency and the size of a flow of a netlist at ten frequencies a decade from 10 to 100 Hz.
+func flowsOf(t *testing.T, netlist, flow string) (flows [][2]float64) {
+	t.Helper()
+	netlist += fmt.Sprintf(".control\nset wr_singlescale\nac dec 10 10 100\nlet u = %s\nwrdata out.txt real(u) imag(u)\nquit\n.endc\n.end\n", flow)
+	for line := range strings.Lines(simulate(t, netlist)) {
 		var f, re, im float64
 		if n, _ := fmt.Sscan(line, &f, &re, &im); n == 3 {
 			flows = append(flows, [2]float64{f, math.Hypot(re, im)})

@@ -75,8 +75,8 @@ func TestSummaryAgreesWithReportAndJSON(t *testing.T) {
 		squeeze := func(s string) string { return strings.Join(strings.Fields(s), " ") }
 		said, page, data := summary(r, "x.pdf", true), squeeze(string(out)), strings.ReplaceAll(machine.String(), `\"`, `"`)
 		for i, line := range strings.Split(said, "\n") {
-			if len([]rune(line)) > lineWidth || i >= summaryLines+2 {
-				t.Errorf("seed %d: line %d of the summary: %q", seed, i+1, line)
+			if len([]rune(line)) > lineWidth || i > summaryLines {
+				t.Errorf("seed %d: line %d of the summary: %q\n%s", seed, i+1, line, said)
 			}
 		}
 		for _, f := range r.Facts(&r.Designs[0]) {
@@ -100,50 +100,5 @@ func TestSummaryAgreesWithReportAndJSON(t *testing.T) {
 	}
 	if found < jobs/2 {
 		t.Errorf("%d of %d jobs have a box", found, jobs)
-	}
-}
-
-// Part A of every example takes five pages at most, on both papers.
-func TestPartAIsShort(t *testing.T) {
-	reader, err := exec.LookPath("pdftotext")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("pdftotext is needed")
-		}
-		t.Skip("needs pdftotext")
-	}
-	jobs, err := filepath.Glob(filepath.Join("..", "..", "examples", "[^c]*.yaml")) // those called check-... are judged, not designed
-	if err != nil || len(jobs) < 4 {
-		t.Fatalf("%v: %v", jobs, err)
-	}
-	jobs = append(jobs, filepath.Join("..", "..", "examples", "cargo-floor-rectangle.yaml"))
-	for _, name := range jobs {
-		data, err := os.ReadFile(name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		req, err := job.Parse(name, data, func(other string) ([]byte, error) { return os.ReadFile(filepath.Join(filepath.Dir(name), other)) })
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := design.Run(context.Background(), *req)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, paper := range []string{"letter", "a4"} {
-			var pdf bytes.Buffer
-			if err := render.Document(&pdf, r, render.Options{Paper: paper, Source: filepath.Base(name), Hash: "0123456789ab", Version: "0.0.0"}); err != nil {
-				t.Fatal(err)
-			}
-			read := exec.Command(reader, "-raw", "-", "-")
-			read.Stdin = &pdf
-			out, err := read.Output()
-			if err != nil {
-				t.Fatal(err)
-			}
-			if n := strings.Count(string(out), "part A page "); n < 3 || n > 5 {
-				t.Errorf("%s on %s: part A takes %d pages", filepath.Base(name), paper, n)
-			}
-		}
 	}
 }

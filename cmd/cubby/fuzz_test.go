@@ -82,7 +82,7 @@ func throughAll(t *testing.T, data []byte) {
 	b.WriteString(summary(r, "job.pdf", true))
 	finite(t, "summary", data, &b, nil)
 	if len(r.Designs) > 0 {
-		finite(t, "curves", data, &b, export.Curves(&b, r.Designs[0].Curves, r.Designs[0].Port != nil))
+		finite(t, "curves", data, &b, export.Curves(&b, r.Designs[0].Curves))
 		finite(t, "parts", data, &b, export.Parts(&b, &r.Designs[0]))
 	}
 	report(t, data, func(w io.Writer, o render.Options) error { return render.Document(w, r, o) })

@@ -177,7 +177,7 @@ func (v *visitor) js(format string, args ...any) string {
 }
 
 // patience is how long a tab waits for one thing: long for a busy machine, since what is there is taken at once.
-const patience = time.Minute
+const patience = 40 * time.Second
 
 // until waits for an expression to be true.
 func (v *visitor) until(format string, args ...any) {
@@ -225,7 +225,7 @@ func (v *visitor) step(no int) {
 // inside holds that nothing stands out of the page to the right, which would make it scroll sideways.
 func (v *visitor) inside(where string) {
 	v.Helper()
-	out := v.js(`[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('.labels, .u-wrap, .pins')).slice(0, 4).map((e) => e.outerHTML.slice(0, 150) + ' ' + e.getBoundingClientRect().right).join('; ') + (document.documentElement.scrollWidth > document.documentElement.clientWidth ? ' scrolls by ' + document.documentElement.scrollWidth : '')`)
+	out := v.js(`[...document.querySelectorAll('body *')].filter((e) => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest('.labels, .u-wrap, .pins, .scroll')).slice(0, 4).map((e) => e.outerHTML.slice(0, 150) + ' ' + e.getBoundingClientRect().right).join('; ') + (document.documentElement.scrollWidth > document.documentElement.clientWidth ? ' scrolls by ' + document.documentElement.scrollWidth : '')`)
 	if out != "" {
 		v.Errorf("%s: stands out of the page: %s", where, out)
 	}

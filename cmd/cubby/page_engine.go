@@ -47,7 +47,7 @@ func askCheck(ctx context.Context, q mill.Question, open job.Open) (mill.Answer,
 	said, err := asJSON(func(w io.Writer) error { return export.CheckJSON(w, r, headOf("check", q.Name)) })
 	out := mill.Answer{Said: said, Report: func(w io.Writer, o render.Options) error { return render.CheckReport(w, r, o) }, Request: &r.Request}
 	for i, b := range r.Boxes {
-		out.Curves = append(out.Curves, mill.NewCurves(i+1, b.Curves, b.Port != nil))
+		out.Curves = append(out.Curves, mill.NewCurves(i+1, b.Curves))
 	}
 	return out, err
 }

@@ -119,7 +119,8 @@ func (v *visitor) touch(points ...[2]float64) {
 // middle brings an element to where it can be touched and gives its middle.
 func (v *visitor) middle(element string) (at [2]float64) {
 	v.Helper()
-	v.until(`(%s)?.getBoundingClientRect().width`, element)
+	v.js(`(globalThis.drawn = false, requestAnimationFrame(() => requestAnimationFrame(() => (globalThis.drawn = true))), '')`)
+	v.until(`globalThis.drawn && (%s)?.getBoundingClientRect().width`, element)
 	v.js(`((%s).scrollIntoView({block: 'center'}), '')`, element)
 	text := v.js(`(() => { const r = (%s).getBoundingClientRect(); return (r.left + r.width / 2) + ' ' + (r.top + r.height / 2); })()`, element)
 	if _, err := fmt.Sscan(text, &at[0], &at[1]); err != nil {
@@ -160,14 +161,14 @@ func TestPageByTouch(t *testing.T) {
 	}
 	v.touch(thing, [2]float64{thing[0], thing[1] - 20}, into)
 	v.until(`cubby.text.includes('name: post') && !cubby.waiting`)
-	left := v.js(`/post.*?from_left: ['"]?(\\d+)/s.exec(cubby.text)[1]`)
+	left := v.js(`/post.*?from_left: ['"]?(\d+)/s.exec(cubby.text)[1]`)
 	var at float64
 	if _, err := fmt.Sscan(left, &at); err != nil || at < 400 || at > 480 {
 		t.Errorf("drawn into the middle of 880 mm, the post stands at %s", left)
 	}
 	block := v.middle(`document.querySelector('svg.plan rect.block')`)
 	v.touch(block, [2]float64{block[0] + 20, block[1]}, [2]float64{block[0] + 60, block[1]})
-	v.until(`/post.*?from_left: ['"]?(\\d+)/s.exec(cubby.text)[1] !== %q && !cubby.waiting`, left)
+	v.until(`/post.*?from_left: ['"]?(\d+)/s.exec(cubby.text)[1] !== %q && !cubby.waiting`, left)
 	before := v.js(`cubby.text`)
 	v.tap(`[...document.querySelectorAll('button')].find((b) => b.textContent === 'Undo')`)
 	v.until(`cubby.text !== %q && !cubby.waiting`, before)

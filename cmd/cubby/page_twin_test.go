@@ -51,7 +51,7 @@ func TestPageTwin(t *testing.T) {
 		if where := differs("", page, command); where != "" {
 			t.Errorf("%s: page and command differ at %s", name, where)
 		}
-		t.Logf("%s: answered in %s ms; engine ready %s ms after the page", name, v.js(`cubby.took.toFixed(0)`), v.js(`engineReady.toFixed(0)`))
+		t.Logf("%s: answered in %s ms; engine ready %s ms after the page", name, v.js(`cubby.tookFirst.toFixed(0)`), v.js(`engineReady.toFixed(0)`))
 	}
 	server.Close() // from here on there is no network
 	v.js(`location.reload()`)

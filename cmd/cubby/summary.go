@@ -36,7 +36,8 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 	b.WriteString("\n")
 	inColumns(&b, r.Facts(d), r.Request.Units)
 	dialIn(&b, r.Settings(d))
-	labelled(&b, "stands", r.StandingText(d))
+	labelled(&b, "stands", r.StandingText(d)+after("; ", d.Beside))
+	labelled(&b, "access", d.Access.Text())
 	if s := d.Sheets; s != nil {
 		labelled(&b, "board", boardText(s, len(d.Box.Panels)))
 	}
@@ -67,6 +68,14 @@ func dialIn(b *strings.Builder, settings []design.Setting) {
 	if len(all) > 0 {
 		labelled(b, "set", strings.Join(all, ", "))
 	}
+}
+
+// after is a text after a mark, where there is one.
+func after(mark, text string) string {
+	if text == "" {
+		return ""
+	}
+	return mark + text
 }
 
 // labelled writes a line with a name before it.
@@ -110,16 +119,16 @@ func others(b *strings.Builder, r *design.Result) {
 	for i := range r.Designs[1:] {
 		d := &r.Designs[1+i]
 		voice, outside, lowest, most := r.Brief(d)
+		if i == 0 {
+			fmt.Fprintf(b, "Also possible (%s; %s; %s):\n", outside.Name, lowest.Name, most.Name)
+		}
 		u := r.Request.Units
-		paragraph(b, "", fmt.Sprintf("Or %s: %s, %s %s, %s %s, %s, %s.", d.Offered(), d.Kind, voice.Name, voice.Text(u), outside.Text(u), outside.Name, lowest.Text(u), most.Text(u)))
+		paragraph(b, "", fmt.Sprintf("- %s: %s, %s %s, %s, %s, %s", d.Offered(), d.Kind, voice.Name, voice.Text(u), outside.Text(u), lowest.Text(u), most.Text(u)))
 	}
 	for _, o := range r.Outcomes {
 		if o.Status != "found" && !slices.ContainsFunc(r.Designs, func(d design.Design) bool { return d.Kind == o.Kind }) {
 			paragraph(b, "", fmt.Sprintf("%s: %s; %s.", o.Kind, o.Status, o.Reason))
 		}
-	}
-	for _, n := range r.SearchNotes {
-		paragraph(b, "", "Note: "+n+".")
 	}
 }
 
@@ -135,12 +144,12 @@ func cautions(r *design.Result, d *design.Design) []string {
 			all = append(all, fmt.Sprintf("%s (%s): %s", c.Name, c.Status, do))
 		}
 	}
-	return append(append(append(all, doubts(r.Findings)...), r.Warnings...), d.Warnings...)
+	return slices.Concat(all, doubts(r.Findings), r.Warnings, d.Warnings, r.SearchNotes)
 }
 
-// mind lists cautions, as many as there are lines for and three at least; the report has all.
+// mind lists cautions, as many as there are lines for and one at least; the report has all.
 func mind(b *strings.Builder, all []string, lines int) {
-	const least, own = 3, 2 // entries; lines about the list
+	const least, own = 1, 2 // entries; lines about the list
 	if len(all) > 0 {
 		b.WriteString("Mind:\n")
 	}

@@ -27,16 +27,16 @@ func newCurves(r *design.Result) CurvesPart {
 	p := CurvesPart{Part: "curves", Curves: []Curves{}}
 	for i := range r.Designs {
 		d := &r.Designs[i]
-		p.Curves = append(p.Curves, NewCurves(d.Rank, d.Curves, d.Port != nil))
+		p.Curves = append(p.Curves, NewCurves(d.Rank, d.Curves))
 	}
 	return p
 }
 
 // NewCurves takes the columns from the writer of the file of curves: what it writes, it can read.
-func NewCurves(rank int, points []design.CurvePoint, vented bool) Curves {
+func NewCurves(rank int, points []design.CurvePoint) Curves {
 	c := Curves{Rank: rank, Columns: map[string][]*float64{}, Limited: []string{}}
 	var b bytes.Buffer
-	_ = export.Curves(&b, points, vented)
+	_ = export.Curves(&b, points)
 	rows, _ := csv.NewReader(&b).ReadAll()
 	for j, name := range rows[0] {
 		for _, row := range rows[1:] {

@@ -77,6 +77,7 @@ type JobPart struct {
 type DesignPart struct {
 	Part   string          `json:"part"` // "design"
 	Kept   bool            `json:"kept"` // last right values stood in for faults
+	More   bool            `json:"more"` // only the best design: all of them, trade-off and spread follow
 	Design json.RawMessage `json:"design"`
 	Doubts []Doubt         `json:"doubts"`
 }
@@ -110,7 +111,8 @@ type Fault struct {
 	Want  string `json:"want"`
 }
 
-// Ask answers a question, part by part: first the job, then the design, then its curves; another question in one part. open
+// Ask answers a question, part by part: first the job, then the best design and its curves, then all designs and theirs;
+// another question in one part. open
 // reads the files of the folder that the job's name is in. It ends with ctx's error when ctx is done, and with what tell
 // returns.
 func (e *Engine) Ask(ctx context.Context, q Question, open job.Open, tell func(Part) error) error {
@@ -212,21 +214,27 @@ func about(err error, path string) bool {
 }
 
 func (e *Engine) design(ctx context.Context, name string, req *design.Request, kept bool, tell func(Part) error) error {
-	r, err := design.Run(ctx, *req)
-	if err != nil {
-		if ctx.Err() != nil {
-			return ctx.Err()
+	say := func(r *design.Result, more bool) error {
+		var b bytes.Buffer
+		if err := export.JSON(&b, r, e.head(name)); err != nil {
+			return err
 		}
+		if err := tell(DesignPart{"design", kept, more, b.Bytes(), doubts(r)}); err != nil {
+			return err
+		}
+		return tell(newCurves(r))
+	}
+	var gone error // of who is told
+	r, err := design.RunStages(ctx, *req, func(r *design.Result) bool { gone = say(r, true); return gone == nil })
+	switch {
+	case gone != nil:
+		return gone
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err != nil:
 		return tell(FailedPart{"failed", err.Error(), configFaults(name, err)})
 	}
-	var b bytes.Buffer
-	if err := export.JSON(&b, r, e.head(name)); err != nil {
-		return err
-	}
-	if err := tell(DesignPart{"design", kept, b.Bytes(), doubts(r)}); err != nil {
-		return err
-	}
-	return tell(newCurves(r))
+	return say(r, false)
 }
 
 func (e *Engine) head(name string) export.Head {

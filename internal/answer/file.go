@@ -68,7 +68,7 @@ func (e *Engine) File(ctx context.Context, q Question, kind string, open job.Ope
 		return made(stem+".json", "application/json", func(w io.Writer) error { return export.JSON(w, r, e.head(q.Name)) })
 	case "curves":
 		best := &r.Designs[0]
-		return made(stem+"-curves.csv", "text/csv", func(w io.Writer) error { return export.Curves(w, best.Curves, best.Port != nil) })
+		return made(stem+"-curves.csv", "text/csv", func(w io.Writer) error { return export.Curves(w, best.Curves) })
 	case "parts":
 		return made(stem+"-parts.csv", "text/csv", func(w io.Writer) error { return export.Parts(w, &r.Designs[0]) })
 	}

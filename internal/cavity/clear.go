@@ -27,9 +27,8 @@ func (m *Room) isOpen(s Side) bool {
 	return slices.Contains(m.space.Open, s)
 }
 
-// opened is the raw room with the open sides moved out.
-func (m *Room) opened() walls {
-	w := m.raw
+// opened is the room within walls with the open sides moved out.
+func (m *Room) opened(w walls) walls {
 	if m.isOpen(Front) {
 		w.front = shifted(w.front, -pastOpen)
 	}
@@ -37,27 +36,12 @@ func (m *Room) opened() walls {
 		w.back = shifted(w.back, pastOpen)
 	}
 	if m.isOpen(Roof) {
-		r := *w.roof
-		r.lines = slices.Clone(r.lines)
-		for i, f := range r.lines {
-			r.lines[i] = f.raisedBy(-pastOpen)
-		}
-		w.roof = &r
+		w.roof = w.roof.lowered(pastOpen)
 	}
 	if m.isOpen(Floor) {
-		r := *w.floor
-		r.lines = slices.Clone(r.lines)
-		for i, f := range r.lines {
-			r.lines[i] = f.raisedBy(-pastOpen)
-		}
-		w.floor = &r
+		w.floor = w.floor.lowered(pastOpen)
 	}
-	w.leans = nil
-	for _, h := range m.raw.leans {
-		if !m.isOpen(h.side) {
-			w.leans = append(w.leans, h)
-		}
-	}
+	w.leans = slices.DeleteFunc(slices.Clone(w.leans), func(h halfSpace) bool { return m.isOpen(h.side) })
 	return w
 }
 
@@ -69,12 +53,16 @@ func shifted(list []float64, d float64) []float64 {
 	return out
 }
 
-func (f profile) raisedBy(d float64) profile {
-	g := make(profile, len(f))
-	for i, p := range f {
-		g[i] = piece{p.a, p.b, p.va + d, p.vb + d}
+// lowered is the sheet at a depth under itself.
+func (s *sheet) lowered(by float64) *sheet {
+	low := *s
+	low.lines = make([]profile, len(s.lines))
+	for i, f := range s.lines {
+		for _, p := range f {
+			low.lines[i] = append(low.lines[i], piece{p.a, p.b, p.va - by, p.vb - by})
+		}
 	}
-	return g
+	return &low
 }
 
 // Before tells what stands in a cylinder that begins at p and runs along the unit vector dir; radius and length in
@@ -90,7 +78,6 @@ func (m *Room) Before(p, dir r3.Vec, radius, length float64) Obstacle {
 		}
 	}
 	u, v := frame(r3.Unit(dir))
-	w := m.opened()
 	const rings, spokes, steps = 3, 16, 16
 	for k := range steps + 1 {
 		mid := r3.Add(p, r3.Scale(length*float64(k)/steps, r3.Unit(dir)))
@@ -99,7 +86,7 @@ func (m *Room) Before(p, dir r3.Vec, radius, length float64) Obstacle {
 				sin, cos := math.Sincos(2 * math.Pi * float64(s) / spokes)
 				r := radius * float64(ring) / rings
 				q := r3.Add(mid, r3.Add(r3.Scale(r*cos, u), r3.Scale(r*sin, v)))
-				if o := m.at(&w, q); o.Blocked {
+				if o := m.at(&m.wide, q); o.Blocked {
 					return o
 				}
 			}
@@ -149,7 +136,7 @@ func (m *Room) circle(axis Axis, a, b float64, c plane.Point, radius float64) Ob
 			return Obstacle{Blocked: true, Block: m.raw.blocks[i].Name}
 		}
 	}
-	w := m.opened()
+	w := m.wide
 	w.blocks = nil
 	if axis == Across { // an open side ends the stretch; a closed one stands in it
 		if a < w.left-1e-6 && !m.isOpen(Left) {

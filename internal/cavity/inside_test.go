@@ -94,16 +94,18 @@ func (r *Region) points(rnd *rand.Rand, n int) []r3.Vec {
 		a, b := r.Section.Edge(i)
 		for k := range 5 {
 			q := a.Add(b.Sub(a).Mul(float64(k) / 5))
+			lo, hi := r.ends(q)
 			for m := range 6 {
-				add(q, r.Lo+(r.Hi-r.Lo)*float64(m)/5)
+				add(q, lo+(hi-lo)*float64(m)/5)
 			}
-			add(q, r.Lo+(r.Hi-r.Lo)*rnd.Float64())
+			add(q, lo+(hi-lo)*rnd.Float64())
 		}
 	}
 	for range n {
 		q := plane.Point{X: o.Min.X + rnd.Float64()*o.Width(), Y: o.Min.Y + rnd.Float64()*o.Height()}
 		if r.Section.Contains(q) {
-			add(q, r.Lo+(r.Hi-r.Lo)*rnd.Float64())
+			lo, hi := r.ends(q)
+			add(q, lo+(hi-lo)*rnd.Float64())
 		}
 	}
 	return list

@@ -48,18 +48,17 @@ func (w Weights) Minutes(e Effort) float64 {
 func (m *Room) Effort(r *Region, board, density float64) Effort {
 	s := m.Standing(r)
 	a := r.Area()
-	return Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Perched: s.Perched, Height: s.Over, Reach: m.Reach(r),
+	return Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Compound: r.Compound, Perched: s.Perched, Height: s.Over, Reach: m.Reach(r),
 		Area: a, Mass: a * board * density}
 }
 
 // Area is the area of the outer faces of a region with its pockets, m2.
 func (r *Region) Area() float64 {
-	around := 0.0
+	total := r.Section.Area() * (math.Hypot(1, r.Leans[0]) + math.Hypot(1, r.Leans[1]))
 	for i := range r.Section {
 		a, b := r.Section.Edge(i)
-		around += b.Sub(a).Norm()
+		total += b.Sub(a).Norm() * r.length(a.Add(b).Mul(0.5))
 	}
-	total := 2*r.Section.Area() + around*(r.Hi-r.Lo)
 	for _, p := range r.Pockets {
 		open := r.opens(p)
 		for i, is := range open {

@@ -45,7 +45,7 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 	if !(share > 0 && share <= 1) {
 		return r, false
 	}
-	b := r.Bounds()
+	b, low := r.Bounds(), r.Section.Bounds().Min.Y
 	switch way {
 	case KeepLow:
 		r.Hi = r.Lo + share*(r.Hi-r.Lo)
@@ -73,11 +73,15 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		r.Section = plane.Rect{Min: r.Axis.Section(lo), Max: r.Axis.Section(hi)}.Polygon()
 	}
 	s := shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}
-	if r.Hi-r.Lo < s.least || len(r.Section) < 3 || !s.builds(r.Section) {
+	if len(r.Section) >= 3 && r.Leans != [2]float64{} { // a cut may have taken the lowest corner
+		up := r.Section.Bounds().Min.Y - low
+		r.Lo, r.Hi = r.Lo+r.Leans[0]*up, r.Hi-r.Leans[1]*up
+	}
+	if len(r.Section) < 3 || !r.longEnough(s.least) || !s.builds(r.Section) {
 		return r, false
 	}
 	if r.around != 0 {
-		if pocketed := m.pocketed(&r, r.around, s.least); !pocketed && len(r.Pockets) > 0 {
+		if pocketed := m.pocketed(&r, r.around, s); !pocketed && len(r.Pockets) > 0 {
 			return r, false
 		} else if !pocketed && m.blocked(&r) {
 			return r, false
@@ -90,7 +94,7 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 // blocked tells whether a block that a pocket would have to go round reaches into a region without one.
 func (m *Room) blocked(r *Region) bool {
 	for i := range m.free.blocks {
-		if _, touches, _ := r.pocket(&m.free.blocks[i], 0); r.around.has(i) && touches {
+		if _, touches, _ := r.pocket(&m.free.blocks[i], shop{}); r.around.has(i) && touches {
 			return true
 		}
 	}

@@ -7,20 +7,15 @@ import (
 	"slices"
 )
 
-// pocketed puts in the pockets of the blocks that were left out; false when one cannot be.
-func (f *finder) pocketed(r *Region, ignore mask) bool {
-	return f.Room.pocketed(r, ignore, f.shop.least)
-}
-
 // pocketed puts the pockets of the blocks in ignore into a region; false when one cannot be built or none is needed.
-func (m *Room) pocketed(r *Region, ignore mask, least float64) bool {
+func (m *Room) pocketed(r *Region, ignore mask, by shop) bool {
 	any := false
 	r.Pockets = nil
 	for i := range m.free.blocks {
 		if !ignore.has(i) {
 			continue
 		}
-		p, touches, ok := r.pocket(&m.free.blocks[i], least)
+		p, touches, ok := r.pocket(&m.free.blocks[i], by)
 		if !ok {
 			return false
 		}
@@ -39,11 +34,14 @@ const mostWanted = 6
 // mostPocketed is the number of blocks that are tried again after the first pocket.
 const mostPocketed = 5
 
-// byCorners is the most air of the regions with at most so many corners.
+// byCorners is the most air of the regions with at most so many corners and ends that do not lean.
 type byCorners [mostWanted + 1]float64
 
 func (b *byCorners) take(list []Region) {
 	for i := range list {
+		if list[i].Leans != [2]float64{} {
+			continue
+		}
 		for k := len(list[i].Section); k <= mostWanted; k++ {
 			b[k] = math.Max(b[k], list[i].Air)
 		}

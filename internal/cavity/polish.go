@@ -1,6 +1,7 @@
 package cavity
 
 import (
+	"math"
 	"slices"
 
 	"cubby/internal/plane"
@@ -10,7 +11,6 @@ import (
 // half as long as the one before, from 16 mm to a tenth of a millimetre.
 func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 	best := s.air(g)
-	g, best = s.swap(g, whole, best)
 	g = slices.Clone(g)
 	room := slices.Clone(g)
 	for step := 0.016; step > 0.0001; step /= 2 {
@@ -35,33 +35,15 @@ func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 	return g
 }
 
-// swap moves corners to corners of whole while that gains air: of a convex section the best corners are among them.
-func (s *shop) swap(g, whole plane.Polygon, best float64) (plane.Polygon, float64) {
-	n := len(whole)
-	for round, gained := 0, true; gained && round < 12; round++ {
-		gained = false
-		for i := range g {
-			near := nearest(whole, g[i])
-			j := (i + 1) % len(g)
-			nearJ := nearest(whole, g[j])
-			for k := -2; k <= 2; k++ {
-				for m := -1; m <= 1; m++ {
-					if k == 0 && m == 0 {
-						continue
-					}
-					h := slices.Clone(g)
-					h[i] = whole[((near+k)%n+n)%n]
-					if m != 0 {
-						h[j] = whole[((nearJ+m)%n+n)%n]
-					}
-					if v := s.air(h); v > best*(1+1e-7) && s.builds(h) && s.stays(h, whole, i) && s.stays(h, whole, j) {
-						g, best, gained = h, v, true
-					}
-				}
-			}
+// best gives the best that comes of polishing sections of whole.
+func (s *shop) best(list []plane.Polygon, whole plane.Polygon) plane.Polygon {
+	var best plane.Polygon
+	for _, g := range list {
+		if g = s.polish(s.swing(g, whole), whole, 2); best == nil || s.air(g) > s.air(best) {
+			best = g
 		}
 	}
-	return g, best
+	return best
 }
 
 func nearest(g plane.Polygon, p plane.Point) int {
@@ -112,22 +94,155 @@ func (s *shop) stays(h, whole plane.Polygon, i int) bool {
 	return n == 3 || h.IsSimple()
 }
 
-// grown is g with the one corner of whole more that gains most air, between two of its own; nil when none gains.
+// grown is g with the one corner of whole more that gains most air, between two of its own: outside a wall, or on one where
+// whole touches it, so that the wall may bend inward there; nil when none gains.
 func (s *shop) grown(g, whole plane.Polygon) plane.Polygon {
 	var best plane.Polygon
 	most := s.air(g) * (1 + gain)
 	room := make(plane.Polygon, 0, len(g)+1)
 	for i := range g {
 		a, b := g.Edge(i)
+		l := plane.LineThrough(a, b)
 		for _, p := range whole {
-			if b.Sub(a).Cross(p.Sub(a)) >= -1e-9 { // not outside this wall
+			out := l.Distance(p)
+			if out > 1e-6 {
 				continue
 			}
 			h := append(append(append(room[:0], g[:i+1]...), p), g[i+1:]...)
-			if v := s.air(h); v > most && s.builds(h) && holdsEdge(whole, a, p) && holdsEdge(whole, p, b) && h.IsSimple() {
+			if !s.builds(h) || !holdsEdge(whole, a, p) || !holdsEdge(whole, p, b) || !h.IsSimple() {
+				continue
+			}
+			if out > -1e-6 {
+				h = s.polish(h, whole, 1)
+			}
+			if v := s.air(h); v > most {
 				best, most = slices.Clone(h), v
 			}
 		}
 	}
 	return best
+}
+
+// swing turns walls about what they touch while that gains air: one end slides along its neighbour's line, the other goes as
+// far out as the walls stay inside whole, along its own neighbour's line or towards a corner of whole.
+func (s *shop) swing(g, whole plane.Polygon) plane.Polygon {
+	const places, rounds = 8, 3
+	best := s.air(g)
+	h := make(plane.Polygon, len(g))
+	for range rounds {
+		gained := false
+		for i := range g {
+			for _, step := range [2]int{1, -1} {
+				n := len(g)
+				j := (i + step + n) % n
+				prev, next := g[(i-step+n)%n], g[(j+step+n)%n]
+				u := g[i].Sub(prev).Unit()
+				ways := outward(whole, next, g[j])
+				most := reach(whole, prev, u)
+				try := func(along float64) bool {
+					found, least := false, g.Area()*0.93
+					for _, v := range ways {
+						copy(h, g)
+						h[i] = prev.Add(u.Mul(along))
+						// the area grows evenly on the way out: only beyond where it is enough is worth a look
+						h[j] = next
+						none := h.Area()
+						h[j] = next.Add(v.dir.Mul(v.far))
+						all := h.Area()
+						if all <= least || s.air(h) <= best {
+							continue
+						}
+						if h[j] = farthest(whole, h[i], next, v.dir, math.Max(0, v.far*(least-none)/(all-none)), v.far); h[j] == next {
+							continue
+						}
+						if a := s.air(h); a > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) && s.stays(h, whole, j) {
+							g, best, gained, found = slices.Clone(h), a, true, true
+						}
+					}
+					return found
+				}
+				at := g[i].Sub(prev).Norm()
+				for k := range places + 1 {
+					if a := s.least + (most-s.least)*float64(k)/places; try(a) {
+						at = a
+					}
+				}
+				for step := (most - s.least) / places / 2; step > 5e-4; step /= 2 {
+					if try(at - step) {
+						at -= step
+					} else if try(at + step) {
+						at += step
+					}
+				}
+			}
+		}
+		if !gained {
+			break
+		}
+	}
+	return g
+}
+
+// A ray is a way out of a corner and how far it may go.
+type ray struct {
+	dir plane.Point
+	far float64
+}
+
+// outward gives the ways from a corner towards another and towards the corners of whole near that way.
+func outward(whole plane.Polygon, from, to plane.Point) []ray {
+	d := to.Sub(from).Unit()
+	list := []ray{{d, reach(whole, from, d)}}
+	for _, p := range whole {
+		e := p.Sub(from)
+		if e.Norm() < 1e-6 {
+			continue
+		}
+		if e = e.Unit(); e.Dot(d) > 0.9 && math.Abs(e.Cross(d)) > 1e-3 && holdsEdge(whole, from, p) {
+			list = append(list, ray{e, reach(whole, from, e)})
+		}
+	}
+	return list
+}
+
+// farthest is the point farthest from a corner along a way, no nearer than near, that a wall from a joins inside whole; the
+// corner itself when there is none.
+func farthest(whole plane.Polygon, a, from, d plane.Point, near, far float64) plane.Point {
+	lo, hi := near, far
+	if !holdsEdge(whole, a, from.Add(d.Mul(lo))) {
+		return from
+	}
+	for hi-lo > 2e-5 {
+		mid := (lo + hi) / 2
+		if holdsEdge(whole, a, from.Add(d.Mul(mid))) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return from.Add(d.Mul(lo))
+}
+
+// reach is how far whole goes on from p, which lies in it, along the unit vector d.
+func reach(whole plane.Polygon, p, d plane.Point) float64 {
+	var ends []float64
+	for i := range whole {
+		a, b := whole.Edge(i)
+		u, v := d.Cross(a.Sub(p)), d.Cross(b.Sub(p))
+		if u == v || u > 1e-9 && v > 1e-9 || u < -1e-9 && v < -1e-9 {
+			continue
+		}
+		if t := d.Dot(a.Sub(p)) + d.Dot(b.Sub(a))*u/(u-v); t > 1e-9 {
+			ends = append(ends, t)
+		}
+	}
+	slices.Sort(ends)
+	far := 0.0
+	for _, t := range ends {
+		if !holdsEdge(whole, p, p.Add(d.Mul(t-1e-9))) {
+			break
+		}
+		far = t - 1e-9
+	}
+	return far
 }

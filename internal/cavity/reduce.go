@@ -72,54 +72,38 @@ func (s *shop) builds(g plane.Polygon) bool {
 // out is cut off, a wall is lost between its neighbours' lines. It only cuts inward.
 func thinned(g plane.Polygon, n int) plane.Polygon {
 	g = slices.Clone(g)
-	type loss struct {
-		area float64
-		kind int
-		at   plane.Point
-	}
-	costs := make([]loss, len(g))
-	for i := range g {
-		costs[i].area = -1
-	}
 	for len(g) > n {
-		best, at := math.Inf(1), -1
+		least, at, kind, corner := math.Inf(1), -1, 0, plane.Point{}
 		for i := range g {
-			if costs[i].area < 0 {
-				a, k, p := dropCost(g, i)
-				costs[i] = loss{a, k, p}
-			}
-			if costs[i].area < best {
-				best, at = costs[i].area, i
+			if area, k, p := dropCost(g, i); area < least && emptyDrop(g, i, k, p) {
+				least, at, kind, corner = area, i, k, p
 			}
 		}
-		if at < 0 || math.IsInf(best, 1) {
+		if at < 0 {
 			break
 		}
-		c := costs[at]
-		if !emptyDrop(g, at, c.kind, c.at) {
-			costs[at].area = math.Inf(1)
-			continue
-		}
-		m := len(g)
-		if c.kind == 0 {
-			g = slices.Delete(g, at, at+1)
-			costs = slices.Delete(costs, at, at+1)
-			at--
-		} else {
-			g[at] = c.at
-			j := (at + 1) % m
-			g = slices.Delete(g, j, j+1)
-			costs = slices.Delete(costs, j, j+1)
-			if j < at {
-				at--
-			}
-		}
-		m = len(g)
-		for d := -3; d <= 3; d++ {
-			costs[((at+d)%m+m)%m].area = -1
-		}
+		g = dropped(g, at, kind, corner)
 	}
 	return g
+}
+
+// dropped is a polygon without a corner, see dropCost; it may take the room of g.
+func dropped(g plane.Polygon, i, kind int, at plane.Point) plane.Polygon {
+	if kind == 0 {
+		return slices.Delete(g, i, i+1)
+	}
+	g[i] = at
+	j := (i + 1) % len(g)
+	return slices.Delete(g, j, j+1)
+}
+
+// drops gives a section with one corner fewer where only what is next to it is lost, however the rest bends.
+func drops(g plane.Polygon, put func(plane.Polygon)) {
+	for i := range g {
+		if area, kind, at := dropCost(g, i); !math.IsInf(area, 1) && emptyDrop(g, i, kind, at) {
+			put(dropped(slices.Clone(g), i, kind, at))
+		}
+	}
 }
 
 // dropCost is the least area that it costs to lose corner i (kind 0) or the wall from corner i to the next (kind 1, with
@@ -196,8 +180,55 @@ func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 	return kind == 0 || holdsEdge(g, g[i], at) && holdsEdge(g, at, g[(i+1)%n])
 }
 
-// ladder is the best section of each number of corners.
-type ladder [plane.MaxCorners + 1]plane.Polygon
+// ladder is the best sections of each number of corners, best first, those that are alike left out.
+type ladder [plane.MaxCorners + 1][]plane.Polygon
+
+// alternatives is how many sections of one number of corners a ladder keeps.
+const alternatives = 3
+
+// best is the best section of n corners, nil when there is none.
+func (l ladder) best(n int) plane.Polygon {
+	if len(l[n]) == 0 {
+		return nil
+	}
+	return l[n][0]
+}
+
+// put keeps a section among the best of its number of corners.
+func (l *ladder) put(s *shop, h plane.Polygon) {
+	list := l[len(h)]
+	v := s.air(h)
+	at := len(list)
+	for i, g := range list {
+		better := v > s.air(g)*(1+1e-9)
+		if alike(g, h) {
+			if !better {
+				return
+			}
+			list = slices.Delete(list, i, i+1)
+			at = min(at, i)
+			break
+		}
+		if better {
+			at = min(at, i)
+		}
+	}
+	if at < alternatives {
+		list = slices.Insert(list, at, slices.Clone(h)) // it may lie in room that is used again
+	}
+	l[len(h)] = list[:min(len(list), alternatives)]
+}
+
+// alike tells whether every corner of g is near one of h.
+func alike(g, h plane.Polygon) bool {
+	const near = 0.03
+	for _, p := range g {
+		if h[nearest(h, p)].Sub(p).Norm() > near {
+			return false
+		}
+	}
+	return true
+}
 
 // A candidate is a section on the way with its rank.
 type candidate struct {
@@ -210,7 +241,6 @@ type candidate struct {
 // width sections of each number, by cuts of whole half-planes, which never leave g.
 func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 	var best ladder
-	var value [plane.MaxCorners + 1]float64
 	var level [plane.MaxCorners + 3][]candidate
 	put := func(h plane.Polygon) {
 		n := len(h)
@@ -226,10 +256,7 @@ func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 			return
 		}
 		if s.builds(h) {
-			if v > value[n]*(1+1e-9) {
-				h = slices.Clone(h) // it may lie in room that is used again
-				best[n], value[n] = h, v
-			}
+			best.put(s, h)
 		}
 		list := level[n]
 		for _, c := range list {
@@ -273,6 +300,7 @@ func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 				s.mend(c.g, put)
 				if n > 3 {
 					s.cuts(c.g, put)
+					drops(c.g, put)
 				}
 			}
 			if !fresh {

@@ -16,24 +16,31 @@ const squareEnough = 0.2 * math.Pi / 180
 // coordinates of the axis; lengths in metres, volumes in cubic metres.
 type Region struct {
 	Axis      Axis
-	Lo, Hi    float64
+	Lo, Hi    float64    // at the lowest corner of the section
+	Leans     [2]float64 // by how much the low and the high end move in over a height, relative; 0: square to the axis
 	Section   plane.Polygon
 	Pockets   []Box
 	Rectangle bool
-	Bevels    int     // corners of the section that are not square
-	Boards    int     // with those of the pockets
-	InPockets int     // boards of the pockets
-	Volume    float64 // outside
-	Air       float64 // between boards, before driver and port
+	Tally
+	Volume float64 // outside
+	Air    float64 // between boards, before driver and port
 
 	around mask // blocks that were left out of the search
+}
+
+// Tally counts what a region asks of a shop.
+type Tally struct {
+	Bevels    int // edges that are not square, cut with the blade tilted
+	Compound  int // edges cut with the blade tilted and the gauge turned
+	Boards    int // with those of the pockets
+	InPockets int // boards of the pockets
 }
 
 // measure fills in what follows from the shape.
 func (r *Region) measure(s shop) {
 	s.length = r.Hi - r.Lo
 	r.Rectangle = len(r.Pockets) == 0 && isRectangle(r.Section)
-	r.Bevels = 0
+	r.Bevels, r.Compound = 0, 0
 	for i := range r.Section {
 		if a := math.Mod(r.Section.InteriorAngle(i)+squareEnough/2, math.Pi/2); a > squareEnough {
 			r.Bevels++
@@ -42,6 +49,9 @@ func (r *Region) measure(s shop) {
 	r.Boards, r.InPockets = len(r.Section)+2, 0
 	r.Volume = r.Section.Area() * s.length
 	r.Air = s.air(r.Section)
+	if r.Leans != [2]float64{} {
+		r.leaned(s.board)
+	}
 	if len(r.Pockets) == 0 {
 		return
 	}
@@ -66,6 +76,19 @@ func common(a, b Box) (Box, bool) {
 	c := Box{Min: r3.Vec{X: math.Max(a.Min.X, b.Min.X), Y: math.Max(a.Min.Y, b.Min.Y), Z: math.Max(a.Min.Z, b.Min.Z)},
 		Max: r3.Vec{X: math.Min(a.Max.X, b.Max.X), Y: math.Min(a.Max.Y, b.Max.Y), Z: math.Min(a.Max.Z, b.Max.Z)}}
 	return c, c.Min.X < c.Max.X && c.Min.Y < c.Max.Y && c.Min.Z < c.Max.Z
+}
+
+// Shares is how much of the smaller of two regions' bounds lies in the other's, 0 to 1.
+func (r *Region) Shares(o *Region) float64 {
+	volume := func(b Box) float64 {
+		d := r3.Sub(b.Max, b.Min)
+		return d.X * d.Y * d.Z
+	}
+	both, ok := common(r.Bounds(), o.Bounds())
+	if !ok {
+		return 0
+	}
+	return volume(both) / math.Min(volume(r.Bounds()), volume(o.Bounds()))
 }
 
 func isRectangle(g plane.Polygon) bool {
@@ -144,9 +167,10 @@ func (r *Region) pocketBoards(p Box) int {
 	return n
 }
 
-// pocket is the box round a block that a region leaves free, run out to a face of the region where less than least of
-// wood would be left; ok is false when the box does not reach into the region or would cut it through.
-func (r *Region) pocket(b *Block, least float64) (p Box, touches, ok bool) {
+// pocket is the box round a block that a region leaves free, run out to a face of the region where less than the least wall
+// would be left, and past a bend of its section that the pocket's board would stand in; ok is false when the box does not
+// reach into the region or would cut it through.
+func (r *Region) pocket(b *Block, by shop) (p Box, touches, ok bool) {
 	var lo, hi r3.Vec
 	g := b.shadow(r.Axis, r.Lo, r.Hi)
 	if g == nil {
@@ -161,18 +185,10 @@ func (r *Region) pocket(b *Block, least float64) (p Box, touches, ok bool) {
 	if _, in := common(p, o); !in || r.overlap(r.Section, p, r.Lo, r.Hi) <= 1e-9 {
 		return p, false, true
 	}
-	run := func(at *float64, end float64, outward float64) {
-		if (end-*at)*outward < least {
-			*at = end
-		}
+	r.runOut(&p, by.least)
+	if r.pastBends(&p, by.board) {
+		r.runOut(&p, by.least)
 	}
-	run(&p.Min.X, o.Min.X, -1)
-	run(&p.Max.X, o.Max.X, 1)
-	run(&p.Min.Y, o.Min.Y, -1)
-	run(&p.Max.Y, o.Max.Y, 1)
-	run(&p.Min.Z, o.Min.Z, -1)
-	run(&p.Max.Z, o.Max.Z, 1)
-	r.runOut(&p, least)
 	open := r.opens(p)
 	closed := 0
 	for _, is := range open {
@@ -189,8 +205,44 @@ func (r *Region) pocket(b *Block, least float64) (p Box, touches, ok bool) {
 	return p, true, closed >= 2 && !cut
 }
 
-// runOut runs a pocket out to slanted faces of the section where less than least of room is left before them.
+// pastBends moves the sides of a pocket whose boards would stand in a bend of the section outward past it: outside and
+// inside such a side would meet different walls.
+func (r *Region) pastBends(p *Box, board float64) bool {
+	const past = 0.003
+	lo, hi := r.Axis.Section(p.Min), r.Axis.Section(p.Max)
+	moved := false
+	push := func(at *float64, way, bend float64) {
+		if d := (bend - *at) * way; d > -past && d < board+past {
+			*at, moved = bend+way*past, true
+		}
+	}
+	o := r.Section.Bounds()
+	near := func(v, a, b, least, most float64) bool { // at a side that the pocket is open to, or within it
+		return v > a-1e-7 && v < b+1e-7 && v > least-1e-7 && v < most+1e-7
+	}
+	for _, q := range r.Section {
+		if q.X > o.Min.X+past && q.X < o.Max.X-past && near(q.Y, lo.Y, hi.Y, o.Min.Y, o.Max.Y) {
+			push(&lo.X, -1, q.X)
+			push(&hi.X, 1, q.X)
+		}
+		if q.Y > o.Min.Y+past && q.Y < o.Max.Y-past && near(q.X, lo.X, hi.X, o.Min.X, o.Max.X) {
+			push(&lo.Y, -1, q.Y)
+			push(&hi.Y, 1, q.Y)
+		}
+	}
+	p.Min, p.Max = r.Axis.At(lo, r.Axis.Of(p.Min)), r.Axis.At(hi, r.Axis.Of(p.Max))
+	return moved
+}
+
+// runOut runs a pocket out to the faces of the region where less than least of room is left before them.
 func (r *Region) runOut(p *Box, least float64) {
+	all := r.Bounds()
+	for k, v := range [6]*float64{&p.Min.X, &p.Max.X, &p.Min.Y, &p.Max.Y, &p.Min.Z, &p.Max.Z} {
+		end := *[6]*float64{&all.Min.X, &all.Max.X, &all.Min.Y, &all.Max.Y, &all.Min.Z, &all.Max.Z}[k]
+		if (end-*v)*float64(2*(k%2)-1) < least {
+			*v = end
+		}
+	}
 	o := r.Section.Bounds()
 	lo, hi := r.Axis.Section(p.Min), r.Axis.Section(p.Max)
 	side := func(n plane.Point, at plane.Point, from, to float64, across plane.Point) bool {

@@ -34,6 +34,7 @@ type Room struct {
 	xs      []float64
 	raw     walls
 	free    walls   // after the gap
+	wide    walls   // raw, open sides moved out
 	low     float64 // lowest floor
 	nearest float64 // least depth of the front
 	Doubts  []Doubt
@@ -100,6 +101,7 @@ func (s *Space) Settle() (*Room, error) {
 		r.raw.blocks = append(r.raw.blocks, b)
 		r.free.blocks = append(r.free.blocks, b.grown(s.Gap))
 	}
+	r.wide = r.opened(r.raw)
 	return r, nil
 }
 

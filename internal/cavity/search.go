@@ -133,7 +133,7 @@ func distinct(all []Region) []Region {
 		for i := range out {
 			q := &out[i]
 			p := q.Bounds()
-			if q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air &&
+			if q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && q.Leans == r.Leans && math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air &&
 				nearBox(o, p, 0.002) {
 				again = true
 				break
@@ -159,17 +159,18 @@ func nearBox(a, b Box, d float64) bool {
 
 // effort is how much is done for a set of pockets.
 type effort struct {
-	sections int // stretches per axis whose sections are reduced
-	polished int // of them, best first, polished
+	sections int  // stretches per axis whose sections are reduced
+	polished int  // of them, best first, polished
+	thorough bool // from several starts
 	rects    bool
 	width    int
 	events   int // most starts and most ends of stretches along an axis
 }
 
 var (
-	full  = effort{sections: 24, polished: 2, rects: true, width: 4, events: 44}
+	full  = effort{sections: 24, polished: 2, thorough: true, rects: true, width: 4, events: 44}
 	quick = effort{sections: 3, polished: 0, width: 2, events: 12}
-	after = effort{sections: 8, polished: 1, width: 3, events: 30}
+	after = effort{sections: 8, polished: 1, thorough: true, width: 3, events: 30}
 
 	// the same where many blocks stand in the way
 	fullOfMany  = effort{sections: 12, polished: 1, rects: true, width: 4, events: 32}
@@ -196,9 +197,12 @@ func (f *finder) under(ignore mask, e effort) []Region {
 		}
 		all = append(all, f.sections(spots, ignore, e)...)
 	}
+	if e.rects && len(f.free.leans) > 0 {
+		all = append(all, f.leaning()...)
+	}
 	kept := all[:0]
 	for _, r := range all {
-		if ignore != 0 && !f.pocketed(&r, ignore) {
+		if ignore != 0 && !f.pocketed(&r, ignore, f.shop) {
 			continue
 		}
 		r.around = ignore
@@ -212,7 +216,8 @@ func (f *finder) under(ignore mask, e effort) []Region {
 
 // Solid is the outer solid of a region.
 func (r *Region) Solid() (*solid.Solid, error) {
-	s, err := solid.Straight(r.Section, r.Axis, r.Lo, r.Hi)
+	lo, hi := r.endPlanes()
+	s, err := solid.Prism(r.Section, r.Axis, lo, hi)
 	if err != nil {
 		return nil, err
 	}

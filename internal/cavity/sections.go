@@ -83,6 +83,9 @@ func (f *finder) slide(s spot, r rectIn, most float64, ignore mask) (spot, rectI
 // gain is how much more air, relatively, a section with one corner more must hold to be offered.
 const gain = 0.002
 
+// mostOfWedge is how much more air four corners may hold where three are offered.
+const mostOfWedge = 1.1
+
 // mostReduced is the number of corners of a section above which it is thinned before anything else is tried.
 const mostReduced = 40
 
@@ -90,7 +93,7 @@ const mostReduced = 40
 func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 	type best struct {
 		s   spot
-		g   plane.Polygon
+		g   []plane.Polygon
 		air float64
 	}
 	var per [plane.MaxCorners + 1][]best
@@ -117,11 +120,15 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 			start, width = min(start, 8), min(width, 2)
 		}
 		sofar := 0.0 // a corner more must buy something
-		for k, g := range shop.descend(s.g, start, width) {
-			if g == nil {
+		steps := shop.descend(s.g, start, width)
+		if len(steps[3]) > 0 && len(steps[4]) > 0 && shop.air(steps[4][0]) > mostOfWedge*shop.air(steps[3][0]) {
+			steps[3] = nil // three corners are for wedges
+		}
+		for k, g := range steps {
+			if len(g) == 0 {
 				continue
 			}
-			if v := shop.air(g); v > sofar*(1+gain) {
+			if v := shop.air(g[0]); v > sofar*(1+gain) {
 				sofar = v
 				per[k] = append(per[k], best{s, g, v})
 			}
@@ -131,22 +138,27 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 	for k := range per {
 		slices.SortStableFunc(per[k], func(p, q best) int { return cmp.Compare(q.air, p.air) })
 		for i, b := range per[k] {
-			if i < e.polished && k <= mostWanted {
-				b.s, b.g = f.refine(b.s, b.g, ignore)
-			} else if i == 0 && e.polished > 0 {
-				shop := f.shop
-				shop.length = b.s.hi - b.s.lo
-				b.g = shop.polish(b.g, b.s.g, 2)
-			}
-			if i == 0 && e.polished > 0 && k < f.limits.Corners {
-				shop := f.shop
-				shop.length = b.s.hi - b.s.lo
-				if h := shop.grown(b.g, b.s.g); h != nil { // a corner more for the next round
-					per[k+1] = append(per[k+1], best{b.s, h, shop.air(h)})
+			shop := f.shop
+			shop.length = b.s.hi - b.s.lo
+			g := b.g[0]
+			if polished := i < e.polished && k <= mostWanted; polished || i == 0 && e.polished > 0 {
+				if !e.thorough || f.heavy {
+					g = shop.polish(g, b.s.g, 2)
+				} else {
+					g = shop.best(b.g, b.s.g)
+				}
+				if polished {
+					b.s, g = f.refine(b.s, g, ignore)
+					shop.length = b.s.hi - b.s.lo
 				}
 			}
-			if holdsAll(b.s.g, b.g) {
-				all = append(all, Region{Axis: b.s.axis, Lo: b.s.lo, Hi: b.s.hi, Section: b.g})
+			if i < e.polished && k < min(mostWanted, f.limits.Corners) || i == 0 && e.polished > 0 && k < f.limits.Corners {
+				if h := shop.grown(g, b.s.g); h != nil { // a corner more for the next round
+					per[k+1] = append(per[k+1], best{b.s, []plane.Polygon{h}, shop.air(h)})
+				}
+			}
+			if holdsAll(b.s.g, g) {
+				all = append(all, Region{Axis: b.s.axis, Lo: b.s.lo, Hi: b.s.hi, Section: g})
 			}
 		}
 	}
@@ -162,7 +174,6 @@ func nearPolygon(g, h plane.Polygon) bool {
 func (f *finder) refine(s spot, g plane.Polygon, ignore mask) (spot, plane.Polygon) {
 	shop := f.shop
 	shop.length = s.hi - s.lo
-	g = shop.polish(g, s.g, 2)
 	air := shop.air(g)
 	k := len(g)
 	least := either(f.heavy, 0.03, 0.004)
@@ -198,7 +209,7 @@ func (f *finder) moved(s spot, g plane.Polygon, k int, air, a, b float64, ignore
 		t.g = thinned(t.g, mostReduced)
 		h := g
 		if !t.g.ContainsPolygon(g) {
-			h = shop.descend(t.g, min(k+2, f.limits.Corners), 1)[k]
+			h = shop.descend(t.g, min(k+2, f.limits.Corners), 1).best(k)
 		}
 		if h == nil || shop.air(h) < air*0.98 {
 			continue

@@ -131,8 +131,8 @@ func (m *Room) isHeavy() bool {
 	return n > 200
 }
 
-// thin sorts places, joins those within half a millimetre, adds some where there are few, and leaves every second one
-// out while there are more than most.
+// thin sorts places, joins those within half a millimetre, puts some into wide stretches without any, where the best end may
+// lie as well, and while there are more than most leaves out the one that is nearest to another.
 func (f *finder) thin(list []float64, lo, hi float64, most int) []float64 {
 	if hi-lo < f.shop.least {
 		return nil
@@ -140,42 +140,35 @@ func (f *finder) thin(list []float64, lo, hi float64, most int) []float64 {
 	list = append(append([]float64{}, list...), lo, hi)
 	sort.Float64s(list)
 	var out []float64
+	wide := (hi - lo) / 6
 	for _, v := range list {
 		if v < lo-1e-9 || v > hi+1e-9 {
 			continue
 		}
-		if len(out) > 0 && v-out[len(out)-1] < 5e-4 {
+		n := len(out)
+		if n > 0 && v-out[n-1] < 5e-4 {
 			if v >= hi-1e-9 {
-				out[len(out)-1] = v
+				out[n-1] = v
 			}
 			continue
 		}
-		out = append(out, v)
-	}
-	if len(out) < most/2 { // where readings are far apart the best end may lie between
-		wide := (hi - lo) / 6
-		var more []float64
-		for i, v := range out {
-			more = append(more, v)
-			if i+1 < len(out) {
-				n := int((out[i+1] - v) / wide)
-				for k := 1; k < n; k++ {
-					more = append(more, v+(out[i+1]-v)*float64(k)/float64(n))
-				}
+		if n > 0 {
+			u := out[n-1]
+			for k, parts := 1, int(math.Ceil((v-u)/wide)); k < parts; k++ {
+				out = append(out, u+(v-u)*float64(k)/float64(parts))
 			}
 		}
-		out = more
+		out = append(out, v)
 	}
 	for len(out) > most {
 		f.proved = false
-		k := 1
-		for i := 1; i < len(out); i++ {
-			if i%2 == 0 || i == len(out)-1 {
-				out[k] = out[i]
-				k++
+		near := 1
+		for i := 1; i < len(out)-1; i++ {
+			if out[i+1]-out[i-1] < out[near+1]-out[near-1] {
+				near = i
 			}
 		}
-		out = out[:k]
+		out = slices.Delete(out, near, near+1)
 	}
 	return out
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // onFloor is how much higher than the gap a base may be and still stand on the floor, on pads: 15 mm (common practice).
@@ -62,9 +64,10 @@ func (r *Region) footings() []footing {
 		}
 		for k := range n {
 			q := a.Add(d.Mul((float64(k) + 0.5) / n))
+			lo, hi := r.ends(q)
 			for m := range n {
-				p := r.Axis.At(q, r.Lo+(r.Hi-r.Lo)*(float64(m)+0.5)/n)
-				list = append(list, footing{p.X, p.Y, p.Z, d.X * (r.Hi - r.Lo) / (n * n)})
+				p := r.Axis.At(q, lo+(hi-lo)*(float64(m)+0.5)/n)
+				list = append(list, footing{p.X, p.Y, p.Z, d.X * (hi - lo) / (n * n)})
 			}
 		}
 	}
@@ -153,4 +156,24 @@ func (m *Room) onBlock(r *Region, s *Standing, feet []footing, all, limit float6
 // Reach is how far the nearest face of a region lies behind the front of the space and the gap; metres, not negative.
 func (m *Room) Reach(r *Region) float64 {
 	return math.Max(0, r.Bounds().Min.Y-m.nearest-m.space.Gap)
+}
+
+// Beside tells what stands at the left or the right side of a region, nearer than the gap and 3 mm; points are looked at.
+func (m *Room) Beside(r *Region, side Side) Obstacle {
+	const points, near = 9, 0.003
+	b := r.Bounds()
+	x := b.Min.X - m.space.Gap - near
+	if side == Right {
+		x = b.Max.X + m.space.Gap + near
+	}
+	size := r3.Sub(b.Max, b.Min)
+	for i := range points {
+		for k := range points {
+			q := r3.Vec{X: x, Y: b.Min.Y + size.Y*(float64(i)+0.5)/points, Z: b.Min.Z + size.Z*(float64(k)+0.5)/points}
+			if o := m.at(&m.raw, q); o.Blocked {
+				return o
+			}
+		}
+	}
+	return Obstacle{}
 }

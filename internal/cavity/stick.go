@@ -27,9 +27,12 @@ type StickTest struct {
 // stations there is one as well.
 func (m *Room) StickTests(r *Region) []StickTest {
 	var list []StickTest
+	level := !slices.ContainsFunc(m.space.Stations, func(t Station) bool { return len(t.Floor) > 0 }) // as the board told
 	for _, p := range r.samples() {
 		list = m.stickAt(list, p, Roof)
-		list = m.stickAt(list, p, Floor)
+		if !level {
+			list = m.stickAt(list, p, Floor)
+		}
 	}
 	slices.SortStableFunc(list, func(a, b StickTest) int {
 		switch wa, wb := a.worth(m.space.Gap), b.worth(m.space.Gap); {
@@ -93,8 +96,9 @@ func (r *Region) samples() []r3.Vec {
 		n := max(1, int(b.Sub(a).Norm()/step))
 		for k := range n {
 			q := a.Add(b.Sub(a).Mul((float64(k) + 0.5) / float64(n)))
+			lo, hi := r.ends(q)
 			for m := range along + 1 {
-				list = append(list, r.Axis.At(q, r.Lo+(r.Hi-r.Lo)*float64(m)/along))
+				list = append(list, r.Axis.At(q, lo+(hi-lo)*float64(m)/along))
 			}
 		}
 	}

@@ -11,10 +11,11 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
+	"cubby/internal/word"
 )
 
-// answer searches, builds what is offered and fills the result in.
-func (f *finder) answer(ctx context.Context, res *Result) error {
+// answer searches, builds what is offered and fills the result in; first is told of the best design.
+func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) bool) error {
 	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
@@ -22,23 +23,40 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	if found.Status != search.Proved {
 		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
 	}
-	if found.Best != nil {
-		if err := f.offer(ctx, &found, res); err != nil {
-			return err
-		}
-	}
-	for _, k := range f.kinds() {
-		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
-	}
+	res.Outcomes = f.outcomes(&found)
 	if found.Best == nil {
 		return nil
 	}
-	best := &res.Designs[0]
-	f.tellIdleWishes(best)
-	f.tellLostWishes(best, res.Outcomes)
-	if f.onlyBest {
+	if err := f.offer(ctx, search.Best, found.Best, res); err != nil {
+		return err
+	}
+	f.tellIdleWishes(&res.Designs[0])
+	early := *res
+	early.Assumptions, early.Designs = f.assumptions, slices.Clone(res.Designs)
+	early.Designs[0].Curves = slices.Clone(res.Designs[0].Curves)
+	f.tellLostWishes(&early.Designs[0], res.Outcomes)
+	if !first(&early) {
+		*res = early
 		return nil
 	}
+	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
+	if err != nil {
+		return err
+	}
+	for _, o := range offers[1:] {
+		if o.Because == search.OtherKind && o.Found != nil {
+			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
+		}
+		if !o.Kept {
+			continue
+		}
+		if err := f.offer(ctx, o.Because, o.Found, res); err != nil {
+			return err
+		}
+	}
+	res.Outcomes = f.outcomes(&found)
+	best := &res.Designs[0]
+	f.tellLostWishes(best, res.Outcomes)
 	f.runnerUp(best)
 	for _, k := range f.kinds() {
 		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
@@ -50,32 +68,40 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	return nil
 }
 
-// offer builds the winner and the designs that differ from it.
-func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
-	offers := []search.Offer[*made]{{Because: search.Best, Found: found.Best, Kept: true}}
-	if !f.onlyBest {
-		var err error
-		if offers, err = search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance}); err != nil {
-			return err
-		}
+// outcomes says how the search for each kind of box ended.
+func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
+	var all []Outcome
+	for _, k := range f.kinds() {
+		all = append(all, f.outcome(k, found))
 	}
-	for _, o := range offers {
-		if o.Because == search.OtherKind && o.Found != nil {
-			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
-		}
-		if !o.Kept {
-			continue
-		}
-		d, err := f.finish(o.Found)
-		if err != nil {
-			return err
-		}
-		d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
-		if err := f.complete(ctx, d, res); err != nil {
-			return err
-		}
-		res.Designs = append(res.Designs, *d)
+	return all
+}
+
+// offer builds a design in full and puts it with the others.
+func (f *finder) offer(ctx context.Context, why search.Because, found *search.Found[*made], res *Result) error {
+	d, err := f.finish(found)
+	if err != nil {
+		return err
 	}
+	d.Rank, d.Because = len(res.Designs)+1, why.String()
+	if err := f.complete(ctx, d, res); err != nil {
+		return err
+	}
+	res.Designs = append(res.Designs, *d)
+	return nil
+}
+
+// take builds one design that is offered.
+func (f *finder) take(ctx context.Context, o search.Offer[*made], res *Result) error {
+	d, err := f.finish(o.Found)
+	if err != nil {
+		return err
+	}
+	d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
+	if err := f.complete(ctx, d, res); err != nil {
+		return err
+	}
+	res.Designs = append(res.Designs, *d)
 	return nil
 }
 
@@ -88,7 +114,7 @@ func (f *finder) tellLostWishes(best *Design, outcomes []Outcome) {
 		switch {
 		case o.Status != "impossible":
 			continue
-		case o.Kind == Vented && l.Tuning[0] > 0:
+		case o.Kind != Sealed && l.Tuning[0] > 0:
 			wish, key = "a tuning of "+wished(l.Tuning, "%.1f", " Hz"), "tuning"
 		case o.Kind == Sealed && l.Qtc[0] > 0 && l.Qtc[0] == l.Qtc[1]:
 			wish, key = "a Qtc of "+wished(l.Qtc, "%.2f", ""), "qtc"
@@ -135,7 +161,7 @@ func (f *finder) sizePlaces() []search.Place {
 
 // complete adds curves, settings and sheets to a design that is offered.
 func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
-	d.Curves = f.curves(d.Circuit, d.Figures, f.grid())
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
 	d.Fitting = f.fitting(d)
 	if err := f.lay(ctx, d); err != nil {
 		return err
@@ -149,10 +175,10 @@ func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
 	return nil
 }
 
-// search is the kind as the search knows it.
+// search is the kind as the search knows it: a band-pass has a port too.
 func (k Kind) search() search.Kind {
 	switch k {
-	case Vented:
+	case Vented, BandPass:
 		return search.Vented
 	case Passive:
 		return search.Passive
@@ -170,12 +196,17 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	case r.Found != nil:
 		o.Status = "limited"
 		o.Reason = fmt.Sprintf("its best is %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Found.Evaluation.Score))
+	case k == Passive && f.noRadiator != nil && math.IsInf(r.Bound, -1):
+		o.Status, o.Reason = "impossible", "the radiators find no place in the space: "+f.noRadiator.Error()
 	case r.Refused == nil && (math.IsInf(r.Bound, -1) || found.Best == nil || r.Bound >= found.Best.Evaluation.Score):
 		o.Status = "impossible"
 		o.Reason = "no volume and tuning that the space allows serves this driver: " + f.whyNone(k)
 	case found.Best != nil && r.Bound < found.Best.Evaluation.Score:
 		o.Status = "limited"
-		o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(found.Best.Evaluation.Score-r.Bound))
+		o.Reason = "none was built: even the best that the space might hold would serve the aim no better"
+		if worse := found.Best.Evaluation.Score - r.Bound; worse >= tellableScore {
+			o.Reason = fmt.Sprintf("none was built: even the best that the space might hold would be %s worse by the aim", f.difference(worse))
+		}
 		if r.Refused != nil {
 			o.Reason += " (" + r.Refused.Error() + ")"
 		}
@@ -190,6 +221,9 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	}
 	return o
 }
+
+// tellableScore is the least difference of scores that is printed as one.
+const tellableScore = 0.05
 
 // noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has.
 func (f *finder) noQtc(l [2]float64) string {
@@ -221,9 +255,14 @@ func (f *finder) whyNone(k Kind) string {
 		}
 		wished := f.req.Limits.Volume
 		for _, v := range logGrid(math.Max(p.Volume.Most/4, wished[0]), math.Min(p.Volume.Most, orMost(wished[1])), steps) {
-			for _, fb := range logGrid(25, 50, steps) {
+			for i, fb := range logGrid(25, 50, steps) {
 				c := search.Candidate{Kind: p.Kind, Volume: v}
-				if p.Kind != search.Sealed {
+				switch p.Kind {
+				case search.Passive:
+					r := f.onHand.Radiator
+					r.Mms += f.onHand.MostAdded * float64(i) / (steps - 1)
+					c.Tuning = thielesmall.Box{Volume: v, Passive: r}.Tuning(f.air)
+				case search.Vented:
 					c = f.model.Tuned(v, fb, search.Port{Count: 1, Area: v / 10, Edge: slotEdge})
 				}
 				e := f.model.Evaluate(c)
@@ -269,12 +308,10 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	if err != nil {
 		return nil, f.inUnits(err)
 	}
-	d := &Design{Kind: Sealed, Box: box, Placed: m.placed, Carry: m.carry, Evaluation: found.Evaluation, Score: found.Evaluation.Score, candidate: found.Candidate}
-	air := f.box(box.NetVolume, nil)
+	d := &Design{Kind: Kind(m.kind().String()), Box: box, Placed: m.placed, Carry: m.carry, Evaluation: found.Evaluation, Score: found.Evaluation.Score, candidate: found.Candidate}
+	air := f.airIn(m, box)
 	if m.duct != nil {
 		at := box.Ports[0]
-		d.Kind = Vented
-		air = f.box(box.NetVolume, m.duct.ports(effective(&at), m.ends))
 		d.Port = &PortDesign{
 			Count: m.duct.count, Bore: m.duct.bore, Outside: m.duct.outside, Height: m.duct.height, Width: m.duct.width,
 			Area: m.duct.area(), Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
@@ -291,10 +328,19 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	if d.Port != nil {
 		f.describePort(d, air.Tuning(f.air))
 	}
-	d.Mass = box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
+	if at := box.Radiators; at != nil {
+		d.Radiator = f.radiatorDesign(f.req.Passive, f.onHand.Radiator, m.radiator, liesFlat(box), d.Evaluation.Radiator)
+		d.Mass = f.req.Passive.Mass(d.Radiator)
+	}
+	d.Mass += box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
 	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
 	d.CarryText = f.carryText(d.Carry)
 	d.StickTests = f.room.StickTests(&m.region)
+	d.Access, d.Beside = f.access(m, box), f.beside(&m.region)
+	d.Checks = f.spaceRows()
+	if c, ok := f.checkRadiatorAir(box); ok {
+		d.Checks = append(d.Checks, c)
+	}
 	f.judge(d)
 	if text, caution := f.narrowGap(d); caution {
 		d.Warnings = append(d.Warnings, text)
@@ -325,7 +371,7 @@ func (f *finder) tradeoff(first, d *Design) string {
 	if n := d.Placed.Minutes - first.Placed.Minutes; math.Abs(n) >= 1 {
 		parts = append(parts, more(n, "in the shop", "minutes"))
 	}
-	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), list(parts))
+	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), word.List(parts))
 }
 
 // becauseText says why a design is offered.
@@ -353,16 +399,57 @@ func (f *finder) runnerUp(d *Design) {
 		regions = append(regions, f.stands[i].region)
 	}
 	for _, q := range f.room.Place(regions, air, f.weights, f.shop) {
-		if q.Minutes < d.Placed.Minutes+1e-6 && samePlace(&q.Region, &d.Placed.Region) || q.Minutes <= d.Placed.Minutes-1e-6 {
-			continue
+		if math.Round(q.Minutes) <= math.Round(d.Placed.Minutes) || q.Region.Shares(&d.Placed.Region) > 0.5 {
+			continue // a tie, or the same place, is no runner-up
 		}
-		if samePlace(&q.Region, &d.Placed.Region) || math.Round(q.Minutes) == math.Round(d.Placed.Minutes) {
-			continue // a tie is no runner-up
-		}
-		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f", f.placeText(&q), q.Minutes, d.Placed.Minutes)
+		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f%s",
+			f.placeText(&q), q.Minutes, d.Placed.Minutes, f.whyMore(&q.Effort, &d.Placed.Effort))
 		return
 	}
 }
+
+// whyMore names what makes most of the difference where one place asks more than another, after a comma.
+func (f *finder) whyMore(a, b *cavity.Effort) string {
+	w := &f.weights
+	most, why := 0.5, "" // less is not worth a word
+	for _, t := range []struct {
+		minutes float64
+		text    string
+	}{
+		{w.Board*float64(a.Boards-b.Boards) + w.PocketBoard*float64(a.PocketBoards-b.PocketBoards), "for its boards"},
+		{w.Corner*float64(a.Corners-b.Corners) + w.Compound*float64(a.Compound-b.Compound), "for its bevels"},
+		{w.Standing*(a.Perched-b.Perched) + w.Height*(a.Height-b.Height), "for what carries it"},
+		{w.Reach * (a.Reach - b.Reach), "as it lies deeper in"},
+		{w.Area*(a.Area-b.Area) + w.Mass*(math.Max(a.Mass, w.Light)-math.Max(b.Mass, w.Light)), "for more board"},
+	} {
+		if t.minutes > most {
+			most, why = t.minutes, ", most of them "+t.text
+		}
+	}
+	return why
+}
+
+// beside says what keeps a box from more of the width, where a thing in the space does; empty where none does.
+func (f *finder) beside(r *cavity.Region) string {
+	b, e := r.Bounds(), f.room.Extent()
+	used, whole := b.Max.X-b.Min.X, e.Max.X-e.Min.X
+	if used > mostlyAll*whole {
+		return ""
+	}
+	var parts []string
+	for _, side := range [2]cavity.Side{cavity.Left, cavity.Right} {
+		if o := f.room.Beside(r, side); o.Block != "" {
+			parts = append(parts, fmt.Sprintf("%s stands at its %s", o.Block, side))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("it uses %s of %s of the width: %s", f.length(used), f.length(whole), word.List(parts))
+}
+
+// mostlyAll is the share of the width from which nothing is said about the rest.
+const mostlyAll = 0.9
 
 // samePlace reports whether two regions are the same but for a few millimetres.
 func samePlace(a, b *cavity.Region) bool {
@@ -415,7 +502,11 @@ func (f *finder) offers() []ShapeOffer {
 		}
 		o := ShapeOffer{Kind: shapeName(&s.region), Bevels: s.region.Bevels, Boards: s.region.Boards, Net: s.net, Minutes: f.room.Weigh(s.region, f.weights, f.shop).Minutes}
 		if n := len(all); n > 0 {
-			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes more", f.volume(o.Net-all[n-1].Net), o.Minutes-all[n-1].Minutes)
+			way, by := "more", o.Minutes-all[n-1].Minutes
+			if by < 0 {
+				way, by = "less", -by
+			}
+			o.GainText = fmt.Sprintf("%s more than the one before, for %.0f minutes %s", f.volume(o.Net-all[n-1].Net), by, way)
 		}
 		all = append(all, o)
 	}
@@ -435,6 +526,15 @@ func shapeName(r *cavity.Region) string {
 			name += ", along the depth"
 		case cavity.Up:
 			name += ", upright"
+		}
+	}
+	ends := [2]string{"left", "right"}
+	if r.Axis == cavity.Depth {
+		ends = [2]string{"front", "back"}
+	}
+	for k, lean := range r.Leans {
+		if lean != 0 {
+			name += fmt.Sprintf(", its %s leaning", ends[k])
 		}
 	}
 	for i, p := range r.Pockets {

@@ -9,6 +9,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/grade"
+	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/solid"
@@ -36,7 +37,7 @@ type made struct {
 	region cavity.Region
 	placed cavity.Placed
 	spec   panels.Spec
-	duct   *duct   // nil: sealed
+	duct   *duct   // nil: none
 	asked  float64 // width that a slot is to have at least, m
 	length float64 // of the port that is asked for, m
 	ends   [2]float64
@@ -44,12 +45,15 @@ type made struct {
 	carry  cavity.Carry
 	short  int // checks of the wood that are marginal
 	raised int // times that a slot was made higher
+
+	tuning   float64              // Hz, wanted
+	radiator thielesmall.Radiator // with its mass; Count 0: none
 }
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
 func (f *finder) Build(ctx context.Context, p *search.Place, c search.Candidate) (search.Built[*made], error) {
 	at := f.sites[p.ID]
-	s := &f.stands[at.stand]
+	s := f.standAt(at)
 	var best *made
 	var bestBuilt search.Built[*made]
 	refusal := &search.Refusal{Why: search.OfRoom}
@@ -118,7 +122,7 @@ func (f *finder) trials(s *stand, p *search.Place, c search.Candidate) []trial {
 		}
 		return int(a.way) - int(b.way)
 	})
-	if c.Kind != search.Sealed && len(all) > mostPorted {
+	if c.Kind == search.Vented && len(all) > mostPorted {
 		all = all[:mostPorted]
 	}
 	return all
@@ -172,16 +176,10 @@ func (f *finder) shareFor(r *cavity.Region, w cavity.Way, air float64) float64 {
 	if r.Air <= air*(1+slack) {
 		return 1 // the largest that there is
 	}
-	lo, hi := 0.0, 1.0
-	for range 24 {
-		share := (lo + hi) / 2
-		if q, ok := f.room.Shrunk(*r, w, share, f.shop); ok && q.Air >= air {
-			hi = share
-		} else {
-			lo = share
-		}
-	}
-	return hi
+	return numeric.Bisect(1, 0, 24, func(share float64) bool {
+		q, ok := f.room.Shrunk(*r, w, share, f.shop)
+		return ok && q.Air >= air
+	})
 }
 
 // stepped is the share nearest to a wanted one whose size is a whole step of the saw; step is that of this box.
@@ -218,7 +216,10 @@ func waySizes(w cavity.Way) float64 {
 // make builds a candidate in one way: the size that gives its net volume, and the port that tunes what is left, to a fixed
 // point.
 func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, search.Built[*made], error) {
-	m := &made{way: t.way}
+	m := &made{way: t.way, tuning: c.Tuning}
+	if s.spec.Radiators != nil {
+		m.radiator = f.loaded(c.Volume, c.Tuning)
+	}
 	none := search.Built[*made]{}
 	size := sizeOf(&s.region, t.way)
 	step := f.stepOf(&s.region, t.way, size)
@@ -271,6 +272,9 @@ func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
 	var err error
 	if m.spec.Outside, err = r.Solid(); err != nil {
 		return nil, err
+	}
+	if m.spec.Radiators != nil {
+		return f.planRadiators(m)
 	}
 	if m.duct != nil {
 		m.spec.Port = m.duct.wood(m.length, f.req)
@@ -351,6 +355,9 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	if err := f.failedWood(box); err != nil {
 		return nil, none, err
 	}
+	if err := f.obstructed(box); err != nil {
+		return nil, none, err
+	}
 	for _, k := range box.Checks {
 		if boxCheck(k).Status == panels.Marginal {
 			m.short++
@@ -360,13 +367,11 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	if m.carry = f.carryIn(m.spec.Outside, box.Removable); m.carry.Answer == cavity.Cannot {
 		return nil, none, errCarry
 	}
-	air := f.box(box.NetVolume, nil)
+	air := f.airIn(m, box)
 	built := search.Built[*made]{Box: m}
-	built.Candidate = search.Candidate{Volume: box.NetVolume, Outside: box.OuterVolume, Minutes: f.extra(m.placed.Effort)}
+	built.Candidate = search.Candidate{Kind: m.kind(), Volume: box.NetVolume, Tuning: air.Tuning(f.air), Outside: box.OuterVolume, Minutes: f.extra(m.placed.Effort)}
 	if m.duct != nil {
 		at := box.Ports[0]
-		air = f.box(box.NetVolume, m.duct.ports(effective(&at), m.ends))
-		built.Candidate.Kind, built.Candidate.Tuning = search.Vented, air.Tuning(f.air)
 		built.Taken = m.region.Air - s.taken - box.NetVolume
 		built.Candidate.Port = search.Port{
 			Count: m.duct.count, Area: m.duct.area(), Length: effective(&at) + m.ends[0] + m.ends[1], Edge: m.duct.edge,
@@ -409,7 +414,8 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 	if removable != nil {
 		thick += removable.Gasket / 2 // on one face only
 	}
-	o, whole := *f.req.Space.Passage, cavity.Body{Corners: body.Hull()}
+	o := *f.req.Space.Passage
+	whole, _ := cavity.BodyOf(body, 0) // nothing is moved: no error
 	c := cavity.CarryIn(whole, o.Less(cavity.HandRoom+2*thick))
 	if c.Answer == cavity.Cannot { // by any motion only where the bare opening is too small
 		if bare := cavity.CarryIn(whole, o.Less(2*thick)); bare.Answer != cavity.Cannot {
@@ -418,6 +424,30 @@ func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity
 		}
 	}
 	return c
+}
+
+// kind is that of the box.
+func (m *made) kind() search.Kind {
+	switch {
+	case m.duct != nil:
+		return search.Vented
+	case m.spec.Radiators != nil:
+		return search.Passive
+	}
+	return search.Sealed
+}
+
+// airIn is the air behind the cones of a box and what tunes it.
+func (f *finder) airIn(m *made, box *panels.Box) thielesmall.Box {
+	switch m.kind() {
+	case search.Vented:
+		return f.box(box.NetVolume, m.duct.ports(effective(&box.Ports[0]), m.ends))
+	case search.Passive:
+		m.radiator = f.loaded(box.NetVolume, m.tuning)
+		m.spec.Radiators.Added = m.radiator.Mms - f.onHand.Mms
+		return thielesmall.Box{Volume: box.NetVolume, LeakQ: ventedLeakQ, Passive: m.radiator}
+	}
+	return f.box(box.NetVolume, nil)
 }
 
 // box gives the air behind the cones for a net volume and the given ports.

@@ -39,6 +39,8 @@ type Judged struct {
 	Circuit     *thielesmall.Circuit // nil when the box's acoustics cannot be worked out
 	Figures     thielesmall.Figures
 	Port        *PortDesign
+	Radiator    *RadiatorDesign
+	Band        thielesmall.Band // of a band-pass
 	Checks      []Check
 	Verdict     Verdict
 	VerdictText string
@@ -151,7 +153,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
 		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
-	r, err := run(ctx, req, true)
+	r, err := RunStages(ctx, req, func(*Result) bool { return false })
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
 	}
@@ -162,7 +164,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 func (h *rig) judgeReady(b ReadyBox) Judged {
 	j := Judged{Ready: b, Kind: b.Kind}
 	add := func(c ...Check) { j.Checks = append(j.Checks, c...) }
-	add(h.checkOpening(b), h.checkSeatDepth(b), h.checkAirInFront(h.travel(0)))
+	add(h.checkOpening(b), h.checkSeatDepth(b), h.airBefore(b, 0))
 	if c, ok := h.checkCircle(b); ok {
 		add(c)
 	}
@@ -182,7 +184,7 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 	}
 	f := h.performanceOf(&j, b)
 	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
-	j.Checks[2] = h.checkAirInFront(h.travel(f.eval.Excursion))
+	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
 	add(h.soundRows(f)...)
 	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
@@ -197,8 +199,14 @@ func (h *rig) judged(j Judged, f performance) Judged {
 	what := title(j.Ready)
 	if j.NetVolume > 0 {
 		what += fmt.Sprintf(" (%s, %s net", j.Kind, h.volume(j.NetVolume))
+		if j.Kind == BandPass {
+			what += fmt.Sprintf(" in front and %s behind", h.volume(j.Ready.Rear))
+		}
 		if j.Figures.Fb > 0 {
 			what += fmt.Sprintf(", tuned to %.1f Hz", j.Figures.Fb)
+		}
+		if b := j.Band; b.High > 0 {
+			what += fmt.Sprintf(", playing from %.1f to %.1f Hz", b.Low, b.High)
 		}
 		what += ")"
 	}
@@ -220,12 +228,21 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 		c := row(name, panels.Fail, 0, 0, "", fmt.Sprintf(format, args...))
 		return &c
 	}
-	if b.Kind == Sealed {
+	if b.Kind != Sealed && air.LeakQ == 0 {
+		air.LeakQ = ventedLeakQ
+	}
+	switch b.Kind {
+	case Sealed:
 		air.FillGain, air.AbsorbQ = b.Filling.effect()
-	} else {
-		if air.LeakQ == 0 {
-			air.LeakQ = ventedLeakQ
+	case Passive:
+		stock, _, err := b.Passive.stockOf()
+		if err != nil {
+			return fail("passive radiator", "%v", err)
 		}
+		h.assumePassive(b.Passive)
+		air.Passive = stock.Radiator
+	default:
+		air.Rear = b.Rear
 		port, why := h.portOf(b, a.net)
 		if why != "" {
 			return fail("port", "%s", why)
@@ -245,9 +262,13 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	}
 	j.Circuit = c
 	j.Figures = c.Figures(h.drive)
-	j.Curves = h.curves(c, j.Figures, h.grid())
+	if b.Kind == BandPass {
+		j.Band = c.Band()
+	}
+	limits := h.limitsOf(c, j.Port)
+	j.Curves = h.curves(c, j.Figures, limits)
 	for _, f := range loudAt {
-		if level, cause := c.MaxLevel(f, h.limits); cause != thielesmall.Unlimited {
+		if level, cause := c.MaxLevel(f, limits); cause != thielesmall.Unlimited {
 			j.Loud = append(j.Loud, LoudAt{f, level, cause})
 		}
 	}
@@ -338,10 +359,10 @@ func (h *rig) shopping() string {
 	}
 	f := h.req.Frame
 	if f.Cutout > 0 {
-		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+openingOver))
+		text += fmt.Sprintf(", an opening of %s to %s", h.length(f.Cutout), h.length(f.Cutout+h.grades[grade.OpeningOver].Pass))
 	}
 	if f.Depth > 0 {
-		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+depthMargin(f.Vent)))
+		text += fmt.Sprintf(", and %s of depth behind the flange", h.length(f.Depth+h.depthMargin()))
 	}
 	return text + h.largestOblong() + "."
 }
@@ -379,11 +400,15 @@ func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
 	if b.Section != nil {
 		c.Outside = b.Section.Area() * b.Width
 	}
-	if p := j.Port; p != nil {
+	if p := j.Port; p != nil && !p.Implied {
 		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Length + p.EndOuter + p.EndInner, Edge: grade.Sharp}
 	}
 	e := h.model.EvaluateCircuit(c, j.Circuit.Without())
-	return performance{j.Kind, j.Circuit, j.Figures, j.Port, c, e, b.longestInside()}
+	if q := b.Passive; q != nil {
+		r := j.Circuit.System.Box.Passive
+		j.Radiator = h.radiatorDesign(q, r, r, !upright(q.Face), e.Radiator)
+	}
+	return performance{j.Kind, j.Circuit, j.Figures, j.Port, j.Radiator, c, e, b.longestInside()}
 }
 
 // usefulQtc is the Qtc below which more air in a sealed box gives little (the maximally flat one).

@@ -18,13 +18,13 @@ func (h *rig) checkClaim(b ReadyBox, a readyAir) Check {
 	case math.IsNaN(a.inside):
 		return notChecked(name, "needs the box's outside and wall, to compare the claim with them")
 	}
-	off := 100 * (b.NetVolume/a.fromOutside - 1)
-	c := row(name, panels.Pass, b.NetVolume, a.fromOutside, "m3", fmt.Sprintf("%s net is claimed; the outside and the wall give %s after driver and port (%+.0f %%)",
-		h.volume(b.NetVolume), h.volume(a.fromOutside), off))
+	off := 100 * (b.claimed()/a.fromOutside - 1)
+	c := row(name, panels.Pass, b.claimed(), a.fromOutside, "m3", fmt.Sprintf("%s net is claimed; the outside and the wall give %s after driver and port (%+.0f %%)",
+		h.volume(b.claimed()), h.volume(a.fromOutside), off))
 	switch {
-	case b.NetVolume > a.inside*(1+slack):
+	case b.claimed() > a.inside*(1+slack):
 		c.Status = panels.Fail
-		c.Note = fmt.Sprintf("%s net is claimed, but the inside is only %s before driver and port: both cannot be true", h.volume(b.NetVolume), h.volume(a.inside))
+		c.Note = fmt.Sprintf("%s net is claimed, but the inside is only %s before driver and port: both cannot be true", h.volume(b.claimed()), h.volume(a.inside))
 	case math.Abs(off) > claimTolerance:
 		c.Status = panels.Marginal
 		c.Setting = "measure the inside, or fill it with dry rice or beads and measure those; the claim is what is used here"

@@ -12,26 +12,17 @@ import (
 	"cubby/internal/solid"
 )
 
-// Limits of the fit of a driver in a ready-made box (common practice), metres.
-const (
-	openingOver   = 0.003 // an opening may be this much larger than the cut-out
-	openingUnder  = 0.010 // and this much smaller: it can be opened up
-	frameCover    = 0.003 // a side: what the frame must cover of a larger opening
-	boltClear     = 0.006 // from the opening to the bolt holes
-	ventAir       = 0.025 // behind a vented pole
-	ventLeast     = 0.012 // the least that we would accept there
-	plainAir      = 0.006 // behind a closed back
-	contradiction = 0.003 // a stated depth above the outside-derived one
-)
+// contradiction is how far a stated depth may exceed the one that follows from the outside, m (common practice).
+const contradiction = 0.003
 
 // depthCheck is the row on the room behind the driver, of the wood that is designed and of a ready-made box.
 const depthCheck = "depth behind the driver"
 
-func depthMargin(vent bool) float64 {
-	if vent {
-		return ventAir
+func (h *rig) depthMargin() float64 {
+	if h.req.Frame.Vent {
+		return h.grades[grade.DepthBehindVent].Pass
 	}
-	return plainAir
+	return h.grades[grade.DepthBehind].Pass
 }
 
 func (h *rig) checkOpening(b ReadyBox) Check {
@@ -45,8 +36,8 @@ func (h *rig) checkOpening(b ReadyBox) Check {
 		fmt.Sprintf("the box is cut for %s, the driver wants %s", h.length(b.Opening), h.length(f.Cutout)))
 	tiny := slack * f.Cutout
 	switch {
-	case over >= -tiny && over <= openingOver+tiny:
-	case over < 0 && -over <= openingUnder+tiny:
+	case over >= -tiny && over <= h.grades[grade.OpeningOver].Pass+tiny:
+	case over < 0 && -over <= h.grades[grade.OpeningUnder].Marginal+tiny:
 		c.Status = panels.Marginal
 		c.Setting = fmt.Sprintf("open it up by %s on the diameter", h.length(-over))
 		if -over < 0.001-tiny {
@@ -69,10 +60,10 @@ func (h *rig) coverLarge(c *Check, b ReadyBox) {
 	case f.Frame == 0:
 		c.Status = panels.Marginal
 		c.Setting = "measure the driver's frame: it must cover the opening by 3 mm a side; or fit a reducing ring"
-	case b.Opening > (f.Frame-2*frameCover)*(1+slack):
+	case h.grades.Grade(grade.FrameCover, f.Frame-b.Opening) == panels.Fail:
 		c.Status = panels.Fail
 		c.Setting = "a reducing ring screwed and glued into the opening, cut to the driver's cut-out"
-	case f.Circle > 0 && (f.Circle-f.Hole-b.Opening)/2 < boltClear*(1-slack):
+	case f.Circle > 0 && h.grades.Grade(grade.OpeningToBolt, (f.Circle-f.Hole-b.Opening)/2) == panels.Fail:
 		c.Status = panels.Fail
 		c.Note += "; the bolt holes would break into the opening"
 		c.Setting = "a reducing ring screwed and glued into the opening, cut to the driver's cut-out"
@@ -102,7 +93,7 @@ func (h *rig) checkCircle(b ReadyBox) (Check, bool) {
 
 // derivedDepth is the room behind the flange's plane that the outside allows: its size square to the face, less a wall.
 func (h *rig) derivedDepth(b ReadyBox) float64 {
-	if b.Section == nil || b.Wall == 0 {
+	if b.Section == nil || b.Wall == 0 || b.Kind == BandPass { // its driver stands inside
 		return math.NaN()
 	}
 	s := b.Section.Bounds()
@@ -132,7 +123,7 @@ func (h *rig) checkSeatDepth(b ReadyBox) Check {
 	case f.Depth == 0 || depth == 0:
 		return notChecked(name, needs(lack{f.Depth == 0, "the driver's depth"}, lack{depth == 0, "the box's depth behind the flange, or its outside and wall"}))
 	}
-	margin := depthMargin(f.Vent)
+	margin := h.depthMargin()
 	c := row(name, grade.NoLess(depth, f.Depth+margin, f.Depth), depth, f.Depth+margin, "m", fmt.Sprintf(
 		"%s of depth, %s; the driver needs %s and %s behind it", h.length(depth), from, h.length(f.Depth), h.length(margin)))
 	short := f.Depth + margin - depth
@@ -140,7 +131,7 @@ func (h *rig) checkSeatDepth(b ReadyBox) Check {
 	case panels.Marginal:
 		c.Setting = fmt.Sprintf("a spacer ring of %s under the frame", h.length(short))
 		if f.Vent {
-			c.Note += fmt.Sprintf("; %s is the least we would accept behind a vented pole", h.length(ventLeast))
+			c.Note += fmt.Sprintf("; %s is the least we would accept behind a vented pole", h.length(h.grades[grade.DepthBehindVentLeast].Value()))
 		}
 	case panels.Fail:
 		c.Note += ": the magnet would touch the wall"

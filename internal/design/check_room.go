@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"cubby/internal/cavity"
 	"cubby/internal/plane"
@@ -63,15 +64,8 @@ func (h *rig) leastTrim(r *cavity.Room, ways []attitude, atMost float64) trim {
 			if most < 1 || !in(most) {
 				continue
 			}
-			least := 0
-			for most-least > 1 {
-				if mid := (least + most) / 2; in(mid) {
-					most = mid
-				} else {
-					least = mid
-				}
-			}
-			best = trim{a, way, float64(most) * step}
+			least := 1 + sort.Search(most-1, func(n int) bool { return in(1 + n) })
+			best = trim{a, way, float64(least) * step}
 		}
 	}
 	if best.by == atMost {

@@ -110,7 +110,7 @@ func TestScenarios(t *testing.T) {
 		{"well sized port is quiet", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Amplifier.Power = 60 }, "port air speed at full power", panels.Pass},
 		{"medium port is a caution", func(r *Request) { vented(r, 0.045, 0.10, 0.25); r.Amplifier.Power = 200 }, "port air speed at full power", panels.Marginal},
 		{"narrow port roars", func(r *Request) { vented(r, 0.045, 0.05, 0.10) }, "port air speed at full power", panels.Fail},
-		{"box far too large for the tuning peaks", func(r *Request) { vented(r, 0.120, 0.15, 0.12) }, "vented response peak", panels.Fail},
+		{"box far too large for the tuning peaks", func(r *Request) { vented(r, 0.120, 0.15, 0.12) }, "response peak", panels.Fail},
 		{"short duct sings far above the low-pass", func(r *Request) { vented(r, 0.045, 0.10, 0.25) }, "first duct resonance", panels.Pass},
 		{"long duct sings near the low-pass", func(r *Request) { vented(r, 0.045, 0.15, 0.90) }, "first duct resonance", panels.Marginal},
 		{"very long duct sings in the band", func(r *Request) { vented(r, 0.100, 0.15, 1.60) }, "first duct resonance", panels.Fail},

@@ -11,10 +11,17 @@ import (
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // ExcursionCheck names the check that advice on a high-pass follows.
 const ExcursionCheck = "excursion at full power"
+
+// PeakCheck and DipCheck name the checks of the shape of the response of a box that is not closed.
+const (
+	PeakCheck = "response peak"
+	DipCheck  = "response dip"
+)
 
 // CarryCheck names the check of the way in, whose value is a share of the opening.
 const CarryCheck = "carry-in"
@@ -51,7 +58,7 @@ func needs(all ...lack) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return "needs " + list(words)
+	return "needs " + word.List(words)
 }
 
 // A performance is what the acoustic rows of the grade table look at: a box that is designed, or a ready-made one.
@@ -60,9 +67,18 @@ type performance struct {
 	circuit *thielesmall.Circuit
 	figures thielesmall.Figures
 	port    *PortDesign
+	passive *RadiatorDesign
 	built   search.Candidate
 	eval    search.Evaluation
 	inside  float64 // m, the longest size of a ready-made box inside; 0: not known
+}
+
+// lower says by what a tuning is made lower.
+func (f performance) lower() string {
+	if f.passive != nil {
+		return "more mass on the radiator"
+	}
+	return "longer port"
 }
 
 // volume is the net volume, m3.
@@ -88,13 +104,13 @@ func (h *rig) judge(d *Design) {
 
 // performance is what the acoustic rows look at.
 func (d *Design) performance() performance {
-	return performance{d.Kind, d.Circuit, d.Figures, d.Port, d.candidate, d.Evaluation, 0}
+	return performance{d.Kind, d.Circuit, d.Figures, d.Port, d.Radiator, d.candidate, d.Evaluation, 0}
 }
 
 // sumUp gives a design its verdict.
 func (h *rig) sumUp(d *Design) {
 	what := fmt.Sprintf("A %s box of %s net", d.Kind, h.volume(d.Box.NetVolume))
-	if d.Kind == Vented {
+	if d.Kind != Sealed {
 		what += fmt.Sprintf(", tuned to %.1f Hz,", d.Figures.Fb)
 	}
 	d.Verdict, d.VerdictText = h.conclude(what, d.Checks, d.performance())
@@ -119,7 +135,7 @@ func boxCheck(c panels.Check) Check {
 // moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
 func (h *rig) moreDepth(short float64) string {
 	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
-	if least := short - (ventAir - ventLeast); h.req.Frame.Vent && least > tapeStep {
+	if least := short - (h.grades[grade.DepthBehindVent].Pass - h.grades[grade.DepthBehindVentLeast].Value()); h.req.Frame.Vent && least > tapeStep {
 		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
 	}
 	return text
@@ -131,9 +147,12 @@ const tapeStep = 0.5e-3
 // soundRows are the acoustic rows of the grade table. They also set the port's speed.
 func (h *rig) soundRows(f performance) []Check {
 	var rows []Check
-	if f.kind == Sealed {
+	switch f.kind {
+	case Sealed:
 		rows = append(rows, h.checkQtc(f))
-	} else {
+	case BandPass:
+		rows = append(rows, h.bandRows(f)...)
+	default:
 		rows = append(rows, h.checkPeak(f), h.checkDip(f))
 	}
 	rows = append(rows, h.checkExcursion(f))
@@ -141,7 +160,10 @@ func (h *rig) soundRows(f performance) []Check {
 		f.port.SpeedAtLimit = f.eval.Speed
 		rows = append(rows, h.checkPortSpeed(f), h.checkDuct(f))
 	}
-	if f.kind == Vented {
+	if f.passive != nil {
+		rows = append(rows, h.radiatorRows(f)...)
+	}
+	if f.kind != Sealed {
 		rows = append(rows, told("group delay at the tuning",
 			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.figures.DelayAtTuning*1000, f.figures.Fb)))
 	}
@@ -209,14 +231,14 @@ func (h *rig) checkPeak(p performance) Check {
 	}
 	if c.Status != panels.Pass {
 		if c.Setting = h.retune(p, true, h.gradePeak); c.Setting == "" {
-			c.Setting = "a lower tuning (longer port) lowers the peak; so does another driver with a lower Qts"
+			c.Setting = "a lower tuning (" + p.lower() + ") lowers the peak; so does another driver with a lower Qts"
 		}
 	}
 	return h.spread(p, c, h.gradePeak)
 }
 
 func (h *rig) gradePeak(f thielesmall.Figures) Check {
-	return row("vented response peak", h.grades.Grade(grade.Peak, f.Peak), f.Peak, h.grades[grade.Peak].Pass, "dB",
+	return row(PeakCheck, h.grades.Grade(grade.Peak, f.Peak), f.Peak, h.grades[grade.Peak].Pass, "dB",
 		fmt.Sprintf("%.1f dB over the reference at %.0f Hz", f.Peak, f.PeakAt))
 }
 
@@ -227,14 +249,14 @@ func (h *rig) checkDip(p performance) Check {
 	}
 	if c.Status != panels.Pass {
 		if c.Setting = h.retune(p, false, h.gradeDip); c.Setting == "" {
-			c.Setting = "a higher tuning (shorter port) fills the dip"
+			c.Setting = "a higher tuning fills the dip"
 		}
 	}
 	return h.spread(p, c, h.gradeDip)
 }
 
 func (h *rig) gradeDip(f thielesmall.Figures) Check {
-	return row("vented response dip", h.grades.Grade(grade.Dip, f.Dip), f.Dip, h.grades[grade.Dip].Pass, "dB",
+	return row(DipCheck, h.grades.Grade(grade.Dip, f.Dip), f.Dip, h.grades[grade.Dip].Pass, "dB",
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
@@ -283,13 +305,11 @@ func (h *rig) checkPortSpeed(p performance) Check {
 	c := row(SpeedCheck, h.grades[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
 		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.eval), most))
 	s := most / v
-	power := fmt.Sprintf("limit the power to %.0f W", full*s*s)
-	switch c.Status {
-	case panels.Marginal:
-		c.Setting = power + ", or round both mouths generously and accept some noise at full power"
-	case panels.Fail:
-		c.Setting = fmt.Sprintf("%s; or %s of port in place of %s, and longer to keep the tuning", power,
-			unit.FormatArea(float64(p.port.Count)*p.port.Area/s, h.req.Units), unit.FormatArea(float64(p.port.Count)*p.port.Area, h.req.Units))
+	if c.Status != panels.Pass {
+		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*s*s)
+		if !h.brief {
+			c.Setting = joinAlternatives(c.Setting, h.widen(p))
+		}
 	}
 	if v > audible {
 		c.Note += "; above 20 m/s it is heard, and the level at the tuning comes out lower than computed"
@@ -416,7 +436,9 @@ func CarryAttitude(c cavity.Carry) string {
 const straight = 0.999
 
 // byPower reports whether the power that is allowed takes care of a check.
-func byPower(c *Check) bool { return c.Name == ExcursionCheck || c.Name == SpeedCheck }
+func byPower(c *Check) bool {
+	return c.Name == ExcursionCheck || c.Name == SpeedCheck || c.Name == RadiatorCheck
+}
 
 // conclude sums the checks up: a verdict, and a sentence about what is judged.
 func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, string) {
@@ -438,7 +460,7 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 			sum.Worst = max(sum.Worst, c.Status)
 		}
 	}
-	for _, name := range [...]string{ExcursionCheck, SpeedCheck, "delivered power", "load as wired"} {
+	for _, name := range [...]string{ExcursionCheck, SpeedCheck, RadiatorCheck, PeakCheck, "delivered power", "load as wired"} {
 		sum.Unchecked = sum.Unchecked || slices.Contains(open, name)
 	}
 	s := f.eval.Settings
@@ -447,14 +469,14 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	}
 	rest := "."
 	if len(open) > 0 {
-		rest = "; not checked: " + list(open) + "."
+		rest = "; not checked: " + word.List(open) + "."
 	}
 	v := Verdict(h.model.Decide(sum).Words(s.Allowed))
 	text := what + " " + string(v)
 	plays := fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
 	switch {
 	case v == DoesNotSuit && len(fails) > 0:
-		text += ": " + list(fails)
+		text += ": " + word.List(fails)
 	case v == DoesNotSuit:
 		text += ": " + plays
 	case v == Suits:
@@ -462,26 +484,10 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	case sum.Share < 1-slack:
 		text += ": " + plays
 		if len(cautions) > 0 {
-			text += "; with care for " + list(cautions)
+			text += "; with care for " + word.List(cautions)
 		}
 	case len(cautions) > 0:
-		text += ": " + list(cautions)
+		text += ": " + word.List(cautions)
 	}
 	return v, text + rest
-}
-
-// list joins words as a sentence does.
-func list(words []string) string {
-	s := ""
-	for i, w := range words {
-		switch {
-		case i == 0:
-		case i == len(words)-1:
-			s += " and "
-		default:
-			s += ", "
-		}
-		s += w
-	}
-	return s
 }

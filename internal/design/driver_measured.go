@@ -8,6 +8,7 @@ import (
 	"cubby/internal/impedance"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+	"cubby/internal/word"
 )
 
 // DriverSweeps is what was measured of a driver: its impedance in free air and, if there is a second sweep, with a mass
@@ -263,6 +264,6 @@ func (m *MeasuredDriver) compare(c thielesmall.Driver) {
 		}
 	}
 	if len(far) > 0 {
-		m.note("Beyond the usual spread of %.0f %% from the catalogue: %s. Design with the measured values.", 100*usualSpread, list(far))
+		m.note("Beyond the usual spread of %.0f %% from the catalogue: %s. Design with the measured values.", 100*usualSpread, word.List(far))
 	}
 }

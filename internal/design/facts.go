@@ -1,8 +1,10 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
@@ -13,7 +15,7 @@ import (
 type Fact struct {
 	Name   string
 	Values []float64  // SI; several are a size, or a figure with where it is
-	Unit   string     // of Values, as in Check: "m" "m3" "kg" "Hz" "dB" "ohm at" "" ...
+	Unit   string     // of Values, as in Check: "m" "m3" "kg" "g" (kg too) "Hz" "dB" "ohm at" "" ...
 	Band   [2]float64 // 10 and 90 % marks over the tolerances, in the same unit; both 0: none
 	Words  string     // what stands in place of a figure that there is not; may be empty
 	Place  Part
@@ -50,6 +52,9 @@ func (r *Result) Facts(d *Design) []Fact {
 		all = append(all, Fact{Name: "finished", Values: done[:], Unit: "m"})
 	}
 	all = append(all, one("air inside, net", d.Box.NetVolume, "m3"), one(r.weighed(), d.Mass, "kg"), one("driver opening", d.Box.Drivers.Opening, "m"))
+	if at := d.Box.Radiators; at != nil {
+		all = append(all, one("radiator opening", at.Opening, "m"))
+	}
 	if p := d.Port; p != nil {
 		f := Fact{Name: "port, bore × length", Values: []float64{p.Bore, p.Length}, Unit: "m"}
 		if p.Bore == 0 {
@@ -67,7 +72,7 @@ func (r *Result) Facts(d *Design) []Fact {
 		s = r.Spread
 	}
 	all = append(append(all, soundFacts(d.Kind, d.Figures, s)...), r.meanFact(d, s))
-	return append(all, driveFacts(d.Evaluation, d.Port != nil, r.Driver.Xmax, d.Fitting)...)
+	return append(append(all, driveFacts(d.Evaluation, d.Port != nil, r.Driver.Xmax, d.Fitting)...), radiatorFacts(d.Radiator)...)
 }
 
 // Brief is what tells one design from another: its Qtc or tuning, its outside, its lowest note and its mean level.
@@ -117,7 +122,11 @@ func (r *CheckResult) Facts(j *Judged) []Fact {
 	if j.Circuit == nil {
 		return all
 	}
-	return append(append(all, soundFacts(j.Kind, j.Figures, nil)...), driveFacts(j.Evaluation, j.Port != nil, r.Driver.Xmax, j.Fitting)...)
+	sound := soundFacts(j.Kind, j.Figures, nil)
+	if j.Kind == BandPass {
+		sound = bandFacts(j)
+	}
+	return append(append(append(all, sound...), driveFacts(j.Evaluation, j.Port != nil, r.Driver.Xmax, j.Fitting)...), radiatorFacts(j.Radiator)...)
 }
 
 // voiceAt is where Qtc or the tuning stands among the facts of the sound.
@@ -151,6 +160,10 @@ func driveFacts(e search.Evaluation, isPorted bool, xmax float64, k Fitting) (al
 	if x := e.Excursion; x > 0 && xmax > 0 && !math.IsInf(x, 0) {
 		add("cone at full power", "mm of", x, xmax)
 	}
+	if e.Radiator > 0 && !math.IsInf(e.Radiator, 0) {
+		add("radiator, full power", "mm", e.Radiator)
+		add("added to a radiator", "g", e.RadiatorMass)
+	}
 	if isPorted && e.Speed > 0 {
 		add("port air speed", "m/s", e.Speed)
 	}
@@ -181,8 +194,12 @@ func (f Fact) Text(sys unit.System) string {
 		s = unit.FormatVolume(v, sys)
 	case "kg":
 		s = unit.FormatMass(v, sys)
+	case "g": // of kilograms
+		s = fmt.Sprintf("%.0f g", v*1000)
 	case "mm of":
 		s = fmt.Sprintf("%.1f mm of %.1f", v*1000, f.Values[1]*1000)
+	case "mm": // of metres
+		s = fmt.Sprintf("%.1f mm", v*1000)
 	case "ohm at":
 		s = fmt.Sprintf("%.2f Ω at %.0f Hz", v, f.Values[1])
 	case "":
@@ -200,6 +217,54 @@ func (f Fact) Text(sys unit.System) string {
 		s = fmt.Sprintf(band, s, f.Band[0], f.Band[1])
 	}
 	return s
+}
+
+// LimitWords are a letter, a short name and a name in full for what limits a greatest level; empty for none.
+func LimitWords(c thielesmall.Cause) (letter, short, full string) {
+	switch c {
+	case thielesmall.Voltage:
+		return "v", "amplifier", "the amplifier's voltage"
+	case thielesmall.Power:
+		return "p", "rated power", "the driver's rated power"
+	case thielesmall.Excursion:
+		return "x", "excursion", "its excursion"
+	case thielesmall.PortSpeed:
+		return "a", "port speed", "the port's air speed"
+	}
+	return "", "", ""
+}
+
+// Row is a placing as tables print it: the driver's name, and of a box its kind, net air, f3 and greatest levels, each level with the
+// letter of its limit after it; none where there is no box.
+func (r *Ranking) Row(p *Placing) (name string, box []string) {
+	name = cmp.Or(p.Spec.Name, p.Source)
+	if p.Kind == "" {
+		return name, nil
+	}
+	net, _, _ := strings.Cut(unit.FormatVolume(p.NetVolume, r.Request.Units), " ") // the unit is in the head
+	box = []string{string(p.Kind), net, "-"}
+	if !math.IsNaN(p.F3) {
+		box[2] = fmt.Sprintf("%.1f", p.F3)
+	}
+	for _, m := range p.Maximum {
+		level := m.Level
+		if !math.IsNaN(m.CabinLevel) {
+			level = m.CabinLevel
+		}
+		letter, _, _ := LimitWords(m.LimitedBy)
+		box = append(box, fmt.Sprintf("%.1f %s", level, letter))
+	}
+	return name, box
+}
+
+// At is the greatest level at a frequency, Hz, of those that are worked out, dB, for print; empty where it is not known.
+func (j *Judged) At(hz float64) string {
+	for _, l := range j.Loud {
+		if l.Frequency == hz {
+			return fmt.Sprintf("%.1f", l.Level)
+		}
+	}
+	return ""
 }
 
 // Loudest is the greatest level at a frequency, with a cold and with a warm coil, in the vehicle where the job tells of one.

@@ -55,8 +55,19 @@ func (h *rig) weigh(d *Design) string {
 		unit.FormatMass(d.Mass, h.req.Units), unit.FormatMass(twoPersons, h.req.Units))
 }
 
-// curves are a circuit's curves on a grid.
-func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, g Grid) []CurvePoint {
+// limitsOf are the limits of the greatest level of a circuit; a port of which only the tuning is claimed sets none.
+func (h *rig) limitsOf(c *thielesmall.Circuit, port *PortDesign) thielesmall.Limits {
+	l := h.limits
+	l.RadiatorXmax = c.System.Box.Passive.Xmax
+	if port != nil && port.Implied {
+		l.PortSpeed = 0
+	}
+	return l
+}
+
+// curves are a circuit's curves on the job's grid, within limits.
+func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, limits thielesmall.Limits) []CurvePoint {
+	g := h.grid()
 	top := 200.0 // Hz, up to where maximum level is stated
 	if figures.DuctResonance > 0 {
 		top = math.Min(top, figures.DuctResonance/2)
@@ -69,9 +80,9 @@ func (h *rig) curves(circuit *thielesmall.Circuit, figures thielesmall.Figures, 
 		if h.cabin != nil {
 			c.CabinLevel = c.Level + h.cabin(f)
 		}
-		if level, cause := circuit.MaxLevel(f, h.limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
+		if level, cause := circuit.MaxLevel(f, limits); cause != thielesmall.Unlimited && f >= 10 && f <= top {
 			c.MaxLevel, c.LimitedBy = level, cause
-			c.MaxWarm, _ = warm.MaxLevel(f, h.limits)
+			c.MaxWarm, _ = warm.MaxLevel(f, limits)
 		}
 		points = append(points, c)
 	}
@@ -130,7 +141,7 @@ func (h *rig) band(d *Design) [3]Band {
 			continue
 		}
 		b := d.Circuit.System.Box
-		if d.Kind == Vented {
+		if d.Kind != Sealed {
 			out[i].Frequency = b.Tuning(air)
 		} else {
 			out[i].Frequency = h.set.Fs() * math.Sqrt(1+h.set.Vas(air)/b.Volume)

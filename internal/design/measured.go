@@ -10,6 +10,7 @@ import (
 	"cubby/internal/impedance"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+	"cubby/internal/word"
 )
 
 // MeasuredResult is a finished box, as its impedance sweep shows it, against what it should be.
@@ -144,6 +145,9 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 func (h *rig) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, *thielesmall.Circuit, error) {
 	res := &MeasuredResult{
 		Air: h.air, DriverSingle: h.single, Driver: h.set, Findings: h.findings, DriveVolts: h.drive, Sweep: sweep, Expected: e,
+	}
+	if e.Kind != Sealed && e.Kind != Vented {
+		return nil, nil, &ConfigError{Field: "box", Want: fmt.Sprintf("a sweep of a %s box cannot be fitted yet: cubby check judges it as it is described", e.Kind)}
 	}
 	var err error
 	if res.Fit, err = impedance.FitBox(sweep, e.Circuit.System, o); err != nil {
@@ -344,9 +348,9 @@ func (h *rig) builtVerdict(r *MeasuredResult) (BuiltVerdict, string) {
 	}
 	are := func(names []string) string {
 		if len(names) == 1 {
-			return list(names) + " is"
+			return word.List(names) + " is"
 		}
-		return list(names) + " are"
+		return word.List(names) + " are"
 	}
 	word := r.Expected.word()
 	switch {

@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
 )
 
@@ -81,7 +80,7 @@ func (p *Pairing) add(d Entrant, r *CheckResult) {
 		if !slices.Contains(p.Boxes, title(j.Ready)) {
 			p.Boxes = append(p.Boxes, title(j.Ready))
 		}
-		p.Pairs = append(p.Pairs, Pair{name, d.Source, title(j.Ready), r.allowed(j), j})
+		p.Pairs = append(p.Pairs, Pair{name, d.Source, title(j.Ready), j.allowed(), j})
 	}
 }
 
@@ -132,32 +131,10 @@ func (j Judged) levelAt(f float64) float64 {
 // MaxAt is levelAt for print.
 func (j Judged) MaxAt(f float64) float64 { return j.levelAt(f) }
 
-// allowed is the power, W, that excursion and port speed allow of what amplifier and rating give, a full sine from the lowest
-// frequency that is judged up; NaN when amplifier, or the driver's impedance, is not stated.
-func (r *CheckResult) allowed(j Judged) float64 {
-	z := r.Driver.Impedance
-	if r.FullVolts == 0 || z == 0 || j.Circuit == nil || !(r.DriveVolts > 0) {
-		return math.NaN()
+// allowed is the power, W, that the verdict allows; NaN where it is not known.
+func (j Judged) allowed() float64 {
+	if s := j.Evaluation.Settings; s.Full > 0 {
+		return s.Allowed
 	}
-	power := r.FullVolts * r.FullVolts / z
-	if r.Driver.Power > 0 {
-		power = math.Min(power, r.Driver.Power)
-	}
-	lowest := r.Request.Limits.Lowest
-	if lowest == 0 {
-		lowest = grade.Of(grade.LowestJudged).Pass
-	}
-	scale, share := math.Sqrt(power*z)/r.DriveVolts, 1.0
-	for _, c := range j.Curves {
-		if c.Frequency < lowest || c.Frequency > 200 {
-			continue
-		}
-		if x := c.Excursion * scale; r.MaxLimits.Xmax > 0 && x > 0 {
-			share = math.Min(share, r.MaxLimits.Xmax*r.MaxLimits.Xmax/(x*x))
-		}
-		if v := c.PortSpeed * scale; j.Port != nil && r.MaxLimits.PortSpeed > 0 && v > 0 {
-			share = math.Min(share, r.MaxLimits.PortSpeed*r.MaxLimits.PortSpeed/(v*v))
-		}
-	}
-	return power * share
+	return math.NaN()
 }

@@ -19,6 +19,7 @@ const (
 	Glue      Item = "glue"
 	Sealant   Item = "sealant"
 	Drivers   Item = "driver"
+	Radiators Item = "radiator"
 	Fasteners Item = "fasteners"
 	Gasket    Item = "gasket"
 	PortTube  Item = "port"
@@ -29,5 +30,5 @@ const (
 
 // Items lists every item, in the order of the bill of materials.
 func Items() []Item {
-	return []Item{Screws, Glue, Sealant, Drivers, Fasteners, Gasket, PortTube, Terminal, Cable, Covering}
+	return []Item{Screws, Glue, Sealant, Drivers, Radiators, Fasteners, Gasket, PortTube, Terminal, Cable, Covering}
 }

@@ -83,6 +83,9 @@ func (p *rig) airOf(b ReadyBox) (readyAir, error) {
 		}
 		a.inside = box.InsideVolume
 		a.fromOutside = box.InsideVolume - float64(max(1, p.req.Mount.Count))*p.req.Frame.Displacement - b.Port.taken(b.Wall)
+		if q := b.Passive; q != nil {
+			a.fromOutside -= float64(max(1, q.Count)) * q.Frame.Displacement
+		}
 	}
 	if a.net == 0 {
 		if p.req.Frame.Displacement == 0 {

@@ -43,13 +43,15 @@ type Design struct {
 	Kind        Kind
 	Because     string        // why it is offered: "best" "other kind" "quiet port" "smallest" "lowest"
 	Placed      cavity.Placed // where it stands and what it asks of the shop
+	Beside      string        // what in the space keeps it from more of the width; empty: nothing
 	RunnerUp    string        // of the first design: the place that lost, and why; empty: none
 	StickTests  []cavity.StickTest
 	Evaluation  search.Evaluation
 	Box         *panels.Box
 	Circuit     *thielesmall.Circuit // with the amplifier's filters
 	Figures     thielesmall.Figures
-	Port        *PortDesign // nil when sealed
+	Port        *PortDesign     // nil: none
+	Radiator    *RadiatorDesign // nil: none
 	Score       float64
 	ScoreText   string // what Score means, in words
 	Tradeoff    string // against the first design: litres, Hz, dB, bevels; empty for the first
@@ -65,6 +67,7 @@ type Design struct {
 	Work        *work.Plan   // of the design that is built; nil for the others
 	Mass        float64      // kg, board and drivers
 	Fitting     Fitting
+	Access      Access
 
 	candidate search.Candidate
 }

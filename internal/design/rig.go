@@ -34,9 +34,9 @@ type rig struct {
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	brief       bool                    // designs are only to be compared: without advice and panels
-	onlyBest    bool                    // the best design is all that is wanted
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
+	onHand      search.Stock // radiators on hand
 }
 
 func newRig(req *Request) (*rig, error) {
@@ -75,6 +75,13 @@ func (p *rig) fit() error {
 	}
 	p.limits.RatedPower, p.limits.Nominal, p.limits.Xmax = p.set.Power, p.set.Impedance, p.set.Xmax
 	p.findings = graveFirst(append(p.findings, metal(p.req.Frame, p.single)...))
+	if q := p.req.Passive; q != nil {
+		var remarks []thielesmall.Finding
+		if p.onHand, remarks, err = q.stockOf(); err != nil {
+			return err
+		}
+		p.findings = append(p.findings, remarks...)
+	}
 	p.rate()
 	p.model, err = search.New(p.task())
 	return err

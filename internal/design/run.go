@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"slices"
-	"sort"
 	"strings"
 
 	"cubby/internal/cavity"
@@ -13,15 +12,18 @@ import (
 // Run designs the whole job. The error is for a job that cannot be worked on at all (a *ConfigError, a typed error of a
 // package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
 // Cancelling ctx ends the search with ctx's error.
-func Run(ctx context.Context, req Request) (*Result, error) { return run(ctx, req, false) }
+func Run(ctx context.Context, req Request) (*Result, error) {
+	return RunStages(ctx, req, func(*Result) bool { return true })
+}
 
-// run is Run, or finds the best design alone.
-func run(ctx context.Context, req Request, onlyBest bool) (*Result, error) {
+// RunStages is Run, which tells best of the answer as soon as the best design is built: that design alone, complete, without
+// what differs from it, the trade-off of size and the spread. They follow where best returns true; else its answer is the whole.
+// Where nothing is found best is not called.
+func RunStages(ctx context.Context, req Request, best func(*Result) bool) (*Result, error) {
 	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
-	p.onlyBest = onlyBest
 	if p.drive, err = p.driveVolts(); err != nil {
 		return nil, err
 	}
@@ -50,10 +52,14 @@ func run(ctx context.Context, req Request, onlyBest bool) (*Result, error) {
 		return res, nil
 	}
 	res.Shapes = f.offers()
+	res.Warnings = append(res.Warnings, f.doubts()...)
+	if text := f.ladderText(); text != "" {
+		res.SearchNotes = append(res.SearchNotes, text)
+	}
 	if !f.proved {
 		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
-	return res, f.answer(ctx, res)
+	return res, f.answer(ctx, res, best)
 }
 
 const noSpace = "the space must be stated: stations, or width and profile, or width, depth and height"
@@ -101,7 +107,9 @@ func (p *rig) settle() {
 		p.assume("aim: low, %s", Low.Describe())
 	}
 	if len(r.Kinds) == 0 {
-		r.Kinds = []Kind{Sealed, Vented}
+		if r.Kinds = []Kind{Sealed, Vented}; r.Passive != nil {
+			r.Kinds = append(r.Kinds, Passive)
+		}
 	}
 	if r.Mount.Face == "" {
 		r.Mount.Face = "front"
@@ -115,17 +123,18 @@ func (p *rig) settle() {
 		}
 		p.assume("terminal plate: opening %s, %s deep (common practice: measure the plate)", size, p.length(d.Depth))
 	}
-	for _, k := range r.Kinds {
-		if k == Vented {
-			p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
-		}
+	if slices.Contains(r.Kinds, Vented) || slices.Contains(r.Kinds, Passive) {
+		p.assume("vented boxes lose air with QL %.0f (Small's working value for all losses); sealed boxes do not", ventedLeakQ)
+	}
+	if slices.Contains(r.Kinds, Passive) {
+		p.assumePassive(r.Passive)
 	}
 }
 
 // kinds are the kinds of box wished for, sealed first: aim compact measures by it.
 func (p *rig) kinds() []Kind {
-	kinds := append([]Kind(nil), p.req.Kinds...)
-	sort.Slice(kinds, func(i, j int) bool { return kinds[i] < kinds[j] })
+	kinds := slices.Clone(p.req.Kinds)
+	slices.SortFunc(kinds, func(a, b Kind) int { return int(a.search() - b.search()) })
 	return kinds
 }
 

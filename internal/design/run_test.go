@@ -245,3 +245,27 @@ func TestHotAir(t *testing.T) {
 		}
 	}
 }
+
+// TestRunStages: the best design of the first stage is that of the whole, and what stops there has no others.
+func TestRunStages(t *testing.T) {
+	var early *Result
+	whole, err := RunStages(context.Background(), wedgeRequest(), func(r *Result) bool { early = r; return true })
+	if err != nil {
+		t.Fatal(err)
+	}
+	only, err := RunStages(context.Background(), wedgeRequest(), func(*Result) bool { return false })
+	if err != nil {
+		t.Fatal(err)
+	}
+	if early == nil || len(early.Designs) != 1 || early.Spread != nil || len(only.Designs) != 1 || len(whole.Designs) < 2 || whole.Spread == nil {
+		t.Fatalf("the first stage %v, stopped there %d designs, the whole %d", early != nil, len(only.Designs), len(whole.Designs))
+	}
+	for _, r := range []*Result{early, only} {
+		if a, b := &r.Designs[0], &whole.Designs[0]; a.Score != b.Score || a.VerdictText != b.VerdictText || a.Box.NetVolume != b.Box.NetVolume {
+			t.Errorf("%s, the whole: %s", a.VerdictText, b.VerdictText)
+		}
+		if len(r.Assumptions) == 0 {
+			t.Error("no assumptions")
+		}
+	}
+}

@@ -137,6 +137,11 @@ type wayOf struct {
 func (f *finder) outsideFor(c search.Candidate, small map[wayOf]bool) (size [3]float64, ok bool) {
 	for i := range f.stands {
 		s := &f.stands[i]
+		if c.Kind == search.Passive {
+			if s = s.radiators; s == nil {
+				continue
+			}
+		}
 		if s.net < c.Volume*(1-slack) {
 			continue
 		}

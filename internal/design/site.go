@@ -29,6 +29,8 @@ type stand struct {
 	taken   float64 // m3 of the region's air that driver, braces and the like take
 	minutes float64 // least extra work of a box in it
 
+	radiators *stand // the same with the radiators mounted; nil: see withRadiators
+
 	smallest float64             // see least
 	reach    map[*duct]portReach // see reach
 	faced    *stand              // see cutToFace
@@ -37,8 +39,17 @@ type stand struct {
 
 // A site is a stand with a kind of port; its number is the ID of its place.
 type site struct {
-	stand int
-	duct  *duct // nil: sealed
+	stand   int
+	duct    *duct // nil: none
+	passive bool
+}
+
+// standAt is the stand of a site.
+func (f *finder) standAt(at site) *stand {
+	if at.passive {
+		return f.stands[at.stand].radiators
+	}
+	return &f.stands[at.stand]
 }
 
 // Prepared is a space with its regions, whatever the driver.
@@ -60,6 +71,8 @@ type finder struct {
 	places  []search.Place
 	proved  bool
 	refused []error // why regions do not take the driver
+
+	noRadiator error // why the first that takes the driver does not take the radiators too; nil: it does
 }
 
 // prepareSpace looks for the regions of the space. The error is a fault of the space, cavity.ErrNoRoom or ctx's.
@@ -202,11 +215,11 @@ func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 	return s.room.Shrunk(r, way, (size-more)/size, s.shop)
 }
 
-// rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets
-// keep their exact sizes.
+// rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets or
+// leaning ends keep their exact sizes.
 func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	step := f.req.Saw.RoundTo
-	if step <= 0 || len(r.Pockets) > 0 {
+	if step <= 0 || len(r.Pockets) > 0 || r.Leans != [2]float64{} {
 		return r
 	}
 	section, _ := roundSection(r.Section, step)
@@ -220,7 +233,7 @@ func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 
 // leastWork is the least extra work of any box in a region: its boards and corners, as near as the region begins.
 func (f *prepared) leastWork(r *cavity.Region) float64 {
-	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Reach: f.room.Reach(r)})
+	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Compound: r.Compound, Reach: f.room.Reach(r)})
 }
 
 // extra is the work of a box beyond six plain boards, in minutes, its area and weight not counted.
@@ -269,6 +282,7 @@ func (e *woodError) Error() string { return e.check.Name + ": " + e.check.Note.T
 // specOf is a sealed box as large as a region, as the job wants it made.
 func (f *finder) specOf(r *cavity.Region) (panels.Spec, error) {
 	s := f.spec()
+	s.Room = f.plugFits
 	var err error
 	s.Axis = r.Axis
 	s.Outside, err = r.Solid()
@@ -283,10 +297,14 @@ func (f *finder) settlePlaces() {
 		for _, k := range f.kinds() {
 			switch k {
 			case Sealed:
-				f.add(site{i, nil}, search.Place{Kind: search.Sealed, Volume: f.qtcVolumes()})
+				f.add(site{stand: i}, search.Place{Kind: search.Sealed, Volume: f.qtcVolumes()})
 			case Vented:
 				for d := range ducts {
-					f.add(site{i, &ducts[d]}, f.ventedPlace(s, &ducts[d]))
+					f.add(site{stand: i, duct: &ducts[d]}, f.ventedPlace(s, &ducts[d]))
+				}
+			case Passive:
+				if f.withRadiators(s) != nil {
+					f.add(site{stand: i, passive: true}, search.Place{Kind: search.Passive})
 				}
 			}
 		}
@@ -331,7 +349,7 @@ func (f *finder) leastSlot() float64 {
 
 // add puts a place into the search.
 func (f *finder) add(at site, p search.Place) {
-	s := &f.stands[at.stand]
+	s := f.standAt(at)
 	p.ID = len(f.sites)
 	p.Volume = search.Range{Least: p.Volume.Least, Most: math.Min(s.net, orMost(p.Volume.Most))}
 	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] { // exactly that, not the edge of what counts as that

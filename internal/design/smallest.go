@@ -74,7 +74,7 @@ func (f *finder) towards() cavity.Way {
 // cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
 // can only be less deep behind it. Nil where there is none.
 func (s *stand) cutToFace(f *finder) *stand {
-	if s.faced != nil || s.uncut || !s.region.Rectangle {
+	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil {
 		return s.faced
 	}
 	s.uncut = true

@@ -36,7 +36,7 @@ func (p *rig) otherWays(b ReadyBox, j Judged) []ReadyBox {
 		x.Port.Length, x.Name = 0, title(b)+", tuned as claimed"
 		others = append(others, x)
 	}
-	if b.NetVolume > 0 && b.Section != nil && b.Wall > 0 {
+	if b.NetVolume > 0 && b.Rear == 0 && b.Section != nil && b.Wall > 0 {
 		if a, err := p.airOf(b); err == nil && a.fromOutside > 0 && math.Abs(b.NetVolume/a.fromOutside-1) > share*(1+slack) {
 			x := b
 			x.NetVolume, x.Name = 0, title(b)+", volume by its outside"
@@ -59,10 +59,10 @@ func (h *rig) claimByWalls(b ReadyBox) Check {
 		}
 		air[i] = math.Max(0, a.fromOutside)
 	}
-	c := row(name, panels.Pass, b.NetVolume, air[1], "m3", fmt.Sprintf("%s net is claimed; the outside gives %s with walls of %s and %s with walls of %s, after driver and port",
-		h.volume(b.NetVolume), h.volume(air[1]), h.length(thinWall), h.volume(air[0]), h.length(thickWall)))
+	c := row(name, panels.Pass, b.claimed(), air[1], "m3", fmt.Sprintf("%s net is claimed; the outside gives %s with walls of %s and %s with walls of %s, after driver and port",
+		h.volume(b.claimed()), h.volume(air[1]), h.length(thinWall), h.volume(air[0]), h.length(thickWall)))
 	const share = claimTolerance / 100.0
-	if b.NetVolume > air[1]*(1+share) || b.NetVolume < air[0]*(1-share) {
+	if b.claimed() > air[1]*(1+share) || b.claimed() < air[0]*(1-share) {
 		c.Status = panels.Marginal
 		c.Setting = "measure the wall and state it; the claim is what is used here"
 	}

@@ -20,6 +20,13 @@ func standing(d *design.Design, q *design.Request) object {
 	return object{{"on", on}, {"height_mm", mm(s.Base)}, {"pads_mm", mm(s.Pads)}, {"legs_mm", mm(s.Legs)}, {"carried_share", s.Carried}, {"text", q.StandingText(d)}}
 }
 
+// access tells what can be reached with the box in its place; the driver's figures are left out where its depth is not stated.
+func access(a design.Access) object {
+	known := a.DriverNeeds > 0
+	return object{{"driver_comes_out", only(known, a.DriverOut())}, {"driver_room_mm", only(known, mm(a.DriverRoom))}, {"driver_needs_mm", only(known, mm(a.DriverNeeds))},
+		{"terminal_reached", a.Terminal}, {"terminal_way_mm", only(a.Terminal, mm(a.TerminalWay))}, {"text", a.Text()}}
+}
+
 // tradeoffs are the sizes by kind; a kind that is not considered, or that no size serves, has none.
 func tradeoffs(r *design.Result) object {
 	points := map[design.Kind][]object{}

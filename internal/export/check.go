@@ -32,5 +32,9 @@ func judged(j design.Judged, rank int) object {
 	if j.Circuit == nil {
 		return append(out, object{{"ql", 0}, {"f3_hz", 0}, {"f6_hz", 0}, {"f10_hz", 0}, {"peak_db", 0}, {"dip_db", 0}, {"reference_db", 0}}...)
 	}
-	return append(out, acoustics(j.Kind, j.Figures, j.Port)...)
+	if b := j.Band; j.Kind == design.BandPass {
+		out = append(out, object{{"rear_volume_m3", j.Ready.Rear},
+			{"pass_band", object{{"level_db", b.Level}, {"from_hz", b.Low}, {"to_hz", b.High}}}}...) // over the driver's reference, to 3 dB below that
+	}
+	return append(out, acoustics(j.Kind, j.Figures, j.Port, j.Radiator)...)
 }

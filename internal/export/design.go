@@ -1,6 +1,8 @@
 package export
 
 import (
+	"cmp"
+
 	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/nest"
@@ -27,8 +29,9 @@ func designed(r *design.Result, d *design.Design) object {
 	if s := d.Evaluation.Settings; s.Full > 0 {
 		out = append(out, object{{"allowed_w", s.Allowed}, {"available_w", s.Full}}...) // N and P0
 	}
-	out = append(append(out, acoustics(d.Kind, f, d.Port)...), object{
-		{"minutes", d.Placed.Minutes}, {"standing", standing(d, q)}, {"runner_up", given(d.RunnerUp)},
+	out = append(append(out, acoustics(d.Kind, f, d.Port, d.Radiator)...), object{
+		{"minutes", d.Placed.Minutes}, {"standing", standing(d, q)}, {"beside", given(d.Beside)}, {"runner_up", given(d.RunnerUp)},
+		{"access", access(d.Access)},
 		{"stick_tests", list(d.StickTests, func(t cavity.StickTest) object {
 			return object{{"across_mm", mm(t.X)}, {"depth_mm", mm(t.Y)}, {"height_mm", mm(t.Z)}, {"surface", t.Surface.String()}, {"room_mm", mm(t.Room)}}
 		})},
@@ -46,7 +49,8 @@ func designed(r *design.Result, d *design.Design) object {
 
 // fact is a key figure as every report prints it: values in SI, text in both systems of units.
 func fact(f design.Fact) object {
-	return object{{"name", f.Name}, {"values", numbers(f.Values)}, {"unit", f.Unit}, {"p10_p90", only(f.Band[0] < f.Band[1], f.Band)}, {"words", given(f.Words)},
+	si := map[string]string{"mm": "m", "mm of": "m", "g": "kg", "ohm at": "ohm, Hz"} // of those that print in another
+	return object{{"name", f.Name}, {"values", numbers(f.Values)}, {"unit", cmp.Or(si[f.Unit], f.Unit)}, {"p10_p90", only(f.Band[0] < f.Band[1], f.Band)}, {"words", given(f.Words)},
 		{"text_metric", f.Text(unit.Metric)}, {"text_inch", f.Text(unit.Inch)}}
 }
 
@@ -73,11 +77,12 @@ func numbers(all []float64) []number {
 }
 
 // acoustics are the figures of a box of a kind.
-func acoustics(kind design.Kind, f thielesmall.Figures, p *design.PortDesign) object {
+func acoustics(kind design.Kind, f thielesmall.Figures, p *design.PortDesign, r *design.RadiatorDesign) object {
 	isSealed := kind == design.Sealed
 	return object{
 		{"fc_hz", only(isSealed, f.Fc)}, {"qtc", only(isSealed, f.Qtc)}, {"tuning_hz", only(!isSealed, f.Fb)}, {"ql", f.QL},
 		{"f3_hz", f.F3}, {"f6_hz", f.F6}, {"f10_hz", f.F10}, {"peak_db", f.Peak}, {"dip_db", f.Dip}, {"reference_db", f.Reference}, {"port", port(p, f)},
+		{"radiator", radiator(r)},
 	}
 }
 
@@ -90,6 +95,18 @@ func port(p *design.PortDesign, f thielesmall.Figures) object {
 		{"diameter_m", p.Bore}, {"outside_diameter_m", p.Outside}, {"height_m", p.Height}, {"width_m", p.Width},
 		{"speed_at_limit_m_s", p.SpeedAtLimit}, {"speed_at_limit_hz", p.SpeedAt}, {"rule_of_thumb_area_m2", p.RuleOfThumbArea},
 		{"length_per_hz_m", p.MillimetrePerHertz}, {"first_resonance_hz", f.DuctResonance},
+	}
+}
+
+// radiator is the passive radiators of a box, equal ones; mms with what is added to each.
+func radiator(r *design.RadiatorDesign) object {
+	if r == nil {
+		return nil
+	}
+	return object{
+		{"name", r.Name}, {"count", r.Count}, {"sd_m2", r.Sd}, {"mms_kg", r.Mms}, {"cms_m_n", r.Cms}, {"rms_kg_s", r.Rms}, {"fs_hz", r.Fp()},
+		{"xmax_m", r.Xmax}, {"mass_added_kg", r.Added}, {"most_added_kg", r.MostAdded}, {"travel_at_limit_m", r.Travel}, {"sag_m", r.Sag},
+		{"displacement_ratio", r.Ratio},
 	}
 }
 

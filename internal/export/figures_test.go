@@ -45,8 +45,8 @@ func TestRouterJSON(t *testing.T) {
 			Used      float64 `json:"used_m2"`
 			Sheets    []struct {
 				Stock  string
-				Reach  float64 `json:"used_mm"`
-				Height float64 `json:"height_mm"`
+				Reach  float64                  `json:"used_mm"`
+				Height float64                  `json:"height_mm"`
 				Places []struct{ Panel string } `json:"placements"`
 			}
 			SawSheets int     `json:"saw_sheets"`

@@ -208,7 +208,7 @@ func checkCurves(t *testing.T, r *design.Result) {
 	t.Helper()
 	var b bytes.Buffer
 	best := &r.Designs[0]
-	if err := Curves(&b, best.Curves, best.Port != nil); err != nil {
+	if err := Curves(&b, best.Curves); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()

@@ -11,6 +11,7 @@ const (
 	FrameCover
 	OpeningToBolt
 	DepthBehindVent
+	DepthBehindVentLeast
 	DepthBehind
 	AirInFront
 
@@ -30,6 +31,7 @@ const (
 	Sag
 	RadiatorSag
 	RadiatorDisplacement
+	PassBand
 	GapMass
 
 	// Port speed.

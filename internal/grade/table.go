@@ -28,13 +28,14 @@ func figure(value float64, unit, what, source string) Rule {
 
 // standard is the one place where the thresholds stand.
 var standard = Table{
-	OpeningOver:     most(0.003, 0.003, "m", "opening over the driver's cut-out", practice),
-	OpeningUnder:    most(0, 0.010, "m", "opening under the driver's cut-out: it can be opened up", practice),
-	FrameCover:      least(0.006, 0.006, "m", "frame over opening, both sides together", practice),
-	OpeningToBolt:   least(0.006, 0.006, "m", "edge of the opening to a bolt hole", practice),
-	DepthBehindVent: least(0.025, 0, "m", "air behind a vented pole; 12 mm is the least to be accepted", practice),
-	DepthBehind:     least(0.006, 0, "m", "air behind a closed magnet", practice),
-	AirInFront:      least(0.006, 0, "m", "air before the cone over its travel and the surround's height", practice),
+	OpeningOver:          most(0.003, 0.003, "m", "opening over the driver's cut-out", practice),
+	OpeningUnder:         most(0, 0.010, "m", "opening under the driver's cut-out: it can be opened up", practice),
+	FrameCover:           least(0.006, 0.006, "m", "frame over opening, both sides together", practice),
+	OpeningToBolt:        least(0.006, 0.006, "m", "edge of an opening that is too large to a bolt hole", practice),
+	DepthBehindVent:      least(0.025, 0, "m", "air behind a vented pole", practice),
+	DepthBehindVentLeast: figure(0.012, "m", "the least of it to be accepted", practice),
+	DepthBehind:          least(0.006, 0, "m", "air behind a closed magnet", practice),
+	AirInFront:           least(0.006, 0, "m", "air before the cone over its travel and the surround's height", practice),
 
 	QtcLow:               least(0.5, 0, "", "Qtc of a sealed box", tried),
 	QtcHigh:              most(1.0, 1.25, "", "Qtc of a sealed box", tried),
@@ -51,6 +52,7 @@ var standard = Table{
 	Sag:                  most(0.05, 1, "", "static sag over Xmax, cone facing up or down", practice),
 	RadiatorSag:          most(0.10, 0.10, "", "static sag of a radiator over its Xmax, facing up or down", practice),
 	RadiatorDisplacement: figure(2, "", "volume displacement of radiators over the driver's, at least", small74),
+	PassBand:             least(1, 0.5, "", "octaves that a band-pass plays to 3 dB below its tuning: in fewer it plays one note", practice),
 	GapMass:              most(0.05, 1, "", "air in a narrow gap before the cone over Mms", practice),
 
 	SpeedSharp:       figure(14, "m/s", "allowed speed, sharp edges, at scale 1", synthesis),

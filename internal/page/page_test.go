@@ -196,7 +196,7 @@ func TestAsk(t *testing.T) {
 	w := httptest.NewRecorder()
 	s.ServeHTTP(w, request("POST", "/api/ask", string(body)))
 	all := parts(t, w.Body.Bytes())
-	if len(all) != 3 || all[0]["part"] != "job" || all[1]["part"] != "design" || all[2]["part"] != "curves" {
+	if len(all) != 5 || all[0]["part"] != "job" || all[1]["part"] != "design" || all[4]["part"] != "curves" {
 		t.Fatalf("%d parts: %.300s", len(all), w.Body)
 	}
 	if text := all[0]["text"].(string); text != strings.Replace(m.files["van.yaml"], "gap: 8 ", "gap: 9 ", 1) {

@@ -90,14 +90,6 @@ func (b *body) span(dir r3.Vec) (lo, hi float64) {
 	return r3.Dot(b.furthest(r3.Scale(-1, dir)), dir), r3.Dot(b.furthest(dir), dir)
 }
 
-// round reports whether the body is a straight round tube, and which.
-func (b *body) round() (t roundTube, ok bool) {
-	if b.tube == nil {
-		return t, false
-	}
-	return *b.tube, true
-}
-
 // meets reports whether two bodies are nearer to each other than air, m. Touching does not count.
 func (b *body) meets(o *body, air float64) bool {
 	if far := b.radius + o.radius + air; r3.Norm2(r3.Sub(b.centre, o.centre)) >= far*far {

@@ -49,6 +49,7 @@ type Fittings struct {
 	Removable *RemovableFace // nil: every face is glued
 	Ports     []PortPlace
 	Slot      *SlotView // nil: no port of boards
+	Outlets   []Outlet
 }
 
 // Findings are what was verified, and what is to be said.
@@ -62,6 +63,8 @@ type Findings struct {
 type DriverPlace struct {
 	Panel       string
 	Centres     []plane.Point // panel frame, outer face
+	Middles     []r3.Vec      // the same in the space
+	Out         r3.Vec        // where they look, a unit vector
 	DepthBehind float64       // from the flange's plane to the nearest thing, over the magnet's diameter, m
 	Behind      string        // what that nearest thing is: "bottom", "brace 1"
 	Opening     float64       // diameter to cut

@@ -1,7 +1,6 @@
 package panels
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -59,10 +58,7 @@ func (sc *scene) addBraces() {
 			windows, spots = nil, nil // in so small a section strips serve
 			break
 		}
-		p.name = fmt.Sprintf("brace %d", i+1)
-		if len(spots) == 1 {
-			p.name = "brace"
-		}
+		p.name = numbered("brace", i, len(spots))
 		windows = append(windows, p)
 	}
 	sc.braced.spots = spots
@@ -197,7 +193,7 @@ func (sc *scene) keepOut(t float64) [][2]float64 {
 		case b.kind == cleatBody && sc.shell.parts[sc.shell.loose].role != End:
 			continue
 		}
-		if tube, ok := b.round(); ok && sc.passes(tube) {
+		if b.tube != nil && sc.passes(b.tube) {
 			continue
 		}
 		out = append(out, [2]float64{lo - braceClear - t, hi + braceClear})
@@ -210,7 +206,7 @@ func (sc *scene) keepOut(t float64) [][2]float64 {
 }
 
 // passes reports whether a tube runs along the axis, so that a brace lets it through.
-func (sc *scene) passes(t roundTube) bool {
+func (sc *scene) passes(t *roundTube) bool {
 	d := r3.Sub(t.to, t.from)
 	return math.Abs(sc.shell.axis.Of(d)) > r3.Norm(d)*(1-rounding)
 }
@@ -406,8 +402,8 @@ func (sc *scene) letThrough(f Frame, at solid.Plane, outline plane.Polygon) (pla
 	var holes []Hole
 	x := sc.shell.axis
 	for i := range sc.bodies {
-		t, ok := sc.bodies[i].round()
-		if !ok || !sc.passes(t) {
+		t := sc.bodies[i].tube
+		if t == nil || !sc.passes(t) {
 			continue
 		}
 		lo, hi := math.Min(x.Of(t.from), x.Of(t.to)), math.Max(x.Of(t.from), x.Of(t.to))

@@ -2,7 +2,6 @@ package panels
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
@@ -304,17 +303,4 @@ func opened(holes []Hole, t float64) float64 {
 		}
 	}
 	return v
-}
-
-// counted gives a number of things in words: "one tube", "two tubes", "14 tubes".
-func counted(n int, one string) string {
-	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
-	word := fmt.Sprint(n)
-	if n >= 0 && n < len(words) {
-		word = words[n]
-	}
-	if n == 1 {
-		return word + " " + one
-	}
-	return word + " " + one + "s"
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"cubby/internal/grade"
+	"cubby/internal/word"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -59,11 +60,11 @@ func (sc *scene) plateNote(low, unbraced float64, which int) Message {
 	with := "without braces"
 	switch n := len(sc.braced.spots); {
 	case n > 0 && strips > 0:
-		with = "with " + counted(n, "window brace") + " and " + counted(strips, "strip brace")
+		with = "with " + word.Few(n, "window brace") + " and " + word.Few(strips, "strip brace")
 	case n > 0:
-		with = "with " + counted(n, "window brace")
+		with = "with " + word.Few(n, "window brace")
 	case strips > 0:
-		with = "with " + counted(strips, "strip brace")
+		with = "with " + word.Few(strips, "strip brace")
 	}
 	began := Message{}
 	if len(sc.braced.spots)+strips > 0 {

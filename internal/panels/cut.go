@@ -2,7 +2,6 @@ package panels
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
@@ -13,14 +12,12 @@ import (
 
 // Board is one board as a solid: what lies between its outer plane and its inner one, cut by one plane at every edge.
 type Board struct {
-	Outer, Inner []r3.Vec // corners of its two faces, counter-clockwise as seen from outside; corner k starts edge k
-	Holes        []Rim    // where a pocket is in the middle of the face
-	Thickness    float64  // m
-	Out          r3.Vec   // unit normal of the outer face
-	Sides        []solid.Plane
-	Edges        []BoardEdge
-	Steps        []Step  // of rabbets that others stop in
-	Volume       float64 // m3, less its steps
+	Rim               // counter-clockwise as seen from outside
+	Holes     []Rim   // where a pocket is in the middle of the face, clockwise
+	Thickness float64 // m
+	Out       r3.Vec  // unit normal of the outer face
+	Steps     []Step  // of rabbets that others stop in
+	Volume    float64 // m3, less its steps
 }
 
 // Step is a step along an edge of a board's inner face, in which the board of another face stops.
@@ -30,9 +27,9 @@ type Step struct {
 	Volume       float64
 }
 
-// Rim is an inner outline of a board, clockwise as seen from outside.
+// Rim is an outline of a board.
 type Rim struct {
-	Outer, Inner []r3.Vec
+	Outer, Inner []r3.Vec // corners of the two faces; corner k starts edge k
 	Sides        []solid.Plane
 	Edges        []BoardEdge
 }
@@ -56,18 +53,6 @@ func (e BoardEdge) Compound() bool {
 	return math.Abs(e.Tilt) > angleSlack && math.Max(math.Abs(e.GaugeStart), math.Abs(e.GaugeEnd)) > angleSlack
 }
 
-// CutError says that a board has no shape, with the face that it is about and how thick it is.
-type CutError struct {
-	Face int
-	Err  error
-}
-
-// Error says it.
-func (e *CutError) Error() string { return fmt.Sprintf("face %d: %v", e.Face, e.Err) }
-
-// Unwrap gives the reason.
-func (e *CutError) Unwrap() error { return e.Err }
-
 // ErrNoFace says that a face of a board, or an edge of the air, vanishes: the walls are too thick for the shape.
 var ErrNoFace = errors.New("a face of the board vanishes")
 
@@ -87,12 +72,12 @@ func Cut(s *solid.Solid, t []float64, j Joints) ([]Board, *solid.Solid, error) {
 	}
 	air, err := s.Moved(in)
 	if err != nil {
-		return nil, nil, &CutError{Face: -1, Err: err}
+		return nil, nil, err
 	}
 	boards := make([]Board, len(s.Faces))
 	for i := range s.Faces {
 		if err := boards[i].cut(s, i, t, j); err != nil {
-			return nil, nil, &CutError{Face: i, Err: err}
+			return nil, nil, &solid.MoveError{Face: i, Err: err}
 		}
 	}
 	if j.deep != nil {
@@ -171,7 +156,7 @@ func (b *Board) cut(s *solid.Solid, i int, t []float64, j Joints) error {
 			return err
 		}
 		if l == 0 {
-			b.Outer, b.Inner, b.Sides, b.Edges = r.Outer, r.Inner, r.Sides, r.Edges
+			b.Rim = r
 		} else {
 			b.Holes = append(b.Holes, r)
 		}
@@ -288,28 +273,24 @@ func cornerGauge(at []r3.Vec, out r3.Vec, k int) float64 {
 
 // volume is that between the faces: the area at a depth is a quadratic of the depth, so Simpson's rule is exact.
 func (b *Board) volume() float64 {
-	v := prismoid(b.Outer, b.Inner, b.Out, b.Thickness)
-	for _, r := range b.Holes {
-		v += prismoid(r.Outer, r.Inner, b.Out, b.Thickness)
+	v := b.prismoid(b.Out, b.Thickness)
+	for i := range b.Holes {
+		v += b.Holes[i].prismoid(b.Out, b.Thickness)
 	}
 	return v
 }
 
-func prismoid(outer, inner []r3.Vec, out r3.Vec, t float64) float64 {
-	var room [12]r3.Vec
-	mid := room[:0]
-	for k := range outer {
-		mid = append(mid, r3.Scale(0.5, r3.Add(outer[k], inner[k])))
-	}
-	return t / 6 * (faceArea(outer, out) + 4*faceArea(mid, out) + faceArea(inner, out))
+func (r *Rim) prismoid(out r3.Vec, t float64) float64 {
+	return t / 6 * (solid.LoopArea(r.Outer, out) + 4*solid.LoopArea(r.at(0.5), out) + solid.LoopArea(r.Inner, out))
 }
 
-func faceArea(at []r3.Vec, out r3.Vec) float64 {
-	sum := r3.Vec{}
-	for k := 1; k+1 < len(at); k++ {
-		sum = r3.Add(sum, r3.Cross(r3.Sub(at[k], at[0]), r3.Sub(at[k+1], at[0])))
+// at is the outline that is share of the way from the outer to the inner one.
+func (r *Rim) at(share float64) []r3.Vec {
+	out := make([]r3.Vec, len(r.Outer))
+	for k := range out {
+		out[k] = r3.Add(r3.Scale(1-share, r.Outer[k]), r3.Scale(share, r.Inner[k]))
 	}
-	return r3.Dot(sum, out) / 2
+	return out
 }
 
 const (
@@ -326,32 +307,11 @@ func (b *Board) Contains(p r3.Vec) bool {
 	if depth <= 0 || depth >= b.Thickness {
 		return false
 	}
-	share := depth / b.Thickness
-	in := inOutline(b.Outer, b.Inner, share, b.Out, p)
-	for _, r := range b.Holes {
-		in = in && !inOutline(r.Outer, r.Inner, share, b.Out, p)
+	loops := []solid.Loop{{At: b.at(depth / b.Thickness)}}
+	for i := range b.Holes {
+		loops = append(loops, solid.Loop{At: b.Holes[i].at(depth / b.Thickness)})
 	}
-	return in
-}
-
-// inOutline reports whether p lies in the outline that is share of the way from the outer to the inner one.
-func inOutline(outer, inner []r3.Vec, share float64, out, p r3.Vec) bool {
-	u, v := solid.Axes(out)
-	x, y := r3.Dot(p, u), r3.Dot(p, v)
-	in := false
-	n := len(outer)
-	at := func(k int) (float64, float64) {
-		q := r3.Add(r3.Scale(1-share, outer[k]), r3.Scale(share, inner[k]))
-		return r3.Dot(q, u), r3.Dot(q, v)
-	}
-	for k := range outer {
-		ax, ay := at(k)
-		bx, by := at((k + 1) % n)
-		if (ay > y) != (by > y) && x < ax+(y-ay)/(by-ay)*(bx-ax) {
-			in = !in
-		}
-	}
-	return in
+	return solid.Holds(loops, b.Out, p)
 }
 
 // Slab gives a board inside the air between two parallel planes, outer and inner (their normals the same way, inner behind
@@ -362,18 +322,16 @@ func Slab(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane, play f
 	if err != nil {
 		return Board{}, err
 	}
-	b := Board{Thickness: outer.D - inner.D, Out: outer.N}
-	r := Rim{Sides: sides, Edges: make([]BoardEdge, len(sides))}
+	b := Board{Rim: Rim{Sides: sides, Edges: make([]BoardEdge, len(sides))}, Thickness: outer.D - inner.D, Out: outer.N}
 	for k, w := range with {
-		r.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Dihedral: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}
+		b.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Dihedral: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}
 		if w >= 0 {
-			r.Sides[k] = r.Sides[k].Offset(-play)
+			b.Sides[k] = sides[k].Offset(-play)
 		}
 	}
-	if err := r.outline(outer, inner, nil); err != nil {
+	if err := b.outline(outer, inner, nil); err != nil {
 		return Board{}, err
 	}
-	b.Outer, b.Inner, b.Sides, b.Edges = r.Outer, r.Inner, r.Sides, r.Edges
 	b.Volume = b.volume()
 	return b, nil
 }

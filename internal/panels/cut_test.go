@@ -411,7 +411,7 @@ func TestSlab(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, l := range loops {
-				sum += faceArea(l.At, n) * (hi - lo) / float64(k)
+				sum += solid.LoopArea(l.At, n) * (hi - lo) / float64(k)
 			}
 		}
 		return sum

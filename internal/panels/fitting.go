@@ -6,6 +6,8 @@ import (
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Limits of checks that no table has (common practice).
@@ -16,8 +18,7 @@ const (
 	flangeEdge  = 5e-3 // of wood between a flange and a joint, another flange or the driver's frame
 	flangePlay  = 0.5e-3
 	flangePilot = 2.5e-3
-	rebateWood  = 8e-3  // of the face that stays behind a rebate
-	leastVent   = 12e-3 // the least that we would accept behind a vented pole
+	rebateWood  = 8e-3 // of the face that stays behind a rebate
 )
 
 // onFace lists what is cut through a face, with what lies round it there.
@@ -120,10 +121,8 @@ func (s *scene) flangeHoles(c plane.Point, board float64) []Hole {
 	if pilot == 0 {
 		pilot = flangePilot
 	}
-	r := od/2 + f.Rim/2
-	for i := range f.Screws {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(f.Screws)
-		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + r*math.Sin(a), Y: c.Y + r*math.Cos(a), Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
+	for _, at := range circle(f.Screws, od/2+f.Rim/2) {
+		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + at.X, Y: c.Y + at.Y, Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
 	}
 	return holes
 }
@@ -187,6 +186,7 @@ func (s *scene) mouths() []body {
 
 // describe states where everything went.
 func (s *scene) describe(f *Fittings) {
+	f.Outlets = s.outlets()
 	f.Drivers = s.placeOf(&s.fitted.drivers)
 	if d := &s.fitted.radiators; d.centres != nil {
 		at := s.placeOf(d)
@@ -211,7 +211,11 @@ func (s *scene) describe(f *Fittings) {
 
 // placeOf is where drivers or radiators sit.
 func (s *scene) placeOf(d *mounted) DriverPlace {
-	out := DriverPlace{Panel: s.faces[d.on].name, Centres: d.centres, Fixing: d.fix}
+	f := &s.faces[d.on]
+	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.n, Fixing: d.fix}
+	for _, c := range d.centres {
+		out.Middles = append(out.Middles, r3.Add(f.o, r3.Add(r3.Scale(c.X, f.x), r3.Scale(c.Y, f.y))))
+	}
 	if cut, known := d.cutout(); known {
 		out.Opening = cut
 	}
@@ -325,7 +329,7 @@ func (s *scene) checkDepth(d *mounted) []Check {
 	if d.Vent {
 		part = "its vented pole"
 		if status == Marginal {
-			least = say("; %s behind a vented pole is the least that we would accept", Length(leastVent))
+			least = say("; %s behind a vented pole is the least that we would accept", Length(grade.Of(grade.DepthBehindVentLeast).Value()))
 		}
 	}
 	if status == Fail {

@@ -1,7 +1,6 @@
 package panels
 
 import (
-	"fmt"
 	"math"
 
 	"cubby/internal/solid"
@@ -12,14 +11,13 @@ import (
 // plate is a board with square edges whose outer face has the corners at, counter-clockwise as seen from outside.
 func plate(outer solid.Plane, at []r3.Vec, t float64) Board {
 	n := len(at)
-	b := Board{Outer: at, Inner: make([]r3.Vec, n), Thickness: t, Out: outer.N, Sides: make([]solid.Plane, n), Edges: make([]BoardEdge, n)}
+	b := Board{Rim: Rim{Outer: at, Inner: make([]r3.Vec, n), Sides: make([]solid.Plane, n), Edges: make([]BoardEdge, n)}, Thickness: t, Out: outer.N}
 	for k := range at {
 		b.Inner[k] = r3.Sub(at[k], r3.Scale(t, outer.N))
 		b.Sides[k] = solid.Through(at[k], r3.Cross(r3.Sub(at[(k+1)%n], at[k]), outer.N))
 		b.Edges[k] = BoardEdge{With: -1, Relation: Stops, Convex: true, Dihedral: math.Pi / 2}
 	}
-	r := Rim{Outer: b.Outer, Inner: b.Inner, Edges: b.Edges}
-	r.measure(b.Out, t)
+	b.measure(b.Out, t)
 	b.Volume = b.volume()
 	return b
 }
@@ -78,10 +76,7 @@ func (sc *scene) addDoublers(landing float64) error {
 	face := sh.outside.Faces[sh.driver].Plane
 	front := sh.parts[sh.driver].t
 	for k := 1; k < w.FrontLayers; k++ {
-		p := piece{name: "inner layer", role: Doubler, on: sh.driver}
-		if w.FrontLayers > 2 {
-			p.name = fmt.Sprintf("inner layer %d", k)
-		}
+		p := piece{name: numbered("inner layer", k-1, w.FrontLayers-1), role: Doubler, on: sh.driver}
 		var err error
 		p.board, err = squareSlab(sh.air, face.Offset(-front), face.Offset(-front-w.Thickness), doublerPlay+landing)
 		if err != nil || p.board.Volume <= open*w.Thickness {

@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/plane"
 	"cubby/internal/solid"
+	"cubby/internal/word"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -41,9 +42,7 @@ func (sc *scene) numberPieces() {
 	}
 	for name, all := range of {
 		for n, p := range all {
-			if len(all) > 1 {
-				p.name = fmt.Sprintf("%s %d", name, n+1)
-			}
+			p.name = numbered(name, n, len(all))
 		}
 	}
 }
@@ -371,9 +370,7 @@ func numberCleats(all []Panel) {
 		}
 	}
 	for n, i := range at {
-		if len(at) > 1 {
-			all[i].Name = fmt.Sprintf("cleat %d", n+1)
-		}
+		all[i].Name = numbered("cleat", n, len(at))
 	}
 }
 
@@ -405,20 +402,12 @@ func mark(all []Panel) {
 		return cmp.Or(cmp.Compare(a.Board, b.Board), cmp.Compare(micron(a.Thickness), micron(b.Thickness)), cmp.Compare(micron(b.Width), micron(a.Width)))
 	})
 	for n, i := range order {
-		all[i].Mark = letters(n)
+		all[i].Mark = word.Letters(n)
 	}
 }
 
 // micron rounds to a whole micrometre, so that noise in the last place does not reorder equal panels.
 func micron(m float64) int64 { return int64(math.Round(m * 1e6)) }
-
-// letters gives A, B ... Z, AA, AB ...
-func letters(n int) string {
-	if n < 26 {
-		return string(rune('A' + n))
-	}
-	return letters(n/26-1) + letters(n%26)
-}
 
 // weigh adds up the board, openings taken off.
 func (b *Box) weigh() {

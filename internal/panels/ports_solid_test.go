@@ -44,7 +44,7 @@ func TestSlotBoardsAndAirFill(t *testing.T) {
 				wood += p.board.Volume
 			}
 		}
-		air := math.Abs(faceArea(k.air, l.w)) * k.clear
+		air := math.Abs(solid.LoopArea(k.air, l.w)) * k.clear
 		if math.Abs(wood+air-k.volume) > 1e-9*k.volume {
 			t.Errorf("seed %d: wood %g and air %g are not %g: %d legs, fold %v, sides %v %v, fins %d", seed, wood, air, k.volume, len(k.legs), k.fold, k.low, k.high, k.fins)
 		}

@@ -131,7 +131,7 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 			tilt = math.Max(tilt, e.Tilt)
 		}
 	}
-	hold := Board{Outer: s.Outer, Inner: s.Inner, Out: s.Place.out(), Thickness: s.Thickness}
+	hold := Board{Rim: Rim{Outer: s.Outer, Inner: s.Inner}, Out: s.Place.out(), Thickness: s.Thickness}
 	switch {
 	case r.Inset <= 0 || tilt > feather && r.Inset < ScrewClear:
 		r.Why = NearFeather

@@ -55,31 +55,6 @@ const (
 	nutBody
 )
 
-// The functions of this file's other side, in the order in which Build calls them:
-//
-//	newFace(sh *shell, i int, inward float64, layer *piece) face
-//	    face.go: the face of board i; its free outline is what is clear of joints on both its faces and, less inward (the
-//	    landing of a removable face on its cleats), on the air's side; where a doubler lies behind, also within that.
-//	placeFixings(s *scene) ([]fixingFit, error)
-//	placeDriver(s *scene) (mounted, error)
-//	placePorts(s *scene) (portFit, error)        portFit.wishes: relations that a slot's mouth needs
-//	placeTerminal(s *scene) terminalFit
-//	(s *scene) holes() [][]Hole                  openings, bolts, pilots of every face, panel frame, from all that was fitted
-//	(s *scene) describe(f *Fittings)             Drivers, Ports, Slot
-//	(s *scene) fittingChecks() (checks []Check, notes []Message)
-//	(s *scene) portPieces() []piece              slot walls, roofs, fins, with the notes of each
-//	(s *scene) fittedAir() []Deduction           driver, port (with its boards), terminal plate: positive volumes only
-//	faceThread(t float64, inch bool) thread      fasten.go: of the screws of a removable face
-//
-// and of body.go:
-//
-//	newBody(kind bodyKind, name string, corners []r3.Vec, air float64) body
-//	    the convex hull of the corners (a board: its two outlines), air to be kept to it by a tube
-//	(b *body) span(dir r3.Vec) (lo, hi float64)  its stretch along a unit vector
-//	(b *body) meets(o *body, air float64) bool   nearer to each other than air (touching does not count)
-//	(b *body) round() (t roundTube, ok bool)     a straight round tube, which a window brace lets pass
-//	(s *scene) mouths() []body                   air before inner mouths that braces and strips keep clear of
-
 // roundTube is the straight leg of a tube.
 type roundTube struct {
 	from, to r3.Vec

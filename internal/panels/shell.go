@@ -133,35 +133,17 @@ func (sh *shell) resolve(name string) (int, error) {
 		for i := range sh.parts {
 			names = append(names, sh.parts[i].name)
 		}
-		return -1, &BuildError{Reason: NoFace, Panel: name, Say: say("the box has no face %q: its faces are %s", name, list(names))}
+		return -1, &BuildError{Reason: NoFace, Panel: name, Say: say("the box has no face %q: its faces are %s", name, word.List(names))}
 	}
 	return best, nil
-}
-
-// list joins words with commas.
-func list(words []string) string {
-	s := ""
-	for i, w := range words {
-		switch {
-		case i > 0 && i == len(words)-1:
-			s += " and "
-		case i > 0:
-			s += ", "
-		}
-		s += w
-	}
-	return s
 }
 
 // noRoom says which board is squeezed out by the thickness of its neighbours.
 func (sh *shell) noRoom(err error) error {
 	var move *solid.MoveError
-	var cut *CutError
 	face := -1
 	if errors.As(err, &move) {
 		face = move.Face
-	} else if errors.As(err, &cut) {
-		face = cut.Face
 	}
 	if errors.Is(err, solid.ErrSelfCross) || face < 0 {
 		return &BuildError{Reason: NoInside, Say: say("two walls meet across a narrow neck of the section: no air is left between them")}

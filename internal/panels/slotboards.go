@@ -1,7 +1,6 @@
 package panels
 
 import (
-	"fmt"
 	"math"
 
 	"cubby/internal/grade"
@@ -12,10 +11,7 @@ import (
 
 // roofName is the name of board number i over a slot.
 func (k *slot) roofName(i int) string {
-	if len(k.roofs) > 1 {
-		return fmt.Sprintf("slot wall %d", i+1)
-	}
-	return "slot wall"
+	return numbered("slot wall", i, len(k.roofs))
 }
 
 // portPieces are the boards of a slot: what is over its air, side pieces, fins.
@@ -45,10 +41,10 @@ func (s *scene) portPieces() []piece {
 		out = append(out, p)
 	}
 	for i, x := range k.sidePieces() {
-		out = append(out, s.upright(k, numberedOf("slot side", i, len(k.sidePieces())), SlotWall, x))
+		out = append(out, s.upright(k, numbered("slot side", i, len(k.sidePieces())), SlotWall, x))
 	}
 	for i, x := range k.finsAt() {
-		p := s.upright(k, numberedOf("slot fin", i, len(k.finsAt())), Fin, x)
+		p := s.upright(k, numbered("slot fin", i, len(k.finsAt())), Fin, x)
 		p.notes = append(p.notes, say("round the leading and trailing edges"))
 		out = append(out, p)
 	}
@@ -114,7 +110,7 @@ func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
 		at[i] = r3.Add(p, shift)
 	}
 	sides := append([]int(nil), k.sides...)
-	if faceArea(at, l.w) < 0 { // turned round: edge i then runs from corner i to the one before
+	if solid.LoopArea(at, l.w) < 0 { // turned round: edge i then runs from corner i to the one before
 		n := len(at)
 		back, turned := make([]r3.Vec, n), make([]int, n)
 		for i := range at {
@@ -133,33 +129,20 @@ func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
 			p.meets = append(p.meets, k.roofName(-1-side))
 		}
 	}
-	low := s.wallAt(k, k.x0)
-	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-low.x), low.name)}
-	if x-low.x < sameFace {
-		p.notes = []Message{say("flat against the %s", low.name)}
+	low, from := s.wallAt(k)
+	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-from), low)}
+	if x-from < sameFace {
+		p.notes = []Message{say("flat against the %s", low)}
 	}
 	return p
 }
 
-// lowWall is what uprights are measured from: the wall that the slot begins at along w, or what lies beyond its side piece.
-type lowWall struct {
-	name string
-	x    float64
-}
-
-func (s *scene) wallAt(k *slot, x float64) lowWall {
+// wallAt is what uprights are measured from: the wall that the slot begins at along w, or what lies beyond its side piece.
+func (s *scene) wallAt(k *slot) (name string, x float64) {
 	l := &k.legs[0]
 	d, face := s.shell.ahead(r3.Add(l.at(0, (k.x0+k.x1)/2, k.h/2), r3.Scale(math.Max(0, l.lean*k.h)+leastRoof, l.v)), r3.Scale(-1, l.w), 0)
 	if face < 0 {
-		return lowWall{"start of the slot", x}
+		return "start of the slot", k.x0
 	}
-	return lowWall{s.faces[face].name, (k.x0+k.x1)/2 - d}
-}
-
-// numberedOf tells several pieces of one name apart.
-func numberedOf(name string, i, of int) string {
-	if of == 1 {
-		return name
-	}
-	return fmt.Sprintf("%s %d", name, i+1)
+	return s.faces[face].name, (k.x0+k.x1)/2 - d
 }

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -50,43 +51,21 @@ func (v view) flat(p r3.Vec) plane.Point { return plane.Point{X: r3.Dot(p, v.x),
 // slice gives where the plane of a view cuts a board: the pieces between its two outlines. The view's plane may not lie in the board's.
 func (v view) slice(b *Board) []plane.Polygon {
 	n := r3.Cross(v.x, v.y)
-	d := r3.Dot(n, v.at)
-	cuts := func(outline []r3.Vec) []plane.Point {
-		along := r3.Cross(n, b.Out)
-		var at []r3.Vec
+	along := v.flat(r3.Cross(n, b.Out))
+	var outer, inner []plane.Point
+	cut := func(to *[]plane.Point, outline []r3.Vec) {
 		for k, p := range outline {
 			q := outline[(k+1)%len(outline)]
-			dp, dq := r3.Dot(n, p)-d, r3.Dot(n, q)-d
+			dp, dq := r3.Dot(n, r3.Sub(p, v.at)), r3.Dot(n, r3.Sub(q, v.at))
 			if (dp > 0) != (dq > 0) {
-				at = append(at, r3.Add(p, r3.Scale(dp/(dp-dq), r3.Sub(q, p))))
+				*to = append(*to, v.flat(r3.Add(p, r3.Scale(dp/(dp-dq), r3.Sub(q, p)))))
 			}
 		}
-		slices.SortFunc(at, func(a, b r3.Vec) int {
-			if r3.Dot(a, along) < r3.Dot(b, along) {
-				return -1
-			}
-			return 1
-		})
-		out := make([]plane.Point, len(at))
-		for i := range at {
-			out[i] = v.flat(at[i])
-		}
-		return out
+		slices.SortFunc(*to, func(a, c plane.Point) int { return cmp.Compare(a.Dot(along), c.Dot(along)) })
 	}
-	outer, inner := cuts(b.Outer), cuts(b.Inner)
-	if len(b.Holes) > 0 {
-		for _, r := range b.Holes {
-			outer, inner = append(outer, cuts(r.Outer)...), append(inner, cuts(r.Inner)...)
-		}
-		along := v.flat(r3.Cross(n, b.Out))
-		less := func(a, c plane.Point) int {
-			if a.Dot(along) < c.Dot(along) {
-				return -1
-			}
-			return 1
-		}
-		slices.SortFunc(outer, less)
-		slices.SortFunc(inner, less)
+	for _, r := range append(b.Holes[:len(b.Holes):len(b.Holes)], b.Rim) {
+		cut(&outer, r.Outer)
+		cut(&inner, r.Inner)
 	}
 	if len(outer) != len(inner) {
 		return nil // it leaves the board through a face: only with edges that slant past the cut
@@ -261,7 +240,7 @@ func (s *scene) slotAcross(k *slot) SlotCut {
 	if k.low || k.high {
 		c.Sizes = append(c.Sizes, CutSize{A: point(k.x0, k.h+k.t), B: point(k.x1, k.h+k.t), Beside: true})
 	}
-	from := s.wallAt(k, k.x0).x
+	_, from := s.wallAt(k)
 	for _, w := range marks {
 		if w-from > rounding {
 			c.Sizes = append(c.Sizes, CutSize{A: point(w, 0), B: point(from, 0), Beside: true})

@@ -170,16 +170,18 @@ const (
 // the moving mass comes back: that much air more is wanted behind it. Removable is not looked at.
 type Radiators struct {
 	Driver
-	Count int    // 0: 1
-	Face  string // empty: chosen, the driver's first
+	Count int     // 0: 1
+	Face  string  // empty: chosen, the driver's first
+	Added float64 // kg, mass to be added to the middle of each: for the shop, not looked at here
 	Mounting
 }
 
 // Hardware is what else goes on the box.
 type Hardware struct {
-	Radiators *Radiators // nil: none
-	Terminal  bool       // a cable hole, 10 mm, is wanted as the least
-	Plate     *Plate     // a terminal plate instead
+	Radiators *Radiators                // nil: none
+	Terminal  bool                      // a cable hole, 10 mm, is wanted as the least
+	Plate     *Plate                    // a terminal plate instead
+	Room      func(at, out r3.Vec) bool // whether a plug finds room before a place; nil: everywhere
 	Fixings   []FixingPoint
 }
 

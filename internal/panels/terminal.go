@@ -65,7 +65,6 @@ func (p Plate) half() (x, y float64) {
 // four, else round a circle.
 func (p Plate) screwsAt() []plane.Point {
 	x, y := p.half()
-	var at []plane.Point
 	if p.Screws == 4 && p.Diameter == 0 {
 		c := plane.Point{X: x + plateEdge, Y: y + plateEdge}
 		if p.Circle > 0 {
@@ -80,11 +79,7 @@ func (p Plate) screwsAt() []plane.Point {
 			r = math.Hypot(x, y) + plateEdge
 		}
 	}
-	for i := range p.Screws {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(p.Screws)
-		at = append(at, plane.Point{X: r * math.Sin(a), Y: r * math.Cos(a)})
-	}
-	return at
+	return circle(p.Screws, r)
 }
 
 // leastRoom is the least room round the plate's opening that is taken at all: what the plate covers there.
@@ -115,10 +110,12 @@ type terminalFit struct {
 	turned bool
 	room   float64 // least distance to a joint in terms of what is wanted there, m
 	near   Message // what that distance is to
+	buried bool    // a plug finds no room before it
 }
 
 // placeTerminal puts the terminal plate or cable hole on the end or wall that has the room, away from driver and port, low and to
-// the rear; never on the bottom; on a removable face never. A plate that finds no place is tried on its end.
+// the rear; never on the bottom; on a removable face never; before a closed side or a thing only where all others are. A plate
+// that finds no place is tried on its end.
 func placeTerminal(s *scene) terminalFit {
 	if !s.spec.Terminal && s.spec.Plate == nil {
 		return terminalFit{}
@@ -127,10 +124,10 @@ func placeTerminal(s *scene) terminalFit {
 	try := func(shape opening, plate *Plate, turned bool) bool {
 		for _, f := range s.terminalFaces() {
 			t, ok := s.tryTerminal(f, shape, plate)
-			if t.turned = turned; ok && (!best.placed || t.room > best.room+rounding) {
+			if t.turned = turned; ok && (!best.placed || best.buried && !t.buried || best.buried == t.buried && t.room > best.room+rounding) {
 				best = t
 			}
-			if best.placed && best.room >= terminalWood()-rounding {
+			if best.placed && !best.buried && best.room >= terminalWood()-rounding {
 				return true
 			}
 		}
@@ -161,8 +158,13 @@ func (s *scene) terminalFaces() []*face {
 		}
 		return nil
 	}
+	return s.facesTo(leftSide, rightSide, backSide, frontSide, topSide)
+}
+
+// facesTo are the faces that look to sides, in their order, but for pockets and a removable face.
+func (s *scene) facesTo(sides ...side) []*face {
 	var out []*face
-	for _, to := range [...]side{leftSide, rightSide, backSide, frontSide, topSide} {
+	for _, to := range sides {
 		for i := range s.faces {
 			if f := &s.faces[i]; f.side == to && !f.loose && s.shell.parts[i].role != Pocket {
 				out = append(out, f)
@@ -214,6 +216,7 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 	}
 	t := terminalFit{opening: at(found.at), placed: true, plate: plate}
 	t.room, t.near = s.terminalRoom(f, t.opening, others, math.Inf(-1))
+	t.buried = s.spec.Room != nil && !s.spec.Room(f.at(found.at, 0), f.n)
 	return t, true
 }
 

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -17,30 +18,19 @@ import (
 // table when several were compared, and a page with its graphs. Errors as those of Document.
 func CheckReport(w io.Writer, r *design.CheckResult, o Options) error {
 	b, err := layOutCheck(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, &design.Result{Request: r.Request}, o)
+	return b.write(w, err)
 }
 
-func layOutCheck(r *design.CheckResult, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutCheck(r *design.CheckResult, o Options) (*book, error) {
 	if r == nil || len(r.Boxes) == 0 {
 		return nil, errors.New("document: no box was judged")
 	}
-	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
-	if r.Boxes[0].Circuit != nil {
-		checkGraphs(b, r)
-	}
-	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+		b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
+		if r.Boxes[0].Circuit != nil {
+			checkGraphs(b, r)
+		}
+	})
 }
 
 // checkCautions are the cautions of the one page; the full ones come with a design.
@@ -52,20 +42,11 @@ const checkCautions = "Fit nothing near airbags, belts, seat sensors, fuel or br
 func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 	f := b.flow(partA, "Does this box suit?", portrait)
 	j := r.Boxes[0]
-	title := r.Request.Title
-	if title == "" {
-		title = "Does this box suit?"
-	}
-	t := TextStyle{Size: sizeTitle, Bold: true}
-	for t.Size > 13 && len(wrap(title, t, f.Area.W)) > 1 {
-		t.Size--
-	}
-	f.Styled(title, t)
-	f.Gap(1)
+	f.Name(r.Request.Title, "Does this box suit?")
 	f.Para(checkedFor(r, j))
 	f.verdict(upperFirst(string(j.Verdict))+".", upperFirst(j.VerdictText))
 	f.Styled(factLine(r, &j), TextStyle{Size: sizeSmall})
-	if settings := r.Settings(&j); len(settings) > 0 {
+	if settings := r.Settings(&j); len(settings) > 0 && j.Verdict != design.DoesNotSuit {
 		var set []string
 		for _, s := range settings {
 			set = append(set, s.Text())
@@ -141,13 +122,7 @@ func gradedTable(r *design.CheckResult, j design.Judged, width, height float64) 
 
 // checkedFor says in running text what is judged for what.
 func checkedFor(r *design.CheckResult, j design.Judged) string {
-	name := r.DriverSingle.Name
-	if name == "" {
-		name = "the driver"
-	}
-	if n := max(1, r.Request.Mount.Count); n > 1 {
-		name = fmt.Sprintf("%d × %s", n, name)
-	}
+	name := driversNamed(r.DriverSingle.Name, "the driver", r.Request.Mount.Count)
 	box := j.Ready.Name
 	if box == "" {
 		box = "The box"
@@ -179,27 +154,22 @@ const comparedAt = 40
 // comparison lists several boxes, best first, each with what speaks against it. Prices have a column when there are any.
 func comparison(r *design.CheckResult) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 6}, {Head: "box", Width: 38}, {Head: "net air", Width: 18, Align: AlignRight},
-		{Head: "f3", Width: 15, Align: AlignRight}, {Head: fmt.Sprintf("max. %d Hz", comparedAt), Width: 18, Align: AlignRight}}}
+		{Head: "f3", Width: 15, Align: AlignRight}, {Head: fmt.Sprintf("%d Hz, dB", comparedAt), Width: 18, Align: AlignRight}}}
 	isPriced := slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return j.Ready.Price > 0 })
 	if isPriced {
 		t.Columns = append(t.Columns, column{Head: "price", Width: 13, Align: AlignRight})
 	}
 	t.Columns = append(t.Columns, column{Head: "answer"})
 	for _, j := range r.Boxes {
-		name, air, low, loud, price := j.Ready.Name, "–", "–", "–", "–"
+		name, air, low, loud, price := j.Ready.Name, "–", "–", cmp.Or(j.At(comparedAt), "–"), "–"
 		if name == "" {
 			name = string(j.Kind)
 		}
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
-		if j.Circuit != nil && finite(j.Figures.F3) {
-			low = hertz(j.Figures.F3)
-		}
-		for _, l := range j.Loud {
-			if l.Frequency == comparedAt {
-				loud = number(l.Level, 1) + " dB"
-			}
+		if v := j.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		if j.Ready.Price > 0 {
 			price = trim(j.Ready.Price)
@@ -233,7 +203,7 @@ func answer(j design.Judged) string {
 func checkGraphs(b *book, r *design.CheckResult) {
 	j := &r.Boxes[0]
 	f := b.flow(partA, "How it plays", portrait)
-	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
+	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Radiator: j.Radiator, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
 	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
 		MaxLimits: r.MaxLimits, Designs: []design.Design{*d}}
 	name := j.Ready.Name

@@ -34,15 +34,27 @@ type Options struct {
 // w returns.
 func Document(w io.Writer, r *design.Result, o Options) error {
 	b, err := layOut(r, o)
+	return b.write(w, err)
+}
+
+// bound lays the pages of a job out and finishes them.
+func bound(r *design.Result, o Options, lay func(b *book)) (b *book, err error) {
+	defer guard(&err)
+	p, err := paperOf(o.paper(r))
+	if err != nil {
+		return nil, err
+	}
+	b = &book{paper: p, job: r, options: o}
+	lay(b)
+	return b, b.finish(r, o)
+}
+
+// write prints a bound book; err is that of binding it. Nothing is written unless the whole document could be made.
+func (b *book) write(w io.Writer, err error) error {
 	if err != nil {
 		return err
 	}
-	return b.write(w, r, o)
-}
-
-// write prints the book. Nothing is written unless the whole document could be made.
-func (b *book) write(w io.Writer, r *design.Result, o Options) error {
-	data, err := b.pdf(r, o)
+	data, err := b.pdf(b.job, b.options)
 	if err != nil {
 		return fmt.Errorf("document: %w", err)
 	}
@@ -70,44 +82,34 @@ func furnishing(r *design.Result, o Options) furnished {
 }
 
 // layOut sets all pages.
-func layOut(r *design.Result, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOut(r *design.Result, o Options) (*book, error) {
 	if r == nil || len(r.Designs) > 0 && r.Designs[0].Box == nil {
 		return nil, errors.New("document: there is no design to print")
 	}
-	p, err := paperOf(o.paper(r))
-	if err != nil {
-		return nil, err
-	}
-	var fitter, shop = &book{paper: p}, &book{paper: p}
-	var faults [2]error
-	var parts sync.WaitGroup
-	if !o.ShopOnly {
-		parts.Go(func() {
-			defer guard(&faults[0])
-			fitterPages(fitter, r, o)
-		})
-	}
-	if len(r.Designs) > 0 {
-		parts.Go(func() {
-			defer guard(&faults[1])
-			shopPages(shop, r, o)
-		})
-	}
-	parts.Wait()
-	if err := cmp.Or(faults[0], faults[1]); err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	b.adopt(fitter, nil)
-	b.adopt(shop, nil)
-	if len(b.sheets) == 0 {
+	if len(r.Designs) == 0 && o.ShopOnly {
 		return nil, errors.New("document: no box was found, so there is nothing for the shop to build")
 	}
-	if err := b.finish(r, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	var faults [2]error
+	b, err := bound(r, o, func(b *book) {
+		fitter, shop := &book{paper: b.paper}, &book{paper: b.paper}
+		var parts sync.WaitGroup
+		if !o.ShopOnly {
+			parts.Go(func() {
+				defer guard(&faults[0])
+				fitterPages(fitter, r, o)
+			})
+		}
+		if len(r.Designs) > 0 {
+			parts.Go(func() {
+				defer guard(&faults[1])
+				shopPages(shop, r, o)
+			})
+		}
+		parts.Wait()
+		b.adopt(fitter, nil)
+		b.adopt(shop, nil)
+	})
+	return b, cmp.Or(faults[0], faults[1], err)
 }
 
 // guard turns a panic of a library or of a drawing into an error: no input may end the program.

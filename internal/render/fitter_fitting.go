@@ -87,6 +87,10 @@ func fittingRows(r *design.Result, d *design.Design) [][2]string {
 	if k.BoxMode > 0 {
 		add("First box mode", fmt.Sprintf("%s, along the longest inside dimension: keep the low-pass well below it", hertz(k.BoxMode)))
 	}
+	if q := d.Radiator; q != nil {
+		add("Passive radiator", upperFirst(q.MassText())+". Washers on a screw through its middle, locked, serve (common practice); its maker's leaflet comes first. "+
+			"Keep carpet, foam and luggage off it. When the box has been measured, more mass tunes lower, less tunes higher")
+	}
 	if d.Port != nil {
 		add("Port", "Keep carpet, foam and luggage off the port's mouth by at least one port diameter. Finish the length when the box has been measured: "+portTrim(r, d))
 	}
@@ -188,7 +192,7 @@ func powerText(k design.Fitting) string {
 }
 
 func tuningLabel(d *design.Design) string {
-	if d.Kind == design.Vented {
+	if d.Kind != design.Sealed {
 		return "Tuning in other air"
 	}
 	return "Resonance in other air"

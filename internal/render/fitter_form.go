@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math/cmplx"
 	"strings"
 
@@ -68,6 +69,10 @@ func boxForm(r *design.Result, d *design.Design) []formRow {
 		{"driver opening", l(d.Box.Drivers.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
 		{"depth behind flange", l(d.Box.Drivers.DepthBehind), ""},
 	}
+	if at := d.Box.Radiators; at != nil {
+		rows = append(rows, formRow{"radiator opening", l(at.Opening), map[unit.System]string{unit.Metric: "−0 +1 mm", unit.Inch: `−0 +1/32"`}[sys]},
+			formRow{"mass added to each radiator", fmt.Sprintf("%.0f g", d.Radiator.Added*1000), "± 1 %"})
+	}
 	if p := d.Port; p != nil {
 		if p.Bore > 0 {
 			rows = append(rows, formRow{"port, inside diameter", l(p.Bore), ""})
@@ -95,7 +100,7 @@ func airForm(r *design.Result, d *design.Design) []formRow {
 func electricalForm(r *design.Result, d *design.Design) []formRow {
 	rows := []formRow{{"DC resistance, terminals", number(r.Driver.Re, 2) + " Ω", ""}}
 	peaks := impedancePeaks(d)
-	if d.Kind == design.Vented {
+	if d.Kind != design.Sealed {
 		if len(peaks) >= 2 {
 			rows = append(rows,
 				formRow{"lower impedance peak", "about " + hertz(peaks[0]), ""},

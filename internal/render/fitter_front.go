@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -72,6 +73,9 @@ func drawStanding(c Canvas, r Rect, res *design.Result, m *spaceModel, d *design
 	var names []callout
 	name := func(text string, at vec) { names = append(names, callout{text: text, target: f.at(s.flat(at))}) }
 	name(driverPlace(res, s, d))
+	if at, ok := radiatorPlace(s, d); ok {
+		name("passive radiator: keep it free", at)
+	}
 	if at, ok := portPlace(s, d); ok {
 		name("port: keep its mouth free", at)
 	}
@@ -114,7 +118,7 @@ func driverPlace(r *design.Result, s *standView, d *design.Design) (text string,
 	for _, p := range d.Box.Panels {
 		n := vec(p.Place.X).cross(vec(p.Place.Y))
 		for _, h := range p.Holes {
-			if h.Kind == panels.HoleDriver && away {
+			if h.Kind == panels.HoleDriver && h.Use != panels.UseRadiator && away {
 				at = onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})
 				away = n.dot(s.eye) <= 1e-6
 			}
@@ -129,12 +133,22 @@ func driverPlace(r *design.Result, s *standView, d *design.Design) (text string,
 	return text, at
 }
 
-// portPlace is the middle of a mouth that is seen.
+// portPlace is the middle of a mouth that is seen, radiatorPlace of a radiator.
 func portPlace(s *standView, d *design.Design) (vec, bool) {
+	return seenHole(s, d, func(h panels.Hole) bool {
+		return (h.Kind == panels.HolePort || h.Kind == panels.HoleSlot) && h.From != "inner"
+	})
+}
+
+func radiatorPlace(s *standView, d *design.Design) (vec, bool) {
+	return seenHole(s, d, func(h panels.Hole) bool { return h.Kind == panels.HoleDriver && h.Use == panels.UseRadiator })
+}
+
+func seenHole(s *standView, d *design.Design, wanted func(panels.Hole) bool) (vec, bool) {
 	for _, p := range d.Box.Panels {
 		n := vec(p.Place.X).cross(vec(p.Place.Y))
 		for _, h := range p.Holes {
-			if (h.Kind == panels.HolePort || h.Kind == panels.HoleSlot) && h.From != "inner" && n.dot(s.eye) > 1e-6 {
+			if wanted(h) && n.dot(s.eye) > 1e-6 {
 				return onPanel(p.Place, plane.Point{X: h.X, Y: h.Y}), true
 			}
 		}
@@ -201,7 +215,11 @@ func headline(r *design.Result, d *design.Design) string {
 
 // customerWords says in plain words what is built, what it does, what needs care and why no other kind.
 func customerWords(r *design.Result, d *design.Design) string {
-	what := upperFirst(driverName(r)) + facingWords(r)
+	name := driversNamed(cmp.Or(r.DriverSingle.Name, r.Request.Frame.Name), "driver", r.Request.Mount.Count)
+	if r.Request.Mount.Count <= 1 {
+		name = "One " + name
+	}
+	what := name + facingWords(r)
 	switch d.Kind {
 	case design.Sealed:
 		what += " in a closed box"
@@ -263,18 +281,12 @@ func kindWords(k design.Kind) string {
 	return "a box with a passive radiator"
 }
 
-func driverName(r *design.Result) string {
-	name := r.DriverSingle.Name
-	if name == "" {
-		name = r.Request.Frame.Name
+// driversNamed is a driver by its name, or by another where it has none, and how many there are.
+func driversNamed(name, none string, count int) string {
+	if name = cmp.Or(name, none); count > 1 {
+		return fmt.Sprintf("%d × %s", count, name)
 	}
-	if name == "" {
-		name = "driver"
-	}
-	if n := max(1, r.Request.Mount.Count); n > 1 {
-		return fmt.Sprintf("%d × %s", n, name)
-	}
-	return "one " + name
+	return name
 }
 
 func facingWords(r *design.Result) string {
@@ -443,16 +455,7 @@ func (f *flow) verdict(head, text string) {
 
 // titleBlock sets the job's name with what and where beneath it.
 func (f *flow) titleBlock(r *design.Result) {
-	t := TextStyle{Size: sizeTitle, Bold: true}
-	title := r.Request.Title
-	if title == "" {
-		title = "Loudspeaker box"
-	}
-	for t.Size > 13 && len(wrap(title, t, f.Area.W)) > 1 {
-		t.Size--
-	}
-	f.Styled(title, t)
-	f.Gap(0.6)
+	f.Name(r.Request.Title, "Loudspeaker box")
 	var facts []string
 	add := func(label, v string) {
 		if v != "" {
@@ -472,19 +475,4 @@ func (f *flow) titleBlock(r *design.Result) {
 // trim prints a plain number without needless zeros.
 func trim(v float64) string {
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
-}
-
-// causeWord names a limit of the maximum level.
-func causeWord(c thielesmall.Cause) string {
-	switch c {
-	case thielesmall.Voltage:
-		return "amplifier"
-	case thielesmall.Power:
-		return "rated power"
-	case thielesmall.Excursion:
-		return "excursion"
-	case thielesmall.PortSpeed:
-		return "port speed"
-	}
-	return "nothing stated"
 }

@@ -26,6 +26,9 @@ func (f *flow) graphs(r *design.Result, d *design.Design, tall, low float64) {
 	if d.Port != nil {
 		rest = append(rest, portGraph(r, d))
 	}
+	if d.Radiator != nil {
+		rest = append(rest, radiatorGraph(r, d))
+	}
 	rest = append(rest, phaseGraph(d))
 	cols := f.Box(tall).Columns(2, 8)
 	levelGraph(r, d).draw(f, cols[0])
@@ -100,11 +103,12 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 	if half == 0 {
 		return
 	}
-	if f.b.tight > 0 && passTable(r, passed[:half]).height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
+	first := passTable(r, passed[:half])
+	if first.tight = f.b.tight; first.tight > 0 && first.height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
 		f.Styled(passLine(checkTable(r, &design.Design{Checks: passed})), TextStyle{Size: sizeSmall})
 		return
 	}
-	f.Need(passTable(r, passed[:half]).height((f.Area.W - 8) / 2))
+	f.Need(first.height((f.Area.W - 8) / 2))
 	f.columns(2, 8, func(k int) {
 		part := passed[:half]
 		if k == 1 {
@@ -217,6 +221,9 @@ func limitsOf(r *design.Result, d *design.Design) []limitCurve {
 	if r.Driver.Xmax > 0 {
 		add("Xmax", lookDot, thielesmall.Limits{Xmax: r.Driver.Xmax})
 	}
+	if q := d.Radiator; q != nil && q.Xmax > 0 {
+		add("radiator's Xmax", lookDashDot, thielesmall.Limits{RadiatorXmax: q.Xmax})
+	}
 	if v, ok := portLimit(d); ok {
 		add("port speed", lookDashDot, thielesmall.Limits{PortSpeed: v})
 	}
@@ -318,7 +325,8 @@ func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 		c.SetColor(color.Gray{shades[a.LimitedBy]})
 		c.Fill(r.Path())
 		c.StrokeLines(edge, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: top}, {X: left, Y: top}, {X: left, Y: low}})
-		for _, name := range []string{causeWord(a.LimitedBy), strings.Fields(causeWord(a.LimitedBy))[0]} {
+		_, word, _ := design.LimitWords(a.LimitedBy)
+		for _, name := range []string{word, strings.Fields(word)[0]} {
 			if sty.Width(name)+4 < right-left {
 				c.FillText(sty, vg.Point{X: (left + right) / 2, Y: low + 3}, name)
 				break
@@ -404,6 +412,16 @@ func portGraph(r *design.Result, d *design.Design) graph {
 	return g
 }
 
+func radiatorGraph(r *design.Result, d *design.Design) graph {
+	from, to := band(d)
+	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Radiator * 1000 })
+	g := graph{Title: "Radiator " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	if x := d.Radiator.Xmax; x > 0 {
+		g.Limits = append(g.Limits, limitLine{"its Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
+	}
+	return g
+}
+
 func impedanceGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	g := graph{Title: "Input impedance as wired", YLabel: "magnitude, Ω", From: from, To: to, Whole: true,
@@ -427,8 +445,18 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 
 func delayGraph(d *design.Design) graph {
 	from, to := band(d)
-	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d),
-		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.GroupDelay * 1000 })}}
+	loudest := math.Inf(-1)
+	for _, p := range d.Curves {
+		loudest = math.Max(loudest, p.Level)
+	}
+	const silent = 30 // dB below the loudest: the delay of what is hardly there, at a radiator's notch, says nothing
+	delay := over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 {
+		if d.Radiator != nil && p.Level < loudest-silent {
+			return math.NaN()
+		}
+		return p.GroupDelay * 1000
+	})
+	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d), Lines: []curve{delay}}
 }
 
 // delayWords says whether the group delay matters, by how many periods of its note it lasts. That up to about one and a half go
@@ -483,7 +511,7 @@ func checkTable(r *design.Result, d *design.Design) table {
 			result = "note"
 		case c.Name == design.CarryCheck && c.Status != panels.NotChecked: // shares of the opening
 			value, limit = number(100*c.Value, 0)+" %", number(100*c.Limit, 0)+" %"
-		case c.Name == design.ExcursionCheck && c.Status != panels.NotChecked: // as makers state it, and as the text beside it does
+		case (c.Name == design.ExcursionCheck || c.Name == design.RadiatorCheck) && c.Status != panels.NotChecked: // as makers state it, and as the text beside it does
 			value, limit = number(1000*c.Value, 1)+" mm", number(1000*c.Limit, 1)+" mm"
 		}
 		row := cells(c.Name, value, limit, result, why)

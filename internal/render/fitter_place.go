@@ -8,6 +8,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/design"
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 	solids "cubby/internal/solid"
 	"cubby/internal/unit"
@@ -125,7 +126,7 @@ func cutAt(d *design.Design) float64 {
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	for _, p := range d.Box.Panels {
 		for _, h := range p.Holes {
-			if h.Kind == "driver" {
+			if h.Kind == panels.HoleDriver && h.Use != panels.UseRadiator {
 				at := onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})
 				return math.Min(math.Max(at[0], lo.X+0.3*(hi.X-lo.X)), hi.X-0.3*(hi.X-lo.X))
 			}
@@ -203,8 +204,10 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 	if r.Room != nil {
 		add("Standing", "It stands "+r.StandingText(d))
 	}
+	add("Beside it", d.Beside)
 	add("Next best place", d.RunnerUp)
 	add("Carrying in", d.CarryText)
+	add("In its place", d.Access.Text())
 	add("Fixing to the vehicle", fixingPoints(d))
 	return rows
 }

@@ -104,6 +104,17 @@ func (f *flow) Box(h float64) Rect {
 	return r
 }
 
+// Name sets the title of a document, or another where it has none, on one line if it can be.
+func (f *flow) Name(s, none string) {
+	s = cmp.Or(s, none)
+	t := TextStyle{Size: sizeTitle, Bold: true}
+	for t.Size > 13 && len(wrap(s, t, f.Area.W)) > 1 {
+		t.Size--
+	}
+	f.Styled(s, t)
+	f.Gap(0.8)
+}
+
 // Heading sets a heading with a rule under it and keeps it with the next 11 mm.
 func (f *flow) Heading(s string) {
 	const keep = 11

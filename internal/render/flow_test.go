@@ -19,7 +19,7 @@ func filled(s *sheet) float64 {
 }
 
 // No page of an example holds just a few lines.
-func TestNoPageIsNearlyEmpty(t *testing.T) {
+func TestNoPageIsNearlyEmptyAndPartAIsShort(t *testing.T) {
 	const least = 0.2
 	for name, r := range examples(t) {
 		for _, paper := range []string{"letter", "a4"} {
@@ -27,10 +27,17 @@ func TestNoPageIsNearlyEmpty(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
+			fitter := 0
 			for i, s := range b.sheets {
+				if s.Part == partA {
+					fitter++
+				}
 				if k := filled(s); k < least {
 					t.Errorf("%s on %s: page %d (%s) is filled to %.0f %%", name, paper, i+1, s.Title, 100*k)
 				}
+			}
+			if fitter > 5 {
+				t.Errorf("%s on %s: part A takes %d pages", name, paper, fitter)
 			}
 		}
 	}

@@ -14,43 +14,23 @@ import (
 // Document.
 func MeasuredReport(w io.Writer, r *design.MeasuredResult, o Options) error {
 	b, err := layOutMeasured(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, &design.Result{Request: r.Request}, o)
+	return b.write(w, err)
 }
 
-func layOutMeasured(r *design.MeasuredResult, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutMeasured(r *design.MeasuredResult, o Options) (*book, error) {
 	if r == nil || len(r.Rows) == 0 {
 		return nil, errors.New("document: no box was measured")
 	}
-	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	measuredPage(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+		measuredPage(b, r)
+	})
 }
 
 func measuredPage(b *book, r *design.MeasuredResult) {
 	f := b.flow(partA, "As measured", portrait)
-	title := r.Request.Title
-	if title == "" {
-		title = "The finished box, as measured"
-	}
-	t := TextStyle{Size: sizeTitle, Bold: true}
-	for t.Size > 13 && len(wrap(title, t, f.Area.W)) > 1 {
-		t.Size--
-	}
-	f.Styled(title, t)
-	f.Gap(1)
+	f.Name(r.Request.Title, "The finished box, as measured")
 	f.Para(measuredOf(r))
-	f.verdict(string(r.Verdict), r.VerdictText)
+	f.verdict(sentence(string(r.Verdict)), r.VerdictText)
 	const least, most, signed = 40.0, 84.0, 17.0 // mm: the graph, and the lines to sign on
 	rows, notes := measuredTable(r), measuredNotes(r)
 	small := TextStyle{Size: sizeSmall}
@@ -96,13 +76,7 @@ func (f *flow) changes(r *design.MeasuredResult, body TextStyle, measure bool) (
 
 // measuredOf says in running text what was measured and how well it is fitted.
 func measuredOf(r *design.MeasuredResult) string {
-	name := r.DriverSingle.Name
-	if name == "" {
-		name = "the driver"
-	}
-	if n := max(1, r.Request.Mount.Count); n > 1 {
-		name = fmt.Sprintf("%d × %s", n, name)
-	}
+	name := driversNamed(r.DriverSingle.Name, "the driver", r.Request.Mount.Count)
 	against := "the design"
 	if r.Expected.Described {
 		against = "the box as described"

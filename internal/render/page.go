@@ -1,6 +1,10 @@
 package render
 
-import "fmt"
+import (
+	"fmt"
+
+	"cubby/internal/design"
+)
 
 // part is one of the two halves of the document, each with its own first page and its own page count.
 type part int
@@ -72,9 +76,11 @@ func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargi
 
 // book is the document while it is laid out: its pages in order.
 type book struct {
-	paper  paper
-	sheets []*sheet
-	tight  float64 // how much closer lines stand than they might, 0 to 1
+	job     *design.Result // that is told of
+	options Options
+	paper   paper
+	sheets  []*sheet
+	tight   float64 // how much closer lines stand than they might, 0 to 1
 }
 
 // add begins a page and returns it. A page whose title and part are those of the page before continues it.

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -22,27 +23,16 @@ const (
 // best pairs. Errors as those of Document.
 func PairsReport(w io.Writer, r *design.Pairing, o Options) error {
 	b, err := layOutPairs(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, &design.Result{Request: r.Request}, o)
+	return b.write(w, err)
 }
 
-func layOutPairs(r *design.Pairing, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutPairs(r *design.Pairing, o Options) (*book, error) {
 	if r == nil || len(r.Pairs) == 0 {
 		return nil, errors.New("document: no pair was judged")
 	}
-	p, err := paperOf(o.paper(&design.Result{Request: r.Request}))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	pairPages(b, r)
-	if err := b.finish(&design.Result{Request: r.Request}, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+		pairPages(b, r)
+	})
 }
 
 func pairPages(b *book, r *design.Pairing) {
@@ -123,21 +113,18 @@ func pairWord(p *design.Pair) string {
 func pairList(r *design.Pairing) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 8, Align: AlignRight}, {Head: "driver", Width: 33}, {Head: "box", Width: 33},
 		{Head: "net air", Width: 17, Align: AlignRight}, {Head: "f3", Width: 14, Align: AlignRight}, {Head: "allows", Width: 15, Align: AlignRight},
-		{Head: fmt.Sprintf("max. %d Hz", comparedAt), Width: 18, Align: AlignRight}, {Head: "answer"}}}
+		{Head: fmt.Sprintf("%d Hz, dB", comparedAt), Width: 18, Align: AlignRight}, {Head: "answer"}}}
 	for i := range r.Pairs[:min(pairRows, len(r.Pairs))] {
 		p := &r.Pairs[i]
-		air, low, allows, loud := "–", "–", "–", "–"
+		air, low, allows, loud := "–", "–", "–", cmp.Or(p.At(comparedAt), "–")
 		if p.NetVolume > 0 {
 			air = unit.FormatVolume(p.NetVolume, r.Request.Units)
 		}
-		if p.Circuit != nil && finite(p.Figures.F3) {
-			low = hertz(p.Figures.F3)
+		if v := p.Lowest(); finite(v) {
+			low = hertz(v)
 		}
 		if finite(p.Allowed) {
 			allows = watts(p.Allowed)
-		}
-		if v := p.MaxAt(comparedAt); finite(v) {
-			loud = number(v, 1) + " dB"
 		}
 		t.Rows = append(t.Rows, cells(fmt.Sprint(i+1), p.Driver, p.Box, air, low, allows, loud, answer(p.Judged)))
 	}

@@ -16,32 +16,21 @@ import (
 // stock. Errors as those of Document.
 func SheetsReport(w io.Writer, r *design.Result, o Options) error {
 	b, err := layOutSheets(r, o)
-	if err != nil {
-		return err
-	}
-	return b.write(w, r, o)
+	return b.write(w, err)
 }
 
-func layOutSheets(r *design.Result, o Options) (b *book, err error) {
-	defer guard(&err)
+func layOutSheets(r *design.Result, o Options) (*book, error) {
 	if r == nil || len(r.Designs) == 0 || r.Designs[0].Box == nil || r.Designs[0].Sheets == nil {
 		return nil, errors.New("document: nothing was laid on sheets")
 	}
-	p, err := paperOf(o.paper(r))
-	if err != nil {
-		return nil, err
-	}
-	b = &book{paper: p}
-	if r.Designs[0].Work == nil {
-		r.Designs[0].Work = work.Sawing(r.Designs[0].Box, r.Designs[0].Sheets)
-	}
-	s := newShop(b, r, o)
-	s.sharedParts()
-	s.cutPages(sheetHeights[1])
-	if err := b.finish(r, o); err != nil {
-		return nil, err
-	}
-	return b, nil
+	return bound(r, o, func(b *book) {
+		if r.Designs[0].Work == nil {
+			r.Designs[0].Work = work.Sawing(r.Designs[0].Box, r.Designs[0].Sheets)
+		}
+		s := newShop(b, r, o)
+		s.sharedParts()
+		s.cutPages(sheetHeights[1])
+	})
 }
 
 // sharedParts lists what is cut from the shared sheets and where each part lies.

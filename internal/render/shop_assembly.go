@@ -219,6 +219,8 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 		return "Leak test", "lamp inside, openings taped, room dark: no light; then soapy water on the seams (common practice)."
 	case work.FitDriver:
 		return "Driver", "on its gasket, last; screws in turn across, hand tight." + s.coverWords()
+	case work.FitRadiator:
+		return "Radiator", "as the driver, and with care for its cone. " + s.massWords()
 	}
 	return "Hand back", "the last page with your measures; marks stay on."
 }
@@ -296,6 +298,9 @@ func (s *shop) diagonals() string {
 func (s *shop) fillWords() string {
 	k := s.plan.Fill
 	t := "driver out, open end up."
+	if s.box.Radiators != nil {
+		t = "driver and radiator out, open end up."
+	}
 	if m := s.marksAt(k.Taped); m != "" {
 		t += " Openings of " + m + " taped from outside."
 	}
@@ -337,6 +342,19 @@ func (s *shop) openWords() string {
 		}
 	}
 	return t
+}
+
+// massWords say what is added to the radiators.
+func (s *shop) massWords() string {
+	r := s.d.Radiator
+	if r == nil || r.Added == 0 {
+		return "Nothing is added to it."
+	}
+	each := "it"
+	if r.Count > 1 {
+		each = "each"
+	}
+	return fmt.Sprintf("%.0f g more on %s, screwed to its middle: weigh them.", r.Added*1000, each)
 }
 
 func (s *shop) faceWords() string {

@@ -55,11 +55,16 @@ func (s *shop) measureName(m work.Measure) string {
 	}
 	switch m.Kind {
 	case work.FillVolume:
+		if s.box.Radiators != nil {
+			return "Dry fill, driver and radiator out, up to the last end"
+		}
 		return "Dry fill, driver out, up to the last end"
 	case work.Tight:
 		return "Leak test: no light, no bubbles"
 	case work.BoardThickness:
 		return "Board" + on
+	case work.RadiatorOpening:
+		return "Radiator opening" + on
 	case work.OpeningDiameter:
 		return "Driver opening" + on
 	case work.PortLength:

@@ -118,6 +118,9 @@ func kindText(h panels.Hole) string {
 	if t, ok := shortUses[h.Use]; ok {
 		return t
 	}
+	if h.Kind == panels.HoleDriver && h.Use == panels.UseRadiator {
+		return "radiator"
+	}
 	t := map[panels.HoleKind]string{"driver": "driver", "bolt": "bolt hole", "port": "port tube", "terminal": "terminal",
 		"cable": "cable hole", "slot": "port mouth", "recess": "recess", "fixing": "fixing hole"}[h.Kind]
 	if t == "" {

@@ -362,10 +362,16 @@ func (s *shop) axesIn(d *drawing, v fit) {
 		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
 		ends = append(ends, end{b, what})
 	}
-	if p, ok := s.named(s.box.Drivers.Panel); ok {
-		for _, c := range s.box.Drivers.Centres[:min(1, len(s.box.Drivers.Centres))] {
-			axis(p, c, math.Max(s.box.Spec.Driver.Depth, 0.05), "driver")
+	mounted := func(at *panels.DriverPlace, deep float64, what string) {
+		if p, ok := s.named(at.Panel); ok {
+			for _, c := range at.Centres[:min(1, len(at.Centres))] {
+				axis(p, c, math.Max(deep, 0.05), what)
+			}
 		}
+	}
+	mounted(&s.box.Drivers, s.box.Spec.Driver.Depth, "driver")
+	if r := s.box.Radiators; r != nil && r.Panel != s.box.Drivers.Panel {
+		mounted(r, s.box.Spec.Radiators.Depth, "radiator")
 	}
 	for _, port := range s.box.Ports[:min(1, len(s.box.Ports))] {
 		if p, ok := s.named(port.Panel); ok {

@@ -61,8 +61,16 @@ func (s *shop) itemWords(it work.Item) (what, much, note string) {
 		return "Sealant, paintable", s.runText(it.Length), "every inside seam"
 	case work.Drivers:
 		return "Driver " + clipText(s.box.Spec.Driver.Name, TextStyle{Size: sizeSmall}, 36), fmt.Sprint(it.Count), "from the fitter"
+	case work.Radiators:
+		if r := s.d.Radiator; r != nil && r.Added > 0 {
+			note = fmt.Sprintf(", with %.0f g to add to each", r.Added*1000)
+		}
+		return "Radiator " + clipText(s.box.Spec.Radiators.Name, TextStyle{Size: sizeSmall}, 36), fmt.Sprint(it.Count), "from the fitter" + note
 	case work.Fasteners:
 		fix := s.box.Drivers.Fixing
+		if r := s.box.Radiators; r != nil && it.Size != fix.Hole {
+			fix = r.Fixing
+		}
 		what = map[panels.Fastening]string{panels.TNut: "T-nut " + fix.Thread + " and screw", panels.Insert: "Insert " + fix.Thread + " and screw", panels.WoodScrew: "Wood screw for the driver"}[fix.Fastening]
 		return what, fmt.Sprint(it.Count), "hole " + s.m.sloped(it.Size) + ": measure the barrel"
 	case work.Gasket:

@@ -86,6 +86,8 @@ func (s *shop) flangeScrews(p panels.Panel, port panels.Hole) []opening {
 // flangeOf is the radius of what covers a round opening: the driver's frame, or the flange of the port's tube; 0: not known. Metres.
 func (s *shop) flangeOf(h panels.Hole) float64 {
 	switch p := s.box.Spec.Port; {
+	case h.Use == panels.UseRadiator:
+		return s.box.Spec.Radiators.Frame / 2
 	case h.Kind == "driver":
 		return s.box.Spec.Driver.Frame / 2
 	case p != nil && p.Flange.Rim > 0:

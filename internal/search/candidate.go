@@ -226,7 +226,7 @@ func (p ported) over() float64 {
 // throughPort evaluates ports.
 func (m *Model) throughPort(r *response, k Kind, p Port) ported {
 	out := ported{share: r.load.share, drive: math.Inf(1)}
-	if k != Vented {
+	if k != Vented || p.Count == 0 { // or one that is not known
 		if out.share < m.wish.share*(1-grade.Slack) {
 			out.out = OfExcursion
 		}

@@ -42,8 +42,7 @@ func (m *Model) solve(r *response, k Kind, volume, tuning, length float64, keep 
 	}
 	if k == Passive {
 		r.radiator = m.Radiator.Tuned(m.Air, volume, tuning)
-		added := r.radiator.Mms - m.Radiator.Mms
-		if !grade.AtMost(-added, 0) || !grade.AtMost(added, m.Radiator.MostAdded) {
+		if mass := r.radiator.Mms; !grade.AtLeast(mass, m.Radiator.Mms) || !grade.AtMost(mass, m.Radiator.Mms+m.Radiator.MostAdded) {
 			r.exceed(OfMass, 2*hopeless)
 			return
 		}

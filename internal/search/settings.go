@@ -2,6 +2,7 @@ package search
 
 import (
 	"math"
+	"sort"
 
 	"cubby/internal/grade"
 )
@@ -62,18 +63,9 @@ func (m *Model) advise(r *response, xmax2 float64) float64 {
 		high = math.Min(most, math.Floor(r.tuning+grade.Slack))
 		low = math.Min(low, high)
 	}
-	n := int(high - low)
-	for a, b := 0, n; ; {
-		if a == b {
-			return low + float64(a)
-		}
-		mid := (a + b) / 2
-		if m.excursion(r, low+float64(mid)) <= xmax2*(1+2*grade.Slack) {
-			b = mid
-		} else {
-			a = mid + 1
-		}
-	}
+	return low + float64(sort.Search(int(high-low), func(n int) bool {
+		return m.excursion(r, low+float64(n)) <= xmax2*(1+2*grade.Slack)
+	}))
 }
 
 // excursion is the square of the largest peak excursion at P0 behind the filters and a high-pass (0 none), m^2.

@@ -20,7 +20,7 @@ func (s *Solid) Volume() float64 {
 func (s *Solid) Area(i int) float64 {
 	sum := 0.0
 	for _, loop := range s.Faces[i].Loops {
-		sum += loopArea(loop.At, s.Faces[i].N)
+		sum += LoopArea(loop.At, s.Faces[i].N)
 	}
 	return sum
 }
@@ -59,18 +59,9 @@ func (s *Solid) Bounds() (lo, hi r3.Vec) {
 // Hull gives the corners that the convex hull can have: those where every edge is convex.
 func (s *Solid) Hull() []r3.Vec {
 	var out []r3.Vec
-	for i := range s.Faces {
-		for l, loop := range s.Faces[i].Loops {
-			if l > 0 {
-				break
-			}
-			n := len(loop.With)
-			for k, j := range loop.With {
-				before := loop.With[(k+n-1)%n]
-				if i < j && i < before && s.Convex(i, loop, k) && s.Convex(i, loop, (k+n-1)%n) {
-					out = append(out, loop.At[k])
-				}
-			}
+	for _, c := range s.Corners() {
+		if c.Convex {
+			out = append(out, c.At)
 		}
 	}
 	return out
@@ -94,11 +85,14 @@ func (s *Solid) Contains(p r3.Vec) bool {
 }
 
 // OnFace reports whether a place of the face's plane lies on face i.
-func (s *Solid) OnFace(i int, p r3.Vec) bool {
-	u, v := Axes(s.Faces[i].N)
+func (s *Solid) OnFace(i int, p r3.Vec) bool { return Holds(s.Faces[i].Loops, s.Faces[i].N, p) }
+
+// Holds reports whether p, seen along n, lies within outlines and outside their holes.
+func Holds(loops []Loop, n, p r3.Vec) bool {
+	u, v := Axes(n)
 	x, y := r3.Dot(p, u), r3.Dot(p, v)
 	in := false
-	for _, loop := range s.Faces[i].Loops {
+	for _, loop := range loops {
 		for k, a := range loop.At {
 			b := loop.At[(k+1)%len(loop.At)]
 			ax, ay, bx, by := r3.Dot(a, u), r3.Dot(a, v), r3.Dot(b, u), r3.Dot(b, v)

@@ -151,7 +151,7 @@ func (s *Solid) check() error {
 			if len(loop.With) < 3 {
 				return ErrNotClosed
 			}
-			if area := loopArea(loop.At, f.N); (area > 0) != (l == 0) {
+			if area := LoopArea(loop.At, f.N); (area > 0) != (l == 0) {
 				return ErrTurned
 			}
 			for k := range loop.With {
@@ -200,8 +200,8 @@ func (s *Solid) edge(i, j int, from, to r3.Vec) (*Loop, int) {
 
 func same(a, b r3.Vec) bool { return r3.Norm2(r3.Sub(a, b)) < 4*Near*Near }
 
-// loopArea is the area of a closed outline, positive when it runs counter-clockwise about n.
-func loopArea(at []r3.Vec, n r3.Vec) float64 {
+// LoopArea is the area of a closed outline, positive when it runs counter-clockwise about n.
+func LoopArea(at []r3.Vec, n r3.Vec) float64 {
 	sum := r3.Vec{}
 	for k := 1; k+1 < len(at); k++ {
 		sum = r3.Add(sum, r3.Cross(r3.Sub(at[k], at[0]), r3.Sub(at[k+1], at[0])))
@@ -289,7 +289,7 @@ func (s *Solid) Moved(by []float64) (*Solid, error) {
 	return out, nil
 }
 
-// MoveError says that a face vanishes when the faces are moved, or is cut in two.
+// MoveError says that a face vanishes when the faces are moved, or is cut in two, or that its board has no shape.
 type MoveError struct {
 	Face int // -1: not one alone
 	Err  error
@@ -358,9 +358,10 @@ func turned(a, b []r3.Vec) int {
 // Corner is a place where three faces meet. Odd is the index into Faces of the face across from the one edge that is unlike
 // the other two in being convex or reflex; -1 where all three are alike.
 type Corner struct {
-	Faces [3]int
-	At    r3.Vec
-	Odd   int
+	Faces  [3]int
+	At     r3.Vec
+	Odd    int
+	Convex bool // all three edges are
 }
 
 // Corners lists every corner once.
@@ -390,6 +391,7 @@ func (s *Solid) corner(i, a, b int, loop Loop, k int) Corner {
 	if other, m := s.edge(b, i, loop.At[(k+1)%n], loop.At[k]); other != nil {
 		ab = s.Convex(b, *other, (m+1)%len(other.With))
 	}
+	c.Convex = ia && ib && ab
 	switch {
 	case ia == ib && ab != ia:
 		c.Odd = i

@@ -38,16 +38,30 @@ func bill(b *panels.Box, l *nest.Layout, screws []panels.ScrewRow) []Item {
 	seam := seams(b)
 	add(Item{Kind: Glue, Length: seam, Panel: -1})
 	add(Item{Kind: Sealant, Length: seam, Panel: -1})
-	d, drivers := b.Spec.Driver, len(b.Drivers.Centres)
-	seat := index(b, b.Drivers.Panel)
-	if drivers > 0 {
-		add(Item{Kind: Drivers, Count: drivers, Panel: seat})
+	mounted := func(kind ItemKind, d *panels.Driver, at *panels.DriverPlace) {
+		n, seat := len(at.Centres), index(b, at.Panel)
+		if n == 0 {
+			return
+		}
+		add(Item{Kind: kind, Count: n, Panel: seat})
+		for i := range out {
+			if out[i].Kind == Fasteners && out[i].Size == at.Fixing.Hole {
+				out[i].Count += n * d.Bolts
+				return
+			}
+		}
 		if d.Bolts > 0 {
-			add(Item{Kind: Fasteners, Count: drivers * d.Bolts, Size: b.Drivers.Fixing.Hole, Panel: seat})
+			add(Item{Kind: Fasteners, Count: n * d.Bolts, Size: at.Fixing.Hole, Panel: seat})
 		}
-		if d.Frame > 0 {
-			add(Item{Kind: Gasket, Length: float64(drivers) * math.Pi * d.Frame, Panel: seat})
-		}
+	}
+	mounted(Drivers, &b.Spec.Driver, &b.Drivers)
+	tape := float64(len(b.Drivers.Centres)) * math.Pi * b.Spec.Driver.Frame
+	if r := b.Radiators; r != nil {
+		mounted(Radiators, &b.Spec.Radiators.Driver, r)
+		tape += float64(len(r.Centres)) * math.Pi * b.Spec.Radiators.Frame
+	}
+	if tape > 0 {
+		add(Item{Kind: Gasket, Length: tape, Panel: index(b, b.Drivers.Panel)})
 	}
 	if r := b.Removable; r != nil {
 		add(Item{Kind: FaceParts, Count: r.Screws, Size: r.Barrel, Panel: removable(b)})

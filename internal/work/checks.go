@@ -22,7 +22,11 @@ func checks(b *panels.Box, f Fill) []Measure {
 	for i := range b.Panels {
 		if p := &b.Panels[i]; !inside(p) {
 			for _, h := range p.Holes {
-				if h.Kind == "driver" {
+				switch {
+				case h.Kind != panels.HoleDriver:
+				case h.Use == panels.UseRadiator:
+					out = append(out, Measure{RadiatorOpening, i, h.Diameter, openingSlack})
+				default:
 					out = append(out, Measure{OpeningDiameter, i, h.Diameter, openingSlack})
 				}
 			}

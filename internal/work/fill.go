@@ -46,6 +46,9 @@ func fill(b *panels.Box) Fill {
 	}
 	f.Volume += f.Opening - f.Plugged
 	f.Driver = b.Spec.Driver.Displacement * float64(len(b.Drivers.Centres))
+	if r := b.Radiators; r != nil {
+		f.Driver += b.Spec.Radiators.Displacement * float64(len(r.Centres))
+	}
 	return f
 }
 

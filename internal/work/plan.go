@@ -177,11 +177,12 @@ const (
 	ScrewOn // that face
 	LeakTest
 	FitDriver
+	FitRadiator
 	HandBack
 )
 
 var stepWords = [...]string{"laminate", "dry fit", "open", "lay down", "glue on", "glue on the bench", "fold", "diagonals", "seal", "set on", "set in", "wire", "dry fill",
-	"close", "trim flush", "open late", "clean up", "frame", "screw on", "leak test", "fit driver", "hand back"}
+	"close", "trim flush", "open late", "clean up", "frame", "screw on", "leak test", "fit driver", "fit radiator", "hand back"}
 
 // String gives the word used in machine output.
 func (k StepKind) String() string { return stepWords[k] }
@@ -194,7 +195,7 @@ func (j Joint) String() string {
 // Fill is the measurement of the air before the last end goes on: the box stands on its first end, open end up.
 type Fill struct {
 	Volume  float64 // m3, up to the inner face of the last end, what fills counted
-	Driver  float64 // m3, of it: what the drivers take when they are in
+	Driver  float64 // m3, of it: what drivers and radiators take when they are in
 	Slot    float64 // m3, of it: the air of a slot behind its mouth, which fills
 	Opening float64 // m3, of it: in the thickness of walls whose openings are taped from outside
 	Plugged float64 // m3: tubes that are plugged at their inner mouth and do not fill
@@ -225,6 +226,7 @@ const (
 	Glue      ItemKind = "glue"
 	Sealant   ItemKind = "sealant"
 	Drivers   ItemKind = "driver"
+	Radiators ItemKind = "radiator"
 	Fasteners ItemKind = "fasteners"
 	Gasket    ItemKind = "gasket"
 	FaceParts ItemKind = "face"
@@ -259,6 +261,7 @@ const (
 	DiagonalDown    MeasureKind = "diagonal, front top to back bottom"
 	FillVolume      MeasureKind = "dry fill"
 	OpeningDiameter MeasureKind = "driver opening"
+	RadiatorOpening MeasureKind = "radiator opening"
 	PortLength      MeasureKind = "port length"
 	PortSize        MeasureKind = "port height or bore"
 	Tight           MeasureKind = "leak test"

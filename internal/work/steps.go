@@ -328,6 +328,9 @@ func (w *builder) finish(late []Cut) {
 	}
 	w.step(Step{Kind: LeakTest})
 	w.step(Step{Kind: FitDriver})
+	if w.b.Radiators != nil {
+		w.step(Step{Kind: FitRadiator})
+	}
 	w.step(Step{Kind: HandBack})
 }
 

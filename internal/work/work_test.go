@@ -163,7 +163,13 @@ func marked(p *panels.Panel, c Cut) error {
 	has := func(m Mark) bool { return slices.Contains(c.Marks, m) }
 	switch c.Tool {
 	case Rip:
-		if c.Fence != p.CutWidth || c.At.Index < 0 || c.Reference.Index < 0 || has(PushStick) != (c.Fence < 0.15) {
+		edges := ""
+		for _, e := range []Edge{c.At, c.Reference} {
+			if e.Index >= 0 {
+				edges += p.Edges[e.Index].Edge
+			}
+		}
+		if c.Fence != p.CutWidth || edges != "y0y1" && edges != "y1y0" || has(PushStick) != (c.Fence < 0.15) {
 			return fmt.Errorf("the rip of %s to %.3f m: %+v", p.Name, p.CutWidth, c)
 		}
 	case Bevel:

@@ -28,9 +28,9 @@ export function left() {
   }
   const d = all[S.pick];
   return [
-    h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', onclick: () => { S.pick = i; changed(); } },
+    h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', disabled: !!x.old, onclick: () => { S.pick = S.wanted = i; changed(); } },
       h('b', null, letters[i]), h('span', null, titleOf(x, i))))),
-    S.design.size_tradeoff ? tradeoff(d) : h('p.told', null, `${volume(d.net_volume_m3, S.view)} net. `, d.tradeoff || d.score_text),
+    Object.values(S.design.size_tradeoff || {}).some((l) => l?.length) ? tradeoff(d) : h('p.told', null, `${volume(d.net_volume_m3, S.view)} net. `, d.tradeoff || d.score_text),
     table(all),
     h('div.row', null, press('Hold ' + letters[S.pick] + ' to compare', () => hold('held'))),
     settings(d),
@@ -96,7 +96,7 @@ function table(all) {
     ['Verdict', (d) => d.verdict],
   ].map(([k, f]) => [k, shown.map(f)]).filter(([, v]) => v.some((x) => x));
   return h('table.compare', null, h('caption.unseen', null, 'The designs side by side'), h('thead', null, h('tr', null, h('td'), shown.map((_, i) => h('th', { key: i, scope: 'col', class: i === S.pick ? 'on' : '' }, all[i] ? letters[i] : held.name)))),
-    h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: i === S.pick ? 'on' : '' }, x || '–'))))));
+    h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: [i === S.pick ? 'on' : '', all[i]?.old ? 'old' : ''].join(' ') }, x || '–'))))));
 }
 
 function settings(d) {

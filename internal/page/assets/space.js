@@ -267,6 +267,7 @@ function drag(b, i, sx, sy, m) {
       e.preventDefault();
       moveTo(...by);
     },
+    ontouchstart: (e) => e.preventDefault(), // a finger moves the block, not the page
     onpointerdown: (e) => {
       const el = e.target, x = e.clientX, y = e.clientY;
       S.block = i;
@@ -460,8 +461,8 @@ function plan(m) {
       m.blocks.map((b, i) => h('g', { key: b.path }, h('rect.block', { x: X(b.left), y: Y(b.front + b.depth), width: Math.max(3, b.width * scale), height: Math.max(3, b.depth * scale), class: S.block === i ? 'on' : '', ...(b.outline ? {} : drag(b, i, scale, scale, m)) }),
         h('text.small.halo', { x: X(b.left + b.width / 2), y: Y(b.front + b.depth / 2), 'text-anchor': b.left + b.width / 2 > width * 0.85 ? 'end' : 'middle' }, b.name))),
       box ? h('g', { key: 'box' }, h('rect.boxplan', { x: X(box[0]), y: Y(box[3]), width: (box[1] - box[0]) * scale, height: (box[3] - box[2]) * scale }),
-        h('text.small.pick.halo', { x: X(box[0]) + 10, y: Y(box[2]) - 10 }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
-      (S.design?.stick_tests || []).map((t, i) => h('g', { key: 's' + i }, h('circle.stick', { cx: X(t.across_mm), cy: Y(t.depth_mm), r: 8 }), h('path.edge', { d: `M${X(t.across_mm) - 11} ${Y(t.depth_mm)}h22M${X(t.across_mm)} ${Y(t.depth_mm) - 11}v22` }), h('text.small', { x: X(t.across_mm) + 12, y: Y(t.depth_mm) - 8 }, 'stick ' + 'ABCDEF'[i]))),
+        h('text.small.pick.halo', { x: X((box[0] + box[1]) / 2), y: Y((box[2] + box[3]) / 2) + 30, 'text-anchor': 'middle' }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
+      (S.design?.stick_tests || []).map((t, i) => h('g', { key: 's' + i }, h('circle.stick', { cx: X(t.across_mm), cy: Y(t.depth_mm), r: 8 }), h('path.edge', { d: `M${X(t.across_mm) - 11} ${Y(t.depth_mm)}h22M${X(t.across_mm)} ${Y(t.depth_mm) - 11}v22` }), h('text.small.halo', { x: X(t.across_mm) + 12, y: Math.max(Y(t.depth_mm) - 4, Y(depth) + 16) }, 'ABCDEF'[i]))),
       h('path.dim', { d: `M${X(0)} ${Y(0) + 14}v12M${X(width)} ${Y(0) + 14}v12M${X(0)} ${Y(0) + 20}H${X(width)}` }),
       h('text.halo', { x: X(width / 2), y: Y(0) + 26, 'text-anchor': 'middle' }, length(width, S.view)),
       h('path.dim', { d: `M${X(width) + 10} ${Y(0)}h12M${X(width) + 10} ${Y(depth)}h12M${X(width) + 16} ${Y(0)}V${Y(depth)}` }),

@@ -7,7 +7,8 @@ export const S = {
   name: '', text: '', mark: '', saved: '', fresh: true, // the file: name, text, mark of what is on disk, time of saving
   job: null, design: null, curves: [], failed: null, // parts of the answer
   held: null, // a design to compare with: that of the job as it was opened, or one that was held
-  view: 'mm', step: 1, pick: 0, station: 0, block: -1, // what is looked at
+  view: 'mm', step: 1, pick: 0, wanted: 0, more: false, // wanted: the design that was picked; more: alternatives are still to come
+  station: 0, block: -1, // what is looked at
   undo: [], redo: [], kept: {}, keptNodes: {}, refused: {}, // texts before; last right values by path; edits that could not be made
   waiting: false, stale: false, conflict: '', trouble: '', told: '',
   files: [], documents: [], version: '', doubts: [], other: {}, // doubts by the engine; answers to other questions, by name
@@ -68,6 +69,7 @@ function make(edits, undoable) {
         }
         resolve();
       } else take(part);
+      if (part.part === 'design' && (part.more || !S.tookFirst)) S.tookFirst = performance.now() - asked;
       if (part.part === 'design') S.took = performance.now() - asked;
       changed();
     }).then((whole) => {
@@ -105,14 +107,16 @@ function takeJob(part, edits, was) {
 
 function take(part) {
   if (part.part === 'design') {
-    S.design = part.design;
-    S.doubts = part.doubts;
-    S.keptUsed = part.kept;
-    S.stale = false;
-    S.pick = Math.min(S.pick, Math.max(0, S.design.designs.length - 1));
+    const before = S.design;
+    Object.assign(S, { design: part.design, doubts: part.doubts, keptUsed: part.kept, stale: false, more: part.more });
+    if (part.more && before) { // what is still to come stands as it was, marked
+      S.design.designs.push(...before.designs.slice(1).map((d) => ({ ...d, old: true })));
+      Object.assign(S.design, { size_tradeoff: before.size_tradeoff, outcomes: before.outcomes });
+    }
+    S.pick = Math.min(S.wanted, Math.max(0, S.design.designs.length - 1));
   } else if (part.part === 'curves') {
-    S.curves = part.curves;
-    if (!S.held && S.design.designs.length) hold('before');
+    S.curves = S.more ? [...part.curves, ...S.curves.slice(1)] : part.curves;
+    if (!S.held && !S.more && S.design.designs.length) hold('before');
   }
   else if (part.part === 'failed') {
     S.failed = part;
@@ -225,7 +229,7 @@ export async function openJob(name) {
   const file = await engine.load(name);
   const first = () => Object.assign(S, {
     name, text: file.text, mark: file.mark, saved: file.text, fresh: !!file.new, undo: [], redo: [], kept: {}, keptNodes: {}, refused: {},
-    design: null, curves: [], failed: null, conflict: '', trouble: '', pick: 0, station: 0, block: -1, doubts: [], held: null,
+    design: null, curves: [], failed: null, conflict: '', trouble: '', pick: 0, wanted: 0, station: 0, block: -1, doubts: [], held: null,
   });
   for (const o of Object.values(S.other)) Object.assign(o, { with: [], given: {}, pick: 0, answer: null, failed: null, asked: '', waiting: false });
   await edit([], { undoable: false, first });
