@@ -101,9 +101,9 @@ func (f *finder) access(m *made, box *panels.Box) Access {
 			}
 			room, meets := f.room.Ahead(o.At, o.Out, o.Short, needs)
 			a.DriverRoom, a.DriverNeeds = room, needs
-			a.DriverText = "the driver comes out with the box in place"
+			a.DriverText = "the driver comes out"
 			if !a.DriverOut() {
-				a.DriverText = fmt.Sprintf("the driver does not come out with the box in place: it needs %s, and %s leaves %s",
+				a.DriverText = fmt.Sprintf("the driver does not come out: it needs %s, %s leaves %s",
 					f.length(needs), thing(meets), f.length(room))
 			}
 		case panels.HoleTerminal, panels.HoleCable:
@@ -119,9 +119,9 @@ func (f *finder) access(m *made, box *panels.Box) Access {
 			case a.Terminal:
 				a.TerminalText = fmt.Sprintf("a hand reaches %s from the %s, %s in", name, from, f.length(f.rough(a.TerminalWay)))
 			case f.plugFits(o.At, o.Out):
-				a.TerminalText = fmt.Sprintf("no hand reaches %s: connect the cable first, long enough to draw the box out", name)
+				a.TerminalText = fmt.Sprintf("no hand reaches %s: connect it first", name)
 			default:
-				a.TerminalText = fmt.Sprintf("%s looks at %s: connect it before the box goes in",
+				a.TerminalText = fmt.Sprintf("%s looks at %s: connect it first",
 					name, thing(f.room.Before(o.At, o.Out, plugRadius, plugRoom)))
 			}
 		}

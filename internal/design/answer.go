@@ -2,6 +2,7 @@ package design
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -15,7 +16,7 @@ import (
 )
 
 // answer searches, builds what is offered and fills the result in; first is told of the best design.
-func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) bool) error {
+func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) error) error {
 	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
@@ -35,9 +36,12 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) bo
 	early.Assumptions, early.Designs = f.assumptions, slices.Clone(res.Designs)
 	early.Designs[0].Curves = slices.Clone(res.Designs[0].Curves)
 	f.tellLostWishes(&early.Designs[0], res.Outcomes)
-	if !first(&early) {
+	switch err := first(&early); {
+	case errors.Is(err, errEnough):
 		*res = early
 		return nil
+	case err != nil:
+		return err
 	}
 	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
@@ -218,6 +222,9 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	}
 	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
 		o.Reason = f.noQtc(l)
+	}
+	if k == Vented && o.Status == "impossible" && f.req.Passive == nil {
+		o.Reason += "; a passive radiator needs no room for a port: state one that is on hand (passive)"
 	}
 	return o
 }

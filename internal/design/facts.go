@@ -160,10 +160,6 @@ func driveFacts(e search.Evaluation, isPorted bool, xmax float64, k Fitting) (al
 	if x := e.Excursion; x > 0 && xmax > 0 && !math.IsInf(x, 0) {
 		add("cone at full power", "mm of", x, xmax)
 	}
-	if e.Radiator > 0 && !math.IsInf(e.Radiator, 0) {
-		add("radiator, full power", "mm", e.Radiator)
-		add("added to a radiator", "g", e.RadiatorMass)
-	}
 	if isPorted && e.Speed > 0 {
 		add("port air speed", "m/s", e.Speed)
 	}
@@ -198,8 +194,6 @@ func (f Fact) Text(sys unit.System) string {
 		s = fmt.Sprintf("%.0f g", v*1000)
 	case "mm of":
 		s = fmt.Sprintf("%.1f mm of %.1f", v*1000, f.Values[1]*1000)
-	case "mm": // of metres
-		s = fmt.Sprintf("%.1f mm", v*1000)
 	case "ohm at":
 		s = fmt.Sprintf("%.2f Ω at %.0f Hz", v, f.Values[1])
 	case "":

@@ -183,7 +183,11 @@ func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64, m *s
 	}
 	row.Verdict = Verdict(m.Decide(m.GradeOf(c, e, least).Checks(c, e, grade.Pass)).Words(e.Settings.Allowed))
 	row.Aimed = p.req.Aim.figure(&e, c.Outside)
-	if circuit, err := p.circuit(p.box(c.Volume, ports), p.filters); err == nil {
+	var r thielesmall.Radiator
+	if c.Kind == search.Passive {
+		r = p.loaded(c.Volume, c.Tuning)
+	}
+	if circuit, err := p.circuit(p.box(c.Volume, ports, r), p.filters); err == nil {
 		row.sound(p, circuit, circuit.Figures(p.drive))
 	}
 }

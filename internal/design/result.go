@@ -21,6 +21,7 @@ type Result struct {
 	MaxLimits    thielesmall.Limits // that the maximum level keeps
 	Designs      []Design           // best first; the first is the one that is built; then those that differ from it
 	Shapes       []ShapeOffer       // what the space gives, in order of workshop effort
+	Ladder       string             // what a section with fewer corners loses; empty: nothing
 	Tradeoff     []SizeTradeoff     // of size, by kind
 	Spread       *Spread            // of the first design; nil without one
 	Room         *cavity.Room       // the space made ready

@@ -13,13 +13,15 @@ import (
 // package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
 // Cancelling ctx ends the search with ctx's error.
 func Run(ctx context.Context, req Request) (*Result, error) {
-	return RunStages(ctx, req, func(*Result) bool { return true })
+	return RunTelling(ctx, req, func(*Result) error { return nil })
 }
 
-// RunStages is Run, which tells best of the answer as soon as the best design is built: that design alone, complete, without
-// what differs from it, the trade-off of size and the spread. They follow where best returns true; else its answer is the whole.
-// Where nothing is found best is not called.
-func RunStages(ctx context.Context, req Request, best func(*Result) bool) (*Result, error) {
+// errEnough from RunTelling's first ends the run with what was told.
+var errEnough = errors.New("the best design is enough")
+
+// RunTelling is Run, and tells the best design as soon as it is built, before others are looked for: a complete design, without
+// others, trade-off and spread. Where no box suits nothing is told. first's error ends the run.
+func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*Result, error) {
 	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
@@ -53,13 +55,11 @@ func RunStages(ctx context.Context, req Request, best func(*Result) bool) (*Resu
 	}
 	res.Shapes = f.offers()
 	res.Warnings = append(res.Warnings, f.doubts()...)
-	if text := f.ladderText(); text != "" {
-		res.SearchNotes = append(res.SearchNotes, text)
-	}
+	res.Ladder = f.ladderText()
 	if !f.proved {
 		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
-	return res, f.answer(ctx, res, best)
+	return res, f.answer(ctx, res, first)
 }
 
 const noSpace = "the space must be stated: stations, or width and profile, or width, depth and height"

@@ -246,14 +246,14 @@ func TestHotAir(t *testing.T) {
 	}
 }
 
-// TestRunStages: the best design of the first stage is that of the whole, and what stops there has no others.
-func TestRunStages(t *testing.T) {
+// TestRunInStages: the best design of the first stage is that of the whole, and what stops there has no others.
+func TestRunInStages(t *testing.T) {
 	var early *Result
-	whole, err := RunStages(context.Background(), wedgeRequest(), func(r *Result) bool { early = r; return true })
+	whole, err := RunTelling(context.Background(), wedgeRequest(), func(r *Result) error { early = r; return nil })
 	if err != nil {
 		t.Fatal(err)
 	}
-	only, err := RunStages(context.Background(), wedgeRequest(), func(*Result) bool { return false })
+	only, err := RunTelling(context.Background(), wedgeRequest(), func(*Result) error { return errEnough })
 	if err != nil {
 		t.Fatal(err)
 	}

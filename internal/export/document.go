@@ -150,6 +150,7 @@ func JSON(w io.Writer, r *design.Result, h Head) error {
 		{"outcomes", list(r.Outcomes, func(o design.Outcome) object {
 			return object{{"kind", o.Kind}, {"status", o.Status}, {"reason", o.Reason}}
 		})},
+		{"ladder", given(r.Ladder)},
 		{"shapes", list(r.Shapes, func(s design.ShapeOffer) object {
 			return object{{"kind", s.Kind}, {"bevels", s.Bevels}, {"boards", s.Boards}, {"minutes", s.Minutes}, {"net_volume_m3", s.Net}, {"gain", s.GainText}}
 		})},

@@ -286,6 +286,9 @@ func (f *flow) shapes(r *design.Result) {
 			unit.FormatVolume(s.Net, sys[0])+" ("+unit.FormatVolume(s.Net, sys[1])+")", s.GainText))
 	}
 	f.Section("What the space gives", t)
+	if r.Ladder != "" {
+		f.Styled(sentence(r.Ladder), TextStyle{Size: sizeSmall})
+	}
 }
 
 // airAndDriver sets what takes air from the box beside the driver's figures.

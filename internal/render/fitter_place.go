@@ -202,9 +202,12 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 	}
 	add("Place", placeText(r, d))
 	if r.Room != nil {
-		add("Standing", "It stands "+r.StandingText(d))
+		stands := "It stands " + r.StandingText(d)
+		if d.Beside != "" {
+			stands += "; " + d.Beside
+		}
+		add("Standing", stands)
 	}
-	add("Beside it", d.Beside)
 	add("Next best place", d.RunnerUp)
 	add("Carrying in", d.CarryText)
 	add("In its place", d.Access.Text())
