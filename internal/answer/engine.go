@@ -225,7 +225,7 @@ func (e *Engine) design(ctx context.Context, name string, req *design.Request, k
 		return tell(newCurves(r))
 	}
 	var gone error // of who is told
-	r, err := design.RunTelling(ctx, *req, func(r *design.Result) error { gone = say(r, true); return gone })
+	r, err := design.RunStages(ctx, *req, func(r *design.Result) bool { gone = say(r, true); return gone == nil })
 	switch {
 	case gone != nil:
 		return gone

@@ -11,7 +11,6 @@ import (
 // half as long as the one before, from 16 mm to a tenth of a millimetre.
 func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 	best := s.air(g)
-	g, best = s.swap(g, whole, best)
 	g = slices.Clone(g)
 	room := slices.Clone(g)
 	for step := 0.016; step > 0.0001; step /= 2 {
@@ -39,45 +38,12 @@ func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 // best gives the best that comes of polishing sections of whole.
 func (s *shop) best(list []plane.Polygon, whole plane.Polygon) plane.Polygon {
 	var best plane.Polygon
-	bends := !whole.IsConvex() // else its corners are the best
 	for _, g := range list {
-		if bends {
-			g = s.swing(g, whole)
-		}
-		if g = s.polish(g, whole, 2); best == nil || s.air(g) > s.air(best) {
+		if g = s.polish(s.swing(g, whole), whole, 2); best == nil || s.air(g) > s.air(best) {
 			best = g
 		}
 	}
 	return best
-}
-
-// swap moves corners to corners of whole while that gains air: of a convex section the best corners are among them.
-func (s *shop) swap(g, whole plane.Polygon, best float64) (plane.Polygon, float64) {
-	n := len(whole)
-	for round, gained := 0, true; gained && round < 12; round++ {
-		gained = false
-		for i := range g {
-			near := nearest(whole, g[i])
-			j := (i + 1) % len(g)
-			nearJ := nearest(whole, g[j])
-			for k := -2; k <= 2; k++ {
-				for m := -1; m <= 1; m++ {
-					if k == 0 && m == 0 {
-						continue
-					}
-					h := slices.Clone(g)
-					h[i] = whole[((near+k)%n+n)%n]
-					if m != 0 {
-						h[j] = whole[((nearJ+m)%n+n)%n]
-					}
-					if v := s.air(h); v > best*(1+1e-7) && s.builds(h) && s.stays(h, whole, i) && s.stays(h, whole, j) {
-						g, best, gained = h, v, true
-					}
-				}
-			}
-		}
-	}
-	return g, best
 }
 
 func nearest(g plane.Polygon, p plane.Point) int {

@@ -72,47 +72,17 @@ func (s *shop) builds(g plane.Polygon) bool {
 // out is cut off, a wall is lost between its neighbours' lines. It only cuts inward.
 func thinned(g plane.Polygon, n int) plane.Polygon {
 	g = slices.Clone(g)
-	type loss struct {
-		area float64
-		kind int
-		at   plane.Point
-	}
-	costs := make([]loss, len(g))
-	for i := range g {
-		costs[i].area = -1
-	}
 	for len(g) > n {
-		best, at := math.Inf(1), -1
+		least, at, kind, corner := math.Inf(1), -1, 0, plane.Point{}
 		for i := range g {
-			if costs[i].area < 0 {
-				a, k, p := dropCost(g, i)
-				costs[i] = loss{a, k, p}
-			}
-			if costs[i].area < best {
-				best, at = costs[i].area, i
+			if area, k, p := dropCost(g, i); area < least && emptyDrop(g, i, k, p) {
+				least, at, kind, corner = area, i, k, p
 			}
 		}
-		if at < 0 || math.IsInf(best, 1) {
+		if at < 0 {
 			break
 		}
-		c := costs[at]
-		if !emptyDrop(g, at, c.kind, c.at) {
-			costs[at].area = math.Inf(1)
-			continue
-		}
-		gone := at
-		if c.kind == 1 {
-			gone = (at + 1) % len(g)
-		}
-		g = dropped(g, at, c.kind, c.at)
-		costs = slices.Delete(costs, gone, gone+1)
-		if gone <= at {
-			at--
-		}
-		m := len(g)
-		for d := -3; d <= 3; d++ {
-			costs[((at+d)%m+m)%m].area = -1
-		}
+		g = dropped(g, at, kind, corner)
 	}
 	return g
 }

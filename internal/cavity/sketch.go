@@ -5,8 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"cubby/internal/unit"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -21,27 +19,12 @@ const (
 // characters mean.
 type Views struct{ Plan, Front, Legend []string }
 
-// Sketch draws a region in its space in characters for a terminal: a plan and below it the view from the front. Each line has
-// at most columns characters, 24 or more; sizes are told in the given units. The sketch is made of points: what is thinner
-// than a character may be missed.
-func (m *Room) Sketch(r *Region, columns int, u unit.System) []string {
-	columns = max(24, columns)
-	e := m.Extent()
-	size := r3.Sub(e.Max, e.Min)
-	length := func(v float64) string { return unit.FormatLength(v, u) }
-	v := m.Views(r, columns, 24)
-	lines := []string{fmt.Sprintf("plan, back at the top: %s from left to right, %s deep", length(size.X), length(size.Y))}
-	lines = append(lines, v.Plan...)
-	lines = append(lines, fmt.Sprintf("from the front: %s high", length(size.Z)))
-	lines = append(lines, v.Front...)
-	return append(lines, wrapped(v.Legend, columns)...)
-}
-
 // leastAcross is how many characters a view is wide at least, its frame not counted.
 const leastAcross = 8
 
-// Views draws a region in its space as Sketch does: at most columns characters wide and rows high, frames not counted in the
-// rows. A space that is deep or high for its width is drawn narrower.
+// Views draws a region in its space in characters for a terminal: at most columns wide, 24 or more, and rows high, frames not
+// counted in the rows. A space that is deep or high for its width is drawn narrower. The views are made of points: what is
+// thinner than a character may be missed.
 func (m *Room) Views(r *Region, columns, rows int) Views {
 	e := m.Extent()
 	size := r3.Sub(e.Max, e.Min)
@@ -85,23 +68,6 @@ func framed(nx, ny int, at func(i, k int) rune) []string {
 		lines = append(lines, b.String())
 	}
 	return append(lines, edge)
-}
-
-// wrapped joins words to lines.
-func wrapped(words []string, columns int) []string {
-	var lines []string
-	line := ""
-	for _, w := range words {
-		if line != "" && len(line)+3+len(w) > columns {
-			lines = append(lines, line)
-			line = ""
-		}
-		if line != "" {
-			line += "   "
-		}
-		line += w
-	}
-	return append(lines, line)
 }
 
 type sketch struct {

@@ -1,19 +1,18 @@
 package cavity
 
 import (
+	"slices"
 	"strings"
 	"testing"
-
-	"cubby/internal/unit"
 )
 
 // A box left of a hump, as a fitter sees it.
-func TestSketch(t *testing.T) {
+func TestViews(t *testing.T) {
 	m := settled(t, hump())
 	r := Region{Axis: Across, Lo: 0.006, Hi: 0.309, Section: outline(6, 6, 306, 6, 306, 298, 6, 298)}
-	got := strings.Join(m.Sketch(&r, 44, unit.Metric), "\n")
-	want := `plan, back at the top: 1320.8 mm from left to right, 431.8 mm deep
-+----------------------------------------+
+	v := m.Views(&r, 44, 24)
+	got := strings.Join(slices.Concat(v.Plan, v.Front, v.Legend), "\n")
+	want := `+----------------------------------------+
 |................aaaaaaaa................|
 |................aaaaaaaa................|
 |#########.......aaaaaaaa................|
@@ -22,7 +21,6 @@ func TestSketch(t *testing.T) {
 |#########.......aaaaaaaa................|
 |#########.......aaaaaaaa................|
 +----------------------------------------+
-from the front: 304.8 mm high
 +----------------------------------------+
 |#########...............................|
 |#########...............................|
@@ -30,21 +28,22 @@ from the front: 304.8 mm high
 |#########...............................|
 |#########.......aaaaaaaa................|
 +----------------------------------------+
-# box   . free   a hump`
+# box
+. free
+a hump`
 	if got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
 
 // No line is longer than asked for, whatever the space.
-func TestSketchKeepsItsWidth(t *testing.T) {
+func TestViewsKeepTheirWidth(t *testing.T) {
 	for name := range spaces() {
 		m, res := searched(t, name)
-		for _, r := range res.Regions[:1] {
-			for _, l := range m.Sketch(&r, 72, unit.Inch) {
-				if len(l) > 72 {
-					t.Errorf("%s: %d characters: %q", name, len(l), l)
-				}
+		v := m.Views(&res.Regions[0], 38, 7)
+		for _, l := range slices.Concat(v.Plan, v.Front) {
+			if len(l) > 38 {
+				t.Errorf("%s: %d characters: %q", name, len(l), l)
 			}
 		}
 	}

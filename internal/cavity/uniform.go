@@ -97,34 +97,18 @@ func appendReading(line []Height, w piece, roof bool) []Height {
 	return append(line, Height{Depth: w.a, Height: w.va}, Height{Depth: w.b, Height: w.vb})
 }
 
-// Widest is the stretch across, before the gap and with the blocks left out, over which one section holds most; the section
-// has at most n corners, and is nil when nothing is free.
-func (m *Room) Widest(n int) (lo, hi float64, section plane.Polygon) {
+// Empty reports whether nothing is free before the gap and with the blocks left out, over any twelfth of the width.
+func (m *Room) Empty() bool {
 	const parts = 12
-	xs := slices.Clone(m.xs)
-	for k := 1; k < parts; k++ {
-		xs = append(xs, m.raw.left+(m.raw.right-m.raw.left)*float64(k)/parts)
-	}
-	slices.Sort(xs)
-	most := 0.0
-	for i, a := range xs {
-		for _, b := range xs[i+1:] {
-			s := m.raw.band(m.xs, Across, a, b, 1e-3, mask(1<<len(m.raw.blocks)-1))
-			for _, g := range between(s.lo, s.hi) {
-				if v := g.Area() * (b - a); v > most*(1+1e-9) {
-					lo, hi, section, most = a, b, g, v
-				}
-			}
+	wide := m.raw.right - m.raw.left
+	for k := range parts {
+		a := m.raw.left + wide*float64(k)/parts
+		if s := m.raw.band(m.xs, Across, a, a+wide/parts, 1e-3, mask(1<<len(m.raw.blocks)-1)); len(between(s.lo, s.hi)) > 0 {
+			return false
 		}
 	}
-	if section = thinned(section, n); len(section) > n {
-		section = shopless.descend(section, n, 4).best(n)
-	}
-	return lo, hi, section
+	return true
 }
-
-// shopless is a shop without limits.
-var shopless = shop{least: 1e-4, toes: true, length: 1}
 
 // Extent is the box round the raw space, its blocks not counted.
 func (m *Room) Extent() Box {

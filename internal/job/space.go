@@ -95,10 +95,8 @@ func (j *jobReader) byStations(n *yaml.Node, path string, t *tape, space *design
 		return
 	}
 	space.Space = t.space
-	if room, err := t.space.Settle(); err == nil {
-		if _, _, section := room.Widest(mostCorners); len(section) < 3 {
-			j.note(t.stations, join(path, "stations"), "nothing is free between these heights")
-		}
+	if room, err := t.space.Settle(); err == nil && room.Empty() {
+		j.note(t.stations, join(path, "stations"), "nothing is free between these heights")
 	}
 }
 

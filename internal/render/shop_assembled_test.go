@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -31,7 +32,7 @@ type pageBoard struct {
 	rabbet       float64 // m3 of wood that its rabbets take
 	depth        float64 // of its first rabbet
 	corners      plane.Polygon
-	holes        float64 // m2
+	holes, bored float64 // m2, of openings that the fill counts, and of all
 }
 
 func (b pageBoard) volume() float64 {
@@ -53,10 +54,14 @@ func headings(all []wordAt, rows grid) []heading {
 	for _, r := range rows {
 		name[r["Mark"]] = place(r["Panel"])
 	}
+	all = slices.Clone(all) // in order of reading: a page's text comes in blocks
+	slices.SortStableFunc(all, func(a, b wordAt) int {
+		return cmp.Or(cmp.Compare(a.page, b.page), cmp.Compare(math.Round(a.y/3), math.Round(b.y/3)), cmp.Compare(a.x, b.x))
+	})
 	var out []heading
 	for i, w := range all {
 		m := strings.TrimSuffix(w.text, ",")
-		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 1 && strings.HasSuffix(all[i-1].text, ",") {
+		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 2 && strings.HasSuffix(all[i-1].text, ",") {
 			continue
 		}
 		marks := []string{m}
@@ -82,7 +87,7 @@ func joined(ws []wordAt) string {
 
 // ownerOf are the marks of the card that a table at a place belongs to: the nearest head above it in its column, else on its page.
 func ownerOf(hs []heading, at wordAt) []string {
-	const column = 90.0
+	const column = 15.0
 	var best *heading
 	rank := func(h *heading) (bool, float64) { return math.Abs(h.x-at.x) < column, h.y }
 	for i := range hs {
@@ -167,10 +172,11 @@ func pageBoards(all []wordAt, u unit.System) map[string]pageBoard {
 						}
 					}
 					for _, m := range ownerOf(hs, w) {
-						if b := out[m]; regexp.MustCompile(`^(driver|terminal|port mouth|window)`).MatchString(r["What"]) {
+						b := out[m]
+						if b.bored += a; regexp.MustCompile(`^(driver|terminal|port mouth)`).MatchString(r["What"]) {
 							b.holes += a
-							out[m] = b
 						}
+						out[m] = b
 					}
 				}
 			}
@@ -376,7 +382,7 @@ func airFromPage(all []wordAt, b *panels.Box, boards map[string]pageBoard, outsi
 	for _, p := range b.Panels {
 		q := boards[p.Mark]
 		if !p.Role.Shell() {
-			v -= (q.volume() - q.holes*q.t) * float64(max(1, p.Count))
+			v -= (q.volume() - q.bored*q.t) * float64(max(1, p.Count))
 			if p.Layers > 1 || p.Count > 1 {
 				return false, nil // several of one row: their thickness is not the row's
 			}
