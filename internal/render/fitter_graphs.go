@@ -351,7 +351,7 @@ func atPower(r *design.Result, d *design.Design, y func(thielesmall.Point) float
 func excursionGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
-	g := graph{Title: "Cone excursion " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	g := graph{Title: "Cone excursion " + where, YLabel: "peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
 	g.asSet(d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	if x := r.Driver.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
@@ -415,7 +415,7 @@ func portGraph(r *design.Result, d *design.Design) graph {
 func radiatorGraph(r *design.Result, d *design.Design) graph {
 	from, to := band(d)
 	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Radiator * 1000 })
-	g := graph{Title: "Radiator " + where, YLabel: "excursion, peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	g := graph{Title: "Radiator " + where, YLabel: "peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
 	if x := d.Radiator.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"its Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 	}
