@@ -42,7 +42,7 @@ func shopPages(b *book, r *design.Result, o Options) {
 	s.fewest([]float64{92, 78, 68, 58, 50, 43, 37}, (*shop).frontPage)
 	s.fewest(sheetHeights, (*shop).cutPages)
 	s.fewest([]float64{1, 0.85, 0.7, 0.6, 0.5}, (*shop).partPages)
-	s.fewest([]float64{100, 90, 80, 70, 60, 50}, (*shop).assemblyPages)
+	s.fewest([]float64{150, 125, 100, 90, 80, 70, 60, 50}, (*shop).assemblyPages)
 	s.fewest(asItIs, func(s *shop, _ float64) { s.checkPages() })
 	s.templatePages()
 }
