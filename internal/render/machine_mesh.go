@@ -176,6 +176,9 @@ type stepFaces struct {
 	cap   plane.Polygon // the raised field in the face
 }
 
+// stepApart is what a step leaves between it and a notch beside it, m: both walls in one plane would close nothing.
+const stepApart = 2e-6
+
 // steps finds the raised field; false: the steps differ in depth or face and are left out.
 func (f *flatBoard) steps() (s stepFaces, plain bool) {
 	for _, e := range f.sides {
@@ -206,7 +209,13 @@ func (f *flatBoard) steps() (s stepFaces, plain bool) {
 				base = s.level // the step's wall is square to the face
 			}
 			a, b := base.Edge(i)
-			return plane.LineThrough(a, b).Offset(f.sides[i].step.Width)
+			l, width := plane.LineThrough(a, b), f.sides[i].step.Width
+			for _, k := range [2]int{(i + n - 1) % n, (i + 2) % n} { // the far ends of its neighbours
+				if d := l.Distance(base[k]); width > 0 && math.Abs(d-width) < stepApart { // a notch that begins where the step ends
+					width = d - stepApart
+				}
+			}
+			return l.Offset(width)
 		}
 		out := make(plane.Polygon, n)
 		for i := range out {

@@ -11,12 +11,10 @@ import (
 	"cubby/internal/unit"
 )
 
-// rabbetLean is how far a board with a rabbet may be off in volume: the record counts a step as far as the board that stops in it
-// reaches, and the file has it along the whole edge, as a cutter that runs through leaves it.
-const rabbetLean = 1e-3
-
 // checkMachines holds every board of a box to what its files promise: closed solids of the panels' volume, outlines that run
-// the right way round and lie on their drawing, and nothing left out without a word.
+// the right way round and lie on their drawing, and nothing left out without a word. The record counts a rabbet as far as the
+// board that stops in it reaches; the file has it along the whole edge, as a cutter that runs through leaves it: a board's
+// thickness more at either end.
 func checkMachines(t interface{ Errorf(string, ...any) }, name string, b *panels.Box) {
 	for i := range b.Panels {
 		p := &b.Panels[i]
@@ -28,8 +26,8 @@ func checkMachines(t interface{ Errorf(string, ...any) }, name string, b *panels
 		board := boardOf(&whole, placesOf(p)[0])
 		m, left := solidOf(board)
 		near := 1e-9
-		if len(board.Rabbets) > 0 {
-			near = rabbetLean
+		for _, r := range p.Rabbets {
+			near += 2.2 * r.Width * r.Depth * p.Thickness / p.Volume // see above
 		}
 		if bad := openEdges(m); bad > 0 || len(left) > 0 {
 			t.Errorf("%s: %s has %d open edges and leaves out %v", name, p.Name, bad, left)
