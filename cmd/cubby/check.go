@@ -55,7 +55,7 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 		if f.curves != "" {
 			return &usageError{"check: --curves goes with the job's own driver"}
 		}
-		pairs := pairsRun{outputFlags: f.outputFlags, command: "check", suffix: "-pairs.pdf", apply: func(req *design.Request) error { return f.apply("check", req) }}
+		pairs := pairsRun{outputFlags: f.outputFlags, command: "check", kind: "-pairs", apply: func(req *design.Request) error { return f.apply("check", req) }}
 		return pairs.run(ctx, t, name, data, drivers)
 	}
 	req, err := job.ParseCheck(name, data, opener(t, name, f.outside))
@@ -82,7 +82,7 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 }
 
 func (f checkFlags) outputs(name string, data []byte, r *design.CheckResult) []output {
-	pdf := f.pdfName(name)
+	pdf := f.pdfName(name, "")
 	options := f.options(name, data, &r.Request)
 	all := []output{{pdf, func(w io.Writer) error { return render.CheckReport(w, r, options) }}}
 	if f.curves != "" {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -14,9 +15,7 @@ import (
 // checkSummary is what check says on the terminal.
 func checkSummary(r *design.CheckResult, pdf string) string {
 	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
+	titled(&b, r.Request.Title)
 	shared := sharedChecks(r.Boxes)
 	if len(r.Boxes) > 1 {
 		b.WriteString(comparison(r))
@@ -43,12 +42,24 @@ func checkSummary(r *design.CheckResult, pdf string) string {
 	}
 	if len(r.Assumptions) > 0 {
 		b.WriteString("\nNot said in the job, and taken so:\n")
-		for _, a := range r.Assumptions {
-			paragraph(&b, "  ", "- "+a)
-		}
 	}
-	fmt.Fprintf(&b, "\n%s written.\n", pdf)
+	return ended(&b, r.Assumptions, pdf)
+}
+
+// ended is a summary with its last lines: what was taken for granted, and the report.
+func ended(b *strings.Builder, assumptions []string, pdf string) string {
+	for _, a := range assumptions {
+		paragraph(b, "  ", "- "+a)
+	}
+	fmt.Fprintf(b, "\n%s written.\n", pdf)
 	return b.String()
+}
+
+// titled begins a summary with the job's title, if it has one.
+func titled(b *strings.Builder, title string) {
+	if title != "" {
+		paragraph(b, "", title)
+	}
 }
 
 // comparedAt is where the loudest level of several boxes is compared, Hz: the middle of those that are worked out.
@@ -62,19 +73,14 @@ func comparison(r *design.CheckResult) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n     %-*s %-19s %10s %6s %8s\n", nameWidth, "box", "answer", "net air", "f3, Hz", fmt.Sprintf("%d Hz, dB", comparedAt))
 	for _, j := range r.Boxes {
-		air, low, loud := "-", "-", "-"
+		air, low := "-", "-"
 		if j.NetVolume > 0 {
 			air = unit.FormatVolume(j.NetVolume, r.Request.Units)
 		}
 		if v := j.Lowest(); !math.IsNaN(v) {
 			low = fmt.Sprintf("%.1f", v)
 		}
-		for _, l := range j.Loud {
-			if l.Frequency == comparedAt {
-				loud = fmt.Sprintf("%.1f", l.Level)
-			}
-		}
-		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, cutShort(j.Ready.Name, nameWidth), j.Verdict, air, low, loud)
+		fmt.Fprintf(&b, "  %2d %-*s %-19s %10s %6s %8s\n", j.Rank, nameWidth, cutShort(j.Ready.Name, nameWidth), j.Verdict, air, low, cmp.Or(j.At(comparedAt), "-"))
 	}
 	return b.String()
 }
@@ -134,7 +140,8 @@ func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	inColumns(b, r.Facts(j), r.Request.Units)
 	var loud []string
 	for _, l := range j.Loud {
-		loud = append(loud, fmt.Sprintf("%.1f dB at %.0f Hz (%s)", l.Level, l.Frequency, limitWord(l.LimitedBy.String())))
+		_, limit, _ := design.LimitWords(l.LimitedBy)
+		loud = append(loud, fmt.Sprintf("%.1f dB at %.0f Hz (%s)", l.Level, l.Frequency, limit))
 	}
 	if len(loud) > 0 {
 		labelled(b, "at most", strings.Join(loud, ", "))
@@ -142,15 +149,4 @@ func plays(b *strings.Builder, r *design.CheckResult, j *design.Judged) {
 	if j.Verdict != design.DoesNotSuit {
 		dialIn(b, r.Settings(j))
 	}
-}
-
-// limitWord says in a word what sets the loudest level.
-func limitWord(cause string) string {
-	switch cause {
-	case "voltage":
-		return "amplifier"
-	case "port":
-		return "port speed"
-	}
-	return cause
 }

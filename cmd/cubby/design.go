@@ -216,15 +216,15 @@ func rareCollections() (undo func()) {
 	return func() { debug.SetGCPercent(was) }
 }
 
-// pdfName is the report's file: as asked for, or the job's name in this folder.
-func (o outputFlags) pdfName(job string) string {
+// pdfName is the report's file: as asked for, or the job's name in this folder with what tells its kind.
+func (o outputFlags) pdfName(job, kind string) string {
 	switch {
 	case o.out != "":
 		return o.out
 	case job == "-":
-		return "job.pdf"
+		return "job" + kind + ".pdf"
 	}
-	return strings.TrimSuffix(filepath.Base(job), filepath.Ext(job)) + ".pdf"
+	return strings.TrimSuffix(filepath.Base(job), filepath.Ext(job)) + kind + ".pdf"
 }
 
 // options are those of a report on a job.
@@ -250,7 +250,7 @@ func (o outputFlags) quietly() bool {
 // outputs lists what the run writes; the summary or the JSON comes last, once the files are in place. drawn: the summary shows
 // the box in its space.
 func (f designFlags) outputs(name string, data []byte, r *design.Result, m *machineWork, drawn bool) []output {
-	pdf := f.pdfName(name)
+	pdf := f.pdfName(name, "")
 	options := f.options(name, data, &r.Request)
 	options.ShopOnly, options.Templates, options.ShopUnits = f.only == "shop", f.templates, shopSystems[f.shopUnits]
 	all := []output{{pdf, func(w io.Writer) error { return render.Document(w, r, options) }}}

@@ -70,3 +70,19 @@ func TestNoEscapeCodes(t *testing.T) {
 		}
 	}
 }
+
+// TestExitStatus holds the numbers that the help and the README give to other programs.
+func TestExitStatus(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want int
+	}{
+		{[]string{"--version"}, 0}, {[]string{"design", "missing.yaml"}, 1}, {[]string{"desing"}, 2},
+		{[]string{"check", "../../examples/check-twin-tube.yaml", "--quiet", "--out", filepath.Join(t.TempDir(), "no.pdf")}, 3},
+	} {
+		var out, said strings.Builder
+		if got := run(context.Background(), c.args, strings.NewReader(""), &out, &said); got != c.want {
+			t.Errorf("cubby %s: %d, want %d: %s", strings.Join(c.args, " "), got, c.want, said.String())
+		}
+	}
+}

@@ -108,10 +108,7 @@ func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags
 }
 
 func (f measuredFlags) outputs(name string, data []byte, r *design.MeasuredResult) []output {
-	pdf := f.pdfName(name)
-	if f.out == "" {
-		pdf = strings.TrimSuffix(pdf, ".pdf") + "-measured.pdf"
-	}
+	pdf := f.pdfName(name, "-measured")
 	options := f.outputFlags.options(name, data, &r.Request)
 	all := []output{{pdf, func(w io.Writer) error { return render.MeasuredReport(w, r, options) }}}
 	return append(all, answer(f.json, f.quietly(),
@@ -122,9 +119,7 @@ func (f measuredFlags) outputs(name string, data []byte, r *design.MeasuredResul
 // measuredSummary is what measured says on the terminal.
 func measuredSummary(r *design.MeasuredResult, pdf string) string {
 	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
+	titled(&b, r.Request.Title)
 	paragraph(&b, "", r.VerdictText)
 	second := "designed"
 	if r.Expected.Described {
@@ -148,9 +143,5 @@ func measuredSummary(r *design.MeasuredResult, pdf string) string {
 		}
 	}
 	b.WriteString("\n")
-	for _, a := range r.Assumptions {
-		paragraph(&b, "  ", "- "+a)
-	}
-	fmt.Fprintf(&b, "\n%s written.\n", pdf)
-	return b.String()
+	return ended(&b, r.Assumptions, pdf)
 }

@@ -177,7 +177,7 @@ func (v *visitor) js(format string, args ...any) string {
 }
 
 // patience is how long a tab waits for one thing: long for a busy machine, since what is there is taken at once.
-const patience = time.Minute
+const patience = 40 * time.Second
 
 // until waits for an expression to be true.
 func (v *visitor) until(format string, args ...any) {

@@ -119,7 +119,8 @@ func (v *visitor) touch(points ...[2]float64) {
 // middle brings an element to where it can be touched and gives its middle.
 func (v *visitor) middle(element string) (at [2]float64) {
 	v.Helper()
-	v.until(`(%s)?.getBoundingClientRect().width`, element)
+	v.js(`(globalThis.drawn = false, requestAnimationFrame(() => requestAnimationFrame(() => (globalThis.drawn = true))), '')`)
+	v.until(`globalThis.drawn && (%s)?.getBoundingClientRect().width`, element)
 	v.js(`((%s).scrollIntoView({block: 'center'}), '')`, element)
 	text := v.js(`(() => { const r = (%s).getBoundingClientRect(); return (r.left + r.width / 2) + ' ' + (r.top + r.height / 2); })()`, element)
 	if _, err := fmt.Sscan(text, &at[0], &at[1]); err != nil {

@@ -278,6 +278,14 @@ func TestPageUnits(t *testing.T) {
 	v.until("%s === '≈ 13/32'", shown)
 	v.js(`document.querySelector('input[data-path="cavity.gap"]').focus()`)
 	v.until("%s === '10 mm'", shown) // as typed, to be edited
+	// A height that does not go with its neighbours is doubted at its field, until it was measured twice.
+	v.js(`(document.querySelectorAll('.pin .press')[1].click(), '')`)
+	v.fill("cavity.stations[2].roof[2][2]", "6")
+	v.until(`document.querySelector('.gauge.doubtful input[data-path="cavity.stations[2].roof[2][2]"]')`)
+	v.inside("doubtful")
+	v.shot("doubtful")
+	v.press("Keep 6")
+	v.until(`cubby.text.includes('sure') && !document.querySelector('.gauge.doubtful') && !cubby.waiting`)
 }
 
 // TestPageDrag moves what is in the way: by pointer in the plan, by arrows from the keyboard.

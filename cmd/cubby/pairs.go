@@ -17,9 +17,9 @@ import (
 // A pairsRun is what check and rank have in common when they judge several drivers in the boxes of a job.
 type pairsRun struct {
 	outputFlags
-	command, suffix string
-	csv             string
-	apply           func(*design.Request) error // nil: nothing more is asked for
+	command, kind string
+	csv           string
+	apply         func(*design.Request) error // nil: nothing more is asked for
 }
 
 // run judges every driver that the arguments name in every box of the job.
@@ -42,11 +42,7 @@ func (f pairsRun) run(ctx context.Context, t terminal, name string, data []byte,
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	var refused []error
-	for _, x := range r.Refused {
-		refused = append(refused, fmt.Errorf("%s: %w", x.Source, x.Err))
-	}
-	tell(t, refused)
+	tell(t, refusals(r.Refused))
 	if err := writeAll(ctx, t, f.outputs(name, data, r, unread)); err != nil {
 		return err
 	}
@@ -57,10 +53,7 @@ func (f pairsRun) run(ctx context.Context, t terminal, name string, data []byte,
 }
 
 func (f pairsRun) outputs(name string, data []byte, r *design.Pairing, unread []error) []output {
-	pdf := f.pdfName(name)
-	if f.out == "" {
-		pdf = strings.TrimSuffix(pdf, ".pdf") + f.suffix
-	}
+	pdf := f.pdfName(name, f.kind)
 	options := f.options(name, data, &r.Request)
 	all := []output{{pdf, func(w io.Writer) error { return render.PairsReport(w, r, options) }}}
 	if f.csv != "" {
@@ -80,9 +73,7 @@ const leastListed, mostListed = 6, 20
 // pairsSummary is what check and rank say of several drivers in several boxes.
 func pairsSummary(r *design.Pairing, pdf string) string {
 	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
+	titled(&b, r.Request.Title)
 	for from := 0; from < len(r.Boxes); from += pairColumns {
 		pairTable(&b, r, r.Boxes[from:min(from+pairColumns, len(r.Boxes))])
 	}
@@ -104,12 +95,8 @@ func pairsSummary(r *design.Pairing, pdf string) string {
 	}
 	if len(r.Assumptions) > 0 {
 		b.WriteString("\nNot said in the job, and taken so:\n")
-		for _, a := range r.Assumptions {
-			paragraph(&b, "  ", "- "+a)
-		}
 	}
-	fmt.Fprintf(&b, "\n%s written.\n", pdf)
-	return b.String()
+	return ended(&b, r.Assumptions, pdf)
 }
 
 // pairTable is drivers against some of the boxes.

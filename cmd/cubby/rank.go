@@ -79,7 +79,7 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 		return err
 	}
 	if job.HasBox(name, data) {
-		return pairsRun{outputFlags: f.outputFlags, command: "rank", suffix: "-rank.pdf", csv: f.csv}.run(ctx, t, name, data, args[1:])
+		return pairsRun{outputFlags: f.outputFlags, command: "rank", kind: "-rank", csv: f.csv}.run(ctx, t, name, data, args[1:])
 	}
 	req, err := job.ParseRank(name, data, opener(t, name, f.outside))
 	if err != nil {
@@ -98,11 +98,7 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	var refused []error
-	for _, x := range r.Refused {
-		refused = append(refused, fmt.Errorf("%s: %w", x.Source, x.Err))
-	}
-	tell(t, refused)
+	tell(t, refusals(r.Refused))
 	return f.finish(ctx, t, name, data, r, unread)
 }
 
@@ -138,10 +134,7 @@ func (f rankFlags) finish(ctx context.Context, t terminal, name string, data []b
 }
 
 func (f rankFlags) outputs(name string, data []byte, r *design.Ranking, unread []error) []output {
-	pdf := f.pdfName(name)
-	if f.out == "" {
-		pdf = strings.TrimSuffix(pdf, ".pdf") + "-rank.pdf"
-	}
+	pdf := f.pdfName(name, "-rank")
 	options := f.options(name, data, &r.Request)
 	all := []output{{pdf, func(w io.Writer) error { return render.RankReport(w, r, options) }}}
 	if f.csv != "" {
@@ -168,6 +161,14 @@ func tell(t terminal, errs []error) {
 	if more := told - mostTold; more > 0 {
 		fmt.Fprintf(t.err, "cubby: and %d more faults of drivers\n", more)
 	}
+}
+
+// refusals are the errors of drivers that were read and could not be used.
+func refusals(all []design.Refusal) (errs []error) {
+	for _, x := range all {
+		errs = append(errs, fmt.Errorf("%s: %w", x.Source, x.Err))
+	}
+	return errs
 }
 
 // gatherDrivers reads the drivers that the arguments name, in order, and tells what could not be read.

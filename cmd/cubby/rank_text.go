@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"cubby/internal/design"
@@ -10,22 +9,11 @@ import (
 	"cubby/internal/unit"
 )
 
-// causes are the letters that stand after a maximum level, with what they mean.
-var causes = []struct {
-	cause        thielesmall.Cause
-	letter, what string
-}{
-	{thielesmall.Voltage, "v", "the amplifier's voltage"}, {thielesmall.Power, "p", "the driver's rated power"},
-	{thielesmall.Excursion, "x", "its excursion"}, {thielesmall.PortSpeed, "a", "the port's air speed"},
-}
-
 // rankSummary is what rank says on the terminal: the first rows of the table.
 func rankSummary(r *design.Ranking, top int, pdf string) string {
 	var b strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
-	paragraph(&b, "", fmt.Sprintf("Aim %s: %s.", r.Request.Aim, r.Request.Aim.Describe()))
+	titled(&b, r.Request.Title)
+	paragraph(&b, "", fmt.Sprintf("Aim %s: %s. In the order of its score, in which size, port and what is marginal count too.", r.Request.Aim, r.Request.Aim.Describe()))
 	paragraph(&b, "", levelsWhere(r))
 	b.WriteString("\n" + rankHead(r))
 	shown := r.Placings[:min(top, len(r.Placings))]
@@ -44,9 +32,9 @@ func rankSummary(r *design.Ranking, top int, pdf string) string {
 	}
 	b.WriteString("\n")
 	var keys []string
-	for _, c := range causes {
-		if letters[c.cause] {
-			keys = append(keys, c.letter+" "+c.what)
+	for c := thielesmall.Voltage; c <= thielesmall.PortSpeed; c++ {
+		if letter, _, what := design.LimitWords(c); letters[c] {
+			keys = append(keys, letter+" "+what)
 		}
 	}
 	if len(keys) > 0 {
@@ -77,7 +65,7 @@ func rankHead(r *design.Ranking) string {
 	if r.Request.Units == unit.Inch {
 		volume = "cu ft"
 	}
-	line := fmt.Sprintf("%4s  %-*s %-6s %6s %5s %7s", "", rankedName, "driver", "box", volume, "f3 Hz", string(r.Request.Aim))
+	line := fmt.Sprintf("%4s  %-*s %-6s %6s %5s %7s", "", rankedName, "driver", "box", volume, "f3 Hz", aimedHead(r))
 	for _, f := range design.RankedAt {
 		line += fmt.Sprintf("  %5s ", fmt.Sprintf("%.0f Hz", f))
 	}
@@ -96,50 +84,40 @@ func rankLine(r *design.Ranking, p *design.Placing) string {
 	case p.Rank > 0 && len(p.Cautions) > 0:
 		mark = "*"
 	}
-	name := p.Spec.Name
-	if name == "" {
-		name = p.Source
-	}
+	name, box := r.Row(p)
 	line := fmt.Sprintf("%4s%s %-*s", rank, mark, rankedName, cutShort(name, rankedName))
-	if p.Kind == "" {
-		return strings.TrimRight(line+" none", " ") + "\n"
+	if box == nil {
+		return line + " none\n"
 	}
-	net := unit.FormatVolume(p.NetVolume, r.Request.Units)
-	net, _, _ = strings.Cut(net, " ")
-	f3 := "-"
-	if !math.IsNaN(p.F3) {
-		f3 = fmt.Sprintf("%.1f", p.F3)
-	}
-	line += fmt.Sprintf(" %-6s %6s %5s %7s", p.Kind, net, f3, scoreText(r, p))
-	for _, m := range p.Maximum {
-		level := m.Level
-		if !math.IsNaN(m.CabinLevel) {
-			level = m.CabinLevel
-		}
-		line += fmt.Sprintf("  %5.1f%-1s", level, causeLetter(m.LimitedBy))
+	line += fmt.Sprintf(" %-6s %6s %5s %7s", box[0], box[1], box[2], aimedText(r, p))
+	for _, level := range box[3:] {
+		line += fmt.Sprintf("  %6s", strings.Replace(level, " ", "", 1))
 	}
 	return strings.TrimRight(line, " ") + "\n"
 }
 
-func causeLetter(c thielesmall.Cause) string {
-	for _, x := range causes {
-		if x.cause == c {
-			return x.letter
-		}
-	}
-	return ""
-}
-
-// scoreText is the score as the aim counts it, penalties included: a level, a deviation, or an outside volume.
-func scoreText(r *design.Ranking, p *design.Placing) string {
+// aimedHead says what the aim is about, and aimedText gives it of a driver.
+func aimedHead(r *design.Ranking) string {
 	switch r.Request.Aim {
 	case design.Flat:
-		return fmt.Sprintf("%.2f", -p.Score)
+		return "dev dB"
+	case design.Loud:
+		return "30-80"
 	case design.Compact:
-		text, _, _ := strings.Cut(unit.FormatVolume(-p.Score, r.Request.Units), " ")
+		return "outside"
+	}
+	return "20-40"
+}
+
+func aimedText(r *design.Ranking, p *design.Placing) string {
+	switch r.Request.Aim {
+	case design.Flat:
+		return fmt.Sprintf("%.2f", p.Aimed)
+	case design.Compact:
+		text, _, _ := strings.Cut(unit.FormatVolume(p.Aimed, r.Request.Units), " ")
 		return text
 	}
-	return fmt.Sprintf("%.1f", p.Score)
+	return fmt.Sprintf("%.1f", p.Aimed)
 }
 
 // estimates counts the drivers that were heard and not designed in full.
@@ -161,10 +139,11 @@ func rankCount(r *design.Ranking, shown int) string {
 		case p.Estimated:
 		case p.Rank > 0:
 			suit++
+			if !p.Verdict.Accepts() {
+				less++
+			}
 		case p.Kind == "":
 			none++
-		case p.Verdict != design.DoesNotSuit:
-			less++
 		}
 	}
 	guessed := estimates(r)
@@ -174,9 +153,9 @@ func rankCount(r *design.Ranking, shown int) string {
 		text = fmt.Sprintf("%d of %d drivers were designed in full: %d suit", designed, len(r.Placings), suit)
 	}
 	if less > 0 {
-		text += fmt.Sprintf("; %d only at reduced power", less)
+		text += fmt.Sprintf(", %d of them only at reduced power", less)
 	}
-	if bad := designed - suit - less - none; bad > 0 {
+	if bad := designed - suit - none; bad > 0 {
 		text += fmt.Sprintf("; %d would fail a check", bad)
 	}
 	if none > 0 {

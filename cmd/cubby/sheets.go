@@ -257,14 +257,11 @@ func baseNames(files []string) string {
 
 // outputs lists what the run writes; the table or the JSON comes last.
 func (f sheetsFlags) outputs(g *gathered, s export.Sheets, m *machineWork) []output {
-	pdf := f.out
-	switch first := s.Jobs[0]; {
-	case pdf != "":
-	case first == "-":
-		pdf = "list-sheets.pdf"
-	default:
-		pdf = strings.TrimSuffix(f.pdfName(first), ".pdf") + "-sheets.pdf"
+	first := s.Jobs[0]
+	if first == "-" {
+		first = "list"
 	}
+	pdf := f.pdfName(first, "-sheets")
 	options := f.options(baseNames(s.Jobs), g.data, &g.request)
 	r := g.result(s)
 	all := []output{{pdf, func(w io.Writer) error { return render.SheetsReport(w, r, options) }}}

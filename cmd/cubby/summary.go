@@ -120,7 +120,7 @@ func others(b *strings.Builder, r *design.Result) {
 		d := &r.Designs[1+i]
 		voice, outside, lowest, most := r.Brief(d)
 		if i == 0 {
-			fmt.Fprintf(b, "Also possible (%s, %s, %s):\n", outside.Name, lowest.Name, most.Name)
+			fmt.Fprintf(b, "Also possible (%s; %s; %s):\n", outside.Name, lowest.Name, most.Name)
 		}
 		u := r.Request.Units
 		paragraph(b, "", fmt.Sprintf("- %s: %s, %s %s, %s, %s, %s", d.Offered(), d.Kind, voice.Name, voice.Text(u), outside.Text(u), lowest.Text(u), most.Text(u)))

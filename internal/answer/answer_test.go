@@ -191,3 +191,24 @@ func BenchmarkChange(b *testing.B) {
 		})
 	}
 }
+
+// TestDoubts holds that a height that does not go with its neighbours is doubted where it stands, until it is sure.
+func TestDoubts(t *testing.T) {
+	text, open := read(t, "under-bench-wedge")
+	first := func(value string) []Doubt {
+		q := Question{Name: "v.yaml", Text: text, Edits: []Edit{{"set", "cavity.stations[2].roof[2]", json.RawMessage(value)}}}
+		for _, p := range ask(t, q, open) {
+			if d, ok := p.(DesignPart); ok {
+				return slices.DeleteFunc(d.Doubts, func(d Doubt) bool { return !strings.HasPrefix(d.Path, "cavity") })
+			}
+		}
+		t.Fatal("no design")
+		return nil
+	}
+	if d := first(`["8", "6"]`); len(d) != 1 || d[0].Path != "cavity.stations[2].roof[2]" || !strings.Contains(d[0].Text, "off the lines through its neighbours") {
+		t.Errorf("doubted: %+v", d)
+	}
+	if d := first(`["8", "6", "sure"]`); len(d) != 0 {
+		t.Errorf("doubted though sure: %+v", d)
+	}
+}

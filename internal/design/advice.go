@@ -3,11 +3,14 @@ package design
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
+	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // The filling that advice is worked out for: loose polyester fibre, most of the volume (common practice).
@@ -59,8 +62,8 @@ func (h *rig) wantedQtc(end float64) float64 {
 }
 
 func joinAlternatives(a, b string) string {
-	if a == "" {
-		return b
+	if a == "" || b == "" {
+		return a + b
 	}
 	return a + "; or " + b
 }
@@ -151,18 +154,79 @@ func (h *rig) boxMode(d *Design) float64 {
 	return h.air.SoundSpeed / (2 * longest)
 }
 
+// withPort is a vented box evaluated again with ports of another area or tuning: their length follows, and what they take more
+// of the air is gone from the box. ok is false where there is no such port.
+func (h *rig) withPort(p performance, area, fb float64) (q performance, length float64, ok bool) {
+	b := p.circuit.System.Box
+	first, n := b.Ports[0], float64(len(b.Ports))
+	walls := 1.0 // of a tube
+	if p.port.Bore > 0 && p.port.Outside > p.port.Bore {
+		walls = p.port.Outside * p.port.Outside / (p.port.Bore * p.port.Bore)
+	}
+	scale := math.Sqrt(area / first.Area)
+	ends := [2]float64{first.Ends[0] * scale, first.Ends[1] * scale}
+	length = first.Length
+	for range 6 {
+		b.Volume = p.volume() - n*walls*(area*length-first.Area*first.Length)
+		if b.Volume <= 0 {
+			return q, 0, false
+		}
+		if length, ok = thielesmall.PortLength(h.air, b.Volume, fb, area, len(b.Ports), ends[0]+ends[1]); !ok || length <= 0 {
+			return q, 0, false
+		}
+	}
+	b.Ports = slices.Clone(b.Ports)
+	for i := range b.Ports {
+		b.Ports[i].Area, b.Ports[i].Length, b.Ports[i].Ends = area, length, ends
+	}
+	c, err := h.circuit(b, p.circuit.System.Filters)
+	if err != nil {
+		return q, 0, false
+	}
+	q = p
+	q.circuit, q.figures = c, c.Figures(h.drive)
+	q.built.Volume, q.built.Tuning = b.Volume, b.Tuning(h.air)
+	q.built.Port.Area, q.built.Port.Length = area, length+ends[0]+ends[1]
+	q.eval = h.model.EvaluateCircuit(q.built, c.Without())
+	return q, length, true
+}
+
+// worse names the checks of the sound that are worse in q than in p, as an addition to an advice.
+func (h *rig) worse(p, q performance) string {
+	a, b := h.model.GradeOf(p.built, p.eval, 0), h.model.GradeOf(q.built, q.eval, 0)
+	var all []string
+	for _, c := range []struct {
+		name        string
+		before, now grade.Status
+	}{{"peak", a.Peak, b.Peak}, {"dip", a.Dip, b.Dip}, {"excursion", a.Excursion, b.Excursion}, {"port air speed", a.Speed, b.Speed}, {"first duct resonance", a.Duct, b.Duct}} {
+		if c.now > c.before {
+			all = append(all, c.name)
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return ", but worse in " + word.List(all)
+}
+
+// bent says that a port of that length and height needs a bend in the box.
+func (p performance) bent(length, height float64) string {
+	if p.inside > 0 && length+height > p.inside {
+		return ", which goes in only with an elbow or a bend"
+	}
+	return ""
+}
+
 // retune says what other length of the same port would bring a graded figure of a vented box within its pass limit: a lower
 // tuning when down, else a higher one. Empty when none within a third of the tuning does.
 func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const step, most = 0.98, 20
-	b := p.circuit.System.Box
 	switch {
 	case p.passive != nil:
 		return h.remass(p, down, grade)
 	case p.kind == BandPass:
 		return ""
 	}
-	first := b.Ports[0]
 	fb := p.figures.Fb
 	for range most {
 		if down {
@@ -170,30 +234,39 @@ func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) C
 		} else {
 			fb /= step
 		}
-		length, ok := thielesmall.PortLength(h.air, b.Volume, fb, first.Area, len(b.Ports), first.Ends[0]+first.Ends[1])
+		q, length, ok := h.withPort(p, p.circuit.System.Box.Ports[0].Area, fb)
 		if !ok {
 			return ""
 		}
-		other := b
-		other.Ports = nil
-		for range b.Ports {
-			q := first
-			q.Length = length
-			other.Ports = append(other.Ports, q)
+		if g := grade(q.figures); g.Status == panels.Pass {
+			if p.port.Implied {
+				return fmt.Sprintf("ask for the port's size and length; a tuning of %.1f Hz brings it to %.1f dB%s", fb, g.Value, h.worse(p, q))
+			}
+			return fmt.Sprintf("a port of %s%s (tuning %.1f Hz) brings it to %.1f dB%s",
+				h.length(length), p.bent(length, math.Max(p.port.Bore, p.port.Height)), fb, g.Value, h.worse(p, q))
 		}
-		c, err := h.circuit(other, nil)
-		if err != nil {
+	}
+	return ""
+}
+
+// widen says what larger port of the same tuning brings the air in it to the speed allowed; empty where none within six times the
+// area does.
+func (h *rig) widen(p performance) string {
+	const step, most = 1.05, 36
+	if p.passive != nil || p.kind == BandPass {
+		return ""
+	}
+	area := p.port.Area
+	for range most {
+		area *= step
+		q, length, ok := h.withPort(p, area, p.figures.Fb)
+		if !ok {
 			return ""
 		}
-		if g := grade(c.Figures(1)); g.Status == panels.Pass {
-			if p.port.Implied {
-				return fmt.Sprintf("ask for the port's size and length; a tuning of %.1f Hz brings it to %.1f dB", fb, g.Value)
-			}
-			bend := ""
-			if p.inside > 0 && length+math.Max(p.port.Bore, p.port.Height) > p.inside {
-				bend = ", which goes in only with an elbow or a bend"
-			}
-			return fmt.Sprintf("a port of %s%s (tuning %.1f Hz) brings it to %.1f dB", h.length(length), bend, fb, g.Value)
+		if q.eval.Speed <= q.eval.SpeedAllowed*(1+slack) {
+			n := float64(p.port.Count)
+			return fmt.Sprintf("%s of port in place of %s, %s long%s, brings it to %.1f m/s%s", unit.FormatArea(n*area, h.req.Units),
+				unit.FormatArea(n*p.port.Area, h.req.Units), h.length(length), p.bent(length, math.Sqrt(area)), q.eval.Speed, h.worse(p, q))
 		}
 	}
 	return ""

@@ -20,6 +20,20 @@ func (a Aim) Describe() string {
 	}
 }
 
+// figure is what the aim is about: the mean maximum level from 20 to 40 Hz (low) or 30 to 80 Hz (loud), dB, the deviation of the
+// level from its mean, dB (flat), or the outside volume, m3 (compact).
+func (a Aim) figure(e *search.Evaluation, outside float64) float64 {
+	switch a {
+	case Flat:
+		return e.Figures.Sigma
+	case Loud:
+		return e.Loud
+	case Compact:
+		return outside
+	}
+	return e.MeanLow
+}
+
 // text states what a score is made of in the words of its aim; gross is the outside volume in words.
 func (a Aim) text(e *search.Evaluation, gross string) string {
 	text := ""

@@ -2,6 +2,7 @@ package design
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -14,8 +15,8 @@ import (
 	"cubby/internal/word"
 )
 
-// answer searches, builds what is offered and fills the result in.
-func (f *finder) answer(ctx context.Context, res *Result) error {
+// answer searches, builds what is offered and fills the result in; first is told of the best design.
+func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) error) error {
 	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
@@ -23,23 +24,43 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	if found.Status != search.Proved {
 		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")
 	}
-	if found.Best != nil {
-		if err := f.offer(ctx, &found, res); err != nil {
-			return err
-		}
-	}
-	for _, k := range f.kinds() {
-		res.Outcomes = append(res.Outcomes, f.outcome(k, &found))
-	}
+	res.Outcomes = f.outcomes(&found)
 	if found.Best == nil {
 		return nil
 	}
-	best := &res.Designs[0]
-	f.tellIdleWishes(best)
-	f.tellLostWishes(best, res.Outcomes)
-	if f.onlyBest {
-		return nil
+	if err := f.offer(ctx, search.Best, found.Best, res); err != nil {
+		return err
 	}
+	f.tellIdleWishes(&res.Designs[0])
+	early := *res
+	early.Assumptions, early.Designs = f.assumptions, slices.Clone(res.Designs)
+	early.Designs[0].Curves = slices.Clone(res.Designs[0].Curves)
+	f.tellLostWishes(&early.Designs[0], res.Outcomes)
+	switch err := first(&early); {
+	case errors.Is(err, errEnough):
+		*res = early
+		return nil
+	case err != nil:
+		return err
+	}
+	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
+	if err != nil {
+		return err
+	}
+	for _, o := range offers[1:] {
+		if o.Because == search.OtherKind && o.Found != nil {
+			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
+		}
+		if !o.Kept {
+			continue
+		}
+		if err := f.offer(ctx, o.Because, o.Found, res); err != nil {
+			return err
+		}
+	}
+	res.Outcomes = f.outcomes(&found)
+	best := &res.Designs[0]
+	f.tellLostWishes(best, res.Outcomes)
 	f.runnerUp(best)
 	for _, k := range f.kinds() {
 		if points := f.sized(f.model.Tradeoff(f.sizePlaces(), k.search())); len(points) > 0 {
@@ -51,33 +72,26 @@ func (f *finder) answer(ctx context.Context, res *Result) error {
 	return nil
 }
 
-// offer builds the winner and the designs that differ from it.
-func (f *finder) offer(ctx context.Context, found *search.Result[*made], res *Result) error {
-	if err := f.take(ctx, search.Offer[*made]{Because: search.Best, Found: found.Best}, res); err != nil || f.onlyBest {
-		return err
+// outcomes says how the search for each kind of box ended.
+func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
+	var all []Outcome
+	for _, k := range f.kinds() {
+		all = append(all, f.outcome(k, found))
 	}
-	if f.first != nil {
-		early := *res
-		early.Assumptions = f.assumptions
-		if err := f.first(&early); err != nil {
-			return err
-		}
-	}
-	offers, err := search.Offers(ctx, f.model, f, *found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
+	return all
+}
+
+// offer builds a design in full and puts it with the others.
+func (f *finder) offer(ctx context.Context, why search.Because, found *search.Found[*made], res *Result) error {
+	d, err := f.finish(found)
 	if err != nil {
 		return err
 	}
-	for _, o := range offers {
-		if o.Because == search.OtherKind && o.Found != nil {
-			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
-		}
-		if !o.Kept || o.Because == search.Best {
-			continue
-		}
-		if err := f.take(ctx, o, res); err != nil {
-			return err
-		}
+	d.Rank, d.Because = len(res.Designs)+1, why.String()
+	if err := f.complete(ctx, d, res); err != nil {
+		return err
 	}
+	res.Designs = append(res.Designs, *d)
 	return nil
 }
 
@@ -208,6 +222,9 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	}
 	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
 		o.Reason = f.noQtc(l)
+	}
+	if k == Vented && o.Status == "impossible" && f.req.Passive == nil {
+		o.Reason += "; a passive radiator needs no room for a port: state one that is on hand (passive)"
 	}
 	return o
 }

@@ -439,21 +439,21 @@ func (m *made) kind() search.Kind {
 
 // airIn is the air behind the cones of a box and what tunes it.
 func (f *finder) airIn(m *made, box *panels.Box) thielesmall.Box {
+	var ports []thielesmall.Port
 	switch m.kind() {
 	case search.Vented:
-		return f.box(box.NetVolume, m.duct.ports(effective(&box.Ports[0]), m.ends))
+		ports = m.duct.ports(effective(&box.Ports[0]), m.ends)
 	case search.Passive:
 		m.radiator = f.loaded(box.NetVolume, m.tuning)
 		m.spec.Radiators.Added = m.radiator.Mms - f.onHand.Mms
-		return thielesmall.Box{Volume: box.NetVolume, LeakQ: ventedLeakQ, Passive: m.radiator}
 	}
-	return f.box(box.NetVolume, nil)
+	return f.box(box.NetVolume, ports, m.radiator)
 }
 
-// box gives the air behind the cones for a net volume and the given ports.
-func (p *rig) box(v float64, ports []thielesmall.Port) thielesmall.Box {
-	b := thielesmall.Box{Volume: v, Ports: ports}
-	if len(ports) > 0 {
+// box gives the air behind the cones for a net volume and the given ports or radiators.
+func (p *rig) box(v float64, ports []thielesmall.Port, r thielesmall.Radiator) thielesmall.Box {
+	b := thielesmall.Box{Volume: v, Ports: ports, Passive: r}
+	if len(ports) > 0 || r.Count > 0 {
 		b.LeakQ = ventedLeakQ
 	}
 	return b

@@ -153,7 +153,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
 		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
-	r, err := run(ctx, req, true, nil)
+	r, err := RunTelling(ctx, req, func(*Result) error { return errEnough })
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
 	}

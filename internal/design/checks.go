@@ -305,13 +305,11 @@ func (h *rig) checkPortSpeed(p performance) Check {
 	c := row(SpeedCheck, h.grades[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
 		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.eval), most))
 	s := most / v
-	power := fmt.Sprintf("limit the power to %.0f W", full*s*s)
-	switch c.Status {
-	case panels.Marginal:
-		c.Setting = power + ", or round both mouths generously and accept some noise at full power"
-	case panels.Fail:
-		c.Setting = fmt.Sprintf("%s; or %s of port in place of %s, and longer to keep the tuning", power,
-			unit.FormatArea(float64(p.port.Count)*p.port.Area/s, h.req.Units), unit.FormatArea(float64(p.port.Count)*p.port.Area, h.req.Units))
+	if c.Status != panels.Pass {
+		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*s*s)
+		if !h.brief {
+			c.Setting = joinAlternatives(c.Setting, h.widen(p))
+		}
 	}
 	if v > audible {
 		c.Note += "; above 20 m/s it is heard, and the level at the tuning comes out lower than computed"

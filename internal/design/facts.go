@@ -1,8 +1,10 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
@@ -188,7 +190,7 @@ func (f Fact) Text(sys unit.System) string {
 		s = unit.FormatVolume(v, sys)
 	case "kg":
 		s = unit.FormatMass(v, sys)
-	case "g":
+	case "g": // of kilograms
 		s = fmt.Sprintf("%.0f g", v*1000)
 	case "mm of":
 		s = fmt.Sprintf("%.1f mm of %.1f", v*1000, f.Values[1]*1000)
@@ -209,6 +211,54 @@ func (f Fact) Text(sys unit.System) string {
 		s = fmt.Sprintf(band, s, f.Band[0], f.Band[1])
 	}
 	return s
+}
+
+// LimitWords are a letter, a short name and a name in full for what limits a greatest level; empty for none.
+func LimitWords(c thielesmall.Cause) (letter, short, full string) {
+	switch c {
+	case thielesmall.Voltage:
+		return "v", "amplifier", "the amplifier's voltage"
+	case thielesmall.Power:
+		return "p", "rated power", "the driver's rated power"
+	case thielesmall.Excursion:
+		return "x", "excursion", "its excursion"
+	case thielesmall.PortSpeed:
+		return "a", "port speed", "the port's air speed"
+	}
+	return "", "", ""
+}
+
+// Row is a placing as tables print it: the driver's name, and of a box its kind, net air, f3 and greatest levels, each level with the
+// letter of its limit after it; none where there is no box.
+func (r *Ranking) Row(p *Placing) (name string, box []string) {
+	name = cmp.Or(p.Spec.Name, p.Source)
+	if p.Kind == "" {
+		return name, nil
+	}
+	net, _, _ := strings.Cut(unit.FormatVolume(p.NetVolume, r.Request.Units), " ") // the unit is in the head
+	box = []string{string(p.Kind), net, "-"}
+	if !math.IsNaN(p.F3) {
+		box[2] = fmt.Sprintf("%.1f", p.F3)
+	}
+	for _, m := range p.Maximum {
+		level := m.Level
+		if !math.IsNaN(m.CabinLevel) {
+			level = m.CabinLevel
+		}
+		letter, _, _ := LimitWords(m.LimitedBy)
+		box = append(box, fmt.Sprintf("%.1f %s", level, letter))
+	}
+	return name, box
+}
+
+// At is the greatest level at a frequency, Hz, of those that are worked out, dB, for print; empty where it is not known.
+func (j *Judged) At(hz float64) string {
+	for _, l := range j.Loud {
+		if l.Frequency == hz {
+			return fmt.Sprintf("%.1f", l.Level)
+		}
+	}
+	return ""
 }
 
 // Loudest is the greatest level at a frequency, with a cold and with a warm coil, in the vehicle where the job tells of one.

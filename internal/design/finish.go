@@ -40,7 +40,7 @@ func (h *rig) describePort(d *Design, fb float64) {
 		for i := range ports {
 			ports[i] = thielesmall.Port{Area: p.Area, Length: length, Ends: [2]float64{p.EndOuter, p.EndInner}}
 		}
-		p.Trim = append(p.Trim, TrimStep{length, h.box(d.Box.NetVolume, ports).Tuning(h.air)})
+		p.Trim = append(p.Trim, TrimStep{length, thielesmall.Box{Volume: d.Box.NetVolume, Ports: ports}.Tuning(h.air)})
 	}
 }
 

@@ -33,9 +33,10 @@ type Placing struct {
 	Tuning    float64    // Hz, fb of a vented box and fc of a sealed one
 	F3        float64    // Hz; NaN when there is none, see Figures.Reason
 	Score     float64    // by the job's aim: the more the better
+	Aimed     float64    // what the aim is about, see Aim.figure
 	Maximum   [3]Maximum // at RankedAt
 	Verdict   Verdict    // empty: no box can be built
-	Cautions  []string   // the checks that are marginal
+	Cautions  []string   // a verdict of less power, and the checks that are marginal
 	Reason    string     // why it does not suit; empty when it does
 	Estimated bool       // heard, not built: what the air of the space would give if driver and port found their place
 }
@@ -123,12 +124,12 @@ func Rank(ctx context.Context, req Request, entrants []Entrant, proven int, prog
 	return rank, nil
 }
 
-// group is 0 for a driver that suits, 1 for one whose box fails a check, 2 for one without a box.
+// group is 0 for a driver that has a box, at however much power, 1 for one whose box fails a check, 2 for one without a box.
 func group(p *Placing) int {
 	switch {
 	case p.Kind == "":
 		return 2
-	case !p.Verdict.Accepts():
+	case p.Verdict == DoesNotSuit:
 		return 1
 	}
 	return 0

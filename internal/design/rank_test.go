@@ -2,6 +2,7 @@ package design
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -242,7 +243,7 @@ func TestEstimateIsABound(t *testing.T) {
 		}
 		most, n, spare := math.Inf(-1), 0, &search.Model{}
 		for _, e := range invented(12, 77) {
-			built := r.answer(ctx, e)
+			built := r.answer(ctx, e, nil)
 			if built.err != nil || group(&built.placing) != 0 {
 				continue
 			}
@@ -261,16 +262,31 @@ func TestEstimateIsABound(t *testing.T) {
 	}
 }
 
-// BenchmarkRank ranks a thousand invented drivers on all processors, with the best twenty proven.
+var ranked = flag.Int("drivers", 1000, "how many drivers BenchmarkRank ranks")
+
+// BenchmarkRank ranks many invented drivers on all processors by each aim, with the best twenty proven.
 func BenchmarkRank(b *testing.B) {
-	drivers := invented(1000, 1)
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := Rank(context.Background(), wedgeRequest(), drivers, 20, nil); err != nil {
-			b.Fatal(err)
-		}
+	drivers := invented(*ranked, 1)
+	for _, aim := range []Aim{Low, Loud, Flat, Compact} {
+		b.Run(string(aim), func(b *testing.B) {
+			req := wedgeRequest()
+			req.Aim = aim
+			for b.Loop() {
+				r, err := Rank(context.Background(), req, drivers, 20, nil)
+				if err != nil {
+					b.Fatal(err)
+				}
+				built := 0
+				for i := range r.Placings {
+					if !r.Placings[i].Estimated {
+						built++
+					}
+				}
+				b.ReportMetric(float64(built), "built")
+			}
+			b.ReportMetric(float64(b.N*len(drivers))/b.Elapsed().Seconds(), "drivers/s")
+		})
 	}
-	b.ReportMetric(float64(b.N*len(drivers))/b.Elapsed().Seconds(), "drivers/s")
 }
 
 // fewer is the number of drivers that a test looks at, and that with -long.

@@ -13,6 +13,7 @@ import (
 	"sync/atomic"
 
 	"cubby/internal/cavity"
+	"cubby/internal/grade"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
@@ -76,7 +77,7 @@ func each(ctx context.Context, n int, progress func(int), do func(i int, spare *
 func (r *ranker) all(ctx context.Context, entrants []Entrant, progress func(int)) []*answer {
 	answers := make([]*answer, len(entrants))
 	each(ctx, len(entrants), progress, func(i int, spare *search.Model) *search.Model {
-		if a := r.answer(ctx, entrants[i]); ctx.Err() == nil {
+		if a := r.answer(ctx, entrants[i], nil); ctx.Err() == nil {
 			answers[i] = a
 		}
 		return spare
@@ -94,9 +95,12 @@ func (r *ranker) fitted(e Entrant) (*rig, error) {
 	return p, p.fit()
 }
 
-// answer designs for one driver.
-func (r *ranker) answer(ctx context.Context, e Entrant) *answer {
-	f, d, outcomes, err := r.design(ctx, e)
+// answer designs for one driver; nil where no box for it can score what is to be beaten.
+func (r *ranker) answer(ctx context.Context, e Entrant, beat *float64) *answer {
+	f, d, outcomes, err := r.design(ctx, e, beat)
+	if errors.Is(err, errBeaten) {
+		return nil
+	}
 	a := &answer{err: err}
 	if err == nil {
 		a.placing = placing(f, d, outcomes)
@@ -105,8 +109,12 @@ func (r *ranker) answer(ctx context.Context, e Entrant) *answer {
 	return a
 }
 
-// design finds the box that Run would choose for one driver, without advice and panels.
-func (r *ranker) design(ctx context.Context, e Entrant) (*finder, *Design, []Outcome, error) {
+// errBeaten is that no box for a driver can score what is to be beaten: none was built.
+var errBeaten = errors.New("no box can score as much")
+
+// design finds the box that Run would choose for one driver, without advice and panels. A score to be beaten ends the search
+// where no box can reach it.
+func (r *ranker) design(ctx context.Context, e Entrant, beat *float64) (*finder, *Design, []Outcome, error) {
 	p, err := r.fitted(e)
 	if err != nil {
 		return nil, nil, nil, err
@@ -118,14 +126,14 @@ func (r *ranker) design(ctx context.Context, e Entrant) (*finder, *Design, []Out
 	if len(f.stands) == 0 {
 		return f, nil, impossible(p.req.Kinds, f.refused...), nil
 	}
-	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
+	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance, Beat: beat})
 	if err != nil {
 		return f, nil, nil, err
 	}
-	var outcomes []Outcome
-	for _, k := range f.kinds() {
-		outcomes = append(outcomes, f.outcome(k, &found))
+	if beat != nil && (found.Best == nil && found.Bound > math.Inf(-1) || found.Best != nil && found.Best.Evaluation.Score < *beat) {
+		return f, nil, nil, errBeaten
 	}
+	outcomes := f.outcomes(&found)
 	if found.Best == nil {
 		return f, nil, outcomes, nil
 	}
@@ -152,11 +160,7 @@ func (r *ranker) estimate(e Entrant, spare *search.Model) (*answer, *search.Mode
 		return &answer{err: err, bound: math.Inf(-1)}, spare
 	}
 	var best search.Candidate
-	for _, place := range p.generousPlaces(r.space) {
-		if c, score := m.Best(&place); score > a.bound {
-			best, a.bound = c, score
-		}
-	}
+	best, a.bound = m.BestOf(p.generousPlaces(r.space))
 	if math.IsInf(a.bound, -1) {
 		a.placing.Reason = "no volume and tuning that the space allows serves this driver"
 		return a, m
@@ -173,13 +177,17 @@ func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64, m *s
 		ports[i] = thielesmall.Port{Area: c.Port.Area, Length: c.Port.Length}
 	}
 	e := m.Evaluate(c)
-	row.Verdict = SuitsWithCautions
-	if s := e.Settings; s.Full > 0 && s.Allowed >= s.Full*(1-slack) {
-		row.Verdict = Suits
-	} else if s.Full > 0 && s.Allowed < s.Full/2 {
-		row.Verdict = SuitsAt(s.Allowed)
+	least := 0.0
+	if a := p.req.Amplifier; a != nil {
+		least = a.MinimumLoad
 	}
-	if circuit, err := p.circuit(p.box(c.Volume, ports), p.filters); err == nil {
+	row.Verdict = Verdict(m.Decide(m.GradeOf(c, e, least).Checks(c, e, grade.Pass)).Words(e.Settings.Allowed))
+	row.Aimed = p.req.Aim.figure(&e, c.Outside)
+	var r thielesmall.Radiator
+	if c.Kind == search.Passive {
+		r = p.loaded(c.Volume, c.Tuning)
+	}
+	if circuit, err := p.circuit(p.box(c.Volume, ports, r), p.filters); err == nil {
 		row.sound(p, circuit, circuit.Figures(p.drive))
 	}
 }
@@ -231,9 +239,18 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 			break
 		}
 		n := min(batch, len(order))
+		var beat *float64
+		if len(scores) >= proven {
+			beat = &scores[proven-1]
+		}
 		each(ctx, n, nil, func(i int, spare *search.Model) *search.Model {
-			if a := r.answer(ctx, entrants[order[i]]); ctx.Err() == nil {
-				a.bound = answers[order[i]].bound
+			was := answers[order[i]]
+			switch a := r.answer(ctx, entrants[order[i]], beat); {
+			case ctx.Err() != nil:
+			case a == nil: // its estimate is too high
+				was.placing.Score = math.Min(was.placing.Score, math.Nextafter(*beat, math.Inf(-1)))
+			default:
+				a.bound = was.bound
 				answers[order[i]] = a
 			}
 			return spare
@@ -260,6 +277,7 @@ func placing(f *finder, d *Design, outcomes []Outcome) Placing {
 		return p
 	}
 	p.Kind, p.NetVolume, p.Score, p.Verdict = d.Kind, d.Box.NetVolume, d.Score, d.Verdict
+	p.Aimed = f.req.Aim.figure(&d.Evaluation, d.Box.OuterVolume)
 	p.sound(f.rig, d.Circuit, d.Figures)
 	for _, c := range d.Checks {
 		switch {
@@ -269,9 +287,13 @@ func placing(f *finder, d *Design, outcomes []Outcome) Placing {
 			p.Reason = c.Name + ": " + f.noteOf(c)
 		}
 	}
-	if !p.Verdict.Accepts() && p.Reason == "" {
+	switch {
+	case p.Verdict.Accepts() || p.Reason != "":
+	case p.Verdict == DoesNotSuit:
 		s := d.Evaluation.Settings
 		p.Reason = fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
+	default:
+		p.Cautions = append([]string{string(p.Verdict)}, p.Cautions...)
 	}
 	return p
 }
@@ -317,7 +339,7 @@ func reasons(outcomes []Outcome) string {
 
 // full is one of the best with its curves.
 func (r *ranker) full(p Placing) Ranked {
-	f, d, _, err := r.design(context.Background(), p.Entrant)
+	f, d, _, err := r.design(context.Background(), p.Entrant, nil)
 	if err != nil || d == nil { // it was found before
 		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
 	}

@@ -34,8 +34,6 @@ type rig struct {
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
 	brief       bool                    // designs are only to be compared: without advice and panels
-	onlyBest    bool                    // the best design is all that is wanted
-	first       func(*Result) error     // is told the best design before others; nil: nobody
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
 	onHand      search.Stock // radiators on hand

@@ -12,21 +12,20 @@ import (
 // Run designs the whole job. The error is for a job that cannot be worked on at all (a *ConfigError, a typed error of a
 // package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
 // Cancelling ctx ends the search with ctx's error.
-func Run(ctx context.Context, req Request) (*Result, error) { return run(ctx, req, false, nil) }
-
-// RunTelling is Run, and tells the best design as soon as it is built, before others are looked for: a result without
-// outcomes, trade-off and spread, which is first's until it returns. first's error ends the run.
-func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*Result, error) {
-	return run(ctx, req, false, first)
+func Run(ctx context.Context, req Request) (*Result, error) {
+	return RunTelling(ctx, req, func(*Result) error { return nil })
 }
 
-// run is Run, or finds the best design alone.
-func run(ctx context.Context, req Request, onlyBest bool, first func(*Result) error) (*Result, error) {
+// errEnough from RunTelling's first ends the run with what was told.
+var errEnough = errors.New("the best design is enough")
+
+// RunTelling is Run, and tells the best design as soon as it is built, before others are looked for: a complete design, without
+// others, trade-off and spread. Where no box suits nothing is told. first's error ends the run.
+func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*Result, error) {
 	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
-	p.onlyBest, p.first = onlyBest, first
 	if p.drive, err = p.driveVolts(); err != nil {
 		return nil, err
 	}
@@ -60,7 +59,7 @@ func run(ctx context.Context, req Request, onlyBest bool, first func(*Result) er
 	if !f.proved {
 		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
-	return res, f.answer(ctx, res)
+	return res, f.answer(ctx, res, first)
 }
 
 const noSpace = "the space must be stated: stations, or width and profile, or width, depth and height"

@@ -37,6 +37,11 @@ func TestLoopIsClosed(t *testing.T) {
 			}
 			within(t, "net volume", b.NetVolume, b.InsideVolume-taken, 1e-12)
 			within(t, "circuit's volume", d.Circuit.System.Box.Volume, b.NetVolume, 1e-12)
+			// an amplifier of 400 W into 4 ohm gives 40 V into any load: turned down it must give what the meter is to show
+			if set := d.Evaluation.Settings; set.Allowed > 0 {
+				within(t, "gain", set.Turn, 20*math.Log10(40/set.Volts), 1e-9)
+				within(t, "power", set.Allowed, set.Full*math.Pow(10, -set.Down/10), 1e-9*set.Full)
+			}
 			within(t, "outside volume", b.OuterVolume, b.InsideVolume+b.WallVolume, 1e-9*b.OuterVolume)
 			if d.Port == nil {
 				continue
@@ -237,6 +242,30 @@ func TestHotAir(t *testing.T) {
 		said := slices.ContainsFunc(mustRun(t, req).Assumptions, func(s string) bool { return strings.Contains(s, "extrapolated") })
 		if said != want {
 			t.Errorf("%v C: extrapolated is said: %v", celsius, said)
+		}
+	}
+}
+
+// TestRunInStages: the best design of the first stage is that of the whole, and what stops there has no others.
+func TestRunInStages(t *testing.T) {
+	var early *Result
+	whole, err := RunTelling(context.Background(), wedgeRequest(), func(r *Result) error { early = r; return nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	only, err := RunTelling(context.Background(), wedgeRequest(), func(*Result) error { return errEnough })
+	if err != nil {
+		t.Fatal(err)
+	}
+	if early == nil || len(early.Designs) != 1 || early.Spread != nil || len(only.Designs) != 1 || len(whole.Designs) < 2 || whole.Spread == nil {
+		t.Fatalf("the first stage %v, stopped there %d designs, the whole %d", early != nil, len(only.Designs), len(whole.Designs))
+	}
+	for _, r := range []*Result{early, only} {
+		if a, b := &r.Designs[0], &whole.Designs[0]; a.Score != b.Score || a.VerdictText != b.VerdictText || a.Box.NetVolume != b.Box.NetVolume {
+			t.Errorf("%s, the whole: %s", a.VerdictText, b.VerdictText)
+		}
+		if len(r.Assumptions) == 0 {
+			t.Error("no assumptions")
 		}
 	}
 }

@@ -23,16 +23,13 @@ var CurvesHeader = []string{
 // Curves writes the curves of one box. Excursions and port speed are peak values at the result's drive; a field that does not
 // apply is empty.
 func Curves(w io.Writer, points []design.CurvePoint) error {
-	c := csv.NewWriter(w)
-	isPassive := len(points) > 0 && points[0].Radiator > 0
 	head := slices.Clone(CurvesHeader)
+	isPassive := len(points) > 0 && points[0].Radiator > 0
 	if isPassive {
 		head = append(head, "radiator_mm")
 	}
-	if err := c.Write(head); err != nil {
-		return err
-	}
-	for _, p := range points {
+	return writeTable(w, head, len(points), func(i int) []string {
+		p := &points[i]
 		row := []string{
 			figure(p.Frequency), figure(p.Level), figure(p.CabinLevel), figure(p.Phase), figure(p.Excursion * 1000), some(p.PortSpeed),
 			figure(cmplx.Abs(p.Impedance)), figure(cmplx.Phase(p.Impedance) * 180 / math.Pi), figure(p.GroupDelay * 1000),
@@ -41,7 +38,18 @@ func Curves(w io.Writer, points []design.CurvePoint) error {
 		if isPassive {
 			row = append(row, figure(p.Radiator*1000))
 		}
-		if err := c.Write(row); err != nil {
+		return row
+	})
+}
+
+// writeTable writes a head and n rows.
+func writeTable(w io.Writer, head []string, n int, row func(i int) []string) error {
+	c := csv.NewWriter(w)
+	if err := c.Write(head); err != nil {
+		return err
+	}
+	for i := range n {
+		if err := c.Write(row(i)); err != nil {
 			return err
 		}
 	}
@@ -62,22 +70,14 @@ var PartsHeader = []string{"name", "count", "length_mm", "width_mm", "thickness_
 
 // Parts writes the blanks of a design's panels.
 func Parts(w io.Writer, d *design.Design) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(PartsHeader); err != nil {
-		return err
-	}
-	for _, p := range d.Box.Panels {
+	return writeTable(w, PartsHeader, len(d.Box.Panels), func(i int) []string {
+		p := &d.Box.Panels[i]
 		layers := max(1, p.Layers) // full-size layers are cut one by one
-		err := c.Write([]string{
+		return []string{
 			textCell(p.Name), strconv.Itoa(max(1, p.Count) * layers), figure(float64(mm(p.Blank[0]))), figure(float64(mm(p.Blank[1]))),
 			figure(float64(mm(p.Thickness / float64(layers)))), p.Grain,
-		})
-		if err != nil {
-			return err
 		}
-	}
-	c.Flush()
-	return c.Error()
+	})
 }
 
 // textCell is a text as a cell of a table. A spreadsheet runs what begins with = + - @, or a tab or line end before one of
@@ -100,16 +100,8 @@ func figure(v float64) string {
 
 // SheetParts writes the parts of a shared layout as a parts list, in millimetres.
 func SheetParts(w io.Writer, parts []nest.Part) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(PartsHeader); err != nil {
-		return err
-	}
-	for _, p := range parts {
-		err := c.Write([]string{textCell(p.Name), strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain})
-		if err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
+	return writeTable(w, PartsHeader, len(parts), func(i int) []string {
+		p := &parts[i]
+		return []string{textCell(p.Name), strconv.Itoa(p.Count), figure(float64(um(p.Length))), figure(float64(um(p.Width))), figure(float64(um(p.Thickness))), p.Grain}
+	})
 }

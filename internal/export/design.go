@@ -1,6 +1,8 @@
 package export
 
 import (
+	"cmp"
+
 	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/nest"
@@ -47,7 +49,8 @@ func designed(r *design.Result, d *design.Design) object {
 
 // fact is a key figure as every report prints it: values in SI, text in both systems of units.
 func fact(f design.Fact) object {
-	return object{{"name", f.Name}, {"values", numbers(f.Values)}, {"unit", f.Unit}, {"p10_p90", only(f.Band[0] < f.Band[1], f.Band)}, {"words", given(f.Words)},
+	si := map[string]string{"mm of": "m", "g": "kg", "ohm at": "ohm, Hz"} // of those that print in another
+	return object{{"name", f.Name}, {"values", numbers(f.Values)}, {"unit", cmp.Or(si[f.Unit], f.Unit)}, {"p10_p90", only(f.Band[0] < f.Band[1], f.Band)}, {"words", given(f.Words)},
 		{"text_metric", f.Text(unit.Metric)}, {"text_inch", f.Text(unit.Inch)}}
 }
 

@@ -1,7 +1,6 @@
 package export
 
 import (
-	"encoding/csv"
 	"io"
 	"strconv"
 
@@ -33,21 +32,12 @@ var PairsHeader = []string{"rank", "driver", "source", "box", "verdict", "allowe
 
 // PairsCSV writes the pairs as a list, best first; a field that is not known is empty.
 func PairsCSV(w io.Writer, r *design.Pairing) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(PairsHeader); err != nil {
-		return err
-	}
-	for i, p := range r.Pairs {
-		f3 := ""
+	return writeTable(w, PairsHeader, len(r.Pairs), func(i int) []string {
+		p, f3 := &r.Pairs[i], ""
 		if p.Circuit != nil {
 			f3 = figure(p.Figures.F3)
 		}
-		err := c.Write([]string{strconv.Itoa(i + 1), textCell(p.Driver), textCell(p.Source), textCell(p.Box), string(p.Verdict), figure(p.Allowed),
-			figure(p.NetVolume * 1000), f3, figure(p.MaxAt(40))})
-		if err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
+		return []string{strconv.Itoa(i + 1), textCell(p.Driver), textCell(p.Source), textCell(p.Box), string(p.Verdict), figure(p.Allowed),
+			figure(p.NetVolume * 1000), f3, figure(p.MaxAt(40))}
+	})
 }

@@ -1,7 +1,6 @@
 package export
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"strconv"
@@ -54,11 +53,7 @@ func RankHeader() []string {
 
 // RankCSV writes a ranking, best first; a field that does not apply is empty.
 func RankCSV(w io.Writer, r *design.Ranking) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(RankHeader()); err != nil {
-		return err
-	}
-	for i := range r.Placings {
+	return writeTable(w, RankHeader(), len(r.Placings), func(i int) []string {
 		p := &r.Placings[i]
 		row := []string{"", textCell(p.Spec.Name), textCell(p.Source), verdictOf(p), "designed", string(p.Kind), "", "", "", ""}
 		if p.Estimated {
@@ -77,10 +72,6 @@ func RankCSV(w io.Writer, r *design.Ranking) error {
 			}
 			row = append(row, figure(m.Level), figure(m.CabinLevel), m.LimitedBy.String())
 		}
-		if err := c.Write(append(row, textCell(strings.Join(p.Cautions, "; ")), textCell(p.Reason))); err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
+		return append(row, textCell(strings.Join(p.Cautions, "; ")), textCell(p.Reason))
+	})
 }

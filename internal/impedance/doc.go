@@ -5,7 +5,7 @@
 //	squares.go   least squares over the whole curve, by gonum's optimiser
 //	freeair.go   a driver in free air, with its coil
 //	moving.go    the moving system, from an added mass or a test box
-//	box.go       a box: volume, tuning or resonance, and losses
+//	box.go       a box: volume, tuning or resonance, and losses; boxmodel.go its unknowns and residuals
 //	errors.go    the sweep that cannot decide
 //
 // Everything is SI: hertz, ohms, henries, kilograms, cubic metres; phase alone is in degrees. Residuals are shares of

@@ -65,7 +65,7 @@ func apply(data []byte, e Edit) ([]byte, error) {
 	if faults != nil && strings.TrimSpace(withoutComments(body)) != "" {
 		return nil, &EditError{e.Path, "the file does not read as YAML: " + faults[0].Want}
 	}
-	if root == nil || nothing(root) {
+	if root == nil || isNull(root) {
 		root = &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: 1, Column: 1}
 	}
 	want := copyNode(root)
@@ -204,12 +204,9 @@ func copyNode(n *yaml.Node) *yaml.Node {
 	return &c
 }
 
-// nothing reports whether a node is empty: a key without a value, or null.
-func nothing(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.ShortTag() == "!!null" }
-
 // sameTree reports whether two trees say the same, in the same order.
 func sameTree(a, b *yaml.Node) bool {
-	if a.Kind != b.Kind || a.Value != b.Value || len(a.Content) != len(b.Content) || nothing(a) != nothing(b) || a.Anchor != b.Anchor {
+	if a.Kind != b.Kind || a.Value != b.Value || len(a.Content) != len(b.Content) || isNull(a) != isNull(b) || a.Anchor != b.Anchor {
 		return false
 	}
 	for i := range a.Content {
@@ -254,7 +251,7 @@ func wrap(path []pathStep, value *yaml.Node) (*yaml.Node, bool) {
 
 // fits reports whether a step can lead on from n.
 func fits(n *yaml.Node, s pathStep) bool {
-	return nothing(n) || n.Kind == yaml.MappingNode && s.key != "" || n.Kind == yaml.SequenceNode && s.key == ""
+	return isNull(n) || n.Kind == yaml.MappingNode && s.key != "" || n.Kind == yaml.SequenceNode && s.key == ""
 }
 
 // alter makes an edit in a tree: what the text is to say afterwards.
@@ -290,7 +287,7 @@ func alter(root *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
 func extend(n *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
 	v, ok := wrap(path[1:], value)
 	s := path[0]
-	if nothing(n) {
+	if isNull(n) {
 		var all *yaml.Node
 		if all, ok = wrap(path, value); ok {
 			*n = *all

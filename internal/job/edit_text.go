@@ -70,7 +70,7 @@ func (s *source) end(n *yaml.Node) int {
 // valueEnd is the end of the i-th node of a collection; an empty value ends behind its key's colon or its dash.
 func (s *source) valueEnd(n *yaml.Node, i int) int {
 	v := n.Content[i]
-	if !nothing(v) || v.Value != "" {
+	if !isNull(v) || v.Value != "" {
 		return s.end(v)
 	}
 	if n.Kind == yaml.MappingNode {
@@ -206,7 +206,7 @@ func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) error {
 				s.addEntry(parent, v)
 			}
 			return nil
-		case i < len(path)-1 && nothing(next) && e.Kind != Delete:
+		case i < len(path)-1 && isNull(next) && e.Kind != Delete:
 			v, _ := wrap(path[i+1:], value)
 			s.replace(parent, at, v)
 			return nil
@@ -226,7 +226,7 @@ func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) error {
 // replace writes a value in the place of the i-th node of a collection.
 func (s *source) replace(parent *yaml.Node, i int, value *yaml.Node) {
 	old := parent.Content[i]
-	if nothing(old) && old.Value == "" {
+	if isNull(old) && old.Value == "" {
 		at := s.valueEnd(parent, i)
 		s.splice(at, at, " "+s.written(parent, value))
 		return
@@ -236,7 +236,7 @@ func (s *source) replace(parent *yaml.Node, i int, value *yaml.Node) {
 
 // written is a value as it stands in a collection: on lines of its own a text needs fewer quotation marks than in brackets.
 func (s *source) written(parent, value *yaml.Node) string {
-	if value.Kind == yaml.ScalarNode && parent.Style&yaml.FlowStyle == 0 && !nothing(value) && wordy.MatchString(value.Value) &&
+	if value.Kind == yaml.ScalarNode && parent.Style&yaml.FlowStyle == 0 && !isNull(value) && wordy.MatchString(value.Value) &&
 		reads("k: "+value.Value+"\n", value.Value) {
 		return value.Value
 	}
@@ -375,7 +375,7 @@ func flow(n *yaml.Node) string {
 		}
 		return "[" + strings.Join(parts, ", ") + "]"
 	}
-	if nothing(n) {
+	if isNull(n) {
 		return "null"
 	}
 	return plainOr(n.Value)
@@ -394,7 +394,7 @@ func reads(text, value string) bool {
 		return false
 	}
 	c := n.Content[1]
-	return c.Kind == yaml.ScalarNode && c.Value == value && !nothing(c)
+	return c.Kind == yaml.ScalarNode && c.Value == value && !isNull(c)
 }
 
 // plainOr writes a text plainly where that reads back as the same text, else in quotation marks.

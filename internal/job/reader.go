@@ -269,6 +269,13 @@ func (r *reader) list(n *yaml.Node, path, of string, atMost int, read field) int
 	return len(n.Content)
 }
 
+// anyList is list where there may be none.
+func (r *reader) anyList(n *yaml.Node, path, of string, atMost int, read field) {
+	if n != nil {
+		r.list(n, path, of, atMost, read)
+	}
+}
+
 // scalar reports whether n is a single value, and faults it otherwise.
 func (r *reader) scalar(n *yaml.Node, path, want string) bool {
 	if n.Kind == yaml.AliasNode || r.fillIn(n, path, want) {
@@ -301,4 +308,5 @@ func (r *reader) wrongKind(n *yaml.Node, path, want string) {
 	r.fault(n, path, "%s", want)
 }
 
+// isNull reports whether a node is empty: a key without a value, or null.
 func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.ShortTag() == "!!null" }

@@ -2,9 +2,6 @@ package job
 
 import (
 	"math"
-	"regexp"
-	"strconv"
-	"strings"
 
 	"cubby/internal/cavity"
 	"cubby/internal/plane"
@@ -39,13 +36,11 @@ func (j *jobReader) tapeFields(t *tape) map[string]field {
 // surveyed reads stations and gives the space without its blocks; nil when it is at fault.
 func (j *jobReader) surveyed(t *tape, path string, gap float64) *cavity.Space {
 	before := len(j.faults)
-	if t.depths != nil {
-		j.list(t.depths, join(path, "depths"), "depths of the marks on the board, such as [0, 120, 430]", cavity.MostHeights, func(n *yaml.Node, path string) {
-			var v float64
-			j.quantity(&v, unit.Length, anyPosition)(n, path)
-			t.marks = append(t.marks, v)
-		})
-	}
+	j.anyList(t.depths, join(path, "depths"), "depths of the marks on the board, such as [0, 120, 430]", cavity.MostHeights, func(n *yaml.Node, path string) {
+		var v float64
+		j.quantity(&v, unit.Length, anyPosition)(n, path)
+		t.marks = append(t.marks, v)
+	})
 	s := &cavity.Space{Gap: gap}
 	j.list(t.stations, join(path, "stations"), "stations from left to right, each {from_left, roof: [[depth, height], ...]}", cavity.MostStations,
 		func(n *yaml.Node, path string) { s.Stations = append(s.Stations, j.station(n, path, t, s.Stations)) })
@@ -187,13 +182,11 @@ func (j *jobReader) furnish(t *tape, s *cavity.Space, n *yaml.Node, path string)
 	j.leans(t, s, path)
 	j.openSides(t, s, path)
 	j.sticks(t, s, path)
-	if t.blocks != nil {
-		j.list(t.blocks, join(path, "blocks"), "things in the space, each {name, from_left, width, height}", cavity.MostBlocks, func(n *yaml.Node, path string) {
-			if b, ok := j.block(n, path, bare); ok {
-				s.Blocks = append(s.Blocks, b)
-			}
-		})
-	}
+	j.anyList(t.blocks, join(path, "blocks"), "things in the space, each {name, from_left, width, height}", cavity.MostBlocks, func(n *yaml.Node, path string) {
+		if b, ok := j.block(n, path, bare); ok {
+			s.Blocks = append(s.Blocks, b)
+		}
+	})
 	if len(j.faults) > before || j.bare > 0 && !j.stated || bare == nil {
 		return
 	}
@@ -225,32 +218,21 @@ func (j *jobReader) settleFaults(err error, n *yaml.Node, path string) {
 	}
 }
 
-var step = regexp.MustCompile(`([a-z_]+)(?:\[(\d+)\])?`)
-
 // partAt follows a path such as stations[2].roof[3] as far as it is written.
 func partAt(n *yaml.Node, where string) *yaml.Node {
-	for _, part := range strings.Split(where, ".") {
-		m := step.FindStringSubmatch(part)
-		if m == nil {
-			return n
-		}
-		next := valueOf(n, m[1])
-		if next == nil {
+	steps, err := parsePath(where)
+	for _, step := range steps {
+		next, _ := child(n, step)
+		if err != nil || next == nil {
 			return n
 		}
 		n = next
-		if k, err := strconv.Atoi(m[2]); err == nil && n.Kind == yaml.SequenceNode && k >= 1 && k <= len(n.Content) {
-			n = n.Content[k-1]
-		}
 	}
 	return n
 }
 
 func (j *jobReader) leans(t *tape, s *cavity.Space, path string) {
-	if t.walls == nil {
-		return
-	}
-	j.list(t.walls, join(path, "walls"), "walls that lean, each {side, lean}", 4, func(n *yaml.Node, path string) {
+	j.anyList(t.walls, join(path, "walls"), "walls that lean, each {side, lean}", 4, func(n *yaml.Node, path string) {
 		var l cavity.Lean
 		j.object(n, path, map[string]field{
 			"side": sideChoice(&j.reader, &l.Side, false),
@@ -269,10 +251,7 @@ func sideChoice(r *reader, dst *cavity.Side, all bool) field {
 }
 
 func (j *jobReader) openSides(t *tape, s *cavity.Space, path string) {
-	if t.open == nil {
-		return
-	}
-	j.list(t.open, join(path, "open"), "sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
+	j.anyList(t.open, join(path, "open"), "sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
 		var side cavity.Side
 		sideChoice(&j.reader, &side, true)(n, path)
 		s.Open = append(s.Open, side)
@@ -280,10 +259,7 @@ func (j *jobReader) openSides(t *tape, s *cavity.Space, path string) {
 }
 
 func (j *jobReader) sticks(t *tape, s *cavity.Space, path string) {
-	if t.stick == nil {
-		return
-	}
-	j.list(t.stick, join(path, "stick"), "answers to stick tests, each {from_left, depth, roof} or {from_left, depth, floor}", 40, func(n *yaml.Node, path string) {
+	j.anyList(t.stick, join(path, "stick"), "answers to stick tests, each {from_left, depth, roof} or {from_left, depth, floor}", 40, func(n *yaml.Node, path string) {
 		k := cavity.Stick{Surface: cavity.Roof}
 		var roof, floor float64
 		found := j.object(n, path, map[string]field{

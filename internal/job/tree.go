@@ -49,7 +49,7 @@ func newNode(n *yaml.Node) *Node {
 			out.Nodes = append(out.Nodes, newNode(c))
 		}
 	default:
-		if !nothing(n) {
+		if !isNull(n) {
 			out.Text = n.Value
 		}
 	}

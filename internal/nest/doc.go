@@ -27,9 +27,21 @@
 // do is the least that it gives. Where a part may lie is found from Minkowski sums of convex pieces grown by the clearance, in
 // whole micrometres with exact comparisons, so the clearance holds by construction.
 //
-//	nested.go        the layout, its orders, its comparison
-//	nested_shape.go  attitudes, convex pieces, pieces grown by the clearance
-//	nested_place.go  where a part may lie
+// # Where things are
+//
+//	input.go, layout.go  what comes in, and what goes out
+//	lay.go, solve.go     the way of a list through the search
+//	problem.go, tree.go  parts and sheets in grown sizes; a sheet as a tree of cuts
+//	search.go            ruin and recreate; consolidate.go gathers free board
+//	bound.go             how few sheets and how little money are enough
+//	polish.go, fences.go the largest offcut; fewest settings of the fence
+//	pair.go, paircut.go  two trapezoids head to tail, and the cut between them
+//	slab.go, draw.go     the tree in true sizes, and its places on the sheet
+//	cuts.go, tools.go    the cuts in order, and the tools that make them
+//	finish.go, batch.go  offcuts named; cuts gathered by setting
+//	nested.go            the layout for a router, its orders, its comparison
+//	nested_shape.go      attitudes, convex pieces, pieces grown by the clearance
+//	nested_place.go      where a part may lie
 //
 // What it leaves out: bevels, openings and outlines, except that two trapezoids may share one rectangle head to
 // tail; the mass of a piece (only its size says whether one person can hold it).

@@ -133,7 +133,7 @@ func (p *problem) ease(sol *solution, pl *planner, r reserve, work int) [2]int {
 		s.ruin()
 		s.closeEmpty()
 		s.recreate(40)
-		s.lift()
+		s.consolidate()
 		s.work -= 50
 		if len(s.out) > 0 {
 			s.undo()

@@ -79,7 +79,7 @@ func (s *search) dissolve(k int32) {
 		for j := range b.nodes {
 			if n := &b.nodes[j]; n.kind == filled && n.item == k {
 				s.touch(i).clear(int32(j), func(int32) {})
-				s.bins[i].lift(0)
+				s.bins[i].consolidate(0)
 				return
 			}
 		}

@@ -291,11 +291,11 @@ func (s *search) ruin() {
 	}
 }
 
-// lift gathers the free board of the bins that this step changed.
-func (s *search) lift() {
+// consolidate gathers the free board of the bins that this step changed.
+func (s *search) consolidate() {
 	for _, b := range s.bins {
 		if b.private {
-			b.lift(0)
+			b.consolidate(0)
 		}
 	}
 }
@@ -344,7 +344,7 @@ func (s *search) run() bool {
 		s.ruin()
 		s.closeEmpty()
 		s.recreate(60)
-		s.lift()
+		s.consolidate()
 		v := s.value()
 		if len(s.out) == 0 {
 			s.keep()

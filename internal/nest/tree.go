@@ -21,7 +21,7 @@ type node struct {
 	item                      int32
 	kind                      kind
 	turned                    bool
-	lifted                    bool // seen by lift in this pass
+	visited                   bool // seen by consolidate in this pass
 }
 
 type bin struct {

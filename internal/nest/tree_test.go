@@ -70,7 +70,7 @@ func (b *bin) sound() error {
 	return nil
 }
 
-// TestTreeStaysSound puts, clears and lifts at random.
+// TestTreeStaysSound puts, clears and consolidates at random.
 func TestTreeStaysSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := &problem{types: []binType{{w: 20, h: 14, cost: 1, limit: 1}}}
@@ -88,9 +88,9 @@ func TestTreeStaysSound(t *testing.T) {
 			s.ruin()
 			s.closeEmpty()
 			s.recreate(5)
-			if rapid.Bool().Draw(t, "lift") {
+			if rapid.Bool().Draw(t, "consolidate") {
 				for i := range s.bins {
-					s.touch(i).lift(0)
+					s.touch(i).consolidate(0)
 				}
 			}
 			for _, b := range s.bins {

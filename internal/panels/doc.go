@@ -58,7 +58,7 @@
 //	driver.go      their place, depth and air; ahead.go: what stands in the way
 //	fasten.go      bolts and screws of drivers and removable faces
 //	tube.go        tubes: layouts and straight ways; elbow.go: their bends; saddle.go: what holds them
-//	reach.go       which ports a box takes
+//	reach.go       which ports a box takes; outlet.go: what wants room before it
 //	leg.go         a wall's frame, to lay slots along; slot.go: which slots could be laid
 //	slotlay.go     a slot of a length, and the drivers beside it
 //	slotboards.go  its boards as pieces; slotview.go: what is drawn of it

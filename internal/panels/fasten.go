@@ -113,9 +113,18 @@ func (d *mounted) bolts(c plane.Point) []Hole {
 		return nil
 	}
 	holes := make([]Hole, d.Bolts)
-	for i := range holes {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(d.Bolts)
-		holes[i] = Hole{Kind: HoleBolt, X: c.X + d.Circle/2*math.Sin(a), Y: c.Y + d.Circle/2*math.Cos(a), Diameter: d.fix.Hole, From: "outer", Use: d.use()}
+	for i, at := range circle(d.Bolts, d.Circle/2) {
+		holes[i] = Hole{Kind: HoleBolt, X: c.X + at.X, Y: c.Y + at.Y, Diameter: d.fix.Hole, From: "outer", Use: d.use()}
 	}
 	return holes
+}
+
+// circle gives n places evenly round the origin, the first half a step clockwise of y.
+func circle(n int, r float64) []plane.Point {
+	at := make([]plane.Point, n)
+	for i := range at {
+		s, c := math.Sincos((float64(i) + 0.5) * 2 * math.Pi / float64(n))
+		at[i] = plane.Point{X: r * s, Y: r * c}
+	}
+	return at
 }

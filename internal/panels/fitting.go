@@ -121,10 +121,8 @@ func (s *scene) flangeHoles(c plane.Point, board float64) []Hole {
 	if pilot == 0 {
 		pilot = flangePilot
 	}
-	r := od/2 + f.Rim/2
-	for i := range f.Screws {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(f.Screws)
-		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + r*math.Sin(a), Y: c.Y + r*math.Cos(a), Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
+	for _, at := range circle(f.Screws, od/2+f.Rim/2) {
+		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + at.X, Y: c.Y + at.Y, Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
 	}
 	return holes
 }

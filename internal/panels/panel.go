@@ -100,19 +100,7 @@ func (p *Panel) CutOutline() plane.Polygon {
 	if p.Flush <= 0 {
 		return p.Outline
 	}
-	n := len(p.Outline)
-	out := make(plane.Polygon, n)
-	side := func(i int) plane.Line {
-		a, b := p.Outline.Edge(i)
-		return plane.LineThrough(a, b).Offset(-p.Flush)
-	}
-	for i := range out {
-		q, ok := side((i + n - 1) % n).Meet(side(i))
-		if !ok {
-			q = p.Outline[i]
-		}
-		out[i] = q
-	}
+	out, _ := drawnIn(p.Outline, -p.Flush)
 	return out
 }
 

@@ -116,7 +116,7 @@ func (s *scene) endOf(c *candidate) obstacle {
 // longestIn is what no centre line of a layout exceeds: how far the air reaches behind the face, from its outer face, and for
 // each elbow how far it reaches that way.
 func (s *scene) longestIn(l layout) float64 {
-	lo, _ := s.reaching(l.f.n)
+	lo, _ := s.shell.reaching(l.f.n)
 	long := r3.Dot(l.f.o, l.f.n) - lo
 	if l.elbows > 0 {
 		p := s.spec.Port
@@ -138,8 +138,7 @@ func (s *scene) bound(l layout, p plane.Point) float64 {
 	from := l.f.at(p, 0)
 	var far [2]float64 // along the face and up it
 	for k, dir := range [...]r3.Vec{l.f.x, l.f.y} {
-		lo, hi := s.reaching(dir)
-		far[k] = math.Max(hi-r3.Dot(from, dir), r3.Dot(from, dir)-lo)
+		far[k] = math.Max(s.far(from, dir), s.far(from, r3.Scale(-1, dir)))
 	}
 	most := deep + l.f.t - beside + math.Max(far[0], far[1]) + r*(math.Pi/2-2)
 	if l.elbows > 1 {
@@ -152,24 +151,23 @@ func (s *scene) bound(l layout, p plane.Point) float64 {
 
 // far is how far the air goes from p along a unit vector, at most.
 func (s *scene) far(p, dir r3.Vec) float64 {
-	_, hi := s.reaching(dir)
+	_, hi := s.shell.reaching(dir)
 	return hi - r3.Dot(p, dir)
 }
 
 // extents are how far the air reaches along a face, up it and square to it.
 func (s *scene) extents(f *face) (along, up, through float64) {
-	extent := func(dir r3.Vec) float64 {
-		lo, hi := s.reaching(dir)
-		return hi - lo
-	}
-	return extent(f.x), extent(f.y), extent(f.n)
+	x0, x1 := s.shell.reaching(f.x)
+	y0, y1 := s.shell.reaching(f.y)
+	n0, n1 := s.shell.reaching(f.n)
+	return x1 - x0, y1 - y0, n1 - n0
 }
 
 // reaching is the stretch of the air along a unit vector.
-func (s *scene) reaching(dir r3.Vec) (lo, hi float64) {
+func (sh *shell) reaching(dir r3.Vec) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
-	for i := range s.shell.air.Faces {
-		for _, p := range s.shell.air.Faces[i].Loops[0].At {
+	for i := range sh.air.Faces {
+		for _, p := range sh.air.Faces[i].Loops[0].At {
 			d := r3.Dot(p, dir)
 			lo, hi = math.Min(lo, d), math.Max(hi, d)
 		}

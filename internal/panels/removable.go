@@ -2,6 +2,7 @@ package panels
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
@@ -87,7 +88,7 @@ func (sc *scene) addCleats() error {
 		sc.pieces = append(sc.pieces, x)
 		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
 	}
-	if !roomy || depth >= sh.depthBehind(sh.loose)/2 {
+	if lo, hi := sh.reaching(outer.N); !roomy || depth >= (hi-lo)/2 {
 		return &BuildError{Reason: NoLoose, Panel: p.name, Value: depth,
 			Say: say("the %s cannot be removable: there is no room behind it for cleats %s wide and %s deep on all its sides", p.name, Length(cleatFace), Length(depth))}
 	}
@@ -110,18 +111,6 @@ func (sc *scene) insideTo(p, dir r3.Vec, depth float64) bool {
 		}
 	}
 	return true
-}
-
-// depthBehind is the extent of the air square to a face.
-func (sh *shell) depthBehind(i int) float64 {
-	n := sh.air.Faces[i].N
-	most := 0.0
-	for k := range sh.air.Faces {
-		for _, p := range sh.air.Faces[k].Loops[0].At {
-			most = math.Max(most, sh.air.Faces[i].D-r3.Dot(n, p))
-		}
-	}
-	return most
 }
 
 // gasketAir is the air that the face gains by standing off on its gasket.
@@ -186,16 +175,8 @@ func (sc *scene) checkLoose(b *Box) {
 
 // within moves every side of a polygon inward by d, corner for corner; ok is false where a side would vanish.
 func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	n := len(g)
-	in = make(plane.Polygon, n)
-	side := func(i int) plane.Line {
-		a, b := g.Edge(i)
-		return plane.LineThrough(a, b).Offset(d)
-	}
-	for i := range g {
-		if in[i], ok = side((i + n - 1) % n).Meet(side(i)); !ok {
-			return nil, false
-		}
+	if in, ok = drawnIn(g, d); !ok {
+		return nil, false
 	}
 	for i := range g {
 		a, b := g.Edge(i)
@@ -205,6 +186,25 @@ func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
 		}
 	}
 	return in, in.IsSimple() && g.ContainsPolygon(in)
+}
+
+// drawnIn moves every side of a polygon inward by d, corner for corner; ok is false where two sides in one line leave a corner in
+// its place.
+func drawnIn(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
+	n := len(g)
+	in, ok = slices.Clone(g), true
+	side := func(i int) plane.Line {
+		a, b := g.Edge(i)
+		return plane.LineThrough(a, b).Offset(d)
+	}
+	for i := range g {
+		if q, meet := side((i + n - 1) % n).Meet(side(i)); meet {
+			in[i] = q
+		} else {
+			ok = false
+		}
+	}
+	return in, ok
 }
 
 // ringOf divides what lies between the inner rim and the opening into strips, one for each side. Each begins at the face of

@@ -28,13 +28,19 @@ type stretch struct {
 
 // free gives the widest free stretch along w over v from the starting wall to long and n up to high.
 func (s *scene) free(l *leg, from, to, long, high float64) (best stretch, ok bool) {
+	return s.widest(l, block{[3]float64{math.Max(l.lean*high, 0) + edgeOff, from, edgeOff}, [3]float64{long - edgeOff, to, high - edgeOff}})
+}
+
+// widest gives the widest free stretch along w of a block of the air.
+func (s *scene) widest(l *leg, in block) (best stretch, ok bool) {
 	type wall struct {
 		lo, hi float64
 		face   int
 	}
 	var walls []wall
-	in := block{[3]float64{math.Inf(-1), from - 1, edgeOff}, [3]float64{long - edgeOff, to + 1, high - edgeOff}}
-	in.lo[0] = math.Max(0, math.Max(l.lean*high, 0)) + edgeOff
+	from, to := in.lo[1], in.hi[1]
+	mid := [2]float64{in.lo[0] + leastRoof, (in.lo[2] + in.hi[2]) / 2}
+	in.lo[1], in.hi[1] = from-1, to+1
 	for i := range s.shell.air.Faces {
 		if i == l.floor || i == l.start {
 			continue
@@ -49,11 +55,10 @@ func (s *scene) free(l *leg, from, to, long, high float64) (best stretch, ok boo
 		}
 		return 1
 	})
-	v := in.lo[0] + leastRoof
 	at, face := math.Inf(-1), -1
 	for _, w := range append(walls, wall{math.Inf(1), math.Inf(1), -1}) {
 		lo, hi := math.Max(at, from), math.Min(w.lo, to)
-		if hi-lo > best.hi-best.lo+rounding && s.shell.air.Contains(l.at(v, (lo+hi)/2, high/2)) {
+		if hi-lo > best.hi-best.lo+rounding && s.shell.air.Contains(l.at(mid[0], (lo+hi)/2, mid[1])) {
 			best, ok = stretch{lo, hi, -1, -1}, true // a wall that ends the joint, or where the joint ends in the open
 			if at > from-edgeOff {
 				best.atLow = face
@@ -199,11 +204,9 @@ func (s *scene) berths() []berth {
 		}
 	} else {
 		mouths = append(mouths, s.shell.driver)
-		for _, to := range [...]side{frontSide, topSide, backSide, leftSide, rightSide} {
-			for i := range s.shell.parts {
-				if i != s.shell.driver && s.shell.parts[i].side == to && s.shell.parts[i].role != Pocket {
-					mouths = append(mouths, i)
-				}
+		for _, f := range s.facesTo(frontSide, topSide, backSide, leftSide, rightSide) {
+			if f.i != s.shell.driver {
+				mouths = append(mouths, f.i)
 			}
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"cubby/internal/grade"
-	"cubby/internal/plane"
 	"cubby/internal/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -411,14 +410,9 @@ func (sh *shell) sectionAt(p, dir r3.Vec) float64 {
 	if err != nil {
 		return 0
 	}
-	u, v := solid.Axes(dir)
-	flat := func(q r3.Vec) plane.Point { return plane.Point{X: r3.Dot(q, u), Y: r3.Dot(q, v)} }
+	f := frameOf(solid.Through(p, dir), []r3.Vec{p})
 	for _, c := range all {
-		var g plane.Polygon
-		for _, q := range c.At {
-			g = append(g, flat(q))
-		}
-		if g.Contains(flat(p)) {
+		if g := f.locals(c.At); g.Contains(f.local(p)) {
 			return math.Abs(g.Area())
 		}
 	}

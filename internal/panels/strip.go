@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/plane"
 	"cubby/internal/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -153,9 +152,9 @@ func (sc *scene) strip(p stiffen, k int, at float64) (s piece, ok bool) {
 	in := r3.Scale(-1, sc.shell.air.Faces[p.face].N)
 	u, w := r3.Unit(p.e[1-k]), p.e[k]
 	base := r3.Add(p.o, r3.Scale(at, w))
-	lo, hi := sc.stretch(base, u, in, p.height)
-	lo2, hi2 := sc.stretch(r3.Add(base, r3.Scale(t, w)), u, in, p.height)
-	lo, hi = math.Max(lo, lo2), math.Min(hi, hi2)
+	l := leg{floor: p.face, start: p.face, o: base, v: w, w: u, n: in}
+	clear, _ := sc.widest(&l, block{[3]float64{edgeOff, -longestSide, edgeOff}, [3]float64{t - edgeOff, longestSide, p.height - edgeOff}})
+	lo, hi := clear.lo, clear.hi
 	if k == 1 && sc.shell.parts[p.face].role == Wall {
 		lo, hi = math.Max(lo, 0), math.Min(hi, p.sides[0])
 	}
@@ -179,61 +178,6 @@ func (sc *scene) strip(p stiffen, k int, at float64) (s piece, ok bool) {
 	s.notes = []Message{say("on edge inside the %s, glued along its whole length; %s", sc.shell.parts[p.face].name, sc.stripAt(p, k, at))}
 	b := newBody(stripBody, "", s.board.corners(), bodyAir)
 	return s, sc.clearOfAll(&b)
-}
-
-// stretch is the longest stretch along u, as distances from base on a face, over which the air is as deep as height.
-func (sc *scene) stretch(base, u, in r3.Vec, height float64) (lo, hi float64) {
-	sections, err := sc.shell.air.Slice(solid.Through(base, r3.Cross(u, in)))
-	if err != nil {
-		return 0, 0
-	}
-	type gap struct{ from, to float64 }
-	var shut []gap
-	var outlines []plane.Polygon
-	for _, s := range sections {
-		g := make(plane.Polygon, len(s.At))
-		for i, p := range s.At {
-			d := r3.Sub(p, base)
-			g[i] = plane.Point{X: r3.Dot(d, u), Y: r3.Dot(d, in)}
-		}
-		outlines = append(outlines, g)
-		for i := range g {
-			a, b := g.Edge(i)
-			if a.Y > b.Y {
-				a, b = b, a
-			}
-			if b.Y <= sameSize || a.Y >= height-sameSize {
-				continue
-			}
-			x := func(y float64) float64 { return a.X + (b.X-a.X)*(y-a.Y)/math.Max(b.Y-a.Y, math.SmallestNonzeroFloat64) }
-			p, q := a.X, b.X
-			if a.Y < 0 {
-				p = x(0)
-			}
-			if b.Y > height {
-				q = x(height)
-			}
-			shut = append(shut, gap{math.Min(p, q), math.Max(p, q)})
-		}
-	}
-	slices.SortFunc(shut, func(a, b gap) int { return int(math.Copysign(1, a.from-b.from)) })
-	reach := math.Inf(-1)
-	for _, s := range shut {
-		if s.from > reach && s.from-reach > hi-lo && !math.IsInf(reach, 0) {
-			mid := plane.Point{X: (reach + s.from) / 2, Y: height / 2}
-			in := 0
-			for _, g := range outlines {
-				if g.CCW().Contains(mid) {
-					in++
-				}
-			}
-			if in%2 == 1 {
-				lo, hi = reach, s.from
-			}
-		}
-		reach = math.Max(reach, s.to)
-	}
-	return lo, hi
 }
 
 // clearOfAll reports whether a strip keeps the air that is wanted to drivers and ports, stands clear of all else, and is not before the

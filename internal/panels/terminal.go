@@ -65,7 +65,6 @@ func (p Plate) half() (x, y float64) {
 // four, else round a circle.
 func (p Plate) screwsAt() []plane.Point {
 	x, y := p.half()
-	var at []plane.Point
 	if p.Screws == 4 && p.Diameter == 0 {
 		c := plane.Point{X: x + plateEdge, Y: y + plateEdge}
 		if p.Circle > 0 {
@@ -80,11 +79,7 @@ func (p Plate) screwsAt() []plane.Point {
 			r = math.Hypot(x, y) + plateEdge
 		}
 	}
-	for i := range p.Screws {
-		a := (float64(i) + 0.5) * 2 * math.Pi / float64(p.Screws)
-		at = append(at, plane.Point{X: r * math.Sin(a), Y: r * math.Cos(a)})
-	}
-	return at
+	return circle(p.Screws, r)
 }
 
 // leastRoom is the least room round the plate's opening that is taken at all: what the plate covers there.
@@ -163,8 +158,13 @@ func (s *scene) terminalFaces() []*face {
 		}
 		return nil
 	}
+	return s.facesTo(leftSide, rightSide, backSide, frontSide, topSide)
+}
+
+// facesTo are the faces that look to sides, in their order, but for pockets and a removable face.
+func (s *scene) facesTo(sides ...side) []*face {
 	var out []*face
-	for _, to := range [...]side{leftSide, rightSide, backSide, frontSide, topSide} {
+	for _, to := range sides {
 		for i := range s.faces {
 			if f := &s.faces[i]; f.side == to && !f.loose && s.shell.parts[i].role != Pocket {
 				out = append(out, f)

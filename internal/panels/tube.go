@@ -220,16 +220,9 @@ func (s *scene) facesFor(name string) []*face {
 		}
 		return nil
 	}
-	out := []*face{s.driverFace()}
-	for _, to := range []side{frontSide, leftSide, rightSide, topSide, backSide} {
-		for i := range s.faces {
-			f := &s.faces[i]
-			if f.side == to && f.i != s.shell.driver && s.shell.parts[i].role != Pocket && !f.loose {
-				out = append(out, f)
-			}
-		}
-	}
-	return out
+	first := s.driverFace()
+	rest := s.facesTo(frontSide, leftSide, rightSide, topSide, backSide)
+	return append([]*face{first}, slices.DeleteFunc(rest, func(f *face) bool { return f == first })...)
 }
 
 // tubeGroups are the ways to stand n tubes on a face; two also on both sides of the driver.

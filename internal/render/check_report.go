@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -153,14 +154,14 @@ const comparedAt = 40
 // comparison lists several boxes, best first, each with what speaks against it. Prices have a column when there are any.
 func comparison(r *design.CheckResult) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 6}, {Head: "box", Width: 38}, {Head: "net air", Width: 18, Align: AlignRight},
-		{Head: "f3", Width: 15, Align: AlignRight}, {Head: fmt.Sprintf("max. %d Hz", comparedAt), Width: 18, Align: AlignRight}}}
+		{Head: "f3", Width: 15, Align: AlignRight}, {Head: fmt.Sprintf("%d Hz, dB", comparedAt), Width: 18, Align: AlignRight}}}
 	isPriced := slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return j.Ready.Price > 0 })
 	if isPriced {
 		t.Columns = append(t.Columns, column{Head: "price", Width: 13, Align: AlignRight})
 	}
 	t.Columns = append(t.Columns, column{Head: "answer"})
 	for _, j := range r.Boxes {
-		name, air, low, loud, price := j.Ready.Name, "–", "–", "–", "–"
+		name, air, low, loud, price := j.Ready.Name, "–", "–", cmp.Or(j.At(comparedAt), "–"), "–"
 		if name == "" {
 			name = string(j.Kind)
 		}
@@ -169,11 +170,6 @@ func comparison(r *design.CheckResult) table {
 		}
 		if v := j.Lowest(); finite(v) {
 			low = hertz(v)
-		}
-		for _, l := range j.Loud {
-			if l.Frequency == comparedAt {
-				loud = number(l.Level, 1) + " dB"
-			}
 		}
 		if j.Ready.Price > 0 {
 			price = trim(j.Ready.Price)

@@ -23,6 +23,19 @@
 //	callouts.go        names in the margins of a drawing
 //	graph.go           diagrams with curves, bands and limits
 //
+// Part B, from the plan of work and the boards' solids:
+//
+//	shop.go            its pages in order, as few as they take
+//	shop_front.go, shop_list.go  the shop sheet: box, section through the walls, panel list
+//	shop_cuts.go, shop_sheet.go  the one table of cuts, and the sheets with their numbers
+//	shop_panels.go     cards of panels in two columns: drawing, edge sections, tables, texts
+//	shop_plate.go, shop_openings.go  the drawing of any panel, and its openings
+//	shop_section.go, shop_corners.go, shop_datum.go  bevels and rabbets, corners, where openings are measured from
+//	shop_slot.go, shop_tube.go  how ports stand
+//	shop_assembly.go, shop_hardware.go, shop_draw.go  pieces pulled apart, bill, steps
+//	shop_checks.go, shop_screws.go  the form that goes back, screws, cautions
+//	shop_templates.go, draw_tile.go  full size, over several pages
+//
 // Files for machines are made of the boards and the layout, and nothing is worked out again:
 //
 //	machine_board.go   a board: its two faces, steps, openings, in its own frame

@@ -476,18 +476,3 @@ func (f *flow) titleBlock(r *design.Result) {
 func trim(v float64) string {
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
 }
-
-// causeWord names a limit of the maximum level.
-func causeWord(c thielesmall.Cause) string {
-	switch c {
-	case thielesmall.Voltage:
-		return "amplifier"
-	case thielesmall.Power:
-		return "rated power"
-	case thielesmall.Excursion:
-		return "excursion"
-	case thielesmall.PortSpeed:
-		return "port speed"
-	}
-	return "nothing stated"
-}

@@ -325,7 +325,8 @@ func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 		c.SetColor(color.Gray{shades[a.LimitedBy]})
 		c.Fill(r.Path())
 		c.StrokeLines(edge, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: top}, {X: left, Y: top}, {X: left, Y: low}})
-		for _, name := range []string{causeWord(a.LimitedBy), strings.Fields(causeWord(a.LimitedBy))[0]} {
+		_, word, _ := design.LimitWords(a.LimitedBy)
+		for _, name := range []string{word, strings.Fields(word)[0]} {
 			if sty.Width(name)+4 < right-left {
 				c.FillText(sty, vg.Point{X: (left + right) / 2, Y: low + 3}, name)
 				break

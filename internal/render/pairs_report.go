@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -112,10 +113,10 @@ func pairWord(p *design.Pair) string {
 func pairList(r *design.Pairing) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "", Width: 8, Align: AlignRight}, {Head: "driver", Width: 33}, {Head: "box", Width: 33},
 		{Head: "net air", Width: 17, Align: AlignRight}, {Head: "f3", Width: 14, Align: AlignRight}, {Head: "allows", Width: 15, Align: AlignRight},
-		{Head: fmt.Sprintf("max. %d Hz", comparedAt), Width: 18, Align: AlignRight}, {Head: "answer"}}}
+		{Head: fmt.Sprintf("%d Hz, dB", comparedAt), Width: 18, Align: AlignRight}, {Head: "answer"}}}
 	for i := range r.Pairs[:min(pairRows, len(r.Pairs))] {
 		p := &r.Pairs[i]
-		air, low, allows, loud := "–", "–", "–", "–"
+		air, low, allows, loud := "–", "–", "–", cmp.Or(p.At(comparedAt), "–")
 		if p.NetVolume > 0 {
 			air = unit.FormatVolume(p.NetVolume, r.Request.Units)
 		}
@@ -124,9 +125,6 @@ func pairList(r *design.Pairing) table {
 		}
 		if finite(p.Allowed) {
 			allows = watts(p.Allowed)
-		}
-		if v := p.MaxAt(comparedAt); finite(v) {
-			loud = number(v, 1) + " dB"
 		}
 		t.Rows = append(t.Rows, cells(fmt.Sprint(i+1), p.Driver, p.Box, air, low, allows, loud, answer(p.Judged)))
 	}

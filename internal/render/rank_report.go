@@ -1,13 +1,13 @@
 package render
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"strings"
 
 	"cubby/internal/design"
-	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 	"cubby/internal/word"
 )
@@ -126,47 +126,11 @@ func rankRow(r *design.Ranking, p *design.Placing) []cell {
 	if p.Estimated {
 		rank = "~" + rank
 	}
-	if p.Kind == "" {
-		return cells(rank, nameOf(p), "none", "–", "–", "–", "–", "–", note)
+	name, box := r.Row(p)
+	if box == nil {
+		return cells(rank, name, "none", "–", "–", "–", "–", "–", note)
 	}
-	net := unit.FormatVolume(p.NetVolume, r.Request.Units)
-	net = strings.TrimSuffix(strings.TrimSuffix(net, " cu ft"), " l") // the unit is in the head
-	f3 := "–"
-	if finite(p.F3) {
-		f3 = number(p.F3, 1)
-	}
-	texts := []string{rank, nameOf(p), string(p.Kind), net, f3}
-	for _, m := range p.Maximum {
-		level := m.Level
-		if finite(m.CabinLevel) {
-			level = m.CabinLevel
-		}
-		texts = append(texts, number(level, 1)+" "+causeLetter(m.LimitedBy))
-	}
-	return cells(append(texts, note)...)
-}
-
-// nameOf is a driver's name, or where it was read when it has none.
-func nameOf(p *design.Placing) string {
-	if p.Spec.Name == "" {
-		return p.Source
-	}
-	return p.Spec.Name
-}
-
-// causeLetter stands for what limits a level.
-func causeLetter(c thielesmall.Cause) string {
-	switch c {
-	case thielesmall.Voltage:
-		return "v"
-	case thielesmall.Power:
-		return "p"
-	case thielesmall.Excursion:
-		return "x"
-	case thielesmall.PortSpeed:
-		return "a"
-	}
-	return ""
+	return cells(append(append([]string{rank, name}, box...), note)...)
 }
 
 // rankGraph is the level, or the maximum level, of the best drivers.
@@ -175,7 +139,7 @@ func rankGraph(r *design.Ranking, title string, most bool) graph {
 	g := graph{Title: title, YLabel: "dB re 20 µPa, 1 m", From: 10, To: 200, Floor: 50}
 	for i := range r.Best {
 		best := &r.Best[i]
-		name := fmt.Sprintf("%d  %s, %s", best.Rank, nameOf(&best.Placing), best.Kind)
+		name := fmt.Sprintf("%d  %s, %s", best.Rank, cmp.Or(best.Spec.Name, best.Source), best.Kind)
 		g.Lines = append(g.Lines, over(name, looks[i%len(looks)], best.Design.Curves, func(c design.CurvePoint) float64 {
 			if most {
 				return c.MaxLevel

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -31,7 +32,7 @@ type pageBoard struct {
 	rabbet       float64 // m3 of wood that its rabbets take
 	depth        float64 // of its first rabbet
 	corners      plane.Polygon
-	holes        float64 // m2
+	holes, bored float64 // m2, of openings that the fill counts, and of all
 }
 
 func (b pageBoard) volume() float64 {
@@ -43,20 +44,24 @@ func (b pageBoard) volume() float64 {
 
 // heading is the head of a card: mark and name in capitals.
 type heading struct {
-	wordAt
+	pageWord
 	marks []string
 }
 
 // headings finds the heads of cards: a mark, or several, and the names behind them in capitals.
-func headings(all []wordAt, rows grid) []heading {
+func headings(all []pageWord, rows grid) []heading {
 	name := map[string]string{}
 	for _, r := range rows {
 		name[r["Mark"]] = place(r["Panel"])
 	}
+	all = slices.Clone(all) // in order of reading: a page's text comes in blocks
+	slices.SortStableFunc(all, func(a, b pageWord) int {
+		return cmp.Or(cmp.Compare(a.page, b.page), cmp.Compare(math.Round(a.y/3), math.Round(b.y/3)), cmp.Compare(a.x, b.x))
+	})
 	var out []heading
 	for i, w := range all {
 		m := strings.TrimSuffix(w.text, ",")
-		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 1 && strings.HasSuffix(all[i-1].text, ",") {
+		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 2 && strings.HasSuffix(all[i-1].text, ",") {
 			continue
 		}
 		marks := []string{m}
@@ -72,7 +77,7 @@ func headings(all []wordAt, rows grid) []heading {
 	return out
 }
 
-func joined(ws []wordAt) string {
+func joined(ws []pageWord) string {
 	var out []string
 	for _, w := range ws {
 		out = append(out, w.text)
@@ -81,8 +86,8 @@ func joined(ws []wordAt) string {
 }
 
 // ownerOf are the marks of the card that a table at a place belongs to: the nearest head above it in its column, else on its page.
-func ownerOf(hs []heading, at wordAt) []string {
-	const column = 90.0
+func ownerOf(hs []heading, at pageWord) []string {
+	const column = 15.0
 	var best *heading
 	rank := func(h *heading) (bool, float64) { return math.Abs(h.x-at.x) < column, h.y }
 	for i := range hs {
@@ -107,7 +112,7 @@ func ownerOf(hs []heading, at wordAt) []string {
 }
 
 // pageBoards reads all boards.
-func pageBoards(all []wordAt, u unit.System) map[string]pageBoard {
+func pageBoards(all []pageWord, u unit.System) map[string]pageBoard {
 	rows := tablesWith(all, pageWide, []string{"Dust", "Blade"}, "Mark", "Panel", "Qty", "T", "L", "W", "Edges", "Grain", "Work", "cut")
 	out := map[string]pageBoard{}
 	for _, r := range rows {
@@ -167,10 +172,11 @@ func pageBoards(all []wordAt, u unit.System) map[string]pageBoard {
 						}
 					}
 					for _, m := range ownerOf(hs, w) {
-						if b := out[m]; regexp.MustCompile(`^(driver|terminal|port mouth|window)`).MatchString(r["What"]) {
+						b := out[m]
+						if b.bored += a; regexp.MustCompile(`^(driver|terminal|port mouth)`).MatchString(r["What"]) {
 							b.holes += a
-							out[m] = b
 						}
+						out[m] = b
 					}
 				}
 			}
@@ -180,15 +186,15 @@ func pageBoards(all []wordAt, u unit.System) map[string]pageBoard {
 }
 
 // tableAt reads the table whose head begins with a word.
-func tableAt(all []wordAt, head wordAt, ends []string, heads ...string) grid {
-	var near []wordAt
+func tableAt(all []pageWord, head pageWord, ends []string, heads ...string) grid {
+	var near []pageWord
 	for _, w := range all {
 		if w.page == head.page && (w == head || w.text != heads[0] || math.Abs(w.y-head.y) > 2) {
 			near = append(near, w)
 		}
 	}
 	i := slices.Index(near, head)
-	rest := append([]wordAt{head}, slices.Delete(slices.Clone(near), i, i+1)...)
+	rest := append([]pageWord{head}, slices.Delete(slices.Clone(near), i, i+1)...)
 	for k := range rest[1:] { // no other head of this table on the page
 		if rest[k+1].text == heads[0] {
 			rest[k+1].text += " " // it still ends this one
@@ -201,7 +207,7 @@ func tableAt(all []wordAt, head wordAt, ends []string, heads ...string) grid {
 var joinPattern = regexp.MustCompile(`^([A-Z]+) (runs past|rabbeted for) ([A-Z]+)$|^([A-Z]+), ([A-Z]+) mitred$`)
 
 // wrapFromPage places the sections of the walls round the box as the page says, in the coordinates of the section.
-func wrapFromPage(all []wordAt, boards map[string]pageBoard, u unit.System, inside bool) (outside plane.Polygon, walls map[string]plane.Polygon, err error) {
+func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, inside bool) (outside plane.Polygon, walls map[string]plane.Polygon, err error) {
 	var end pageBoard
 	for _, b := range boards {
 		if b.name == "right end" || b.name == "left end" { // both in the same figures; one may be shorter
@@ -290,7 +296,7 @@ func wrapFromPage(all []wordAt, boards map[string]pageBoard, u unit.System, insi
 }
 
 // assembledFromPage puts the box together and compares: corners, closure of the section, no overlap, and the air of the dry fill.
-func assembledFromPage(all []wordAt, b *panels.Box, u unit.System) (air bool, err error) {
+func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, err error) {
 	boards := pageBoards(all, u)
 	outside, walls, err := wrapFromPage(all, boards, u, b.Spec.Wood.Ends == panels.EndsInside)
 	if err != nil {
@@ -336,7 +342,7 @@ func assembledFromPage(all []wordAt, b *panels.Box, u unit.System) (air bool, er
 var fillPattern = regexp.MustCompile(`rim: ([\d.]+) l`)
 
 // airFromPage works out the dry fill from the boards as they are printed, and compares it with the figure on the page.
-func airFromPage(all []wordAt, b *panels.Box, boards map[string]pageBoard, outside plane.Polygon, walls map[string]plane.Polygon, u unit.System) (bool, error) {
+func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, outside plane.Polygon, walls map[string]plane.Polygon, u unit.System) (bool, error) {
 	n := len(outside)
 	in := outside
 	offsets := make([]float64, n)
@@ -376,7 +382,7 @@ func airFromPage(all []wordAt, b *panels.Box, boards map[string]pageBoard, outsi
 	for _, p := range b.Panels {
 		q := boards[p.Mark]
 		if !p.Role.Shell() {
-			v -= (q.volume() - q.holes*q.t) * float64(max(1, p.Count))
+			v -= (q.volume() - q.bored*q.t) * float64(max(1, p.Count))
 			if p.Layers > 1 || p.Count > 1 {
 				return false, nil // several of one row: their thickness is not the row's
 			}

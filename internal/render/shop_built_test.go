@@ -24,8 +24,8 @@ import (
 // The tests of this file build the boards from the text of part B alone, as pdftotext reads it: list, edges, rabbets, corners and
 // openings are found by the heads of their columns, and compared with the design.
 
-// word is a word on a page, points from the upper left.
-type wordAt struct {
+// pageWord is a word on a page, points from the upper left.
+type pageWord struct {
 	page int
 	x, y float64
 	text string
@@ -35,14 +35,14 @@ type wordAt struct {
 var wordPattern = regexp.MustCompile(`<page width="[\d.]+" height="([\d.]+)"|<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="[\d.]+">([^<]*)</word>`)
 
 // wordsOf reads a document.
-func wordsOf(t testing.TB, data []byte) []wordAt {
+func wordsOf(t testing.TB, data []byte) []pageWord {
 	c := exec.Command("pdftotext", "-bbox", "-", "-")
 	c.Stdin = strings.NewReader(string(data))
 	out, err := c.Output()
 	if err != nil {
 		t.Fatal(err)
 	}
-	var all []wordAt
+	var all []pageWord
 	page, foot := 0, 0.0
 	unescape := strings.NewReplacer("&amp;", "&", "&lt;", "<", "&gt;", ">", "&quot;", `"`)
 	for _, m := range wordPattern.FindAllStringSubmatch(string(out), -1) {
@@ -54,7 +54,7 @@ func wordsOf(t testing.TB, data []byte) []wordAt {
 		}
 		x, _ := strconv.ParseFloat(m[2], 64)
 		y, _ := strconv.ParseFloat(m[3], 64)
-		all = append(all, wordAt{page, x, y, unescape.Replace(m[4]), foot})
+		all = append(all, pageWord{page, x, y, unescape.Replace(m[4]), foot})
 	}
 	return all
 }
@@ -64,7 +64,7 @@ type grid []map[string]string
 
 // tablesWith finds every table whose head has these words at the left of its columns, in this order. A row begins where its first
 // column has a word; a table ends at a gap, and where a word of ends stands in the first column. No table is wider than wide points.
-func tablesWith(all []wordAt, wide float64, ends []string, heads ...string) grid {
+func tablesWith(all []pageWord, wide float64, ends []string, heads ...string) grid {
 	var out grid
 	for _, w := range all {
 		if w.text != heads[0] {
@@ -72,7 +72,7 @@ func tablesWith(all []wordAt, wide float64, ends []string, heads ...string) grid
 		}
 		xs := []float64{w.x}
 		for _, h := range heads[1:] {
-			k := slices.IndexFunc(all, func(v wordAt) bool {
+			k := slices.IndexFunc(all, func(v pageWord) bool {
 				return v.page == w.page && math.Abs(v.y-w.y) < 2 && v.x > xs[len(xs)-1] && v.x < w.x+wide && v.text == h
 			})
 			if k < 0 {
@@ -81,7 +81,7 @@ func tablesWith(all []wordAt, wide float64, ends []string, heads ...string) grid
 			xs = append(xs, all[k].x)
 		}
 		if len(xs) == len(heads) {
-			var mine []wordAt
+			var mine []pageWord
 			for _, v := range all {
 				if v.page == w.page && v.y > w.y-2 && v.y < w.foot && v.x > xs[0]-12 && v.x < w.x+wide {
 					mine = append(mine, v)
@@ -94,7 +94,7 @@ func tablesWith(all []wordAt, wide float64, ends []string, heads ...string) grid
 }
 
 // rowsUnder reads the rows under a head out of the words that stand in its columns.
-func rowsUnder(mine []wordAt, h wordAt, xs []float64, ends, heads []string) grid {
+func rowsUnder(mine []pageWord, h pageWord, xs []float64, ends, heads []string) grid {
 	limit := h.foot
 	var begins []float64
 	for _, w := range mine {
@@ -121,13 +121,13 @@ func rowsUnder(mine []wordAt, h wordAt, xs []float64, ends, heads []string) grid
 			end = math.Min(end, begins[r+1])
 		}
 		row := map[string]string{}
-		var words []wordAt
+		var words []pageWord
 		for _, w := range mine {
 			if w.y > y-3 && w.y < end-3 {
 				words = append(words, w)
 			}
 		}
-		slices.SortStableFunc(words, func(a, b wordAt) int {
+		slices.SortStableFunc(words, func(a, b pageWord) int {
 			if math.Abs(a.y-b.y) > 3 {
 				return cmp.Compare(a.y, b.y)
 			}
@@ -148,7 +148,7 @@ func rowsUnder(mine []wordAt, h wordAt, xs []float64, ends, heads []string) grid
 }
 
 // bottomOf is where the lines that begin at y end: at a gap wider than that between the lines of a cell.
-func bottomOf(words []wordAt, y, limit float64) float64 {
+func bottomOf(words []pageWord, y, limit float64) float64 {
 	const pitch = 12.6 // points, more than the distance of two lines of a cell
 	var ys []float64
 	for _, w := range words {
@@ -215,7 +215,7 @@ func off(a, b float64) bool { return math.Abs(a-b) > nearEnough }
 var edgePattern = regexp.MustCompile(`(?:to ([A-Z0-9 ]+?)|free edge) (\d+\.\d)°, (OUT|IN) long, run ([\d./-]+)`)
 
 // builtFromPage compares everything that part B prints of its boards with the box.
-func builtFromPage(all []wordAt, b *panels.Box, u unit.System) error {
+func builtFromPage(all []pageWord, b *panels.Box, u unit.System) error {
 	rows := tablesWith(all, pageWide, []string{"Dust", "Blade"}, "Mark", "Panel", "Qty", "T", "L", "W", "Edges", "Grain", "Work", "cut")
 	byMark := map[string]map[string]string{}
 	for _, r := range rows {
@@ -331,7 +331,7 @@ func widthsPrinted(text string, p *panels.Panel, signed float64, u unit.System) 
 }
 
 // cornersPrinted finds the corners of every outline in the tables of corners.
-func cornersPrinted(all []wordAt, b *panels.Box, u unit.System) error {
+func cornersPrinted(all []pageWord, b *panels.Box, u unit.System) error {
 	var printed []plane.Point
 	for _, r := range tablesWith(all, columnWide, []string{"Corner", "No."}, "Corner", "X", "Y", "to", "inside") {
 		x, y := lengthsIn(r["X"], u), lengthsIn(r["Y"], u)
@@ -358,7 +358,7 @@ func cornersPrinted(all []wordAt, b *panels.Box, u unit.System) error {
 }
 
 // holesPrinted finds every opening of walls and ends in the tables of openings.
-func holesPrinted(all []wordAt, b *panels.Box, u unit.System) error {
+func holesPrinted(all []pageWord, b *panels.Box, u unit.System) error {
 	type spot struct{ x, y, size float64 }
 	var printed []spot
 	for _, r := range tablesWith(all, columnWide, []string{"No.", "Corner"}, "No.", "What", "X", "Y", "Size") {
@@ -388,7 +388,7 @@ func holesPrinted(all []wordAt, b *panels.Box, u unit.System) error {
 }
 
 // printedWords lays a case out and reads it back.
-func printedWords(t testing.TB, c shopCase, paper string) (*design.Result, []wordAt) {
+func printedWords(t testing.TB, c shopCase, paper string) (*design.Result, []pageWord) {
 	r := shopResult(t, c)
 	b := shopBook(t, r, paper)
 	data, err := b.pdf(r, Options{Created: "2026-03-14T00:00:00Z"})

@@ -368,6 +368,17 @@ func (s *shop) endItems(c *cards, share float64) []item {
 			shared = append(shared, "Both: "+t)
 		}
 	}
+	for _, beside := range []bool{true, false} {
+		pair, holes := s.endPair(ends, own, shared, width, c.Area.Bottom()-c.top, share, beside)
+		if pair.h <= c.Area.Bottom()-c.top || !beside {
+			return append([]item{{block: pair}}, holes...)
+		}
+	}
+	return nil
+}
+
+// endPair sets two ends side by side, their tables of openings under them or as items of their own.
+func (s *shop) endPair(ends []panels.Panel, own [2][]string, shared []string, width, page, share float64, beside bool) (block, []item) {
 	half := (width - cardGap) / 2
 	var pair [2]block
 	var holes []item
@@ -377,30 +388,32 @@ func (s *shop) endItems(c *cards, share float64) []item {
 		if outlined(p) && (i == 0 || !sameCells(s.cornerTable(ends[0]), s.cornerTable(p))) {
 			parts = append(parts, s.tableBlock(s.cornerTable(p), half))
 		}
-		if t := s.openingTable(p); len(t.Rows) > mostBeside {
-			b := item{block: block{half, 6, func(c Canvas, at Pt) {
-				c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+"   openings", TextStyle{Size: sizeSub, Bold: true})
-			}}, rest: &t}
-			t.Columns[len(t.Columns)-1].Width = openingWide - columnsWide(t)
-			if whole := stack(b.block, s.tableBlock(t, half)); whole.h < c.Area.Bottom()-c.top {
-				b = item{block: whole, half: true}
-			}
-			holes = append(holes, b)
-		} else if len(t.Rows) > 0 {
+		if t := s.openingTable(p); len(t.Rows) > 0 && beside {
 			parts = append(parts, s.tableBlock(t, half))
+		} else if len(t.Rows) > 0 {
+			holes = append(holes, s.openingsItem(p, t, half, page))
 		}
-		texts := append(fig.unnamed(), slices.DeleteFunc(own[i], func(t string) bool { return slices.Contains(shared, "Both: "+t) })...)
+		texts := append(fig.unnamed(), slices.DeleteFunc(slices.Clone(own[i]), func(t string) bool { return slices.Contains(shared, "Both: "+t) })...)
 		if i == 1 {
 			texts = append(texts, shared...)
 		}
 		pair[i] = stack(append(parts, textBlock(half, texts))...)
 	}
 	pair[0].w = half
-	return append([]item{{block: abreast(pair[0], pair[1], cardGap)}}, holes...)
+	return abreast(pair[0], pair[1], cardGap), holes
 }
 
-// mostBeside is how many openings stand in a table under the drawing of an end; more have their own place.
-const mostBeside = 10
+// openingsItem is the table of a panel's openings under its own head.
+func (s *shop) openingsItem(p panels.Panel, t table, half, page float64) item {
+	head := block{half, 6, func(c Canvas, at Pt) {
+		c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+"   openings", TextStyle{Size: sizeSub, Bold: true})
+	}}
+	if whole := stack(head, s.tableBlock(t, half)); whole.h < page {
+		return item{block: whole, half: true}
+	}
+	t.Columns[len(t.Columns)-1].Width = openingWide - columnsWide(t)
+	return item{block: head, rest: &t}
+}
 
 // block is a part of a page of a size, mm, that draws itself from its upper left corner.
 type block struct {

@@ -355,6 +355,12 @@ func (s *shop) faceDimensions(d *drawing, f outerFace, v view) {
 	g := datumOf(f.p)
 	var all []distance
 	add := func(a, b Pt, off float64, text string, t TextStyle) { all = append(all, distance{a, b, off, text, t}) }
+	overall := func(v, k float64) string { // the exact figure only where it has room: the list has it
+		if t := s.m.sloped(v); d.TextWidth(t, strong) < v*k-2 {
+			return t
+		}
+		return s.m.bare(v)
+	}
 	lo, hi := bounds(f.outer)
 	trim := plane.Point{X: f.p.Flush, Y: f.p.Flush} // openings are measured on the trimmed panel
 	in, far := lo.Add(trim), hi.Sub(trim)
@@ -369,7 +375,7 @@ func (s *shop) faceDimensions(d *drawing, f outerFace, v view) {
 		add(v.at(in.X, in.Y), v.at(o.Hole.X, in.Y), off, first, st)
 		add(v.at(o.Hole.X, in.Y), v.at(far.X, in.Y), off, second, st)
 	}
-	add(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -base-float64(len(under))*levelStep, s.m.sloped(hi.X-lo.X), strong)
+	add(v.at(lo.X, lo.Y), v.at(hi.X, lo.Y), -base-float64(len(under))*levelStep, overall(hi.X-lo.X, v.k), strong)
 	side, way := in.X, 1.0
 	if g.FromRight {
 		side, way = far.X, -1
@@ -396,9 +402,9 @@ func (s *shop) faceDimensions(d *drawing, f outerFace, v view) {
 		add(v.at(lo.X, cut), v.at(lo.X, hi.Y), off, s.m.sloped(hi.Y-cut), st)
 	}
 	if g.FromRight {
-		add(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), faceFirst-1, s.m.sloped(hi.Y-lo.Y), strong)
+		add(v.at(lo.X, lo.Y), v.at(lo.X, hi.Y), faceFirst-1, overall(hi.Y-lo.Y, v.k), strong)
 	} else {
-		add(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), 1-faceSide, s.m.sloped(hi.Y-lo.Y), strong)
+		add(v.at(hi.X, lo.Y), v.at(hi.X, hi.Y), 1-faceSide, overall(hi.Y-lo.Y, v.k), strong)
 	}
 	d.dimensions(all...)
 }

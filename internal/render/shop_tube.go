@@ -75,8 +75,8 @@ func (s *shop) tubeDrawing(c Canvas, r Rect, legs []float64, bend, outside float
 		d.line(pts[i-1], pts[i], thin)
 	}
 	st := TextStyle{Size: dimSize}
-	d.dimensions(distance{f.at(at(0, -half)), f.at(at(legs[0], -half)), -4, s.m.sloped(legs[0]), st},
-		distance{f.at(at(legs[0]+bend+half, bend)), f.at(at(legs[0]+bend+half, bend+legs[1])), -5, s.m.sloped(legs[1]), st})
+	d.dimensions(distance{f.at(at(0, -half)), f.at(at(legs[0], -half)), -4, s.m.bare(legs[0]), st},
+		distance{f.at(at(legs[0]+bend+half, bend)), f.at(at(legs[0]+bend+half, bend+legs[1])), -5, s.m.bare(legs[1]), st})
 	d.noteWhere(f.at(at(0, 0)), "outer mouth", st, 4, anywhere)
 	d.noteWhere(f.at(at(legs[0]+bend, bend+legs[1])), "inner mouth", st, 4, anywhere)
 	d.noteWhere(f.at(at(legs[0]+bend*math.Sqrt2/2, bend-bend*math.Sqrt2/2)), "R "+s.m.sloped(bend), st, 6, anywhere)

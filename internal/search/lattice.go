@@ -19,7 +19,7 @@ type effort struct {
 // (see the tests). A quick one is within some tenths of a decibel, for many drivers in turn.
 var (
 	careful = effort{1.13, 13, 14, 6, 6}
-	quick   = effort{1.25, 9, 8, 2, 4}
+	quick   = effort{1.25, 9, 8, 1, 4}
 )
 
 // lattice is the responses of a kind over volume, evenly in its logarithm, and over a second coordinate from 0 to 1, which

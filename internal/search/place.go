@@ -78,18 +78,9 @@ type spot struct {
 // Best gives the best candidate of a place as a model, its ports as plain ducts, and its score; -Inf where none is feasible.
 func (m *Model) Best(p *Place) (Candidate, float64) {
 	var r response
-	best := spot{score: math.Inf(-1)}
-	from := func(spots []spot) {
-		for _, s := range spots {
-			m.own(&r, p, &s)
-			if s = m.refine(&r, p, s, best.score); s.score > best.score {
-				best = s
-			}
-		}
-	}
-	from(m.scan(p, m.effort.starts, relaxed))
+	best := m.closest(&r, p, m.scan(p, m.effort.starts, relaxed), spot{score: math.Inf(-1)})
 	if best.score <= missed && (m.effort == careful || best.score > missed*(1+relaxed)) { // from what is least out
-		from(m.scan(p, 2*m.effort.starts, 0))
+		best = m.closest(&r, p, m.scan(p, 2*m.effort.starts, 0), best)
 	}
 	if best.score > missed {
 		return m.candidate(p, best), best.score
@@ -100,6 +91,47 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 		return other.Best(p)
 	}
 	return Candidate{}, math.Inf(-1)
+}
+
+// BestOf is the best of several places: only those whose lattice comes near the best are looked at more closely.
+func (m *Model) BestOf(places []Place) (Candidate, float64) {
+	spots, order := make([][]spot, len(places)), make([]int, 0, len(places))
+	for i := range places {
+		if spots[i] = m.scan(&places[i], m.effort.starts, relaxed); len(spots[i]) > 0 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(spots[a][0].score, spots[b][0].score) })
+	var r response
+	best, at := spot{score: math.Inf(-1)}, 0
+	for _, i := range order {
+		if top := spots[i][0].score; best.score > missed && top+m.slack(top, latticeSlack) <= best.score {
+			break
+		}
+		if s := m.closest(&r, &places[i], spots[i], best); s.score > best.score {
+			best, at = s, i
+		}
+	}
+	if best.score > missed {
+		return m.candidate(&places[at], best), best.score
+	}
+	for _, i := range order { // a narrow place
+		if c, score := m.Best(&places[i]); score > missed {
+			return c, score
+		}
+	}
+	return Candidate{}, math.Inf(-1)
+}
+
+// closest is the best spot near several of a place, or the one that is known where it is better.
+func (m *Model) closest(r *response, p *Place, spots []spot, best spot) spot {
+	for _, s := range spots {
+		m.own(r, p, &s)
+		if s = m.refine(r, p, s, best.score); s.score > best.score {
+			best = s
+		}
+	}
+	return best
 }
 
 // own evaluates a spot with its own ports and their own length.

@@ -75,8 +75,9 @@ type Result[B any] struct {
 
 // Options bound a search.
 type Options struct {
-	Builds    int     // most calls of Build; 0: 60
-	Tolerance float64 // dB of score, or as much size for aim compact, that is not worth another build; 0: 0.1
+	Builds    int      // most calls of Build; 0: 60
+	Tolerance float64  // dB of score, or as much size for aim compact, that is not worth another build; 0: 0.1
+	Beat      *float64 // a score that a box must be able to reach to be worth building; nil: any
 }
 
 const (
@@ -180,11 +181,15 @@ func (s *searching[B]) push(n node) {
 
 // enough is the score that a bound must reach to be worth a build.
 func (s *searching[B]) enough() float64 {
+	least := math.Inf(-1)
+	if s.options.Beat != nil {
+		least = *s.options.Beat
+	}
 	if s.result.Best == nil {
-		return math.Inf(-1)
+		return least
 	}
 	best := s.result.Best.Evaluation.Score
-	return best + s.m.slack(best, s.options.Tolerance)
+	return math.Max(least, best+s.m.slack(best, s.options.Tolerance))
 }
 
 func (s *searching[B]) run(ctx context.Context) error {

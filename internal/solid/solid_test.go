@@ -182,15 +182,14 @@ func TestRandomSolids(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			var fig figure
+			in := false
 			for _, l := range loops {
-				var f []plane.Point
+				var g plane.Polygon
 				for _, q := range l.At {
-					f = append(f, plane.Point{X: q.X, Y: q.Y})
+					g = append(g, plane.Point{X: q.X, Y: q.Y})
 				}
-				fig = append(fig, f)
+				in = in != g.Contains(plane.Point{X: p.X, Y: p.Y})
 			}
-			in := fig.contains(plane.Point{X: p.X, Y: p.Y})
 			if in != s.Contains(p) {
 				t.Fatalf("%v: inside by its slice %v, by a ray %v", p, in, !in)
 			}

@@ -6,14 +6,16 @@
 //	air.go          density, sound speed and viscosity of moist air
 //	spec.go         a driver as published; complete.go finds the full set,
 //	                slips.go names unit slips, plausible.go the oddities,
-//	                parameters.go tells where each value comes from
+//	                parameters.go tells where each value comes from,
+//	                claims.go compares what a sheet claims besides
 //	wiring.go       coils and drivers, in series or in parallel
 //	driver.go       the full set and what follows from it
 //	port.go, box.go ducts with their end corrections; the air behind the cone
 //	filter.go       the amplifier's filters
-//	length.go       what bends and flares take off a duct's centre line
+//	duct.go         ports made ready for the circuit
 //	radiator.go     passive radiators in place of ports
 //	circuit.go      a system made ready; solve.go the answer at one frequency
+//	answer.go       a circuit's answer in squares
 //	kernel.go       one driver in many boxes, for a search
 //	limits.go       the loudest level and what sets it
 //	figures.go      reference level, corner frequencies, peak, dip

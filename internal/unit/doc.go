@@ -9,5 +9,10 @@
 // conversion is done in exact rational arithmetic and rounded once, so that 365 mm is the float64 nearest to 0.365.
 // The print functions give shop fractions of an inch, millimetres, litres or cubic feet, and kilograms or pounds.
 //
+//	dimension.go  systems and dimensions
+//	table.go      the units
+//	parse.go      strict reading; quick.go reads the ordinary quantity faster, to the same number
+//	format.go     printing
+//
 // The package knows nothing of files, fields or ranges: whether a width may be negative is for its caller to say.
 package unit

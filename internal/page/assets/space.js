@@ -267,6 +267,7 @@ function drag(b, i, sx, sy, m) {
       e.preventDefault();
       moveTo(...by);
     },
+    ontouchstart: (e) => e.preventDefault(), // a finger moves the block, not the page
     onpointerdown: (e) => {
       const el = e.target, x = e.clientX, y = e.clientY;
       S.block = i;

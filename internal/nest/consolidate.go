@@ -1,23 +1,23 @@
 package nest
 
-// lift gathers free board that lies apart: where every piece of a row has free board beyond it, the least of these
+// consolidate gathers free board that lies apart: where every piece of a row has free board beyond it, the least of these
 // depths is one free strip along the whole row. It works from the leaves up.
-func (b *bin) lift(i int32) {
+func (b *bin) consolidate(i int32) {
 	n := &b.nodes[i]
 	if n.kind == free || n.kind == filled {
 		return
 	}
 	for c := n.first; c != none; {
-		if b.nodes[c].first != none && !b.nodes[c].lifted {
-			b.nodes[c].lifted = true
-			b.lift(c)
+		if b.nodes[c].first != none && !b.nodes[c].visited {
+			b.nodes[c].visited = true
+			b.consolidate(c)
 			c = b.nodes[i].first // the row may have changed
 			continue
 		}
 		c = b.nodes[c].next
 	}
 	for c := b.nodes[i].first; c != none; c = b.nodes[c].next {
-		b.nodes[c].lifted = false
+		b.nodes[c].visited = false
 	}
 	b.gather(i)
 }
@@ -42,7 +42,7 @@ func (b *bin) slack(c int32, axis kind) (depth int64, freeChild int32) {
 	return 0, none
 }
 
-// gather lifts the common slack out of the row at node i.
+// gather takes the common slack out of the row at node i.
 func (b *bin) gather(i int32) {
 	n := b.nodes[i]
 	axis := n.kind
