@@ -104,13 +104,28 @@ func (f *finder) between(axis Axis, sides [2]Side, leans [2]*halfSpace) []Region
 		return leans[0] != nil && h.side == sides[0] || leans[1] != nil && h.side == sides[1]
 	})
 	level := math.Max(0, f.low)
-	wall := func(h *halfSpace, z float64) float64 { return (h.d - h.n.Z*z) / axis.Of(h.n) }
 	starts, ends := f.events(axis, 0, 8)
+	beside := Across
+	if axis == Across {
+		beside = Depth
+	}
+	// wall is where a leaning wall stands at a height, at two places beside the axis: it may slant in plan.
+	wall := func(h *halfSpace, z, from, to float64) (a, b float64) {
+		at := func(x float64) float64 { return (h.d - h.n.Z*z - beside.Of(h.n)*x) / axis.Of(h.n) }
+		return math.Min(at(from), at(to)), math.Max(at(from), at(to))
+	}
+	first, last := f.events(beside, 0, 8)
+	if len(first) == 0 || len(last) == 0 {
+		return nil
+	}
+	from, to := slices.Min(first), slices.Max(last)
 	if leans[0] != nil {
-		starts = []float64{wall(leans[0], level)}
+		a, _ := wall(leans[0], level, from, to)
+		starts = []float64{a}
 	}
 	if leans[1] != nil {
-		ends = []float64{wall(leans[1], level)}
+		_, b := wall(leans[1], level, from, to)
+		ends = []float64{b}
 	}
 	var list []spot
 	for _, a := range starts {
@@ -137,12 +152,14 @@ func (f *finder) between(axis Axis, sides [2]Side, leans [2]*halfSpace) []Region
 				continue
 			}
 			r := Region{Axis: axis, Lo: s.lo, Hi: s.hi, Section: shop.best(options, s.g)}
-			low := r.Section.Bounds().Min.Y
+			k := r.Section.Bounds()
 			if leans[0] != nil {
-				r.Lo, r.Leans[0] = wall(leans[0], low), -leans[0].n.Z/axis.Of(leans[0].n)
+				_, r.Lo = wall(leans[0], k.Min.Y, k.Min.X, k.Max.X)
+				r.Leans[0] = -leans[0].n.Z / axis.Of(leans[0].n)
 			}
 			if leans[1] != nil {
-				r.Hi, r.Leans[1] = wall(leans[1], low), leans[1].n.Z/axis.Of(leans[1].n)
+				r.Hi, _ = wall(leans[1], k.Min.Y, k.Min.X, k.Max.X)
+				r.Leans[1] = leans[1].n.Z / axis.Of(leans[1].n)
 			}
 			if r.Lo >= s.lo-1e-9 && r.Hi <= s.hi+1e-9 && r.longEnough(f.shop.least) && holdsAll(s.g, r.Section) {
 				all = append(all, r)

@@ -207,7 +207,7 @@ func (f *finder) under(ignore mask, e effort) []Region {
 		}
 		r.around = ignore
 		r.measure(f.shop)
-		if r.Air >= f.limits.LeastAir {
+		if r.Air >= f.limits.LeastAir && innerSection(r.Section, f.shop.board).IsSimple() { // no neck that its boards close
 			kept = append(kept, r)
 		}
 	}

@@ -94,20 +94,3 @@ func (g Polygon) IntersectArea(h Polygon) float64 {
 	}
 	return sum
 }
-
-// Combine returns what a figure (its outer outlines counter-clockwise, its holes clockwise) shares with q, or else what it is
-// without q: pieces, largest first, and holes, clockwise.
-func Combine(figure []Polygon, q Polygon, shared bool) (pieces, holes []Polygon) {
-	s := strokes(q)
-	size := q.Bounds().Diagonal()
-	for _, g := range figure {
-		s, size = append(s, strokes(g)...), math.Max(size, g.Bounds().Diagonal())
-	}
-	return bySize(outlines(s, size, func(p Point) bool {
-		in := false
-		for _, g := range figure {
-			in = in != g.encloses(p)
-		}
-		return in && q.encloses(p) == shared
-	}))
-}

@@ -11,5 +11,6 @@
 //	solid.go   the record, New, corners, edges, the checks on making
 //	prism.go   prisms along an axis between two planes
 //	pocket.go  a rectangular pocket taken out
+//	outline.go plane figures on a face: difference and intersection with a convex figure
 //	measure.go volume, centroid, slices, containment
 package solid

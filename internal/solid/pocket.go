@@ -181,22 +181,6 @@ func (f flatten) back(p plane.Point) r3.Vec {
 	return r3.Add(f.o, r3.Add(r3.Scale(p.X, f.u), r3.Scale(p.Y, f.v)))
 }
 
-func (f flatten) outline(at []r3.Vec) plane.Polygon {
-	out := make(plane.Polygon, len(at))
-	for i, p := range at {
-		out[i] = f.to(p)
-	}
-	return out
-}
-
-func (f flatten) places(g plane.Polygon) []r3.Vec {
-	out := make([]r3.Vec, len(g))
-	for i, p := range g {
-		out[i] = f.back(p)
-	}
-	return out
-}
-
 // section is where the plane goes through the block, in the plane's axes; nil where it passes by.
 func (b Box) section(p Plane, f flatten) plane.Polygon {
 	size := 4 * (r3.Norm(r3.Sub(b.Max, b.Min)) + r3.Norm(b.Max) + r3.Norm(b.Min) + math.Abs(p.D))
@@ -211,7 +195,7 @@ func (b Box) section(p Plane, f flatten) plane.Polygon {
 	}
 	var out plane.Polygon
 	for _, c := range at {
-		if q := f.to(c); len(out) == 0 || q.Sub(out[len(out)-1]).Norm() > 2*Near && q.Sub(out[0]).Norm() > 2*Near {
+		if q := f.to(c); len(out) == 0 || !near(q, out[len(out)-1]) && !near(q, out[0]) {
 			out = append(out, q)
 		}
 	}
@@ -229,11 +213,19 @@ func (s *Solid) without(f Face, b Box) ([]Face, error) {
 		f.Loops = slices.Clone(f.Loops) // its neighbours are found anew
 		return []Face{f}, nil
 	}
-	var figure []plane.Polygon
+	var fig figure
 	for _, loop := range f.Loops {
-		figure = append(figure, to.outline(loop.At))
+		var l []plane.Point
+		for _, p := range loop.At {
+			l = append(l, to.to(p))
+		}
+		fig = append(fig, l)
 	}
-	return faces(f, figure, cut, false, to), nil
+	rest, err := fig.combine(cut, false)
+	if err != nil {
+		return nil, err
+	}
+	return faces(f, rest, to), nil
 }
 
 // wallOf gives the faces that the block's plane p adds to the body.
@@ -248,25 +240,34 @@ func (s *Solid) wallOf(p Plane, b Box) ([]Face, error) {
 	if err != nil || len(loops) == 0 {
 		return nil, err
 	}
-	var figure []plane.Polygon
+	var fig figure
 	for _, loop := range loops {
-		figure = append(figure, to.outline(loop.At))
+		var l []plane.Point
+		for _, q := range loop.At {
+			l = append(l, to.to(q))
+		}
+		fig = append(fig, l)
 	}
-	return faces(f, figure, cut, true, to), nil
+	rest, err := fig.combine(cut, true)
+	if err != nil {
+		return nil, err
+	}
+	return faces(f, rest, to), nil
 }
 
-// faces gives one face like f for each part of a figure in (or outside) a cut; neighbours are not known yet.
-func faces(f Face, figure []plane.Polygon, cut plane.Polygon, in bool, to flatten) []Face {
-	pieces, holes := plane.Combine(figure, cut, in)
-	out := make([]Face, len(pieces))
-	for i, g := range pieces {
-		out[i] = f
-		out[i].Loops = []Loop{{At: to.places(g)}}
-		for _, h := range holes {
-			if g.Contains(h[0]) {
-				out[i].Loops = append(out[i].Loops, Loop{At: to.places(h)})
+// faces gives one face like f for each part of a figure; neighbours are not known yet.
+func faces(f Face, fig figure, to flatten) []Face {
+	var out []Face
+	for _, part := range fig.parts() {
+		f.Loops = nil
+		for _, l := range part {
+			var loop Loop
+			for _, p := range l {
+				loop.At = append(loop.At, to.back(p))
 			}
+			f.Loops = append(f.Loops, loop)
 		}
+		out = append(out, f)
 	}
 	return out
 }

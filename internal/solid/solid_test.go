@@ -182,14 +182,15 @@ func TestRandomSolids(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			in := false
+			var fig figure
 			for _, l := range loops {
-				var g plane.Polygon
+				var f []plane.Point
 				for _, q := range l.At {
-					g = append(g, plane.Point{X: q.X, Y: q.Y})
+					f = append(f, plane.Point{X: q.X, Y: q.Y})
 				}
-				in = in != g.Contains(plane.Point{X: p.X, Y: p.Y})
+				fig = append(fig, f)
 			}
+			in := fig.contains(plane.Point{X: p.X, Y: p.Y})
 			if in != s.Contains(p) {
 				t.Fatalf("%v: inside by its slice %v, by a ray %v", p, in, !in)
 			}
