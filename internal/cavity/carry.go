@@ -105,91 +105,29 @@ type fitter struct {
 	flat    [][2]float64 // scratch: points in the plane looked at
 }
 
-// wrap finds the faces of the hull, the planes through three corners that have all others on one side, and from them the
-// natural directions and, when none are given, the edges: pairs of corners that lie on two faces.
+// mostTurned is the most directions of edges whose pairs are looked at: square to both lies a face.
+const mostTurned = 12
+
+// wrap finds the natural directions, along the edges and square to the faces. Without edges every pair of corners is taken for
+// one: their cut by a plane has the same hull as that of the body.
 func (f *fitter) wrap() {
-	n := len(f.corners)
-	if n > 40 {
-		f.natural = []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
-		f.pairs()
-		return
-	}
-	var faces []r3.Vec
-	var on []uint64
-	for i := range n {
-		for j := range i {
-			for k := range j {
-				f.face(i, j, k, &faces, &on)
-			}
-		}
-	}
-	own := f.edges == nil
-	for i := range n {
-		for j := range i {
-			both := 0
-			for _, o := range on {
-				if o>>i&1 == 1 && o>>j&1 == 1 {
-					both++
-				}
-			}
-			if both < 2 {
-				continue
-			}
-			if own {
+	if f.edges == nil {
+		for i := range f.corners {
+			for j := range i {
 				f.edges = append(f.edges, [2]int{j, i})
 			}
-			f.natural = addWay(f.natural, r3.Sub(f.corners[i], f.corners[j]))
 		}
 	}
-	for _, m := range faces {
-		f.natural = addWay(f.natural, m)
+	f.natural = []r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
+	for _, e := range f.edges {
+		f.natural = addWay(f.natural, r3.Sub(f.corners[e[0]], f.corners[e[1]]))
 	}
-	if len(f.edges) == 0 {
-		f.pairs()
-	}
-}
-
-// pairs takes every pair of corners for an edge: their cut by a plane has the same hull as that of the body.
-func (f *fitter) pairs() {
-	if f.edges != nil {
-		return
-	}
-	for i := range f.corners {
+	along := f.natural
+	for i := range min(len(along), mostTurned) {
 		for j := range i {
-			f.edges = append(f.edges, [2]int{j, i})
+			f.natural = addWay(f.natural, r3.Cross(along[i], along[j]))
 		}
 	}
-}
-
-// face adds the plane through three corners when all others lie on one side of it.
-func (f *fitter) face(i, j, k int, faces *[]r3.Vec, on *[]uint64) {
-	a := f.corners[i]
-	m := r3.Cross(r3.Sub(f.corners[j], a), r3.Sub(f.corners[k], a))
-	if r3.Norm2(m) < 1e-20 {
-		return
-	}
-	m = r3.Unit(m)
-	var set uint64
-	above, below := false, false
-	for p, c := range f.corners {
-		switch d := r3.Dot(m, r3.Sub(c, a)); {
-		case d > 1e-9:
-			above = true
-		case d < -1e-9:
-			below = true
-		default:
-			set |= 1 << p
-		}
-	}
-	if above && below {
-		return
-	}
-	for _, o := range *on {
-		if o == set {
-			return
-		}
-	}
-	*faces, *on = append(*faces, m), append(*on, set)
 }
 
 // addWay adds a direction that is not yet in a list, in either sense.
