@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -35,12 +36,12 @@ func (h *rig) describePort(d *Design, fb float64) {
 		p.Supply = supplySlot
 	}
 	for k := trimSteps; k >= -1; k-- {
-		length := p.Length + p.Supply*float64(k)/trimSteps
+		more := p.Supply * float64(k) / trimSteps
 		ports := make([]thielesmall.Port, p.Count)
 		for i := range ports {
-			ports[i] = thielesmall.Port{Area: p.Area, Length: length, Ends: [2]float64{p.EndOuter, p.EndInner}}
+			ports[i] = thielesmall.Port{Area: p.Area, Length: cmp.Or(p.Effective, p.Length) + more, Ends: [2]float64{p.EndOuter, p.EndInner}}
 		}
-		p.Trim = append(p.Trim, TrimStep{length, thielesmall.Box{Volume: d.Box.NetVolume, Ports: ports}.Tuning(h.air)})
+		p.Trim = append(p.Trim, TrimStep{p.Length + more, thielesmall.Box{Volume: d.Box.NetVolume, Ports: ports}.Tuning(h.air)})
 	}
 }
 

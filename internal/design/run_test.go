@@ -54,6 +54,10 @@ func TestLoopIsClosed(t *testing.T) {
 			// Helmholtz: the acting length with its ends goes with 1/fb^2, so that it changes by -2/fb of itself a hertz
 			acts := d.Port.Effective + d.Port.EndInner + d.Port.EndOuter
 			within(t, "change of the port a hertz", d.Port.MillimetrePerHertz, -2*acts/d.Figures.Fb, 0.03*acts/d.Figures.Fb)
+			for _, step := range d.Port.Trim {
+				wants := d.Figures.Fb * math.Sqrt(acts/(acts+step.Length-d.Port.Length)) // Helmholtz again
+				within(t, "tuning by length", step.Tuning, wants, 1e-3*wants)
+			}
 			for i := range b.Ports {
 				within(t, "port in wood", b.Ports[i].Length, d.Port.Length, 5e-6)
 			}

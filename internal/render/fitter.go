@@ -19,8 +19,8 @@ func furtherPages(b *book, r *design.Result, o Options, dense float64) *flow {
 	d := &r.Designs[0]
 	size := sizeBody + dense*(sizeSmall-sizeBody)
 	f := b.flow(partA, "What else was possible", portrait)
-	const sizes, tall, low, views = 20.0, 15.0, 13.0, 38.0 // mm by which graphs and views may grow where a page has room
-	f.stretch(sizes, func(f *flow, k float64) { f.possible(r, 42+k*sizes, size) })
+	const sizes, tall, low, views = 26.0, 15.0, 13.0, 38.0 // mm by which graphs and views may grow where a page has room
+	f.stretch(sizes, func(f *flow, k float64) { f.possible(r, 36+k*sizes, size) })
 	f.part("Graphs and checks")
 	f.stretch(tall+2*low, func(f *flow, k float64) {
 		f.graphs(r, d, 53+k*tall, 43+k*low)

@@ -28,8 +28,7 @@ func (f *flow) possible(r *design.Result, tall, size float64) {
 	f.tradeoffGraphs(r, tall)
 	f.shapes(r)
 	f.airAndDriver(r, d)
-	f.notices("Notes on the search", sentences(r.SearchNotes), small)
-	f.findings(r)
+	f.bullets(append(sentences(r.SearchNotes), findings(r)...), small)
 }
 
 // noBoxPage says why there is no design.
@@ -49,7 +48,7 @@ func noBoxPage(b *book, r *design.Result) *flow {
 	f.shapes(r)
 	f.offers(r)
 	f.notices("Notes on the search", sentences(r.SearchNotes), small)
-	f.findings(r)
+	f.notices("On the driver's data", findings(r), small)
 	return f
 }
 
@@ -386,9 +385,8 @@ func (f *flow) origins(r *design.Result, o Options) {
 	f.Styled(s, TextStyle{Size: small, Grey: 0.25})
 }
 
-// findings lists remarks on the driver's data, the grave ones first.
-func (f *flow) findings(r *design.Result) {
-	var items []string
+// findings are remarks on the driver's data, the grave ones first.
+func findings(r *design.Result) (items []string) {
 	for _, want := range []thielesmall.Severity{thielesmall.Flagged, thielesmall.Warning, thielesmall.Note} {
 		for _, k := range r.Findings {
 			if k.Severity == want {
@@ -396,7 +394,7 @@ func (f *flow) findings(r *design.Result) {
 			}
 		}
 	}
-	f.notices("On the driver's data", items, small)
+	return items
 }
 
 func sentences(in []string) []string {
