@@ -160,14 +160,16 @@ func (f *finder) thin(list []float64, lo, hi float64, most int) []float64 {
 		}
 		out = append(out, v)
 	}
-	for len(out) > most {
-		f.proved = false
-		near := 1
+	for len(out) > most { // first what lies between, without which every place is still looked at
+		isBetween := func(v float64) bool { _, found := slices.BinarySearch(list, v); return !found }
+		between := slices.ContainsFunc(out[1:len(out)-1], isBetween)
+		near := 0
 		for i := 1; i < len(out)-1; i++ {
-			if out[i+1]-out[i-1] < out[near+1]-out[near-1] {
+			if (!between || isBetween(out[i])) && (near == 0 || out[i+1]-out[i-1] < out[near+1]-out[near-1]) {
 				near = i
 			}
 		}
+		f.proved = f.proved && between
 		out = slices.Delete(out, near, near+1)
 	}
 	return out
