@@ -9,6 +9,8 @@ import (
 
 	"cubby/internal/plane"
 	"cubby/internal/solid"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // DefaultLeastWall is the narrowest wall that a shop cuts unless a job says otherwise, outside, in metres: a narrower
@@ -123,38 +125,28 @@ func rungs(all []Region) []Rung {
 	return list
 }
 
-// distinct leaves out regions that are another one again, or lie in one with no more corners, boards and bevels that has
-// the same base.
+// distinct leaves out regions that are another one again, or a rectangle in a larger one with the same base, front and end.
 func distinct(all []Region) []Region {
 	var out []Region
 	for _, r := range all {
-		o := r.Bounds()
-		again := false
-		for i := range out {
-			q := &out[i]
-			p := q.Bounds()
-			if q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && q.Leans == r.Leans && math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air &&
-				nearBox(o, p, 0.002) {
-				again = true
-				break
-			}
-			if r.Rectangle && q.Rectangle && math.Abs(o.Min.Z-p.Min.Z) < 1e-4 && o.Min.X > p.Min.X-1e-4 && o.Max.X < p.Max.X+1e-4 &&
-				o.Min.Y > p.Min.Y-1e-4 && math.Abs(o.Min.Y-p.Min.Y) < 1e-3 && o.Max.Y < p.Max.Y+1e-4 && o.Max.Z < p.Max.Z+1e-4 &&
-				(math.Abs(o.Min.X-p.Min.X) < 1e-3 || math.Abs(o.Max.X-p.Max.X) < 1e-3) {
-				again = true
-				break
-			}
-		}
-		if !again {
+		if !slices.ContainsFunc(out, func(q Region) bool { return r.again(&q) }) {
 			out = append(out, r)
 		}
 	}
 	return out
 }
 
-func nearBox(a, b Box, d float64) bool {
-	return math.Abs(a.Min.X-b.Min.X) < d && math.Abs(a.Min.Y-b.Min.Y) < d && math.Abs(a.Min.Z-b.Min.Z) < d &&
-		math.Abs(a.Max.X-b.Max.X) < d && math.Abs(a.Max.Y-b.Max.Y) < d && math.Abs(a.Max.Z-b.Max.Z) < d
+// again tells whether a region adds nothing to one with at least as much air.
+func (r *Region) again(q *Region) bool {
+	o, p := r.Bounds(), q.Bounds()
+	low, high := r3.Sub(o.Min, p.Min), r3.Sub(p.Max, o.Max) // by how much it stays inside
+	if r.Rectangle && q.Rectangle {
+		const near, flush = 1e-4, 1e-3
+		return math.Min(math.Min(low.X, high.X), math.Min(high.Y, high.Z)) > -near && math.Abs(low.Z) < near && math.Abs(low.Y) < flush &&
+			math.Min(low.X, high.X) < flush
+	}
+	return q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && q.Leans == r.Leans &&
+		math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air && math.Max(r3.Norm(low), r3.Norm(high)) < 0.002
 }
 
 // effort is how much is done for a set of pockets.
