@@ -95,20 +95,6 @@ func (f *finder) offer(ctx context.Context, why search.Because, found *search.Fo
 	return nil
 }
 
-// take builds one design that is offered.
-func (f *finder) take(ctx context.Context, o search.Offer[*made], res *Result) error {
-	d, err := f.finish(o.Found)
-	if err != nil {
-		return err
-	}
-	d.Rank, d.Because = len(res.Designs)+1, o.Because.String()
-	if err := f.complete(ctx, d, res); err != nil {
-		return err
-	}
-	res.Designs = append(res.Designs, *d)
-	return nil
-}
-
 // tellLostWishes says with the best design that a wish which speaks of one kind of box is not kept, when no box of that kind
 // can be built with it and one of another kind is offered in its place.
 func (f *finder) tellLostWishes(best *Design, outcomes []Outcome) {

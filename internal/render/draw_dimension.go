@@ -29,14 +29,9 @@ func readable(deg float64) float64 {
 	return deg
 }
 
-// dimension draws the distance between two points on a line set off by off to the left of a->b as seen on the page (y down,
-// so a->b rightwards and off > 0 is above). The text stands above the line, outside when it does not fit between the arrows.
-// It reports false when the text found no clear place.
-func (d *drawing) dimension(a, b Pt, off float64, text string, t TextStyle) bool {
-	return d.dimensions(distance{a, b, off, text, t})
-}
-
-// distance is one dimension to draw, as the arguments of dimension.
+// distance is a dimension to draw: the distance between two points on a line set off by off to the left of a->b as seen on the
+// page (y down, so a->b rightwards and off > 0 is above). The text stands above the line, outside when it does not fit between the
+// arrows.
 type distance struct {
 	a, b Pt
 	off  float64
@@ -44,7 +39,8 @@ type distance struct {
 	t    TextStyle
 }
 
-// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of another.
+// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of another. It
+// reports false when a text found no clear place.
 func (d *drawing) dimensions(all ...distance) bool {
 	type set struct {
 		p, q Pt
