@@ -81,7 +81,7 @@ func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
 	return all
 }
 
-// offer builds a design in full and puts it with the others.
+// offer builds a design in full and puts it with the others. Beside the best none is offered that does not suit.
 func (f *finder) offer(ctx context.Context, why search.Because, found *search.Found[*made], res *Result) error {
 	d, err := f.finish(found)
 	if err != nil {
@@ -91,7 +91,9 @@ func (f *finder) offer(ctx context.Context, why search.Because, found *search.Fo
 	if err := f.complete(ctx, d, res); err != nil {
 		return err
 	}
-	res.Designs = append(res.Designs, *d)
+	if why == search.Best || d.Verdict != DoesNotSuit {
+		res.Designs = append(res.Designs, *d)
+	}
 	return nil
 }
 
