@@ -3,16 +3,27 @@
 //
 // [Run] works in four steps.
 //
-//  1. The space gives shapes (package cavity), in order of workshop effort.
-//  2. The search compares sealed and vented candidates, and those with passive radiators where they are on hand (radiator.go),
-//     over net volume, tuning and stock ports by the aim's formula
-//     (see [Aim]); limits and penalties are those of the grade table (see [Check]).
-//  3. The best candidate of each kind is made real: wood, driver, port and braces displace air, and the port's length
-//     depends on what is left, so width and length are iterated to a fixed point. Where there is none, the candidate is
-//     given up with the reason.
-//  4. The finished box is judged, its curves are drawn at the job's drive, and its panels are laid on the stock.
+//  1. The space gives regions (package cavity), in order of workshop effort.
+//  2. Package search bounds what each region can give by the aim's score, with every kind of port, and asks for the
+//     candidate that promises most to be built, best first, until no bound is above what is built.
+//  3. A candidate is made real: wood, driver, port and braces displace air, and the port's length depends on what is left, so
+//     size and length are settled together. What cannot be built is refused with what could be.
+//  4. The finished box is judged by the grade table, its curves are drawn at the job's drive, and its panels are laid.
 //
-// A ready-made box is judged by the same checks (check.go), also a band-pass of fourth order (bandpass.go).
+// Files, in the order of the work:
+//
+//	request.go ready.go printed.go aim.go        what a job says
+//	rig.go amplifier.go task.go spec.go          a job made ready: air, wired driver, grades, the search's task, the wood's
+//	run.go answer.go result.go                   the run, its answer and what it holds
+//	site.go duct.go builder.go smallest.go       where boxes may stand, ports that may be built, a candidate made real
+//	radiator.go bandpass.go                      passive radiators; band-pass boxes
+//	places.go round.go sheets.go finish.go       places in words, the saw's steps, boards on sheets, curves and what the fitter sets
+//	checks.go advice.go findings.go              the grade table's rows, what would better them, doubts about the data
+//	settings.go facts.go access.go readings.go   what is dialled in, facts for print, getting at things, doubts about the tape
+//	check*.go variants.go pairs.go               ready-made boxes against driver and space; several against several
+//	rank.go ranker.go                            many drivers in one space
+//	driver*.go measured*.go vehicle.go           a driver's sheet, sweeps of drivers and boxes, a measured cabin
+//	grid.go                                      frequencies
 //
 // Everything is SI. Thresholds and weights are engineering judgement tried on invented drivers of typical classes
 // (common practice), not published values. Answers are deterministic: no clock, no randomness, no map order.
