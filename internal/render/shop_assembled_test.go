@@ -339,6 +339,8 @@ func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, 
 	return airFromPage(all, b, boards, outside, walls, u)
 }
 
+var closePattern = regexp.MustCompile(`\b([A-Z]+) closes the box`)
+
 var fillPattern = regexp.MustCompile(`rim: ([\d.]+) l`)
 
 // airFromPage works out the dry fill from the boards as they are printed, and compares it with the figure on the page.
@@ -349,7 +351,7 @@ func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, out
 	for i := range in { // each side in by the wall that lies along it
 		a, c := outside.Edge(i)
 		for m, q := range walls {
-			if plane.LineThrough(a, c).Distance(q[0]) < 1e-6 && plane.LineThrough(a, c).Distance(q[1]) < 1e-6 && q[1].Sub(q[0]).Dot(c.Sub(a)) > 0 {
+			if math.Abs(plane.LineThrough(a, c).Distance(q[0])) < 1e-6 && math.Abs(plane.LineThrough(a, c).Distance(q[1])) < 1e-6 && q[1].Sub(q[0]).Dot(c.Sub(a)) > 0 {
 				offsets[i] = boards[m].t
 			}
 		}
@@ -378,7 +380,10 @@ func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, out
 			}
 		}
 	}
-	v := air.Area() * long
+	v, closes := air.Area()*long, "" // the end that is not on yet
+	if m := closePattern.FindStringSubmatch(joined(all)); m != nil {
+		closes = m[1]
+	}
 	for _, p := range b.Panels {
 		q := boards[p.Mark]
 		if !p.Role.Shell() {
@@ -388,7 +393,9 @@ func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, out
 			}
 			continue
 		}
-		v += q.holes * q.t
+		if p.Mark != closes {
+			v += q.holes * q.t
+		}
 	}
 	for _, s := range b.Ports {
 		if s.Height == 0 {

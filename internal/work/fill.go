@@ -1,6 +1,8 @@
 package work
 
 import (
+	"slices"
+
 	"cubby/internal/panels"
 )
 
@@ -9,7 +11,7 @@ const fillShare = 0.02
 
 // fill works out what goes into the box with the driver out: the box stands on its first end, open end up, its openings taped from
 // outside and its tubes plugged at their inner mouths. A slot fills, since it is as long as the box is wide.
-func fill(b *panels.Box) Fill {
+func fill(b *panels.Box, steps []Step) Fill {
 	f := Fill{Share: fillShare, Volume: b.InsideVolume}
 	for i := range b.Panels {
 		p := &b.Panels[i]
@@ -17,8 +19,8 @@ func fill(b *panels.Box) Fill {
 			f.Volume -= wood(p) * float64(pieces(p))
 			continue
 		}
-		if i == removable(b) {
-			continue
+		if i == removable(b) || slices.ContainsFunc(steps, func(s Step) bool { return s.Kind == Close && slices.Contains(s.Panels, i) }) {
+			continue // not on yet
 		}
 		taped := false
 		for _, h := range p.Holes {

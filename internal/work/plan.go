@@ -197,7 +197,7 @@ type Fill struct {
 	Volume  float64 // m3, up to the inner face of the last end, what fills counted
 	Driver  float64 // m3, of it: what drivers and radiators take when they are in
 	Slot    float64 // m3, of it: the air of a slot behind its mouth, which fills
-	Opening float64 // m3, of it: in the thickness of walls whose openings are taped from outside
+	Opening float64 // m3, of it: in the thickness of boards that stand, whose openings are taped from outside
 	Plugged float64 // m3: tubes that are plugged at their inner mouth and do not fill
 	Taped   []int   // panels with openings that are taped from outside
 	Plugs   int     // tubes to be plugged
@@ -283,7 +283,7 @@ func Make(b *panels.Box, l *nest.Layout) *Plan {
 	p := Sawing(b, l)
 	p.Screws = b.ScrewRows()
 	p.Steps = steps(b, p.Cuts)
-	p.Fill = fill(b)
+	p.Fill = fill(b, p.Steps)
 	p.Bill = bill(b, l, p.Screws)
 	p.Checks = checks(b, p.Fill)
 	return p
