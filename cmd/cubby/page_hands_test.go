@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
@@ -114,6 +115,9 @@ func (v *visitor) touch(points ...[2]float64) {
 		send(kind, &input.TouchPoint{X: p[0], Y: p[1]})
 	}
 	send("touchEnd")
+	if len(points) > 1 {
+		time.Sleep(time.Second) // a finger that follows at once stops what the last one set going, and presses nothing
+	}
 }
 
 // middle brings an element to where it can be touched and gives its middle.
