@@ -38,7 +38,7 @@ func runsBack(a, b, c plane.Point) bool {
 // touch reports whether the segments a-b and c-d have a point in common.
 func touch(a, b, c, d plane.Point) bool {
 	turn := func(p, q, r plane.Point) float64 { return q.Sub(p).Cross(r.Sub(p)) } // positive to the left
-	between := func(p, q, r plane.Point) bool { // r is known to lie on the line p-q
+	between := func(p, q, r plane.Point) bool {                                   // r is known to lie on the line p-q
 		return min(p.X, q.X) <= r.X && r.X <= max(p.X, q.X) && min(p.Y, q.Y) <= r.Y && r.Y <= max(p.Y, q.Y)
 	}
 	c1, d1, a1, b1 := turn(a, b, c), turn(a, b, d), turn(c, d, a), turn(c, d, b)
