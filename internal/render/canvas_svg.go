@@ -184,8 +184,6 @@ func (s *svgWriter) text(o op) {
 	fmt.Fprintf(s.b, "<text x=\"%s\" y=\"%s\" font-family=\"%s\" font-size=\"%s\"", svgNumber(at.X), svgNumber(at.Y), svgFonts, svgNumber(t.Size*pointMM))
 	if t.Bold {
 		s.b.WriteString(` font-weight="bold"`)
-	} else if t.Italic {
-		s.b.WriteString(` font-style="italic"`)
 	}
 	switch t.Align {
 	case AlignCentre:
