@@ -1,6 +1,9 @@
 package render
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // textBox is a text as set, in a box that is turned with it.
 type textBox struct {
@@ -87,3 +90,18 @@ func (c *Recorder) Faults(printable Rect) []string {
 
 // printable is where ink may go.
 func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargin) }
+
+// outline is a curve with straight pieces for its arcs.
+func (o op) outline() []Pt {
+	const parts = 24
+	out := []Pt{o.pts[0]}
+	for i := range o.pieces() {
+		a := o.arc(i)
+		for k := 1; a.sweep != 0 && k < parts; k++ {
+			s, c := math.Sincos(a.start + a.sweep*float64(k)/parts)
+			out = append(out, Pt{a.centre.X + a.r*c, a.centre.Y + a.r*s})
+		}
+		out = append(out, a.to)
+	}
+	return out
+}
