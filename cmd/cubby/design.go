@@ -196,7 +196,7 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return err
 	}
-	if err := machines.write(ctx, t, f.outputs(name, data, result, machines, t.isScreen())); err != nil {
+	if err := machines.write(ctx, t, f.outputs(name, data, result, machines, isScreen(t.out))); err != nil {
 		return err
 	}
 	if len(result.Designs) == 0 {
@@ -205,8 +205,8 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	return nil
 }
 
-// rareCollections lets garbage grow to four times of what is in use, which is little: a design is done in a tenth less time
-// and still within 50 MB. It gives what undoes that. The user's own GOGC comes first.
+// rareCollections lets garbage grow to four times of what is in use, which is little, some 20 MB: a design is done in a tenth
+// less time. It gives what undoes that. The user's own GOGC comes first.
 func rareCollections() (undo func()) {
 	const percent = 400
 	if os.Getenv("GOGC") != "" {
