@@ -107,7 +107,7 @@ func (f designFlags) check() error {
 }
 
 func (o outputFlags) check(command string) error {
-	if o.paper != "" && o.paper != "letter" && o.paper != "a4" {
+	if p := strings.ToLower(o.paper); p != "" && p != "letter" && p != "a4" {
 		return &usageError{fmt.Sprintf("%s: --paper %s: must be letter or a4", command, o.paper)}
 	}
 	standard := 0
@@ -231,7 +231,7 @@ func (o outputFlags) pdfName(job, kind string) string {
 func (o outputFlags) options(job string, data []byte, req *design.Request) render.Options {
 	sum := sha256.Sum256(data)
 	options := render.Options{
-		Paper: o.paper, Created: created(req.Date), Source: filepath.Base(job), Hash: hex.EncodeToString(sum[:6]), Version: version(),
+		Paper: strings.ToLower(o.paper), Created: created(req.Date), Source: filepath.Base(job), Hash: hex.EncodeToString(sum[:6]), Version: version(),
 	}
 	if options.Paper == "" {
 		options.Paper = "letter"

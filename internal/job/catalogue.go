@@ -128,6 +128,8 @@ func (r *catalogueReader) head(record []string) (faults Faults) {
 		name := strings.ToLower(strings.TrimSpace(written))
 		f, known := catalogueFields[name]
 		switch {
+		case oneColumn(record) != "":
+			fault("%s", oneColumn(record))
 		case !known && name == "":
 			fault("the column has no name")
 		case !known:
