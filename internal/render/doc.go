@@ -12,7 +12,7 @@
 //
 // Pages and drawings of both parts:
 //
-//	document.go        options and the PDF; page.go pages with heads and feet, flow.go blocks one under the other, table.go tables
+//	document.go        options and the PDF; page.go pages with heads and feet, blocks.go blocks one under the other, table.go tables
 //	canvas.go          what is drawn on; canvas_record.go keeps it, canvas_pdf.go and canvas_svg.go write it, canvas_plot.go lets the
 //	                   plotting library draw
 //	text.go, fonts.go, figures.go  lines of text, their widths, numbers in words and units
