@@ -201,7 +201,7 @@ func (sc *scene) noAir(b *Box) error {
 			}
 		}
 		if most := p.Length + b.NetVolume/perLength; perLength > 0 && most > 0 {
-			e.Reach = Reach{Most: most, Why: say("the air that is left")}
+			e.Reach = Reach{Most: most, Why: say(airIsLeft)}
 		}
 	}
 	return e

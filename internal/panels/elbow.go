@@ -159,7 +159,7 @@ func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []w
 			for _, w := range straight {
 				third := math.Inf(-1) // at most, less what a bend takes
 				for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.n, l.f.in()} {
-					third = math.Max(third, s.far(l.f.at(w.at, d), again)+s.spec.Port.elbowRadius()*(math.Pi/2-2)-beside)
+					third = math.Max(third, l.f.far(l.f.at(w.at, d), again)+s.spec.Port.elbowRadius()*(math.Pi/2-2)-beside)
 				}
 				w, can := s.turned(l.f, w, d, e, bar-third)
 				if !can {
@@ -207,7 +207,7 @@ func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, 
 			return nil, bar
 		}
 		bodies := s.tubeBodies(l.f, u, 2, u.least)
-		if !s.clear(l.f, bodies) {
+		if !s.clear(l.f, bodies[1+arcPieces:]) { // up to the first bend's end it is clear: turned
 			return nil, bar
 		}
 		if len(once) > 1 {

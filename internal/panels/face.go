@@ -19,6 +19,7 @@ type face struct {
 	free       plane.Rect
 	mid        plane.Point // middle of the air behind it
 	loose      bool
+	reach      [3][2]float64 // of the air along x, y and n
 }
 
 // rim is an outline that things stay inside, or (a hole) outside.
@@ -35,6 +36,9 @@ func newFace(sh *shell, i int, inward float64, layer *piece) face {
 	p, fr := &sh.parts[i], sh.parts[i].frame
 	f := face{i: i, name: p.name, side: p.side, t: p.t, o: vec(fr.Origin), x: vec(fr.X), y: vec(fr.Y), loose: sh.loose == i}
 	f.n = r3.Cross(f.x, f.y)
+	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
+		f.reach[k] = sh.reaching(axis)
+	}
 	b := &sh.boards[i]
 	f.rims = append(f.rims, newRim(f.flat(b.Outer), 0))
 	if !fr.sameOutline(b.Outer, b.Inner, f) {

@@ -264,9 +264,7 @@ func (s *scene) tryLayout(l layout, length, bar float64) candidate {
 	} else if l.f.i == s.shell.driver {
 		w.first = s.besides(l, w)
 	}
-	if math.IsInf(length, 1) { // what is longest begins in a corner, most often
-		w.like = w.in.Min
-	}
+	w.corner = math.IsInf(length, 1) // what is longest begins there, most often
 	return candidate{layout: l, found: w.place()}
 }
 
@@ -389,10 +387,7 @@ func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
 	if !whole {
 		air = least
 	}
-	if c.value < need+air-rounding {
-		return nil
-	}
-	ways, ok := s.bestWays(c.layout, c.at, need, math.Inf(-1))
+	ways, ok := s.bestWays(c.layout, c.at, need, need+air-2*rounding)
 	if !ok {
 		return nil
 	}
