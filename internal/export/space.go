@@ -20,13 +20,16 @@ func standing(d *design.Design, q *design.Request) object {
 	return object{{"on", on}, {"height_mm", mm(s.Base)}, {"pads_mm", mm(s.Pads)}, {"legs_mm", mm(s.Legs)}, {"carried_share", s.Carried}, {"text", q.StandingText(d)}}
 }
 
-// access tells what can be reached with the box in its place; the figures of a driver or a radiator are left out where its depth is
-// not stated.
+// access tells what can be reached with the box in its place.
 func access(a design.Access) object {
-	driver, radiator := a.Driver.Needs > 0, a.Radiator.Needs > 0
-	return object{{"driver_comes_out", only(driver, a.Driver.Free())}, {"driver_room_mm", only(driver, mm(a.Driver.Room))}, {"driver_needs_mm", only(driver, mm(a.Driver.Needs))},
-		{"radiator_comes_out", only(radiator, a.Radiator.Free())}, {"radiator_room_mm", only(radiator, mm(a.Radiator.Room))}, {"radiator_needs_mm", only(radiator, mm(a.Radiator.Needs))},
-		{"terminal_reached", a.Terminal}, {"terminal_way_mm", only(a.Terminal, mm(a.TerminalWay))}, {"text", a.Text()}}
+	o := append(exit("driver", a.Driver), exit("radiator", a.Radiator)...)
+	return append(o, object{{"terminal_reached", a.Terminal}, {"terminal_way_mm", only(a.Terminal, mm(a.TerminalWay))}, {"text", a.Text()}}...)
+}
+
+// exit gives the room before what is taken out; left out where its depth is not stated.
+func exit(name string, e design.Exit) object {
+	known := e.Needs > 0
+	return object{{name + "_comes_out", only(known, e.Free())}, {name + "_room_mm", only(known, mm(e.Room))}, {name + "_needs_mm", only(known, mm(e.Needs))}}
 }
 
 // tradeoffs are the sizes by kind; a kind that is not considered, or that no size serves, has none.
