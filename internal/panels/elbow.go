@@ -2,6 +2,7 @@ package panels
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -112,21 +113,27 @@ func (s *scene) bent(l layout, straight []way, need, bar float64) ([]way, bool) 
 // turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go, or goes no further than
 // bar.
 func (s *scene) turned(f *face, w way, depth float64, e r3.Vec, bar float64) (way, bool) {
-	p := s.spec.Port
-	r := p.elbowRadius()
+	r := s.spec.Port.elbowRadius()
 	w.first, w.turn = depth-r, e
-	fixed := w.first + r*math.Pi/2
-	from := r3.Add(f.at(w.at, depth), r3.Scale(r, e))
-	if d, _ := s.shell.ahead(from, e, p.outside()/2+tubeSide); fixed+d <= bar || math.IsInf(d, 1) {
-		return w, false
+	w.least = w.first + r*math.Pi/2
+	return w, s.goesOn(f, &w, 1, r3.Add(f.at(w.at, depth), r3.Scale(r, e)), e, bar)
+}
+
+// goesOn finds how far a tube goes from the end of its last elbow, and what it meets there; false where the elbow does not go, or
+// where that is no further than bar.
+func (s *scene) goesOn(f *face, w *way, elbows int, from, dir r3.Vec, bar float64) bool {
+	_, half := s.spec.Port.mouthAir()
+	if d, _ := s.shell.ahead(from, dir, s.spec.Port.outside()/2+tubeSide); w.least+d <= bar || math.IsInf(d, 1) ||
+		s.stopped(f, from, dir, math.Max(bar-w.least, half-rounding)) {
+		return false
 	}
-	_, half := p.mouthAir()
-	if s.stopped(f, from, e, math.Max(bar-fixed, half-rounding)) || !s.clear(f, s.tubeBodies(f, w, 1, fixed)) {
-		return w, false
+	done := (elbows - 1) * (1 + arcPieces) // up to the end of the elbow before it is clear
+	if !s.clear(f, s.tubeBodies(f, *w, elbows, w.least)[done:]) {
+		return false
 	}
-	run, facing := s.run(f, from, e)
-	w.least, w.most, w.facing = fixed, fixed+run, facing
-	return w, run >= half
+	run, facing := s.run(f, from, dir)
+	w.most, w.facing = w.least+run, facing
+	return run >= half && w.most > bar
 }
 
 // stopped reports whether a body ends such a run before far.
@@ -186,9 +193,7 @@ func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []w
 // turnedAgain gives tubes that turn once more after a second leg so long, and how far the shortest goes; nil where one does not go,
 // goes no further than bar or meets another.
 func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, need, bar float64) ([]way, float64) {
-	p := s.spec.Port
-	r, least := p.elbowRadius(), math.Inf(1)
-	_, half := p.mouthAir()
+	r, least := s.spec.Port.elbowRadius(), math.Inf(1)
 	if second < 0 {
 		return nil, bar
 	}
@@ -198,29 +203,18 @@ func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, 
 		u.second, u.again = second, again
 		u.least = u.first + second + 2*r*math.Pi/2
 		from := r3.Add(l.f.at(u.at, u.first+r), r3.Add(r3.Scale(2*r+second, u.turn), r3.Scale(r, again)))
-		if d, _ := s.shell.ahead(from, again, p.outside()/2+tubeSide); u.least+d <= bar || math.IsInf(d, 1) || u.least > need+rounding ||
-			s.stopped(l.f, from, again, math.Max(bar-u.least, half-rounding)) {
-			return nil, bar
-		}
-		run, facing := s.run(l.f, from, again)
-		if u.most, u.facing = u.least+run, facing; run < half || u.most <= bar {
-			return nil, bar
-		}
-		bodies := s.tubeBodies(l.f, u, 2, u.least)
-		if !s.clear(l.f, bodies[1+arcPieces:]) { // up to the first bend's end it is clear: turned
+		if u.least > need+rounding || !s.goesOn(l.f, &u, 2, from, again, bar) {
 			return nil, bar
 		}
 		if len(once) > 1 {
-			bodies = s.tubeBodies(l.f, u, 2, u.most)
-		}
-		for i := range bodies {
-			for k := range stand {
-				if bodies[i].meets(&stand[k], tubeSide) {
+			bodies := s.tubeBodies(l.f, u, 2, u.most)
+			for i := range bodies {
+				if slices.ContainsFunc(stand, func(o body) bool { return bodies[i].meets(&o, tubeSide) }) {
 					return nil, bar
 				}
 			}
+			stand = append(stand, bodies...)
 		}
-		stand = append(stand, bodies...)
 		ways, least = append(ways, u), math.Min(least, u.most)
 	}
 	return ways, least
