@@ -273,8 +273,3 @@ func (f FreeAir) judge() error {
 	}
 	return nil
 }
-
-// Impedance returns the fitted curve at f Hz, ohm.
-func (f FreeAir) Impedance(hz float64) complex128 {
-	return freeValues{f.Fs.Value, f.Qms.Value, f.Qes.Value, f.Re.Value, f.Le.Value, f.L2.Value, f.R2.Value}.at(hz)
-}

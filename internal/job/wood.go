@@ -38,9 +38,9 @@ func (j *jobReader) wood(n *yaml.Node, path string) {
 		"panels":       j.panelThickness,
 		"density":      j.quantity(&w.Density, unit.Density, between(50, 3000, "from 50 kg/m3 to 3000 kg/m3")),
 		"joints":       j.joint(&w.Joints),
-		"ends":         choice(&j.reader, &w.Ends, option[panels.EndStyle]{"over", panels.EndsOver}, option[panels.EndStyle]{"inside", panels.EndsInside}, option[panels.EndStyle]{"rabbet", panels.EndsRabbeted}),
+		"ends":         choice(&j.reader, &w.Ends, "over|inside|rabbet", panels.EndsOver, panels.EndsInside, panels.EndsRabbeted),
 		"front_layers": j.whole(&w.FrontLayers, 1, 3),
-		"layers":       choice(&j.reader, &w.LayerInside, option[bool]{"inside", true}, option[bool]{"outside", false}),
+		"layers":       choice(&j.reader, &w.LayerInside, "inside|outside", true, false),
 		"covering":     j.covering,
 		"flush":        j.quantity(&w.Flush, unit.Length, positive(0.01, "10 mm (is the unit right?)")),
 	}, need{"thickness", "the thickness of the board as measured"})
@@ -71,7 +71,7 @@ func (j *jobReader) covering(n *yaml.Node, path string) {
 }
 
 func (r *reader) joint(dst *panels.Joint) field {
-	return choice(r, dst, option[panels.Joint]{"butt", panels.Butt}, option[panels.Joint]{"mitre", panels.Mitre}, option[panels.Joint]{"rabbet", panels.Rabbet})
+	return choice(r, dst, "butt|mitre|rabbet", panels.Butt, panels.Mitre, panels.Rabbet)
 }
 
 // panelThickness reads the measured thickness of panels that differ from the rest.

@@ -1,6 +1,9 @@
 package render
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Measures of a dimension line, mm: arrow length and half width, gap between the part and its extension line, and how far
 // the extension runs past the dimension line.
@@ -176,10 +179,6 @@ func crossings(pts []Pt, c float64) []float64 {
 		}
 		xs = append(xs, a.X+(b.X-a.X)*sa/(sa-sb))
 	}
-	for i := 1; i < len(xs); i++ {
-		for j := i; j > 0 && xs[j] < xs[j-1]; j-- {
-			xs[j], xs[j-1] = xs[j-1], xs[j]
-		}
-	}
+	slices.Sort(xs)
 	return xs
 }

@@ -71,9 +71,6 @@ type sheet struct {
 	Area      Rect // where the body goes
 }
 
-// printable is where ink may go.
-func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargin) }
-
 // book is the document while it is laid out: its pages in order.
 type book struct {
 	job     *design.Result // that is told of

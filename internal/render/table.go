@@ -13,7 +13,6 @@ type column struct {
 type cell struct {
 	Text   string
 	Bold   bool
-	Italic bool
 	Draw   func(c Canvas, r Rect)
 	Height float64 // the least height of a drawn cell, mm
 }
@@ -101,7 +100,7 @@ type row struct {
 }
 
 func (t table) style(c cell, a Align) TextStyle {
-	return TextStyle{Size: t.size(), Bold: c.Bold, Italic: c.Italic, Align: a}
+	return TextStyle{Size: t.size(), Bold: c.Bold, Align: a}
 }
 
 func (t table) breakRow(cs []cell, w []float64, bold bool) row {
@@ -163,13 +162,7 @@ func (t table) drawRow(c Canvas, x, y float64, r row, w []float64, head bool) fl
 		left, right := t.inset(i)
 		in := Rect{x + left, y + t.padY(), w[i] - left - right, h - 2*t.padY()}
 		st := t.style(r.cells[i], t.Columns[i].Align)
-		ax := in.X
-		switch st.Align {
-		case AlignCentre:
-			ax += in.W / 2
-		case AlignRight:
-			ax += in.W
-		}
+		ax := in.X + in.W*st.Align.share()
 		for k, l := range r.lines[i] {
 			c.Text(Pt{ax, in.Y + rise(t.size()) + (lineHeight(t.size())-rise(t.size()))/3 + float64(k)*lineHeight(t.size())}, l, st)
 		}
