@@ -201,9 +201,9 @@ func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) {
 		case next == nil:
 			v, _ := wrap(path[i+1:], value)
 			if p.key != "" {
-				s.addKey(parent, p.key, v)
+				s.add(parent, plainOr(p.key)+": "+s.written(parent, v), "")
 			} else {
-				s.addEntry(parent, v)
+				s.add(parent, s.written(parent, v), "- ")
 			}
 			return
 		case i < len(path)-1 && isNull(next) && e.Kind != Delete:
@@ -240,16 +240,6 @@ func (s *source) written(parent, value *yaml.Node) string {
 		return value.Value
 	}
 	return flow(value)
-}
-
-// addKey adds a key at the end of a mapping.
-func (s *source) addKey(parent *yaml.Node, key string, value *yaml.Node) {
-	s.add(parent, plainOr(key)+": "+s.written(parent, value), "")
-}
-
-// addEntry adds an entry at the end of a list.
-func (s *source) addEntry(parent *yaml.Node, value *yaml.Node) {
-	s.add(parent, s.written(parent, value), "- ")
 }
 
 // add writes a further pair or entry behind the last of a collection.
