@@ -223,24 +223,3 @@ func TestSameAnswerEveryRun(t *testing.T) {
 		t.Error("two runs differ")
 	}
 }
-
-// TestLargestFreeIsByTrueArea holds the offcut that is made larger against the free rectangles themselves, without the kerf
-// that each carries: a long strip is smaller than a square one.
-func TestLargestFreeIsByTrueArea(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		p := &problem{unit: 1, kerf: rapid.Int64Range(0, 10).Draw(t, "kerf")}
-		var b bin
-		most := Um(0)
-		for range rapid.IntRange(1, 6).Draw(t, "rectangles") {
-			w, h := rapid.Int64Range(1, 200).Draw(t, "w"), rapid.Int64Range(1, 200).Draw(t, "h")
-			b.nodes = append(b.nodes, node{kind: free, w: w, h: h})
-			if w > p.kerf && h > p.kerf {
-				most = max(most, (w-p.kerf)*(h-p.kerf))
-			}
-		}
-		got := p.largestFree([]*bin{&b})
-		if area := max(0, got.w-p.kerf) * max(0, got.h-p.kerf); area != most {
-			t.Errorf("%d x %d of %v, where %d is the most", got.w, got.h, b.nodes, most)
-		}
-	})
-}

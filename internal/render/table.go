@@ -1,6 +1,10 @@
 package render
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // column is one column of a table. Width in mm; 0: an equal share of what the others leave.
 type column struct {
@@ -108,7 +112,7 @@ func (t table) breakRow(cs []cell, w []float64, bold bool) row {
 	if r.band = len(cs) == 1 && len(t.Columns) > 1; r.band {
 		cs[0].Bold = true
 		r.cells[0] = cs[0]
-		r.lines[0] = wrap(cs[0].Text, t.style(cs[0], AlignLeft), sum(w)-2*cellPadX)
+		r.lines[0] = wrap(cs[0].Text, t.style(cs[0], AlignLeft), floats.Sum(w)-2*cellPadX)
 		return r
 	}
 	for i := range t.Columns {
@@ -153,7 +157,11 @@ func (t table) headless() bool {
 func (t table) drawRow(c Canvas, x, y float64, r row, w []float64, head bool) float64 {
 	h := t.rowHeight(r)
 	if t.Grid && (head || r.band) {
-		shade(c, Rect{x, y, sum(w), h}, headGrey(head))
+		grey := 0.93
+		if head {
+			grey = 0.86
+		}
+		shade(c, Rect{x, y, floats.Sum(w), h}, grey)
 	}
 	for i := range t.Columns {
 		if t.Grid && (i == 0 || !r.band) {
@@ -183,14 +191,6 @@ var (
 	rowRule  = Stroke{Width: 0.1, Grey: 0.55}
 	gridRule = Stroke{Width: 0.1, Grey: 0.3}
 )
-
-func sum(v []float64) float64 {
-	s := 0.0
-	for _, x := range v {
-		s += x
-	}
-	return s
-}
 
 // height is the height of the whole table at that width, mm.
 func (t table) height(width float64) float64 {
@@ -241,11 +241,4 @@ func (r row) cut(n int) (first, rest row) {
 		rest.cells[i].Draw, rest.cells[i].Height = nil, 0
 	}
 	return first, rest
-}
-
-func headGrey(head bool) float64 {
-	if head {
-		return 0.86
-	}
-	return 0.93
 }
