@@ -17,9 +17,8 @@ type face struct {
 	o, x, y, n r3.Vec // frame: origin, axes, outward normal
 	rims       []rim  // outlines that things stay within, outward normals in the face's own plane
 	free       plane.Rect
-	mid        plane.Point // middle of the air behind it
-	loose      bool
-	reach      [3][2]float64 // of the air along x, y and n
+	mid        plane.Point   // middle of the air behind it
+	reach      [3][2]float64 // of the air along x, y and n, once it is measured
 }
 
 // rim is an outline that things stay inside, or (a hole) outside.
@@ -34,11 +33,8 @@ type rim struct {
 // side of the air; where a doubler lies behind it, also within that.
 func newFace(sh *shell, i int, inward float64, layer *piece) face {
 	p, fr := &sh.parts[i], sh.parts[i].frame
-	f := face{i: i, name: p.name, side: p.side, t: p.t, o: vec(fr.Origin), x: vec(fr.X), y: vec(fr.Y), loose: sh.loose == i}
+	f := face{i: i, name: p.name, side: p.side, t: p.t, o: vec(fr.Origin), x: vec(fr.X), y: vec(fr.Y)}
 	f.n = r3.Cross(f.x, f.y)
-	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
-		f.reach[k] = sh.reaching(axis)
-	}
 	b := &sh.boards[i]
 	f.rims = append(f.rims, newRim(f.flat(b.Outer), 0))
 	if !fr.sameOutline(b.Outer, b.Inner, f) {

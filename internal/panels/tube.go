@@ -169,6 +169,9 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
+	for _, f := range faces {
+		f.measure(s.shell)
+	}
 	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
