@@ -197,7 +197,11 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 	case work.GlueOn, work.OnBench:
 		return marks, s.joinWords(st)
 	case work.Fold:
-		return marks, "side by side, outer faces up, edges touching: tape every joint across, turn over, glue in the grooves, fold and tape shut on a flat bench."
+		t := "side by side, outer faces up, edges touching: tape every joint across, turn over, glue in the grooves, fold"
+		if len(st.Panels) < len(s.withRole(panels.Wall, panels.Pocket)) {
+			return marks, t + "; the next panel, held in dry, gives the angles."
+		}
+		return marks, t + " and tape shut on a flat bench."
 	case work.Diagonals:
 		return "Measure", "both diagonals at both mouths: " + s.diagonals() + ". Rack it now; write them on the last page."
 	case work.Seal:
