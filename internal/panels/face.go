@@ -111,13 +111,7 @@ func (f *face) at(p plane.Point, depth float64) r3.Vec {
 func (f *face) in() r3.Vec { return r3.Scale(-1, f.n) }
 
 // room is the distance from p to the nearest joint, negative outside the free part of the face.
-func (f *face) room(p plane.Point) float64 {
-	room := math.Inf(1)
-	for i := range f.rims {
-		room = math.Min(room, f.rims[i].room(p, 0, 0))
-	}
-	return room
-}
+func (f *face) room(p plane.Point) float64 { return f.rectRoom(p, 0, 0) }
 
 // rectRoom is the least distance of a rectangle, of half sides hx and hy about p, to a joint; negative where it reaches one.
 func (f *face) rectRoom(p plane.Point, hx, hy float64) float64 {
