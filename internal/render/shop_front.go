@@ -380,7 +380,7 @@ func (s *shop) axesIn(d *drawing, v fit) {
 // sideTable gives for every corner of the section who runs past whom, and for the side after it the wall and its lengths outside and
 // inside.
 func (s *shop) sideTable() table {
-	t := table{Columns: []column{{Head: "Corner", Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Align: AlignCentre}, {Head: "out", Align: AlignRight}, {Head: "in", Align: AlignRight}}}
+	t := table{Columns: []column{{Head: "Corner", Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Align: AlignCentre}, {Head: "out"}, {Head: "in"}}}
 	g, in := s.box.Section, s.box.Inside
 	n := len(g)
 	for i := range g {
@@ -433,7 +433,7 @@ func (s *shop) sectionOf(p panels.Panel) plane.Polygon {
 // cornerText says who runs past whom where two walls meet.
 func (s *shop) cornerText(a, b panels.Panel) string {
 	for _, pair := range [][2]panels.Panel{{a, b}, {b, a}} {
-		for _, e := range pair[0].Edges {
+		for k, e := range pair[0].Edges {
 			if e.Meets != pair[1].Name || e.Meets == "" {
 				continue
 			}
@@ -441,7 +441,7 @@ func (s *shop) cornerText(a, b panels.Panel) string {
 			case "mitre":
 				return a.Mark + ", " + b.Mark + " mitred"
 			case "rabbet":
-				if len(pair[0].Section) > 4 {
+				if slices.ContainsFunc(pair[0].Rabbets, func(r panels.RabbetStep) bool { return r.Edge == k }) {
 					return pair[0].Mark + " rabbeted for " + pair[1].Mark
 				}
 			case "butt-through":
