@@ -32,14 +32,14 @@ type pageBoard struct {
 	outer, inner float64 // m, of the two faces across
 	runs         map[string]float64
 	rabbet       float64 // m3 of wood that its rabbets take
-	depth        float64 // of its first rabbet
+	step, depth  float64 // width and depth of a rabbet
 	corners      plane.Polygon
 	holes, bored float64 // m2, of openings that the fill counts, and of all
 }
 
 func (b pageBoard) volume() float64 {
-	if b.corners != nil { // of the outer face; the inner one is as much smaller as the bevels' runs make it
-		return math.Abs(b.corners.Area())*b.t - b.l*(b.outer-b.inner)/2*b.t - b.rabbet
+	if b.corners != nil {
+		return math.Abs(b.corners.Area())*b.t - b.rabbet
 	}
 	return b.l*(b.outer+b.inner)/2*b.t - b.rabbet
 }
@@ -155,7 +155,7 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 			}
 		}
 		for _, m := range regexp.MustCompile(`rabbet ([^r×]+) × ([\d./-]+)`).FindAllStringSubmatch(r["Work"], -1) {
-			b.depth = lengthsIn(m[2], u)[0]
+			b.step, b.depth = lengthsIn(m[1], u)[0], lengthsIn(m[2], u)[0]
 		}
 		out[b.mark] = b
 	}
@@ -353,14 +353,12 @@ func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, 
 		return false, err
 	}
 	lo := b.Section.Bounds().Min
-	sum := 0.0
 	for i := range b.Panels {
 		p := &b.Panels[i]
 		q, ok := walls[p.Mark]
-		if !ok {
+		if !ok || leansToPocket(b, p) {
 			continue
 		}
-		sum += q.Area()
 		for _, face := range [][]r3.Vec{p.Outer, p.Inner} {
 			for _, v := range face {
 				c := b.Spec.Axis.Section(v).Sub(lo)
@@ -428,9 +426,19 @@ func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, out
 				}
 				wood = g.Area() * q.t
 			}
-			v -= wood - (wood/q.t-air.Area())*q.depth
+			field := air.Area()
+			if q.depth > 0 && g != nil && len(g) != len(outside) { // round a notch as well
+				field = drawnIn(g, func(int) float64 { return q.step }).Area()
+			}
+			v -= wood - (wood/q.t-field)*q.depth
 		} else {
 			v -= q.volume()
+			for _, e := range p.Edges { // the corners are those of the outer face
+				if k := sideIndex(e.Edge); q.corners != nil && k >= 0 && k < len(q.corners) {
+					x, y := q.corners.Edge(k)
+					v += q.runs[place(e.Meets)] * y.Sub(x).Norm() * q.t / 2
+				}
+			}
 		}
 		if !p.Role.Shell() {
 			v += q.bored * q.t

@@ -45,6 +45,14 @@ func pocketed(b *panels.Box) float64 {
 	return b.Section.Area()*exactOutside(b) - b.Spec.Outside.Volume()
 }
 
+// leansToPocket reports whether a wall is bevelled where the boards of a pocket meet it: the corners of its notch lie on no face of it.
+func leansToPocket(b *panels.Box, p *panels.Panel) bool {
+	return outlined(*p) && slices.ContainsFunc(p.Edges, func(e panels.Edge) bool {
+		q, ok := panelOf(b, func(q *panels.Panel) bool { return q.Name == e.Meets })
+		return ok && q.Role == panels.Pocket && bevelled(e)
+	})
+}
+
 // sideBoard is the wall that lies along a side of the outside.
 func sideBoard(outside plane.Polygon, i int, boards map[string]pageBoard, walls map[string]plane.Polygon) pageBoard {
 	a, c := outside.Edge(i)
