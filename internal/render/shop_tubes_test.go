@@ -119,7 +119,7 @@ func tubesFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, u
 			return fmt.Errorf("a tube of %.2f mm, not %.2f", long[0]*1000, s.Length*1000)
 		}
 		out := vec(on.Place.X).cross(vec(on.Place.Y))
-		at, sum := onPanel(on.Place, s.Centre), long[0]
+		at := onPanel(on.Place, s.Centre)
 		if !strings.HasPrefix(r["Legs"], "straight") {
 			first, radius := lengthsIn(r["Legs"], u), radiusPattern.FindStringSubmatch(r["Legs"])
 			turns := legPattern.FindAllStringSubmatch(r["Legs"], -1)
@@ -128,7 +128,8 @@ func tubesFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, u
 			}
 			bend := lengthsIn(radius[1], u)[0]
 			dir := out.mul(-1)
-			at, sum = at.add(dir.mul(first[0])), first[0]
+			at = at.add(dir.mul(first[0]))
+			sum := first[0]
 			for _, m := range turns {
 				face, ok := panelOf(b, func(p *panels.Panel) bool { return place(p.Name) == m[2] })
 				if !ok {
