@@ -68,7 +68,10 @@ const noSpace = "the space must be stated: stations, or width and profile, or wi
 func impossible(kinds []Kind, reasons ...error) []Outcome {
 	var texts []string
 	for _, e := range reasons {
-		if t := e.Error(); !slices.Contains(texts, t) && len(texts) < mostReasons {
+		if len(texts) == mostReasons {
+			break
+		}
+		if t := e.Error(); !slices.Contains(texts, t) {
 			texts = append(texts, t)
 		}
 	}
