@@ -29,12 +29,6 @@ func (b *book) flow(p part, title string, o orientation) *flow {
 	return &flow{b: b, sheet: s, Y: s.Area.Y}
 }
 
-// way is how pages may be laid out: a size for their drawings, how close the lines stand, and whether they begin on the page before.
-type way struct {
-	size, tight float64
-	joined      bool
-}
-
 // trial is a layout in a book of its own.
 type trial struct {
 	book *book

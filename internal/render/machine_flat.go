@@ -137,21 +137,6 @@ func polyTrack(l layer, g plane.Polygon, title string) track {
 	return t
 }
 
-// area is what a track encloses, + counter-clockwise, arcs counted exactly.
-func (t track) area() float64 {
-	sum := 0.0
-	for i, b := range t.bends {
-		c := t.bends[(i+1)%len(t.bends)]
-		sum += b.Cross(c.Point) / 2
-		if b.bulge != 0 {
-			chord, a := c.Sub(b.Point).Norm(), 4*math.Atan(b.bulge)
-			r := chord / (2 * math.Sin(a/2))
-			sum += r * r * (a - math.Sin(a)) / 2
-		}
-	}
-	return sum
-}
-
 // reversed runs the other way round.
 func (t track) reversed() track {
 	n := len(t.bends)

@@ -102,3 +102,18 @@ func TestMachineFilesOfRandomBoxes(t *testing.T) {
 		checkMachines(rt, "random", b)
 	})
 }
+
+// area is what a track encloses, + counter-clockwise, arcs counted exactly.
+func (t track) area() float64 {
+	sum := 0.0
+	for i, b := range t.bends {
+		c := t.bends[(i+1)%len(t.bends)]
+		sum += b.Cross(c.Point) / 2
+		if b.bulge != 0 {
+			chord, a := c.Sub(b.Point).Norm(), 4*math.Atan(b.bulge)
+			r := chord / (2 * math.Sin(a/2))
+			sum += r * r * (a - math.Sin(a)) / 2
+		}
+	}
+	return sum
+}

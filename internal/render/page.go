@@ -105,9 +105,6 @@ func (s *sheet) filled() float64 {
 	return (low - s.Area.Y) / s.Area.H
 }
 
-// printable is where ink may go.
-func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargin) }
-
 // book is the document while it is laid out: its pages in order.
 type book struct {
 	job     *design.Result // that is told of

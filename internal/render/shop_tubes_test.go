@@ -45,6 +45,12 @@ func pocketed(b *panels.Box) float64 {
 	return b.Section.Area()*exactOutside(b) - b.Spec.Outside.Volume()
 }
 
+// toPocket reports whether an edge to a neighbour goes along a board of a pocket.
+func toPocket(b *panels.Box, neighbour string) bool {
+	_, ok := panelOf(b, func(p *panels.Panel) bool { return p.Role == panels.Pocket && place(p.Name) == neighbour })
+	return ok
+}
+
 // leansToPocket reports whether a wall is bevelled where the boards of a pocket meet it: the corners of its notch lie on no face of it.
 func leansToPocket(b *panels.Box, p *panels.Panel) bool {
 	return outlined(*p) && slices.ContainsFunc(p.Edges, func(e panels.Edge) bool {
@@ -119,7 +125,7 @@ func tubesFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, u
 			return fmt.Errorf("a tube of %.2f mm, not %.2f", long[0]*1000, s.Length*1000)
 		}
 		out := vec(on.Place.X).cross(vec(on.Place.Y))
-		at, sum := onPanel(on.Place, s.Centre), long[0]
+		at := onPanel(on.Place, s.Centre)
 		if !strings.HasPrefix(r["Legs"], "straight") {
 			first, radius := lengthsIn(r["Legs"], u), radiusPattern.FindStringSubmatch(r["Legs"])
 			turns := legPattern.FindAllStringSubmatch(r["Legs"], -1)
@@ -128,7 +134,8 @@ func tubesFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, u
 			}
 			bend := lengthsIn(radius[1], u)[0]
 			dir := out.mul(-1)
-			at, sum = at.add(dir.mul(first[0])), first[0]
+			at = at.add(dir.mul(first[0]))
+			sum := first[0]
 			for _, m := range turns {
 				face, ok := panelOf(b, func(p *panels.Panel) bool { return place(p.Name) == m[2] })
 				if !ok {
