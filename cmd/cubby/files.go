@@ -32,6 +32,9 @@ func readUpTo(t terminal, name string, most int) ([]byte, error) {
 		return nil, plain(err)
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: is a folder, not a file", name)
+	}
 	t.reads(name)
 	return readLimited(f, name, most)
 }

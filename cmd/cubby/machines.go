@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -143,11 +144,7 @@ func (m machineFlags) work(ctx context.Context, command string, in machineInput)
 func (w *machineWork) put(dir string, files []render.File) {
 	for _, f := range files {
 		name := filepath.Join(dir, f.Name)
-		twice := false
-		for _, o := range w.outputs {
-			twice = twice || o.name == name
-		}
-		if !twice {
+		if !slices.ContainsFunc(w.outputs, func(o output) bool { return o.name == name }) {
 			w.outputs = append(w.outputs, output{name, f.Write})
 		}
 	}

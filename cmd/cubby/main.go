@@ -1,4 +1,3 @@
-// Command cubby sizes a subwoofer enclosure for a measured space in a vehicle and prints the sheet it is built from.
 package main
 
 import (

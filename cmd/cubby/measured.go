@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -68,8 +69,11 @@ func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags
 	if len(args) != 2 {
 		return &usageError{"measured: give one job file and one sweep (a CSV file); one of them can be -"}
 	}
-	if args[0] == "-" && args[1] == "-" {
+	switch ext := strings.ToLower(filepath.Ext(args[1])); {
+	case args[0] == "-" && args[1] == "-":
 		return &usageError{"measured: job and sweep cannot both be standard input"}
+	case ext == ".yaml" || ext == ".yml":
+		return &usageError{"measured: " + args[1] + ": the sweep comes last, after the job"}
 	}
 	if err := f.outputFlags.check("measured"); err != nil {
 		return err

@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -65,10 +64,6 @@ func (f rankFlags) check(args []string) error {
 	return f.outputFlags.check("rank")
 }
 
-// gcShare lets the memory grow to about five times what is in use before it is swept: the drivers leave much behind and
-// little of it lives, and some 20 MB are in use.
-const gcShare = 400
-
 func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error {
 	if err := f.check(args); err != nil {
 		return err
@@ -90,7 +85,7 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 	if len(drivers) == 0 {
 		return errors.New("no driver could be read")
 	}
-	defer debug.SetGCPercent(debug.SetGCPercent(gcShare))
+	defer rareCollections()()
 	t.patient.Store(true)
 	bar := newProgress(t.err, len(drivers))
 	r, err := design.Rank(ctx, *req, drivers, f.proven(len(drivers)), bar.show)
@@ -266,10 +261,8 @@ type progress struct {
 // newProgress shows progress on w when that is a terminal.
 func newProgress(w io.Writer, total int) *progress {
 	p := &progress{total: total}
-	if f, ok := w.(*os.File); ok {
-		if info, err := f.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
-			p.w = w
-		}
+	if isScreen(w) {
+		p.w = w
 	}
 	return p
 }

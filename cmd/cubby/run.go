@@ -58,9 +58,9 @@ type terminal struct {
 	files    job.Open     // reads instead of the system, by whole names; nil: the system
 }
 
-// isScreen reports whether results go to a person's screen and not to a file or another program.
-func (t terminal) isScreen() bool {
-	f, ok := t.out.(*os.File)
+// isScreen reports whether w is a person's screen and not a file or another program.
+func isScreen(w io.Writer) bool {
+	f, ok := w.(*os.File)
 	if !ok {
 		return false
 	}

@@ -161,8 +161,8 @@ func (f sheetsFlags) saw(g *gathered) (nest.Saw, error) {
 	}, nil
 }
 
-// longestSide is the longest side of a sheet, in metres.
-const longestSide = float64(nest.MaxSize) * micrometre
+// shortestSide and longestSide are those of a sheet, in metres.
+const shortestSide, longestSide = 0.05, float64(nest.MaxSize) * micrometre
 
 const micrometre = 1e-6 // m
 
@@ -188,8 +188,8 @@ func (f sheetsFlags) sheetSize(sys unit.System) (length, width nest.Um, err erro
 		if err != nil {
 			return wrong(err.Error())
 		}
-		if !(v >= micrometre && v <= longestSide) {
-			return wrong(fmt.Sprintf("%s: must be greater than 0 and at most %.0f m", side, longestSide))
+		if !(v >= shortestSide && v <= longestSide) {
+			return wrong(fmt.Sprintf("%s: must be from 50 mm to %.0f m (is the unit right?)", side, longestSide))
 		}
 		size[i] = toUm(v)
 	}

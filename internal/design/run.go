@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"cubby/internal/cavity"
+	"cubby/internal/panels"
 )
 
 // Run designs the whole job. The error is for a job that cannot be worked on at all (a *ConfigError, a typed error of a
@@ -64,12 +65,17 @@ func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*R
 
 const noSpace = "the space must be stated: stations, or width and profile, or width, depth and height"
 
-// impossible says of every kind of box wished for that none can be built, and why.
+// impossible says of every kind of box wished for that none can be built, and why: what another region lacks at the same panel is
+// not told a second time.
 func impossible(kinds []Kind, reasons ...error) []Outcome {
-	var texts []string
+	var texts, told []string
 	for _, e := range reasons {
-		if t := e.Error(); !slices.Contains(texts, t) && len(texts) < mostReasons {
-			texts = append(texts, t)
+		t, what := e.Error(), e.Error()
+		if b := (*panels.BuildError)(nil); errors.As(e, &b) {
+			what = string(b.Reason) + " " + b.Panel
+		}
+		if !slices.Contains(told, what) && len(texts) < mostReasons {
+			texts, told = append(texts, t), append(told, what)
 		}
 	}
 	var all []Outcome

@@ -1,14 +1,14 @@
 package impedance
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"cubby/internal/thielesmall"
 )
 
-// boxModel is a box with its unknowns, all logarithms, in this order: volume, tuning (vented), QL (with a leak), re, le
-// l2 r2 (as the coil has them), then of the driver too: fs, qms, qes, vas.
+// boxModel is a box with what is not known of it.
 type boxModel struct {
 	sweep    Sweep
 	expected thielesmall.System
@@ -18,50 +18,75 @@ type boxModel struct {
 	noise    float64 // of one residual, a share
 }
 
+// boxValues are the numbers of a box that may be unknown, or a share of each.
+type boxValues struct{ volume, tuning, ql, re, le, l2, r2, fs, qms, qes, vas float64 }
+
+// unknown picks those that the model has to find, in the order in which the fit has their logarithms.
+func (m boxModel) unknown(v *boxValues) []*float64 {
+	all := []*float64{&v.volume}
+	if !m.sealed() {
+		all = append(all, &v.tuning)
+	}
+	if m.leak {
+		all = append(all, &v.ql)
+	}
+	all = append(all, &v.re)
+	all = append(all, []*float64{&v.le, &v.l2, &v.r2}[:[...]int{NoCoil: 0, Inductance: 1, InductanceAndPair: 3}[m.coil]]...)
+	if m.options.DriverToo {
+		all = append(all, &v.fs, &v.qms, &v.qes, &v.vas)
+	}
+	return all
+}
+
+// first are the values as expected, and where nothing is expected a fair guess.
+func (m boxModel) first() boxValues {
+	d, air := m.expected.Driver, m.expected.Air
+	v := boxValues{
+		volume: m.expected.Box.Volume, tuning: m.expected.Box.Tuning(air), ql: firstLeak,
+		re: d.Re, le: math.Max(d.Le, d.Re*1e-4), l2: d.L2, r2: d.R2, fs: d.Fs(), qms: d.Qms(), qes: d.Qes(), vas: d.Vas(air),
+	}
+	if m.coil == InductanceAndPair && d.R2 == 0 {
+		v.le, v.l2, v.r2 = v.le/2, v.le, d.Re
+	}
+	return v
+}
+
 func (m boxModel) sealed() bool { return len(m.expected.Box.Ports) == 0 }
 
 // system returns the system that the unknowns describe.
 func (m boxModel) system(x []float64) thielesmall.System {
-	next := func() float64 {
-		v := math.Exp(x[0])
-		x = x[1:]
-		return v
+	v, s := m.first(), m.expected
+	for i, p := range m.unknown(&v) {
+		*p = math.Exp(x[i])
 	}
-	s := m.expected
-	s.Box.Volume = next()
-	if !m.sealed() {
-		s.Box.Ports = m.ports(s.Box.Volume, next())
-	}
-	s.Box.LeakQ = 0
+	s.Box.Volume, s.Box.LeakQ = v.volume, 0
 	if m.leak {
-		s.Box.LeakQ = next()
+		s.Box.LeakQ = v.ql
 	}
-	s.Driver.Re = next()
-	coil := []*float64{&s.Driver.Le, &s.Driver.L2, &s.Driver.R2}
+	if !m.sealed() {
+		s.Box.Ports = m.ports(v.volume, v.tuning)
+	}
+	s.Driver.Re = v.re
 	switch m.coil {
 	case Inductance:
-		s.Driver.L2, s.Driver.R2 = 0, 0
-		*coil[0] = next()
+		s.Driver.Le, s.Driver.L2, s.Driver.R2 = v.le, 0, 0
 	case InductanceAndPair:
-		for _, p := range coil {
-			*p = next()
-		}
+		s.Driver.Le, s.Driver.L2, s.Driver.R2 = v.le, v.l2, v.r2
 	}
 	if m.options.DriverToo {
-		s.Driver = m.driver(s, next(), next(), next(), next())
+		s.Driver = m.driver(s, v)
 	}
 	return s
 }
 
-// driver returns the system's driver with other small-signal parameters: vas
-// in m3, in the air of the system, Sd and what the coil has stay.
-func (m boxModel) driver(s thielesmall.System, fs, qms, qes, vas float64) thielesmall.Driver {
+// driver returns the system's driver with other small-signal parameters: Sd and what the coil has stay.
+func (m boxModel) driver(s thielesmall.System, v boxValues) thielesmall.Driver {
 	d := s.Driver
-	d.Cms *= vas / d.Vas(s.Air)
-	w := 2 * math.Pi * fs
+	d.Cms *= v.vas / d.Vas(s.Air)
+	w := 2 * math.Pi * v.fs
 	d.Mms = 1 / (w * w * d.Cms)
-	d.Rms = w * d.Mms / qms
-	d.Bl = math.Sqrt(w * d.Mms * m.expected.Driver.Re / qes) // qes is at the stated re: the motor, whatever the coil's temperature
+	d.Rms = w * d.Mms / v.qms
+	d.Bl = math.Sqrt(w * d.Mms * m.expected.Driver.Re / v.qes) // qes is at the stated re: the motor, whatever the coil's temperature
 	return d
 }
 
@@ -88,26 +113,16 @@ func (m boxModel) ports(volume, fb float64) []thielesmall.Port {
 
 // priors returns the unknowns that are held, by index, with what is expected of
 // them and the share by which they may differ.
-func (m boxModel) priors() (first []int, expected, spread []float64) {
-	hold := func(i int, value, share float64) {
-		first, expected, spread = append(first, i), append(expected, math.Log(value)), append(spread, share)
+func (m boxModel) priors() (held []int, expected, spread []float64) {
+	o := m.options.Spread
+	v, shares := m.first(), boxValues{re: o.Re, fs: o.Fs, qms: o.Qms, qes: o.Qes, vas: o.Vas}
+	values := m.unknown(&v)
+	for i, share := range m.unknown(&shares) {
+		if *share > 0 {
+			held, expected, spread = append(held, i), append(expected, math.Log(*values[i])), append(spread, *share)
+		}
 	}
-	i, d := 1, m.expected.Driver
-	if !m.sealed() {
-		i++
-	}
-	if m.leak {
-		i++
-	}
-	hold(i, d.Re, m.options.Spread.Re)
-	i += 1 + [...]int{0, 1, 3}[m.coil]
-	if m.options.DriverToo {
-		hold(i, d.Fs(), m.options.Spread.Fs)
-		hold(i+1, d.Qms(), m.options.Spread.Qms)
-		hold(i+2, d.Qes(), m.options.Spread.Qes)
-		hold(i+3, d.Vas(m.expected.Air), m.options.Spread.Vas)
-	}
-	return first, expected, spread
+	return held, expected, spread
 }
 
 // problem is the sweep's residuals over their noise, then what the held unknowns differ by over their spread.
@@ -159,12 +174,11 @@ const (
 // starts returns the best few of a grid of volumes and tunings about what is
 // expected, wide enough for half the volume and an octave of tuning.
 func (m boxModel) starts() [][]float64 {
-	volume := math.Log(m.expected.Box.Volume)
-	tunings := []float64{math.NaN()}
+	tunings := []float64{0}
 	if !m.sealed() {
 		tunings = nil
 		for i := -6; i <= 6; i++ {
-			tunings = append(tunings, math.Log(m.expected.Box.Tuning(m.expected.Air))+float64(i)*math.Ln2/6)
+			tunings = append(tunings, float64(i)*math.Ln2/6)
 		}
 	}
 	type start struct {
@@ -176,11 +190,11 @@ func (m boxModel) starts() [][]float64 {
 	thin.sweep = m.sweep.thinned(60)
 	for i := -8; i <= 8; i++ {
 		for _, t := range tunings {
-			x := thin.unknowns(volume+float64(i)*math.Ln2/4, t)
+			x := thin.start(float64(i)*math.Ln2/4, t)
 			all = append(all, start{x, thin.rms(x)})
 		}
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].cost < all[j].cost })
+	slices.SortStableFunc(all, func(a, b start) int { return cmp.Compare(a.cost, b.cost) })
 	var out [][]float64
 	for _, s := range all[:bestStarts] {
 		out = append(out, s.x)
@@ -188,30 +202,16 @@ func (m boxModel) starts() [][]float64 {
 	return out
 }
 
-// unknowns returns x for a volume and tuning, all else as expected.
-func (m boxModel) unknowns(volume, tuning float64) []float64 {
-	x := []float64{volume}
+// start returns the unknowns as first, volume and tuning shifted, natural logs.
+func (m boxModel) start(volume, tuning float64) []float64 {
+	v := m.first()
+	var x []float64
+	for _, p := range m.unknown(&v) {
+		x = append(x, math.Log(*p))
+	}
+	x[0] += volume
 	if !m.sealed() {
-		x = append(x, tuning)
-	}
-	if m.leak {
-		x = append(x, math.Log(firstLeak))
-	}
-	d := m.expected.Driver
-	x = append(x, math.Log(d.Re))
-	le := math.Log(math.Max(d.Le, d.Re*1e-4))
-	switch m.coil {
-	case Inductance:
-		x = append(x, le)
-	case InductanceAndPair:
-		if d.R2 > 0 {
-			x = append(x, le, math.Log(d.L2), math.Log(d.R2))
-		} else {
-			x = append(x, le-math.Ln2, le, math.Log(d.Re))
-		}
-	}
-	if m.options.DriverToo {
-		x = append(x, math.Log(d.Fs()), math.Log(d.Qms()), math.Log(d.Qes()), math.Log(d.Vas(m.expected.Air)))
+		x[1] += tuning
 	}
 	return x
 }

@@ -23,14 +23,6 @@ type Moving struct {
 	MassShift float64
 }
 
-// Spec returns the driver as measured. Name and what a sweep does not show (Xmax, power) stay empty.
-func (m Moving) Spec(free FreeAir) thielesmall.Spec {
-	return thielesmall.Spec{
-		Fs: free.Fs.Value, Qes: free.Qes.Value, Qms: free.Qms.Value, Vas: m.Vas.Value, Sd: m.Sd,
-		Re: free.Re.Value, Le: free.Le.Value, L2: free.L2.Value, R2: free.R2.Value,
-	}
-}
-
 // leastShift is by how much the resonance must move for what moved it to be
 // known: the mass follows from the difference of two nearly equal numbers.
 const leastShift = 0.05

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"regexp"
 	"slices"
 	"strings"
@@ -83,22 +84,33 @@ func blanked(line string) string {
 // unquotedToFill is a ? that stands for a value; YAML has another use for it.
 var unquotedToFill = regexp.MustCompile(`(?m)([:,\[] *)\?( *(?:[,}\]]|\r?$)| +#)`)
 
-// quoteToFill makes every ? that stands for a value a text that YAML reads. Lines with quotation marks are left alone.
-func quoteToFill(data []byte) []byte {
-	if !strings.Contains(string(data), toFill) {
+// standIn takes the place of such a ? while YAML reads it: one character as well, so that columns stay, and of private use.
+const standIn = "\ue03f"
+
+// maskToFill puts a character that YAML reads in the place of every ? that stands for a value.
+func maskToFill(data []byte) []byte {
+	if !bytes.Contains(data, []byte(toFill)) {
 		return data
 	}
 	lines := strings.Split(string(data), "\n")
 	for i, line := range lines {
 		code, _, _ := strings.Cut(line, " #")
-		if inList := strings.ContainsAny(code, "[{"); !strings.HasPrefix(strings.TrimSpace(code), "#") && !strings.ContainsAny(code, `"'`) && (inList || !strings.Contains(code, ",")) {
+		if inList := strings.ContainsAny(code, "[{"); !strings.HasPrefix(strings.TrimSpace(code), "#") && (inList || !strings.Contains(code, ",")) {
 			for range 2 { // neighbours in a list share a comma
-				line = unquotedToFill.ReplaceAllString(line, `${1}"?"${2}`)
+				line = unquotedToFill.ReplaceAllString(line, "${1}"+standIn+"${2}")
 			}
 			lines[i] = line
 		}
 	}
 	return []byte(strings.Join(lines, "\n"))
+}
+
+// unmaskToFill puts the ? back into the values that were read.
+func unmaskToFill(n *yaml.Node) {
+	n.Value = strings.ReplaceAll(n.Value, standIn, toFill)
+	for _, c := range n.Content {
+		unmaskToFill(c)
+	}
 }
 
 // fillIn says that a value is still to be written; ok is false when it is one already.

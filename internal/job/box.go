@@ -29,9 +29,8 @@ func (j *jobReader) boxes(n *yaml.Node, path string) {
 func (j *jobReader) oneBox(n *yaml.Node, path string) {
 	var b design.ReadyBox
 	found := j.object(n, path, map[string]field{
-		"name": j.text(&b.Name, nameLength),
-		"kind": choice(&j.reader, &b.Kind, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented},
-			option[design.Kind]{"passive", design.Passive}, option[design.Kind]{"bandpass", design.BandPass}),
+		"name":        j.text(&b.Name, nameLength),
+		"kind":        choice(&j.reader, &b.Kind, "sealed|vented|passive|bandpass", design.Sealed, design.Vented, design.Passive, design.BandPass),
 		"net_volume":  j.quantity(&b.NetVolume, unit.Volume, boxAir),
 		"rear_volume": j.quantity(&b.Rear, unit.Volume, boxAir),
 		"outside":     func(n *yaml.Node, path string) { j.outside(n, path, &b) },
@@ -173,9 +172,7 @@ func (j *jobReader) ends(n *yaml.Node, path string, p *design.ReadyPort) {
 	i := 0
 	count := j.list(n, path, "two conditions, outside first: [flush, free]", 2, func(n *yaml.Node, path string) {
 		var e design.EndKind
-		choice(&j.reader, &e, option[design.EndKind]{"flush", design.EndFlush}, option[design.EndKind]{"free", design.EndFree},
-			option[design.EndKind]{"wall", design.EndWall}, option[design.EndKind]{"corner", design.EndCorner},
-			option[design.EndKind]{"near", design.EndNear})(n, path)
+		choice(&j.reader, &e, "flush|free|wall|corner|near", design.EndFlush, design.EndFree, design.EndWall, design.EndCorner, design.EndNear)(n, path)
 		if i < len(p.Ends) {
 			p.Ends[i] = e
 		}

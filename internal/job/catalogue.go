@@ -27,28 +27,9 @@ type CatalogueRow struct {
 	Faults Faults // what is wrong with the row; the driver is not to be used then
 }
 
-// A catalogueColumn is one that a catalogue may have: a key of a driver file, a dot between its parts, and the units in
-// which its numbers may stand, as suffixes of the column's name.
-type catalogueColumn struct {
-	key   string
-	units []string
-}
-
-var catalogueColumns = []catalogueColumn{
-	{"name", nil}, {"fs", []string{"hz"}}, {"qts", nil}, {"qes", nil}, {"qms", nil}, {"vas", []string{"l", "cu_ft"}},
-	{"sd", []string{"cm2", "m2", "in2"}}, {"diameter", []string{"mm", "in"}}, {"re", []string{"ohm"}}, {"le", []string{"mh"}},
-	{"l2", []string{"mh"}}, {"r2", []string{"ohm"}}, {"bl", []string{"t_m"}}, {"mms", []string{"g"}},
-	{"cms", []string{"mm_n", "um_n"}}, {"rms", []string{"kg_s"}}, {"xmax", []string{"mm", "in"}}, {"xmax_pp", []string{"mm", "in"}}, {"xmech", []string{"mm", "in"}},
-	{"power", []string{"w"}}, {"impedance", []string{"ohm"}}, {"coils.count", nil}, {"coils.impedance", []string{"ohm"}},
-	{"coils.re", []string{"ohm"}}, {"coils.data_for", nil}, {"frame", []string{"mm", "in"}}, {"cutout", []string{"mm", "in"}},
-	{"depth", []string{"mm", "in"}}, {"magnet", []string{"mm", "in"}}, {"displacement", []string{"l", "cu_in"}},
-	{"bolts.circle", []string{"mm", "in"}}, {"bolts.count", nil}, {"bolts.hole", []string{"mm", "in"}}, {"vent", nil},
-	{"mass", []string{"kg", "lb"}},
-}
-
 // suffixUnits are the suffixes as units are written.
 var suffixUnits = map[string]string{
-	"": "", "hz": "Hz", "l": "l", "cu_ft": "cu ft", "cu_in": "cu in", "cm2": "cm2", "m2": "m2", "in2": "in2", "mm": "mm", "in": "in",
+	"": "", "hz": "Hz", "l": "l", "cu_ft": "cu ft", "cu_in": "cu in", "cm2": "cm2", "cm3": "cm3", "m2": "m2", "in2": "in2", "mm": "mm", "in": "in",
 	"ohm": "ohm", "mh": "mH", "t_m": "T m", "g": "g", "kg": "kg", "lb": "lb", "mm_n": "mm/N", "um_n": "um/N", "kg_s": "kg/s", "w": "W",
 }
 
@@ -57,21 +38,22 @@ type catalogueField struct {
 	name, key, unit string
 }
 
-// catalogueFields gives every column that a catalogue may have by its name: the key with _ for a dot, and the unit.
+// catalogueFields gives every column that a catalogue may have by its name: a key of a driver file, with _ for a dot between its
+// parts, and the unit of its numbers.
 var catalogueFields = func() map[string]catalogueField {
 	all := map[string]catalogueField{}
-	for _, c := range catalogueColumns {
-		units := c.units
-		if units == nil {
-			units = []string{""}
+	add := func(key, columns string) {
+		for suffix := range strings.SplitSeq(columns, " ") {
+			name := strings.TrimSuffix(strings.ReplaceAll(key, ".", "_")+"_"+suffix, "_")
+			all[name] = catalogueField{name, key, suffixUnits[suffix]}
 		}
-		for _, u := range units {
-			name := strings.ReplaceAll(c.key, ".", "_")
-			if u != "" {
-				name += "_" + u
-			}
-			all[name] = catalogueField{name, c.key, suffixUnits[u]}
-		}
+	}
+	for _, v := range driverValues(&DriverFile{}) {
+		add(v.key, v.columns)
+	}
+	for _, c := range [][2]string{{"name", ""}, {"xmax_pp", "mm in"}, {"coils.count", ""}, {"coils.impedance", "ohm"}, {"coils.re", "ohm"},
+		{"coils.data_for", ""}, {"bolts.circle", "mm in"}, {"bolts.count", ""}, {"bolts.hole", "mm in"}, {"vent", ""}} {
+		add(c[0], c[1])
 	}
 	return all
 }()
@@ -146,6 +128,8 @@ func (r *catalogueReader) head(record []string) (faults Faults) {
 		name := strings.ToLower(strings.TrimSpace(written))
 		f, known := catalogueFields[name]
 		switch {
+		case oneColumn(record) != "":
+			fault("%s", oneColumn(record))
 		case !known && name == "":
 			fault("the column has no name")
 		case !known:

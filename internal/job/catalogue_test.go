@@ -2,10 +2,12 @@ package job
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -165,15 +167,13 @@ func BenchmarkParseCatalogue(b *testing.B) {
 	b.ReportMetric(float64(b.N*rows)/b.Elapsed().Seconds(), "rows/s")
 }
 
-// catalogueHeader lists the names of the columns that a catalogue may have, in order.
+// catalogueHeader names a column for each key that a catalogue may have, the name first.
 func catalogueHeader() []string {
-	var names []string
-	for _, c := range catalogueColumns {
-		name := strings.ReplaceAll(c.key, ".", "_")
-		if c.units != nil {
-			name += "_" + c.units[0]
+	names, seen := []string{"name"}, map[string]bool{"name": true}
+	for _, name := range slices.Sorted(maps.Keys(catalogueFields)) {
+		if key := catalogueFields[name].key; !seen[key] {
+			names, seen[key] = append(names, name), true
 		}
-		names = append(names, name)
 	}
 	return names
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"strings"
 )
 
 // readCSV reads comma-separated values: rows of any length, with or without spaces after commas and a byte order mark.
@@ -11,6 +12,16 @@ func readCSV(data []byte) *csv.Reader {
 	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, byteOrderMark)))
 	r.FieldsPerRecord, r.TrimLeadingSpace = -1, true
 	return r
+}
+
+// oneColumn says what separates the names of a line that has no comma; empty for a line with one name alone.
+func oneColumn(record []string) string {
+	for mark, name := range map[string]string{";": "semicolons", "\t": "tabs"} {
+		if len(record) == 1 && strings.Contains(record[0], mark) {
+			return name + " separate the names of the columns: commas are wanted, and decimal points"
+		}
+	}
+	return ""
 }
 
 // csvFault is the fault that ends the reading of comma-separated values.

@@ -61,7 +61,7 @@ func document(file string, data []byte) (*yaml.Node, Faults) {
 	if faults := scan(file, data); faults != nil {
 		return nil, faults
 	}
-	data = quoteToFill(data)
+	data = maskToFill(data)
 	decoder := yaml.NewDecoder(bytes.NewReader(data))
 	var first, second yaml.Node
 	if err := decoder.Decode(&first); err != nil {
@@ -79,6 +79,7 @@ func document(file string, data []byte) (*yaml.Node, Faults) {
 	case !errors.Is(err, io.EOF):
 		return nil, Faults{syntaxFault(file, data, err)}
 	}
+	unmaskToFill(&first)
 	return first.Content[0], nil
 }
 

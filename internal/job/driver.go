@@ -1,6 +1,7 @@
 package job
 
 import (
+	"maps"
 	"math"
 	"strings"
 
@@ -93,44 +94,74 @@ func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*
 	return r.driverBy(r.driverFields(d), n, path, d)
 }
 
+// A driverValue is a number of a driver file: its key, its place in a driver, the unit in which it is written, the units in which a
+// list may have it as the suffixes of its column, and what it may be.
+type driverValue struct {
+	key     string
+	at      *float64
+	of      unit.Dimension
+	symbol  string
+	columns string
+	span    span
+}
+
+// driverValues are the numbers of a driver, in the order in which a file has them.
+func driverValues(d *DriverFile) []driverValue {
+	s, f := &d.Spec, &d.Frame
+	size := positive(1.5, "1.5 m (is the unit right?)")
+	travel := positive(0.2, "200 mm (is the unit right?)")
+	return []driverValue{
+		{"fs", &s.Fs, unit.Frequency, "Hz", "hz", positive(2000, "2 kHz")},
+		{"qms", &s.Qms, unit.Number, "", "", positive(1000, "1000")},
+		{"qes", &s.Qes, unit.Number, "", "", positive(100, "100")},
+		{"qts", &s.Qts, unit.Number, "", "", positive(100, "100")},
+		{"vas", &s.Vas, unit.Volume, "l", "l cu_ft", positive(10, "10 m3 (is the unit right?)")},
+		{"sd", &s.Sd, unit.Area, "cm2", "cm2 m2 in2", positive(1, "1 m2 (is the unit right?)")},
+		{"diameter", &s.Diameter, unit.Length, "mm", "mm in", positive(1, "1 m (is the unit right?)")},
+		{"re", &s.Re, unit.Resistance, "ohm", "ohm", anyOhms},
+		{"le", &s.Le, unit.Inductance, "mH", "mh", notNegative(1, "1 H (is the unit right?)")},
+		{"l2", &s.L2, unit.Inductance, "mH", "mh", notNegative(1, "1 H (is the unit right?)")},
+		{"r2", &s.R2, unit.Resistance, "ohm", "ohm", notNegative(1e6, "1000 kohm")},
+		{"bl", &s.Bl, unit.ForceFactor, "T m", "t_m", positive(1000, "1000 T m")},
+		{"mms", &s.Mms, unit.Mass, "g", "g", positive(10, "10 kg (is the unit right?)")},
+		{"cms", &s.Cms, unit.Compliance, "mm/N", "mm_n um_n", positive(1, "1 m/N (is the unit right?)")},
+		{"rms", &s.Rms, unit.MechanicalResistance, "kg/s", "kg_s", positive(1000, "1000 kg/s")},
+		{"xmax", &s.Xmax, unit.Length, "mm", "mm in", travel},
+		{"xmech", &s.Xmech, unit.Length, "mm", "mm in", travel},
+		{"vd", &s.Claims.Displaced, unit.Volume, "cm3", "cm3", positive(0.1, "100 l (is the unit right?)")},
+		{"power", &s.Power, unit.Power, "W", "w", largePower},
+		{"impedance", &s.Impedance, unit.Resistance, "ohm", "ohm", anyOhms},
+		{"frame", &f.Frame, unit.Length, "mm", "mm in", size},
+		{"cutout", &f.Cutout, unit.Length, "mm", "mm in", size},
+		{"depth", &f.Depth, unit.Length, "mm", "mm in", size},
+		{"magnet", &f.Magnet, unit.Length, "mm", "mm in", size},
+		{"displacement", &f.Displacement, unit.Volume, "l", "l cu_in", notNegative(0.1, "100 l (is the unit right?)")},
+		{"mass", &f.Mass, unit.Mass, "kg", "kg lb", positive(200, "200 kg")},
+	}
+}
+
 // driverFields are the fields that read the values of a driver into d.
 func (r *reader) driverFields(d *DriverFile) map[string]field {
 	s, f := &d.Spec, &d.Frame
-	return map[string]field{
-		"units":        func(*yaml.Node, string) {}, // read first, by units
-		"name":         r.text(&s.Name, nameLength),
-		"fs":           r.quantity(&s.Fs, unit.Frequency, positive(2000, "2 kHz")),
-		"qts":          r.quantity(&s.Qts, unit.Number, positive(100, "100")),
-		"qes":          r.quantity(&s.Qes, unit.Number, positive(100, "100")),
-		"qms":          r.quantity(&s.Qms, unit.Number, positive(1000, "1000")),
-		"vas":          r.quantity(&s.Vas, unit.Volume, positive(10, "10 m3 (is the unit right?)")),
-		"sd":           r.quantity(&s.Sd, unit.Area, positive(1, "1 m2 (is the unit right?)")),
-		"diameter":     r.quantity(&s.Diameter, unit.Length, positive(1, "1 m (is the unit right?)")),
-		"re":           r.ohmsOrCoils(&s.Re, &s.Coils.Re, &s.Coils),
-		"le":           r.quantity(&s.Le, unit.Inductance, notNegative(1, "1 H (is the unit right?)")),
-		"l2":           r.quantity(&s.L2, unit.Inductance, notNegative(1, "1 H (is the unit right?)")),
-		"r2":           r.quantity(&s.R2, unit.Resistance, notNegative(1e6, "1000 kohm")),
-		"bl":           r.quantity(&s.Bl, unit.ForceFactor, positive(1000, "1000 T m")),
-		"mms":          r.quantity(&s.Mms, unit.Mass, positive(10, "10 kg (is the unit right?)")),
-		"cms":          r.quantity(&s.Cms, unit.Compliance, positive(1, "1 m/N (is the unit right?)")),
-		"rms":          r.mechanicalRms(&s.Rms),
-		"xmax":         r.travel(&s.Xmax),
-		"xmax_pp":      r.peakToPeak(&s.Xmax),
-		"xmech":        r.travel(&s.Xmech),
-		"vd":           r.quantity(&s.Claims.Displaced, unit.Volume, positive(0.1, "100 l (is the unit right?)")),
-		"sensitivity":  r.sensitivity(&s.Claims),
-		"power":        r.quantity(&s.Power, unit.Power, largePower),
-		"impedance":    r.ohmsOrCoils(&s.Impedance, &s.Coils.Impedance, &s.Coils),
-		"coils":        func(n *yaml.Node, path string) { r.coils(n, path, &s.Coils) },
-		"frame":        r.quantity(&f.Frame, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
-		"cutout":       r.quantity(&f.Cutout, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
-		"depth":        r.quantity(&f.Depth, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
-		"magnet":       r.quantity(&f.Magnet, unit.Length, positive(1.5, "1.5 m (is the unit right?)")),
-		"displacement": r.quantity(&f.Displacement, unit.Volume, notNegative(0.1, "100 l (is the unit right?)")),
-		"bolts":        func(n *yaml.Node, path string) { r.bolts(n, path, f) },
-		"vent":         r.truth(&f.Vent),
-		"mass":         r.quantity(&f.Mass, unit.Mass, positive(200, "200 kg")),
+	fields := map[string]field{}
+	for _, v := range driverValues(d) {
+		fields[v.key] = r.quantity(v.at, v.of, v.span)
 	}
+	maps.Copy(fields, map[string]field{
+		"units":       func(*yaml.Node, string) {}, // read first, by units
+		"name":        r.text(&s.Name, nameLength),
+		"re":          r.ohmsOrCoils(fields["re"], &s.Coils.Re, &s.Coils),
+		"impedance":   r.ohmsOrCoils(fields["impedance"], &s.Coils.Impedance, &s.Coils),
+		"rms":         r.mechanicalRms(fields["rms"]),
+		"xmax":        r.travel(fields["xmax"]),
+		"xmax_pp":     r.peakToPeak(&s.Xmax),
+		"xmech":       r.travel(fields["xmech"]),
+		"sensitivity": r.sensitivity(&s.Claims),
+		"coils":       func(n *yaml.Node, path string) { r.coils(n, path, &s.Coils) },
+		"bolts":       func(n *yaml.Node, path string) { r.bolts(n, path, f) },
+		"vent":        r.truth(&f.Vent),
+	})
+	return fields
 }
 
 // driverBy reads the values of a driver by those fields.

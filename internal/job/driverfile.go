@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 
@@ -36,46 +37,24 @@ func FormatDriver(d *DriverFile, head string, remarks Remarks) []byte {
 	if s.Name != "" {
 		w.line("name", quoted(s.Name))
 	}
-	w.quantity("fs", s.Fs, unit.Frequency, "Hz")
-	w.quantity("qms", s.Qms, unit.Number, "")
-	w.quantity("qes", s.Qes, unit.Number, "")
-	w.quantity("qts", s.Qts, unit.Number, "")
-	w.quantity("vas", s.Vas, unit.Volume, "l")
-	w.quantity("sd", s.Sd, unit.Area, "cm2")
-	w.quantity("diameter", s.Diameter, unit.Length, "mm")
-	w.quantity("re", s.Re, unit.Resistance, "ohm")
-	w.quantity("le", s.Le, unit.Inductance, "mH")
-	w.quantity("l2", s.L2, unit.Inductance, "mH")
-	w.quantity("r2", s.R2, unit.Resistance, "ohm")
-	w.quantity("bl", s.Bl, unit.ForceFactor, "T m")
-	w.quantity("mms", s.Mms, unit.Mass, "g")
-	w.quantity("cms", s.Cms, unit.Compliance, "mm/N")
-	w.quantity("rms", s.Rms, unit.MechanicalResistance, "kg/s")
-	w.quantity("xmax", s.Xmax, unit.Length, "mm")
-	w.quantity("xmech", s.Xmech, unit.Length, "mm")
-	w.quantity("vd", s.Claims.Displaced, unit.Volume, "cm3")
-	if s.Claims.Level > 0 {
-		w.line("sensitivity", sensitivityText(s.Claims))
-	}
-	w.quantity("power", s.Power, unit.Power, "W")
-	w.quantity("impedance", s.Impedance, unit.Resistance, "ohm")
-	w.coils(s.Coils)
-	w.quantity("frame", f.Frame, unit.Length, "mm")
-	w.quantity("cutout", f.Cutout, unit.Length, "mm")
-	w.quantity("depth", f.Depth, unit.Length, "mm")
-	w.quantity("magnet", f.Magnet, unit.Length, "mm")
-	w.quantity("displacement", f.Displacement, unit.Volume, "l")
-	if f.Circle > 0 || f.Bolts > 0 {
-		parts := []string{"circle: " + amount(f.Circle, unit.Length, "mm"), "count: " + strconv.Itoa(f.Bolts)}
-		if f.Hole > 0 {
-			parts = append(parts, "hole: "+amount(f.Hole, unit.Length, "mm"))
+	for _, v := range driverValues(d) {
+		switch v.key { // what stands before it
+		case "power":
+			if s.Claims.Level > 0 {
+				w.line("sensitivity", sensitivityText(s.Claims))
+			}
+		case "frame":
+			w.coils(s.Coils)
+		case "mass":
+			w.bolts(f)
+			if f.Vent {
+				w.line("vent", "true")
+			}
 		}
-		w.line("bolts", "{"+strings.Join(parts, ", ")+"}")
+		if *v.at != 0 {
+			w.line(v.key, amount(*v.at, v.of, v.symbol))
+		}
 	}
-	if f.Vent {
-		w.line("vent", "true")
-	}
-	w.quantity("mass", f.Mass, unit.Mass, "kg")
 	return []byte(w.b.String())
 }
 
@@ -96,10 +75,15 @@ func (w *driverWriter) coils(c thielesmall.Coils) {
 	w.line("coils", "{"+strings.Join(parts, ", ")+"}")
 }
 
-func (w *driverWriter) quantity(key string, v float64, d unit.Dimension, symbol string) {
-	if v != 0 {
-		w.line(key, amount(v, d, symbol))
+func (w *driverWriter) bolts(f *panels.Driver) {
+	if f.Circle == 0 && f.Bolts == 0 {
+		return
 	}
+	parts := []string{"circle: " + amount(f.Circle, unit.Length, "mm"), "count: " + strconv.Itoa(f.Bolts)}
+	if f.Hole > 0 {
+		parts = append(parts, "hole: "+amount(f.Hole, unit.Length, "mm"))
+	}
+	w.line("bolts", "{"+strings.Join(parts, ", ")+"}")
 }
 
 // remarkColumn is where remarks begin.

@@ -3,7 +3,6 @@ package job
 import (
 	"bytes"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -61,7 +60,7 @@ func apply(data []byte, e Edit) ([]byte, error) {
 	}
 	bom := bytes.HasPrefix(data, byteOrderMark)
 	body := bytes.TrimPrefix(data, byteOrderMark)
-	root, faults := positioned(body)
+	root, faults := document("", body)
 	if faults != nil && strings.TrimSpace(withoutComments(body)) != "" {
 		return nil, &EditError{e.Path, "the file does not read as YAML: " + faults[0].Want}
 	}
@@ -73,9 +72,7 @@ func apply(data []byte, e Edit) ([]byte, error) {
 		return nil, err
 	}
 	t := newSource(body, root)
-	if err := t.edit(path, e, value); err != nil {
-		return nil, err
-	}
+	t.edit(path, e, value)
 	if len(t.text) > largest {
 		return nil, &EditError{e.Path, "the file would be larger than 1 MiB"}
 	}
@@ -87,42 +84,6 @@ func apply(data []byte, e Edit) ([]byte, error) {
 		return append(append([]byte(nil), byteOrderMark...), t.text...), nil
 	}
 	return t.text, nil
-}
-
-// toMeasure is a question mark that stands for a size that is not measured yet; bare, YAML has another use for it.
-var toMeasure = regexp.MustCompile(`(?m)([\[{,:\-\s])\?(\s*(?:[,\]}#]|$))`)
-
-// standIn takes the place of such a mark while positions are found: one character as well, and one that nobody types.
-const standIn = "\u00bf"
-
-// positioned is the document with its nodes where they stand in these very bytes, whatever is done to read them.
-func positioned(body []byte) (*yaml.Node, Faults) {
-	said, faults := document("", body)
-	if faults != nil {
-		return nil, faults
-	}
-	for _, text := range [][]byte{body, toMeasure.ReplaceAll(toMeasure.ReplaceAll(body, []byte("${1}"+standIn+"$2")), []byte("${1}"+standIn+"$2"))} {
-		var doc yaml.Node
-		if yaml.Unmarshal(text, &doc) != nil || len(doc.Content) != 1 {
-			continue
-		}
-		n := doc.Content[0]
-		if !bytes.Contains(body, []byte(standIn)) {
-			restore(n)
-		}
-		if sameTree(n, said) {
-			return n, nil
-		}
-	}
-	return nil, Faults{{Want: "its values cannot be told apart well enough to edit it"}}
-}
-
-// restore puts the question marks back into the values.
-func restore(n *yaml.Node) {
-	n.Value = strings.ReplaceAll(n.Value, standIn, "?")
-	for _, c := range n.Content {
-		restore(c)
-	}
 }
 
 // withoutComments drops lines that hold nothing but a comment, and the marks of a document's start.
@@ -189,9 +150,6 @@ func parseValue(e Edit) (*yaml.Node, error) {
 	}
 	return n, nil
 }
-
-// Scalar gives text as the value of an edit that writes exactly that text.
-func Scalar(text string) string { return inQuotes(text) }
 
 // copyNode copies a tree; aliases become nodes of their own kind without their target.
 func copyNode(n *yaml.Node) *yaml.Node {

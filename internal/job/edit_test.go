@@ -124,7 +124,7 @@ func TestApplyKeepsTheRest(t *testing.T) {
 		places(root, "", &all)
 		path := rapid.SampledFrom(all).Draw(t, "path")
 		text := rapid.SampledFrom([]string{"44", "3-1/2 in", "?", "a, b", "x: y", "#", "'", "null", `14"`, "-", "é ½", ""}).Draw(t, "text")
-		got, err := Apply(data, Edit{Set, path, Scalar(text)})
+		got, err := Apply(data, Edit{Set, path, inQuotes(text)})
 		if err != nil {
 			t.Fatalf("%s: %v", path, err)
 		}
@@ -146,7 +146,7 @@ func TestApplyKeepsTheRest(t *testing.T) {
 			t.Fatalf("%s: what stands behind it changed", path)
 		}
 		if old.Kind == yaml.ScalarNode && old.Style == 0 {
-			back, err := Apply(got, Edit{Set, path, Scalar(old.Value)})
+			back, err := Apply(got, Edit{Set, path, inQuotes(old.Value)})
 			if err != nil || !bytes.Equal(back, data) {
 				t.Fatalf("%s: %q back again: %v\n%s", path, old.Value, err, back)
 			}

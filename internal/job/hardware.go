@@ -65,7 +65,7 @@ func (j *jobReader) fixings(n *yaml.Node, path string) {
 			"from_right":  place(&p.Right),
 			"from_front":  place(&p.Front),
 			"from_bottom": place(&p.Bottom),
-			"kind":        choice(&j.reader, &p.Kind, option[panels.FixingKind]{"insert", panels.FixingInsert}, option[panels.FixingKind]{"bracket", panels.FixingBracket}),
+			"kind":        choice(&j.reader, &p.Kind, "insert|bracket", panels.FixingInsert, panels.FixingBracket),
 			"hole":        j.quantity(&p.Hole, unit.Length, smallHoles),
 		}, need{"face", "front, back, top, bottom, left or right"})
 		if found == nil || p.Face == "" {

@@ -104,16 +104,15 @@ func (j *jobReader) read(root *yaml.Node) {
 		"stock":     j.stock,
 		"saw":       j.sawOf,
 		"limits":    j.limits,
-		"aim": choice(&j.reader, &q.Aim, option[design.Aim]{"flat", design.Flat}, option[design.Aim]{"low", design.Low},
-			option[design.Aim]{"loud", design.Loud}, option[design.Aim]{"compact", design.Compact}),
-		"consider": j.consider,
-		"drawing":  j.drawing,
-		"prices":   j.prices,
-		"box":      j.box,
-		"terminal": j.terminal,
-		"fixings":  j.fixings,
-		"port":     j.port,
-		"passive":  j.radiators(&q.Passive),
+		"aim":       choice(&j.reader, &q.Aim, "flat|low|loud|compact", design.Flat, design.Low, design.Loud, design.Compact),
+		"consider":  j.consider,
+		"drawing":   j.drawing,
+		"prices":    j.prices,
+		"box":       j.box,
+		"terminal":  j.terminal,
+		"fixings":   j.fixings,
+		"port":      j.port,
+		"passive":   j.radiators(&q.Passive),
 	}
 	required := []need{
 		{"driver", "the name of a driver file, or the driver's values"},
@@ -161,7 +160,7 @@ func (r *reader) units(root *yaml.Node) {
 		return
 	}
 	before := len(r.faults)
-	choice(r, &r.sys, option[unit.System]{"in", unit.Inch}, option[unit.System]{"mm", unit.Metric})(n, "units")
+	choice(r, &r.sys, "in|mm", unit.Inch, unit.Metric)(n, "units")
 	r.stated = len(r.faults) == before && n.Kind == yaml.ScalarNode
 }
 
@@ -189,8 +188,7 @@ func (j *jobReader) consider(n *yaml.Node, path string) {
 	seen := map[design.Kind]bool{}
 	j.list(n, path, "kinds of box, such as [sealed, vented]", 4, func(n *yaml.Node, path string) {
 		var k design.Kind
-		choice(&j.reader, &k, option[design.Kind]{"sealed", design.Sealed}, option[design.Kind]{"vented", design.Vented},
-			option[design.Kind]{"passive", design.Passive})(n, path)
+		choice(&j.reader, &k, "sealed|vented|passive", design.Sealed, design.Vented, design.Passive)(n, path)
 		switch {
 		case k == "":
 		case seen[k]:

@@ -108,8 +108,7 @@ func eachCoil(text string) (ohms float64, ok bool) {
 }
 
 // ohmsOrCoils reads a resistance of the whole driver, or that of each of two coils.
-func (r *reader) ohmsOrCoils(whole, each *float64, c *thielesmall.Coils) field {
-	plain := r.quantity(whole, unit.Resistance, anyOhms)
+func (r *reader) ohmsOrCoils(whole field, each *float64, c *thielesmall.Coils) field {
 	return func(n *yaml.Node, path string) {
 		if n.Kind == yaml.ScalarNode {
 			if v, ok := eachCoil(n.Value); ok {
@@ -117,13 +116,12 @@ func (r *reader) ohmsOrCoils(whole, each *float64, c *thielesmall.Coils) field {
 				return
 			}
 		}
-		plain(n, path)
+		whole(n, path)
 	}
 }
 
 // mechanicalRms reads the mechanical resistance, which many take for the continuous power.
-func (r *reader) mechanicalRms(dst *float64) field {
-	read := r.quantity(dst, unit.MechanicalResistance, positive(1000, "1000 kg/s"))
+func (r *reader) mechanicalRms(read field) field {
 	return func(n *yaml.Node, path string) {
 		if n.Kind == yaml.ScalarNode && !isNull(n) {
 			_, mechanical := unit.Parse(n.Value, unit.MechanicalResistance, r.sys)
@@ -151,8 +149,7 @@ func (r *reader) peakToPeak(dst *float64) field {
 }
 
 // travel reads an excursion, which needs its unit in a file in inches: makers print millimetres beside sizes in inches.
-func (r *reader) travel(dst *float64) field {
-	read := r.quantity(dst, unit.Length, positive(0.2, "200 mm (is the unit right?)"))
+func (r *reader) travel(read field) field {
 	return func(n *yaml.Node, path string) {
 		if r.travelHasUnit(n, path) {
 			read(n, path)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -108,11 +109,10 @@ func (p *partsReader) header(line int, record []string) bool {
 		} else if b, ok := strings.CutSuffix(name, "_in"); ok {
 			base, sys = b, unit.Inch
 		}
-		isKnown := false
-		for _, k := range known {
-			isKnown = isKnown || k == name
-		}
+		isKnown := slices.Contains(known, name)
 		switch _, twice := p.columns[base]; {
+		case oneColumn(record) != "":
+			p.fault(line, "", written, "%s", oneColumn(record))
 		case name == "length" || name == "width" || name == "thickness":
 			p.fault(line, "", written, "the unit is missing: want %s_mm or %s_in", name, name)
 		case !isKnown && word.Nearest(name, known) != "":

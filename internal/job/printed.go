@@ -10,7 +10,7 @@ import (
 // drawing reads how the views of the drawings are arranged.
 func (j *jobReader) drawing(n *yaml.Node, path string) {
 	j.object(n, path, map[string]field{
-		"projection": choice(&j.reader, &j.request.Projection, option[design.Projection]{"third", design.ThirdAngle}, option[design.Projection]{"first", design.FirstAngle}),
+		"projection": choice(&j.reader, &j.request.Projection, "third|first", design.ThirdAngle, design.FirstAngle),
 	})
 }
 

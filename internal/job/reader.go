@@ -145,7 +145,8 @@ func (r *reader) mapping(path string, fields map[string]field, required []need) 
 	return "keys with values: " + strings.Join(keysOf(fields, required), ", ")
 }
 
-// object reads a mapping with the given fields. It gives the nodes that it found by key, nil if n is no mapping.
+// object reads a mapping with the given fields. It gives the nodes that it found by key, those under a misspelt key too; nil if n
+// is no mapping.
 func (r *reader) object(n *yaml.Node, path string, fields map[string]field, required ...need) map[string]*yaml.Node {
 	if n.Kind == yaml.AliasNode {
 		return nil // refused by vet
@@ -154,10 +155,10 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 		r.wrongKind(n, path, r.mapping(path, fields, required))
 		return nil
 	}
-	found, meant := make(map[string]*yaml.Node), map[string]bool{}
+	found, meant := make(map[string]*yaml.Node), map[string]*yaml.Node{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, value := n.Content[i], n.Content[i+1]
-		if !r.key(key, path, found) {
+		if !r.key(key, path) {
 			continue
 		}
 		at := join(path, key.Value)
@@ -170,10 +171,15 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 			read(value, at)
 			continue
 		}
-		meant[r.unknown(key, value, path, fields)] = true
+		meant[r.unknown(key, value, path, fields)] = value
+	}
+	for key, n := range meant { // one fault is enough for what is written under another name
+		if key != "" && found[key] == nil {
+			found[key] = n
+		}
 	}
 	for _, k := range required {
-		if found[k.key] == nil && !meant[k.key] {
+		if found[k.key] == nil {
 			r.note(n, join(path, k.key), "missing; want %s", k.what)
 		}
 	}
@@ -181,7 +187,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 }
 
 // key reports whether a mapping's key is a plain word.
-func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) bool {
+func (r *reader) key(key *yaml.Node, path string) bool {
 	switch {
 	case key.ShortTag() == "!!merge":
 		r.note(key, path, "<<: merging is not used here: write the values out")

@@ -1,8 +1,10 @@
 package job
 
 import (
+	"maps"
 	"math"
 	"regexp"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/design"
@@ -30,18 +32,15 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	var section plane.Polygon
 	var t tape
 	fields := j.tapeFields(&t)
-	for k, f := range map[string]field{
+	maps.Copy(fields, map[string]field{
 		"width":   j.quantity(&width, unit.Length, anyLength),
 		"profile": func(n *yaml.Node, path string) { section = j.profile(n, path) },
 		"depth":   j.quantity(&depth, unit.Length, anyLength),
 		"height":  j.quantity(&height, unit.Length, anyLength),
 		"gap":     j.quantity(&gap, unit.Length, lengthOrZero),
 		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
-		"shrink": choice(&j.reader, &space.Shrink, option[design.Shrink]{"width", design.ShrinkWidth}, option[design.Shrink]{"depth", design.ShrinkDepth},
-			option[design.Shrink]{"height", design.ShrinkHeight}),
-	} {
-		fields[k] = f
-	}
+		"shrink":  choice(&j.reader, &space.Shrink, "width|depth|height", design.ShrinkWidth, design.ShrinkDepth, design.ShrinkHeight),
+	})
 	var needs []need
 	if valueOf(n, "stations") == nil {
 		needs = []need{{"width", "a length, from left to right, or stations"}}
@@ -170,12 +169,7 @@ var sideNames = []string{"front", "back", "top", "bottom", "nose"}
 
 // isWall reports whether name is one that a wall of the wrap can have.
 func isWall(name string) bool {
-	for _, s := range sideNames {
-		if name == s {
-			return true
-		}
-	}
-	return wallName.MatchString(name)
+	return slices.Contains(sideNames, name) || wallName.MatchString(name)
 }
 
 func (j *jobReader) face(dst *string) field {
@@ -187,8 +181,7 @@ func (j *jobReader) face(dst *string) field {
 			*dst = n.Value
 			return
 		}
-		choice(&j.reader, dst, option[string]{"front", "front"}, option[string]{"back", "back"}, option[string]{"top", "top"},
-			option[string]{"bottom", "bottom"}, option[string]{"left", "left"}, option[string]{"right", "right"})(n, path)
+		choice(&j.reader, dst, "front|back|top|bottom|left|right", "front", "back", "top", "bottom", "left", "right")(n, path)
 	}
 }
 
@@ -205,8 +198,7 @@ func (j *jobReader) mount(n *yaml.Node, path string) {
 		"at":           j.spot(&m.At),
 		"recess":       j.quantity(&m.Recess, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
 		"chamfer":      j.quantity(&m.Chamfer, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
-		"fastening": choice(&j.reader, &m.Fastening, option[panels.Fastening]{"t-nut", panels.TNut}, option[panels.Fastening]{"insert", panels.Insert},
-			option[panels.Fastening]{"screw", panels.WoodScrew}),
+		"fastening":    choice(&j.reader, &m.Fastening, "t-nut|insert|screw", panels.TNut, panels.Insert, panels.WoodScrew),
 	})
 	if m.Chamfer > 0 && m.Fastening == panels.TNut {
 		j.note(n, path, "chamfer and fastening: t-nut exclude each other: the chamfer takes the wood that a T-nut's flange lies on; leave one out, or say fastening: insert")
@@ -267,5 +259,5 @@ func (j *jobReader) wiring(n *yaml.Node, path string) {
 }
 
 func (r *reader) connection(dst *thielesmall.Connection) field {
-	return choice(r, dst, option[thielesmall.Connection]{"series", thielesmall.Series}, option[thielesmall.Connection]{"parallel", thielesmall.Parallel})
+	return choice(r, dst, "series|parallel", thielesmall.Series, thielesmall.Parallel)
 }

@@ -235,25 +235,17 @@ func (j *jobReader) leans(t *tape, s *cavity.Space, path string) {
 	j.anyList(t.walls, join(path, "walls"), "walls that lean, each {side, lean}", 4, func(n *yaml.Node, path string) {
 		var l cavity.Lean
 		j.object(n, path, map[string]field{
-			"side": sideChoice(&j.reader, &l.Side, false),
+			"side": choice(&j.reader, &l.Side, "front|back|left|right", cavity.Front, cavity.Back, cavity.Left, cavity.Right),
 			"lean": j.quantity(&l.Angle, unit.Angle, anyLean),
 		}, need{"side", "front, back, left or right"}, need{"lean", "an angle, into the space at its top"})
 		s.Leans = append(s.Leans, l)
 	})
 }
 
-func sideChoice(r *reader, dst *cavity.Side, all bool) field {
-	options := []option[cavity.Side]{{"front", cavity.Front}, {"back", cavity.Back}, {"left", cavity.Left}, {"right", cavity.Right}}
-	if all {
-		options = append(options, option[cavity.Side]{"floor", cavity.Floor}, option[cavity.Side]{"roof", cavity.Roof})
-	}
-	return choice(r, dst, options...)
-}
-
 func (j *jobReader) openSides(t *tape, s *cavity.Space, path string) {
 	j.anyList(t.open, join(path, "open"), "sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
 		var side cavity.Side
-		sideChoice(&j.reader, &side, true)(n, path)
+		choice(&j.reader, &side, "front|back|left|right|floor|roof", cavity.Front, cavity.Back, cavity.Left, cavity.Right, cavity.Floor, cavity.Roof)(n, path)
 		s.Open = append(s.Open, side)
 	})
 }
@@ -305,7 +297,7 @@ func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.
 		"from_floor": j.quantity(&v.floor, unit.Length, anyPosition),
 		"height":     j.quantity(&v.height, unit.Length, anyLength),
 		"hangs":      j.quantity(&v.hangs, unit.Length, anyLength),
-		"along":      choice(&j.reader, &axis, option[cavity.Axis]{"across", cavity.Across}, option[cavity.Axis]{"depth", cavity.Depth}, option[cavity.Axis]{"up", cavity.Up}),
+		"along":      choice(&j.reader, &axis, "across|depth|up", cavity.Across, cavity.Depth, cavity.Up),
 		"outline":    func(n *yaml.Node, path string) { outline = j.outline(n, path) },
 		"round":      j.quantity(&v.round, unit.Length, anyLength),
 		"at":         func(n *yaml.Node, path string) { centre, _ = j.corner(n, path) },
@@ -313,7 +305,7 @@ func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.
 	if v.found == nil || len(j.faults) > before || j.bare > 0 && !j.stated {
 		return cavity.Block{}, false
 	}
-	if why := v.conflict(axis); why != "" {
+	if why := v.conflict(); why != "" {
 		j.note(n, path, "%s", why)
 		return cavity.Block{}, false
 	}
@@ -347,7 +339,7 @@ func roundOutline(axis cavity.Axis, centre plane.Point, radius, bottom float64) 
 }
 
 // conflict says what does not go together, "" when all does.
-func (v *measures) conflict(axis cavity.Axis) string {
+func (v *measures) conflict() string {
 	has := func(k string) bool { return v.found[k] != nil }
 	any := false
 	for _, k := range []string{"from_left", "width", "from_front", "depth", "from_floor", "height", "outline", "round", "hangs"} {

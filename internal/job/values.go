@@ -183,27 +183,16 @@ var otherWords = map[string]string{
 	"deep": "low", "small": "compact",
 }
 
-// An option is one word that a field may hold.
-type option[T any] struct {
-	word  string
-	value T
-}
-
-// choice reads one of a few words.
-func choice[T any](r *reader, dst *T, options ...option[T]) field {
-	words := make([]string, len(options))
-	for i, o := range options {
-		words[i] = o.word
-	}
+// choice reads one of a few words, given with | between, each of which stands for a value.
+func choice[T any](r *reader, dst *T, all string, values ...T) field {
+	words := strings.Split(all, "|")
 	return func(n *yaml.Node, path string) {
 		if !r.scalar(n, path, word.Either(words)) {
 			return
 		}
-		for _, o := range options {
-			if n.Value == o.word {
-				*dst = o.value
-				return
-			}
+		if i := slices.Index(words, n.Value); i >= 0 {
+			*dst = values[i]
+			return
 		}
 		near := word.Nearest(n.Value, words)
 		if w := otherWords[strings.ToLower(n.Value)]; slices.Contains(words, w) {

@@ -38,9 +38,9 @@ func (j *jobReader) wood(n *yaml.Node, path string) {
 		"panels":       j.panelThickness,
 		"density":      j.quantity(&w.Density, unit.Density, between(50, 3000, "from 50 kg/m3 to 3000 kg/m3")),
 		"joints":       j.joint(&w.Joints),
-		"ends":         choice(&j.reader, &w.Ends, option[panels.EndStyle]{"over", panels.EndsOver}, option[panels.EndStyle]{"inside", panels.EndsInside}, option[panels.EndStyle]{"rabbet", panels.EndsRabbeted}),
+		"ends":         choice(&j.reader, &w.Ends, "over|inside|rabbet", panels.EndsOver, panels.EndsInside, panels.EndsRabbeted),
 		"front_layers": j.whole(&w.FrontLayers, 1, 3),
-		"layers":       choice(&j.reader, &w.LayerInside, option[bool]{"inside", true}, option[bool]{"outside", false}),
+		"layers":       choice(&j.reader, &w.LayerInside, "inside|outside", true, false),
 		"covering":     j.covering,
 		"flush":        j.quantity(&w.Flush, unit.Length, positive(0.01, "10 mm (is the unit right?)")),
 	}, need{"thickness", "the thickness of the board as measured"})
@@ -71,7 +71,7 @@ func (j *jobReader) covering(n *yaml.Node, path string) {
 }
 
 func (r *reader) joint(dst *panels.Joint) field {
-	return choice(r, dst, option[panels.Joint]{"butt", panels.Butt}, option[panels.Joint]{"mitre", panels.Mitre}, option[panels.Joint]{"rabbet", panels.Rabbet})
+	return choice(r, dst, "butt|mitre|rabbet", panels.Butt, panels.Mitre, panels.Rabbet)
 }
 
 // panelThickness reads the measured thickness of panels that differ from the rest.
@@ -158,19 +158,14 @@ func (j *jobReader) stock(n *yaml.Node, path string) {
 		s.Length, s.Width, s.Thickness = toUm(length), toUm(width), toUm(thickness)
 		if found["trim"] != nil {
 			s.Trim = toUm(trim)
-			j.trimFits(found["trim"], join(path, "trim"), trim, math.Min(length, width))
+			if side := math.Min(length, width); side > 0 && 2*trim >= side {
+				j.fault(found["trim"], join(path, "trim"), "on both edges this leaves nothing of the board")
+			}
 		}
 		j.said.thickness = append(j.said.thickness, found["thickness"] != nil)
 		j.said.board = append(j.said.board, found["sheet"] != nil)
 		j.request.Stock = append(j.request.Stock, s)
 	})
-}
-
-// trimFits faults a trim that leaves nothing of a board.
-func (j *jobReader) trimFits(n *yaml.Node, path string, trim, side float64) {
-	if side > 0 && 2*trim >= side {
-		j.fault(n, path, "on both edges this leaves nothing of the board")
-	}
 }
 
 func (j *jobReader) sawOf(n *yaml.Node, path string) {

@@ -12,6 +12,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -21,6 +22,7 @@ var (
 	minutes = flag.Float64("minutes", 0, "make faults for so many minutes, in an order by -seed; less than 0: make all of them")
 	seed    = flag.String("seed", "", "any text, such as the commit: it decides which faults come first")
 	only    = flag.String("only", "", "make the faults of files whose name holds this")
+	record  = flag.String("record", "", "a file to which noticed faults are written; those that stand in it are not made again")
 )
 
 // patience is how long the tests of one fault may take: a fault that keeps them busy is noticed too.
@@ -37,33 +39,47 @@ const (
 
 // TestSurvivors makes the faults and runs the tests that should notice them. It takes minutes, and is for -minutes alone:
 //
-//	go test ./internal/mutation -run Survivors -v -timeout 0 -args -minutes -1
+//	go test ./internal/mutation -run Survivors -timeout 0 -args -minutes -1
 func TestSurvivors(t *testing.T) {
 	if *minutes == 0 {
 		t.Skip("it takes minutes: .ci/plant runs it")
 	}
-	all := faults(t)
+	all := slices.DeleteFunc(faults(t), func(f fault) bool { return !strings.Contains(f.file, *only) })
 	h := fnv.New64a()
 	h.Write([]byte(*seed))
 	r := rand.New(rand.NewPCG(h.Sum64(), 1))
 	r.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+	before, _ := os.ReadFile(*record) // none: nothing is recorded yet
 	begin, done, dir := time.Now(), 0, t.TempDir()
 	for _, f := range all {
+		line := fmt.Sprintf("%s %s %s: %s => %s\n", f.file, f.pkg, f.test, f.old, f.wrong)
+		if strings.Contains(string(before), line) {
+			continue
+		}
 		if *minutes > 0 && time.Since(begin).Minutes() > *minutes {
 			break
 		}
-		if !strings.Contains(f.file, *only) {
-			continue
-		}
 		done++
-		switch v, said := f.try(dir); v {
-		case noticed:
-			t.Logf("%s  %s: %s => %s", v, f.file, f.old, f.wrong)
-		default:
-			t.Errorf("%s  %s: %s => %s\n    %s in %s (faults.txt:%d)\n%s", v, f.file, f.old, f.wrong, f.test, f.pkg, f.line, said)
+		if v, said := f.try(dir); v != noticed {
+			t.Errorf("%s faults.txt:%d: %s%s", v, f.line, line, said)
+		} else if err := note(*record, line); err != nil {
+			t.Fatal(err)
 		}
 	}
 	t.Logf("%d of %d faults made in %v", done, len(all), time.Since(begin).Round(time.Second))
+}
+
+// note adds a line to the record, if there is to be one.
+func note(record, line string) error {
+	if record == "" {
+		return nil
+	}
+	f, err := os.OpenFile(record, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(line)
+	return errors.Join(err, f.Close())
 }
 
 // try runs the fault's tests on a tree in which the one file is replaced; nothing is written into the tree.

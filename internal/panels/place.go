@@ -26,6 +26,7 @@ type wanted struct {
 	like   plane.Point
 	first  []plane.Point // tried before all others, in their order
 	only   bool          // nothing but these
+	corner bool          // the same places, but from the lower left corner on
 	enough float64
 	over   *float64 // only places that are worth more than this count; nil: all
 	coarse int      // places along a side, 0: gridMost; a coarse look is refined less
@@ -122,8 +123,12 @@ func (w wanted) grid() []plane.Point {
 			out = append(out, plane.Point{X: x, Y: y})
 		}
 	}
+	from := like
+	if w.corner {
+		from = w.in.Min
+	}
 	far := func(p plane.Point) float64 {
-		d := p.Sub(like)
+		d := p.Sub(from)
 		return d.Dot(d)
 	}
 	slices.SortStableFunc(out, func(a, b plane.Point) int {

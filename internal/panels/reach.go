@@ -13,7 +13,8 @@ import (
 // PortReach gives which ports the box of a spec allows: the least and the longest length that acts, whatever length the spec asks
 // for, and what ends it. The port's bore, or its height and width, its count and its face count; so do the driver and all that
 // stands in the box before the port. Between the two there may be lengths that are too long to be straight and too short to bend.
-// Most is 0 where no such port goes in. The error says why there is no box.
+// Most is 0 where no such port goes in; where the air that is left ends it (2 % of all of it is kept), somewhat more may go in. The
+// error says why there is no box.
 func PortReach(s Spec) (Reach, error) {
 	if s.Port == nil {
 		return Reach{}, nil
@@ -77,14 +78,13 @@ func (s *scene) longest() (all []candidate, reach Reach) {
 		was := s.shift(l.drivers)
 		if c := s.tryLayout(l, math.Inf(1), bar); !math.IsInf(c.value, -1) {
 			c.acts = c.value - half - p.cut(l.elbows)
-			reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
-			reach.Why = say("on the %s its inner end keeps %s to the %s", l.f.name, Length(half), s.name(s.endOf(&c)))
+			why := say("on the %s its inner end keeps %s to the %s", l.f.name, Length(half), s.name(s.endOf(&c)))
 			if most := air + l.f.t - p.cut(l.elbows); c.acts > most {
-				c.acts = most
-				reach.Why = say("the air that is left")
+				c.acts, why = most, say(airIsLeft)
 			}
-			if n := len(all); n == 0 || c.acts > all[n-1].acts {
-				all = append(all, c)
+			if c.acts >= l.f.t-p.cut(0) && (len(all) == 0 || c.acts > all[len(all)-1].acts) && s.take(&c, c.acts, false) != nil {
+				all, reach.Why = append(all, c), why
+				reach.Least = math.Min(reach.Least, l.f.t-p.cut(0))
 			}
 		}
 		s.shift(was)
@@ -100,7 +100,7 @@ func (s *scene) longest() (all []candidate, reach Reach) {
 
 // endOf is what the longest tube of a candidate looks at.
 func (s *scene) endOf(c *candidate) obstacle {
-	ways, ok := s.bestWays(c.layout, c.at, math.Inf(1), math.Inf(-1))
+	ways, ok := s.bestWays(c.layout, c.at, math.Inf(1), c.value-rounding)
 	if !ok {
 		return obstacle{face: -1}
 	}
@@ -116,15 +116,15 @@ func (s *scene) endOf(c *candidate) obstacle {
 // longestIn is what no centre line of a layout exceeds: how far the air reaches behind the face, from its outer face, and for
 // each elbow how far it reaches that way.
 func (s *scene) longestIn(l layout) float64 {
-	lo, _ := s.shell.reaching(l.f.n)
-	long := r3.Dot(l.f.o, l.f.n) - lo
+	f := l.f
+	along := math.Max(f.stretch(0), f.stretch(1))
+	long := r3.Dot(f.o, f.n) - f.reach[2][0]
 	if l.elbows > 0 {
 		p := s.spec.Port
 		lost := p.outside() + 2*tubeSide + p.elbowRadius()*(2-math.Pi/2) // beside both legs, and round the bend
-		along, up, through := s.extents(l.f)
-		long += math.Max(along, up) - lost
+		long += along - lost
 		if l.elbows > 1 {
-			long += math.Max(math.Max(along, up), through) - lost
+			long += math.Max(along, f.stretch(2)) - lost
 		}
 	}
 	return math.Max(long, 0)
@@ -132,45 +132,54 @@ func (s *scene) longestIn(l layout) float64 {
 
 // bound is what no centre line of a tube with elbows at p exceeds: as deep as the walls let it go, and then as far as the air goes.
 func (s *scene) bound(l layout, p plane.Point) float64 {
-	port := s.spec.Port
+	f, port := l.f, s.spec.Port
 	r, beside := port.elbowRadius(), port.outside()/2+tubeSide
-	deep, _ := s.shell.ahead(l.f.at(p, l.f.t), l.f.in(), port.outside()/2)
-	from := l.f.at(p, 0)
+	deep, _ := s.shell.ahead(f.at(p, f.t), f.in(), port.outside()/2)
+	from := f.at(p, 0)
 	var far [2]float64 // along the face and up it
-	for k, dir := range [...]r3.Vec{l.f.x, l.f.y} {
-		far[k] = math.Max(s.far(from, dir), s.far(from, r3.Scale(-1, dir)))
+	for k, dir := range [...]r3.Vec{f.x, f.y} {
+		far[k] = math.Max(f.far(from, dir), f.far(from, r3.Scale(-1, dir)))
 	}
-	most := deep + l.f.t - beside + math.Max(far[0], far[1]) + r*(math.Pi/2-2)
+	most := deep + f.t - beside + math.Max(far[0], far[1]) + r*(math.Pi/2-2)
 	if l.elbows > 1 {
-		_, _, through := s.extents(l.f)
+		through := f.stretch(2)
 		third := math.Max(far[0]+math.Max(far[1], through), far[1]+math.Max(far[0], through)) - math.Max(far[0], far[1])
 		most += third + r*(math.Pi/2-2) - beside
 	}
 	return most
 }
 
-// far is how far the air goes from p along a unit vector, at most.
-func (s *scene) far(p, dir r3.Vec) float64 {
-	_, hi := s.shell.reaching(dir)
-	return hi - r3.Dot(p, dir)
+// measure finds how far the air reaches along the face, up it and square to it.
+func (f *face) measure(sh *shell) {
+	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
+		f.reach[k] = sh.reaching(axis)
+	}
 }
 
-// extents are how far the air reaches along a face, up it and square to it.
-func (s *scene) extents(f *face) (along, up, through float64) {
-	x0, x1 := s.shell.reaching(f.x)
-	y0, y1 := s.shell.reaching(f.y)
-	n0, n1 := s.shell.reaching(f.n)
-	return x1 - x0, y1 - y0, n1 - n0
+// far is how far the air goes from p at most, in a direction along the face, up it or square to it.
+func (f *face) far(p, dir r3.Vec) float64 {
+	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
+		switch along := r3.Dot(dir, axis); {
+		case along > 0.5:
+			return f.reach[k][1] - r3.Dot(p, axis)
+		case along < -0.5:
+			return r3.Dot(p, axis) - f.reach[k][0]
+		}
+	}
+	return math.Inf(1)
 }
+
+// stretch is how far the air goes in all, along the face (0), up it (1) or square to it (2).
+func (f *face) stretch(k int) float64 { return f.reach[k][1] - f.reach[k][0] }
 
 // reaching is the stretch of the air along a unit vector.
-func (sh *shell) reaching(dir r3.Vec) (lo, hi float64) {
-	lo, hi = math.Inf(1), math.Inf(-1)
+func (sh *shell) reaching(dir r3.Vec) (to [2]float64) {
+	to = [2]float64{math.Inf(1), math.Inf(-1)}
 	for i := range sh.air.Faces {
 		for _, p := range sh.air.Faces[i].Loops[0].At {
 			d := r3.Dot(p, dir)
-			lo, hi = math.Min(lo, d), math.Max(hi, d)
+			to[0], to[1] = min(to[0], d), max(to[1], d)
 		}
 	}
-	return lo, hi
+	return to
 }

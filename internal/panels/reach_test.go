@@ -10,51 +10,75 @@ import (
 	"cubby/internal/solid"
 )
 
-// What is said to be the longest that fits does, 2 mm more does not; the least does, where a length is asked for at all.
+// What is said to be the longest that fits does, 2 mm more or more than that does not; the least does, where a length is asked for at
+// all. Every second box has a small driver, which leaves more places; seed 146 is one whose tube once went further than was said.
 func TestReachIsWhatFits(t *testing.T) {
-	asked, none := 0, 0
-	seeds := uint64(40)
+	count := map[string]int{}
+	seeds := uint64(30)
 	if *long {
-		seeds = 1000
+		seeds = 4000
 	}
 	for seed := range seeds {
-		spec, ok := randomFitted(rand.New(rand.NewPCG(seed, 2)))
-		if !ok || spec.Port == nil {
-			continue
-		}
-		spec.Driver.Frame, spec.Driver.Cutout, spec.Driver.Magnet = 0.13, 0.115, 0.08
-		spec.Plate = nil
-		reach, err := PortReach(spec)
-		if err != nil {
-			continue
-		}
-		p := *spec.Port
-		spec.Port = &p
-		if reach.Most == 0 {
-			none++
-			if _, err := Plan(spec); err == nil {
-				t.Fatalf("seed %d: %v m goes in, but none should", seed, p.Length)
+		for _, stream := range [...]uint64{1, 2} {
+			spec, ok := randomFitted(rand.New(rand.NewPCG(seed+140, stream)))
+			if !ok || spec.Port == nil {
+				continue
 			}
-			continue
-		}
-		asked++
-		p.Length = reach.Most - 1e-6
-		if _, err := Plan(spec); err != nil {
-			var b *BuildError
-			errors.As(err, &b)
-			t.Fatalf("seed %d: said to reach %g to %g (%s), but: %v", seed, reach.Least, reach.Most, reach.Why.Text(0), err)
-		}
-		p.Length = reach.Most + 2e-3
-		if _, err := Plan(spec); err == nil && reach.Why.Text(0) != "the air that is left" {
-			t.Fatalf("seed %d: said to reach %g (%s), but 2 mm more does", seed, reach.Most, reach.Why.Text(0))
-		}
-		if p.Length = reach.Least + 1e-6; p.Length > 1e-3 {
-			if _, err := Plan(spec); err != nil {
-				t.Fatalf("seed %d: said to begin at %g, but: %v", seed, reach.Least, err)
+			if stream == 2 {
+				spec.Driver.Frame, spec.Driver.Cutout, spec.Driver.Magnet = 0.13, 0.115, 0.08
+				spec.Plate = nil
+			}
+			if reach, err := PortReach(spec); err == nil {
+				count[spec.checkReach(t, seed+140, reach)]++
 			}
 		}
 	}
-	t.Logf("%d asked, %d have no place", asked, none)
+	t.Log(count)
+	if count["goes"] == 0 {
+		t.Error("nothing was asked for")
+	}
+}
+
+// checkReach plans boxes at both ends of what a port is said to reach and beyond.
+func (s Spec) checkReach(t *testing.T, seed uint64, reach Reach) string {
+	t.Helper()
+	p := *s.Port
+	s.Port = &p
+	_, half := p.mouthAir()
+	plans := func(length float64) error {
+		p.Length = length
+		b, err := Plan(s)
+		for i := 0; err == nil && i < len(b.Ports); i++ {
+			if free := b.Ports[i].FreeEnd; free < half-1e-6 {
+				t.Errorf("seed %d: of %g m only %g is free before the inner end of port %d, %g is the least", seed, length, free, i+1, half)
+			}
+		}
+		return err
+	}
+	if reach.Most == 0 {
+		if err := plans(p.Length); err == nil {
+			t.Errorf("seed %d: %v m goes in, but none should", seed, p.Length)
+		}
+		return "none"
+	}
+	if err := plans(reach.Most - 1e-6); err != nil {
+		t.Errorf("seed %d: said to reach %g to %g (%s), but: %v", seed, reach.Least, reach.Most, reach.Why.Text(0), err)
+	}
+	for _, more := range [...]float64{2e-3, 10e-3, 50e-3} {
+		err := plans(reach.Most + more)
+		if err == nil && reach.Why.Text(0) != airIsLeft {
+			t.Errorf("seed %d: said to reach %g (%s), but %g more does", seed, reach.Most, reach.Why.Text(0), more)
+		}
+		if b := new(BuildError); errors.As(err, &b) && b.Reason == NoPort && math.Abs(b.Reach.Most-reach.Most) > 1e-9 {
+			t.Errorf("seed %d: said to reach %g, when refused %g", seed, reach.Most, b.Reach.Most)
+		}
+	}
+	if reach.Least > 1e-3 {
+		if err := plans(reach.Least + 1e-6); err != nil {
+			t.Errorf("seed %d: said to begin at %g, but: %v", seed, reach.Least, err)
+		}
+	}
+	return "goes"
 }
 
 // No input makes a plan panic, never end, or give a figure that is no number.

@@ -88,7 +88,7 @@ func (sc *scene) addCleats() error {
 		sc.pieces = append(sc.pieces, x)
 		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
 	}
-	if lo, hi := sh.reaching(outer.N); !roomy || depth >= (hi-lo)/2 {
+	if deep := sh.reaching(outer.N); !roomy || depth >= (deep[1]-deep[0])/2 {
 		return &BuildError{Reason: NoLoose, Panel: p.name, Value: depth,
 			Say: say("the %s cannot be removable: there is no room behind it for cleats %s wide and %s deep on all its sides", p.name, Length(cleatFace), Length(depth))}
 	}

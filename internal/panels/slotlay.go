@@ -338,22 +338,34 @@ func (s *scene) slotReach() Reach {
 	defer func() { s.bodies, s.fitted.ports = stood, portFit{} }()
 	out := Reach{Least: math.Inf(1)}
 	for k := range s.slots {
-		most := k.reach.most
-		if !(most > k.reach.least) || most <= out.Most {
-			continue
+		goes := func(length float64) bool {
+			_, _, _, ok := s.withSlot(stood, k, length, refused/2, none)
+			return ok
 		}
-		if air := s.longestWithAir(k); air < most {
-			most = air
-		}
-		if most < k.reach.least || most <= out.Most {
-			continue
-		}
-		if _, _, _, ok := s.withSlot(stood, k, most, refused/2, none); !ok {
-			continue
-		}
-		out.Least, out.Most = math.Min(out.Least, k.reach.least), most
-		out.Why = say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name,
+		least, most := k.reach.least, k.reach.most
+		why := say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name,
 			Length(grade.Of(grade.SlotInner).Marginal*k.h), s.name(obstacle{face: k.reach.wall}))
+		if air := s.longestWithAir(k); air < most {
+			most, why = air, say(airIsLeft)
+		}
+		if most <= math.Max(least, out.Most) {
+			continue
+		}
+		if !goes(most) { // shorter it may leave what stands there its room
+			short := math.Max(least, out.Most) + reachStep
+			if short >= most || !goes(short) {
+				continue
+			}
+			for most-short > reachStep {
+				if mid := (short + most) / 2; goes(mid) {
+					short = mid
+				} else {
+					most = mid
+				}
+			}
+			most, why = short, say("along the %s it leaves what stands there its room", s.faces[k.legs[0].floor].name)
+		}
+		out.Least, out.Most, out.Why = math.Min(out.Least, least), most, why
 	}
 	if out.Most == 0 {
 		out.Least = 0
@@ -362,8 +374,14 @@ func (s *scene) slotReach() Reach {
 	return out
 }
 
+// reachStep is how closely it is found how long a slot may be that something stands in the way of, m.
+const reachStep = 1e-3
+
 // airKept is the share of the air between the walls that a port leaves at least, so that a length that is said to fit does.
 const airKept = 0.02
+
+// airIsLeft is what is said of a port that would leave less.
+const airIsLeft = "the air that is left"
 
 // longestWithAir is the longest slot of a kind that leaves air in the box.
 func (s *scene) longestWithAir(k *slot) float64 {

@@ -53,15 +53,17 @@ const (
 	AlignRight
 )
 
+// share is how much of a text's width lies left of its anchor.
+func (a Align) share() float64 { return float64(a) / 2 }
+
 // TextStyle is how a text is set: size in points, angle in degrees counter-clockwise about the anchor (on the baseline).
 type TextStyle struct {
-	Size   float64
-	Bold   bool
-	Italic bool
-	Angle  float64
-	Align  Align
-	Grey   float64
-	Label  bool // stands in a drawing: it may be smaller than running text
+	Size  float64
+	Bold  bool
+	Angle float64
+	Align Align
+	Grey  float64
+	Label bool // stands in a drawing: it may be smaller than running text
 }
 
 // Node is a corner of a curve and how the piece to the next corner bends: the tangent of a quarter of the arc's angle, +

@@ -43,14 +43,9 @@ func (c *pageCanvas) replay(ops []op) {
 			c.f.ClipRect(o.clip.X, o.clip.Y, o.clip.W, o.clip.H, false)
 		case opUnclip:
 			c.f.ClipEnd()
-			c.forget()
+			*c = pageCanvas{f: c.f} // a restore has changed the document's state behind the library's back
 		}
 	}
-}
-
-// forget drops what is known of the document's state, which a restore has changed behind the library's back.
-func (c *pageCanvas) forget() {
-	c.strokeSet, c.fillSet, c.textSet, c.styleKnown = false, false, false, false
 }
 
 func (c *pageCanvas) path(o op) {
@@ -97,25 +92,11 @@ func (c *pageCanvas) curve(o op) {
 	c.f.DrawPath(paint(o))
 }
 
-// circle draws eight Bézier pieces of 45 degrees, which stay within 4 parts in a million of the radius.
+// circle draws two half circles, whose Bézier pieces stay within 4 parts in a million of the radius.
 func (c *pageCanvas) circle(o op) {
-	if !c.prepare(o) {
-		return
-	}
-	const step = math.Pi / 4
-	arm := o.radius * 4 / 3 * math.Tan(step/4)
-	at := o.pts[0]
-	c.f.MoveTo(at.X+o.radius, at.Y)
-	for i := 0; i < 8; i++ {
-		s0, c0 := math.Sincos(float64(i) * step)
-		s1, c1 := math.Sincos(float64(i+1) * step)
-		c.f.CurveBezierCubicTo(
-			at.X+o.radius*c0-arm*s0, at.Y+o.radius*s0+arm*c0,
-			at.X+o.radius*c1+arm*s1, at.Y+o.radius*s1-arm*c1,
-			at.X+o.radius*c1, at.Y+o.radius*s1)
-	}
-	c.f.ClosePath()
-	c.f.DrawPath(paint(o))
+	at, r := o.pts[0], o.radius
+	o.pts, o.bulges, o.closed = []Pt{{at.X + r, at.Y}, {at.X - r, at.Y}}, []float64{-1, -1}, true
+	c.curve(o)
 }
 
 func paint(o op) string {
@@ -174,14 +155,7 @@ func (c *pageCanvas) text(o op) {
 		c.textGrey, c.textSet = t.Grey, true
 	}
 	at := o.pts[0]
-	w := textWidth(o.text, t)
-	left := 0.0
-	switch t.Align {
-	case AlignCentre:
-		left = -w / 2
-	case AlignRight:
-		left = -w
-	}
+	left := -textWidth(o.text, t) * t.Align.share()
 	if t.Angle == 0 {
 		c.f.Text(at.X+left, at.Y, o.text)
 		return

@@ -122,12 +122,11 @@ func (p *plotCanvas) FillString(f font.Face, pt vg.Point, s string) {
 		return
 	}
 	p.c.Text(p.place(float64(pt.X), float64(pt.Y)), s, TextStyle{
-		Size:   float64(f.Font.Size),
-		Bold:   f.Font.Weight >= xfont.WeightBold,
-		Italic: f.Font.Style == xfont.StyleItalic,
-		Angle:  math.Atan2(p.state.b, p.state.a) * 180 / math.Pi,
-		Grey:   p.state.grey,
-		Label:  true,
+		Size:  float64(f.Font.Size),
+		Bold:  f.Font.Weight >= xfont.WeightBold,
+		Angle: math.Atan2(p.state.b, p.state.a) * 180 / math.Pi,
+		Grey:  p.state.grey,
+		Label: true,
 	})
 }
 
@@ -139,11 +138,10 @@ type subpath struct {
 	closed bool
 }
 
-// flatten turns a path into straight lines; arcs and curves in steps that cannot be seen at the size of a plot mark.
+// flatten turns a path into straight lines; arcs, in steps that cannot be seen at the size of a plot mark. No plot has other curves.
 func (p *plotCanvas) flatten(path vg.Path) []subpath {
 	var out []subpath
 	var cur subpath
-	at := vg.Point{}
 	end := func() {
 		if len(cur.pts) > 0 {
 			out = append(out, cur)
@@ -151,7 +149,6 @@ func (p *plotCanvas) flatten(path vg.Path) []subpath {
 		cur = subpath{}
 	}
 	to := func(q vg.Point) {
-		at = q
 		cur.pts = append(cur.pts, p.place(float64(q.X), float64(q.Y)))
 	}
 	for _, k := range path {
@@ -167,12 +164,6 @@ func (p *plotCanvas) flatten(path vg.Path) []subpath {
 				sin, cos := math.Sincos(k.Start + k.Angle*float64(i)/float64(steps))
 				to(vg.Point{X: k.Pos.X + k.Radius*vg.Length(cos), Y: k.Pos.Y + k.Radius*vg.Length(sin)})
 			}
-		case vg.CurveComp:
-			const steps = 12
-			from := at
-			for i := 1; i <= steps; i++ {
-				to(bezier(from, k.Control, k.Pos, float64(i)/steps))
-			}
 		case vg.CloseComp:
 			cur.closed = true
 			end()
@@ -180,19 +171,6 @@ func (p *plotCanvas) flatten(path vg.Path) []subpath {
 	}
 	end()
 	return out
-}
-
-// bezier is a point of a quadratic (one control point) or cubic (two) curve.
-func bezier(from vg.Point, control []vg.Point, to vg.Point, t float64) vg.Point {
-	pts := append(append([]vg.Point{from}, control...), to)
-	for n := len(pts) - 1; n > 0; n-- {
-		for i := range n {
-			pts[i] = vg.Point{
-				X: pts[i].X + (pts[i+1].X-pts[i].X)*vg.Length(t),
-				Y: pts[i].Y + (pts[i+1].Y-pts[i].Y)*vg.Length(t)}
-		}
-	}
-	return pts[0]
 }
 
 // plotText sets a plot's texts with the document's own widths, which do not kern.
@@ -209,7 +187,7 @@ func (plotText) Extents(f font.Font) font.Extents {
 func (plotText) Lines(s string) []string { return strings.Split(strings.TrimRight(s, "\n"), "\n") }
 
 func (plotText) Box(s string, f font.Font) (width, height, depth vg.Length) {
-	t := TextStyle{Size: float64(f.Size), Bold: f.Weight >= xfont.WeightBold, Italic: f.Style == xfont.StyleItalic}
+	t := TextStyle{Size: float64(f.Size), Bold: f.Weight >= xfont.WeightBold}
 	return vg.Length(textWidth(printable(s, t.face()), t) / pointMM), f.Size * textRise, f.Size * textDrop
 }
 

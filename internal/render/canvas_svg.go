@@ -39,21 +39,6 @@ func (o op) arc(i int) arcPiece {
 	return p
 }
 
-// outline is a curve with straight pieces for its arcs.
-func (o op) outline() []Pt {
-	const parts = 24
-	out := []Pt{o.pts[0]}
-	for i := range o.pieces() {
-		a := o.arc(i)
-		for k := 1; a.sweep != 0 && k < parts; k++ {
-			s, c := math.Sincos(a.start + a.sweep*float64(k)/parts)
-			out = append(out, Pt{a.centre.X + a.r*c, a.centre.Y + a.r*s})
-		}
-		out = append(out, a.to)
-	}
-	return out
-}
-
 // svgFonts are what texts are set in, the first that the reader has.
 const svgFonts = "Liberation Sans, Arial, Helvetica, sans-serif"
 
@@ -184,8 +169,6 @@ func (s *svgWriter) text(o op) {
 	fmt.Fprintf(s.b, "<text x=\"%s\" y=\"%s\" font-family=\"%s\" font-size=\"%s\"", svgNumber(at.X), svgNumber(at.Y), svgFonts, svgNumber(t.Size*pointMM))
 	if t.Bold {
 		s.b.WriteString(` font-weight="bold"`)
-	} else if t.Italic {
-		s.b.WriteString(` font-style="italic"`)
 	}
 	switch t.Align {
 	case AlignCentre:

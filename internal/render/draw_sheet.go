@@ -23,19 +23,19 @@ func holds(r Rect, q quad) bool { return within(extent(q[:]), r) }
 // quad is the box round a text, turned with it.
 type quad [4]Pt
 
-// overlaps reports whether two convex quadrilaterals have more than a line in common (separating axes).
-func (q quad) overlaps(r quad) bool {
-	const touch = 1e-6
+// overlaps reports whether two convex quadrilaterals enter each other by more than slack, mm (separating axes).
+func (q quad) overlaps(r quad, slack float64) bool {
 	for _, pair := range [2][2]quad{{q, r}, {r, q}} {
 		for i := range pair[0] {
 			a, b := pair[0][i], pair[0][(i+1)%4]
-			nx, ny := b.Y-a.Y, a.X-b.X
-			if math.Hypot(nx, ny) < 1e-9 {
+			l := math.Hypot(b.X-a.X, b.Y-a.Y)
+			if l < 1e-9 {
 				continue
 			}
+			nx, ny := (b.Y-a.Y)/l, (a.X-b.X)/l
 			lo1, hi1 := pair[0].shadow(nx, ny)
 			lo2, hi2 := pair[1].shadow(nx, ny)
-			if hi1 <= lo2+touch || hi2 <= lo1+touch {
+			if hi1 <= lo2+slack || hi2 <= lo1+slack {
 				return false
 			}
 		}
@@ -55,13 +55,7 @@ func (q quad) shadow(nx, ny float64) (lo, hi float64) {
 // textQuad is the box of a text drawn at an anchor on its baseline, widened all round by gap.
 func textQuad(c Canvas, at Pt, s string, t TextStyle, gap float64) quad {
 	w := c.TextWidth(s, t)
-	left := 0.0
-	switch t.Align {
-	case AlignCentre:
-		left = -w / 2
-	case AlignRight:
-		left = -w
-	}
+	left := -w * t.Align.share()
 	up, down := ascentShare*t.Size*pointMM+gap, descentShare*t.Size*pointMM+gap
 	return turnedBox(at, left-gap, left+w+gap, up, down, t.Angle)
 }
@@ -102,11 +96,14 @@ type taken struct {
 
 func take(q quad) taken { return taken{q, extent(q[:])} }
 
+// touching is the rounding by which two places that touch may overlap, mm.
+const touching = 1e-6
+
 // meets reports whether one of the places overlaps a box.
 func meets(places []taken, q quad) bool {
 	r := extent(q[:])
 	for _, o := range places {
-		if rectsMeet(o.r, r) && q.overlaps(o.q) {
+		if rectsMeet(o.r, r) && q.overlaps(o.q, touching) {
 			return true
 		}
 	}

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"image/color"
 	"math"
@@ -51,74 +52,6 @@ func (f *flow) graphs(r *design.Result, d *design.Design, tall, low float64) {
 }
 
 const smallGap = 3.5 // mm under a row of small graphs
-
-// openChecks are the checks that are not plain passes, passed the others; told are rows with nothing to check.
-func openChecks(d *design.Design) (open, passed, told []design.Check) {
-	for _, c := range d.Checks {
-		switch {
-		case c.Told:
-			told = append(told, c)
-		case c.Status == panels.Pass:
-			passed = append(passed, c)
-		default:
-			open = append(open, c)
-		}
-	}
-	return open, passed, told
-}
-
-// passLine tells in running text what passed, with value and limit.
-func passLine(t table) string {
-	var all []string
-	for _, row := range t.Rows {
-		all = append(all, fmt.Sprintf("%s (%s, limit %s)", row[0].Text, row[1].Text, row[2].Text))
-	}
-	return "Pass: " + strings.Join(all, "; ") + "."
-}
-
-// passTable lists checks that passed, with value and limit alone.
-func passTable(r *design.Result, passed []design.Check) table {
-	t := checkTable(r, &design.Design{Checks: passed})
-	t.Columns = []column{{Head: "pass"}, {Head: "value", Width: 19, Align: AlignRight}, {Head: "limit", Width: 19, Align: AlignRight}}
-	for i := range t.Rows {
-		t.Rows[i] = t.Rows[i][:3]
-	}
-	return t
-}
-
-// checks sets what needs care with its reasons, then what passed in two columns.
-func (f *flow) checks(r *design.Result, d *design.Design) {
-	open, passed, told := openChecks(d)
-	if len(d.Checks) == 0 {
-		return
-	}
-	f.Heading("Checks")
-	if len(open) > 0 {
-		f.Table(checkTable(r, &design.Design{Checks: open}))
-	}
-	for _, c := range told {
-		f.Styled(sentence(c.Name+": "+c.Note), TextStyle{Size: sizeSmall})
-	}
-	half := (len(passed) + 1) / 2
-	if half == 0 {
-		return
-	}
-	first := passTable(r, passed[:half])
-	if first.tight = f.b.tight; first.tight > 0 && first.height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
-		f.Styled(passLine(checkTable(r, &design.Design{Checks: passed})), TextStyle{Size: sizeSmall})
-		return
-	}
-	f.Need(first.height((f.Area.W - 8) / 2))
-	f.columns(2, 8, func(k int) {
-		part := passed[:half]
-		if k == 1 {
-			part = passed[half:]
-		}
-		if len(part) > 0 {
-			f.Table(passTable(r, part))
-		}
-	})
-}
 
 // graphNote says at which drive and with which filters the curves are stated.
 func graphNote(r *design.Result) string {
@@ -176,12 +109,17 @@ func band(d *design.Design) (from, to float64) {
 	return from, to
 }
 
+// graphOf is a graph over the frequencies of a design, still without curves.
+func graphOf(d *design.Design, title, label string) graph {
+	from, to := band(d)
+	return graph{Title: title, YLabel: label, From: from, To: to}
+}
+
 const levelUnit = "dB re 20 µPa"
 
 func levelGraph(r *design.Result, d *design.Design) graph {
-	from, to := band(d)
-	const span = 36 // dB shown below the highest value
-	g := graph{Title: fmt.Sprintf("Level at 1 m, half space, %s V", trim(r.DriveVolts)), YLabel: levelUnit, From: from, To: to, Floor: span}
+	g := graphOf(d, fmt.Sprintf("Level at 1 m, half space, %s V", trim(r.DriveVolts)), levelUnit)
+	g.Floor = 36 // dB shown below the highest value
 	g.Lines = append(g.Lines, over("free field", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Level }))
 	low := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelLow })
 	high := over("", lookThin, d.Curves, func(p design.CurvePoint) float64 { return p.LevelHigh })
@@ -250,8 +188,8 @@ func portLimit(d *design.Design) (float64, bool) {
 }
 
 func maximumGraph(r *design.Result, d *design.Design) graph {
-	from, to := band(d)
-	g := graph{Title: "Maximum level at 1 m, half space, and what sets it", YLabel: levelUnit, From: from, To: to, Floor: 45}
+	g := graphOf(d, "Maximum level at 1 m, half space, and what sets it", levelUnit)
+	g.Floor = 45
 	g.Lines = append(g.Lines, over("maximum", lookHeavy, d.Curves, func(p design.CurvePoint) float64 { return p.MaxLevel }))
 	for _, k := range limitsOf(r, d) {
 		if d.Circuit == nil {
@@ -337,22 +275,29 @@ func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 
 var _ plot.Plotter = causeStrip{}
 
-// atPower makes a curve at the amplifier's full voltage, or at the job's drive where there is no amplifier, and says which.
-func atPower(r *design.Result, d *design.Design, y func(thielesmall.Point) float64) (curve, string) {
-	v, where := r.FullVolts, ""
-	if v > 0 && d.Circuit != nil {
-		where = fmt.Sprintf("at full power, %s V", number(v, 1))
-		return over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, v)) }), where
+// atPower is a graph of a quantity at the amplifier's full voltage and as page 1 sets it where that is less, or at the job's drive
+// where there is no amplifier.
+func atPower(r *design.Result, d *design.Design, title, label string, y func(thielesmall.Point) float64) graph {
+	at := func(name string, k look, volts float64) curve {
+		return over(name, k, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, volts)) })
 	}
-	where = fmt.Sprintf("at %s V", trim(r.DriveVolts))
-	return over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return y(p.Point) }), where
+	v, s := r.FullVolts, d.Evaluation.Settings
+	if v == 0 || d.Circuit == nil {
+		g := graphOf(d, fmt.Sprintf("%s at %s V", title, trim(r.DriveVolts)), label)
+		g.Whole, g.Lines = true, []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return y(p.Point) })}
+		return g
+	}
+	g := graphOf(d, fmt.Sprintf("%s at full power, %s V", title, number(v, 1)), label)
+	g.Whole, g.Lines = true, []curve{at("", lookSolid, v)}
+	if s.Volts > 0 && s.Allowed < 0.995*s.Full {
+		g.Lines[0].Name = "full"
+		g.Lines = append(g.Lines, at("as set, page 1", lookDash, s.Volts))
+	}
+	return g
 }
 
 func excursionGraph(r *design.Result, d *design.Design) graph {
-	from, to := band(d)
-	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
-	g := graph{Title: "Cone excursion " + where, YLabel: "peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
-	g.asSet(d, func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
+	g := atPower(r, d, "Cone excursion", "peak, mm", func(p thielesmall.Point) float64 { return p.Excursion * 1000 })
 	if x := r.Driver.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 		g.Cap = 3 * x * 1000
@@ -362,14 +307,6 @@ func excursionGraph(r *design.Result, d *design.Design) graph {
 		g.Limits = append(g.Limits, limitLine{"Xmech " + unit.Millimetres(x, 1) + " mm", x * 1000})
 	}
 	return g
-}
-
-// asSet adds the curve of a quantity at the voltage that page 1 sets, where that is less than full power.
-func (g *graph) asSet(d *design.Design, y func(thielesmall.Point) float64) {
-	if s := d.Evaluation.Settings; d.Circuit != nil && s.Volts > 0 && s.Allowed < 0.995*s.Full {
-		g.Lines[0].Name = "full"
-		g.Lines = append(g.Lines, over("as set, page 1", lookDash, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, s.Volts)) }))
-	}
 }
 
 // beyond says where the first of some curves crosses a limit from 20 Hz up, whence it is judged, and whether the second keeps it.
@@ -401,10 +338,7 @@ func beyond(lines []curve, limit float64, name string) string {
 }
 
 func portGraph(r *design.Result, d *design.Design) graph {
-	from, to := band(d)
-	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.PortSpeed })
-	g := graph{Title: "Port air speed " + where, YLabel: "speed, peak, m/s", From: from, To: to, Whole: true, Lines: []curve{c}}
-	g.asSet(d, func(p thielesmall.Point) float64 { return p.PortSpeed })
+	g := atPower(r, d, "Port air speed", "speed, peak, m/s", func(p thielesmall.Point) float64 { return p.PortSpeed })
 	if v, ok := portLimit(d); ok {
 		g.Limits = append(g.Limits, limitLine{"limit " + quantity(v, "m/s", unit.Metric), v})
 		g.Note = beyond(g.Lines, v, "its limit")
@@ -413,9 +347,7 @@ func portGraph(r *design.Result, d *design.Design) graph {
 }
 
 func radiatorGraph(r *design.Result, d *design.Design) graph {
-	from, to := band(d)
-	c, where := atPower(r, d, func(p thielesmall.Point) float64 { return p.Radiator * 1000 })
-	g := graph{Title: "Radiator " + where, YLabel: "peak, mm", From: from, To: to, Whole: true, Lines: []curve{c}}
+	g := atPower(r, d, "Radiator", "peak, mm", func(p thielesmall.Point) float64 { return p.Radiator * 1000 })
 	if x := d.Radiator.Xmax; x > 0 {
 		g.Limits = append(g.Limits, limitLine{"its Xmax " + unit.Millimetres(x, 1) + " mm", x * 1000})
 	}
@@ -423,15 +355,10 @@ func radiatorGraph(r *design.Result, d *design.Design) graph {
 }
 
 func impedanceGraph(r *design.Result, d *design.Design) graph {
-	from, to := band(d)
-	g := graph{Title: "Input impedance as wired", YLabel: "magnitude, Ω", From: from, To: to, Whole: true,
-		Lines: []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return cmplx.Abs(p.Impedance) })}}
+	g := graphOf(d, "Input impedance as wired", "magnitude, Ω")
+	g.Whole, g.Lines = true, []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return cmplx.Abs(p.Impedance) })}
 	if a := r.Request.Amplifier; a != nil {
-		least := a.MinimumLoad
-		if least == 0 {
-			least = a.Into
-		}
-		if least > 0 {
+		if least := cmp.Or(a.MinimumLoad, a.Into); least > 0 {
 			g.Limits = append(g.Limits, limitLine{"least load " + trim(least) + " Ω", least})
 			if z := d.Fitting.LowestImpedance; z > 0 && z < least {
 				g.Note = fmt.Sprintf("Dips to %s Ω at %s: a load is graded by its nominal figure.", number(z, 2), hertz(d.Fitting.LowestAt))
@@ -444,7 +371,6 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 }
 
 func delayGraph(d *design.Design) graph {
-	from, to := band(d)
 	loudest := math.Inf(-1)
 	for _, p := range d.Curves {
 		loudest = math.Max(loudest, p.Level)
@@ -456,7 +382,9 @@ func delayGraph(d *design.Design) graph {
 		}
 		return p.GroupDelay * 1000
 	})
-	return graph{Title: "Group delay, with filters", YLabel: "delay, ms", From: from, To: to, YMin: 0, YMax: 5, Note: delayWords(d), Lines: []curve{delay}}
+	g := graphOf(d, "Group delay, with filters", "delay, ms")
+	g.YMax, g.Note, g.Lines = 5, delayWords(d), []curve{delay}
+	return g
 }
 
 // delayWords says whether the group delay matters, by how many periods of its note it lasts. That up to about one and a half go
@@ -481,42 +409,14 @@ func delayWords(d *design.Design) string {
 
 // phaseGraph is the phase of the sound, cut where it goes round.
 func phaseGraph(d *design.Design) graph {
-	from, to := band(d)
 	c := over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return p.Phase })
 	for i := len(c.Y) - 1; i > 0; i-- {
 		if math.Abs(c.Y[i]-c.Y[i-1]) > 180 {
 			c.Y[i] = math.NaN()
 		}
 	}
-	return graph{Title: "Phase of the sound, with filters", YLabel: "phase, degrees", From: from, To: to, YMin: -180, YMax: 180, Step: 90, Lines: []curve{c},
-		Note: "−180° and 180° are the same: a line that ends at one goes on at the other."}
-}
-
-// checkTable lists everything that was graded.
-func checkTable(r *design.Result, d *design.Design) table {
-	t := table{Size: sizeSmall, Columns: []column{{Head: "check", Width: 34}, {Head: "value", Width: 19, Align: AlignRight},
-		{Head: "limit", Width: 19, Align: AlignRight}, {Head: "result", Width: 20}, {Head: "why, and the setting that makes it pass"}}}
-	for _, c := range d.Checks {
-		why := sentence(c.Note)
-		if c.Setting != "" {
-			why += " " + sentence(c.Setting)
-		}
-		value, limit := "–", "–"
-		if c.Status != panels.NotChecked {
-			value, limit = quantity(c.Value, c.Unit, r.Request.Units), quantity(c.Limit, c.Unit, r.Request.Units)
-		}
-		result := statusWord(c.Status)
-		switch {
-		case c.Told:
-			result = "note"
-		case c.Name == design.CarryCheck && c.Status != panels.NotChecked: // shares of the opening
-			value, limit = number(100*c.Value, 0)+" %", number(100*c.Limit, 0)+" %"
-		case (c.Name == design.ExcursionCheck || c.Name == design.RadiatorCheck) && c.Status != panels.NotChecked: // as makers state it, and as the text beside it does
-			value, limit = number(1000*c.Value, 1)+" mm", number(1000*c.Limit, 1)+" mm"
-		}
-		row := cells(c.Name, value, limit, result, why)
-		row[3].Bold = c.Status == panels.Marginal || c.Status == panels.Fail
-		t.Rows = append(t.Rows, row)
-	}
-	return t
+	g := graphOf(d, "Phase of the sound, with filters", "phase, degrees")
+	g.YMin, g.YMax, g.Step, g.Lines = -180, 180, 90, []curve{c}
+	g.Note = "−180° and 180° are the same: a line that ends at one goes on at the other."
+	return g
 }

@@ -8,7 +8,6 @@ import (
 	"unicode/utf8"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansitalic"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
@@ -23,7 +22,6 @@ type face int
 const (
 	regular face = iota
 	bold
-	italic
 	faceCount
 )
 
@@ -38,24 +36,13 @@ const (
 const pointMM = 25.4 / 72
 
 // pdfStyle is the style letter under which the face is registered in a document.
-func (f face) pdfStyle() string { return [...]string{"", "B", "I"}[f] }
+func (f face) pdfStyle() string { return [...]string{"", "B"}[f] }
 
-func (f face) data() []byte {
-	switch f {
-	case bold:
-		return liberationsansbold.TTF
-	case italic:
-		return liberationsansitalic.TTF
-	}
-	return liberationsansregular.TTF
-}
+func (f face) data() []byte { return [...][]byte{liberationsansregular.TTF, liberationsansbold.TTF}[f] }
 
 func (t TextStyle) face() face {
-	switch {
-	case t.Bold:
+	if t.Bold {
 		return bold
-	case t.Italic:
-		return italic
 	}
 	return regular
 }

@@ -59,7 +59,8 @@ func TestGraphsLayOut(t *testing.T) {
 			g.Title += " – with a title that is much too long for a graph of half a page's width"
 		}
 		g.draw(s, r)
-		for _, k := range s.ink {
+		_, ink := s.shown()
+		for _, k := range ink {
 			if k.r.Right() > s.Area.Right()+0.2 || k.r.Bottom() > s.Area.Bottom() {
 				t.Fatalf("graph %d leaves its place: %+v", i, k)
 			}
@@ -174,7 +175,8 @@ func TestCurveLiesWhereTheAxesSay(t *testing.T) {
 			t.Fatalf("the curve covers %+v, the frame %+v", drawn, frame)
 		}
 	}
-	for _, k := range c.texts {
+	texts, _ := c.shown()
+	for _, k := range texts {
 		if k.text == "200" && math.Abs((k.corners[0].X+k.corners[1].X)/2-frame.Right()) > 0.01 {
 			t.Errorf("the label 200 is centred at %.3f, the frame ends at %.3f", (k.corners[0].X+k.corners[1].X)/2, frame.Right())
 		}

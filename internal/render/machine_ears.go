@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -36,7 +37,7 @@ func triangles(loops []plane.Polygon) [][3]int {
 		}
 		return best
 	}
-	slices.SortStableFunc(holes, func(a, b []int) int { return cmpFloat(pts[b[right(b)]].X, pts[a[right(a)]].X) })
+	slices.SortStableFunc(holes, func(a, b []int) int { return cmp.Compare(pts[b[right(b)]].X, pts[a[right(a)]].X) })
 	for _, h := range holes {
 		outer = bridge(pts, outer, h, right(h))
 	}

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -54,15 +55,6 @@ func (m *mesh) face(normal r3.Vec, loops ...[]r3.Vec) {
 			m.tri = append(m.tri, c)
 		}
 	}
-}
-
-// volume is what the surface encloses, m3.
-func (m *mesh) volume() float64 {
-	sum := 0.0
-	for _, t := range m.tri {
-		sum += r3.Dot(m.at[t[0]], r3.Cross(m.at[t[1]], m.at[t[2]]))
-	}
-	return sum / 6
 }
 
 // placed is the mesh of a panel's frame in the space, moved.
@@ -217,15 +209,7 @@ func (f *flatBoard) steps() (s stepFaces, plain bool) {
 			}
 			return l.Offset(width)
 		}
-		out := make(plane.Polygon, n)
-		for i := range out {
-			p, ok := line((i + n - 1) % n).Meet(line(i))
-			if !ok {
-				p = g[i]
-			}
-			out[i] = p
-		}
-		return out
+		return meeting(g, line)
 	}
 	s.field, s.cap = field(s.level), field(face)
 	return s, true
@@ -345,7 +329,7 @@ func arcRing(at plane.Point, r float64) plane.Polygon {
 func nested(f flatBoard) (kept []bore, dropped []panels.Hole) {
 	hs := slices.Clone(f.holes)
 	slices.SortStableFunc(hs, func(a, b panels.Hole) int {
-		return cmpFloat(math.Abs(ringOf(b).Area()), math.Abs(ringOf(a).Area()))
+		return cmp.Compare(math.Abs(ringOf(b).Area()), math.Abs(ringOf(a).Area()))
 	})
 	outer, inner := f.outer(), f.inner()
 	switch s, _ := f.steps(); s.from {
@@ -392,62 +376,20 @@ func nested(f flatBoard) (kept []bore, dropped []panels.Hole) {
 	return kept, dropped
 }
 
-func cmpFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
-}
-
 // within2 reports whether all of g lies inside h, not touching it.
 func within2(g, h plane.Polygon) bool {
-	for _, p := range g {
-		if !insideOf(h, p) || onEdge(h, p) {
-			return false
-		}
-	}
-	return !ringsCross(g, h)
+	return !slices.ContainsFunc(g, func(p plane.Point) bool { return !inside(h, p) }) && !ringsCross(g, h)
 }
 
+// disjoint reports whether g and h have nothing in common but where they touch.
 func disjoint(g, h plane.Polygon) bool {
-	for _, p := range g {
-		if insideOf(h, p) {
-			return false
-		}
-	}
-	for _, p := range h {
-		if insideOf(g, p) {
-			return false
-		}
-	}
-	return !ringsCross(g, h)
+	return !slices.ContainsFunc(g, func(p plane.Point) bool { return inside(h, p) }) &&
+		!slices.ContainsFunc(h, func(p plane.Point) bool { return inside(g, p) }) && !ringsCross(g, h)
 }
 
-func onEdge(g plane.Polygon, p plane.Point) bool {
-	for i := range g {
-		a, b := g.Edge(i)
-		u := b.Sub(a)
-		k := math.Max(0, math.Min(1, p.Sub(a).Dot(u)/math.Max(u.Dot(u), 1e-30)))
-		if p.Sub(a.Add(u.Mul(k))).Norm() < machineTouch {
-			return true
-		}
-	}
-	return false
-}
-
-// insideOf counts crossings of a ray.
-func insideOf(g plane.Polygon, p plane.Point) bool {
-	in := false
-	for i := range g {
-		a, b := g.Edge(i)
-		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
-			in = !in
-		}
-	}
-	return in
+// inside reports whether p lies in g and not on its outline.
+func inside(g plane.Polygon, p plane.Point) bool {
+	return g.Contains(p) && g.Distance(p) >= machineTouch
 }
 
 func ringsCross(g, h plane.Polygon) bool {

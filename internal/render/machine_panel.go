@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -36,9 +37,9 @@ func PanelFlat(p *panels.Panel, o MachineOptions) Flat {
 		d.byHand(who, "trim %s flush all round after it is glued", figureLength(p.Flush, o))
 	}
 	d.bevels(p, f, long, o)
-	d.addSteps(p, f, o)
+	d.addSteps(f, o)
 	for _, r := range f.rims {
-		d.rim(r, f.thickness, o)
+		d.rim(r, f.thickness)
 	}
 	for _, h := range f.holes {
 		d.hole(h, f.thickness, who, o)
@@ -69,41 +70,36 @@ func (f *flatBoard) grow(by float64) {
 	if by <= 0 {
 		return
 	}
-	outer, inner := f.outer(), f.inner()
+	outer, inner := outset(f.outer(), by), outset(f.inner(), by)
 	for i := range f.sides {
-		f.sides[i].outer, f.sides[i].inner = grownCorner(outer, i, by), grownCorner(inner, i, by)
+		f.sides[i].outer, f.sides[i].inner = outer[i], inner[i]
 	}
 }
 
-func grownCorner(g plane.Polygon, i int, by float64) plane.Point {
-	side := func(i int) plane.Line {
-		a, b := g.Edge(i)
-		return plane.LineThrough(a, b).Offset(-by)
+func outset(g plane.Polygon, by float64) plane.Polygon {
+	return meeting(g, func(i int) plane.Line { return plane.LineThrough(g.Edge(i)).Offset(-by) })
+}
+
+// meeting is an outline by the lines of its edges; a corner of g stays where the lines of its two edges do not meet.
+func meeting(g plane.Polygon, line func(i int) plane.Line) plane.Polygon {
+	out := make(plane.Polygon, len(g))
+	for i := range out {
+		p, ok := line((i + len(g) - 1) % len(g)).Meet(line(i))
+		if !ok {
+			p = g[i]
+		}
+		out[i] = p
 	}
-	if p, ok := side((i + len(g) - 1) % len(g)).Meet(side(i)); ok {
-		return p
-	}
-	return g[i]
+	return out
 }
 
 // longest is the outline of the longer face at every edge.
 func (f *flatBoard) longest() plane.Polygon {
 	outer, inner := f.outer(), f.inner()
-	n := len(outer)
-	line := func(i int) plane.Line {
-		a, b := outer.Edge(i)
-		l := plane.LineThrough(a, b)
+	return meeting(outer, func(i int) plane.Line {
+		l := plane.LineThrough(outer.Edge(i))
 		return l.Offset(math.Min(0, l.Distance(inner[i])))
-	}
-	g := make(plane.Polygon, n)
-	for i := range g {
-		p, ok := line((i + n - 1) % n).Meet(line(i))
-		if !ok {
-			p = outer[i]
-		}
-		g[i] = p
-	}
-	return g
+	})
 }
 
 // bevels draws the strip that every bevel takes off.
@@ -146,7 +142,7 @@ func (d *Flat) bevels(p *panels.Panel, f flatBoard, long plane.Polygon, o Machin
 }
 
 // rim draws an inner outline as the longer face has it: cut through from the outer face where it is the smaller there.
-func (d *Flat) rim(r []side, thickness float64, o MachineOptions) {
+func (d *Flat) rim(r []side, thickness float64) {
 	f := flatBoard{sides: r, thickness: thickness}
 	d.tracks = append(d.tracks, polyTrack(layer{op: opThrough}, f.longest(), d.Title+": opening"))
 	for i := range r {
@@ -168,7 +164,7 @@ func meetsAt(p *panels.Panel, i int, v, w plane.Point, long plane.Polygon) strin
 }
 
 // addSteps draws the rabbets: each strip along its edge.
-func (d *Flat) addSteps(p *panels.Panel, f flatBoard, o MachineOptions) {
+func (d *Flat) addSteps(f flatBoard, o MachineOptions) {
 	s, plain := f.steps()
 	if !plain || s.from == "" {
 		return
@@ -226,7 +222,7 @@ func (d *Flat) name(mark, name string, long plane.Polygon) {
 	for i := range cells {
 		for j := range cells {
 			q := lo.Add(plane.Point{X: size.X * (float64(i) + 0.5) / cells, Y: size.Y * (float64(j) + 0.5) / cells})
-			if !insideOf(long, q) {
+			if !long.Contains(q) {
 				continue
 			}
 			r := math.Inf(1)
@@ -253,17 +249,10 @@ func (d *Flat) name(mark, name string, long plane.Polygon) {
 // distance is how far a point lies from a track's line; inside an opening it is 0.
 func (t track) distance(q plane.Point) float64 {
 	g := t.ring()
-	if t.op != opCut && insideOf(g, q) {
+	if t.op != opCut && g.Contains(q) {
 		return 0
 	}
-	r := math.Inf(1)
-	for i := range g {
-		a, b := g.Edge(i)
-		u := b.Sub(a)
-		k := math.Max(0, math.Min(1, q.Sub(a).Dot(u)/math.Max(u.Dot(u), 1e-30)))
-		r = math.Min(r, q.Sub(a.Add(u.Mul(k))).Norm())
-	}
-	return r
+	return g.Distance(q)
 }
 
 // ring is a track with straight pieces for its arcs.
@@ -336,13 +325,7 @@ func (f *Flat) layers() []layer {
 		add(t.layer)
 	}
 	slices.SortStableFunc(all, func(a, b layer) int {
-		if a.op != b.op {
-			return int(a.op) - int(b.op)
-		}
-		if c := cmpFloat(a.depth, b.depth); c != 0 {
-			return c
-		}
-		return cmpFloat(a.tilt, b.tilt)
+		return cmp.Or(cmp.Compare(a.op, b.op), cmp.Compare(a.depth, b.depth), cmp.Compare(a.tilt, b.tilt))
 	})
 	return all
 }

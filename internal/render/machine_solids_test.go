@@ -257,3 +257,12 @@ func TestAdmeshFindsEverySolidClosed(t *testing.T) {
 		checkSTL(t, filepath.Join(dir, "exploded.stl"), wood, pieces)
 	}
 }
+
+// volume is what the surface encloses, m3.
+func (m *mesh) volume() float64 {
+	sum := 0.0
+	for _, t := range m.tri {
+		sum += r3.Dot(m.at[t[0]], r3.Cross(m.at[t[1]], m.at[t[2]]))
+	}
+	return sum / 6
+}

@@ -76,8 +76,7 @@ type sheet struct {
 
 // join puts a sheet on the lower part of another.
 func (s *sheet) join(o *sheet) {
-	s.ops, s.texts, s.ink = append(s.ops, o.ops...), append(s.texts, o.texts...), append(s.ink, o.ink...)
-	s.bad, s.gone = append(s.bad, o.bad...), append(s.gone, o.gone...)
+	s.ops, s.bad, s.gone = append(s.ops, o.ops...), append(s.bad, o.bad...), append(s.gone, o.gone...)
 	s.joined = append(s.joined, o)
 }
 
@@ -92,12 +91,13 @@ func (s *sheet) last() string {
 // filled is the share of the height of a page's body that is used.
 func (s *sheet) filled() float64 {
 	low := s.Area.Y
-	for _, k := range s.ink {
+	texts, ink := s.shown()
+	for _, k := range ink {
 		if k.r.Y <= s.Area.Bottom() {
 			low = math.Max(low, math.Min(k.r.Bottom(), s.Area.Bottom()))
 		}
 	}
-	for _, t := range s.texts {
+	for _, t := range texts {
 		if k := extent(t.corners[:]); k.Y <= s.Area.Bottom() {
 			low = math.Max(low, k.Bottom())
 		}

@@ -93,7 +93,7 @@ func crosses(o op, q quad) bool {
 			return false
 		}
 		b := o.pts[(i+1)%len(o.pts)]
-		if math.Hypot(b.X-a.X, b.Y-a.Y) > 0.5 && q.overlaps(segmentQuad(a, b, 0.01)) {
+		if math.Hypot(b.X-a.X, b.Y-a.Y) > 0.5 && q.overlaps(segmentQuad(a, b, 0.01), touching) {
 			return true
 		}
 	}
@@ -104,13 +104,7 @@ func crosses(o op, q quad) bool {
 func heart(o op) quad {
 	t := o.style
 	w, up := textWidth(o.text, t), rise(t.Size)
-	left := 0.0
-	switch t.Align {
-	case AlignCentre:
-		left = -w / 2
-	case AlignRight:
-		left = -w
-	}
+	left := -w * t.Align.share()
 	return turnedBox(o.pts[0], left+0.3, left+w-0.3, up*0.75, -up*0.25, t.Angle)
 }
 

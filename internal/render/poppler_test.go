@@ -97,7 +97,7 @@ func TestFileAgreesWithTheRecord(t *testing.T) {
 func inFile(words []bboxWord, o op, close float64) bool {
 	box := boxOf(o.pts[0], o.text, o.style)
 	text := strings.TrimSpace(o.text)
-	left, right, base := box.corners[0].X, box.corners[1].X, o.pts[0].Y
+	left, right, base := box[0].X, box[1].X, o.pts[0].Y
 	var starts, ends bool
 	for _, w := range words {
 		if w.YMin*pointMM > base || w.YMax*pointMM < base-0.3 {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // column is one column of a table. Width in mm; 0: an equal share of what the others leave.
@@ -17,7 +19,6 @@ type column struct {
 type cell struct {
 	Text   string
 	Bold   bool
-	Italic bool
 	Draw   func(c Canvas, r Rect)
 	Height float64 // the least height of a drawn cell, mm
 }
@@ -105,7 +106,7 @@ type row struct {
 }
 
 func (t table) style(c cell, a Align) TextStyle {
-	return TextStyle{Size: t.size(), Bold: c.Bold, Italic: c.Italic, Align: a}
+	return TextStyle{Size: t.size(), Bold: c.Bold, Align: a}
 }
 
 func (t table) breakRow(cs []cell, w []float64, bold bool) row {
@@ -113,7 +114,7 @@ func (t table) breakRow(cs []cell, w []float64, bold bool) row {
 	if r.band = len(cs) == 1 && len(t.Columns) > 1; r.band {
 		cs[0].Bold = true
 		r.cells[0] = cs[0]
-		r.lines[0] = wrap(cs[0].Text, t.style(cs[0], AlignLeft), sum(w)-2*cellPadX)
+		r.lines[0] = wrap(cs[0].Text, t.style(cs[0], AlignLeft), floats.Sum(w)-2*cellPadX)
 		return r
 	}
 	for i := range t.Columns {
@@ -154,7 +155,11 @@ func (t table) headless() bool {
 func (t table) drawRow(c Canvas, x, y float64, r row, w []float64, head bool) float64 {
 	h := t.rowHeight(r)
 	if t.Grid && (head || r.band) {
-		shade(c, Rect{x, y, sum(w), h}, headGrey(head))
+		grey := 0.93
+		if head {
+			grey = 0.86
+		}
+		shade(c, Rect{x, y, floats.Sum(w), h}, grey)
 	}
 	for i := range t.Columns {
 		if t.Grid && (i == 0 || !r.band) {
@@ -163,13 +168,7 @@ func (t table) drawRow(c Canvas, x, y float64, r row, w []float64, head bool) fl
 		left, right := t.inset(i)
 		in := Rect{x + left, y + t.padY(), w[i] - left - right, h - 2*t.padY()}
 		st := t.style(r.cells[i], t.Columns[i].Align)
-		ax := in.X
-		switch st.Align {
-		case AlignCentre:
-			ax += in.W / 2
-		case AlignRight:
-			ax += in.W
-		}
+		ax := in.X + in.W*st.Align.share()
 		for k, l := range r.lines[i] {
 			c.Text(Pt{ax, in.Y + rise(t.size()) + (lineHeight(t.size())-rise(t.size()))/3 + float64(k)*lineHeight(t.size())}, l, st)
 		}
@@ -190,14 +189,6 @@ var (
 	rowRule  = Stroke{Width: 0.1, Grey: 0.55}
 	gridRule = Stroke{Width: 0.1, Grey: 0.3}
 )
-
-func sum(v []float64) float64 {
-	s := 0.0
-	for _, x := range v {
-		s += x
-	}
-	return s
-}
 
 // height is the height of the whole table at that width, mm.
 func (t table) height(width float64) float64 {
@@ -250,13 +241,6 @@ func (r row) cut(n int) (first, rest row) {
 	return first, rest
 }
 
-func headGrey(head bool) float64 {
-	if head {
-		return 0.86
-	}
-	return 0.93
-}
-
 // fitted sets the widths of a table's columns to what is in them. What is too much for a width is taken where it costs the fewest
 // lines, what is to spare is shared out. Widths that columns have are their least. The first rows stand for all.
 func (t table) fitted(total float64) table {
@@ -300,7 +284,7 @@ func (t table) fitted(total float64) table {
 		}
 		return more
 	}
-	for over := sum(w) - total; over > 1e-6; over = sum(w) - total {
+	for over := floats.Sum(w) - total; over > 1e-6; over = floats.Sum(w) - total {
 		pick, price := -1, 0
 		for i := range n {
 			if w[i]-least[i] < 1e-6 {
@@ -320,7 +304,7 @@ func (t table) fitted(total float64) table {
 	}
 	t.Columns = slices.Clone(t.Columns)
 	for i := range t.Columns {
-		t.Columns[i].Width = w[i] + math.Max(0, total-sum(w))/float64(n)
+		t.Columns[i].Width = w[i] + math.Max(0, total-floats.Sum(w))/float64(n)
 	}
 	return t
 }

@@ -126,13 +126,7 @@ func clipText(s string, t TextStyle, width float64) string {
 // paragraph sets a wrapped text with the top of its first line at at.Y, and returns the Y below its last line.
 func paragraph(c Canvas, at Pt, width float64, s string, t TextStyle) float64 {
 	y := at.Y
-	x := at.X
-	switch t.Align {
-	case AlignCentre:
-		x += width / 2
-	case AlignRight:
-		x += width
-	}
+	x := at.X + width*t.Align.share()
 	for _, l := range wrap(s, t, width) {
 		c.Text(Pt{x, y + rise(t.Size)}, l, t)
 		y += lineHeight(t.Size)
