@@ -338,31 +338,34 @@ func TestPageTour(t *testing.T) {
 		if size.name == "tablet" && *pictures == "" {
 			continue // the same column as the phone's, wider
 		}
-		v := visit(t, browser, address, size.width, size.height)
-		v.media(size.scheme, size.motion)
-		v.until(`cubby.job && !cubby.waiting && cubby.design`)
-		for i, step := range tour {
-			v.step(i + 1)
-			if step.with != "" {
-				v.js(`(cubby.other[%q].with = %q.split(' '), '')`, step.name, step.with)
-				v.step(1)
+		t.Run(size.name, func(t *testing.T) {
+			t.Parallel()
+			v := visit(t, browser, address, size.width, size.height)
+			v.media(size.scheme, size.motion)
+			v.until(`cubby.job && !cubby.waiting && cubby.design`)
+			for i, step := range tour {
 				v.step(i + 1)
-				v.js(`document.querySelector('.body .lead')?.click()`)
-				v.until(`(cubby.other[%q].answer || cubby.other[%q].failed) && !cubby.other[%q].waiting`, step.name, step.name, step.name)
+				if step.with != "" {
+					v.js(`(cubby.other[%q].with = %q.split(' '), '')`, step.name, step.with)
+					v.step(1)
+					v.step(i + 1)
+					v.js(`document.querySelector('.body .lead')?.click()`)
+					v.until(`(cubby.other[%q].answer || cubby.other[%q].failed) && !cubby.other[%q].waiting`, step.name, step.name, step.name)
+				}
+				v.until(`!cubby.other.check.waiting`)
+				v.inside(size.name + " " + step.name)
+				v.axe(size.name + " " + step.name)
+				v.shot(size.name + "-" + step.name)
 			}
-			v.until(`!cubby.other.check.waiting`)
-			v.inside(size.name + " " + step.name)
-			v.axe(size.name + " " + step.name)
-			v.shot(size.name + "-" + step.name)
-		}
-		if *pictures == "" {
-			continue
-		}
-		v.step(6)
-		for words, name := range map[string]string{"Taken apart": "apart", "On the sheets": "layout"} {
-			v.press(words)
-			v.inside(size.name + " " + name)
-			v.shot(size.name + "-" + name)
-		}
+			if *pictures == "" {
+				return
+			}
+			v.step(6)
+			for words, name := range map[string]string{"Taken apart": "apart", "On the sheets": "layout"} {
+				v.press(words)
+				v.inside(size.name + " " + name)
+				v.shot(size.name + "-" + name)
+			}
+		})
 	}
 }
