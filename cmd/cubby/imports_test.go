@@ -23,7 +23,8 @@ var mayImport = map[string][]string{
 	"unit":        {},
 	"glyph":       {},
 	"plane":       {},
-	"mutation":    {}, // tests alone
+	"mutation":    {}, // tests alone, as ngspice
+	"ngspice":     {},
 	"grade":       {},
 	"duct":        {},
 	"solid":       {"plane"},

@@ -70,7 +70,7 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 		return BoxFit{}, err
 	}
 	humps := s.Humps()
-	if err := seen(s, humps, c); err != nil {
+	if err := seen(humps, c); err != nil {
 		return BoxFit{}, err
 	}
 	m := boxModel{sweep: s.upTo(bandTop(expected, humps)), expected: expected, options: o.filled()}
@@ -142,8 +142,8 @@ func span(humps []Hump) (low, high float64) {
 	return humps[0].Frequency, humps[len(humps)-1].Frequency
 }
 
-// seen reports a sweep whose humps cannot be those of such a box.
-func seen(s Sweep, humps []Hump, c *thielesmall.Circuit) error {
+// seen reports humps of a sweep that cannot be those of such a box.
+func seen(humps []Hump, c *thielesmall.Circuit) error {
 	low, high := span(modelHumps(c))
 	sealed := len(c.System.Box.Ports) == 0
 	switch {

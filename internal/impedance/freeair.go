@@ -240,12 +240,12 @@ func (m freeModel) result(s solution) (f FreeAir, ok bool) {
 	f.Le = one(func(v freeValues) float64 { return v.le })
 	f.L2 = one(func(v freeValues) float64 { return v.l2 })
 	f.R2 = one(func(v freeValues) float64 { return v.r2 })
-	f.x, f.cov = f.kernel(m, s, cov)
+	f.x, f.cov = f.kernel(m, cov)
 	return f, true
 }
 
 // kernel returns the logarithms of fs, qms, qes and re with their covariance, for what follows from several sweeps.
-func (f FreeAir) kernel(m freeModel, s solution, cov *mat.SymDense) ([]float64, *mat.SymDense) {
+func (f FreeAir) kernel(m freeModel, cov *mat.SymDense) ([]float64, *mat.SymDense) {
 	x := []float64{math.Log(f.Fs.Value), math.Log(f.Qms.Value), math.Log(f.Qes.Value), math.Log(f.Re.Value)}
 	known := 4
 	if m.re > 0 {

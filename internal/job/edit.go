@@ -72,9 +72,7 @@ func apply(data []byte, e Edit) ([]byte, error) {
 		return nil, err
 	}
 	t := newSource(body, root)
-	if err := t.edit(path, e, value); err != nil {
-		return nil, err
-	}
+	t.edit(path, e, value)
 	if len(t.text) > largest {
 		return nil, &EditError{e.Path, "the file would be larger than 1 MiB"}
 	}

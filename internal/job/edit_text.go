@@ -191,25 +191,25 @@ func (s *source) splice(from, to int, with string) {
 }
 
 // edit makes one edit in the text, which alter has found possible.
-func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) error {
+func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) {
 	parent := s.root
 	for i, p := range path {
 		next, at := child(parent, p)
 		switch {
 		case next == nil && e.Kind == Delete:
-			return nil
+			return
 		case next == nil:
 			v, _ := wrap(path[i+1:], value)
 			if p.key != "" {
-				s.addKey(parent, p.key, v)
+				s.add(parent, plainOr(p.key)+": "+s.written(parent, v), "")
 			} else {
-				s.addEntry(parent, v)
+				s.add(parent, s.written(parent, v), "- ")
 			}
-			return nil
+			return
 		case i < len(path)-1 && isNull(next) && e.Kind != Delete:
 			v, _ := wrap(path[i+1:], value)
 			s.replace(parent, at, v)
-			return nil
+			return
 		case i < len(path)-1:
 			parent = next
 		case e.Kind == Set:
@@ -220,7 +220,6 @@ func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) error {
 			s.remove(parent, at)
 		}
 	}
-	return nil
 }
 
 // replace writes a value in the place of the i-th node of a collection.
@@ -241,16 +240,6 @@ func (s *source) written(parent, value *yaml.Node) string {
 		return value.Value
 	}
 	return flow(value)
-}
-
-// addKey adds a key at the end of a mapping.
-func (s *source) addKey(parent *yaml.Node, key string, value *yaml.Node) {
-	s.add(parent, plainOr(key)+": "+s.written(parent, value), "")
-}
-
-// addEntry adds an entry at the end of a list.
-func (s *source) addEntry(parent *yaml.Node, value *yaml.Node) {
-	s.add(parent, s.written(parent, value), "- ")
 }
 
 // add writes a further pair or entry behind the last of a collection.
@@ -308,7 +297,7 @@ func (s *source) remove(parent *yaml.Node, i int) {
 	case parent.Style&yaml.FlowStyle != 0:
 		s.removeFlow(parent, first, from, to)
 	default:
-		s.removeBlock(parent, first, i, from, to)
+		s.removeBlock(parent, i, from, to)
 	}
 }
 
@@ -339,7 +328,7 @@ func (s *source) removeFlow(parent *yaml.Node, first, from, to int) {
 
 // removeBlock takes a pair or an entry out of a collection that stands on lines of its own, with what stands behind it
 // on its last line.
-func (s *source) removeBlock(parent *yaml.Node, first, last, from, to int) {
+func (s *source) removeBlock(parent *yaml.Node, last, from, to int) {
 	line := s.lineStart(from)
 	ahead := strings.TrimLeft(string(s.text[line:from]), " ")
 	if ahead == "" || parent.Kind == yaml.SequenceNode && strings.TrimRight(ahead, " ") == "-" {

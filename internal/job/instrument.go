@@ -218,7 +218,7 @@ func readTable(file, text string, kinds []columnKind) (curveTable, Faults) {
 		if len(r.t.rows) == mostRows {
 			return r.t, Faults{{File: file, Line: i + 1, Want: fmt.Sprintf("more than %d rows", mostRows)}}
 		}
-		if f := r.row(line, i+1); f != nil {
+		if f := r.row(line); f != nil {
 			f.File, f.Line = file, i+1
 			faults = append(faults, *f)
 		}
@@ -397,7 +397,7 @@ func (r *tableReader) drop(all ...role) {
 }
 
 // row reads one line. Rows at 0 Hz, the constant part of a transform, are passed over.
-func (r *tableReader) row(line string, number int) *Fault {
+func (r *tableReader) row(line string) *Fault {
 	fields, err := split(strings.TrimSpace(line), r.comma)
 	if err != nil {
 		return &Fault{Value: shown(line), Want: "a quotation mark is not closed"}

@@ -350,19 +350,24 @@ func (p *paster) keep(line int, key, value, text string) {
 	p.out.Remarks[key] = fmt.Sprintf("line %d: %s", line, shown(text))
 }
 
-// bolts puts the parts of the bolt circle together.
+// bolts takes back parts of a bolt circle that is not whole.
 func (p *paster) bolts() {
-	circle, count := p.said["bolts.circle"], p.said["bolts.count"]
-	if circle != "" && count != "" {
+	if p.said["bolts.circle"] != "" && p.said["bolts.count"] != "" {
 		return
 	}
 	for _, key := range []string{"bolts.circle", "bolts.count", "bolts.hole"} {
-		if text := p.out.Remarks[key]; text != "" {
-			p.out.Left = append(p.out.Left, Leftover{p.lines[key], text, "the bolt circle and the number of bolts are wanted together"})
-			delete(p.said, key)
-			delete(p.out.Remarks, key)
-		}
+		p.takeBack(key, "the bolt circle and the number of bolts are wanted together")
 	}
+}
+
+// takeBack leaves out a value that was kept, if it was.
+func (p *paster) takeBack(key, why string) {
+	if p.said[key] == "" {
+		return
+	}
+	p.out.Left = append(p.out.Left, Leftover{p.lines[key], p.out.Remarks[key], why})
+	delete(p.said, key)
+	delete(p.out.Remarks, key)
 }
 
 // fill reads the values into the driver.
@@ -372,7 +377,7 @@ func (p *paster) fill() {
 		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: key}, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: value, Line: p.lines[key]})
 	}
 	if p.said["xmax"] != "" && p.said["xmax_pp"] != "" {
-		p.leaveKey("xmax_pp", "xmax is given one way as well")
+		p.takeBack("xmax_pp", "xmax is given one way as well")
 	}
 	bolts := &yaml.Node{Kind: yaml.MappingNode, Line: 1}
 	for _, key := range slices.Sorted(maps.Keys(p.said)) {
@@ -398,13 +403,6 @@ func (p *paster) fill() {
 	}
 	r["bolts"] = r["bolts.circle"]
 	slices.SortStableFunc(p.out.Left, func(a, b Leftover) int { return a.Line - b.Line })
-}
-
-// leaveKey takes a value back.
-func (p *paster) leaveKey(key, why string) {
-	p.out.Left = append(p.out.Left, Leftover{p.lines[key], p.out.Remarks[key], why})
-	delete(p.said, key)
-	delete(p.out.Remarks, key)
 }
 
 // FormatPasted writes a driver file of what was understood, with what was not as comments at its end.

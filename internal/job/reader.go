@@ -158,7 +158,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 	found, meant := make(map[string]*yaml.Node), map[string]*yaml.Node{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, value := n.Content[i], n.Content[i+1]
-		if !r.key(key, path, found) {
+		if !r.key(key, path) {
 			continue
 		}
 		at := join(path, key.Value)
@@ -187,7 +187,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 }
 
 // key reports whether a mapping's key is a plain word.
-func (r *reader) key(key *yaml.Node, path string, found map[string]*yaml.Node) bool {
+func (r *reader) key(key *yaml.Node, path string) bool {
 	switch {
 	case key.ShortTag() == "!!merge":
 		r.note(key, path, "<<: merging is not used here: write the values out")

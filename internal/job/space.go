@@ -1,8 +1,10 @@
 package job
 
 import (
+	"maps"
 	"math"
 	"regexp"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/design"
@@ -30,7 +32,7 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	var section plane.Polygon
 	var t tape
 	fields := j.tapeFields(&t)
-	for k, f := range map[string]field{
+	maps.Copy(fields, map[string]field{
 		"width":   j.quantity(&width, unit.Length, anyLength),
 		"profile": func(n *yaml.Node, path string) { section = j.profile(n, path) },
 		"depth":   j.quantity(&depth, unit.Length, anyLength),
@@ -38,9 +40,7 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 		"gap":     j.quantity(&gap, unit.Length, lengthOrZero),
 		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
 		"shrink":  choice(&j.reader, &space.Shrink, "width|depth|height", design.ShrinkWidth, design.ShrinkDepth, design.ShrinkHeight),
-	} {
-		fields[k] = f
-	}
+	})
 	var needs []need
 	if valueOf(n, "stations") == nil {
 		needs = []need{{"width", "a length, from left to right, or stations"}}
@@ -169,12 +169,7 @@ var sideNames = []string{"front", "back", "top", "bottom", "nose"}
 
 // isWall reports whether name is one that a wall of the wrap can have.
 func isWall(name string) bool {
-	for _, s := range sideNames {
-		if name == s {
-			return true
-		}
-	}
-	return wallName.MatchString(name)
+	return slices.Contains(sideNames, name) || wallName.MatchString(name)
 }
 
 func (j *jobReader) face(dst *string) field {

@@ -305,7 +305,7 @@ func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.
 	if v.found == nil || len(j.faults) > before || j.bare > 0 && !j.stated {
 		return cavity.Block{}, false
 	}
-	if why := v.conflict(axis); why != "" {
+	if why := v.conflict(); why != "" {
 		j.note(n, path, "%s", why)
 		return cavity.Block{}, false
 	}
@@ -339,7 +339,7 @@ func roundOutline(axis cavity.Axis, centre plane.Point, radius, bottom float64) 
 }
 
 // conflict says what does not go together, "" when all does.
-func (v *measures) conflict(axis cavity.Axis) string {
+func (v *measures) conflict() string {
 	has := func(k string) bool { return v.found[k] != nil }
 	any := false
 	for _, k := range []string{"from_left", "width", "from_front", "depth", "from_floor", "height", "outline", "round", "hangs"} {

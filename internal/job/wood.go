@@ -158,19 +158,14 @@ func (j *jobReader) stock(n *yaml.Node, path string) {
 		s.Length, s.Width, s.Thickness = toUm(length), toUm(width), toUm(thickness)
 		if found["trim"] != nil {
 			s.Trim = toUm(trim)
-			j.trimFits(found["trim"], join(path, "trim"), trim, math.Min(length, width))
+			if side := math.Min(length, width); side > 0 && 2*trim >= side {
+				j.fault(found["trim"], join(path, "trim"), "on both edges this leaves nothing of the board")
+			}
 		}
 		j.said.thickness = append(j.said.thickness, found["thickness"] != nil)
 		j.said.board = append(j.said.board, found["sheet"] != nil)
 		j.request.Stock = append(j.request.Stock, s)
 	})
-}
-
-// trimFits faults a trim that leaves nothing of a board.
-func (j *jobReader) trimFits(n *yaml.Node, path string, trim, side float64) {
-	if side > 0 && 2*trim >= side {
-		j.fault(n, path, "on both edges this leaves nothing of the board")
-	}
 }
 
 func (j *jobReader) sawOf(n *yaml.Node, path string) {

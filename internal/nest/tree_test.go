@@ -106,3 +106,13 @@ func TestTreeStaysSound(t *testing.T) {
 		}
 	})
 }
+
+// TestLargestFree holds that the largest of the free pieces is that of the most board, the kerf off.
+func TestLargestFree(t *testing.T) {
+	p := &problem{unit: 1000, kerf: 3000}
+	bins := []*bin{{nodes: []node{{w: 900, h: 100, kind: free}, {w: 400, h: 400, kind: free}, {w: 2000, h: 3, kind: free}}},
+		{nodes: []node{{w: 500, h: 300, kind: free}, {w: 900, h: 900, kind: filled}}}}
+	if got := p.largestFree(bins); got != (reserve{400, 400}) {
+		t.Errorf("largest free piece %v, want 400 x 400", got)
+	}
+}

@@ -43,14 +43,9 @@ func (c *pageCanvas) replay(ops []op) {
 			c.f.ClipRect(o.clip.X, o.clip.Y, o.clip.W, o.clip.H, false)
 		case opUnclip:
 			c.f.ClipEnd()
-			c.forget()
+			*c = pageCanvas{f: c.f} // a restore has changed the document's state behind the library's back
 		}
 	}
-}
-
-// forget drops what is known of the document's state, which a restore has changed behind the library's back.
-func (c *pageCanvas) forget() {
-	c.strokeSet, c.fillSet, c.textSet, c.styleKnown = false, false, false, false
 }
 
 func (c *pageCanvas) path(o op) {

@@ -42,9 +42,8 @@ type distance struct {
 	t    TextStyle
 }
 
-// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of another. It
-// reports false when a text found no clear place.
-func (d *drawing) dimensions(all ...distance) bool {
+// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of another.
+func (d *drawing) dimensions(all ...distance) {
 	type set struct {
 		p, q Pt
 		k    distance
@@ -62,11 +61,9 @@ func (d *drawing) dimensions(all ...distance) bool {
 		d.arrows(p, q)
 		sets = append(sets, set{p, q, k})
 	}
-	placed := len(sets) == len(all)
 	for _, s := range sets {
-		placed = d.figure(s.p, s.q, s.k.text, s.k.t) && placed
+		d.figure(s.p, s.q, s.k.text, s.k.t)
 	}
-	return placed
 }
 
 func (d *drawing) extension(from Pt, nx, ny, off float64) {
@@ -92,7 +89,7 @@ func (d *drawing) arrows(p, q Pt) {
 	d.arrow(q, -ux, -uy)
 }
 
-// figure sets the text of a dimension line from p to q.
+// figure sets the text of a dimension line from p to q; false: it found no place.
 func (d *drawing) figure(p, q Pt, text string, t TextStyle) bool {
 	l := math.Hypot(q.X-p.X, q.Y-p.Y)
 	ux, uy := (q.X-p.X)/l, (q.Y-p.Y)/l

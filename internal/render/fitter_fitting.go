@@ -36,15 +36,11 @@ const (
 	labelGap    = 1.5
 )
 
-func (f *flow) pairHeight(k [2]string, size float64) float64 {
-	return max(paragraphHeight(labelColumn-4, k[0], TextStyle{Size: size, Bold: true}), paragraphHeight(f.Area.W-labelColumn, k[1], TextStyle{Size: size}))
-}
-
 // labelled sets bold labels with their texts in a column beside them. A pair is kept on one page unless it is longer than that.
 func (f *flow) labelled(rows [][2]string, size float64) {
 	body := TextStyle{Size: size}
 	for _, k := range rows {
-		h := f.pairHeight(k, size)
+		h := max(paragraphHeight(labelColumn-4, k[0], TextStyle{Size: size, Bold: true}), paragraphHeight(f.Area.W-labelColumn, k[1], body))
 		f.Need(min(h, f.Area.H))
 		s, top := f.sheet, f.Y
 		paragraph(f, Pt{f.Area.X, f.Y}, labelColumn-4, k[0], TextStyle{Size: size, Bold: true})

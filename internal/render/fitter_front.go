@@ -219,7 +219,10 @@ func customerWords(r *design.Result, d *design.Design) string {
 	if r.Request.Mount.Count <= 1 {
 		name = "One " + name
 	}
-	what := name + facingWords(r)
+	what := name
+	if w := facing(r.Request.Mount.Face); w != "" {
+		what += " facing " + w
+	}
 	switch d.Kind {
 	case design.Sealed:
 		what += " in a closed box"
@@ -287,13 +290,6 @@ func driversNamed(name, none string, count int) string {
 		return fmt.Sprintf("%d × %s", count, name)
 	}
 	return name
-}
-
-func facingWords(r *design.Result) string {
-	if w := facing(r.Request.Mount.Face); w != "" {
-		return " facing " + w
-	}
-	return ""
 }
 
 func facing(face string) string {

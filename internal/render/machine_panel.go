@@ -37,9 +37,9 @@ func PanelFlat(p *panels.Panel, o MachineOptions) Flat {
 		d.byHand(who, "trim %s flush all round after it is glued", figureLength(p.Flush, o))
 	}
 	d.bevels(p, f, long, o)
-	d.addSteps(p, f, o)
+	d.addSteps(f, o)
 	for _, r := range f.rims {
-		d.rim(r, f.thickness, o)
+		d.rim(r, f.thickness)
 	}
 	for _, h := range f.holes {
 		d.hole(h, f.thickness, who, o)
@@ -142,7 +142,7 @@ func (d *Flat) bevels(p *panels.Panel, f flatBoard, long plane.Polygon, o Machin
 }
 
 // rim draws an inner outline as the longer face has it: cut through from the outer face where it is the smaller there.
-func (d *Flat) rim(r []side, thickness float64, o MachineOptions) {
+func (d *Flat) rim(r []side, thickness float64) {
 	f := flatBoard{sides: r, thickness: thickness}
 	d.tracks = append(d.tracks, polyTrack(layer{op: opThrough}, f.longest(), d.Title+": opening"))
 	for i := range r {
@@ -164,7 +164,7 @@ func meetsAt(p *panels.Panel, i int, v, w plane.Point, long plane.Polygon) strin
 }
 
 // addSteps draws the rabbets: each strip along its edge.
-func (d *Flat) addSteps(p *panels.Panel, f flatBoard, o MachineOptions) {
+func (d *Flat) addSteps(f flatBoard, o MachineOptions) {
 	s, plain := f.steps()
 	if !plain || s.from == "" {
 		return

@@ -1,6 +1,12 @@
 package render
 
-import "math"
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // column is one column of a table. Width in mm; 0: an equal share of what the others leave.
 type column struct {
@@ -108,7 +114,7 @@ func (t table) breakRow(cs []cell, w []float64, bold bool) row {
 	if r.band = len(cs) == 1 && len(t.Columns) > 1; r.band {
 		cs[0].Bold = true
 		r.cells[0] = cs[0]
-		r.lines[0] = wrap(cs[0].Text, t.style(cs[0], AlignLeft), sum(w)-2*cellPadX)
+		r.lines[0] = wrap(cs[0].Text, t.style(cs[0], AlignLeft), floats.Sum(w)-2*cellPadX)
 		return r
 	}
 	for i := range t.Columns {
@@ -134,11 +140,7 @@ func (t table) rowHeight(r row) float64 {
 }
 
 func (t table) head(w []float64) row {
-	cs := make([]cell, len(t.Columns))
-	for i, c := range t.Columns {
-		cs[i] = cell{Text: c.Head}
-	}
-	return t.breakRow(cs, w, true)
+	return t.breakRow(t.headCells(), w, true)
 }
 
 func (t table) headless() bool {
@@ -153,7 +155,11 @@ func (t table) headless() bool {
 func (t table) drawRow(c Canvas, x, y float64, r row, w []float64, head bool) float64 {
 	h := t.rowHeight(r)
 	if t.Grid && (head || r.band) {
-		shade(c, Rect{x, y, sum(w), h}, headGrey(head))
+		grey := 0.93
+		if head {
+			grey = 0.86
+		}
+		shade(c, Rect{x, y, floats.Sum(w), h}, grey)
 	}
 	for i := range t.Columns {
 		if t.Grid && (i == 0 || !r.band) {
@@ -183,14 +189,6 @@ var (
 	rowRule  = Stroke{Width: 0.1, Grey: 0.55}
 	gridRule = Stroke{Width: 0.1, Grey: 0.3}
 )
-
-func sum(v []float64) float64 {
-	s := 0.0
-	for _, x := range v {
-		s += x
-	}
-	return s
-}
 
 // height is the height of the whole table at that width, mm.
 func (t table) height(width float64) float64 {
@@ -243,9 +241,90 @@ func (r row) cut(n int) (first, rest row) {
 	return first, rest
 }
 
-func headGrey(head bool) float64 {
-	if head {
-		return 0.86
+// fitted sets the widths of a table's columns to what is in them. What is too much for a width is taken where it costs the fewest
+// lines, what is to spare is shared out. Widths that columns have are their least. The first rows stand for all.
+func (t table) fitted(total float64) table {
+	const sample, step, spare = 120, 1.5, 0.05 // rows; mm
+	rows := append([][]cell{t.headCells()}, t.Rows[:min(len(t.Rows), sample)]...)
+	n := len(t.Columns)
+	w, least := make([]float64, n), make([]float64, n)
+	style := func(r, i int) TextStyle { return t.style(cell{Bold: r == 0 || rows[r][i].Bold}, AlignLeft) }
+	for r, cs := range rows {
+		for i := range min(n, len(cs)) {
+			left, right := t.inset(i)
+			for _, l := range strings.Split(cs[i].Text, "\n") {
+				w[i] = math.Max(w[i], textWidth(l, style(r, i))+left+right+spare)
+				for _, k := range words(l) {
+					least[i] = math.Max(least[i], textWidth(k, style(r, i))+left+right+spare)
+				}
+			}
+		}
 	}
-	return 0.93
+	for i, c := range t.Columns {
+		w[i], least[i] = math.Max(w[i], c.Width), math.Max(least[i], c.Width)
+	}
+	lines := func(r, i int, width float64) int {
+		if i >= len(rows[r]) || rows[r][i].Text == "" {
+			return 0
+		}
+		left, right := t.inset(i)
+		return len(wrap(rows[r][i].Text, style(r, i), width-left-right))
+	}
+	now := make([][]int, len(rows))
+	for r := range rows {
+		now[r] = make([]int, n)
+		for i := range n {
+			now[r][i] = lines(r, i, w[i])
+		}
+	}
+	cost := func(i int, width float64) int { // lines that the table grows by
+		more := 0
+		for r := range rows {
+			more += max(0, lines(r, i, width)-slices.Max(now[r]))
+		}
+		return more
+	}
+	for over := floats.Sum(w) - total; over > 1e-6; over = floats.Sum(w) - total {
+		pick, price := -1, 0
+		for i := range n {
+			if w[i]-least[i] < 1e-6 {
+				continue
+			}
+			if c := cost(i, math.Max(least[i], w[i]-step)); pick < 0 || c < price || c == price && w[i] > w[pick] {
+				pick, price = i, c
+			}
+		}
+		if pick < 0 {
+			break // words alone are too wide: the table is scaled down
+		}
+		w[pick] = math.Max(least[pick], w[pick]-math.Min(step, over))
+		for r := range rows {
+			now[r][pick] = lines(r, pick, w[pick])
+		}
+	}
+	t.Columns = slices.Clone(t.Columns)
+	for i := range t.Columns {
+		t.Columns[i].Width = w[i] + math.Max(0, total-floats.Sum(w))/float64(n)
+	}
+	return t
+}
+
+func (t table) headCells() []cell {
+	cs := make([]cell, len(t.Columns))
+	for i, c := range t.Columns {
+		cs[i] = cell{Text: c.Head}
+	}
+	return cs
+}
+
+// halved splits the rows of a table in two of about one height.
+func (t table) halved(width float64) (a, b table) {
+	a, b = t, t
+	for k := range t.Rows {
+		a.Rows, b.Rows = t.Rows[:k+1], t.Rows[k+1:]
+		if a.height(width) >= b.height(width) {
+			break
+		}
+	}
+	return a, b
 }
