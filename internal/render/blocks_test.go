@@ -63,6 +63,3 @@ func TestFewestSetsLinesCloser(t *testing.T) {
 		t.Error("a list that fits is set closer")
 	}
 }
-
-// printable is where ink may go.
-func (s *sheet) printable() Rect { return Rect{0, 0, s.W, s.H}.Shrink(printMargin) }
