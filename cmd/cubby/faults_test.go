@@ -65,9 +65,9 @@ func temporaries(dir string) []string {
 // TestKilledWhileWriting kills the program 200 times, half of them at any moment and half while it writes: each output is
 // the old file whole or the new file whole, and nothing else lies there but temporaries by their documented name.
 func TestKilledWhileWriting(t *testing.T) {
-	kills := 200
-	if testing.Short() {
-		kills = 20
+	kills := 20
+	if *long {
+		kills = 200
 	}
 	dir := t.TempDir()
 	partsFile(t, dir, 1)

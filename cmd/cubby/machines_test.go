@@ -82,8 +82,10 @@ func designJobs(t *testing.T) []string {
 // TestMachineFilesOfExamples writes everything for machines of every example and has it read by ezdxf and shapely, lib3mf, and
 // rsvg. The saw's layout and the router's are both drawn.
 func TestMachineFilesOfExamples(t *testing.T) {
+	t.Parallel()
 	for _, job := range designJobs(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(job), ".yaml"), func(t *testing.T) {
+			t.Parallel()
 			dir := t.TempDir()
 			at := func(name string) string { return filepath.Join(dir, name) }
 			text, _ := cubby(t, exitDone, "design", job, "--out", at("a.pdf"), "--json", "--dxf", at("saw"))

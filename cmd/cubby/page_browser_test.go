@@ -29,7 +29,16 @@ var pictures = flag.String("pictures", "", "folder to write pictures of the page
 // picturesOf is the job of the examples that pictures are taken of.
 var picturesOf = flag.String("pictures-of", "under-bench-wedge.yaml", "job of the examples to take pictures of")
 
-// chromium gives the context of one browser for all tests, which are skipped without one; CI must have it.
+// shared is the browser of all tests, started by the first that wants it, and what ends it.
+var shared struct {
+	sync.Once
+	ctx  context.Context
+	stop func()
+	err  error
+}
+
+// chromium gives the context of one browser for all tests, which are skipped without one; CI must have it. A test that
+// looks at the page runs beside others: most of its time it waits.
 func chromium(t *testing.T) context.Context {
 	t.Helper()
 	name, err := exec.LookPath("chromium")
@@ -39,12 +48,30 @@ func chromium(t *testing.T) context.Context {
 		}
 		t.Skip("no chromium")
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(name), chromedp.NoSandbox, chromedp.Flag("disable-component-update", true), chromedp.Flag("no-pings", true),
-		chromedp.Flag("disable-domain-reliability", true), chromedp.Flag("use-gl", "angle"), chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true))
-	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	return ctx
+	t.Parallel()
+	shared.Do(func() {
+		options := append(chromedp.DefaultExecAllocatorOptions[:],
+			chromedp.ExecPath(name), chromedp.NoSandbox, chromedp.Flag("disable-component-update", true), chromedp.Flag("no-pings", true),
+			chromedp.Flag("disable-domain-reliability", true), chromedp.Flag("use-gl", "angle"), chromedp.Flag("use-angle", "swiftshader"), chromedp.Flag("enable-unsafe-swiftshader", true))
+		all, end := chromedp.NewExecAllocator(context.Background(), options...)
+		ctx, cancel := chromedp.NewContext(all)
+		shared.ctx, shared.stop, shared.err = ctx, func() { cancel(); end() }, chromedp.Do(ctx)
+	})
+	if shared.err != nil {
+		t.Fatal(shared.err)
+	}
+	return shared.ctx
+}
+
+// closing ends what the tests share.
+type closing struct{ *testing.M }
+
+func (m closing) Run() int {
+	code := m.M.Run()
+	if shared.stop != nil {
+		shared.stop()
+	}
+	return code
 }
 
 // folderOf copies the examples into a folder of the test's own.
@@ -99,7 +126,7 @@ type visitor struct {
 // visit opens an address in a new tab.
 func visit(t *testing.T, browser context.Context, address string, width, height int64) *visitor {
 	t.Helper()
-	ctx, cancel := chromedp.NewContext(browser)
+	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext()) // as if it were another browser
 	t.Cleanup(cancel)
 	ctx, stop := context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(stop)
@@ -108,7 +135,11 @@ func visit(t *testing.T, browser context.Context, address string, width, height 
 	if width < 700 {
 		options = append(options, chromedp.EmulateMobile, chromedp.EmulateTouch)
 	}
-	v.do(chromedp.EmulateViewport(width, height, options...))
+	v.do(chromedp.EmulateViewport(width, height, options...), chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		// Each tab is in front for itself, as on a machine of its own: one that is hidden draws nothing.
+		_, err := cdp.Call(ctx, t, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true})
+		return err
+	}))
 	if err := chromedp.Listen(ctx, v.watch); err != nil {
 		t.Fatal(err)
 	}
@@ -307,31 +338,34 @@ func TestPageTour(t *testing.T) {
 		if size.name == "tablet" && *pictures == "" {
 			continue // the same column as the phone's, wider
 		}
-		v := visit(t, browser, address, size.width, size.height)
-		v.media(size.scheme, size.motion)
-		v.until(`cubby.job && !cubby.waiting && cubby.design`)
-		for i, step := range tour {
-			v.step(i + 1)
-			if step.with != "" {
-				v.js(`(cubby.other[%q].with = %q.split(' '), '')`, step.name, step.with)
-				v.step(1)
+		t.Run(size.name, func(t *testing.T) {
+			t.Parallel()
+			v := visit(t, browser, address, size.width, size.height)
+			v.media(size.scheme, size.motion)
+			v.until(`cubby.job && !cubby.waiting && cubby.design`)
+			for i, step := range tour {
 				v.step(i + 1)
-				v.js(`document.querySelector('.body .lead')?.click()`)
-				v.until(`(cubby.other[%q].answer || cubby.other[%q].failed) && !cubby.other[%q].waiting`, step.name, step.name, step.name)
+				if step.with != "" {
+					v.js(`(cubby.other[%q].with = %q.split(' '), '')`, step.name, step.with)
+					v.step(1)
+					v.step(i + 1)
+					v.js(`document.querySelector('.body .lead')?.click()`)
+					v.until(`(cubby.other[%q].answer || cubby.other[%q].failed) && !cubby.other[%q].waiting`, step.name, step.name, step.name)
+				}
+				v.until(`!cubby.other.check.waiting`)
+				v.inside(size.name + " " + step.name)
+				v.axe(size.name + " " + step.name)
+				v.shot(size.name + "-" + step.name)
 			}
-			v.until(`!cubby.other.check.waiting`)
-			v.inside(size.name + " " + step.name)
-			v.axe(size.name + " " + step.name)
-			v.shot(size.name + "-" + step.name)
-		}
-		if *pictures == "" {
-			continue
-		}
-		v.step(6)
-		for words, name := range map[string]string{"Taken apart": "apart", "On the sheets": "layout"} {
-			v.press(words)
-			v.inside(size.name + " " + name)
-			v.shot(size.name + "-" + name)
-		}
+			if *pictures == "" {
+				return
+			}
+			v.step(6)
+			for words, name := range map[string]string{"Taken apart": "apart", "On the sheets": "layout"} {
+				v.press(words)
+				v.inside(size.name + " " + name)
+				v.shot(size.name + "-" + name)
+			}
+		})
 	}
 }

@@ -22,7 +22,7 @@ import (
 func (v *visitor) keep(dir string) {
 	v.Helper()
 	v.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-		_, err := cdp.Call(ctx, t, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: dir})
+		_, err := cdp.Call(ctx, t, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: "allow", DownloadPath: dir, BrowserContextID: chromedp.FromContext(v.ctx).BrowserContextID})
 		return err
 	}))
 }

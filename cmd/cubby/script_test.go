@@ -15,7 +15,7 @@ import (
 var update = flag.Bool("update", false, "rewrite the expected output inside the scripts")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(closing{m}, map[string]func(){
 		"cubby": main,
 	})
 }
