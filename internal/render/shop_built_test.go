@@ -308,7 +308,7 @@ func widthsPrinted(text string, p *panels.Panel, signed float64, u unit.System) 
 	}
 	rabbets := 0.0
 	for _, s := range p.Rabbets {
-		if e := p.Edges[s.Edge].Edge; p.Role != panels.End && (e == "y0" || e == "y1") {
+		if p.Role != panels.End && levelEdge(*p, p.Edges[s.Edge]) {
 			rabbets += s.Width
 		}
 	}

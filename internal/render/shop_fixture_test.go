@@ -68,6 +68,8 @@ func shopCases() []shopCase {
 		{name: "slot fins inch", units: unit.Inch, spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 420, 200, 0, 200), 0, 0.95), Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1, Port: &panels.Port{Height: 0.030, Length: 0.3, Face: "front"}}},
 		{name: "slot narrow", spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 420, 300, 0, 300), 0, 0.6), Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1, Port: &panels.Port{Height: 0.030, Width: 0.2, Length: 0.3, Face: "front"}}},
 		{name: "slot end", spec: panels.Spec{Outside: prism(mmSection(0, 0, 420, 0, 380, 300, 0, 300), 0, 0.7), Wood: mdf(0.018), Face: "front", Driver: someDriver(0.15), Count: 1, Port: &panels.Port{Height: 0.040, Length: 0.22, Face: "right"}}},
+		{name: "elbow", spec: panels.Spec{Outside: prism(mmSection(0, 0, 400, 0, 400, 340, 0, 340), 0, 0.9), Wood: mdf(0.018), Face: "front", Driver: someDriver(0.2), Count: 1, Port: &panels.Port{Count: 1, Bore: 0.068, Outside: 0.072, Length: 0.5, Face: "front", Elbows: 1}}},
+		{name: "two elbows inch", units: unit.Inch, spec: panels.Spec{Outside: prism(mmSection(0, 0, 400, 0, 400, 400, 0, 400), 0, 0.8), Wood: mdf(0.018), Face: "top", Driver: someDriver(0.2), Count: 1, Port: &panels.Port{Count: 1, Bore: 0.06, Outside: 0.064, Length: 0.95, Face: "front", Elbows: 2}}},
 		{name: "forty", extra: 34, spec: panels.Spec{Outside: prism(e2, 0, 0.9), Wood: mdf(0.015), Face: "top", Driver: someDriver(0.233), Count: 1, Hardware: panels.Hardware{Terminal: true}}},
 	}
 }

@@ -235,7 +235,7 @@ func (s *shop) scaleFor(w, h, paneW, paneH float64) float64 {
 // card is a panel with all that belongs to it, in a column of the page if its drawing is large enough there; one with openings across
 // the page or in a column.
 func (s *shop) card(p panels.Panel, width, page, share float64) item {
-	const enough = 0.4 // of the scale that the whole width gives
+	const enough = 0.45 // of the scale that the whole width gives
 	half := (width - cardGap) / 2
 	f, texts := s.faceOf(p), s.cardTexts(p)
 	slim, k := s.cardBlock(f, texts, s.openingTable(p), half, share)
