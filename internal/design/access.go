@@ -20,20 +20,26 @@ const (
 
 // Access tells what can be reached with the box in its place; metres.
 type Access struct {
-	DriverRoom, DriverNeeds float64 // before the driver's face
-	Terminal                bool    // a hand comes to it
-	TerminalWay             float64 // from the open side, where it does
-	DriverText              string
-	TerminalText            string
+	Driver, Radiator Exit
+	Terminal         bool    // a hand comes to it
+	TerminalWay      float64 // from the open side, where it does
+	TerminalText     string
 }
 
-// DriverOut reports whether the driver can be taken out.
-func (a Access) DriverOut() bool { return a.DriverRoom >= a.DriverNeeds-slack }
+// Exit is the room before the worst placed of the drivers or the radiators, against what one needs to be taken out; nothing
+// needed is not known. Metres.
+type Exit struct {
+	Room, Needs float64
+	Text        string
+}
 
-// Text says both; empty where nothing is known.
+// Free reports whether each can be taken out.
+func (e Exit) Free() bool { return e.Room >= e.Needs-slack }
+
+// Text says all; empty where nothing is known.
 func (a Access) Text() string {
 	var parts []string
-	for _, s := range [2]string{a.DriverText, a.TerminalText} {
+	for _, s := range [3]string{a.Driver.Text, a.Radiator.Text, a.TerminalText} {
 		if s != "" {
 			parts = append(parts, s)
 		}
@@ -89,23 +95,32 @@ func thing(o cavity.Obstacle) string {
 	return "the " + o.Side.String()
 }
 
+// exit looks whether what sits deep in a face comes out of it; name is what one is called, radius that of its flange.
+func (f *finder) exit(name string, p *panels.DriverPlace, radius, needs float64) Exit {
+	if needs <= 0 {
+		return Exit{}
+	}
+	e := Exit{Room: needs, Needs: needs, Text: "the " + name + " comes out"}
+	for _, at := range p.Middles {
+		room, meets := f.room.Ahead(at, p.Out, radius, needs)
+		if room >= e.Room {
+			continue
+		}
+		if e.Room = room; !e.Free() {
+			e.Text = fmt.Sprintf("the %s does not come out: it needs %s, %s leaves %s", name, f.length(needs), thing(meets), f.length(room))
+		}
+	}
+	return e
+}
+
 // access looks at a box in its place.
 func (f *finder) access(m *made, box *panels.Box) Access {
-	var a Access
+	a := Access{Driver: f.exit("driver", &box.Drivers, f.req.Frame.Frame/2, f.req.Frame.Depth+f.req.Mount.Surround)}
+	if p := box.Radiators; p != nil {
+		a.Radiator = f.exit("passive radiator", p, f.req.Passive.Frame.Frame/2, f.req.Passive.Frame.Depth)
+	}
 	for _, o := range box.Outlets {
 		switch o.Kind {
-		case panels.HoleDriver:
-			needs := f.req.Frame.Depth + f.req.Mount.Surround
-			if needs <= 0 || a.DriverText != "" && !a.DriverOut() {
-				continue
-			}
-			room, meets := f.room.Ahead(o.At, o.Out, o.Short, needs)
-			a.DriverRoom, a.DriverNeeds = room, needs
-			a.DriverText = "the driver comes out"
-			if !a.DriverOut() {
-				a.DriverText = fmt.Sprintf("the driver does not come out: it needs %s, %s leaves %s",
-					f.length(needs), thing(meets), f.length(room))
-			}
 		case panels.HoleTerminal, panels.HoleCable:
 			var from cavity.Side
 			a.TerminalWay, from, a.Terminal = f.room.Hand(&m.region, o.At, o.Out)

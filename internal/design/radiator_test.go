@@ -5,9 +5,12 @@ import (
 	"math"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 )
@@ -65,6 +68,28 @@ func TestPassiveDesign(t *testing.T) {
 		if p := mustRun(t, r); len(p.Designs) > 0 && p.Designs[0].Score > d.Score+0.2 {
 			t.Errorf("%+v scores %.3f, the free job %.3f", by, p.Designs[0].Score, d.Score)
 		}
+	}
+}
+
+// Drivers and radiators come out of a box that looks at the open front; against a side that is closed neither does, and the
+// room is what the air in front of them leaves.
+func TestRadiatorsComeOutAsDriversDo(t *testing.T) {
+	req := pocketRequest()
+	res := mustRun(t, req)
+	d := res.Designs[slices.IndexFunc(res.Designs, func(d Design) bool { return d.Radiator != nil })]
+	if a := d.Access; a.Radiator.Needs != req.Passive.Frame.Depth || !a.Radiator.Free() || !strings.Contains(a.Text(), "the passive radiator comes out") {
+		t.Errorf("at the open front: %+v", a)
+	}
+	closed := *req.Space.Space
+	closed.Open = []cavity.Side{cavity.Back}
+	room, err := closed.Settle()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := &finder{rig: &rig{req: &req}, prepared: &prepared{room: room}}
+	place := *d.Box.Radiators
+	if e := f.exit("passive radiator", &place, req.Passive.Frame.Frame/2, req.Passive.Frame.Depth); e.Free() || !strings.Contains(e.Text, "the front leaves") {
+		t.Errorf("before a closed front: %+v", e)
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 	"cubby/internal/thielesmall"
 )
 
-// MostEntrants is the largest number of drivers in one ranking. At some 5 to 10 ms a driver it is a quarter of an hour.
+// MostEntrants is the largest number of drivers in one ranking. At some 2 to 3 ms a driver it is some minutes.
 const MostEntrants = 100_000
 
 // An Entrant is a driver to be ranked.

@@ -241,15 +241,15 @@ func TestEstimateIsABound(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		most, n, spare := math.Inf(-1), 0, &search.Model{}
+		most, n, memory := math.Inf(-1), 0, &search.Memory{}
 		for _, e := range invented(12, 77) {
-			built := r.answer(ctx, e, nil)
+			built := r.answer(ctx, e, nil, nil)
 			if built.err != nil || group(&built.placing) != 0 {
 				continue
 			}
 			n++
-			var guess *answer
-			if guess, spare = r.estimate(e, spare); guess.err != nil {
+			guess := r.estimate(e, memory)
+			if guess.err != nil {
 				t.Errorf("%s, aim %s: %s suits and is not estimated: %v", name, aim, e.Spec.Name, guess.err)
 				continue
 			}

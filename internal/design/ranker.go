@@ -22,8 +22,9 @@ import (
 // A ranker is a job made ready for its drivers: what does not depend on them.
 type ranker struct {
 	*rig
-	space  *prepared
-	noRoom error
+	space    *prepared
+	generous []search.Place
+	noRoom   error
 }
 
 func newRanker(ctx context.Context, req Request) (*ranker, error) {
@@ -40,6 +41,8 @@ func newRanker(ctx context.Context, req Request) (*ranker, error) {
 		r.noRoom = err
 	} else if err != nil {
 		return nil, err
+	} else {
+		r.generous = r.generousPlaces(r.space)
 	}
 	return r, nil
 }
@@ -51,17 +54,16 @@ type answer struct {
 	bound   float64 // of the score of any box for it
 }
 
-// each calls do for the numbers from 0 to before n on all processors, each worker with a model whose memory it may use again,
-// until ctx is done. progress is told how many calls have been made.
-func each(ctx context.Context, n int, progress func(int), do func(i int, spare *search.Model) *search.Model) {
+// each calls do for the numbers from 0 to before n on all processors, each worker with memory of its own, until ctx is done. progress is told how many calls have been made.
+func each(ctx context.Context, n int, progress func(int), do func(i int, memory *search.Memory)) {
 	var next, done atomic.Int64
 	var telling sync.Mutex
 	var workers sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), n) {
 		workers.Go(func() {
-			spare := &search.Model{}
+			memory := &search.Memory{}
 			for i := next.Add(1) - 1; i < int64(n) && ctx.Err() == nil; i = next.Add(1) - 1 {
-				spare = do(int(i), spare)
+				do(int(i), memory)
 				if d := done.Add(1); progress != nil {
 					telling.Lock()
 					progress(int(d))
@@ -76,28 +78,27 @@ func each(ctx context.Context, n int, progress func(int), do func(i int, spare *
 // all designs for every driver. The answer of one that was not reached is nil.
 func (r *ranker) all(ctx context.Context, entrants []Entrant, progress func(int)) []*answer {
 	answers := make([]*answer, len(entrants))
-	each(ctx, len(entrants), progress, func(i int, spare *search.Model) *search.Model {
-		if a := r.answer(ctx, entrants[i], nil); ctx.Err() == nil {
+	each(ctx, len(entrants), progress, func(i int, memory *search.Memory) {
+		if a := r.answer(ctx, entrants[i], nil, memory); ctx.Err() == nil {
 			answers[i] = a
 		}
-		return spare
 	})
 	return answers
 }
 
-// fitted is the job with one driver wired.
-func (r *ranker) fitted(e Entrant) (*rig, error) {
+// fitted is the job with one driver wired, and quick to be searched where that is wished.
+func (r *ranker) fitted(e Entrant, quick bool, memory *search.Memory) (*rig, error) {
 	req, own := *r.req, *r.rig
 	req.Driver, req.Frame = e.Spec, e.Frame
 	p := &own
-	p.req, p.model = &req, nil
+	p.req, p.quick, p.memory = &req, quick, memory
 	p.assumptions = slices.Clip(r.assumptions)
 	return p, p.fit()
 }
 
 // answer designs for one driver; nil where no box for it can score what is to be beaten.
-func (r *ranker) answer(ctx context.Context, e Entrant, beat *float64) *answer {
-	f, d, outcomes, err := r.design(ctx, e, beat)
+func (r *ranker) answer(ctx context.Context, e Entrant, beat *float64, memory *search.Memory) *answer {
+	f, d, outcomes, err := r.design(ctx, e, beat, memory)
 	if errors.Is(err, errBeaten) {
 		return nil
 	}
@@ -114,8 +115,8 @@ var errBeaten = errors.New("no box can score as much")
 
 // design finds the box that Run would choose for one driver, without advice and panels. A score to be beaten ends the search
 // where no box can reach it.
-func (r *ranker) design(ctx context.Context, e Entrant, beat *float64) (*finder, *Design, []Outcome, error) {
-	p, err := r.fitted(e)
+func (r *ranker) design(ctx context.Context, e Entrant, beat *float64, memory *search.Memory) (*finder, *Design, []Outcome, error) {
+	p, err := r.fitted(e, false, memory)
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -142,40 +143,35 @@ func (r *ranker) design(ctx context.Context, e Entrant, beat *float64) (*finder,
 }
 
 // estimate is what the air of the space would give for one driver if it and its port found their place: a bound of its score.
-func (r *ranker) estimate(e Entrant, spare *search.Model) (*answer, *search.Model) {
-	p, err := r.fitted(e)
+func (r *ranker) estimate(e Entrant, memory *search.Memory) *answer {
+	p, err := r.fitted(e, true, memory)
 	if err != nil {
-		return &answer{err: err, bound: math.Inf(-1)}, spare
+		return &answer{err: err, bound: math.Inf(-1)}
 	}
 	a := &answer{bound: math.Inf(-1)}
 	a.placing = Placing{Entrant: e, F3: math.NaN(), Estimated: true}
 	if r.noRoom != nil {
 		a.placing.Reason = r.noRoom.Error()
-		return a, spare
-	}
-	task := p.task()
-	task.Quick, task.Built = true, false
-	m, err := spare.Next(task)
-	if err != nil {
-		return &answer{err: err, bound: math.Inf(-1)}, spare
+		return a
 	}
 	var best search.Candidate
-	best, a.bound = m.BestOf(p.generousPlaces(r.space))
+	best, a.bound = p.model.BestOf(r.generous)
 	if math.IsInf(a.bound, -1) {
 		a.placing.Reason = "no volume and tuning that the space allows serves this driver"
-		return a, m
+		return a
 	}
-	p.fillEstimate(&a.placing, best, a.bound, m)
-	return a, m
+	p.fillEstimate(&a.placing, best, a.bound)
+	return a
 }
 
 // fillEstimate fills in what a candidate of the model does.
-func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64, m *search.Model) {
+func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64) {
 	row.Kind, row.NetVolume, row.Score = Kind(c.Kind.String()), c.Volume, score
 	ports := make([]thielesmall.Port, c.Port.Count)
 	for i := range ports {
 		ports[i] = thielesmall.Port{Area: c.Port.Area, Length: c.Port.Length}
 	}
+	m := p.model
 	e := m.Evaluate(c)
 	least := 0.0
 	if a := p.req.Amplifier; a != nil {
@@ -205,25 +201,17 @@ func (p *rig) generousPlaces(space *prepared) []search.Place {
 			}
 			all = append(all, place)
 		}
-		if len(all) >= mostGenerous {
-			break
-		}
 	}
-	return all
+	return search.Uncovered(all)
 }
-
-// mostGenerous is how many places a driver is estimated in.
-const mostGenerous = 6
 
 // best designs drivers in the order of their estimates until none of the rest can come before the last of the proven ones.
 func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progress func(int)) []*answer {
 	answers := make([]*answer, len(entrants))
-	each(ctx, len(entrants), progress, func(i int, spare *search.Model) *search.Model {
-		a, m := r.estimate(entrants[i], spare)
-		if ctx.Err() == nil {
+	each(ctx, len(entrants), progress, func(i int, memory *search.Memory) {
+		if a := r.estimate(entrants[i], memory); ctx.Err() == nil {
 			answers[i] = a
 		}
-		return m
 	})
 	order := make([]int, 0, len(entrants))
 	for i, a := range answers {
@@ -243,9 +231,9 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 		if len(scores) >= proven {
 			beat = &scores[proven-1]
 		}
-		each(ctx, n, nil, func(i int, spare *search.Model) *search.Model {
+		each(ctx, n, nil, func(i int, memory *search.Memory) {
 			was := answers[order[i]]
-			switch a := r.answer(ctx, entrants[order[i]], beat); {
+			switch a := r.answer(ctx, entrants[order[i]], beat, memory); {
 			case ctx.Err() != nil:
 			case a == nil: // its estimate is too high
 				was.placing.Score = math.Min(was.placing.Score, math.Nextafter(*beat, math.Inf(-1)))
@@ -253,7 +241,6 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 				a.bound = was.bound
 				answers[order[i]] = a
 			}
-			return spare
 		})
 		for _, i := range order[:n] {
 			if p := &answers[i].placing; !p.Estimated && group(p) == 0 {
@@ -339,7 +326,7 @@ func reasons(outcomes []Outcome) string {
 
 // full is one of the best with its curves.
 func (r *ranker) full(p Placing) Ranked {
-	f, d, _, err := r.design(context.Background(), p.Entrant, nil)
+	f, d, _, err := r.design(context.Background(), p.Entrant, nil, nil)
 	if err != nil || d == nil { // it was found before
 		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
 	}

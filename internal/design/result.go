@@ -138,9 +138,6 @@ const (
 	DoesNotSuit       Verdict = "does not suit"
 )
 
-// SuitsAt is the verdict on a box that may play at so many watts.
-func SuitsAt(watts float64) Verdict { return Verdict(search.SuitsAtPower.Words(watts)) }
-
 // Accepts reports whether the verdict is a yes.
 func (v Verdict) Accepts() bool {
 	return v == Suits || v == SuitsWithCautions || v == SuitsAsChecked

@@ -36,7 +36,9 @@ type rig struct {
 	brief       bool                    // designs are only to be compared: without advice and panels
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
-	onHand      search.Stock // radiators on hand
+	quick       bool           // see search.Task
+	memory      *search.Memory // that the model may use; nil: its own
+	onHand      search.Stock   // radiators on hand
 }
 
 func newRig(req *Request) (*rig, error) {

@@ -70,12 +70,17 @@ const noSpace = "the space must be stated: stations, or width and profile, or wi
 func impossible(kinds []Kind, reasons ...error) []Outcome {
 	var texts, told []string
 	for _, e := range reasons {
-		t, what := e.Error(), e.Error()
+		if len(texts) == mostReasons {
+			break
+		}
+		var what string
 		if b := (*panels.BuildError)(nil); errors.As(e, &b) {
 			what = string(b.Reason) + " " + b.Panel
+		} else {
+			what = e.Error()
 		}
-		if !slices.Contains(told, what) && len(texts) < mostReasons {
-			texts, told = append(texts, t), append(told, what)
+		if !slices.Contains(told, what) {
+			texts, told = append(texts, e.Error()), append(told, what)
 		}
 	}
 	var all []Outcome

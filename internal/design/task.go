@@ -10,7 +10,7 @@ import (
 // task is what the search has to know of a job.
 func (p *rig) task() search.Task {
 	l := p.req.Limits
-	t := search.Task{Built: true, Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.pinned(), Radiator: p.onHand, Limits: search.Limits{
+	t := search.Task{Built: !p.quick, Quick: p.quick, Memory: p.memory, Air: p.air, Driver: p.set, Aim: p.req.Aim.search(), Cabin: p.cabin, Grades: p.pinned(), Radiator: p.onHand, Limits: search.Limits{
 		Volume: search.Range{Least: l.Volume[0], Most: l.Volume[1]}, Tuning: about(l.Tuning, tuningWithin), PortSpeed: l.PortSpeed,
 	}}
 	t.Amplifier.Source, t.Amplifier.Filters = p.source, p.filters

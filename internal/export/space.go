@@ -20,10 +20,12 @@ func standing(d *design.Design, q *design.Request) object {
 	return object{{"on", on}, {"height_mm", mm(s.Base)}, {"pads_mm", mm(s.Pads)}, {"legs_mm", mm(s.Legs)}, {"carried_share", s.Carried}, {"text", q.StandingText(d)}}
 }
 
-// access tells what can be reached with the box in its place; the driver's figures are left out where its depth is not stated.
+// access tells what can be reached with the box in its place; the figures of a driver or a radiator are left out where its depth is
+// not stated.
 func access(a design.Access) object {
-	known := a.DriverNeeds > 0
-	return object{{"driver_comes_out", only(known, a.DriverOut())}, {"driver_room_mm", only(known, mm(a.DriverRoom))}, {"driver_needs_mm", only(known, mm(a.DriverNeeds))},
+	driver, radiator := a.Driver.Needs > 0, a.Radiator.Needs > 0
+	return object{{"driver_comes_out", only(driver, a.Driver.Free())}, {"driver_room_mm", only(driver, mm(a.Driver.Room))}, {"driver_needs_mm", only(driver, mm(a.Driver.Needs))},
+		{"radiator_comes_out", only(radiator, a.Radiator.Free())}, {"radiator_room_mm", only(radiator, mm(a.Radiator.Room))}, {"radiator_needs_mm", only(radiator, mm(a.Radiator.Needs))},
 		{"terminal_reached", a.Terminal}, {"terminal_way_mm", only(a.Terminal, mm(a.TerminalWay))}, {"text", a.Text()}}
 }
 

@@ -17,6 +17,10 @@
 // The package knows nothing of sound and of units: a port arrives with its length and goes back with where it ends and what it
 // takes; what is to be said is a Message, whose sentence is made in the reader's units at the end.
 //
+// A fifth of the package makes boards from planes; half of it finds places on and in the box (drivers, radiators, tubes, slots,
+// terminal, fixing points, braces) and measures them against one another; the rest says what was found. What a port may reach is
+// found by the search that places it, over the same places, so that the longest that is said to go in does and no longer one.
+//
 // The record:
 //
 //	spec.go      what is asked for

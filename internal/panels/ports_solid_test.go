@@ -221,7 +221,7 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 	t.Logf("%d with elbows, %d with bends", elbows, bends)
 }
 
-// scadVolume is the volume of what a program of OpenSCAD makes, mm3.
+// scadVolume is the volume of what a program of OpenSCAD makes, mm3; admesh, where it is there, has to find the same.
 func scadVolume(t *testing.T, src string) float64 {
 	t.Helper()
 	dir := t.TempDir()
@@ -236,6 +236,23 @@ func scadVolume(t *testing.T, src string) float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
+	v := meshVolume(data)
+	text, err := exec.Command("admesh", "--exact", out).Output()
+	switch _, after, found := strings.Cut(string(text), "Volume   :"); {
+	case err != nil && os.Getenv("CI") != "true": // it is not there
+	case err != nil || !found:
+		t.Errorf("admesh: %v\n%s", err, text)
+	default:
+		var other float64 // in single precision
+		if _, err := fmt.Sscan(after, &other); err != nil || math.Abs(other-v) > 2e-5*v {
+			t.Errorf("admesh makes it %g mm3, not %g (%v)", other, v, err)
+		}
+	}
+	return v
+}
+
+// meshVolume is the volume in a binary STL, mm3.
+func meshVolume(data []byte) float64 {
 	n := binary.LittleEndian.Uint32(data[80:])
 	float := func(at int) float64 { return float64(math.Float32frombits(binary.LittleEndian.Uint32(data[at:]))) }
 	v := 0.0

@@ -130,7 +130,9 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 			if m[3] == "IN" {
 				run = -run
 			}
-			b.runs[m[1]], sum = run, sum+run
+			if b.runs[m[1]] = run; !toPocket(box, m[1]) {
+				sum += run
+			}
 		}
 		switch {
 		case strings.Contains(r["W"], "on each face"):
@@ -143,8 +145,9 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 		}
 		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 {
 			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section
-			for _, run := range b.runs {
+			for to, run := range b.runs {
 				switch text := r["L"]; {
+				case toPocket(box, to):
 				case strings.Contains(text, "over both faces") && run < 0:
 					b.outer += run
 				case strings.Contains(text, "over both faces"), strings.Contains(text, "OUT"):

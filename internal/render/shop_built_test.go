@@ -227,7 +227,7 @@ func builtFromPage(all []pageWord, b *panels.Box, u unit.System) error {
 		if !ok {
 			return fmt.Errorf("%s %s is not in the list", p.Mark, p.Name)
 		}
-		if err := listRow(r, p, u); err != nil {
+		if err := listRow(r, p, b, u); err != nil {
 			return fmt.Errorf("%s %s: %w (row %v)", p.Mark, p.Name, err, r)
 		}
 	}
@@ -238,7 +238,7 @@ func builtFromPage(all []pageWord, b *panels.Box, u unit.System) error {
 }
 
 // listRow builds a board from its row of the list.
-func listRow(r map[string]string, p *panels.Panel, u unit.System) error {
+func listRow(r map[string]string, p *panels.Panel, b *panels.Box, u unit.System) error {
 	one := func(key string) (float64, error) {
 		l := lengthsIn(r[key], u)
 		if len(l) == 0 {
@@ -270,6 +270,9 @@ func listRow(r map[string]string, p *panels.Panel, u unit.System) error {
 		})
 		if !found {
 			return fmt.Errorf("no edge as %q", m[0])
+		}
+		if toPocket(b, m[1]) {
+			continue // in a notch: not across the whole width
 		}
 		signed += math.Copysign(run, map[string]float64{"OUT": 1, "IN": -1}[m[3]])
 	}

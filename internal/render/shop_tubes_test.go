@@ -45,6 +45,12 @@ func pocketed(b *panels.Box) float64 {
 	return b.Section.Area()*exactOutside(b) - b.Spec.Outside.Volume()
 }
 
+// toPocket reports whether an edge to a neighbour goes along a board of a pocket.
+func toPocket(b *panels.Box, neighbour string) bool {
+	_, ok := panelOf(b, func(p *panels.Panel) bool { return p.Role == panels.Pocket && place(p.Name) == neighbour })
+	return ok
+}
+
 // leansToPocket reports whether a wall is bevelled where the boards of a pocket meet it: the corners of its notch lie on no face of it.
 func leansToPocket(b *panels.Box, p *panels.Panel) bool {
 	return outlined(*p) && slices.ContainsFunc(p.Edges, func(e panels.Edge) bool {

@@ -14,13 +14,13 @@ func BenchmarkRank(b *testing.B) {
 		b.Run(aim.String(), func(b *testing.B) {
 			rng := rand.New(rand.NewPCG(1, 2))
 			b.ReportAllocs()
-			m := &Model{}
+			memory := &Memory{}
 			for b.Loop() {
 				d := randomDriver(rng)
 				task := taskFor(d, aim)
-				task.Quick = true
-				var err error
-				if m, err = m.Next(task); err != nil {
+				task.Quick, task.Memory = true, memory
+				m, err := New(task)
+				if err != nil {
 					b.Fatal(err)
 				}
 				places := placesIn(d, 0.045)
@@ -55,12 +55,12 @@ func BenchmarkTenThousand(b *testing.B) {
 				workers := runtime.GOMAXPROCS(0)
 				for w := range workers {
 					wait.Go(func() {
-						rng, m := rand.New(rand.NewPCG(uint64(w), 2)), &Model{}
+						rng, memory := rand.New(rand.NewPCG(uint64(w), 2)), &Memory{}
 						for range 10000 / workers {
 							task := taskFor(randomDriver(rng), aim)
-							task.Quick = true
-							var err error
-							if m, err = m.Next(task); err != nil {
+							task.Quick, task.Memory = true, memory
+							m, err := New(task)
+							if err != nil {
 								b.Error(err)
 								return
 							}

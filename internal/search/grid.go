@@ -82,6 +82,9 @@ func ln(x float64) float64 {
 	return e*math.Ln2 + 2*s*(1+q*(1.0/3+q*(1.0/5+q*(1.0/7+q/9))))
 }
 
+// decibels is a square as a level, to 1e-6.
+func decibels(square float64) float64 { return ln(square) * (10 / math.Ln10) }
+
 // zero is the level of 1 Pa, dB.
 var zero = level(1)
 

@@ -58,10 +58,7 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 	if l := m.lattices[k]; l != nil && len(l.volumes) > 0 && l.volumes[len(l.volumes)-1] >= r.Most {
 		return l
 	}
-	l := m.spare[k]
-	if m.spare[k] = nil; l == nil {
-		l = &lattice{}
-	}
+	l := m.Memory.lattice(k)
 	l.steps, l.volumes = [Kinds]int{1, m.effort.tunings, m.effort.masses}[k], l.volumes[:0]
 	if r.Empty() {
 		return l

@@ -22,9 +22,24 @@ type Model struct {
 	wish      wish
 	keep      margins
 	effort    effort
-	judgeFrom int // first of the grid at which excursion and port speed are judged
+	judgeFrom int       // first of the grid at which excursion and port speed are judged
+	cabin     []float64 // dB that the vehicle adds on the grid, where sigma asks; nil: none is given
 	lattices  [Kinds]*lattice
-	spare     [Kinds]*lattice // memory of another model's
+}
+
+// Memory is what one model after another may use, for many drivers in turn: one model at a time.
+type Memory struct{ lattices [Kinds]*lattice }
+
+// lattice is one to be filled.
+func (m *Memory) lattice(k Kind) *lattice {
+	if m == nil {
+		return &lattice{}
+	}
+	if m.lattices[k] == nil {
+		m.lattices[k] = &lattice{}
+	}
+	m.lattices[k].beside = nil
+	return m.lattices[k]
 }
 
 // margins are how far candidates keep from what rules a box out.
@@ -92,16 +107,6 @@ type filters struct {
 // nearly as long.
 const nominalShare = 0.85
 
-// Next makes another task ready in the memory of a model that is not used any more: for many drivers in turn.
-func (m *Model) Next(t Task) (*Model, error) {
-	next, err := New(t)
-	if err == nil {
-		next.spare = m.lattices
-		m.lattices = [Kinds]*lattice{}
-	}
-	return next, err
-}
-
 // New makes a task ready. The error says which quantity of driver or air cannot be.
 func New(t Task) (*Model, error) {
 	m := &Model{Task: t, wish: wish{least: math.Inf(-1)}, effort: careful}
@@ -137,6 +142,12 @@ func New(t Task) (*Model, error) {
 		m.judgeFrom++
 	}
 	m.wish.share = m.grades[grade.LeastShare].Value()
+	if t.Cabin != nil {
+		m.cabin = make([]float64, len(frequencies))
+		for i := edges[carFlat[0]]; i <= edges[carFlat[1]]; i++ {
+			m.cabin[i] = t.Cabin(frequencies[i])
+		}
+	}
 	return m, nil
 }
 

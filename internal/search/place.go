@@ -35,6 +35,25 @@ func (p *Place) taken(area, length float64) float64 {
 	return float64(p.Count) * (area + p.Walls*math.Sqrt(area)) * physical(length, area)
 }
 
+// covers reports whether no box in another place can be better than the best in this one: it has no more air, takes no less
+// work, is no smaller outside for the same air, and has no other ports.
+func (p *Place) covers(q *Place) bool {
+	holds := func(r, s Range) bool {
+		return bounded(r).Least <= bounded(s).Least && bounded(r).Most >= bounded(s).Most
+	}
+	if p.Kind != q.Kind || p.Count != q.Count || p.Edge != q.Edge || p.Air < q.Air || p.Walls > q.Walls || p.Minutes > q.Minutes ||
+		!holds(p.Volume, q.Volume) || !holds(p.Area, q.Area) || !holds(p.Length, q.Length) || !holds(p.Tuning, q.Tuning) {
+		return false
+	}
+	const samples = 8 // of functions that rise alike
+	for i := range samples {
+		if air := q.Air * float64(i+1) / samples; p.Outside(air) > q.Outside(air)*(1+1e-9) {
+			return false
+		}
+	}
+	return true
+}
+
 // Slacks of the two bounds of a place's score, dB: of the lattice alone, and of the best about its best points.
 const (
 	latticeSlack = 1.2
@@ -56,7 +75,7 @@ func (m *Model) slack(score, decibels float64) float64 {
 // Bound gives an upper bound of the score of any box in a place, by a lattice of volume and tuning with the best port at
 // each; -Inf where none is feasible within a step.
 func (m *Model) Bound(p *Place) float64 {
-	spots := m.scan(p, 1, relaxed)
+	spots := m.scan(p, 1, relaxed, math.Inf(-1))
 	if len(spots) == 0 || spots[0].score <= missed {
 		return math.Inf(-1)
 	}
@@ -78,16 +97,16 @@ type spot struct {
 // Best gives the best candidate of a place as a model, its ports as plain ducts, and its score; -Inf where none is feasible.
 func (m *Model) Best(p *Place) (Candidate, float64) {
 	var r response
-	best := m.closest(&r, p, m.scan(p, m.effort.starts, relaxed), spot{score: math.Inf(-1)})
+	best := m.closest(&r, p, m.scan(p, m.effort.starts, relaxed, math.Inf(-1)), spot{score: math.Inf(-1)})
 	if best.score <= missed && (m.effort == careful || best.score > missed*(1+relaxed)) { // from what is least out
-		best = m.closest(&r, p, m.scan(p, 2*m.effort.starts, 0), best)
+		best = m.closest(&r, p, m.scan(p, 2*m.effort.starts, 0, math.Inf(-1)), best)
 	}
 	if best.score > missed {
 		return m.candidate(p, best), best.score
 	}
 	if m.effort == quick && best.score > missed*(1+relaxed/2) { // nearly: there may be a narrow place
 		other := m.wishing(m.wish)
-		other.effort, other.lattices = careful, [Kinds]*lattice{}
+		other.effort, other.lattices, other.Memory = careful, [Kinds]*lattice{}, nil
 		return other.Best(p)
 	}
 	return Candidate{}, math.Inf(-1)
@@ -96,9 +115,14 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 // BestOf is the best of several places: only those whose lattice comes near the best are looked at more closely.
 func (m *Model) BestOf(places []Place) (Candidate, float64) {
 	spots, order := make([][]spot, len(places)), make([]int, 0, len(places))
+	bar := math.Inf(-1)
 	for i := range places {
-		if spots[i] = m.scan(&places[i], m.effort.starts, relaxed); len(spots[i]) > 0 {
-			order = append(order, i)
+		if spots[i] = m.scan(&places[i], m.effort.starts, relaxed, bar); len(spots[i]) == 0 {
+			continue
+		}
+		order = append(order, i)
+		if s := spots[i][0].score; s > missed {
+			bar = math.Max(bar, s-m.slack(s, latticeSlack))
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(spots[a][0].score, spots[b][0].score) })
@@ -121,6 +145,23 @@ func (m *Model) BestOf(places []Place) (Candidate, float64) {
 		}
 	}
 	return Candidate{}, math.Inf(-1)
+}
+
+// boundOf gives an upper bound of the score of any box in several places, as close as that of [Model.Tight].
+func (m *Model) boundOf(places []Place) float64 {
+	_, s := m.BestOf(Uncovered(places))
+	return s + m.slack(s, tightSlack)
+}
+
+// Uncovered are those of the places that no other one covers.
+func Uncovered(places []Place) []Place {
+	var all []Place
+	for i := range places {
+		if !slices.ContainsFunc(all, func(p Place) bool { return p.covers(&places[i]) }) {
+			all = append(all, places[i])
+		}
+	}
+	return all
 }
 
 // closest is the best spot near several of a place, or the one that is known where it is better.
@@ -185,20 +226,21 @@ func (m *Model) volumes(p *Place) Range {
 }
 
 // scan gives the n best spots of a place: those of the lattice that lie in it and those at the ends of its volumes, no two
-// of them neighbours; what is out by up to relax counts as feasible, and what is out by more is given by how far it is.
-func (m *Model) scan(p *Place, n int, relax float64) []spot {
+// of them neighbours; what is out by up to relax counts as feasible, and what is out by more is given by how far it is. None
+// scores less than the bar.
+func (m *Model) scan(p *Place, n int, relax, bar float64) []spot {
 	v := m.volumes(p)
 	if v.Empty() {
 		return nil
 	}
 	l := m.lattice(p.Kind, v.Most)
 	var all []spot
-	bar := math.Inf(-1)
 	look := func(r *response, u float64) {
 		if s, area := m.bestPort(r, p, bar, Range{}, relax, coarse); s > bar {
 			all = append(all, spot{r.volume, u, s, area})
-			// what lies further below the best than a lattice's slack is not refined
-			if s > missed {
+			if n == 1 {
+				bar = s
+			} else if s > missed { // what lies further below the best than a lattice's slack is not refined
 				bar = math.Max(bar, s-m.slack(s, latticeSlack))
 			}
 		}

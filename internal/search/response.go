@@ -217,8 +217,8 @@ func (m *Model) peakAndDip(answers []thielesmall.Answer) (peak, dip float64) {
 
 // sigma is the rms deviation of the unfiltered level, with the cabin where one is given, dB.
 func (m *Model) sigma(r *response) float64 {
-	if m.Cabin == nil {
-		return deviation(freeFlat, func(i int) float64 { return level(r.answers[i].Pressure) })
+	if m.cabin == nil {
+		return deviation(freeFlat, func(i int) float64 { return decibels(r.answers[i].Pressure) })
 	}
-	return deviation(carFlat, func(i int) float64 { return level(r.answers[i].Pressure) + m.Cabin(frequencies[i]) })
+	return deviation(carFlat, func(i int) float64 { return decibels(r.answers[i].Pressure) + m.cabin[i] })
 }

@@ -132,6 +132,11 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 	for k := range s.result.Kinds {
 		s.result.Kinds[k].Bound = math.Inf(-1)
 	}
+	if o.Beat != nil {
+		if s.result.Bound = m.boundOf(places); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
+			return s.result, nil
+		}
+	}
 	for _, f := range built {
 		own := *f
 		s.take(&own)

@@ -46,6 +46,7 @@ type Task struct {
 	Lumps     bool         // ports are lumps, without the air in them: for comparison with what was found so
 	Built     bool         // candidates are to be built: they keep a little from what rules a box out
 	Quick     bool         // within some tenths of a decibel, for many drivers in turn
+	Memory    *Memory      // nil: its own
 }
 
 // Amplifier is the source.
