@@ -315,3 +315,39 @@ func TestPageDrag(t *testing.T) {
 		t.Errorf("an arrow moved it from %d to %d", was, now)
 	}
 }
+
+// TestPagePassive gives a job a passive radiator, from a file and two of it, and sees it in the answer and in the file.
+func TestPagePassive(t *testing.T) {
+	tab := chromium(t)
+	file := filepath.Join(folderOf(t), "door-pocket-passive.yaml")
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := strings.Replace(string(text), "passive: radiators/dibble-8-passive.yaml\n", "", 1)
+	if err := os.WriteFile(file, []byte(bare), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	v := visit(t, tab, served(t, file), 1440, 900)
+	v.quiet()
+	v.step(2)
+	v.until(`document.querySelector('select[data-path=passive]')`)
+	v.js(`(() => { const s = document.querySelector('select[data-path=passive]'); s.value = 'radiators/dibble-8-passive.yaml'; s.dispatchEvent(new Event('change', {bubbles: true})); })()`)
+	v.until(`cubby.design?.designs[0].radiator?.name === 'Dibble 8 passive' && !cubby.waiting && cubby.text === cubby.saved`)
+	v.axe("passive")
+	v.shot("passive-driver")
+	v.step(6)
+	v.until(`[...document.querySelectorAll('.labels span')].some((x) => x.textContent === 'radiator')`)
+	v.shot("passive-answer")
+	sameDesign(t, file, v)
+	v.step(2)
+	v.press("More than one")
+	v.fill("passive.count", "2")
+	v.until(`cubby.text.includes('passive: {file: radiators/dibble-8-passive.yaml, count: 2}')`)
+	v.step(5)
+	v.press("✓ sealed")
+	v.until(`cubby.text.includes('consider: [vented, passive]') && !cubby.waiting`)
+	v.step(2)
+	v.press("None")
+	v.until(`!cubby.text.includes('\\npassive:') && cubby.text.includes('consider: [vented]')`)
+}

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/export"
 	"cubby/internal/job"
@@ -24,6 +25,8 @@ type Engine struct {
 	Paste   func(text string) (driver []byte, remarks []string, err error)     // reads a data sheet; nil: only the program's own driver files
 	Also    map[string]func(r *design.Result, o render.Options) (File, error)  // further documents by kind, such as dxf
 	Other   map[string]Other                                                   // answers to other questions, by what is asked
+
+	spaces cavity.Known // searched last
 }
 
 // An Other answers another question about a job than what to build. open reads the files of q.With and q.Given as well.
@@ -63,14 +66,16 @@ type Part interface{ part() }
 
 // A JobPart is the job as its text says it.
 type JobPart struct {
-	Part    string   `json:"part"` // "job"
-	Text    string   `json:"text"`
-	Refused string   `json:"refused,omitempty"` // why the edits were not made; the text is as it was
-	Units   string   `json:"units"`             // of bare lengths: mm or in
-	Tree    *Node    `json:"tree"`
-	Driver  *Node    `json:"driver,omitempty"` // of the driver's own file
-	Faults  []Fault  `json:"faults"`
-	Settle  []Settle `json:"settle"`
+	Part    string `json:"part"` // "job"
+	Text    string `json:"text"`
+	Refused string `json:"refused,omitempty"` // why the edits were not made; the text is as it was
+	Units   string `json:"units"`             // of bare lengths: mm or in
+	Tree    *Node  `json:"tree"`
+	Driver  *Node  `json:"driver,omitempty"` // of the driver's own file
+
+	Radiator *Node    `json:"radiator,omitempty"` // of the passive radiator's
+	Faults   []Fault  `json:"faults"`
+	Settle   []Settle `json:"settle"`
 }
 
 // A DesignPart is the design: the document that cubby design --json prints.
@@ -224,6 +229,7 @@ func (e *Engine) design(ctx context.Context, name string, req *design.Request, k
 		}
 		return tell(newCurves(r))
 	}
+	req.Space.Known = &e.spaces
 	var gone error // of who is told
 	r, err := design.RunTelling(ctx, *req, func(r *design.Result) error { gone = say(r, true); return gone })
 	switch {
@@ -276,16 +282,30 @@ func describe(name string, text []byte, refused string, err error, open job.Open
 		p.Units = u
 	}
 	p.Tree = newNode(tree, p.Units)
-	if d := tree.At("driver"); d != nil && d.Text != "" {
-		if data, err := open(d.Text); err == nil {
-			if t, err := job.Tree(d.Text, data); err == nil {
-				u, _ := t.Units()
-				p.Driver = newNode(t, u)
-			}
-		}
-	}
+	p.Driver, p.Radiator = fileAt(tree, "driver", open), fileAt(tree, "passive", open)
 	p.Settle = settle(tree)
 	return p
+}
+
+// fileAt is what stands in the file that a key names, by itself or under file; nil when it cannot be read.
+func fileAt(tree *job.Node, key string, open job.Open) *Node {
+	n := tree.At(key)
+	if n != nil && n.Kind == job.KeysNode {
+		n = tree.At(key + ".file")
+	}
+	if n == nil || n.Text == "" {
+		return nil
+	}
+	data, err := open(n.Text)
+	if err != nil {
+		return nil
+	}
+	t, err := job.Tree(n.Text, data)
+	if err != nil {
+		return nil
+	}
+	u, _ := t.Units()
+	return newNode(t, u)
 }
 
 // newFaults are the faults of a file, in the words of the command.

@@ -144,14 +144,14 @@ func (f *finder) between(axis Axis, sides [2]Side, leans [2]*halfSpace) []Region
 	slices.SortStableFunc(list, func(p, q spot) int { return cmp.Compare(q.bound, p.bound) })
 	var all []Region
 	for _, s := range list[:min(len(list), mostLeaning)] {
-		shop := f.shop
-		shop.length = s.hi - s.lo
-		s.g = thinned(s.g, mostReduced)
-		for k, options := range shop.descend(s.g, mostWanted, 3) {
-			if k < 4 || len(options) == 0 {
+		o, at := f.formOf(s.g)
+		steps := f.reduced(o, mostWanted, 3)
+		for k := 4; k <= mostWanted; k++ {
+			if steps.best(k) == nil {
 				continue
 			}
-			r := Region{Axis: axis, Lo: s.lo, Hi: s.hi, Section: shop.best(options, s.g)}
+			g := f.polished(&cutOut{in: o, g: steps.best(k)})
+			r := Region{Axis: axis, Lo: s.lo, Hi: s.hi, Section: at.raise(g)}
 			k := r.Section.Bounds()
 			if leans[0] != nil {
 				_, r.Lo = wall(leans[0], k.Min.Y, k.Min.X, k.Max.X)
@@ -161,7 +161,7 @@ func (f *finder) between(axis Axis, sides [2]Side, leans [2]*halfSpace) []Region
 				r.Hi, _ = wall(leans[1], k.Min.Y, k.Min.X, k.Max.X)
 				r.Leans[1] = leans[1].n.Z / axis.Of(leans[1].n)
 			}
-			if r.Lo >= s.lo-1e-9 && r.Hi <= s.hi+1e-9 && r.longEnough(f.shop.least) && holdsAll(s.g, r.Section) {
+			if r.Lo >= s.lo-1e-9 && r.Hi <= s.hi+1e-9 && r.longEnough(f.shop.least) && holdsAll(o.whole, g) {
 				all = append(all, r)
 			}
 		}

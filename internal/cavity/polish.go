@@ -10,7 +10,7 @@ import (
 // polish moves corners and walls of g while it stays inside whole, stays buildable and gains air; each round tries steps
 // half as long as the one before, from 16 mm to a tenth of a millimetre.
 func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
-	best := s.air(g)
+	best := s.inner(g)
 	g = slices.Clone(g)
 	room := slices.Clone(g)
 	for step := 0.016; step > 0.0001; step /= 2 {
@@ -22,7 +22,7 @@ func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 					if h == nil {
 						continue
 					}
-					if v := s.air(h); v > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) {
+					if v := s.inner(h); v > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) {
 						g, room, best, gained = h, g, v, true
 					}
 				}
@@ -36,10 +36,10 @@ func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 }
 
 // best gives the best that comes of polishing sections of whole.
-func (s *shop) best(list []plane.Polygon, whole plane.Polygon) plane.Polygon {
+func (s *shop) best(list []candidate, whole plane.Polygon) plane.Polygon {
 	var best plane.Polygon
-	for _, g := range list {
-		if g = s.polish(s.swing(g, whole), whole, 2); best == nil || s.air(g) > s.air(best) {
+	for _, c := range list {
+		if g := s.polish(s.swing(c.g, whole), whole, 2); best == nil || s.inner(g) > s.inner(best) {
 			best = g
 		}
 	}
@@ -49,7 +49,7 @@ func (s *shop) best(list []plane.Polygon, whole plane.Polygon) plane.Polygon {
 func nearest(g plane.Polygon, p plane.Point) int {
 	k := 0
 	for i := range g {
-		if g[i].Sub(p).Norm() < g[k].Sub(p).Norm() {
+		if d, e := g[i].Sub(p), g[k].Sub(p); d.Dot(d) < e.Dot(e) {
 			k = i
 		}
 	}
@@ -94,28 +94,31 @@ func (s *shop) stays(h, whole plane.Polygon, i int) bool {
 	return n == 3 || h.IsSimple()
 }
 
+// touches is how near to a corner a wall that swings comes to rest, m.
+const touches = 4e-5
+
 // grown is g with the one corner of whole more that gains most air, between two of its own: outside a wall, or on one where
 // whole touches it, so that the wall may bend inward there; nil when none gains.
 func (s *shop) grown(g, whole plane.Polygon) plane.Polygon {
 	var best plane.Polygon
-	most := s.air(g) * (1 + gain)
+	most := s.inner(g) * (1 + gain)
 	room := make(plane.Polygon, 0, len(g)+1)
 	for i := range g {
 		a, b := g.Edge(i)
 		l := plane.LineThrough(a, b)
 		for _, p := range whole {
 			out := l.Distance(p)
-			if out > 1e-6 {
+			if out > touches {
 				continue
 			}
 			h := append(append(append(room[:0], g[:i+1]...), p), g[i+1:]...)
 			if !s.builds(h) || !holdsEdge(whole, a, p) || !holdsEdge(whole, p, b) || !h.IsSimple() {
 				continue
 			}
-			if out > -1e-6 {
+			if out > -touches {
 				h = s.polish(h, whole, 1)
 			}
-			if v := s.air(h); v > most {
+			if v := s.inner(h); v > most {
 				best, most = slices.Clone(h), v
 			}
 		}
@@ -127,7 +130,7 @@ func (s *shop) grown(g, whole plane.Polygon) plane.Polygon {
 // far out as the walls stay inside whole, along its own neighbour's line or towards a corner of whole.
 func (s *shop) swing(g, whole plane.Polygon) plane.Polygon {
 	const places, rounds = 8, 3
-	best := s.air(g)
+	best := s.inner(g)
 	h := make(plane.Polygon, len(g))
 	for range rounds {
 		gained := false
@@ -149,13 +152,13 @@ func (s *shop) swing(g, whole plane.Polygon) plane.Polygon {
 						none := h.Area()
 						h[j] = next.Add(v.dir.Mul(v.far))
 						all := h.Area()
-						if all <= least || s.air(h) <= best {
+						if all <= least || s.inner(h) <= best {
 							continue
 						}
 						if h[j] = farthest(whole, h[i], next, v.dir, math.Max(0, v.far*(least-none)/(all-none)), v.far); h[j] == next {
 							continue
 						}
-						if a := s.air(h); a > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) && s.stays(h, whole, j) {
+						if a := s.inner(h); a > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) && s.stays(h, whole, j) {
 							g, best, gained, found = slices.Clone(h), a, true, true
 						}
 					}
@@ -212,7 +215,7 @@ func farthest(whole plane.Polygon, a, from, d plane.Point, near, far float64) pl
 	if !holdsEdge(whole, a, from.Add(d.Mul(lo))) {
 		return from
 	}
-	for hi-lo > 2e-5 {
+	for hi-lo > touches/2 {
 		mid := (lo + hi) / 2
 		if holdsEdge(whole, a, from.Add(d.Mul(mid))) {
 			lo = mid

@@ -195,7 +195,11 @@ func mirrored(s *Space) *Space {
 
 // Mirroring left and right mirrors the answer: the same air for each number of corners.
 func TestMirror(t *testing.T) {
+	seeds := []int{16, 145} // a tie, and a corner on a wall: rounding once told them apart
 	for seed := range spacesToTry(3) {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		s := randomSpace(rand.New(rand.NewSource(int64(2000 + seed))))
 		a, b := search(t, s), search(t, mirrored(s))
 		for _, k := range []int{4, 5, 6} {

@@ -7,10 +7,10 @@ import (
 	"cubby/internal/plane"
 )
 
-// A rectIn is a rectangle of a section with its air between boards.
+// A rectIn is a rectangle of a section with the area between its boards.
 type rectIn struct {
-	r   plane.Rect
-	air float64
+	r     plane.Rect
+	inner float64
 }
 
 // bestRect is the rectangle of a band with the most air, its base not over most. Its sides stand at ends of pieces of the
@@ -58,7 +58,7 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 			if l >= h || l > most {
 				break
 			}
-			if v := value(us[j+1]-us[i], h-l); v > best.air {
+			if v := value(us[j+1]-us[i], h-l); v > best.inner {
 				best = rectIn{plane.Rect{Min: plane.Point{X: us[i], Y: l}, Max: plane.Point{X: us[j+1], Y: h}}, v}
 			}
 		}
@@ -78,13 +78,13 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 	starts := []rectIn{best}
 	for i := 0; i < 4 && thorough; i++ {
 		for j := i + 1; j <= 4; j++ {
-			if r, ok := try(a+(z-a)*float64(i)/4, a+(z-a)*float64(j)/4); ok && r.air > best.air*0.6 {
+			if r, ok := try(a+(z-a)*float64(i)/4, a+(z-a)*float64(j)/4); ok && r.inner > best.inner*0.6 {
 				starts = append(starts, r)
 			}
 		}
 	}
 	for _, r := range starts {
-		if r.air <= 0 {
+		if r.inner <= 0 {
 			continue
 		}
 		for step := (z - a) / 8; step > 0.0002; step /= 2 {
@@ -92,18 +92,17 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 				moved = false
 				for _, d := range [6][2]float64{{-step, 0}, {step, 0}, {0, -step}, {0, step}, {-step, step}, {step, -step}} {
 					q, ok := try(math.Max(a, r.r.Min.X+d[0]), math.Min(z, r.r.Max.X+d[1]))
-					if ok && q.air > r.air*(1+1e-6) {
+					if ok && q.inner > r.inner*(1+1e-6) {
 						r, moved = q, true
 					}
 				}
 			}
 		}
-		if r.air > best.air {
+		if r.inner > best.inner {
 			best = r
 		}
 	}
-	best.air *= math.Max(0, s.length-2*t)
-	return best, best.air > 0
+	return best, best.inner > 0
 }
 
 // inner is the greatest value strictly between two abscissas, the limits at them included but not what lies beyond a jump.

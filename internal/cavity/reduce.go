@@ -12,41 +12,35 @@ const sharpest = math.Pi / 4
 
 // shop is what bounds the sections that a shop builds.
 type shop struct {
-	least  float64 // m, outside: no narrower wall
-	board  float64 // m
-	toes   bool    // corners under 45 degrees are left sharp
-	length float64 // m, of the prism outside; its air is what counts
+	least float64 // m, outside: no narrower wall
+	board float64 // m
+	toes  bool    // corners under 45 degrees are left sharp
 }
 
-// innerArea is the area inside boards all round a section: exact while every wall keeps a face inside.
-func (s *shop) innerArea(g plane.Polygon) float64 {
-	t := s.board
-	var around, tans float64
-	for i := range g {
-		a, b := g.Edge(i)
-		_, c := g.Edge(i + 1)
-		u, v := b.Sub(a), c.Sub(b)
-		n := math.Sqrt(u.Dot(u))
-		around += n
-		// tan of half the turn from u to v
-		if d := n*math.Sqrt(v.Dot(v)) + u.Dot(v); d > 0 {
-			tans += u.Cross(v) / d
-		} else {
+// inner is the area inside boards all round a section: exact while every wall keeps a face inside; 0 when nothing is left.
+func (s *shop) inner(g plane.Polygon) float64 {
+	var twice, around, tans float64
+	n := len(g)
+	b := g[n-1]
+	u := b.Sub(g[n-2])
+	l := math.Sqrt(u.Dot(u))
+	for _, c := range g {
+		v := c.Sub(b)
+		m := math.Sqrt(v.Dot(v))
+		d := l*m + u.Dot(v)
+		if d <= 0 {
 			return 0
 		}
+		twice += b.Sub(g[0]).Cross(v)
+		around += m
+		tans += u.Cross(v) / d // tan of half the turn from u to v
+		b, u, l = c, v, m
 	}
-	return g.Area() - t*around + t*t*tans
+	return math.Max(0, twice/2-s.board*around+s.board*s.board*tans)
 }
 
-// air is what a prism of the section holds between boards.
-func (s *shop) air(g plane.Polygon) float64 {
-	l := s.length - 2*s.board
-	v := s.innerArea(g)
-	if l <= 0 || v <= 0 {
-		return 0
-	}
-	return v * l
-}
+// between is the length between the boards at the ends of a stretch.
+func (s *shop) between(lo, hi float64) float64 { return math.Max(0, hi-lo-2*s.board) }
 
 // builds tells whether a shop builds the section: no wall too narrow, no toe too sharp.
 func (s *shop) builds(g plane.Polygon) bool {
@@ -181,27 +175,37 @@ func emptyDrop(g plane.Polygon, i, kind int, at plane.Point) bool {
 }
 
 // ladder is the best sections of each number of corners, best first, those that are alike left out.
-type ladder [plane.MaxCorners + 1][]plane.Polygon
+type ladder [plane.MaxCorners + 1][]candidate
+
+// value is that of the best section of n corners, 0 when there is none.
+func (l *ladder) value(n int) float64 {
+	if len(l[n]) == 0 {
+		return 0
+	}
+	return l[n][0].value
+}
 
 // alternatives is how many sections of one number of corners a ladder keeps.
 const alternatives = 3
 
 // best is the best section of n corners, nil when there is none.
-func (l ladder) best(n int) plane.Polygon {
+func (l *ladder) best(n int) plane.Polygon {
 	if len(l[n]) == 0 {
 		return nil
 	}
-	return l[n][0]
+	return l[n][0].g
 }
 
 // put keeps a section among the best of its number of corners.
-func (l *ladder) put(s *shop, h plane.Polygon) {
-	list := l[len(h)]
-	v := s.air(h)
+func (l *ladder) put(h candidate) {
+	list := l[len(h.g)]
 	at := len(list)
-	for i, g := range list {
-		better := v > s.air(g)*(1+1e-9)
-		if alike(g, h) {
+	for i, c := range list {
+		better := h.value > c.value*(1+1e-9)
+		if !better && i == alternatives-1 {
+			return
+		}
+		if alike(c.g, h.g) {
 			if !better {
 				return
 			}
@@ -214,23 +218,24 @@ func (l *ladder) put(s *shop, h plane.Polygon) {
 		}
 	}
 	if at < alternatives {
-		list = slices.Insert(list, at, slices.Clone(h)) // it may lie in room that is used again
+		h.g = slices.Clone(h.g) // it may lie in room that is used again
+		list = slices.Insert(list, at, h)
 	}
-	l[len(h)] = list[:min(len(list), alternatives)]
+	l[len(h.g)] = list[:min(len(list), alternatives)]
 }
 
 // alike tells whether every corner of g is near one of h.
 func alike(g, h plane.Polygon) bool {
 	const near = 0.03
 	for _, p := range g {
-		if h[nearest(h, p)].Sub(p).Norm() > near {
+		if d := h[nearest(h, p)].Sub(p); d.Dot(d) > near*near {
 			return false
 		}
 	}
 	return true
 }
 
-// A candidate is a section on the way with its rank.
+// A candidate is a section with its rank: the area inside boards.
 type candidate struct {
 	g     plane.Polygon
 	value float64
@@ -251,12 +256,12 @@ func (s *shop) descend(g plane.Polygon, start, width int) ladder {
 		if a <= s.least*s.least {
 			return
 		}
-		v := s.air(h)
+		v := s.inner(h)
 		if v <= 0 {
 			return
 		}
 		if s.builds(h) {
-			best.put(s, h)
+			best.put(candidate{h, v, a})
 		}
 		list := level[n]
 		for _, c := range list {

@@ -52,7 +52,7 @@ func dome() plane.Polygon {
 // The beam stays within one per cent of the exact polygon where the least wall does not bind.
 func TestCornersAgainstExactPolygons(t *testing.T) {
 	g := dome()
-	s := shop{least: 1e-4, toes: true, length: 1, board: 0}
+	s := shop{least: 1e-4, toes: true, board: 0}
 	best := s.descend(g, 12, 8)
 	for _, k := range []int{4, 5, 6, 8} {
 		exact := kGon(g, k)
@@ -61,7 +61,7 @@ func TestCornersAgainstExactPolygons(t *testing.T) {
 		}
 		p := s.best(best[k], g)
 		got := p.Area()
-		t.Logf("%d corners: exact %.0f, found %.0f, polished %.0f mm2", k, exact*1e6, best[k][0].Area()*1e6, got*1e6)
+		t.Logf("%d corners: exact %.0f, found %.0f, polished %.0f mm2", k, exact*1e6, best[k][0].g.Area()*1e6, got*1e6)
 		if got > exact*(1+1e-9) {
 			t.Errorf("%d corners: %.0f mm2 found, more than the exact %.0f", k, got*1e6, exact*1e6)
 		}

@@ -38,7 +38,6 @@ type Tally struct {
 
 // measure fills in what follows from the shape.
 func (r *Region) measure(s shop) {
-	s.length = r.Hi - r.Lo
 	r.Rectangle = len(r.Pockets) == 0 && isRectangle(r.Section)
 	r.Bevels, r.Compound = 0, 0
 	for i := range r.Section {
@@ -47,8 +46,8 @@ func (r *Region) measure(s shop) {
 		}
 	}
 	r.Boards, r.InPockets = len(r.Section)+2, 0
-	r.Volume = r.Section.Area() * s.length
-	r.Air = s.air(r.Section)
+	r.Volume = r.Section.Area() * (r.Hi - r.Lo)
+	r.Air = s.inner(r.Section) * s.between(r.Lo, r.Hi)
 	if r.Leans != [2]float64{} {
 		r.leaned(s.board)
 	}

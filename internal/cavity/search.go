@@ -74,12 +74,14 @@ var ErrNoRoom = errors.New("nothing is left in the space that a box could be bui
 // finder is one search.
 type finder struct {
 	*Room
-	ctx    context.Context
-	shop   shop
-	limits Limits
-	heavy  bool
-	spent  int
-	proved bool
+	ctx      context.Context
+	shop     shop
+	limits   Limits
+	heavy    bool // so many readings that a section costs much
+	thorough bool // sections are polished from several starts
+	forms    map[string]*form
+	spent    int
+	proved   bool
 }
 
 // Regions lists where a box may stand: on every axis over every stretch between measured lines and blocks the best
@@ -87,8 +89,9 @@ type finder struct {
 // litre per board first. The error is ErrNoRoom, or that of the context.
 func (r *Room) Regions(ctx context.Context, l Limits) (Result, error) {
 	l.fill()
-	f := &finder{Room: r, ctx: ctx, limits: l, heavy: r.isHeavy(), proved: true,
+	f := &finder{Room: r, ctx: ctx, limits: l, heavy: r.isHeavy(), proved: true, forms: map[string]*form{},
 		shop: shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}}
+	f.thorough = !f.heavy && len(r.free.blocks) <= many
 	all := f.under(0, f.effort(full, fullOfMany))
 	all = append(all, f.withPockets(all)...)
 	if err := ctx.Err(); err != nil && len(all) == 0 {
@@ -151,18 +154,17 @@ func (r *Region) again(q *Region) bool {
 
 // effort is how much is done for a set of pockets.
 type effort struct {
-	sections int  // stretches per axis whose sections are reduced
-	polished int  // of them, best first, polished
-	thorough bool // from several starts
+	sections int // stretches per axis whose sections are reduced
+	polished int // of them, best first, polished
 	rects    bool
 	width    int
 	events   int // most starts and most ends of stretches along an axis
 }
 
 var (
-	full  = effort{sections: 24, polished: 2, thorough: true, rects: true, width: 4, events: 44}
+	full  = effort{sections: 24, polished: 2, rects: true, width: 4, events: 44}
 	quick = effort{sections: 3, polished: 0, width: 2, events: 12}
-	after = effort{sections: 8, polished: 1, thorough: true, width: 3, events: 30}
+	after = effort{sections: 8, polished: 1, width: 3, events: 30}
 
 	// the same where many blocks stand in the way
 	fullOfMany  = effort{sections: 12, polished: 1, rects: true, width: 4, events: 32}

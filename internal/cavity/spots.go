@@ -154,18 +154,24 @@ func (f *finder) thin(list []float64, lo, hi float64, most int) []float64 {
 		}
 		if n > 0 {
 			u := out[n-1]
-			for k, parts := 1, int(math.Ceil((v-u)/wide)); k < parts; k++ {
+			for k, parts := 1, int(math.Ceil((v-u)/wide-1e-6)); k < parts; k++ {
 				out = append(out, u+(v-u)*float64(k)/float64(parts))
 			}
 		}
 		out = append(out, v)
 	}
-	for len(out) > most { // first what lies between, without which every place is still looked at
+	middle := (lo + hi) / 2 // where two are as near to others, the inner one goes: so it is in a mirror
+	for len(out) > most {   // first what lies between, without which every place is still looked at
 		isBetween := func(v float64) bool { _, found := slices.BinarySearch(list, v); return !found }
 		between := slices.ContainsFunc(out[1:len(out)-1], isBetween)
 		near := 0
 		for i := 1; i < len(out)-1; i++ {
-			if (!between || isBetween(out[i])) && (near == 0 || out[i+1]-out[i-1] < out[near+1]-out[near-1]) {
+			if between && !isBetween(out[i]) {
+				continue
+			}
+			room, least := out[i+1]-out[i-1], out[near+1]-out[max(near, 1)-1]
+			inner := math.Abs(out[i]-middle) < math.Abs(out[near]-middle)
+			if near == 0 || room < least-1e-9 || room < least+1e-9 && inner {
 				near = i
 			}
 		}

@@ -84,7 +84,7 @@ func (p *rig) prepareSpace(ctx context.Context) (*prepared, error) {
 	if s.room, err = space.Settle(); err != nil {
 		return nil, err
 	}
-	found, err := s.room.Regions(ctx, s.shop)
+	found, err := p.req.Space.Known.Regions(ctx, s.room, s.shop)
 	if err != nil {
 		return s, err
 	}

@@ -13,29 +13,14 @@ import (
 // corrections are added. All are those of potential flow, for air that moves
 // without separating from the walls.
 
-// cornerCut is what the corner square of a sharp right-angled bend lacks of
-// its centre line, over the height: it acts as 0.559 h, exactly 1 - 2 ln2/pi
-// from it (the corner of a flat sheet resistor, from memory; confirmed by a
-// numerical solution), rounded here as it is quoted in the trade.
-const cornerCut = 0.44
-
-// CornerCut returns what the given number of sharp right-angled corners take
-// off the centre line of a slot of height h, m. The heights before and behind a
-// corner are equal.
-func CornerCut(h float64, corners int) float64 {
-	if !(h > 0) || corners < 1 {
-		return 0
-	}
-	return cornerCut * h * float64(corners)
-}
-
 // TurnCut returns what a sharp bend by turn radians (0 to less than pi) takes off the centre line of a slot of height h, m, the
 // same before and behind it: tan(turn/2) h of centre line on the mitre acts as
 //
 //	(2/pi) (psi(1/2 + turn/(2 pi)) - psi(1/2)) h
 //
-// with psi the digamma function: derived from the Schwarz-Christoffel map of a strip with a mitred corner; it gives CornerCut's
-// exact figure at a right angle.
+// with psi the digamma function: derived from the Schwarz-Christoffel map of a strip with a mitred corner. At a right angle the
+// corner square acts as 0.559 h, exactly 1 - 2 ln2/pi of it (the corner of a flat sheet resistor, from memory; confirmed by a
+// numerical solution).
 func TurnCut(h, turn float64) float64 {
 	if !(h > 0) || !(turn > 0) || !(turn < math.Pi) {
 		return 0

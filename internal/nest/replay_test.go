@@ -83,6 +83,9 @@ func (b bench) cut(sheet int, c Cut) error {
 			return fmt.Errorf("a cut along %q has no reference edge %q", c.Direction, c.Reference)
 		}
 		made = c.split(p.rect)
+		if want := lineOf(made, along); c.At != want {
+			return fmt.Errorf("is drawn from %v to %v, not from %v to %v", c.At[0], c.At[1], want[0], want[1])
+		}
 	}
 	sawn := [2][4]bool{p.sawn, p.sawn}
 	if c.Direction != "slant" {
@@ -112,6 +115,22 @@ func (b bench) cut(sheet int, c Cut) error {
 		}
 	}
 	return nil
+}
+
+// lineOf is the edge of the first piece of a cut that faces the second, along x or y.
+func lineOf(made [2]rect, along bool) [2][2]Um {
+	near := made[0]
+	x, y := near.x, near.y
+	switch {
+	case along && made[1].y > y:
+		y += near.h
+	case !along && made[1].x > x:
+		x += near.w
+	}
+	if along {
+		return [2][2]Um{{x, y}, {x + near.w, y}}
+	}
+	return [2][2]Um{{x, y}, {x, y + near.h}}
 }
 
 // compare reports the first difference between what is on the bench and what the layout promises.

@@ -309,14 +309,7 @@ func (sh *shell) prepare() {
 	faces := sh.air.Faces
 	sh.near.whole, sh.near.pieces = make([]bool, len(faces)), make([][]body, len(faces))
 	for i := range faces {
-		sh.near.whole[i] = true
-		for k := range faces {
-			for _, p := range faces[k].Loops[0].At {
-				if faces[i].Depth(p) < -solid.Near {
-					sh.near.whole[i] = false
-				}
-			}
-		}
+		sh.near.whole[i] = faces[i].D >= sh.reaching(faces[i].N)[1]-solid.Near
 		if !sh.near.whole[i] {
 			for _, t := range triangles(&faces[i]) {
 				sh.near.pieces[i] = append(sh.near.pieces[i], newBody(layerBody, "", t[:], 0))

@@ -2,6 +2,7 @@ package panels
 
 import (
 	"errors"
+	"maps"
 	"math"
 	"slices"
 
@@ -231,7 +232,7 @@ func (s *Spec) validate() error {
 	if !(s.Wood.Thickness > 0) || s.Wood.Thickness > longestSide {
 		bad("thickness of the board", s.Wood.Thickness)
 	}
-	for _, name := range sortedNames(s.Wood.Panels) {
+	for _, name := range slices.Sorted(maps.Keys(s.Wood.Panels)) {
 		if t := s.Wood.Panels[name]; !(t > 0) || t > longestSide {
 			bad("thickness of the panel "+name, t)
 		}
@@ -258,15 +259,6 @@ func (s *Spec) validate() error {
 		}
 	}
 	return errors.Join(faults...)
-}
-
-func sortedNames(m map[string]float64) []string {
-	names := make([]string, 0, len(m))
-	for n := range m {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	return names
 }
 
 // mostPieces is how many pieces of board a box may have. No job comes near it: the fullest that were drawn at random,

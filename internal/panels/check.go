@@ -126,7 +126,7 @@ func (b *Box) checkSaw(sh *shell) {
 		if !p.Role.Shell() {
 			continue
 		}
-		for _, e := range p.Edges {
+		for k, e := range p.Edges {
 			a := math.Abs(e.Tilt)
 			if a > s.MaxTilt+angleSlack {
 				b.warn(say("edge of the %s to the %s: bevel %s degrees from square, beyond the saw: %s", p.Name, e.Meets, Angle(a), p.standing(e)))
@@ -135,6 +135,9 @@ func (b *Box) checkSaw(sh *shell) {
 					p.Name, e.Meets, Length(depth), Angle(a), Length(can)))
 			}
 			sharp, compound = sharp || a > feather+angleSlack, compound || e.Compound
+			if e.Compound {
+				p.Notes = append(p.Notes, p.compoundCut(k))
+			}
 		}
 	}
 	if sharp {
@@ -143,6 +146,18 @@ func (b *Box) checkSaw(sh *shell) {
 	if compound {
 		b.Notes = append(b.Notes, say("compound edges want the blade tilted and the gauge turned: cut a pair of offcuts first and try the joint (common practice)"))
 	}
+}
+
+// compoundCut says how edge k is cut, which wants the blade tilted and the gauge turned, and what to measure when it is.
+func (p *Panel) compoundCut(k int) Message {
+	n, e := len(p.Edges), p.Edges[k]
+	long, face, short := e.OuterLen, "outer", e.InnerLen
+	if e.LongFace() == "inner" {
+		long, face, short = e.InnerLen, "inner", e.OuterLen
+	}
+	return say("compound cut to the %s: blade %s degrees from square, gauge by its corners on the outer face, %s degrees towards the %s and %s towards the %s; "+
+		"%s between its long points (%s face), %s between its short ones", e.Meets, Angle(math.Abs(e.Tilt)), Angle(math.Pi/2+e.GaugeStart), p.Edges[(k+n-1)%n].Meets,
+		Angle(math.Pi/2+e.GaugeEnd), p.Edges[(k+1)%n].Meets, Length(long), face, Length(short))
 }
 
 // standing says how to cut a bevel beyond the saw's tilt.

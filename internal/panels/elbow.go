@@ -2,6 +2,7 @@ package panels
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -112,21 +113,27 @@ func (s *scene) bent(l layout, straight []way, need, bar float64) ([]way, bool) 
 // turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go, or goes no further than
 // bar.
 func (s *scene) turned(f *face, w way, depth float64, e r3.Vec, bar float64) (way, bool) {
-	p := s.spec.Port
-	r := p.elbowRadius()
+	r := s.spec.Port.elbowRadius()
 	w.first, w.turn = depth-r, e
-	fixed := w.first + r*math.Pi/2
-	from := r3.Add(f.at(w.at, depth), r3.Scale(r, e))
-	if d, _ := s.shell.ahead(from, e, p.outside()/2+tubeSide); fixed+d <= bar || math.IsInf(d, 1) {
-		return w, false
+	w.least = w.first + r*math.Pi/2
+	return w, s.goesOn(f, &w, 1, r3.Add(f.at(w.at, depth), r3.Scale(r, e)), e, bar)
+}
+
+// goesOn finds how far a tube goes from the end of its last elbow, and what it meets there; false where the elbow does not go, or
+// where that is no further than bar.
+func (s *scene) goesOn(f *face, w *way, elbows int, from, dir r3.Vec, bar float64) bool {
+	_, half := s.spec.Port.mouthAir()
+	if d, _ := s.shell.ahead(from, dir, s.spec.Port.outside()/2+tubeSide); w.least+d <= bar || math.IsInf(d, 1) ||
+		s.stopped(f, from, dir, math.Max(bar-w.least, half-rounding)) {
+		return false
 	}
-	_, half := p.mouthAir()
-	if s.stopped(f, from, e, math.Max(bar-fixed, half-rounding)) || !s.clear(f, s.tubeBodies(f, w, 1, fixed)) {
-		return w, false
+	done := (elbows - 1) * (1 + arcPieces) // up to the end of the elbow before it is clear
+	if !s.clear(f, s.tubeBodies(f, *w, elbows, w.least)[done:]) {
+		return false
 	}
-	run, facing := s.run(f, from, e)
-	w.least, w.most, w.facing = fixed, fixed+run, facing
-	return w, run >= half
+	run, facing := s.run(f, from, dir)
+	w.most, w.facing = w.least+run, facing
+	return run >= half && w.most > bar
 }
 
 // stopped reports whether a body ends such a run before far.
@@ -186,9 +193,7 @@ func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []w
 // turnedAgain gives tubes that turn once more after a second leg so long, and how far the shortest goes; nil where one does not go,
 // goes no further than bar or meets another.
 func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, need, bar float64) ([]way, float64) {
-	p := s.spec.Port
-	r, least := p.elbowRadius(), math.Inf(1)
-	_, half := p.mouthAir()
+	r, least := s.spec.Port.elbowRadius(), math.Inf(1)
 	if second < 0 {
 		return nil, bar
 	}
@@ -198,29 +203,18 @@ func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, 
 		u.second, u.again = second, again
 		u.least = u.first + second + 2*r*math.Pi/2
 		from := r3.Add(l.f.at(u.at, u.first+r), r3.Add(r3.Scale(2*r+second, u.turn), r3.Scale(r, again)))
-		if d, _ := s.shell.ahead(from, again, p.outside()/2+tubeSide); u.least+d <= bar || math.IsInf(d, 1) || u.least > need+rounding ||
-			s.stopped(l.f, from, again, math.Max(bar-u.least, half-rounding)) {
-			return nil, bar
-		}
-		run, facing := s.run(l.f, from, again)
-		if u.most, u.facing = u.least+run, facing; run < half || u.most <= bar {
-			return nil, bar
-		}
-		bodies := s.tubeBodies(l.f, u, 2, u.least)
-		if !s.clear(l.f, bodies[1+arcPieces:]) { // up to the first bend's end it is clear: turned
+		if u.least > need+rounding || !s.goesOn(l.f, &u, 2, from, again, bar) {
 			return nil, bar
 		}
 		if len(once) > 1 {
-			bodies = s.tubeBodies(l.f, u, 2, u.most)
-		}
-		for i := range bodies {
-			for k := range stand {
-				if bodies[i].meets(&stand[k], tubeSide) {
+			bodies := s.tubeBodies(l.f, u, 2, u.most)
+			for i := range bodies {
+				if slices.ContainsFunc(stand, func(o body) bool { return bodies[i].meets(&o, tubeSide) }) {
 					return nil, bar
 				}
 			}
+			stand = append(stand, bodies...)
 		}
-		stand = append(stand, bodies...)
 		ways, least = append(ways, u), math.Min(least, u.most)
 	}
 	return ways, least
@@ -242,72 +236,72 @@ func (s *scene) clear(f *face, bodies []body) bool {
 	return true
 }
 
+// legs are the directions and lengths of the straight legs of a tube with a centre line so long.
+func (s *scene) legs(f *face, w way, elbows int, long float64) (dirs []r3.Vec, lengths []float64) {
+	dirs = [...][]r3.Vec{{f.in()}, {f.in(), w.turn}, {f.in(), w.turn, w.again}}[elbows]
+	lengths = []float64{w.first, w.second, 0}[:elbows+1]
+	rest := long - float64(elbows)*s.spec.Port.elbowRadius()*math.Pi/2
+	for _, l := range lengths[:elbows] {
+		rest -= l
+	}
+	lengths[elbows] = math.Max(rest, 0)
+	return dirs, lengths
+}
+
 // line is the centre line of a tube so long, bends as sharp corners, and its straight legs.
-func (s *scene) line(f *face, w way, elbows int, long float64) (at []r3.Vec, legs []float64) {
+func (s *scene) line(f *face, w way, elbows int, long float64) (at, dirs []r3.Vec, legs []float64) {
+	dirs, legs = s.legs(f, w, elbows, long)
 	at = []r3.Vec{f.at(w.at, 0)}
-	if elbows == 0 {
-		return append(at, f.at(w.at, long)), []float64{long}
+	for k, l := range legs { // to the corner where the legs beside a bend would meet
+		if k > 0 {
+			l += s.spec.Port.elbowRadius()
+		}
+		if k < elbows {
+			l += s.spec.Port.elbowRadius()
+		}
+		at = append(at, r3.Add(at[k], r3.Scale(l, dirs[k])))
 	}
-	r := s.spec.Port.elbowRadius()
-	legs = []float64{w.first}
-	corner := f.at(w.at, w.first+r)
-	at = append(at, corner)
-	dir, rest := w.turn, long-w.first-r*math.Pi/2
-	if elbows == 2 {
-		legs = append(legs, w.second)
-		corner = r3.Add(corner, r3.Scale(2*r+w.second, w.turn))
-		at = append(at, corner)
-		dir, rest = w.again, rest-w.second-r*math.Pi/2
-	}
-	rest = math.Max(rest, 0)
-	return append(at, r3.Add(corner, r3.Scale(r+rest, dir))), append(legs, rest)
+	return at, dirs, legs
 }
 
 // tubeBodies are what a tube so long takes inside the box: straight pieces and the pieces of its bends, which hold them.
 func (s *scene) tubeBodies(f *face, w way, elbows int, long float64) []body {
-	p := s.spec.Port
-	r, bend := p.outside()/2, p.elbowRadius()
-	var out []body
-	straight := func(from, dir r3.Vec, l float64) {
+	r, bend := s.spec.Port.outside()/2, s.spec.Port.elbowRadius()
+	out := make([]body, 0, 1+elbows*(1+arcPieces))
+	dirs, legs := s.legs(f, w, elbows, long)
+	from := f.at(w.at, f.t)
+	legs[0] -= f.t
+	for k, l := range legs {
+		end := r3.Add(from, r3.Scale(l, dirs[k]))
 		if l > rounding {
-			b := cone(portBody, from, dir, l, r, r)
-			b.tube = &roundTube{from: from, to: r3.Add(from, r3.Scale(l, dir)), radius: r}
+			b := cone(portBody, from, dirs[k], l, r, r)
+			b.tube = &roundTube{from: from, to: end, radius: r}
 			out = append(out, b)
 		}
-	}
-	arc := func(from, dir, to r3.Vec) r3.Vec {
-		half := math.Pi / 4 / arcPieces
-		wide := r + (bend+r)*(1/math.Cos(half)-1) // so that the hull of two discs holds the bend between them
-		hub := r3.Add(from, r3.Scale(bend, to))
-		var last disc
-		for k := range arcPieces + 1 {
-			a := float64(k) / arcPieces * math.Pi / 2
-			out0 := r3.Add(r3.Scale(-math.Cos(a), to), r3.Scale(math.Sin(a), dir))
-			next := disc{at: r3.Add(hub, r3.Scale(bend, out0)), n: r3.Add(r3.Scale(math.Cos(a), dir), r3.Scale(math.Sin(a), to)), radius: wide}
-			if k > 0 {
-				out = append(out, body{kind: portBody, discs: []disc{last, next}}.bounded())
-			}
-			last = next
+		if k < elbows {
+			out, from = arc(out, end, dirs[k], dirs[k+1], r, bend)
 		}
-		return last.at
-	}
-	from := f.at(w.at, f.t)
-	switch elbows {
-	case 0:
-		straight(from, f.in(), long-f.t)
-	case 1:
-		straight(from, f.in(), w.first-f.t)
-		end := arc(f.at(w.at, w.first), f.in(), w.turn)
-		straight(end, w.turn, long-w.first-bend*math.Pi/2)
-	default:
-		straight(from, f.in(), w.first-f.t)
-		end := arc(f.at(w.at, w.first), f.in(), w.turn)
-		straight(end, w.turn, w.second)
-		end = arc(r3.Add(end, r3.Scale(w.second, w.turn)), w.turn, w.again)
-		straight(end, w.again, long-w.first-w.second-bend*math.Pi)
 	}
 	for k := range out {
 		out[k].air = tubeSide
 	}
 	return out
+}
+
+// arc adds the pieces of a bend that goes from one direction into another, and gives where it ends.
+func arc(out []body, from, dir, to r3.Vec, r, bend float64) ([]body, r3.Vec) {
+	half := math.Pi / 4 / arcPieces
+	wide := r + (bend+r)*(1/math.Cos(half)-1) // so that the hull of two discs holds the bend between them
+	hub := r3.Add(from, r3.Scale(bend, to))
+	var last disc
+	for k := range arcPieces + 1 {
+		a := float64(k) / arcPieces * math.Pi / 2
+		spoke := r3.Add(r3.Scale(-math.Cos(a), to), r3.Scale(math.Sin(a), dir))
+		next := disc{at: r3.Add(hub, r3.Scale(bend, spoke)), n: r3.Add(r3.Scale(math.Cos(a), dir), r3.Scale(math.Sin(a), to)), radius: wide}
+		if k > 0 {
+			out = append(out, body{kind: portBody, discs: []disc{last, next}}.bounded())
+		}
+		last = next
+	}
+	return out, last.at
 }

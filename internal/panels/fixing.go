@@ -182,7 +182,7 @@ func (s *scene) checkFixings() []Check {
 		switch behind := s.behindPoint(x); {
 		case x.wood < 0:
 			wrong = say("it misses the inside of the %s by %s%s", f.name, Length(-x.wood), s.mayStand(x))
-		case f.loose:
+		case f.i == s.shell.loose:
 			wrong = say("the %s is removable: fix the box by another face", f.name)
 		case behind != "":
 			wrong = say("behind it stands the %s: %s of air is wanted for the nut", behind, Length(fixingAir))

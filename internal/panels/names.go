@@ -102,18 +102,10 @@ func (c called) word() string {
 	return fmt.Sprintf("%s %d", c.kind.word(), c.number)
 }
 
-// Names gives each wall of a counter-clockwise section of a prism across its name. The outermost wall that faces within 30
-// degrees of a side bears that side's name: bottom back top front. A low upright back that a slope stands on is the nose. Of
-// the others, level ones that look up are treads, level ones that look down soffits, upright ones risers, and the rest
-// slopes; several of a kind are numbered in the order of the section, which is from low to high at the back.
-func Names(section plane.Polygon) []string {
-	var names []string
-	for _, c := range callWalls(section, solid.Across) {
-		names = append(names, c.word())
-	}
-	return names
-}
-
+// callWalls names each wall of a counter-clockwise section of a prism. The outermost wall that faces within 30 degrees of a side
+// bears that side's name: bottom back top front. A low upright back that a slope stands on is the nose. Of the others, level ones
+// that look up are treads, level ones that look down soffits, upright ones risers, and the rest slopes; several of a kind are
+// numbered in the order of the section, which is from low to high at the back.
 func callWalls(section plane.Polygon, axis solid.Axis) []called {
 	all := make([]called, len(section))
 	for i := range all {

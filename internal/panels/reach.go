@@ -149,6 +149,13 @@ func (s *scene) bound(l layout, p plane.Point) float64 {
 	return most
 }
 
+// measure finds how far the air reaches along the face, up it and square to it.
+func (f *face) measure(sh *shell) {
+	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
+		f.reach[k] = sh.reaching(axis)
+	}
+}
+
 // far is how far the air goes from p at most, in a direction along the face, up it or square to it.
 func (f *face) far(p, dir r3.Vec) float64 {
 	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {

@@ -153,7 +153,7 @@ func terminalWood() float64 { return grade.Of(grade.TerminalToJoint).Pass }
 // terminalFaces are the faces that the terminal may go on, in the order in which they are tried.
 func (s *scene) terminalFaces() []*face {
 	if p := s.spec.Plate; p != nil && p.Face != "" {
-		if i, err := s.shell.resolve(p.Face); err == nil && s.faces[i].side != bottomSide && !s.faces[i].loose {
+		if i, err := s.shell.resolve(p.Face); err == nil && s.faces[i].side != bottomSide && i != s.shell.loose {
 			return []*face{&s.faces[i]}
 		}
 		return nil
@@ -166,7 +166,7 @@ func (s *scene) facesTo(sides ...side) []*face {
 	var out []*face
 	for _, to := range sides {
 		for i := range s.faces {
-			if f := &s.faces[i]; f.side == to && !f.loose && s.shell.parts[i].role != Pocket {
+			if f := &s.faces[i]; f.side == to && i != s.shell.loose && s.shell.parts[i].role != Pocket {
 				out = append(out, f)
 			}
 		}

@@ -169,6 +169,9 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
+	for _, f := range faces {
+		f.measure(s.shell)
+	}
 	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
@@ -405,16 +408,13 @@ func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
 func (s *scene) lay(f *face, w way, elbows int, long float64, i, n int) tube {
 	p := s.spec.Port
 	t := tube{on: f.i, at: w.at, free: w.most - long, facing: w.facing, bodies: s.tubeBodies(f, w, elbows, long)}
-	line, legs := s.line(f, w, elbows, long)
-	t.path = Path{Length: long, Effective: long - p.cut(elbows), Legs: legs, Line: line}
-	for k := range legs {
-		t.path.Directions = append(t.path.Directions, [...]r3.Vec{f.in(), w.turn, w.again}[k])
-	}
+	line, dirs, legs := s.line(f, w, elbows, long)
+	t.path = Path{Length: long, Effective: long - p.cut(elbows), Legs: legs, Directions: dirs, Line: line}
 	if elbows > 0 {
 		t.path.Bend = p.elbowRadius()
 		t.path.Elbow = &Elbow{Count: elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
 	}
-	end, dir := line[len(line)-1], t.path.Directions[len(legs)-1]
+	end, dir := line[elbows+1], dirs[elbows]
 	t.section = s.shell.sectionAt(end, dir) / float64(n)
 	t.mouth = cone(portBody, end, dir, p.Bore, p.outside()/2, p.outside()/2)
 	for k := range t.bodies {

@@ -18,7 +18,7 @@ func (p Point) Dot(q Point) float64 { return p.X*q.X + p.Y*q.Y }
 func (p Point) Cross(q Point) float64 { return p.X*q.Y - p.Y*q.X }
 
 // Norm returns the length of the vector.
-func (p Point) Norm() float64 { return math.Hypot(p.X, p.Y) }
+func (p Point) Norm() float64 { return math.Sqrt(p.Dot(p)) }
 
 // Unit returns the vector of length one with the direction of p, and zero for the zero vector.
 func (p Point) Unit() Point {

@@ -13,50 +13,100 @@ type flow struct {
 	next string  // title of the pages to come; empty: that of this page
 }
 
-// flow begins a page and a flow on it.
+// flow begins a page, or the rest of one that the book begins with, and a flow on it.
 func (b *book) flow(p part, title string, o orientation) *flow {
-	s := b.add(p, title, o)
+	var s *sheet
+	if b.under == nil {
+		s = b.add(p, title, o)
+	} else {
+		const head = 13.0 // mm for the title
+		u := b.under
+		s = &sheet{Part: p, Title: title, W: u.W, H: u.H, shared: true, Area: u.Area}
+		s.Area.Y = b.underY + head
+		s.Area.H = u.Area.Bottom() - s.Area.Y
+		b.sheets, b.under = append(b.sheets, s), nil
+	}
 	return &flow{b: b, sheet: s, Y: s.Area.Y}
 }
 
-// fewest lays pages out in the first of these ways that takes the fewest pages: at the sizes, largest first, then at the last size
-// with the lines closer together.
+// trial is a layout in a book of its own.
+type trial struct {
+	book *book
+	end  *flow
+}
+
+// pages is how many pages a layout adds.
+func (t trial) pages() int {
+	if t.book.sheets[0].shared {
+		return len(t.book.sheets) - 1
+	}
+	return len(t.book.sheets)
+}
+
+// fewest lays pages out in the first of these ways that takes the fewest pages: at the sizes, largest first, each with the lines closer
+// together at need.
 func (b *book) fewest(sizes []float64, lay func(b *book, size float64) *flow) *flow {
-	type way struct{ size, tight float64 }
-	var ways []way
-	for _, v := range sizes {
-		ways = append(ways, way{v, 0})
-	}
-	last := sizes[len(sizes)-1]
-	ways = append(ways, way{last, 0.5}, way{last, 1})
-	type trial struct {
-		book *book
-		end  *flow
-	}
-	try := func(w way) trial {
-		t := trial{book: &book{paper: b.paper, tight: w.tight}}
-		t.end = lay(t.book, w.size)
-		return t
-	}
-	pick := try(ways[0])
-	if most := len(pick.book.sheets); most > 1 {
-		tightest := try(ways[len(ways)-1])
-		if least := len(tightest.book.sheets); least < most {
-			pick = tightest
-			for _, w := range ways[1 : len(ways)-1] {
-				if t := try(w); len(t.book.sheets) == least {
-					pick = t
-					break
-				}
-			}
+	t := b.best(sizes, lay, false)
+	return b.adopt(t.book, t.end)
+}
+
+// runOn is fewest for pages that may begin on the last page of the book, under what ends there at end: where that saves a page, or
+// would be left less than half full.
+func (b *book) runOn(end *flow, sizes []float64, lay func(b *book, size float64) *flow) *flow {
+	const worth, half = 0.35, 0.5 // of the page
+	pick := b.best(sizes, lay, false)
+	if end != nil && end.Left() > worth*end.Area.H {
+		b.under, b.underY = b.sheets[len(b.sheets)-1], end.Y
+		t := b.best(sizes, lay, true)
+		b.under = nil
+		if t.book != nil && (t.pages() < pick.pages() || b.sheets[len(b.sheets)-1].filled() < half) {
+			pick = t
 		}
 	}
 	return b.adopt(pick.book, pick.end)
 }
 
+// best is the first layout that takes the fewest pages; one that begins on the page before must use it, else there is none.
+func (b *book) best(sizes []float64, lay func(b *book, size float64) *flow, joined bool) (pick trial) {
+	try := func(size, tight float64) trial {
+		t := trial{book: &book{paper: b.paper, tight: tight}}
+		if joined {
+			t.book.under, t.book.underY = b.under, b.underY
+		}
+		t.end = lay(t.book, size)
+		return t
+	}
+	const used = 0.3 // of what the page before has left
+	good := func(t trial) bool { return !joined || t.book.sheets[0].filled() >= used }
+	least := try(sizes[len(sizes)-1], 1).pages()
+	for _, size := range sizes {
+		for _, tight := range []float64{0, 0.5, 1} {
+			t := try(size, tight)
+			if !good(t) {
+				continue
+			}
+			if n := t.pages(); n <= least || pick.book == nil || n < pick.pages() {
+				pick = t
+				if n <= least {
+					return pick
+				}
+			}
+		}
+	}
+	return pick
+}
+
 // adopt takes over the pages of another book, and with them the flow that ends there; nil: none.
 func (b *book) adopt(other *book, end *flow) *flow {
 	for _, s := range other.sheets {
+		if s.shared {
+			last := b.sheets[len(b.sheets)-1]
+			last.join(s)
+			if end != nil && end.sheet == s {
+				end.sheet = last
+			}
+			continue
+		}
 		b.follow(s)
 	}
 	if end != nil {
@@ -77,7 +127,7 @@ func (f *flow) Left() float64 { return f.Area.Bottom() - f.Y }
 
 // Need goes on to a new page unless h mm are left on this one.
 func (f *flow) Need(h float64) {
-	if f.Left() < h && f.Y > f.Area.Y {
+	if f.Left() < h && (f.Y > f.Area.Y || f.shared) {
 		f.Page()
 	}
 }

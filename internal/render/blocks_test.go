@@ -1,22 +1,8 @@
 package render
 
 import (
-	"math"
 	"testing"
 )
-
-// filled is the share of a page's height down to its lowest text or line, head and foot left out.
-func filled(s *sheet) float64 {
-	low := s.Area.Y
-	for _, o := range s.ops {
-		for _, p := range o.pts {
-			if p.Y <= s.Area.Bottom() {
-				low = math.Max(low, p.Y)
-			}
-		}
-	}
-	return (low - s.Area.Y) / s.Area.H
-}
 
 // No page of an example holds just a few lines.
 func TestNoPageIsNearlyEmptyAndPartAIsShort(t *testing.T) {
@@ -32,7 +18,7 @@ func TestNoPageIsNearlyEmptyAndPartAIsShort(t *testing.T) {
 				if s.Part == partA {
 					fitter++
 				}
-				if k := filled(s); k < least {
+				if k := s.filled(); k < least {
 					t.Errorf("%s on %s: page %d (%s) is filled to %.0f %%", name, paper, i+1, s.Title, 100*k)
 				}
 			}
@@ -73,7 +59,7 @@ func TestFewestSetsLinesCloser(t *testing.T) {
 	b, loose := &book{paper: a4Paper}, &book{paper: a4Paper}
 	b.fewest(asItIs, rows(full))
 	rows(full)(loose, 1)
-	if filled(b.sheets[0]) != filled(loose.sheets[0]) {
+	if b.sheets[0].filled() != loose.sheets[0].filled() {
 		t.Error("a list that fits is set closer")
 	}
 }

@@ -167,16 +167,18 @@ func (b *book) pdf(r *design.Result, o Options) (data []byte, err error) {
 // bookmark marks the first page of each title, under its part. The library places every bookmark with the height of the last page;
 // y makes up for that.
 func (b *book) bookmark(f *gofpdf.Fpdf, s *sheet, seen map[part]bool, lastHeight float64) {
-	if s.Continued {
-		return
-	}
 	f.SetFont(fontFamily, "", sizeBody) // bookmarks are written in Unicode only while such a font is in use
 	y := lastHeight - s.H
 	if !seen[s.Part] {
 		seen[s.Part] = true
 		f.Bookmark(printable(s.Part.String(), regular), 0, y)
 	}
-	f.Bookmark(printable(s.Title, regular), 1, y)
+	if !s.Continued {
+		f.Bookmark(printable(s.Title, regular), 1, y)
+	}
+	for _, j := range s.joined {
+		f.Bookmark(printable(j.Title, regular), 1, y+j.Area.Y)
+	}
 }
 
 // printAtFullSize asks viewers to print at 100 % and to show the title. The library cannot write viewer preferences, but its

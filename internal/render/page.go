@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"math"
 
 	"cubby/internal/design"
 )
@@ -68,7 +69,40 @@ type sheet struct {
 	Title     string // in the foot; the first sheet of a title is a bookmark
 	Continued bool   // a further sheet of the same title: no bookmark
 	W, H      float64
-	Area      Rect // where the body goes
+	Area      Rect     // where the body goes
+	joined    []*sheet // what begins further down on the page, in order
+	shared    bool     // the lower part of another sheet
+}
+
+// join puts a sheet on the lower part of another.
+func (s *sheet) join(o *sheet) {
+	s.ops, s.bad, s.gone = append(s.ops, o.ops...), append(s.bad, o.bad...), append(s.gone, o.gone...)
+	s.joined = append(s.joined, o)
+}
+
+// last is the title of what stands lowest on the page.
+func (s *sheet) last() string {
+	if n := len(s.joined); n > 0 {
+		return s.joined[n-1].Title
+	}
+	return s.Title
+}
+
+// filled is the share of the height of a page's body that is used.
+func (s *sheet) filled() float64 {
+	low := s.Area.Y
+	texts, ink := s.shown()
+	for _, k := range ink {
+		if k.r.Y <= s.Area.Bottom() {
+			low = math.Max(low, math.Min(k.r.Bottom(), s.Area.Bottom()))
+		}
+	}
+	for _, t := range texts {
+		if k := extent(t.corners[:]); k.Y <= s.Area.Bottom() {
+			low = math.Max(low, k.Bottom())
+		}
+	}
+	return (low - s.Area.Y) / s.Area.H
 }
 
 // book is the document while it is laid out: its pages in order.
@@ -78,6 +112,8 @@ type book struct {
 	paper   paper
 	sheets  []*sheet
 	tight   float64 // how much closer lines stand than they might, 0 to 1
+	under   *sheet  // the page on which the first flow begins, nil: on one of its own
+	underY  float64 // and where
 }
 
 // add begins a page and returns it. A page whose title and part are those of the page before continues it.
@@ -99,7 +135,7 @@ func (b *book) add(p part, title string, o orientation) *sheet {
 // follow puts a page after those that there are.
 func (b *book) follow(s *sheet) {
 	if n := len(b.sheets); n > 0 {
-		s.Continued = b.sheets[n-1].Part == s.Part && b.sheets[n-1].Title == s.Title
+		s.Continued = b.sheets[n-1].Part == s.Part && b.sheets[n-1].last() == s.Title
 	}
 	b.sheets = append(b.sheets, s)
 }
@@ -126,6 +162,10 @@ func (b *book) furnish(k furnished) {
 				code++
 			}
 			s.furnishShop(k, code, own+"   ·   "+fmt.Sprintf("page %d of %d", i+1, len(b.sheets)))
+			for _, j := range s.joined {
+				code++
+				s.shopHead(code, j.Title, j.Area.Y-4.5)
+			}
 			continue
 		}
 		s.furnish(k.title, k.revision, fmt.Sprintf("page %d of %d", i+1, len(b.sheets)), own)
@@ -135,19 +175,12 @@ func (b *book) furnish(k furnished) {
 // furnishShop sets the head of a page of part B: its code and title, job, revision, date and units; and its foot: whom to ask.
 func (s *sheet) furnishShop(k furnished, code int, own string) {
 	const base = 19.6
-	strong, name, small := TextStyle{Size: sizeTitle, Bold: true}, TextStyle{Size: sizeTitle}, TextStyle{Size: sizeSmall, Align: AlignRight}
-	mark := fmt.Sprintf("B%d", code)
-	s.Text(Pt{sideMargin, base}, mark, strong)
-	x := sideMargin + s.TextWidth(mark, strong) + 3
 	title := s.Title
 	if s.Continued {
 		title += ", continued"
 	}
-	for s.TextWidth(title, name) > s.W-sideMargin-x-45 && name.Size > 13 {
-		name.Size--
-	}
-	s.Text(Pt{x, base}, title, name)
-	room := s.W - sideMargin - x - s.TextWidth(title, name) - 6
+	small := TextStyle{Size: sizeSmall, Align: AlignRight}
+	room := s.W - sideMargin - s.shopHead(code, title, base) - 6
 	s.Text(Pt{s.W - sideMargin, base - 3.8}, clipText(k.title, small, room), small)
 	line2 := k.units
 	if k.date != "" {
@@ -157,7 +190,6 @@ func (s *sheet) furnishShop(k furnished, code int, own string) {
 		line2 = "revision " + clipText(k.revision, small, 24) + " · " + line2
 	}
 	s.Text(Pt{s.W - sideMargin, base}, clipText(line2, small, room), small)
-	line(s, Pt{sideMargin, base + 3}, Pt{s.W - sideMargin, base + 3}, Stroke{Width: 0.7})
 	foot := s.H - footBaseline
 	line(s, Pt{sideMargin, foot - 4}, Pt{s.W - sideMargin, foot - 4}, Stroke{Width: thin})
 	ask := "Do not scale the drawing: stop and ask."
@@ -166,6 +198,20 @@ func (s *sheet) furnishShop(k furnished, code int, own string) {
 	}
 	s.Text(Pt{sideMargin, foot}, ask, TextStyle{Size: sizeSmall})
 	s.Text(Pt{s.W - sideMargin, foot}, own, small)
+}
+
+// shopHead sets the code and the title of a section of part B with a rule under them, and returns where the title ends.
+func (s *sheet) shopHead(code int, title string, base float64) float64 {
+	strong, name := TextStyle{Size: sizeTitle, Bold: true}, TextStyle{Size: sizeTitle}
+	mark := fmt.Sprintf("B%d", code)
+	s.Text(Pt{sideMargin, base}, mark, strong)
+	x := sideMargin + s.TextWidth(mark, strong) + 3
+	for s.TextWidth(title, name) > s.W-sideMargin-x-45 && name.Size > 13 {
+		name.Size--
+	}
+	s.Text(Pt{x, base}, title, name)
+	line(s, Pt{sideMargin, base + 3}, Pt{s.W - sideMargin, base + 3}, Stroke{Width: 0.7})
+	return x + s.TextWidth(title, name)
 }
 
 func (s *sheet) furnish(title, revision, whole, own string) {

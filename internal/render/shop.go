@@ -21,6 +21,8 @@ type shop struct {
 	plan *work.Plan
 	o    Options
 	m    measure
+	list table // of panels
+	cuts table
 }
 
 // newShop makes the shop's view of the first design.
@@ -33,32 +35,33 @@ func newShop(b *book, r *design.Result, o Options) *shop {
 	if s.plan == nil {
 		s.plan = work.Make(s.box, s.d.Sheets)
 	}
+	wide := b.paper.W - 2*sideMargin
+	s.list, s.cuts = s.panelList().fitted(wide), s.cutTable().fitted(wide)
 	return s
 }
 
 // shopPages lays out part B.
 func shopPages(b *book, r *design.Result, o Options) {
 	s := newShop(b, r, o)
-	s.fewest([]float64{92, 78, 68, 58, 50, 43, 37}, (*shop).frontPage)
-	s.fewest(sheetHeights, (*shop).cutPages)
-	s.fewest([]float64{1, 0.85, 0.7, 0.6, 0.5}, (*shop).partPages)
-	s.fewest([]float64{150, 125, 100, 90, 80, 70, 60, 50}, (*shop).assemblyPages)
-	s.fewest(asItIs, func(s *shop, _ float64) { s.checkPages() })
+	var end *flow
+	for _, c := range []struct {
+		sizes []float64 // of its drawings, largest first
+		lay   func(s *shop, size float64) *flow
+	}{
+		{[]float64{92, 78, 68, 58, 50, 43, 37}, (*shop).frontPage}, {sheetHeights, (*shop).cutPages}, {[]float64{1, 0.85, 0.7, 0.6, 0.5}, (*shop).partPages},
+		{[]float64{190, 170, 150, 125, 100, 90, 80, 70, 60, 50}, (*shop).assemblyPages}, {asItIs, (*shop).checkPages},
+	} {
+		end = b.runOn(end, c.sizes, func(b *book, size float64) *flow {
+			own := *s
+			own.book = b
+			return c.lay(&own, size)
+		})
+	}
 	s.templatePages()
 }
 
 // asItIs is the one size of pages that have no drawing to shrink.
 var asItIs = []float64{1}
-
-// fewest lays shop pages out at the first of the sizes, largest first, that takes the fewest pages.
-func (s *shop) fewest(sizes []float64, lay func(s *shop, size float64)) {
-	s.book.fewest(sizes, func(b *book, size float64) *flow {
-		own := *s
-		own.book = b
-		lay(&own, size)
-		return nil
-	})
-}
 
 // place is a panel's name as it is pencilled: FRONT, LEFT END.
 func place(name string) string { return strings.ToUpper(name) }

@@ -2,6 +2,7 @@ package render
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -15,6 +16,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	solids "cubby/internal/solid"
 	"cubby/internal/unit"
 	"cubby/internal/work"
 )
@@ -30,7 +32,7 @@ type pageBoard struct {
 	outer, inner float64 // m, of the two faces across
 	runs         map[string]float64
 	rabbet       float64 // m3 of wood that its rabbets take
-	depth        float64 // of its first rabbet
+	step, depth  float64 // width and depth of a rabbet
 	corners      plane.Polygon
 	holes, bored float64 // m2, of openings that the fill counts, and of all
 }
@@ -112,7 +114,7 @@ func ownerOf(hs []heading, at pageWord) []string {
 }
 
 // pageBoards reads all boards.
-func pageBoards(all []pageWord, u unit.System) map[string]pageBoard {
+func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageBoard {
 	rows := tablesWith(all, pageWide, []string{"Dust", "Blade"}, "Mark", "Panel", "Qty", "T", "L", "W", "Edges", "Grain", "Work", "cut")
 	out := map[string]pageBoard{}
 	for _, r := range rows {
@@ -139,8 +141,21 @@ func pageBoards(all []pageWord, u unit.System) map[string]pageBoard {
 		case strings.Contains(r["W"], "IN"):
 			b.outer = b.inner + sum
 		}
+		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 {
+			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section
+			for _, run := range b.runs {
+				switch text := r["L"]; {
+				case strings.Contains(text, "over both faces") && run < 0:
+					b.outer += run
+				case strings.Contains(text, "over both faces"), strings.Contains(text, "OUT"):
+					b.inner -= run
+				case strings.Contains(text, "IN"):
+					b.outer += run
+				}
+			}
+		}
 		for _, m := range regexp.MustCompile(`rabbet ([^r×]+) × ([\d./-]+)`).FindAllStringSubmatch(r["Work"], -1) {
-			b.depth = lengthsIn(m[2], u)[0]
+			b.step, b.depth = lengthsIn(m[1], u)[0], lengthsIn(m[2], u)[0]
 		}
 		out[b.mark] = b
 	}
@@ -173,7 +188,7 @@ func pageBoards(all []pageWord, u unit.System) map[string]pageBoard {
 					}
 					for _, m := range ownerOf(hs, w) {
 						b := out[m]
-						if b.bored += a; regexp.MustCompile(`^(driver|terminal|port mouth)`).MatchString(r["What"]) {
+						if b.bored += a; regexp.MustCompile(`^(driver|radiator|terminal|port mouth)`).MatchString(r["What"]) {
 							b.holes += a
 						}
 						out[m] = b
@@ -206,45 +221,81 @@ func tableAt(all []pageWord, head pageWord, ends []string, heads ...string) grid
 
 var joinPattern = regexp.MustCompile(`^([A-Z]+) (runs past|rabbeted for) ([A-Z]+)$|^([A-Z]+), ([A-Z]+) mitred$`)
 
-// wrapFromPage places the sections of the walls round the box as the page says, in the coordinates of the section.
-func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, inside bool) (outside plane.Polygon, walls map[string]plane.Polygon, err error) {
-	var end pageBoard
-	for _, b := range boards {
-		if b.name == "right end" || b.name == "left end" { // both in the same figures; one may be shorter
-			if d := b.l*b.outer - end.l*end.outer; d > 1e-9 || d > -1e-9 && b.corners != nil {
-				end = b
-			}
-		} else if end.mark == "" && (b.name == "front" || b.name == "top") && b.corners != nil {
-			end = b
+// errNotched is returned where a pocket goes through both ends: neither shows the section.
+var errNotched = errors.New("no end has the corners of the section")
+
+// sectionFromPage is the outline of the section: its sides as long as the table of corners says, in the directions that the corners of
+// an end have; of the ends across the box both have the same figures, of others the one that is seen as the section is. An end without
+// a table is a rectangle, as the section is drawn.
+func sectionFromPage(boards map[string]pageBoard, sides []float64, b *panels.Box) plane.Polygon {
+	names := map[solids.Axis][]string{solids.Across: {"right end", "left end"}, solids.Depth: {"front"}, solids.Up: {"top"}}[b.Spec.Axis]
+	g, n := plane.Polygon(nil), len(sides)
+	for _, e := range boards {
+		if slices.Contains(names, e.name) && len(e.corners) == n {
+			g = e.corners
 		}
 	}
-	outside = end.corners
-	if outside == nil {
-		outside = rectOutline(end.l, end.outer)
+	if g == nil && n == 4 && len(b.Section) == 4 && rectangular(panels.Panel{Shape: panels.Shape{Outline: b.Section}}) {
+		g = b.Section
 	}
+	if g == nil {
+		return nil
+	}
+	out := make(plane.Polygon, n)
+	for i := range n - 1 {
+		a, c := g.Edge(i)
+		out[i+1] = out[i].Add(c.Sub(a).Unit().Mul(sides[i]))
+	}
+	return out.Translate(out.Bounds().Min.Mul(-1))
+}
+
+// drawnIn moves the sides of an outline inward.
+func drawnIn(g plane.Polygon, by func(side int) float64) plane.Polygon {
+	n := len(g)
+	out := make(plane.Polygon, n)
+	side := func(i int) plane.Line {
+		a, b := g.Edge(i)
+		return plane.LineThrough(a, b).Offset(by(i))
+	}
+	for i := range g {
+		out[i], _ = side((i + n - 1) % n).Meet(side(i))
+	}
+	return out
+}
+
+// wrapFromPage places the sections of the walls round the box as the page says, in the coordinates of the section.
+func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, box *panels.Box) (outside plane.Polygon, walls map[string]plane.Polygon, err error) {
 	type joint struct {
 		through, stops string // marks; empty: mitred
 		both           [2]string
 		rabbet         bool
 	}
 	var joints []joint
+	var sides []float64
 	for _, r := range tablesWith(all, 300, []string{"Panel", "Mark"}, "Corner", "Joint", "Side", "out", "in") {
 		m := joinPattern.FindStringSubmatch(r["Joint"])
 		if _, err := strconv.Atoi(r["Corner"]); err != nil {
 			continue
 		}
-		if m == nil {
-			return nil, nil, fmt.Errorf("no joint in %v", r)
+		long := lengthsIn(r["out"], u)
+		if m == nil || len(long) == 0 {
+			return nil, nil, fmt.Errorf("no joint or side in %v", r)
 		}
+		sides = append(sides, long[0])
 		if m[1] != "" {
 			joints = append(joints, joint{m[1], m[3], [2]string{m[1], m[3]}, m[2] == "rabbeted for"})
+			if w := boards[m[1]]; m[2] == "rabbeted for" {
+				w.rabbet += w.depth * boards[m[3]].t * w.l
+				boards[m[1]] = w
+			}
 			continue
 		}
 		joints = append(joints, joint{both: [2]string{m[4], m[5]}})
 	}
-	n := len(outside)
-	if len(joints) != n {
-		return nil, nil, fmt.Errorf("%d joints at %d corners", len(joints), n)
+	n := len(joints)
+	outside = sectionFromPage(boards, sides, box)
+	if outside == nil {
+		return nil, nil, errNotched
 	}
 	marks := make([]string, n)
 	for i := range marks {
@@ -258,13 +309,6 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, in
 	line := func(i int, in float64) plane.Line {
 		a, b := outside.Edge((i + n) % n)
 		return plane.LineThrough(a, b).Offset(in)
-	}
-	if inside { // the ends have the outline of the air
-		out := make(plane.Polygon, n)
-		for i := range out {
-			out[i], _ = line(i-1, -boards[marks[(i+n-1)%n]].t).Meet(line(i, -boards[marks[i]].t))
-		}
-		outside = out.Translate(out.Bounds().Min.Mul(-1))
 	}
 	for i := range n {
 		w := boards[marks[i]]
@@ -295,28 +339,38 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, in
 	return outside, walls, nil
 }
 
-// assembledFromPage puts the box together and compares: corners, closure of the section, no overlap, and the air of the dry fill.
+// assembledFromPage puts the box together and compares: corners, closure of the section, no overlap, tubes, and the air of the dry fill.
 func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, err error) {
-	boards := pageBoards(all, u)
-	outside, walls, err := wrapFromPage(all, boards, u, b.Spec.Wood.Ends == panels.EndsInside)
+	boards := pageBoards(all, b, u)
+	if err := tubesFromPage(all, b, boards, u); err != nil {
+		return false, err
+	}
+	outside, walls, err := wrapFromPage(all, boards, u, b)
+	if errors.Is(err, errNotched) {
+		return false, nil
+	}
 	if err != nil {
 		return false, err
 	}
 	lo := b.Section.Bounds().Min
-	sum := 0.0
 	for i := range b.Panels {
 		p := &b.Panels[i]
 		q, ok := walls[p.Mark]
-		if !ok {
+		if !ok || leansToPocket(b, p) {
 			continue
 		}
-		sum += q.Area()
 		for _, face := range [][]r3.Vec{p.Outer, p.Inner} {
 			for _, v := range face {
 				c := b.Spec.Axis.Section(v).Sub(lo)
 				near := math.Inf(1)
-				for _, k := range q {
-					near = math.Min(near, k.Sub(c).Norm())
+				for k, v := range q {
+					near = math.Min(near, v.Sub(c).Norm())
+					if x, y := q.Edge(k); outlined(*p) { // the corners of a notch lie on the wall's faces
+						d := c.Sub(x).Dot(y.Sub(x).Unit())
+						if d > 0 && d < y.Sub(x).Norm() {
+							near = math.Min(near, math.Abs(plane.LineThrough(x, y).Distance(c)))
+						}
+					}
 				}
 				if near > nearEnough*math.Sqrt2 {
 					return false, fmt.Errorf("%s: no corner within %.2f mm of %.2f, %.2f", p.Name, near*1000, c.X*1000, c.Y*1000)
@@ -333,84 +387,75 @@ func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, 
 			}
 		}
 	}
-	if len(b.Spec.Outside.Faces) != len(b.Section)+2 || b.Removable != nil { // pockets and cleats take part of the air: the design's own closure is tested elsewhere
-		return false, nil
-	}
-	return airFromPage(all, b, boards, outside, walls, u)
+	return true, airFromPage(all, b, boards, outside, walls, u)
 }
 
 var closePattern = regexp.MustCompile(`\b([A-Z]+) closes the box`)
 
 var fillPattern = regexp.MustCompile(`rim: ([\d.]+) l`)
 
-// airFromPage works out the dry fill from the boards as they are printed, and compares it with the figure on the page.
-func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, outside plane.Polygon, walls map[string]plane.Polygon, u unit.System) (bool, error) {
-	n := len(outside)
-	in := outside
-	offsets := make([]float64, n)
-	for i := range in { // each side in by the wall that lies along it
-		a, c := outside.Edge(i)
-		for m, q := range walls {
-			if math.Abs(plane.LineThrough(a, c).Distance(q[0])) < 1e-6 && math.Abs(plane.LineThrough(a, c).Distance(q[1])) < 1e-6 && q[1].Sub(q[0]).Dot(c.Sub(a)) > 0 {
-				offsets[i] = boards[m].t
-			}
-		}
+// airFromPage works out the dry fill from the boards as they are printed, and compares it with the figure on the page: what the wood, the
+// pockets of the space and the tubes leave of the outside, and the openings that are taped.
+func airFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, outside plane.Polygon, walls map[string]plane.Polygon, u unit.System) error {
+	long := outsideFromPage(all, b.Spec.Axis, u)
+	if e := exactOutside(b); u == unit.Inch && math.Abs(e-long) < inch/60 { // a fraction stands for it
+		long = e
 	}
-	air := make(plane.Polygon, n)
-	for i := range air {
-		a, c := outside.Edge((i + n - 1) % n)
-		d, e := outside.Edge(i)
-		air[i], _ = plane.LineThrough(a, c).Offset(offsets[(i+n-1)%n]).Meet(plane.LineThrough(d, e).Offset(offsets[i]))
-	}
-	long := 0.0
-	for m, w := range boards {
-		if walls[m] != nil && (long == 0 || w.l < long) { // one may run on under an end
-			long = w.l
-		}
-	}
-	ends := 0
-	for _, p := range b.Panels {
-		if p.Role == panels.End {
-			ends++
-			switch e := boards[p.Mark]; b.Spec.Wood.Ends {
-			case panels.EndsInside:
-				long -= e.t
-			case panels.EndsRabbeted:
-				long -= e.depth
-			}
-		}
-	}
-	v, closes := air.Area()*long, "" // the end that is not on yet
+	v := outside.Area()*long - pocketed(b)
+	air := drawnIn(outside, func(i int) float64 { return sideBoard(outside, i, boards, walls).t })
+	closes := "" // the end that is not on yet
 	if m := closePattern.FindStringSubmatch(joined(all)); m != nil {
 		closes = m[1]
 	}
-	for _, p := range b.Panels {
+	for i, p := range b.Panels {
 		q := boards[p.Mark]
-		if !p.Role.Shell() {
-			v -= (q.volume() - q.bored*q.t) * float64(max(1, p.Count))
-			if p.Layers > 1 || p.Count > 1 {
-				return false, nil // several of one row: their thickness is not the row's
+		if section, ok := walls[p.Mark]; ok && q.corners == nil {
+			v -= section.Area()*q.l*q.t/boards[p.Mark].t - q.rabbet
+		} else if p.Role == panels.End {
+			g := q.corners
+			for _, o := range boards { // both ends have one table where it is the same
+				if g == nil && strings.HasSuffix(o.name, " end") && len(o.corners) == len(outside) {
+					g = o.corners
+				}
 			}
-			continue
+			wood := q.l * q.outer * q.t
+			if g != nil {
+				g = g.CCW()
+				if more := g.Bounds().Width() - q.l; more > nearEnough {
+					g = drawnIn(g, func(int) float64 { return more / 2 })
+				}
+				wood = g.Area() * q.t
+			}
+			field := air.Area()
+			if q.depth > 0 && g != nil && len(g) != len(outside) { // round a notch as well
+				field = drawnIn(g, func(int) float64 { return q.step }).Area()
+			}
+			v -= wood - (wood/q.t-field)*q.depth
+		} else {
+			v -= q.volume()
+			for _, e := range p.Edges { // the corners are those of the outer face
+				if k := sideIndex(e.Edge); q.corners != nil && k >= 0 && k < len(q.corners) {
+					x, y := q.corners.Edge(k)
+					v += q.runs[place(e.Meets)] * y.Sub(x).Norm() * q.t / 2
+				}
+			}
 		}
-		if p.Mark != closes {
+		if !p.Role.Shell() {
+			v += q.bored * q.t
+		} else if p.Mark != closes && i != removableOf(b) {
 			v += q.holes * q.t
 		}
 	}
-	for _, s := range b.Ports {
-		if s.Height == 0 {
-			v -= s.InsideVolume
-		}
-	}
+	v -= tubesInside(all, boards, u)
 	m := fillPattern.FindStringSubmatch(joined(all))
 	if m == nil {
-		return true, fmt.Errorf("no figure of the dry fill")
+		return errors.New("no figure of the dry fill")
 	}
 	want, _ := strconv.ParseFloat(m[1], 64)
 	if math.Abs(v*1000-want) > 2e-3*want+0.06 {
-		return true, fmt.Errorf("the boards leave %.2f l, the page says %.1f (air %.2f l, %.1f mm long, design's %.2f l)", v*1000, want, air.Area()*long*1000, long*1000, b.InsideVolume*1000)
+		return fmt.Errorf("the boards leave %.2f l, the page says %.1f (%.1f mm long, design's %.2f l)", v*1000, want, long*1000, b.InsideVolume*1000)
 	}
-	return true, nil
+	return nil
 }
 
 // TestAssembledFromThePage puts the worked boxes together from part B.

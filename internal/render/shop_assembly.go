@@ -13,10 +13,10 @@ import (
 
 // assemblyPages draw the pieces pulled apart, in a drawing of a height, with what is needed and the steps: side by side under the
 // drawing on one page, or with what is needed beside the drawing and the steps over the whole width.
-func (s *shop) assemblyPages(height float64) {
+func (s *shop) assemblyPages(height float64) *flow {
 	const narrow, gap, head = 60.0, 5.0, 8.0
 	f := s.book.flow(partB, "Assembly", portrait)
-	hardware, steps := s.hardwareTable(), s.stepTable()
+	hardware, steps := s.hardwareTable().fitted(narrow), s.stepTable()
 	hardware.tight, steps.tight = f.b.tight, f.b.tight
 	wide := f.Area.W - narrow - gap
 	if math.Max(hardware.height(narrow), steps.height(wide))+head+height+5 <= f.Left() {
@@ -26,14 +26,21 @@ func (s *shop) assemblyPages(height float64) {
 		x := f.Area.X + narrow + gap
 		y = blockHead(f, x, f.Y, wide, "Steps")
 		f.Y = math.Max(low, steps.draw(f, Pt{x, y - 1.5}, wide))
-		return
+		return f
 	}
-	beside := math.Min(hardware.height(narrow)+head, f.Left())
-	r := f.Box(math.Max(height, beside))
+	r := f.Box(math.Max(height, hardware.height(narrow)+head))
 	hardware.draw(f, Pt{r.X + wide + gap, blockHead(f, r.X+wide+gap, r.Y, narrow, "Hardware") - 1.5}, narrow)
 	s.exploded(f, Rect{r.X, r.Y, wide, r.H})
 	f.Y = blockHead(f, f.Area.X, f.Y+1, f.Area.W, "Steps") - 1.5
+	if steps.height(f.Area.W) > f.Left() {
+		half := (f.Area.W - gap) / 2
+		if a, b := steps.halved(half); math.Max(a.height(half), b.height(half)) <= f.Left() {
+			f.Y = math.Max(a.draw(f, Pt{f.Area.X, f.Y}, half), b.draw(f, Pt{f.Area.X + half + gap, f.Y}, half))
+			return f
+		}
+	}
 	f.Table(steps)
+	return f
 }
 
 // apart is a piece in the exploded drawing: where it is drawn, and where it belongs.
@@ -181,7 +188,7 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 	case work.DryFit:
 		return "Dry-fit", "all without glue, marks outward. Outside " + s.m.times(w, d, h) + " or less; nothing rocks. Pencil THIS WAY UP, FRONT and LEFT END on the outer faces."
 	case work.OpenUp:
-		return "Open up", fmt.Sprintf("%s while they lie flat (cuts %s).%s", marks, cutRange(st.Cuts), s.openWords())
+		return "Open up", fmt.Sprintf("%s, lying flat (cuts %s).%s", marks, cutRange(st.Cuts), s.openWords())
 	case work.LayDown:
 		if i := st.Panels[0]; s.box.Panels[i].Role == panels.End {
 			return marks, "flat on the bench, outer face down. Draw the lines of its page on it: all that follows is set up on them."
@@ -190,7 +197,11 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 	case work.GlueOn, work.OnBench:
 		return marks, s.joinWords(st)
 	case work.Fold:
-		return marks, "side by side, outer faces up, edges touching: tape every joint across, turn over, glue in the grooves, fold and tape shut on a flat bench."
+		t := "side by side, outer faces up, edges touching: tape every joint across, turn over, glue in the grooves, fold"
+		if len(st.Panels) < len(s.withRole(panels.Wall, panels.Pocket)) {
+			return marks, t + "; the next panel, held in dry, gives the angles."
+		}
+		return marks, t + " and tape shut on a flat bench."
 	case work.Diagonals:
 		return "Measure", "both diagonals at both mouths: " + s.diagonals() + ". Rack it now; write them on the last page."
 	case work.Seal:

@@ -419,7 +419,7 @@ var long = flag.Bool("long", false, "build hundreds of random boxes from the pag
 // TestBuiltFromThePageRandom builds random boxes from part B.
 func TestBuiltFromThePageRandom(t *testing.T) {
 	tool(t, "pdftotext")
-	n, most := 0, 8
+	n, most, kinds := 0, 8, map[string]int{}
 	if *long {
 		most = 400
 	}
@@ -433,10 +433,27 @@ func TestBuiltFromThePageRandom(t *testing.T) {
 		if err := builtFromPage(all, r.Designs[0].Box, c.units); err != nil {
 			rt.Error(err)
 		}
-		if _, err := assembledFromPage(all, r.Designs[0].Box, c.units); err != nil {
+		air, err := assembledFromPage(all, r.Designs[0].Box, c.units)
+		if err != nil {
 			rt.Error(err)
 		}
+		for _, k := range kindsOf(r.Designs[0].Box, air) {
+			kinds[k]++
+		}
 	})
+	t.Logf("%d boxes built from the page: %v", n, kinds)
+}
+
+// kindsOf says what a random box has, for the count of what was tried.
+func kindsOf(b *panels.Box, air bool) (out []string) {
+	out = append(out, "axis "+b.Spec.Axis.String(), "joints "+b.Spec.Wood.Joints.String())
+	for what, is := range map[string]bool{"pocket": pocketed(b) > 1e-9, "slot": b.Slot != nil, "elbow": len(b.Ports) > 0 && b.Ports[0].Elbow != nil, "two drivers": len(b.Drivers.Centres) > 1, "flush": b.Spec.Wood.Flush > 0,
+		"removable": b.Removable != nil, "air": air, "braced": slices.ContainsFunc(b.Panels, func(p panels.Panel) bool { return p.Role.Stands() })} {
+		if is {
+			out = append(out, what)
+		}
+	}
+	return out
 }
 
 // TestBuiltFromThePageCanFail plants faults in what the page is compared with: each is found.

@@ -9,16 +9,16 @@ import (
 )
 
 // checkPages are the shop's part of the form that goes back, the tolerances and the cautions in full.
-func (s *shop) checkPages() {
+func (s *shop) checkPages(float64) *flow {
 	f := s.book.flow(partB, "Checks, screws and cautions", portrait)
 	const gap = 6.0
 	wide := 0.62 * (f.Area.W - gap)
-	f.Sub("Measured on the finished box: write it down, and hand this page back")
 	beside := f.Area.W - wide - gap
 	form, head := s.tableBlock(s.formTable(), wide), TextStyle{Size: sizeSub, Bold: true}
 	title := block{beside, 6, func(c Canvas, at Pt) { c.Text(Pt{at.X, at.Y + rise(sizeSub)}, "Tolerances", head) }}
 	both := abreast(form, stack(title, textBlock(beside, s.tolerances())), gap)
-	f.Need(both.h)
+	f.Need(both.h + 10)
+	f.Sub("Measured on the finished box: write it down, and hand this page back")
 	both.draw(f, Pt{f.Area.X, f.Y})
 	f.Y += both.h
 	f.Gap(2)
@@ -36,6 +36,7 @@ func (s *shop) checkPages() {
 	f.Sub("Cautions in the shop")
 	f.bullets(s.cautions(), sizeSmall)
 	f.Styled(s.madeFrom(), TextStyle{Size: sizeSmall})
+	return f
 }
 
 // formTable has a row for every measure that goes back.
@@ -70,7 +71,10 @@ func (s *shop) measureName(m work.Measure) string {
 	case work.PortLength:
 		return "Port length, mouth to mouth"
 	case work.PortSize:
-		return "Port height, or bore of the tube"
+		if s.box.Slot == nil {
+			return "Bore of the port's tube"
+		}
+		return "Clear height of the slot"
 	case work.DiagonalUp:
 		return "Diagonal of both mouths, front bottom to back top"
 	case work.DiagonalDown:

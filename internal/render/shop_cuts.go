@@ -14,7 +14,7 @@ import (
 var sheetHeights = []float64{128, 112, 100, 88, 76, 64}
 
 // cutPages draw the occupied part of each sheet, no taller than a height, what the tools are, and one table of all cuts.
-func (s *shop) cutPages(tallest float64) {
+func (s *shop) cutPages(tallest float64) *flow {
 	f := s.book.flow(partB, "Layout and cuts", portrait)
 	if l := s.d.Sheets; l != nil {
 		for i := range l.Sheets {
@@ -34,7 +34,8 @@ func (s *shop) cutPages(tallest float64) {
 		}
 	}
 	f.Gap(1)
-	f.Table(s.cutTable())
+	f.Table(s.cuts)
+	return f
 }
 
 // firstSheet draws the first sheet with the words of the tools beside it.
@@ -167,8 +168,8 @@ func (s *shop) sheetText(i int, cropped bool, scale string) string {
 
 // cutTable is the one table of cuts, ordered by set-up, which is the order of work. What a set-up has in common is printed once.
 func (s *shop) cutTable() table {
-	t := table{Columns: []column{{Head: "Set-up", Width: 13, Align: AlignCentre}, {Head: "Cut", Width: 8, Align: AlignCentre}, {Head: "Tool", Width: 14}, {Head: "Fence or stop", Width: 26.5}, {Head: "Tilt, long face", Width: 21.5},
-		{Head: "Take", Width: 14}, {Head: "Reference edge", Width: 24}, {Head: "Makes", Width: 25}, {Head: "Keep", Width: 11.5}, {Head: "Mind"}}}
+	t := table{Columns: []column{{Head: "Set-up", Align: AlignCentre}, {Head: "Cut", Align: AlignCentre}, {Head: "Tool"}, {Head: "Fence or stop"}, {Head: "Tilt, long face"},
+		{Head: "Take"}, {Head: "Reference edge"}, {Head: "Makes"}, {Head: "Keep"}, {Head: "Mind"}}}
 	last := 0
 	for _, c := range s.plan.Cuts {
 		row := []cell{{}, {Text: fmt.Sprint(c.No), Bold: true}, {}, {}, {Text: s.tiltText(c)}, {Text: s.pieceText(c.Take)}, {Text: s.referenceText(c)}, {Text: s.makesText(c)}, {Text: s.keepText(c), Bold: true}, {Text: s.mindText(c)}}
@@ -343,7 +344,7 @@ func (s *shop) mindText(c work.Cut) string {
 		case work.Strip:
 			out = append(out, "waste strip")
 		case work.HandsClear:
-			out = append(out, "hands "+s.m.bare(0.15)+" away")
+			out = append(out, "hands "+s.m.about(0.15)+" away")
 		default:
 			out = append(out, string(m))
 		}

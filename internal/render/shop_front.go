@@ -16,21 +16,22 @@ import (
 
 // frontPage is the shop sheet, the page that is pinned over the saw: the box, its outside, the board, the section through the walls,
 // the panel list and three lines of cautions.
-func (s *shop) frontPage(tallest float64) {
+func (s *shop) frontPage(tallest float64) *flow {
 	f := s.book.flow(partB, "Shop sheet", portrait)
-	const gap = 6.0
-	sketch := 0.3*tallest + 31
-	left := Rect{f.Area.X, f.Y, 102, sketch}
-	right := Rect{left.Right() + gap, f.Y, f.Area.W - left.W - gap, sketch}
+	const gap, right = 6.0, 78.0
+	left := Rect{f.Area.X, f.Y, f.Area.W - right - gap, 0.3*tallest + 31}
+	x := left.Right() + gap
 	s.standingBox(f, left)
-	low := s.outsideBlock(f, right)
-	low = s.boardBlock(f, Rect{right.X, low + 2.5, right.W, 0})
-	f.Y = math.Max(left.Bottom(), low) + 2
-	line(f, Pt{f.Area.X, f.Y}, Pt{f.Area.Right(), f.Y}, Stroke{Width: 0.25})
-	f.Y += 2
-	s.sectionBlock(f, tallest)
+	line(f, Pt{left.X, left.Bottom()}, Pt{left.Right(), left.Bottom()}, Stroke{Width: 0.25})
+	low := s.sectionBlock(f, Rect{left.X, left.Bottom() + 2, left.W, tallest})
+	y := s.outsideBlock(f, Rect{x, f.Y, right, 0})
+	y = s.boardBlock(f, Rect{x, y + 2.5, right, 0})
+	sides := s.sideTable().fitted(right)
+	sides.tight = f.b.tight
+	f.Y = math.Max(low, sides.draw(f, Pt{x, y + 3}, right)) + 1
 	s.listBlock(f)
 	s.cautionLines(f)
+	return f
 }
 
 // blockHead sets a bold heading with a rule in a column and returns the Y below it.
@@ -277,7 +278,7 @@ func (s *shop) boardBlock(c Canvas, r Rect) float64 {
 		}
 		y += 8
 	}
-	return paragraph(c, Pt{r.X, y + 0.5}, r.W, "Three places, "+s.m.bare(0.05)+" from the edge. Any one "+slack+" off: do not cut. Send it back for a new sheet.", TextStyle{Size: sizeSmall})
+	return paragraph(c, Pt{r.X, y + 0.5}, r.W, "Three places, "+s.m.about(0.05)+" from the edge. Any one "+slack+" off: do not cut. Send it back for a new sheet.", TextStyle{Size: sizeSmall})
 }
 
 // boards are the distinct boards with their thickness.
@@ -298,27 +299,16 @@ func (s *shop) boards() []panels.Panel {
 	return out
 }
 
-// sectionBlock draws the section through the walls with its figures, and a table of its corners and sides beside it.
-func (s *shop) sectionBlock(f *flow, most float64) {
-	g := s.box.Section
-	lo, hi := bounds(g)
-	t := s.sideTable()
-	const room = 12.0
-	const wide = 77.0
-	pane := f.Area.W - wide - 6
-	t.tight = f.b.tight
-	most = math.Max(most, t.height(wide)-lineHeight(11))
-	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, pane-2*room, most-2*room)
-	h := (hi.Y-lo.Y)*1000*k + 2*room
-	f.Need(math.Max(h, t.height(wide)) + 12)
-	f.Text(Pt{f.Area.X, f.Y + rise(11)}, "Section through the walls", TextStyle{Size: 11, Bold: true})
-	f.Text(Pt{f.Area.X + 52, f.Y + rise(11)}, scaleText(k)+", "+s.sectionView(), TextStyle{Size: sizeSmall})
-	top := f.Y + lineHeight(11)
-	d := onPaper(f, Rect{f.Area.X, top, pane, h})
-	v := fit{scale: k * 1000, x0: f.Area.X + (pane-(hi.X-lo.X)*1000*k)/2 - lo.X*1000*k, y0: top + h - room + lo.Y*1000*k}
-	s.drawWalls(d, v)
-	low := t.draw(f, Pt{f.Area.Right() - wide, f.Y}, wide)
-	f.Y = math.Max(top+h, low) + 1
+// sectionBlock draws the section through the walls with its figures in a pane, no taller than it, and returns where it ends.
+func (s *shop) sectionBlock(c Canvas, r Rect) float64 {
+	const side, over, under = 12.0, 7.0, 13.0
+	lo, hi := bounds(s.box.Section)
+	k := s.scaleFor(hi.X-lo.X, hi.Y-lo.Y, r.W-2*side, r.H-over-under) * 1000
+	c.Text(Pt{r.X, r.Y + rise(11)}, "Section through the walls", TextStyle{Size: 11, Bold: true})
+	c.Text(Pt{r.X + 52, r.Y + rise(11)}, scaleText(k/1000)+", "+s.sectionView(), TextStyle{Size: sizeSmall})
+	pane := Rect{r.X, r.Y + lineHeight(11), r.W, (hi.Y-lo.Y)*k + over + under}
+	s.drawWalls(onPaper(c, pane), fit{scale: k, x0: r.X + (r.W-(hi.X-lo.X)*k)/2 - lo.X*k, y0: pane.Bottom() - under + lo.Y*k})
+	return pane.Bottom()
 }
 
 // sectionView is how the section is looked at.
@@ -390,7 +380,7 @@ func (s *shop) axesIn(d *drawing, v fit) {
 // sideTable gives for every corner of the section who runs past whom, and for the side after it the wall and its lengths outside and
 // inside.
 func (s *shop) sideTable() table {
-	t := table{Columns: []column{{Head: "Corner", Width: 13, Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Width: 10, Align: AlignCentre}, {Head: "out", Width: 15, Align: AlignRight}, {Head: "in", Width: 15, Align: AlignRight}}}
+	t := table{Columns: []column{{Head: "Corner", Align: AlignCentre}, {Head: "Joint"}, {Head: "Side", Align: AlignCentre}, {Head: "out"}, {Head: "in"}}}
 	g, in := s.box.Section, s.box.Inside
 	n := len(g)
 	for i := range g {
@@ -443,7 +433,7 @@ func (s *shop) sectionOf(p panels.Panel) plane.Polygon {
 // cornerText says who runs past whom where two walls meet.
 func (s *shop) cornerText(a, b panels.Panel) string {
 	for _, pair := range [][2]panels.Panel{{a, b}, {b, a}} {
-		for _, e := range pair[0].Edges {
+		for k, e := range pair[0].Edges {
 			if e.Meets != pair[1].Name || e.Meets == "" {
 				continue
 			}
@@ -451,7 +441,7 @@ func (s *shop) cornerText(a, b panels.Panel) string {
 			case "mitre":
 				return a.Mark + ", " + b.Mark + " mitred"
 			case "rabbet":
-				if len(pair[0].Section) > 4 {
+				if slices.ContainsFunc(pair[0].Rabbets, func(r panels.RabbetStep) bool { return r.Edge == k }) {
 					return pair[0].Mark + " rabbeted for " + pair[1].Mark
 				}
 			case "butt-through":

@@ -12,7 +12,7 @@ import (
 
 // hardwareTable is the bill: number, what and a note under it, how much; prices where the job gives them.
 func (s *shop) hardwareTable() table {
-	t := table{Columns: []column{{Width: 6}, {}, {Width: 19, Align: AlignRight}}}
+	t := table{Columns: []column{{Width: 6}, {}, {Align: AlignRight}}}
 	priced, total := false, 0.0
 	if s.d.Sheets != nil {
 		total = s.d.Sheets.Cost
@@ -51,7 +51,7 @@ func (s *shop) itemWords(it work.Item) (what, much, note string) {
 		st := s.d.SheetStock[it.Stock]
 		return st.Board + " " + s.m.thick(um(st.Thickness)) + ", " + s.m.times(um(st.Length), um(st.Width)), fmt.Sprint(it.Count), ""
 	case work.Screws:
-		return "Screws " + s.screwLength(it.Size), fmt.Sprint(it.Count), "pilot; first " + s.m.bare(panels.ScrewFromEnd) + " from an edge's end, " + s.m.bare(panels.ScrewClear) + " clear of openings; they hold while the glue sets"
+		return "Screws " + s.screwLength(it.Size), fmt.Sprint(it.Count), "pilot; first " + s.m.bare(panels.ScrewFromEnd) + " from an edge's end, " + s.m.about(panels.ScrewClear) + " clear of openings; they hold while the glue sets"
 	case work.Glue:
 		if s.fibreboard() {
 			note = "faces of edges sized first"

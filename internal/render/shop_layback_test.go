@@ -55,10 +55,25 @@ func tableHoles(t *testing.T, s *shop, p panels.Panel) []printedHole {
 	return out
 }
 
+// wallNames are the names of the walls by the edges of the section that their outer faces lie on.
+func wallNames(b *panels.Box) []string {
+	names := make([]string, len(b.Section))
+	for i := range b.Section {
+		from, to := b.Section.Edge(i)
+		u := to.Sub(from).Unit()
+		for _, p := range b.Panels {
+			if s := p.Section; len(s) > 1 && math.Abs(u.Cross(s[0].Sub(from))) < 1e-9 && math.Abs(u.Cross(s[1].Sub(from))) < 1e-9 {
+				names[i] = p.Name
+			}
+		}
+	}
+	return names
+}
+
 // layWall lays a printed hole out on a wall by hand: from the left end of the wall, and square from the arris that the section's
 // corner between the wall and the named neighbour makes on the outer face. It knows the section, the names and the ends alone.
 func layWall(b *panels.Box, h printedHole, endThick float64) ([3]float64, error) {
-	names := panels.Names(b.Section)
+	names := wallNames(b)
 	for i, n := range names {
 		if place(n) != h.panel {
 			continue

@@ -17,7 +17,7 @@ func (s *shop) listBlock(f *flow) {
 	if s.m.sys == unit.Inch {
 		text = fmt.Sprintf("L × W × T in inches to 1/%d; after the dot the exact figure where it differs: set that.", s.m.den)
 	}
-	t := s.panelList()
+	t := s.list
 	t.tight = f.b.tight
 	f.Need(math.Min(t.height(f.Area.W)+8, 60))
 	f.Text(Pt{f.Area.X, f.Y + rise(11)}, "Panel list", TextStyle{Size: 11, Bold: true})
@@ -29,15 +29,11 @@ func (s *shop) listBlock(f *flow) {
 
 // panelList is the list with the columns that a shop cuts from, in this order.
 func (s *shop) panelList() table {
-	wide := []float64{9.5, 18, 8.5, 18.6, 14, 25.5, 0, 11.7, 19, 12.5}
-	if s.m.sys == unit.Inch {
-		wide[4] = 17
-	}
-	heads := []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"}
 	t := table{}
-	for i, h := range heads {
-		t.Columns = append(t.Columns, column{Head: h, Width: wide[i]})
+	for _, h := range []string{"Mark", "Panel", "Qty", "T measured", "L", "W (long face)", "Edges", "Grain", "Work", "cut  fit"} {
+		t.Columns = append(t.Columns, column{Head: h})
 	}
+	t.Columns[len(t.Columns)-1].Width = 12.5
 	for _, p := range s.byMark() {
 		grain := map[string]string{"": "any", "length": "L", "width": "W"}[p.Grain]
 		t.Rows = append(t.Rows, []cell{{Text: p.Mark, Bold: true}, {Text: p.Name, Bold: true}, {Text: fmt.Sprint(max(p.Count, 1) * max(p.Layers, 1))}, {Text: s.m.thick(p.Thickness / float64(max(1, p.Layers)))},

@@ -93,6 +93,14 @@ func (m measure) thick(v float64) string {
 	return unit.Millimetres(v, 1)
 }
 
+// about is a length that need not be exact, with its unit: whole millimetres, quarters of an inch.
+func (m measure) about(v float64) string {
+	if m.sys == unit.Inch {
+		return unit.Fraction(v, 4) + " in"
+	}
+	return fmt.Sprintf("%.0f mm", v*1000)
+}
+
 // full is a length with its unit.
 func (m measure) full(v float64) string {
 	if m.sys == unit.Inch {

@@ -18,15 +18,19 @@ const legend = "OUTER face towards you, LEFT END of the box at your left hand; e
 // cards are pages of panels with the legend at their head.
 type cards struct {
 	*flow
-	top float64 // under the legend
+	top  float64 // under the legend
+	page float64 // where cards begin on a page of their own
 }
 
 func (c *cards) legend() {
 	c.Y = paragraph(c, Pt{c.Area.X, c.Y}, c.Area.W, legend, TextStyle{Size: sizeSmall}) + 1
 	line(c, Pt{c.Area.X, c.Y}, Pt{c.Area.Right(), c.Y}, Stroke{Width: thin})
 	c.Y += 3
-	c.top = c.Y
+	c.top, c.page = c.Y, shopTop+c.Y-c.Area.Y
 }
+
+// whole is the height that a page of its own has for cards.
+func (c *cards) whole() float64 { return c.Area.Bottom() - c.page }
 
 // item is a card on its way to a page: across the page, or in one of its two columns.
 type item struct {
@@ -69,12 +73,16 @@ func (i item) width() int {
 
 // run goes through items page by page, drawing them or not, and counts the pages. Each page takes what it has room for, in order.
 func (c *cards) run(all []item, draw bool) (pages int) {
+	top, shared := c.top, c.shared
 	for ; len(all) > 0; pages++ {
 		if draw && pages > 0 {
 			c.Page()
 			c.legend()
 		}
-		if first := all[0]; first.h > c.Area.Bottom()-c.top || first.rest != nil {
+		if pages > 0 {
+			top, shared = c.page, false
+		}
+		if first := all[0]; (first.h > c.whole() || first.rest != nil) && !shared {
 			if all = all[1:]; draw {
 				first.draw(c, Pt{c.Area.X, c.Y})
 				c.Y += first.h
@@ -84,7 +92,7 @@ func (c *cards) run(all []item, draw bool) (pages int) {
 			}
 			continue
 		}
-		low := [2]float64{c.top, c.top}
+		low := [2]float64{top, top}
 		var left []item
 		for _, it := range all {
 			if !c.put(it, &low, draw) {
@@ -92,6 +100,9 @@ func (c *cards) run(all []item, draw bool) (pages int) {
 			}
 		}
 		all = left
+		if draw {
+			c.Y = math.Max(low[0], low[1]) - cardGap
+		}
 	}
 	return pages
 }
@@ -127,7 +138,7 @@ const (
 // partPages draw what needs more than square cuts, on pages that run on, at a share of the best scale: panels in the order of their
 // marks (holes, bevels, rabbets, a slot's mouth; a plain rectangle is in the list and is not drawn), then the ends, then how ports and
 // braces are made.
-func (s *shop) partPages(share float64) {
+func (s *shop) partPages(share float64) *flow {
 	title := "Panels and ends"
 	if s.box.Slot != nil || len(s.box.Ports) > 0 {
 		title = "Panels, ends and ports"
@@ -139,7 +150,7 @@ func (s *shop) partPages(share float64) {
 		if p.Role == panels.End || !s.needsDrawing(p) {
 			continue
 		}
-		if it := s.card(p, c.Area.W, c.Area.Bottom()-c.top, share); p.Role.Shell() || p.Role == panels.Doubler || p.Role == panels.Cleat {
+		if it := s.card(p, c.Area.W, c.whole(), share); p.Role.Shell() || p.Role == panels.Doubler || p.Role == panels.Cleat {
 			shell = append(shell, it)
 		} else {
 			inner = append(inner, it)
@@ -152,6 +163,7 @@ func (s *shop) partPages(share float64) {
 		all = append(all, s.tubeItem(c.Area.W))
 	}
 	c.pack(append(all, inner...))
+	return c.flow
 }
 
 // alike puts boards of one outline without openings on one card, under the marks and names of all.
@@ -223,7 +235,7 @@ func (s *shop) scaleFor(w, h, paneW, paneH float64) float64 {
 // card is a panel with all that belongs to it, in a column of the page if its drawing is large enough there; one with openings across
 // the page or in a column.
 func (s *shop) card(p panels.Panel, width, page, share float64) item {
-	const enough = 0.45 // of the scale that the whole width gives
+	const enough = 0.4 // of the scale that the whole width gives
 	half := (width - cardGap) / 2
 	f, texts := s.faceOf(p), s.cardTexts(p)
 	slim, k := s.cardBlock(f, texts, s.openingTable(p), half, share)
@@ -351,7 +363,7 @@ func (s *shop) endItems(c *cards, share float64) []item {
 	if len(ends) != 2 {
 		var out []item
 		for _, p := range ends {
-			out = append(out, s.card(p, width, c.Area.Bottom()-c.top, share))
+			out = append(out, s.card(p, width, c.whole(), share))
 		}
 		return out
 	}
@@ -369,8 +381,8 @@ func (s *shop) endItems(c *cards, share float64) []item {
 		}
 	}
 	for _, beside := range []bool{true, false} {
-		pair, holes := s.endPair(ends, own, shared, width, c.Area.Bottom()-c.top, share, beside)
-		if pair.h <= c.Area.Bottom()-c.top || !beside {
+		pair, holes := s.endPair(ends, own, shared, width, c.whole(), share, beside)
+		if pair.h <= c.whole() || !beside {
 			return append([]item{{block: pair}}, holes...)
 		}
 	}

@@ -275,7 +275,7 @@ func (d *drawing) along(a, b Pt, text string, st TextStyle, side float64) bool {
 	if over > 3 {
 		return false
 	}
-	return d.write(text, st, spots...)
+	return d.writeClear(text, st, spots...) || (over == 0 || side < 0) && d.write(text, st, spots...)
 }
 
 // notchSide reports whether a side of an outline ends at a corner that points inward.

@@ -54,9 +54,8 @@ func (s *shop) screwBlocks(width float64) []block {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	half, left, right := (width-cardGap)/2, t, t
-	n := (len(t.Rows) + 1) / 2
-	left.Rows, right.Rows = t.Rows[:n], t.Rows[n:]
+	half := (width - cardGap) / 2
+	left, right := t.halved(half)
 	return []block{abreast(s.tableBlock(left, half), s.tableBlock(right, half), cardGap), textBlock(width, notes)}
 }
 
@@ -114,7 +113,9 @@ func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 		}
 		for k := range r.At {
 			q := r.Place(k)
-			d.Canvas.Circle(v.at(q.X, q.Y), 0.5, nil, &Fill{Grey: 0})
+			c := v.at(q.X, q.Y)
+			d.Canvas.Circle(c, 0.5, nil, &Fill{Grey: 0})
+			d.reserve(turnedBox(c, -0.5, 0.5, 0.5, 0.5, 0))
 		}
 	}
 }

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/nest"
 	"cubby/internal/panels"
@@ -16,26 +17,36 @@ type labels struct {
 
 const labelCell = 8.0 // mm
 
-// free reports whether nothing stands in a rectangle, and takes it if so.
-func (l *labels) take(r Rect) bool {
-	x0, x1 := int(math.Floor(r.X/labelCell)), int(math.Floor(r.Right()/labelCell))
-	y0, y1 := int(math.Floor(r.Y/labelCell)), int(math.Floor(r.Bottom()/labelCell))
-	for x := x0; x <= x1; x++ {
-		for y := y0; y <= y1; y++ {
-			for _, o := range l.cells[[2]int{x, y}] {
-				if rectsMeet(o, r) {
-					return false
-				}
-			}
+// cellsOf are the cells of the grid that a rectangle lies in.
+func cellsOf(r Rect) (out [][2]int) {
+	for x := int(math.Floor(r.X / labelCell)); x <= int(math.Floor(r.Right()/labelCell)); x++ {
+		for y := int(math.Floor(r.Y / labelCell)); y <= int(math.Floor(r.Bottom()/labelCell)); y++ {
+			out = append(out, [2]int{x, y})
 		}
+	}
+	return out
+}
+
+// free reports whether nothing stands in a rectangle.
+func (l *labels) free(r Rect) bool {
+	for _, c := range cellsOf(r) {
+		if slices.ContainsFunc(l.cells[c], func(o Rect) bool { return rectsMeet(o, r) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// take takes a rectangle if nothing stands there, and reports whether that is so.
+func (l *labels) take(r Rect) bool {
+	if !l.free(r) {
+		return false
 	}
 	if l.cells == nil {
 		l.cells = make(map[[2]int][]Rect)
 	}
-	for x := x0; x <= x1; x++ {
-		for y := y0; y <= y1; y++ {
-			l.cells[[2]int{x, y}] = append(l.cells[[2]int{x, y}], r)
-		}
+	for _, c := range cellsOf(r) {
+		l.cells[c] = append(l.cells[c], r)
 	}
 	return true
 }
@@ -267,8 +278,16 @@ func (d *drawing) cutNumber(l *labels, no int, a, b Pt) {
 	}
 	for _, x := range along {
 		c := Pt{a.X + ux*x, a.Y + uy*x}
-		if !within(Rect{c.X - r, c.Y - r, 2 * r, 2 * r}, d.area) || !l.take(Rect{c.X - r, c.Y - r, 2 * r, 2 * r}) {
+		end := math.Max(0, math.Min(x, long))
+		foot := Pt{a.X + ux*end, a.Y + uy*end}
+		spot, leader := Rect{c.X - r, c.Y - r, 2 * r, 2 * r}, extent([]Pt{foot, c})
+		leader.W, leader.H = leader.W+0.1, leader.H+0.1
+		if !within(spot, d.area) || !l.free(leader) || !l.take(spot) {
 			continue
+		}
+		if math.Abs(x-end) > r {
+			l.take(extent([]Pt{foot, {c.X - (r+0.2)*math.Copysign(ux, x), c.Y - (r+0.2)*math.Copysign(uy, x)}}))
+			d.Canvas.Path([]Pt{foot, c}, false, &Stroke{Width: thin}, nil)
 		}
 		d.Canvas.Circle(c, r, &Stroke{Width: thin}, &Fill{Grey: 1})
 		d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, text, st)

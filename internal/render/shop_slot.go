@@ -10,11 +10,13 @@ import (
 
 // Room round a cut through the box for the names of its pieces, mm.
 const (
-	cutSide = 23.0
+	cutSide = 11.0
 	cutOver = 8.0
 	cutHead = 5.0  // for its title
-	cutTall = 62.0 // the tallest cut as drawn
+	cutTall = 78.0 // the tallest cut as drawn
 )
+
+var cutTitle = TextStyle{Size: sizeLabel, Bold: true}
 
 // slotItem draws how the boards of a slot stand in the box: cuts along the air and across it, side by side.
 func (s *shop) slotItem(width, share float64) item {
@@ -32,10 +34,9 @@ func (s *shop) slotItem(width, share float64) item {
 	row := block{draw: func(Canvas, Pt) {}}
 	for i, cut := range cuts {
 		size := cut.Bounds()
-		b := block{size.Width()*1000*k + 2*cutSide, size.Height()*1000*k + cutHead + 2*cutOver, nil}
-		b.draw = func(c Canvas, at Pt) {
-			s.drawCut(c, Rect{at.X, at.Y, b.w, b.h}, cut, k*1000, [...]string{"Slot, along the air", "Slot, across the air"}[i])
-		}
+		title := [...]string{"Slot, along the air, ", "Slot, across the air, "}[i] + cut.View + ", " + scaleText(k)
+		b := block{math.Max(size.Width()*1000*k+2*cutSide, textWidth(title, cutTitle)+3), size.Height()*1000*k + cutHead + 2*cutOver, nil}
+		b.draw = func(c Canvas, at Pt) { s.drawCut(c, Rect{at.X, at.Y, b.w, b.h}, cut, k*1000, title) }
 		row = abreast(row, b, 0)
 	}
 	return item{block: stack(row, textBlock(width, []string{s.slotText()}))}
@@ -46,7 +47,7 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 	d := onPaper(c, r)
 	lo := cut.Bounds().Min
 	f := fit{scale: k, x0: r.X + cutSide - lo.X*k, y0: r.Bottom() - cutOver + lo.Y*k}
-	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title+", "+cut.View+", "+scaleText(k/1000), TextStyle{Size: sizeLabel, Bold: true})
+	d.text(Pt{r.X, r.Y + rise(sizeLabel)}, title, cutTitle)
 	for i, pieces := range [][]panels.CutPiece{cut.Walls, cut.Boards} {
 		for _, p := range pieces {
 			pts := f.path(p.Shape)
@@ -103,24 +104,17 @@ func (d *drawing) gauge(k distance) {
 	}
 }
 
-// nameCut writes the marks and names of the pieces, each once.
+// nameCut writes the marks of the pieces, each once.
 func (s *shop) nameCut(d *drawing, cut panels.SlotCut, f fit) {
 	named := map[string]bool{}
 	st := TextStyle{Size: sizeLabel, Bold: true}
-	for i, pieces := range [][]panels.CutPiece{cut.Boards, cut.Walls} {
+	for _, pieces := range [][]panels.CutPiece{cut.Boards, cut.Walls} {
 		for _, p := range pieces {
 			if named[p.Panel] {
 				continue
 			}
 			named[p.Panel] = true
-			text := s.markedName(p.Panel)
-			if i == 1 {
-				text = strings.TrimSuffix(text, p.Panel) + place(p.Panel)
-			}
-			at := f.at(p.Shape.Centroid())
-			if !d.noteWhere(at, text, st, 6, anywhere) {
-				d.note(at, strings.Fields(text)[0], st, 4)
-			}
+			d.note(f.at(p.Shape.Centroid()), s.markOf(p.Panel), st, 4)
 		}
 	}
 }

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
 
@@ -18,18 +21,15 @@ func (s *shop) tubeItem(width float64) item {
 		}})
 	}
 	t := table{Columns: []column{{Head: "Port", Width: 10}, {Head: "In", Width: 24}, {Head: "Bore", Width: 20, Align: AlignRight}, {Head: "Outside", Width: 20, Align: AlignRight}, {Head: "Centre line", Width: 22, Align: AlignRight},
-		{Head: "Legs", Width: 40}, {Head: "Inner mouth"}}}
+		{Head: "Legs", Width: 46}, {Head: "Inner mouth"}}}
 	for i, p := range s.box.Ports {
 		legs := "straight"
 		if len(p.Legs) > 1 {
-			legs = ""
-			for k, l := range p.Legs {
-				if k > 0 {
-					legs += " + "
-				}
-				legs += s.m.sloped(l)
+			legs = s.m.sloped(p.Legs[0])
+			for k, l := range p.Legs[1:] {
+				legs += ", then " + s.m.sloped(l) + " towards " + s.towards(p.Directions[k+1])
 			}
-			legs += ", elbow radius " + s.m.sloped(p.Bend)
+			legs += "; elbow radius " + s.m.sloped(p.Bend)
 		}
 		mouth := fmt.Sprintf("%s of air to the %s", s.m.bare(p.FreeEnd), p.Facing)
 		if p.Saddle > 0 {
@@ -42,6 +42,17 @@ func (s *shop) tubeItem(width float64) item {
 		parts = append(parts, textBlock(width, []string{fmt.Sprintf("Elbow: a bought part of bore %s and centre-line radius %s; measure it, and cut the legs so that the centre line stays %s.", s.m.sloped(port.Bore), s.m.sloped(seat.Bend), s.m.sloped(seat.Length))}))
 	}
 	return item{block: stack(parts...)}
+}
+
+// towards names the face of the box that a direction points to.
+func (s *shop) towards(dir r3.Vec) string {
+	best, name := 0.0, ""
+	for _, p := range s.withRole(panels.Wall, panels.End) {
+		if k := vec(p.Place.X).cross(vec(p.Place.Y)).dot(toVec(dir)); k > best+1e-9 {
+			best, name = k, place(p.Name)
+		}
+	}
+	return name
 }
 
 // tubeDrawing draws the first two legs of a tube with the elbow between them, in its own plane.

@@ -2,6 +2,8 @@ package render
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 )
@@ -138,11 +140,7 @@ func (t table) rowHeight(r row) float64 {
 }
 
 func (t table) head(w []float64) row {
-	cs := make([]cell, len(t.Columns))
-	for i, c := range t.Columns {
-		cs[i] = cell{Text: c.Head}
-	}
-	return t.breakRow(cs, w, true)
+	return t.breakRow(t.headCells(), w, true)
 }
 
 func (t table) headless() bool {
@@ -241,4 +239,92 @@ func (r row) cut(n int) (first, rest row) {
 		rest.cells[i].Draw, rest.cells[i].Height = nil, 0
 	}
 	return first, rest
+}
+
+// fitted sets the widths of a table's columns to what is in them. What is too much for a width is taken where it costs the fewest
+// lines, what is to spare is shared out. Widths that columns have are their least. The first rows stand for all.
+func (t table) fitted(total float64) table {
+	const sample, step, spare = 120, 1.5, 0.05 // rows; mm
+	rows := append([][]cell{t.headCells()}, t.Rows[:min(len(t.Rows), sample)]...)
+	n := len(t.Columns)
+	w, least := make([]float64, n), make([]float64, n)
+	style := func(r, i int) TextStyle { return t.style(cell{Bold: r == 0 || rows[r][i].Bold}, AlignLeft) }
+	for r, cs := range rows {
+		for i := range min(n, len(cs)) {
+			left, right := t.inset(i)
+			for _, l := range strings.Split(cs[i].Text, "\n") {
+				w[i] = math.Max(w[i], textWidth(l, style(r, i))+left+right+spare)
+				for _, k := range words(l) {
+					least[i] = math.Max(least[i], textWidth(k, style(r, i))+left+right+spare)
+				}
+			}
+		}
+	}
+	for i, c := range t.Columns {
+		w[i], least[i] = math.Max(w[i], c.Width), math.Max(least[i], c.Width)
+	}
+	lines := func(r, i int, width float64) int {
+		if i >= len(rows[r]) || rows[r][i].Text == "" {
+			return 0
+		}
+		left, right := t.inset(i)
+		return len(wrap(rows[r][i].Text, style(r, i), width-left-right))
+	}
+	now := make([][]int, len(rows))
+	for r := range rows {
+		now[r] = make([]int, n)
+		for i := range n {
+			now[r][i] = lines(r, i, w[i])
+		}
+	}
+	cost := func(i int, width float64) int { // lines that the table grows by
+		more := 0
+		for r := range rows {
+			more += max(0, lines(r, i, width)-slices.Max(now[r]))
+		}
+		return more
+	}
+	for over := floats.Sum(w) - total; over > 1e-6; over = floats.Sum(w) - total {
+		pick, price := -1, 0
+		for i := range n {
+			if w[i]-least[i] < 1e-6 {
+				continue
+			}
+			if c := cost(i, math.Max(least[i], w[i]-step)); pick < 0 || c < price || c == price && w[i] > w[pick] {
+				pick, price = i, c
+			}
+		}
+		if pick < 0 {
+			break // words alone are too wide: the table is scaled down
+		}
+		w[pick] = math.Max(least[pick], w[pick]-math.Min(step, over))
+		for r := range rows {
+			now[r][pick] = lines(r, pick, w[pick])
+		}
+	}
+	t.Columns = slices.Clone(t.Columns)
+	for i := range t.Columns {
+		t.Columns[i].Width = w[i] + math.Max(0, total-floats.Sum(w))/float64(n)
+	}
+	return t
+}
+
+func (t table) headCells() []cell {
+	cs := make([]cell, len(t.Columns))
+	for i, c := range t.Columns {
+		cs[i] = cell{Text: c.Head}
+	}
+	return cs
+}
+
+// halved splits the rows of a table in two of about one height.
+func (t table) halved(width float64) (a, b table) {
+	a, b = t, t
+	for k := range t.Rows {
+		a.Rows, b.Rows = t.Rows[:k+1], t.Rows[k+1:]
+		if a.height(width) >= b.height(width) {
+			break
+		}
+	}
+	return a, b
 }

@@ -33,10 +33,11 @@ type segment struct{ a, b plane.Point }
 // combine gives f without the convex counter-clockwise figure q, or (keep) what they share. It is built of the pieces of both
 // outlines: those of f outside q (keep: inside) and those of q inside f, turned round where q is taken away.
 func (f figure) combine(q plane.Polygon, keep bool) (figure, error) {
+	around := figure{q}
 	var pieces []segment
 	for _, loop := range f {
 		for k, a := range loop {
-			for _, s := range split(segment{a, loop[(k+1)%len(loop)]}, q) {
+			for _, s := range around.split(segment{a, loop[(k+1)%len(loop)]}) {
 				in, err := insideConvex(mid(s), q)
 				if err != nil {
 					return nil, err
@@ -76,18 +77,6 @@ func insideConvex(p plane.Point, q plane.Polygon) (bool, error) {
 	return least > 0, nil
 }
 
-// split cuts a piece where the outline of q crosses it.
-func split(s segment, q plane.Polygon) []segment {
-	var cuts []float64
-	for k := range q {
-		a, b := q.Edge(k)
-		if t, ok := crossing(s, segment{a, b}); ok {
-			cuts = append(cuts, t)
-		}
-	}
-	return cutAt(s, cuts)
-}
-
 // split cuts a piece where the outlines of f cross it.
 func (f figure) split(s segment) []segment {
 	var cuts []float64
@@ -98,22 +87,6 @@ func (f figure) split(s segment) []segment {
 			}
 		}
 	}
-	return cutAt(s, cuts)
-}
-
-// crossing gives the share of s at which r crosses it.
-func crossing(s, r segment) (t float64, ok bool) {
-	d, e := s.b.Sub(s.a), r.b.Sub(r.a)
-	det := d.Cross(e)
-	if math.Abs(det) <= flat*flat*d.Norm()*e.Norm() {
-		return 0, false
-	}
-	g := r.a.Sub(s.a)
-	t, u := g.Cross(e)/det, g.Cross(d)/det
-	return t, t > 0 && t < 1 && u >= 0 && u <= 1
-}
-
-func cutAt(s segment, cuts []float64) []segment {
 	slices.Sort(cuts)
 	var out []segment
 	a, last := s.a, 0.0
@@ -127,6 +100,18 @@ func cutAt(s segment, cuts []float64) []segment {
 		a, last = b, t
 	}
 	return append(out, segment{a, s.b})
+}
+
+// crossing gives the share of s at which r crosses it.
+func crossing(s, r segment) (t float64, ok bool) {
+	d, e := s.b.Sub(s.a), r.b.Sub(r.a)
+	det := d.Cross(e)
+	if math.Abs(det) <= flat*flat*d.Norm()*e.Norm() {
+		return 0, false
+	}
+	g := r.a.Sub(s.a)
+	t, u := g.Cross(e)/det, g.Cross(d)/det
+	return t, t > 0 && t < 1 && u >= 0 && u <= 1
 }
 
 // link joins pieces end to start into outlines, and drops corners on a straight line.

@@ -65,13 +65,10 @@ func (s *Solid) Pocket(b Box) (*Solid, error) {
 	if err := out.findNeighbours(); err != nil {
 		return nil, err
 	}
-	if err := out.meet(); err != nil {
-		return nil, err
-	}
 	if !out.inOnePiece() {
 		return nil, fmt.Errorf("%w: it cuts the body in two", ErrNoPocket)
 	}
-	return out, out.check()
+	return New(out.Faces)
 }
 
 // inOnePiece reports whether every face can be reached from the first over edges and holes.

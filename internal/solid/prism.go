@@ -97,6 +97,12 @@ func Prism(section plane.Polygon, axis Axis, lo, hi Plane) (*Solid, error) {
 	if !(axis.Of(lo.N) < -flat) || !(axis.Of(hi.N) > flat) {
 		return nil, ErrEnds
 	}
+	for _, at := range section { // the ends may not cross over the section
+		p, along := axis.At(at, 0), axis.Unit()
+		if low, high := lo.Depth(p)/r3.Dot(lo.N, along), hi.Depth(p)/r3.Dot(hi.N, along); high-low <= Near {
+			return nil, ErrEnds
+		}
+	}
 	faces := make([]Face, n+2)
 	for i := range section {
 		a, b := section[i], section[(i+1)%n]
@@ -119,19 +125,7 @@ func Prism(section plane.Polygon, axis Axis, lo, hi Plane) (*Solid, error) {
 	}
 	faces[n] = Face{Kind: Low, Plane: lo, Loops: []Loop{{With: back}}}
 	faces[n+1] = Face{Kind: High, Plane: hi, Loops: []Loop{{With: forward}}}
-	s := &Solid{Faces: faces}
-	if err := s.meet(); err != nil {
-		return nil, err
-	}
-	for i := range section { // the ends may not cross over the section
-		p := axis.At(section[i], 0)
-		along := axis.Unit()
-		low, high := lo.Depth(p)/r3.Dot(lo.N, along), hi.Depth(p)/r3.Dot(hi.N, along)
-		if !(high-low > Near) {
-			return nil, ErrEnds
-		}
-	}
-	return s, s.check()
+	return New(faces)
 }
 
 // Straight makes the prism between lo and hi metres along the axis, its ends square to it.

@@ -160,6 +160,7 @@ func bevelOrder(a, b Cut) int {
 func (p *Plan) outlineCuts(b *panels.Box, l *nest.Layout) {
 	paired := pairedEnds(b, l)
 	for _, tool := range []Tool{Taper, Notch} {
+		var all []Cut
 		for _, i := range p.List {
 			panel := &b.Panels[i]
 			if paired[i] {
@@ -180,9 +181,25 @@ func (p *Plan) outlineCuts(b *panels.Box, l *nest.Layout) {
 				} else if math.Min(panel.Length, panel.Width) < 0.3 {
 					c.Marks = []Mark{HoldDown}
 				}
-				p.add(c, false)
+				all = append(all, c)
 			}
 		}
+		p.addAlike(all)
+	}
+}
+
+// addAlike puts cuts in the order that they have, and after each those of its setting, so that no setting comes twice.
+func (p *Plan) addAlike(all []Cut) {
+	for len(all) > 0 {
+		first, left := all[0], all[:0:0]
+		for k, c := range all {
+			if c.Reference == first.Reference && near(c.Fence, first.Fence) == 0 && near(c.Far, first.Far) == 0 {
+				p.add(c, k > 0)
+			} else {
+				left = append(left, c)
+			}
+		}
+		all = left
 	}
 }
 

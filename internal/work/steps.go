@@ -124,11 +124,12 @@ func (w *builder) walls() []int {
 // wrapFirst glues the walls to a wrap, with the braces in it before its last wall, and sets it on the first end.
 func (w *builder) wrapFirst(ends []int) {
 	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip, panels.Saddle))
-	if w.mitred(walls) && len(inner) == 0 {
-		w.put(Fold, walls...)
-	} else {
-		w.grow(slices.Clone(walls), inner)
+	left := slices.Clone(walls)
+	if run := w.mitredRun(walls); len(run) > 2 && len(inner) == 0 {
+		w.put(Fold, run...)
+		left = slices.DeleteFunc(left, func(k int) bool { return slices.Contains(run, k) })
 	}
+	w.grow(left, inner)
 	w.step(Step{Kind: Diagonals})
 	w.step(Step{Kind: Seal, Panels: walls})
 	if len(ends) > 0 {
@@ -157,15 +158,12 @@ func (w *builder) onEnd(end int, parts []int) {
 
 // grow glues walls one after the other, each to one that stands; braces go in when two of their walls stand and before the last wall.
 func (w *builder) grow(walls, inner []int) {
-	for n := 0; len(walls) > 0; n++ {
-		i := slices.IndexFunc(walls, func(k int) bool { return n == 0 || len(w.contacts(k)) > 0 })
-		if i < 0 {
-			i = 0
-		}
-		kind := GlueOn
-		if n == 0 {
+	for len(walls) > 0 {
+		i, kind := slices.IndexFunc(walls, func(k int) bool { return len(w.contacts(k)) > 0 }), GlueOn
+		if len(w.stands) == 0 {
 			kind = LayDown
 		}
+		i = max(i, 0)
 		w.put(kind, walls[i])
 		walls = slices.Delete(walls, i, i+1)
 		inner = w.brace(inner, len(walls) == 1)
@@ -185,16 +183,32 @@ func (w *builder) brace(inner []int, now bool) (left []int) {
 	return left
 }
 
-// mitred reports whether every joint between walls is a mitre.
-func (w *builder) mitred(walls []int) bool {
+// mitredRun is the longest run of walls of which each is mitred to the next, in the order in which they lie side by side.
+func (w *builder) mitredRun(walls []int) (best []int) {
+	next := map[int][]int{}
 	for _, i := range walls {
 		for _, e := range w.b.Panels[i].Edges {
-			if k := other(w.b, e); slices.Contains(walls, k) && e.Joint != "mitre" {
-				return false
+			if k := other(w.b, e); e.Joint == "mitre" && slices.Contains(walls, k) {
+				next[i] = append(next[i], k)
 			}
 		}
 	}
-	return len(walls) > 2
+	for _, i := range walls {
+		run := []int{i}
+		for on := true; on; {
+			on = false
+			for _, k := range next[run[len(run)-1]] {
+				if !slices.Contains(run, k) {
+					run, on = append(run, k), true
+					break
+				}
+			}
+		}
+		if len(run) > len(best) {
+			best = run
+		}
+	}
+	return best
 }
 
 // contacts are the places where a panel touches what stands.

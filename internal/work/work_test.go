@@ -197,7 +197,10 @@ func replaySteps(b *panels.Box, _ *nest.Layout, p *Plan) error {
 				return fmt.Errorf("step %d: %w", n+1, err)
 			}
 		}
-		for _, i := range s.Panels {
+		for k, i := range s.Panels {
+			if s.Kind == Fold && k > 0 && !mitredTo(b, s.Panels[k-1], i) {
+				return fmt.Errorf("step %d folds %s, which is not mitred to the one before", n+1, b.Panels[i].Name)
+			}
 			if stands[i] {
 				return fmt.Errorf("step %d puts %s on again", n+1, b.Panels[i].Name)
 			}
@@ -216,6 +219,11 @@ func replaySteps(b *panels.Box, _ *nest.Layout, p *Plan) error {
 		return fmt.Errorf("the last step is %d, not the measures", last.Kind)
 	}
 	return nil
+}
+
+// mitredTo reports whether an edge of a panel is mitred to another.
+func mitredTo(b *panels.Box, i, k int) bool {
+	return slices.ContainsFunc(b.Panels[i].Edges, func(e panels.Edge) bool { return other(b, e) == k && e.Joint == "mitre" })
 }
 
 // touches sees that two panels lie against each other: the boxes round their wood, 1 mm larger, meet.

@@ -108,6 +108,7 @@ function settings(d) {
 function more(d) {
   return [['Kind and shape', d.kind + ', ' + (d.shape || '')], d.fc_hz ? ['Resonance in the box', hz(d.fc_hz)] : null, d.tuning_hz ? ['Tuned to', hz(d.tuning_hz)] : null, d.qtc ? ['Qtc', d.qtc.toFixed(2)] : null, d.ql ? ['QL', d.ql.toFixed(0)] : null, ['Bump', d.peak_db?.toFixed(1) + ' dB'],
     d.port ? ['Port', d.port.diameter_m ? `${d.port.count} × ${length(d.port.diameter_m * 1000, S.view)} across, ${length(d.port.length_m * 1000, S.view)} long` : `slot ${sizeText([d.port.width_m * 1000, d.port.height_m * 1000], S.view)}, ${length(d.port.length_m * 1000, S.view)} long`] : null,
+    d.radiator ? ['Passive radiator', `${d.radiator.count} × ${d.radiator.name}, with ${(d.radiator.mass_added_kg * 1000).toFixed(0)} g added`] : null,
     ...d.deductions.map((x) => ['less ' + x.name, volume(x.volume_m3, S.view)]), d.carry_in?.text ? ['Carrying in', d.carry_in.text] : null].filter(Boolean);
 }
 

@@ -5,7 +5,7 @@ import * as engine from './engine.js';
 import { S, onChange, changed, openJob, edit, undo, redo, saveAs, saveNow, watch, takeDisk } from './store.js';
 import { band } from './verdict.js';
 import { at } from './tree.js';
-import { press } from './field.js';
+import { press, fields } from './field.js';
 import * as space from './space.js';
 import * as steps from './steps.js';
 import * as answer from './answer.js';
@@ -123,15 +123,17 @@ function stepList() {
     return [i === 7 ? h('h3.beside', { key: 'beside' }, 'Beside it') : null, h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
       h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
         h('span.no', null, i > 6 ? '+' : String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
-      openNow ? h('div.body', null, p.left()) : null)];
+      openNow ? h('div.body', null, p.left(), steps.inTheFile(i)) : null)];
   }), h('div.row.tucked', { key: 'tucked' }, headTools()));
 }
 
 function page() {
   if (!S.name || !S.job) return h('div.page', null, head(), chooser());
   const p = parts[S.step];
+  fields.clear();
+  const right = p.right();
   return h('div.page', { class: 'at' + S.step }, head(), band(), notices(),
-    h('main.two', null, h('div.left', null, stepList()), h('div.right', { 'aria-label': 'The picture' }, p.right())));
+    h('main.two', null, h('div.left', null, stepList()), h('div.right', { 'aria-label': 'The picture' }, right)));
 }
 
 const host = document.getElementById('app');

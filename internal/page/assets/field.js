@@ -30,11 +30,18 @@ export function about(path) {
   return (fault.value ? fault.value + ': ' : '') + fault.want + '.' + kept;
 }
 
-// gauge is a field for one value. what: path, label, kind (length or text), wanted, hint (unit behind it), style, small.
+// fields are the paths that the open step has a field for.
+export const fields = new Set();
+
+// listed is a list of texts as one line.
+const listed = (node) => (node?.list ? (node.l || []).map((n) => n.t).join(', ') : node?.t || '');
+
+// gauge is a field for one value. what: path, label, kind (length, text, or list: several with commas between), wanted, hint (unit behind it), style, small.
 export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, list, hideLabel, enter }) {
+  fields.add(path);
   const node = at(S.job?.tree, path);
   const state = stateOf(path, { wanted });
-  const value = kind === 'length' ? shown(node, S.view) : node?.t || '';
+  const value = kind === 'length' ? shown(node, S.view) : listed(node);
   const id = 'f-' + path;
   const text = state === 'missing' ? null : about(path), more = text || state === 'doubtful';
   const commit = (e) => {
@@ -44,6 +51,7 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
     const v = el.value.trim();
     if (v === value) return;
     if (kind === 'length') setLength(path, v);
+    else if (kind === 'list' && v) set(path, v.split(',').map((x) => x.trim()).filter(Boolean));
     else set(path, withUnit(v, hint));
   };
   return h('div.gauge', { key: path, style, class: [cls, state].filter(Boolean).join(' ') },
@@ -84,6 +92,7 @@ function withUnit(v, hint) {
 
 // choice is one of a few, as buttons with words.
 export function choice({ path, label, options, fallback }) {
+  fields.add(path);
   const now = at(S.job?.tree, path)?.t ?? fallback;
   return h('fieldset.choice', { key: path, class: stateOf(path) },
     h('legend', null, label),

@@ -7,6 +7,7 @@ import { at, listAt, plain, volume } from './tree.js';
 import { gauge, choice, press } from './field.js';
 import { checkList, save } from './answer.js';
 import { curves } from './curves.js';
+import { radiatorFields } from './steps.js';
 import { layout } from './workshop.js';
 
 const kinds = { 7: 'check', 8: 'measured', 9: 'rank', 10: 'sheets' };
@@ -105,17 +106,19 @@ export function checkLeft() {
     edit([{ op: 'set', path: 'box', value: !node ? one : [...(node.list ? plain(node) : [plain(node)]), one] }]);
   };
   const drop = () => edit([all.length === 1 ? { op: 'delete', path: 'box' } : { op: 'delete', path: p }]);
-  const vented = p && at(S.job.tree, p + '.kind')?.t === 'vented';
+  const kind = p && at(S.job.tree, p + '.kind')?.t, vented = kind === 'vented' || kind === 'bandpass';
   return [
     h('p.told', null, 'What the seller says of the box, and what you can measure of it. Driver, amplifier and space are those of steps 1 to 3.'),
     h('div.row', { role: 'group', 'aria-label': 'Boxes' }, all.map((x, i) => press(at(S.job.tree, x + '.name')?.t || 'box ' + (i + 1), () => { check.pick = i; changed(); }, { key: x, 'aria-pressed': String(i === check.pick), class: i === check.pick ? 'on' : '' })),
       press(all.length ? 'Another box' : 'Describe a box', add, { class: all.length ? '' : 'lead' })),
     p ? [
       h('div.fields', null, gauge({ path: p + '.name', label: 'name', kind: 'text', cls: 'wide' })),
-      choice({ path: p + '.kind', label: 'Kind', options: [['sealed', 'sealed'], ['vented', 'with a port']] }),
+      choice({ path: p + '.kind', label: 'Kind', options: [['sealed', 'sealed'], ['vented', 'with a port'], ['passive', 'with a passive radiator'], ['bandpass', 'driver inside, sealed behind']] }),
       h('div.fields', null, ['width', 'depth', 'height'].map((k) => gauge({ path: `${p}.outside.${k}`, label: 'outside ' + k })), gauge({ path: p + '.wall', label: 'wall' })),
       h('div.fields', null, gauge({ path: p + '.net_volume', label: 'net air, as claimed', kind: 'text', hint: S.view === 'in' ? 'cu ft' : 'l' }), gauge({ path: p + '.opening', label: 'driver opening' }), gauge({ path: p + '.depth', label: 'depth behind it' }), gauge({ path: p + '.price', label: 'price', kind: 'text' })),
       vented ? h('div.fields', null, gauge({ path: p + '.port.diameter', label: 'port, across' }), gauge({ path: p + '.port.length', label: 'port, length' }), gauge({ path: p + '.tuning', label: 'tuning, as claimed', kind: 'text', hint: 'Hz' })) : null,
+      kind === 'bandpass' ? h('div.fields', null, gauge({ path: p + '.rear_volume', label: 'air behind the driver', kind: 'text', hint: S.view === 'in' ? 'cu ft' : 'l' })) : null,
+      kind === 'passive' ? radiatorFields(p + '.passive') : null,
       press('Take it out', drop),
     ] : null,
     failed(check), report(check),

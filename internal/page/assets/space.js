@@ -4,7 +4,7 @@ import { h } from './dom.js';
 import { S, edit, changed } from './store.js';
 import { at, textAt, listAt, length, fraction } from './tree.js';
 import { gauge, press, stateOf } from './field.js';
-import { settleList, nextButtons } from './steps.js';
+import { settleList, nextButtons, fileOf, beside } from './steps.js';
 
 const num = (node, fallback) => (node && node.mm !== undefined ? node.mm : fallback);
 
@@ -328,7 +328,8 @@ function inTheWay(m) {
 }
 
 function blockFields(b) {
-  if (b.outline) return [['from_front', 'from the front'], ['depth', 'depth']];
+  if (at(S.job.tree, b.path + '.round')) return [['round', 'radius'], ['at[1]', 'its middle, from the left'], ['at[2]', 'its middle, height'], ['from_front', 'from the front'], ['depth', 'depth']];
+  if (b.outline) return [...b.outline.flatMap((_, i) => [[`outline[${i + 1}][1]`, `corner ${i + 1}, ${b.along === 'across' ? 'depth' : 'from the left'}`], [`outline[${i + 1}][2]`, b.along === 'up' ? 'depth' : 'height']]), ['from_front', 'from the front'], ['depth', 'depth']];
   return [['from_left', 'from the left'], ['width', 'width'], ['from_front', 'from the front'], ['depth', 'depth'], ['from_floor', 'from the floor'], ['height', 'height']];
 }
 
@@ -337,7 +338,11 @@ function more(m) {
   return [h('h3', null, 'Room round it'), h('div.fields', null,
     gauge({ path: 'cavity.gap', label: 'gap on every side' }),
     gauge({ path: 'cavity.passage.width', label: 'passage, width' }), gauge({ path: 'cavity.passage.height', label: 'passage, height' }),
-    gauge({ path: 'vehicle.cabin_length', label: 'cabin, inside length', kind: 'text', hint: 'm' }))];
+    at(S.job.tree, 'vehicle.measured') ? null : gauge({ path: 'vehicle.cabin_length', label: 'cabin, inside length', kind: 'text', hint: 'm' })),
+    h('details', { key: 'vehicle' }, h('summary', null, 'The vehicle, measured'), h('p.soft', null, 'A measured curve of the cabin (CSV: frequency_hz, gain_db) takes the place of its length. Distances to the ear give the delay.'),
+      h('div.row', null, fileOf('vehicle.measured', 'A curve of this folder', beside(/\.(csv|txt)$/), at(S.job.tree, 'vehicle.measured')?.t, (v) => [{ op: 'set', path: 'vehicle.measured', value: v }, ...(at(S.job.tree, 'vehicle.cabin_length') ? [{ op: 'delete', path: 'vehicle.cabin_length' }] : [])]),
+        at(S.job.tree, 'vehicle.measured') ? press('No curve', () => set('vehicle', '')) : null),
+      h('div.fields', null, gauge({ path: 'vehicle.fronts', label: 'fronts to the ear', kind: 'text', hint: 'm' }), gauge({ path: 'vehicle.sub', label: 'box to the ear', kind: 'text', hint: 'm' })))];
 }
 
 // right is the picture: the section with its fields where the tape was held, and the plan.

@@ -4,10 +4,10 @@ import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, edit, changed, set } from './store.js';
 import { at, textAt, listAt, plain, length } from './tree.js';
-import { gauge, choice, press, goTo, stateOf } from './field.js';
+import { gauge, choice, press, goTo, stateOf, fields } from './field.js';
 
 export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer', 'A ready-made box', 'The finished box', 'Many drivers', 'Several jobs'];
-const stepOf = { cavity: 1, vehicle: 1, driver: 2, mount: 2, amplifier: 3, wood: 4, stock: 4, saw: 4, corners: 4, aim: 5, consider: 5, limits: 5, port: 5, placing: 5 };
+const stepOf = { cavity: 1, vehicle: 1, driver: 2, mount: 2, amplifier: 3, wood: 4, stock: 4, saw: 4, corners: 4, terminal: 4, fixings: 4, prices: 4, passive: 2, air: 3, aim: 5, consider: 5, limits: 5, port: 5, placing: 5, box: 7, title: 6, date: 6, contact: 6, author: 6, revision: 6, drawing: 6 };
 const stepNo = { space: 1, driver: 2, amplifier: 3, wood: 4, wish: 5 };
 
 // open lists all that is still to be settled: what is missing or refused, then the questions that change the verdict.
@@ -91,6 +91,22 @@ export function nextButtons(step) {
     h('button.press', { type: 'button', class: next ? '' : 'lead', onclick: () => { S.step = step + 1; changed(); } }, names[step + 1] + ' ›'));
 }
 
+// inTheFile are the values of a step's keys that have no field of their own on it: each can be changed all the same.
+export function inTheFile(step) {
+  const drawn = /^(units$|cavity\.(stations|profile|depths|blocks|walls|stick|width|depth|height)\b|box\b)/;
+  const rest = Object.keys(stepOf).filter((k) => stepOf[k] === step).flatMap((k) => leaves(at(S.job.tree, k), k))
+    .filter((p) => !drawn.test(p) && !fields.has(p) && !fields.has(p.replace(/\[\d+\]$/, '')));
+  if (!rest.length) return null;
+  return h('details', { key: 'file' }, h('summary', null, 'Also said in the file: ' + rest.length), h('div.fields', null, rest.map((p) => gauge({ path: p, label: nice(p), kind: 'text' }))));
+}
+
+// leaves are the paths of all texts in a node.
+function leaves(node, path) {
+  if (!node) return [];
+  if (node.t !== undefined) return [path];
+  return [...(node.k || []).flatMap((k, i) => leaves(node.n[i], path + '.' + k)), ...(node.l || []).flatMap((n, i) => leaves(n, `${path}[${i + 1}]`))];
+}
+
 const short = (x) => nice(x.path).toLowerCase();
 
 // ---- driver
@@ -103,11 +119,55 @@ const sizes = [['frame', 'across the flange'], ['cutout', 'cut-out'], ['depth', 
 
 let pasted = { text: '', trouble: '', open: false, remarks: [] };
 
+// beside are the files that the job can name: those that stand beside it and below.
+export function beside(ending) {
+  const dir = S.name.slice(0, S.name.lastIndexOf('/') + 1);
+  return S.files.filter((f) => ending.test(f) && f !== S.name && f.startsWith(dir)).map((f) => f.slice(dir.length));
+}
+
+const radiatorFile = (f) => /(^|\/)radiators\/|passive/.test(f);
+
+// fileOf lets a file of the folder be chosen as the value of a key.
+export function fileOf(path, words, files, now, edits = (v) => [{ op: 'set', path, value: v }]) {
+  fields.add(path);
+  return [h('label.unseen', { for: 'file-' + path }, words),
+    h('select', { id: 'file-' + path, 'data-path': path, onchange: (e) => e.target.value && edit(edits(e.target.value)) },
+      h('option', { value: '', selected: !now }, 'choose a file …'), files.map((f) => h('option', { key: f, value: f, selected: now === f }, f)))];
+}
+
+// radiatorFields describe the passive radiator at a path: a file of the folder, or its figures; how many, and where.
+export function radiatorFields(path) {
+  const p = at(S.job.tree, path), file = p?.t ?? at(p, 'file')?.t;
+  const figures = [['sd', 'cone area Sd', 'cm²'], ['fs', 'resonance fs', 'Hz'], ['vas', 'Vas', 'l'], ['qms', 'Qms'], ['xmax', 'travel one way'], ['mass_added', 'mass to be added, most', 'g'], ['displacement', 'air it takes up', 'l']];
+  const lengths = [['frame', 'across the flange'], ['cutout', 'cut-out'], ['depth', 'depth behind flange'], ['magnet', 'across what stands behind'], ['bolts.circle', 'bolt circle'], ['bolts.hole', 'bolt hole']];
+  const said = { vas: ['vas', 'cms', 'mms'], sd: ['sd', 'diameter'], fs: ['fs'], qms: ['qms', 'rms'], xmax: ['xmax', 'xmax_pp'] };
+  return [
+    h('div.row', null, fileOf(p?.k && file ? path + '.file' : path, 'A radiator file of this folder', beside(/\.ya?ml$/).sort((a, b) => radiatorFile(b) - radiatorFile(a)), file),
+      p ? null : press('Type its figures', () => set(path, { name: 'my radiator' }))),
+    file && S.job.radiator && path === 'passive' ? readOnly(S.job.radiator) : null,
+    p?.k && !file ? h('div.fields', null, gauge({ path: path + '.name', label: 'name', kind: 'text', cls: 'wide' }),
+      figures.map(([k, label, hint]) => gauge({ path: `${path}.${k}`, label, hint, kind: k === 'xmax' ? 'length' : 'text', wanted: said[k] && !said[k].some((x) => at(p, x)) })),
+      lengths.map(([k, label]) => gauge({ path: `${path}.${k}`, label })), gauge({ path: path + '.bolts.count', label: 'bolts', kind: 'text' })) : null,
+    p?.t ? h('div.row', null, press('More than one, or on another side', () => set(path, { file, count: '1' }))) : null,
+    p?.k ? [h('div.fields', null, gauge({ path: path + '.count', label: 'how many', kind: 'text' })), choice({ path: path + '.face', label: 'It sits on the side', options: faces.map((f) => [f, f, faceIcon(f)]) })] : null,
+  ];
+}
+
+// without are the edits that take a kind out of those to be considered.
+function without(kind) {
+  const kinds = listAt(S.job.tree, 'consider').map((n) => n.t);
+  if (!kinds.includes(kind)) return [];
+  const rest = kinds.filter((k) => k !== kind);
+  return [rest.length ? { op: 'set', path: 'consider', value: rest } : { op: 'delete', path: 'consider' }];
+}
+
+const faces = ['front', 'back', 'top', 'bottom', 'left', 'right'];
+
 export function driverLeft() {
   const d = at(S.job.tree, 'driver');
   const inline = !!d?.k;
-  const dir = S.name.slice(0, S.name.lastIndexOf('/') + 1); // a job names what stands beside it and below
-  const files = S.files.filter((f) => /\.ya?ml$/.test(f) && f !== S.name && f.startsWith(dir)).map((f) => f.slice(dir.length));
+  fields.add('driver');
+  const files = beside(/\.ya?ml$/).filter((f) => !radiatorFile(f));
   return [
     h('h3', null, 'Which driver?'),
     h('div.row', null,
@@ -128,8 +188,11 @@ export function driverLeft() {
     ] : S.job.driver ? readOnly(S.job.driver) : null,
     coils(d),
     h('h3', null, 'How is it mounted?'),
-    choice({ path: 'mount.face', label: 'On the side', fallback: 'front', options: ['front', 'back', 'top', 'bottom', 'left', 'right'].map((f) => [f, f, faceIcon(f)]) }),
+    choice({ path: 'mount.face', label: 'On the side', fallback: 'front', options: faces.map((f) => [f, f, faceIcon(f)]) }),
     h('div.fields', null, gauge({ path: 'mount.air_in_front', label: 'clear air before it' }), gauge({ path: 'mount.count', label: 'how many', kind: 'text' }), gauge({ path: 'mount.recess', label: 'flange sunk by' })),
+    h('h3', null, 'Passive radiator on hand? ', h('span.soft', null, 'a cone without a motor, in the place of a port')),
+    radiatorFields('passive'),
+    at(S.job.tree, 'passive') ? press('None', () => edit([{ op: 'delete', path: 'passive' }, ...without('passive')])) : null,
     settleList('driver'), nextButtons(2),
   ];
 }
@@ -251,21 +314,27 @@ export const woodSummary = () => {
 
 // ---- wish
 
+const kindWords = { passive: 'with a passive radiator' };
+
 const aims = [['low', 'as low as it goes'], ['loud', 'as loud as it gets'], ['flat', 'as even as can be'], ['compact', 'as small as will do']];
 
 export function wishLeft() {
   const kinds = listAt(S.job.tree, 'consider').map((n) => n.t);
-  const all = kinds.length ? kinds : ['sealed', 'vented'];
+  const known = ['sealed', 'vented', ...(at(S.job.tree, 'passive') || kinds.includes('passive') ? ['passive'] : [])], all = kinds.length ? kinds : known;
   const toggle = (k) => {
     const next = all.includes(k) ? all.filter((x) => x !== k) : [...all, k];
-    if (next.length) set('consider', ['sealed', 'vented', 'passive'].filter((x) => next.includes(x)));
+    if (next.length) set('consider', known.filter((x) => next.includes(x)));
   };
   return [
     choice({ path: 'aim', label: 'What should the box do best?', fallback: 'low', options: aims }),
-    h('fieldset.choice', null, h('legend', null, 'Which kinds may it be?'), h('div.row', null, ['sealed', 'vented'].map((k) => h('button.press', { key: k, type: 'button', 'data-path': 'consider', 'data-value': k, 'aria-pressed': String(all.includes(k)), class: all.includes(k) ? 'on' : '', onclick: () => toggle(k) }, (all.includes(k) ? '✓ ' : '') + k)))),
+    h('fieldset.choice', null, h('legend', null, 'Which kinds may it be?'), h('div.row', null, known.map((k) => h('button.press', { key: k, type: 'button', 'data-path': 'consider', 'data-value': k, 'aria-pressed': String(all.includes(k)), class: all.includes(k) ? 'on' : '', onclick: () => toggle(k) }, (all.includes(k) ? '✓ ' : '') + (kindWords[k] || k))))),
     h('h3', null, 'Limits ', h('span.soft', null, 'leave empty what may be as it comes')),
     slider('limits.port_speed', 'Air in the port up to', 'm/s', 8, 30, 1, 17), slider('limits.panels', 'No panel rings below', 'Hz', 60, 400, 10, 180), volumeSlider(),
     h('div.fields', null, gauge({ path: 'limits.lowest', label: 'must reach down to', kind: 'text', hint: 'Hz' }), gauge({ path: 'limits.peak', label: 'bump at most', kind: 'text', hint: 'dB' })),
+    h('details', { key: 'port' }, h('summary', null, 'Ports on hand'), h('div.fields', null, gauge({ path: 'port.bores', label: 'tubes, inside', kind: 'list', cls: 'wide' }), gauge({ path: 'port.flare', label: 'flare, radius' }), gauge({ path: 'port.edge', label: 'edge rounded by' })),
+      choice({ path: 'port.at.face', label: 'Its mouth on the side', options: faces.map((f) => [f, f, faceIcon(f)]) }), h('div.fields', null, ['from_left', 'from_front', 'from_floor'].map((k) => gauge({ path: 'port.at.' + k, label: k.replace('_', ' the ') })))),
+    h('details', { key: 'placing' }, h('summary', null, 'What work in the shop weighs'), h('p.soft', null, 'One shop minute costs so much of the aim; each thing counts as so many minutes.'),
+      h('div.fields', null, gauge({ path: 'placing.minute', label: 'one minute', kind: 'text', hint: 'dB' }), [['board', 'a board'], ['pocket_board', 'a board of a pocket'], ['corner', 'a corner cut'], ['compound', 'a compound cut'], ['standing', 'not on the floor'], ['height', 'height, each m'], ['reach', 'reach, each m'], ['area', 'each m² of board'], ['mass', 'each kg']].map(([k, label]) => gauge({ path: 'placing.' + k, label, kind: 'text' })))),
     settleList('wish'), nextButtons(5),
   ];
 }

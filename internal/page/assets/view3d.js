@@ -27,7 +27,7 @@ export function scene(d) {
   const m = model(S.job.tree);
   const [l] = footprint(d);
   const words = `The box, ${sizeText(d.outside.finished_mm || [d.outside.width_mm || 0], S.view)}, stands ${length(l, S.view)} from the left of the space` +
-    (m.blocks.length ? '; in the way: ' + m.blocks.map((b) => b.name).join(', ') : '') + `. The driver is on the ${driverPanel(d)?.name || 'box'}.`;
+    (m.blocks.length ? '; in the way: ' + m.blocks.map((b) => b.name).join(', ') : '') + `. The driver is on the ${driverPanel(d)?.name || 'box'}` + (d.radiator ? ', its passive radiator too or on another side.' : '.');
   const turn = (a, e, z) => () => stage && stage.move(a, e, z);
   return h('div.scene', { key: 'scene' },
     h('div.stage', { key: 'stage', tabindex: '0', role: 'img', 'aria-label': words + ' Arrow keys turn it, plus and minus zoom.', hook: (el) => mount(el, d, m),
@@ -40,7 +40,7 @@ export function scene(d) {
     failed ? h('p.told', null, failed + ' ' + words) : null);
 }
 
-const driverPanel = (d) => d.panels.find((p) => p.holes.some((x) => x.kind === 'driver'));
+const driverPanel = (d) => d.panels.find((p) => p.holes.some((x) => x.kind === 'driver' && x.use !== 'passive radiator'));
 
 async function mount(el, d, m) {
   const key = JSON.stringify([d.outside, d.panels.map((p) => [p.place, p.holes.length]), m.blocks, m.section, m.stations.map((s) => [s.left, s.roofLine, s.floorLine]), m.width, S.stale, el.clientWidth]);
@@ -331,11 +331,15 @@ function addHole(st, d, p, x, ink) {
   };
   const r = (x.diameter_mm || Math.min(x.length_mm || 0, x.width_mm || 0)) / 2;
   const paper = new T.Color(tone('leaf'));
+  const passive = x.use === 'passive radiator';
   if (x.kind === 'driver' && r > 0) {
     put(new T.CircleGeometry(r * 1.12, 64), paper, 1.5);
     put(new T.RingGeometry(r * 1.08, r * 1.12, 64), ink, 2);
-    put(new T.RingGeometry(r * 0.34, r * 0.98, 64), ink, 2);
-    put(new T.CircleGeometry(r * 0.12, 32), ink, 2.2);
+    if (passive) put(new T.RingGeometry(r * 0.6, r * 0.66, 64), ink, 2); // a cone without a motor: two rings
+    else {
+      put(new T.RingGeometry(r * 0.34, r * 0.98, 64), ink, 2);
+      put(new T.CircleGeometry(r * 0.12, 32), ink, 2.2);
+    }
   } else if (x.diameter_mm) {
     put(new T.CircleGeometry(r, 48), ink, 1.5);
     put(new T.RingGeometry(r, r * 1.15, 48), paper, 1.6);
@@ -344,7 +348,7 @@ function addHole(st, d, p, x, ink) {
     const g = new T.PlaneGeometry(x.length_mm * 0.985, Math.max(2, x.width_mm - 6));
     put(g, new T.Color('#ffffff'), 1.8, hatching());
   }
-  st.tags.push({ at: c.clone().addScaledVector(n, 3).addScaledVector(uy, -r * 0.9), text: x.kind === 'driver' ? 'driver' : x.kind === 'slot' ? 'port slot' : 'port', n });
+  st.tags.push({ at: c.clone().addScaledVector(n, 3).addScaledVector(uy, -r * 0.9), text: passive ? 'radiator' : x.kind === 'driver' ? 'driver' : x.kind === 'slot' ? 'port slot' : 'port', n });
 }
 
 // place sets the names where their things are seen, each a little way off with a line to it; none lies over another.
