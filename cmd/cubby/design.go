@@ -205,8 +205,8 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	return nil
 }
 
-// rareCollections lets garbage grow to four times of what is in use, which is little, some 20 MB: a design is done in a tenth
-// less time. It gives what undoes that. The user's own GOGC comes first.
+// rareCollections lets garbage grow to four times of what is in use, which is little, some 20 MB: a design is done in a
+// tenth less time. It gives what undoes that. The user's own GOGC comes first.
 func rareCollections() (undo func()) {
 	const percent = 400
 	if os.Getenv("GOGC") != "" {
@@ -231,7 +231,8 @@ func (o outputFlags) pdfName(job, kind string) string {
 func (o outputFlags) options(job string, data []byte, req *design.Request) render.Options {
 	sum := sha256.Sum256(data)
 	options := render.Options{
-		Paper: strings.ToLower(o.paper), Created: created(req.Date), Source: filepath.Base(job), Hash: hex.EncodeToString(sum[:6]), Version: version(),
+		Paper: strings.ToLower(o.paper), Created: created(req.Date),
+		Source: filepath.Base(job), Hash: hex.EncodeToString(sum[:6]), Version: version(),
 	}
 	if options.Paper == "" {
 		options.Paper = "letter"

@@ -31,7 +31,8 @@ func (m boxModel) unknown(v *boxValues) []*float64 {
 		all = append(all, &v.ql)
 	}
 	all = append(all, &v.re)
-	all = append(all, []*float64{&v.le, &v.l2, &v.r2}[:[...]int{NoCoil: 0, Inductance: 1, InductanceAndPair: 3}[m.coil]]...)
+	ofCoil := [...]int{NoCoil: 0, Inductance: 1, InductanceAndPair: 3}[m.coil]
+	all = append(all, []*float64{&v.le, &v.l2, &v.r2}[:ofCoil]...)
 	if m.options.DriverToo {
 		all = append(all, &v.fs, &v.qms, &v.qes, &v.vas)
 	}
@@ -86,7 +87,8 @@ func (m boxModel) driver(s thielesmall.System, v boxValues) thielesmall.Driver {
 	w := 2 * math.Pi * v.fs
 	d.Mms = 1 / (w * w * d.Cms)
 	d.Rms = w * d.Mms / v.qms
-	d.Bl = math.Sqrt(w * d.Mms * m.expected.Driver.Re / v.qes) // qes is at the stated re: the motor, whatever the coil's temperature
+	// qes is at the stated re: the motor, whatever the coil's temperature
+	d.Bl = math.Sqrt(w * d.Mms * m.expected.Driver.Re / v.qes)
 	return d
 }
 

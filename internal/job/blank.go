@@ -84,7 +84,8 @@ func blanked(line string) string {
 // unquotedToFill is a ? that stands for a value; YAML has another use for it.
 var unquotedToFill = regexp.MustCompile(`(?m)([:,\[] *)\?( *(?:[,}\]]|\r?$)| +#)`)
 
-// standIn takes the place of such a ? while YAML reads it: one character as well, so that columns stay, and of private use.
+// standIn takes the place of such a ? while YAML reads it: one character as well, so that columns stay, and of private
+// use.
 const standIn = "\ue03f"
 
 // maskToFill puts a character that YAML reads in the place of every ? that stands for a value.
@@ -95,7 +96,8 @@ func maskToFill(data []byte) []byte {
 	lines := strings.Split(string(data), "\n")
 	for i, line := range lines {
 		code, _, _ := strings.Cut(line, " #")
-		if inList := strings.ContainsAny(code, "[{"); !strings.HasPrefix(strings.TrimSpace(code), "#") && (inList || !strings.Contains(code, ",")) {
+		inList, inComment := strings.ContainsAny(code, "[{"), strings.HasPrefix(strings.TrimSpace(code), "#")
+		if !inComment && (inList || !strings.Contains(code, ",")) {
 			for range 2 { // neighbours in a list share a comma
 				line = unquotedToFill.ReplaceAllString(line, "${1}"+standIn+"${2}")
 			}

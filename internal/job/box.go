@@ -29,8 +29,9 @@ func (j *jobReader) boxes(n *yaml.Node, path string) {
 func (j *jobReader) oneBox(n *yaml.Node, path string) {
 	var b design.ReadyBox
 	found := j.object(n, path, map[string]field{
-		"name":        j.text(&b.Name, nameLength),
-		"kind":        choice(&j.reader, &b.Kind, "sealed|vented|passive|bandpass", design.Sealed, design.Vented, design.Passive, design.BandPass),
+		"name": j.text(&b.Name, nameLength),
+		"kind": choice(&j.reader, &b.Kind, "sealed|vented|passive|bandpass",
+			design.Sealed, design.Vented, design.Passive, design.BandPass),
 		"net_volume":  j.quantity(&b.NetVolume, unit.Volume, boxAir),
 		"rear_volume": j.quantity(&b.Rear, unit.Volume, boxAir),
 		"outside":     func(n *yaml.Node, path string) { j.outside(n, path, &b) },
@@ -172,7 +173,8 @@ func (j *jobReader) ends(n *yaml.Node, path string, p *design.ReadyPort) {
 	i := 0
 	count := j.list(n, path, "two conditions, outside first: [flush, free]", 2, func(n *yaml.Node, path string) {
 		var e design.EndKind
-		choice(&j.reader, &e, "flush|free|wall|corner|near", design.EndFlush, design.EndFree, design.EndWall, design.EndCorner, design.EndNear)(n, path)
+		choice(&j.reader, &e, "flush|free|wall|corner|near",
+			design.EndFlush, design.EndFree, design.EndWall, design.EndCorner, design.EndNear)(n, path)
 		if i < len(p.Ends) {
 			p.Ends[i] = e
 		}

@@ -29,7 +29,8 @@ type CatalogueRow struct {
 
 // suffixUnits are the suffixes as units are written.
 var suffixUnits = map[string]string{
-	"": "", "hz": "Hz", "l": "l", "cu_ft": "cu ft", "cu_in": "cu in", "cm2": "cm2", "cm3": "cm3", "m2": "m2", "in2": "in2", "mm": "mm", "in": "in",
+	"": "", "hz": "Hz", "l": "l", "cu_ft": "cu ft", "cu_in": "cu in", "cm2": "cm2", "cm3": "cm3",
+	"m2": "m2", "in2": "in2", "mm": "mm", "in": "in",
 	"ohm": "ohm", "mh": "mH", "t_m": "T m", "g": "g", "kg": "kg", "lb": "lb", "mm_n": "mm/N", "um_n": "um/N", "kg_s": "kg/s", "w": "W",
 }
 
@@ -38,8 +39,8 @@ type catalogueField struct {
 	name, key, unit string
 }
 
-// catalogueFields gives every column that a catalogue may have by its name: a key of a driver file, with _ for a dot between its
-// parts, and the unit of its numbers.
+// catalogueFields gives every column that a catalogue may have by its name: a key of a driver file, with _ for a dot
+// between its parts, and the unit of its numbers.
 var catalogueFields = func() map[string]catalogueField {
 	all := map[string]catalogueField{}
 	add := func(key, columns string) {
@@ -51,7 +52,8 @@ var catalogueFields = func() map[string]catalogueField {
 	for _, v := range driverValues(&DriverFile{}) {
 		add(v.key, v.columns)
 	}
-	for _, c := range [][2]string{{"name", ""}, {"xmax_pp", "mm in"}, {"coils.count", ""}, {"coils.impedance", "ohm"}, {"coils.re", "ohm"},
+	for _, c := range [][2]string{{"name", ""}, {"xmax_pp", "mm in"}, {"coils.count", ""}, {"coils.impedance", "ohm"},
+		{"coils.re", "ohm"},
 		{"coils.data_for", ""}, {"bolts.circle", "mm in"}, {"bolts.count", ""}, {"bolts.hole", "mm in"}, {"vent", ""}} {
 		add(c[0], c[1])
 	}

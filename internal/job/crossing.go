@@ -45,5 +45,6 @@ func touch(a, b, c, d plane.Point) bool {
 	if c1*d1 < 0 && a1*b1 < 0 {
 		return true
 	}
-	return c1 == 0 && between(a, b, c) || d1 == 0 && between(a, b, d) || a1 == 0 && between(c, d, a) || b1 == 0 && between(c, d, b)
+	return c1 == 0 && between(a, b, c) || d1 == 0 && between(a, b, d) ||
+		a1 == 0 && between(c, d, a) || b1 == 0 && between(c, d, b)
 }

@@ -94,8 +94,8 @@ func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*
 	return r.driverBy(r.driverFields(d), n, path, d)
 }
 
-// A driverValue is a number of a driver file: its key, its place in a driver, the unit in which it is written, the units in which a
-// list may have it as the suffixes of its column, and what it may be.
+// A driverValue is a number of a driver file: its key, its place in a driver, the unit in which it is written, the
+// units in which a list may have it as the suffixes of its column, and what it may be.
 type driverValue struct {
 	key     string
 	at      *float64

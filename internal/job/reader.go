@@ -145,8 +145,8 @@ func (r *reader) mapping(path string, fields map[string]field, required []need) 
 	return "keys with values: " + strings.Join(keysOf(fields, required), ", ")
 }
 
-// object reads a mapping with the given fields. It gives the nodes that it found by key, those under a misspelt key too; nil if n
-// is no mapping.
+// object reads a mapping with the given fields. It gives the nodes that it found by key, those under a misspelt key
+// too; nil if n is no mapping.
 func (r *reader) object(n *yaml.Node, path string, fields map[string]field, required ...need) map[string]*yaml.Node {
 	if n.Kind == yaml.AliasNode {
 		return nil // refused by vet

@@ -99,7 +99,8 @@ func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKin
 		found := j.object(n, path, map[string]field{
 			"frequency": frequency,
 			"order":     j.whole(&f.Order, 1, 8),
-			"type":      choice(&j.reader, &f.Type, "butterworth|bessel|linkwitz-riley", thielesmall.Butterworth, thielesmall.Bessel, thielesmall.LinkwitzRiley),
+			"type": choice(&j.reader, &f.Type, "butterworth|bessel|linkwitz-riley",
+				thielesmall.Butterworth, thielesmall.Bessel, thielesmall.LinkwitzRiley),
 		}, need{"frequency", "a frequency"})
 		isOrder, isType = found["order"] != nil, found["type"] != nil
 		if f.Type == thielesmall.LinkwitzRiley && f.Order%2 != 0 {

@@ -39,7 +39,8 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 		"height":  j.quantity(&height, unit.Length, anyLength),
 		"gap":     j.quantity(&gap, unit.Length, lengthOrZero),
 		"passage": func(n *yaml.Node, path string) { space.Passage = j.passage(n, path) },
-		"shrink":  choice(&j.reader, &space.Shrink, "width|depth|height", design.ShrinkWidth, design.ShrinkDepth, design.ShrinkHeight),
+		"shrink": choice(&j.reader, &space.Shrink, "width|depth|height",
+			design.ShrinkWidth, design.ShrinkDepth, design.ShrinkHeight),
 	})
 	var needs []need
 	if valueOf(n, "stations") == nil {

@@ -245,7 +245,8 @@ func (j *jobReader) leans(t *tape, s *cavity.Space, path string) {
 func (j *jobReader) openSides(t *tape, s *cavity.Space, path string) {
 	j.anyList(t.open, join(path, "open"), "sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
 		var side cavity.Side
-		choice(&j.reader, &side, "front|back|left|right|floor|roof", cavity.Front, cavity.Back, cavity.Left, cavity.Right, cavity.Floor, cavity.Roof)(n, path)
+		choice(&j.reader, &side, "front|back|left|right|floor|roof",
+			cavity.Front, cavity.Back, cavity.Left, cavity.Right, cavity.Floor, cavity.Roof)(n, path)
 		s.Open = append(s.Open, side)
 	})
 }

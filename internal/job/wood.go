@@ -32,13 +32,14 @@ func toUm(m float64) nest.Um { return nest.Um(math.Round(m / micrometre)) }
 func (j *jobReader) wood(n *yaml.Node, path string) {
 	w := &j.request.Wood
 	found := j.object(n, path, map[string]field{
-		"sheet":        j.text(&w.Board, nameLength),
-		"thickness":    j.quantity(&w.Thickness, unit.Length, boardThickness),
-		"nominal":      j.quantity(&w.Nominal, unit.Length, boardThickness),
-		"panels":       j.panelThickness,
-		"density":      j.quantity(&w.Density, unit.Density, between(50, 3000, "from 50 kg/m3 to 3000 kg/m3")),
-		"joints":       j.joint(&w.Joints),
-		"ends":         choice(&j.reader, &w.Ends, "over|inside|rabbet", panels.EndsOver, panels.EndsInside, panels.EndsRabbeted),
+		"sheet":     j.text(&w.Board, nameLength),
+		"thickness": j.quantity(&w.Thickness, unit.Length, boardThickness),
+		"nominal":   j.quantity(&w.Nominal, unit.Length, boardThickness),
+		"panels":    j.panelThickness,
+		"density":   j.quantity(&w.Density, unit.Density, between(50, 3000, "from 50 kg/m3 to 3000 kg/m3")),
+		"joints":    j.joint(&w.Joints),
+		"ends": choice(&j.reader, &w.Ends, "over|inside|rabbet",
+			panels.EndsOver, panels.EndsInside, panels.EndsRabbeted),
 		"front_layers": j.whole(&w.FrontLayers, 1, 3),
 		"layers":       choice(&j.reader, &w.LayerInside, "inside|outside", true, false),
 		"covering":     j.covering,

@@ -6,7 +6,8 @@ import "fmt"
 // most lines do not use, and a tenth of a millimetre cannot be seen in print.
 const overlapSlack = 0.1
 
-// Faults lists what is wrong with the page: texts that overlap, things outside printable, coordinates that are no numbers.
+// Faults lists what is wrong with the page: texts that overlap, things outside printable, coordinates that are no
+// numbers.
 func (c *Recorder) Faults(printable Rect) []string {
 	out := append([]string(nil), c.bad...)
 	for _, l := range c.gone {

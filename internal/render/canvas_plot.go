@@ -138,7 +138,8 @@ type subpath struct {
 	closed bool
 }
 
-// flatten turns a path into straight lines; arcs, in steps that cannot be seen at the size of a plot mark. No plot has other curves.
+// flatten turns a path into straight lines; arcs, in steps that cannot be seen at the size of a plot mark. No plot has
+// other curves.
 func (p *plotCanvas) flatten(path vg.Path) []subpath {
 	var out []subpath
 	var cur subpath

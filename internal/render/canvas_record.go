@@ -51,7 +51,8 @@ func (c *Recorder) Path(pts []Pt, closed bool, s *Stroke, f *Fill) {
 	if len(pts) == 0 || !c.finite("path", pts...) {
 		return
 	}
-	c.ops = append(c.ops, op{kind: opPath, pts: slices.Clone(pts), closed: closed, stroke: copyStroke(s), fill: copyFill(f)})
+	c.ops = append(c.ops, op{kind: opPath, pts: slices.Clone(pts), closed: closed,
+		stroke: copyStroke(s), fill: copyFill(f)})
 }
 
 // Curve keeps a curve; see [Canvas].

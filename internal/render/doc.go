@@ -12,12 +12,13 @@
 //
 // Pages and drawings of both parts:
 //
-//	document.go        options and the PDF; page.go pages with heads and feet, blocks.go blocks one under the other, table.go tables
+//	document.go        options and the PDF; page.go pages with heads and feet, blocks.go blocks one under the
+//	                   other, table.go tables
 //	canvas.go          what is drawn on; canvas_record.go keeps it, canvas_shown.go tells what shows of it,
 //	                   canvas_pdf.go and canvas_svg.go write it, canvas_plot.go lets the plotting library draw
 //	text.go, fonts.go, figures.go  lines of text, their widths, numbers in words and units
-//	draw_sheet.go      a drawing whose texts keep off each other; draw_dimension.go dimensions, draw_views.go three views of a thing,
-//	                   draw_solid.go the isometric view
+//	draw_sheet.go      a drawing whose texts keep off each other; draw_dimension.go dimensions,
+//	                   draw_views.go three views of a thing, draw_solid.go the isometric view
 //	check_report.go, pairs_report.go, rank_report.go, measured_report.go, sheets_report.go  the reports of other commands
 //
 // Part A:

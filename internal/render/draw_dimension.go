@@ -42,7 +42,8 @@ type distance struct {
 	t    TextStyle
 }
 
-// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of another.
+// dimensions draws dimensions, the lines of all before the texts of all, so that no line runs through the text of
+// another.
 func (d *drawing) dimensions(all ...distance) {
 	type set struct {
 		p, q Pt

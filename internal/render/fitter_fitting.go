@@ -40,7 +40,8 @@ const (
 func (f *flow) labelled(rows [][2]string, size float64) {
 	body := TextStyle{Size: size}
 	for _, k := range rows {
-		h := max(paragraphHeight(labelColumn-4, k[0], TextStyle{Size: size, Bold: true}), paragraphHeight(f.Area.W-labelColumn, k[1], body))
+		h := max(paragraphHeight(labelColumn-4, k[0], TextStyle{Size: size, Bold: true}),
+			paragraphHeight(f.Area.W-labelColumn, k[1], body))
 		f.Need(min(h, f.Area.H))
 		s, top := f.sheet, f.Y
 		paragraph(f, Pt{f.Area.X, f.Y}, labelColumn-4, k[0], TextStyle{Size: size, Bold: true})

@@ -275,8 +275,8 @@ func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
 
 var _ plot.Plotter = causeStrip{}
 
-// atPower is a graph of a quantity at the amplifier's full voltage and as page 1 sets it where that is less, or at the job's drive
-// where there is no amplifier.
+// atPower is a graph of a quantity at the amplifier's full voltage and as page 1 sets it where that is less, or at the
+// job's drive where there is no amplifier.
 func atPower(r *design.Result, d *design.Design, title, label string, y func(thielesmall.Point) float64) graph {
 	at := func(name string, k look, volts float64) curve {
 		return over(name, k, d.Curves, func(p design.CurvePoint) float64 { return y(d.Circuit.At(p.Frequency, volts)) })

@@ -78,17 +78,18 @@ func (k curvePlotter) Plot(c draw.Canvas, p *plot.Plot) {
 	flush()
 }
 
-// clampFar keeps values far outside the axis from making coordinates that no reader can handle; a span above or below the axis is
-// outside the frame and cut off anyway.
+// clampFar keeps values far outside the axis from making coordinates that no reader can handle; a span above or below
+// the axis is outside the frame and cut off anyway.
 func clampFar(v, lo, hi float64) float64 {
 	return math.Max(lo-100*(hi-lo), math.Min(hi+100*(hi-lo), v))
 }
 
-// paperStep is the distance below which two points of a curve cannot be told apart in print, points: a twelfth of a millimetre.
+// paperStep is the distance below which two points of a curve cannot be told apart in print, points: a twelfth of a
+// millimetre.
 const paperStep = 0.25
 
-// thinned drops points that lie closer than paperStep to the straight line between their kept neighbours (Douglas and Peucker,
-// "Algorithms for the reduction of the number of points required to represent a digitized line", 1973).
+// thinned drops points that lie closer than paperStep to the straight line between their kept neighbours (Douglas and
+// Peucker, "Algorithms for the reduction of the number of points required to represent a digitized line", 1973).
 func thinned(pts []vg.Point) []vg.Point {
 	keep := make([]bool, len(pts))
 	keep[0], keep[len(pts)-1] = true, true
@@ -161,7 +162,8 @@ func (l limitNames) Plot(c draw.Canvas, p *plot.Plot) {
 // namePad is the white kept round a limit's name, points.
 const namePad = 1.2
 
-// place finds a rectangle for a name of width w and height h at the line at: right, left or middle, above or below the line.
+// place finds a rectangle for a name of width w and height h at the line at: right, left or middle, above or below the
+// line.
 func (l limitNames) place(c draw.Canvas, p *plot.Plot, w, h, at vg.Length, taken []vg.Rectangle) vg.Rectangle {
 	w, h = w+2*namePad, h+2*namePad
 	var best vg.Rectangle

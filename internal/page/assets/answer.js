@@ -37,6 +37,7 @@ export function left() {
     h('h3', null, 'What was checked'),
     checkList(d.checks.filter((c) => c.status !== 'pass')),
     h('details', { key: 'passed' }, h('summary', null, d.checks.filter((c) => c.status === 'pass').length + ' checks pass'), checkList(d.checks.filter((c) => c.status === 'pass'))),
+    [...new Set([...(S.design.warnings || []), ...(S.design.search_notes || []), ...(d.warnings || [])])].map((t) => h('p.told', { key: t }, '~ ' + t)),
     S.design.outcomes.filter((o) => o.reason).map((o) => h('p.told', { key: o.kind }, h('b', null, o.kind + ' '), o.reason + '.')),
     S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, t)))) : null,
     h('details', null, h('summary', null, 'More figures'), h('table.facts', null, h('tbody', null, more(d).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))),
@@ -117,7 +118,7 @@ let reached = null; // the point that the knob is pulled to
 // tradeoff is the curve of size against loudness: a point of it becomes the wish.
 function tradeoff(d) {
   const groups = Object.entries(S.design.size_tradeoff).filter(([, list]) => list && list.length);
-  const W = Math.min(500, S.leftWidth || 500), H = 190, box = { l: 44, r: 16, t: 24, b: 30 };
+  const W = (S.leftWidth || 500), H = 190, box = { l: 44, r: 16, t: 24, b: 30 };
   const pts = groups.flatMap(([, l]) => l);
   const xs = pts.map((p) => p.net_volume_m3 * 1000), ys = pts.map((p) => p.mean_level_db);
   const x0 = Math.min(...xs) * 0.9, x1 = Math.max(...xs) * 1.05, y0 = Math.floor(Math.min(...ys) - 0.5), y1 = Math.ceil(Math.max(...ys) + 0.5);

@@ -229,7 +229,7 @@ const hatch = 'url(#hatch)';
 
 // elevation is the space seen from the front, over the drawn board.
 function elevation(m) {
-  const W = Math.min(500, S.leftWidth || 500), H = 130, pad = 24;
+  const W = (S.leftWidth || 500), H = 130, pad = 24;
   const width = m.width || 1000, height = m.height || 250;
   const sx = (W - 2 * pad) / width, sy = Math.min(sx * 1.6, (H - 44) / height), base = H - 22;
   const X = (v) => pad + v * sx, Y = (v) => base - v * sy;
