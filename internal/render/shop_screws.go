@@ -89,6 +89,11 @@ func sameRow(a, b panels.ScrewRow) bool {
 
 // landings draws on the outer face of an end what lands on it: the boards of a slot, dashed, with their marks, and the screws.
 func (s *shop) landings(d *drawing, p panels.Panel, v view) {
+	type name struct {
+		at   Pt
+		mark string
+	}
+	var names []name // after all lines, so that none runs through one
 	for _, q := range s.box.Panels {
 		if !q.Role.OfPort() && q.Role != panels.Strip && q.Role != panels.Saddle || len(q.Outer) == 0 || !s.meets(q, p) {
 			continue
@@ -104,7 +109,7 @@ func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 		}
 		if len(on) > 2 {
 			d.shape(on, &Stroke{Width: thin, Dash: []float64{1.5, 0.8}}, nil)
-			d.noteWhere(v.at(hull.Centroid().X, hull.Centroid().Y), q.Mark, TextStyle{Size: sizeLabel, Bold: true}, 2.5, anywhere)
+			names = append(names, name{v.at(hull.Centroid().X, hull.Centroid().Y), q.Mark})
 		}
 	}
 	for _, r := range s.plan.Screws {
@@ -117,6 +122,9 @@ func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 			d.Canvas.Circle(c, 0.5, nil, &Fill{Grey: 0})
 			d.reserve(turnedBox(c, -0.5, 0.5, 0.5, 0.5, 0))
 		}
+	}
+	for _, n := range names {
+		d.noteWhere(n.at, n.mark, TextStyle{Size: sizeLabel, Bold: true}, 2.5, anywhere)
 	}
 }
 
