@@ -6,18 +6,23 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
-
-	"cubby/internal/ngspice"
 )
 
 // TestReadyBoxAgainstNgspice judges a ready-made vented box as its user would and compares the level with ngspice, which
 // solves the same circuit from a netlist written here with the job's numbers.
 func TestReadyBoxAgainstNgspice(t *testing.T) {
-	ngspice.Need(t)
+	if _, err := exec.LookPath("ngspice"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("ngspice is required in CI")
+		}
+		t.Skip("ngspice is not installed")
+	}
 	const volts, tolerance = 2.83, 0.01 // V, dB
 	var stdout, stderr bytes.Buffer
 	args := []string{"check", filepath.Join("..", "..", "testdata", "check", "port-box.yaml"), "--quiet", "--from", "10", "--to", "100",
@@ -75,11 +80,30 @@ func spiceFlows(t *testing.T, volts float64) [][2]float64 {
 func flowsOf(t *testing.T, netlist, flow string) (flows [][2]float64) {
 	t.Helper()
 	netlist += fmt.Sprintf(".control\nset wr_singlescale\nac dec 10 10 100\nlet u = %s\nwrdata out.txt real(u) imag(u)\nquit\n.endc\n.end\n", flow)
-	for line := range strings.Lines(string(ngspice.Solve(t, netlist, "out.txt"))) {
+	for line := range strings.Lines(simulate(t, netlist)) {
 		var f, re, im float64
 		if n, _ := fmt.Sscan(line, &f, &re, &im); n == 3 {
 			flows = append(flows, [2]float64{f, math.Hypot(re, im)})
 		}
 	}
 	return flows
+}
+
+// simulate runs a netlist through ngspice and gives what it wrote to out.txt.
+func simulate(t *testing.T, netlist string) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "box.cir"), []byte(netlist), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command("ngspice", "-b", "box.cir")
+	cmd.Dir = dir
+	if out, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("ngspice: %v\n%s", err, out)
+	}
+	data, err := os.ReadFile(filepath.Join(dir, "out.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
 }

@@ -23,8 +23,7 @@ var mayImport = map[string][]string{
 	"unit":        {},
 	"glyph":       {},
 	"plane":       {},
-	"mutation":    {}, // tests alone, as ngspice
-	"ngspice":     {},
+	"mutation":    {}, // tests alone
 	"grade":       {},
 	"duct":        {},
 	"solid":       {"plane"},

@@ -8,11 +8,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
-
-	"cubby/internal/ngspice"
 )
 
 // A measuredAnswer is what these tests read of the command's JSON.
@@ -54,7 +53,12 @@ func within(t *testing.T, what string, got, want, share float64) {
 // TestMeasuredAgainstNgspice measures boxes that were built otherwise than the job says; ngspice plays them from a netlist
 // written here, read with a meter's noise (0.5 % of the magnitude, 0.3 degrees).
 func TestMeasuredAgainstNgspice(t *testing.T) {
-	ngspice.Need(t)
+	if _, err := exec.LookPath("ngspice"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("ngspice is required in CI")
+		}
+		t.Skip("ngspice is not installed")
+	}
 	const volumeWithin, tuningWithin = 0.02, 0.005
 	vented := filepath.Join("..", "..", "testdata", "check", "port-box.yaml") // 45 l, two ports of 300 mm
 	a := measure(t, exitDone, vented, spiceSweep(t, 0.0432, 0.280, 7))
@@ -111,7 +115,7 @@ func spiceSweep(t *testing.T, volume, length, leakQ float64) string {
 	rng := rand.New(rand.NewPCG(5, 3))
 	var table strings.Builder
 	table.WriteString("frequency_hz,impedance_ohm,impedance_phase_deg\n")
-	for line := range strings.Lines(string(ngspice.Solve(t, b.String(), "out.txt"))) {
+	for line := range strings.Lines(simulate(t, b.String())) {
 		var f, re, im float64
 		if n, _ := fmt.Sscan(line, &f, &re, &im); n == 3 {
 			fmt.Fprintf(&table, "%.6g,%.5g,%.3f\n", f, math.Hypot(re, im)*(1+0.005*rng.NormFloat64()), math.Atan2(im, re)*180/math.Pi+0.3*rng.NormFloat64())

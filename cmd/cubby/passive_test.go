@@ -8,12 +8,11 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
-
-	"cubby/internal/ngspice"
 )
 
 // printedBox is what the program prints of a box, as far as a netlist needs it.
@@ -36,7 +35,12 @@ type printedJob struct {
 // TestPassiveAndBandPassAgainstNgspice: the level that design writes for a box with a passive radiator, and check for a
 // band-pass, is that of ngspice, a general-purpose circuit simulator, for the parts that they print.
 func TestPassiveAndBandPassAgainstNgspice(t *testing.T) {
-	ngspice.Need(t)
+	if _, err := exec.LookPath("ngspice"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("ngspice is required in CI")
+		}
+		t.Skip("ngspice is not installed")
+	}
 	const tolerance = 0.01 // dB
 	band := filepath.Join(t.TempDir(), "band.yaml")
 	if err := os.WriteFile(band, []byte(`units: mm
