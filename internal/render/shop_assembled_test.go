@@ -50,6 +50,9 @@ type heading struct {
 	marks []string
 }
 
+// headTall is less than the height of the words of a head, and more than that of labels in drawings, points.
+const headTall = 10.6
+
 // headings finds the heads of cards: a mark, or several, and the names behind them in capitals.
 func headings(all []pageWord, rows grid) []heading {
 	name := map[string]string{}
@@ -63,7 +66,7 @@ func headings(all []pageWord, rows grid) []heading {
 	var out []heading
 	for i, w := range all {
 		m := strings.TrimSuffix(w.text, ",")
-		if name[m] == "" || i > 0 && math.Abs(all[i-1].y-w.y) < 2 && strings.HasSuffix(all[i-1].text, ",") {
+		if name[m] == "" || w.tall < headTall || i > 0 && math.Abs(all[i-1].y-w.y) < 2 && strings.HasSuffix(all[i-1].text, ",") {
 			continue
 		}
 		marks := []string{m}
@@ -91,7 +94,7 @@ func joined(ws []pageWord) string {
 func ownerOf(hs []heading, at pageWord) []string {
 	const column = 15.0
 	var best *heading
-	rank := func(h *heading) (bool, float64) { return math.Abs(h.x-at.x) < column, h.y }
+	rank := func(h *heading) (bool, float64) { return at.x > h.x-3 && at.x < h.x+column, h.y }
 	for i := range hs {
 		h := &hs[i]
 		if h.page != at.page || h.y > at.y || h.x > at.x+30 {
@@ -281,6 +284,9 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 			continue
 		}
 		long := lengthsIn(r["out"], u)
+		if m == nil && pocketed(box) > 1e-9 {
+			return nil, nil, errNotched // a pocket lies between the two all along
+		}
 		if m == nil || len(long) == 0 {
 			return nil, nil, fmt.Errorf("no joint or side in %v", r)
 		}

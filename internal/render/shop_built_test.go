@@ -30,9 +30,10 @@ type pageWord struct {
 	x, y float64
 	text string
 	foot float64 // where the foot of its page begins
+	tall float64 // of its box: more than the type's size
 }
 
-var wordPattern = regexp.MustCompile(`<page width="[\d.]+" height="([\d.]+)"|<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="[\d.]+">([^<]*)</word>`)
+var wordPattern = regexp.MustCompile(`<page width="[\d.]+" height="([\d.]+)"|<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">([^<]*)</word>`)
 
 // wordsOf reads a document.
 func wordsOf(t testing.TB, data []byte) []pageWord {
@@ -54,7 +55,8 @@ func wordsOf(t testing.TB, data []byte) []pageWord {
 		}
 		x, _ := strconv.ParseFloat(m[2], 64)
 		y, _ := strconv.ParseFloat(m[3], 64)
-		all = append(all, pageWord{page, x, y, unescape.Replace(m[4]), foot})
+		low, _ := strconv.ParseFloat(m[4], 64)
+		all = append(all, pageWord{page, x, y, unescape.Replace(m[5]), foot, low - y})
 	}
 	return all
 }
