@@ -186,7 +186,7 @@ let inFlight = null;
 
 // saveNow puts the text into its file, unless that has changed meanwhile.
 export async function saveNow() {
-  if (inFlight) await inFlight;
+  while (inFlight) await inFlight; // several may wait for one
   if (!S.name || S.conflict || S.text === S.saved) return;
   const text = S.text;
   inFlight = (async () => {
