@@ -1,10 +1,11 @@
 package render
 
 import (
-	"cubby/internal/design"
-	"cubby/internal/panels"
 	"fmt"
 	"strings"
+
+	"cubby/internal/design"
+	"cubby/internal/panels"
 )
 
 // openChecks are the checks that are not plain passes, passed the others; told are rows with nothing to check.

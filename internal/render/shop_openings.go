@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -145,3 +146,17 @@ func mouthAt(w panels.Panel, e panels.Edge) float64 {
 	}
 	return 0
 }
+
+// bigOpenings are those that get dimension lines of their own; with more than three the table alone has the figures.
+func bigOpenings(p panels.Panel) []opening {
+	var out []opening
+	for _, o := range openings(p) {
+		if !smallHole(o.Hole) && !isStrip(p, o.Hole) && cmp.Or(o.Hole.Diameter, o.Hole.Length) >= dimensionedFrom {
+			out = append(out, o)
+		}
+	}
+	return out[:min(len(out), 3)]
+}
+
+// dimensionedFrom is the least size of an opening that gets dimension lines; smaller ones stand in the table.
+const dimensionedFrom = 0.02 // m

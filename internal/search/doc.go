@@ -12,6 +12,7 @@
 //	score.go     the aims
 //	lattice.go   responses over volume and tuning, shared by all places of a kind
 //	place.go     the best candidate within the ranges of a place
+//	cover.go     places that no other one makes needless
 //	search.go    the best-first search
 //	offer.go     the designs that are offered beside the winner, and the trade-off of size
 //	spread.go    what the tolerances of driver and box make of the figures
