@@ -66,13 +66,12 @@ type Part interface{ part() }
 
 // A JobPart is the job as its text says it.
 type JobPart struct {
-	Part    string `json:"part"` // "job"
-	Text    string `json:"text"`
-	Refused string `json:"refused,omitempty"` // why the edits were not made; the text is as it was
-	Units   string `json:"units"`             // of bare lengths: mm or in
-	Tree    *Node  `json:"tree"`
-	Driver  *Node  `json:"driver,omitempty"` // of the driver's own file
-
+	Part     string   `json:"part"` // "job"
+	Text     string   `json:"text"`
+	Refused  string   `json:"refused,omitempty"` // why the edits were not made; the text is as it was
+	Units    string   `json:"units"`             // of bare lengths: mm or in
+	Tree     *Node    `json:"tree"`
+	Driver   *Node    `json:"driver,omitempty"`   // of the driver's own file
 	Radiator *Node    `json:"radiator,omitempty"` // of the passive radiator's
 	Faults   []Fault  `json:"faults"`
 	Settle   []Settle `json:"settle"`

@@ -16,6 +16,7 @@
 //
 // Files: space (what the tape gives), uniform (the same section all along), room and surface (made ready), profile
 // (functions in straight pieces), band and plan (what a prism may occupy), cut, reduce, polish and form (few corners), rect
-// (rectangles), search, known (kept from the last searches), spots, sections, pockets and leaning (regions), region (their
-// measures), place, standing, minutes, clear and access (what stands in the way, where a hand comes), stick, carry and pose, body, sketch.
+// (rectangles), search, known (kept from the last searches), spots, sections, pockets and leaning (regions), region
+// (their measures), place, standing, minutes, clear and access (what stands in the way, where a hand comes), stick, carry and
+// pose, body, sketch.
 package cavity

@@ -54,7 +54,8 @@ type answer struct {
 	bound   float64 // of the score of any box for it
 }
 
-// each calls do for the numbers from 0 to before n on all processors, each worker with memory of its own, until ctx is done. progress is told how many calls have been made.
+// each calls do for the numbers from 0 to before n on all processors, each worker with memory of its own, until ctx is done.
+// progress is told how many calls have been made.
 func each(ctx context.Context, n int, progress func(int), do func(i int, memory *search.Memory)) {
 	var next, done atomic.Int64
 	var telling sync.Mutex
