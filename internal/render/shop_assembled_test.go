@@ -75,7 +75,7 @@ func headings(all []pageWord, rows grid) []heading {
 			marks = append(marks, strings.TrimSuffix(all[k].text, ","))
 		}
 		first := strings.Fields(name[m])
-		if k+len(first) <= len(all) && strings.TrimSuffix(joined(all[k:k+len(first)]), ",") == name[m] {
+		if k+len(first) <= len(all) && strings.TrimRight(joined(all[k:k+len(first)]), ",…") == name[m] {
 			out = append(out, heading{w, marks})
 		}
 	}
