@@ -152,7 +152,7 @@ func (f *finder) sizePlaces() []search.Place {
 
 // complete adds curves, settings and sheets to a design that is offered.
 func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
-	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Evaluation.SpeedAllowed))
 	d.Fitting = f.fitting(d)
 	if err := f.lay(ctx, d); err != nil {
 		return err

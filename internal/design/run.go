@@ -36,7 +36,7 @@ func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*R
 	p.settle()
 	res := &Result{
 		Request: req, Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts, MaxLimits: p.limits,
+		FullVolts: p.volts,
 	}
 	defer func() { res.Assumptions = p.assumptions }()
 	space, err := p.prepareSpace(ctx)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cubby/internal/design"
+	"cubby/internal/duct"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
 
@@ -128,6 +129,9 @@ func (j *jobReader) outside(n *yaml.Node, path string, b *design.ReadyBox) {
 	}
 }
 
+// rimRadius is the span of the radius of a port's rim.
+var rimRadius = positive(0.1, "100 mm (is the unit right?)")
+
 func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
 	found := j.object(n, path, map[string]field{
 		"count":    j.whole(&p.Count, 1, mostCones),
@@ -140,6 +144,8 @@ func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
 		},
 		"length":   j.quantity(&p.Length, unit.Length, anyLength),
 		"ends":     func(n *yaml.Node, path string) { j.ends(n, path, p) },
+		"edge":     j.quantity(&p.Edge, unit.Length, rimRadius),
+		"flare":    j.quantity(&p.Flare, unit.Length, rimRadius),
 		"friction": j.truth(&p.Friction),
 	})
 	if found == nil {
@@ -148,6 +154,12 @@ func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
 	if (found["diameter"] == nil) == (found["slot"] == nil) {
 		j.note(n, path, "needs either diameter or slot: {height, width}")
 		return
+	}
+	switch acts := 2 * duct.FlareCut(p.Flare, p.Diameter/2); {
+	case found["flare"] != nil && found["slot"] != nil:
+		j.fault(found["flare"], join(path, "flare"), "is for tubes; of a slot give edge, the radius of its rim")
+	case p.Length > 0 && p.Length <= acts:
+		j.fault(found["flare"], join(path, "flare"), "leaves nothing of the length, mouth to mouth")
 	}
 	if ends := found["ends"]; ends != nil && ends.Kind == yaml.SequenceNode && len(ends.Content) == 2 {
 		for i, e := range p.Ends {
