@@ -94,10 +94,7 @@ func (sc *scene) furnish() error {
 		}
 	}
 	if sc.spec.Port != nil {
-		if sc.fitted.ports, err = placePorts(sc); err != nil {
-			return err
-		}
-		if err := sc.turn(sc.fitted.ports.wishes); err != nil {
+		if err := sc.placePorts(); err != nil {
 			return err
 		}
 		sc.pieces = append(sc.pieces, sc.portPieces()...)
@@ -109,17 +106,12 @@ func (sc *scene) furnish() error {
 }
 
 // turn cuts the boards anew where a slot's mouth needs another to run through.
-func (sc *scene) turn(wishes []Wish) error {
+func (sc *scene) turn(w Wish) (err error) {
 	sh := sc.shell
-	met := true
-	for _, w := range wishes {
-		met = met && sh.joints.Of(w.A, w.B) == w.R
-	}
-	if met {
+	if sh.joints.Of(w.A, w.B) == w.R {
 		return nil
 	}
-	sh.asked = append(sh.asked, wishes...)
-	var err error
+	sh.asked = append(sh.asked, w)
 	if sh.said, err = sh.settle(sc.spec); err != nil {
 		return err
 	}

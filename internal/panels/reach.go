@@ -43,14 +43,14 @@ func PortReach(s Spec) (Reach, error) {
 	for i := range sc.bodies {
 		switch sc.bodies[i].kind {
 		case driverBody, cleatBody, layerBody, nutBody:
-			if p.Bore > 0 || sc.bodies[i].kind != driverBody {
+			if !p.isSlot() || sc.bodies[i].kind != driverBody {
 				bare.bodies = append(bare.bodies, sc.bodies[i])
 			}
 		}
 	}
 	bare.fitted.fixings = sc.fitted.fixings
 	s.Port = &p
-	if p.Bore <= 0 {
+	if p.isSlot() {
 		return bare.slotReach(), nil
 	}
 	bare.fitted.drivers = sc.fitted.drivers

@@ -58,7 +58,7 @@ func TestSaddles(t *testing.T) {
 				t.Errorf("seed %d: no tube goes through a saddle", seed)
 			}
 			found := false
-			for _, tube := range sc.fitted.ports.tubes {
+			for _, tube := range sc.fitted.ports {
 				n := len(tube.path.Line)
 				end, dir := tube.path.Line[n-1], tube.path.Directions[len(tube.path.Legs)-1]
 				f := frameOf(solid.Through(x.board.Outer[0], x.board.Out), x.board.Outer)
