@@ -34,44 +34,26 @@ func Plan(s Spec) (*Box, error) {
 	return b, err
 }
 
-// plan settles everything that has a bearing on the air.
-func plan(s *Spec) (*scene, *Box, error) {
+// begin makes the shell of a box, with what stands behind its faces and is fixed through them.
+func begin(s *Spec) (*scene, error) {
 	if err := s.validate(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	s.Count = max(s.Count, 1)
 	sh, err := newShell(s)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	sc := &scene{spec: s, shell: sh}
-	if err := sc.furnish(); err != nil {
-		return nil, nil, err
-	}
-	b := &Box{Spec: *s, Air: sh.air, Prism: sh.prism()}
-	if err := sc.balance(b); err != nil {
-		return nil, nil, err
-	}
-	sc.describe(&b.Fittings)
-	b.Removable = sc.removable()
-	b.Checks, b.Notes = sc.fittingChecks()
-	sc.checkLoose(b)
-	sc.checkPlates(b)
-	return sc, b, nil
-}
-
-// furnish puts everything into the box, one thing after the other.
-func (sc *scene) furnish() error {
-	sh := sc.shell
 	landing := 0.0
 	if sh.loose >= 0 {
 		landing = cleatFace
 		if err := sc.addCleats(); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	if err := sc.addDoublers(landing); err != nil {
-		return err
+		return nil, err
 	}
 	sc.faces = make([]face, len(sh.parts))
 	for i := range sh.parts {
@@ -81,28 +63,43 @@ func (sc *scene) furnish() error {
 			sc.faces[i] = newFace(sh, i, 0, nil)
 		}
 	}
-	var err error
-	if sc.fitted.fixings, err = placeFixings(sc); err != nil {
-		return err
+	sc.fitted.fixings, err = placeFixings(sc)
+	return sc, err
+}
+
+// plan settles everything that has a bearing on the air: one thing after the other goes into the box.
+func plan(s *Spec) (*scene, *Box, error) {
+	sc, err := begin(s)
+	if err != nil {
+		return nil, nil, err
 	}
 	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
-		return err
+		return nil, nil, err
 	}
-	if r := sc.spec.Radiators; r != nil {
-		if err := sc.placeRadiators(sc.spec.mounts()[1], r.Face); err != nil {
-			return err
+	if r := s.Radiators; r != nil {
+		if err := sc.placeRadiators(s.mounts()[1], r.Face); err != nil {
+			return nil, nil, err
 		}
 	}
-	if sc.spec.Port != nil {
+	if s.Port != nil {
 		if err := sc.placePorts(); err != nil {
-			return err
+			return nil, nil, err
 		}
 		sc.pieces = append(sc.pieces, sc.portPieces()...)
 		sc.addSaddles()
 	}
 	sc.addBraces()
 	sc.fitted.terminal = placeTerminal(sc)
-	return nil
+	b := &Box{Spec: *s, Air: sc.shell.air, Prism: sc.shell.prism()}
+	if err := sc.balance(b); err != nil {
+		return nil, nil, err
+	}
+	sc.describe(&b.Fittings)
+	b.Removable = sc.removable()
+	b.Checks, b.Notes = sc.fittingChecks()
+	sc.checkLoose(b)
+	sc.checkPlates(b)
+	return sc, b, nil
 }
 
 // turn cuts the boards anew where a slot's mouth needs another to run through.

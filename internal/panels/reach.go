@@ -21,41 +21,18 @@ func PortReach(s Spec) (Reach, error) {
 	}
 	p := *s.Port
 	p.Length = 1e-3 // any that passes for one
-	s.Port = nil
-	if err := s.validate(); err != nil {
-		return Reach{}, err
-	}
-	s.Count = max(s.Count, 1)
-	sh, err := newShell(&s)
+	s.Port = &p
+	sc, err := begin(&s)
 	if err != nil {
 		return Reach{}, err
 	}
-	sc := &scene{spec: &s, shell: sh}
-	if err := sc.furnish(); err != nil {
+	if p.isSlot() {
+		return sc.slotReach(), nil
+	}
+	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
 		return Reach{}, err
 	}
-	bare := &scene{spec: sc.spec, shell: sh, faces: sc.faces, cleats: sc.cleats}
-	for i := range sc.pieces {
-		if k := sc.pieces[i].role; k == Doubler || k == Cleat {
-			bare.pieces = append(bare.pieces, sc.pieces[i])
-		}
-	}
-	for i := range sc.bodies {
-		switch sc.bodies[i].kind {
-		case driverBody, cleatBody, layerBody, nutBody:
-			if !p.isSlot() || sc.bodies[i].kind != driverBody {
-				bare.bodies = append(bare.bodies, sc.bodies[i])
-			}
-		}
-	}
-	bare.fitted.fixings = sc.fitted.fixings
-	s.Port = &p
-	if p.isSlot() {
-		return bare.slotReach(), nil
-	}
-	bare.fitted.drivers = sc.fitted.drivers
-	p.Length = math.Inf(1)
-	_, reach := bare.longest()
+	_, reach := sc.longest()
 	return reach, nil
 }
 
