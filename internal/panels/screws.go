@@ -96,7 +96,7 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 	if k < 0 {
 		return r
 	}
-	c := s.loopEdge(k)
+	c := s.Edges[k].side
 	if c >= len(s.Outer) {
 		return r
 	}
