@@ -148,9 +148,9 @@ func channelWidth(h float64) float64 {
 	return math.Min(grade.Of(grade.SlotFinSpacing).Pass, grade.Of(grade.SlotAspect).Pass*h)
 }
 
-// SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
+// slotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
 // Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
-func SlotFins(full, h, t float64) (fins int, clear float64) {
+func slotFins(full, h, t float64) (fins int, clear float64) {
 	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+rounding && full > float64(fins+1)*t {
 		fins++
 	}
@@ -334,7 +334,7 @@ func (s *scene) divide(k *slot, in stretch) bool {
 			full -= k.t
 		}
 	}
-	k.fins, k.clear = SlotFins(full, k.h, k.t)
+	k.fins, k.clear = slotFins(full, k.h, k.t)
 	if want := s.spec.Port.Width; want > 0 {
 		fins := max(int(math.Ceil(want/channelWidth(k.h)-rounding))-1, 0)
 		wide := want + float64(fins)*k.t

@@ -77,9 +77,12 @@ func (s *scene) shootAhead(t *testing.T, seed uint64, end, dir r3.Vec, r, free f
 				t.Errorf("seed %d: the inner end stands in a wall", seed)
 				return
 			}
-			if d, face := s.shell.air.Ray(p, dir); d < free-1e-6 {
-				t.Errorf("seed %d: %g of air said before the inner end, a shot finds the %s at %g", seed, free, s.faces[face].name, d)
-				return
+			for face := range s.shell.air.Faces {
+				f := &s.shell.air.Faces[face]
+				if d := f.Depth(p) / r3.Dot(f.N, dir); d > 1e-9 && d < free-1e-6 && s.shell.air.OnFace(face, r3.Add(p, r3.Scale(d, dir))) {
+					t.Errorf("seed %d: %g of air said before the inner end, a shot finds the %s at %g", seed, free, s.faces[face].name, d)
+					return
+				}
 			}
 		}
 	}
