@@ -6,8 +6,6 @@ import (
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Limits of checks that no table has (common practice).
@@ -196,9 +194,9 @@ func (s *scene) describe(f *Fittings) {
 // placeOf is where drivers or radiators sit.
 func (s *scene) placeOf(d *mounted) DriverPlace {
 	f := &s.faces[d.on]
-	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.n, Fixing: d.fix}
+	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.N, Fixing: d.fix}
 	for _, c := range d.centres {
-		out.Middles = append(out.Middles, r3.Add(f.o, r3.Add(r3.Scale(c.X, f.x), r3.Scale(c.Y, f.y))))
+		out.Middles = append(out.Middles, f.at(c, 0))
 	}
 	if cut, known := d.cutout(); known {
 		out.Opening = cut

@@ -120,7 +120,7 @@ func (s *scene) pointOn(f *face, p FixingPoint, i int) (plane.Point, error) {
 		}
 		at = r3.Add(at, r3.Scale(v, axis.Unit()))
 	}
-	return f.to(r3.Add(at, r3.Scale(outer.Depth(at)/through.Of(outer.N), through.Unit()))), nil
+	return f.To(r3.Add(at, r3.Scale(outer.Depth(at)/through.Of(outer.N), through.Unit()))), nil
 }
 
 // mayStand says where on its face a fixing point may stand, by the keys of the job; nothing where the face is no rectangle.

@@ -140,18 +140,18 @@ func (p *Panel) side(k int) (a, b plane.Point) {
 		k -= len(at)
 		at = r.Outer
 	}
-	return p.Place.local(at[k]), p.Place.local(at[(k+1)%len(at)])
+	return p.Place.frame().To(at[k]), p.Place.frame().To(at[(k+1)%len(at)])
 }
 
 func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
 
 // panelOf is a board as a panel in a frame: measures, outline and edges. meets names what each edge meets; nil: the face.
-func (sc *scene) panelOf(b *Board, f Frame, name string, role Role, meets []string) Panel {
+func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role, meets []string) Panel {
 	w := &sc.spec.Wood
-	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
-	first := nearestOrigin(f.locals(b.Outer))
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: Frame{array(f.O), array(f.X), array(f.Y)}}
+	first := nearestOrigin(f.Flat(b.Outer))
 	p.Shape = Shape{Outer: slices.Concat(b.Outer[first:], b.Outer[:first]), Inner: slices.Concat(b.Inner[first:], b.Inner[:first]), Rims: b.Holes, Volume: b.Volume}
-	p.Outline = f.locals(p.Outer)
+	p.Outline = f.Flat(p.Outer)
 	n := len(b.Edges)
 	for k := range b.Edges {
 		from := (first + k) % n
@@ -171,7 +171,7 @@ func (sc *scene) panelOf(b *Board, f Frame, name string, role Role, meets []stri
 			e.Meets = sc.shell.parts[e.Other].name
 		}
 	}
-	out, in := p.Outline.Bounds(), f.locals(p.Inner).Bounds()
+	out, in := p.Outline.Bounds(), f.Flat(p.Inner).Bounds()
 	p.Length = math.Max(out.Max.X, in.Max.X) - math.Min(out.Min.X, in.Min.X)
 	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
 	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
@@ -285,7 +285,7 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
 	}
 	if x.role == Doubler {
-		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
+		p.Holes = append(p.Holes, sc.through(x, p.Place.frame())...)
 	}
 	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
 		return merge(all, p)
@@ -294,12 +294,12 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 }
 
 // through are the openings of the face that go on through a doubler behind it.
-func (sc *scene) through(x *piece, f Frame) []Hole {
+func (sc *scene) through(x *piece, f solid.Frame) []Hole {
 	var holes []Hole
 	frame := sc.shell.parts[x.on].frame
 	for _, h := range sc.holes()[x.on] {
 		if h.Kind == HoleDriver || h.Kind == HoleBolt || h.Kind == HolePort {
-			q := f.local(frame.at(plane.Point{X: h.X, Y: h.Y}, 0))
+			q := f.To(frame.At(plane.Point{X: h.X, Y: h.Y}, 0))
 			h.X, h.Y = q.X, q.Y
 			holes = append(holes, h)
 		}

@@ -210,7 +210,7 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 				d := b.discs
 				// the magnet goes on behind the basket
 				if b.kind == driverBody && spec.drivers().neck() > sc.driverFace().t && math.Abs(r3.Norm(r3.Sub(d[1].at, d[0].at))-(spec.drivers().sunk()-sc.driverFace().t)) < 1e-9 {
-					s.cone(r3.Sub(d[0].at, r3.Scale(spec.drivers().neck()-sc.driverFace().t, sc.driverFace().n)), d[0].n, spec.drivers().sunk()-spec.drivers().neck(), d[0].radius, d[1].radius)
+					s.cone(r3.Sub(d[0].at, r3.Scale(spec.drivers().neck()-sc.driverFace().t, sc.driverFace().N)), d[0].n, spec.drivers().sunk()-spec.drivers().neck(), d[0].radius, d[1].radius)
 					continue
 				}
 				s.cone(d[0].at, d[0].n, r3.Norm(r3.Sub(d[1].at, d[0].at)), d[0].radius, d[1].radius)

@@ -32,7 +32,7 @@ func (s *scene) addSaddles() {
 		f, n := &s.faces[t.face], len(t.path.Legs)
 		dir, best := t.path.Directions[n-1], math.Inf(1)
 		var saddle piece
-		for _, u := range [...]r3.Vec{f.x, r3.Scale(-1, f.x), f.y, r3.Scale(-1, f.y), f.n, r3.Scale(-1, f.n)} {
+		for _, u := range [...]r3.Vec{f.X, r3.Scale(-1, f.X), f.Y, r3.Scale(-1, f.Y), f.N, r3.Scale(-1, f.N)} {
 			if math.Abs(r3.Dot(u, dir)) > rounding {
 				continue
 			}
@@ -92,7 +92,7 @@ func (s *scene) saddleOn(i int, u r3.Vec, high float64) (p piece, low float64, o
 			return p, 0, false
 		}
 	}
-	hole := frameOf(outer, corners).local(face)
+	hole := frameOf(outer, corners).To(face)
 	p.holes = []Hole{{Kind: HolePort, X: hole.X, Y: hole.Y, Diameter: 2*r + saddlePlay, From: "outer"}}
 	p.notes = []Message{say("on edge inside the %s, glued along it; the tube goes through it and ends %s further on", s.faces[wall].name, Length(within-wood/2))}
 	return p, down, true

@@ -157,7 +157,7 @@ func (s *scene) mouth(k *slot) opening {
 			at = append(at, l.at(v, w, n))
 		}
 	}
-	r := f.flat(at).Bounds()
+	r := f.Flat(at).Bounds()
 	return opening{kind: slotOpening, number: -1, face: l.start, at: r.Min.Add(r.Max).Mul(0.5), hx: r.Width() / 2, hy: r.Height() / 2}
 }
 
@@ -358,7 +358,7 @@ func (sh *shell) sectionAt(p, dir r3.Vec) float64 {
 	}
 	f := frameOf(solid.Through(p, dir), []r3.Vec{p})
 	for _, c := range all {
-		if g := f.locals(c.At); g.Contains(f.local(p)) {
+		if g := f.Flat(c.At); g.Contains(f.To(p)) {
 			return math.Abs(g.Area())
 		}
 	}

@@ -216,7 +216,7 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 	}
 	t := terminalFit{opening: at(found.at), placed: true, plate: plate}
 	t.room, t.near = s.terminalRoom(f, t.opening, others, math.Inf(-1))
-	t.buried = s.spec.Room != nil && !s.spec.Room(f.at(found.at, 0), f.n)
+	t.buried = s.spec.Room != nil && !s.spec.Room(f.at(found.at, 0), f.N)
 	return t, true
 }
 
@@ -255,12 +255,12 @@ func (s *scene) nextBrace(f *face, o opening, room float64, near Message) (float
 
 // nextTo is the distance along a face from an opening to a brace that stands on it; +Inf where it stands elsewhere.
 func (s *scene) nextTo(f *face, o opening, b *body) float64 {
-	if lo, hi := b.span(f.n); hi < r3.Dot(f.o, f.n)-f.t-5e-3 || lo > r3.Dot(f.o, f.n) {
+	if lo, hi := b.span(f.N); hi < r3.Dot(f.O, f.N)-f.t-5e-3 || lo > r3.Dot(f.O, f.N) {
 		return math.Inf(1)
 	}
-	x0, x1 := b.span(f.x)
-	y0, y1 := b.span(f.y)
-	ox, oy := r3.Dot(f.o, f.x), r3.Dot(f.o, f.y)
+	x0, x1 := b.span(f.X)
+	y0, y1 := b.span(f.Y)
+	ox, oy := r3.Dot(f.O, f.X), r3.Dot(f.O, f.Y)
 	other := opening{at: plane.Point{X: (x0+x1)/2 - ox, Y: (y0+y1)/2 - oy}, hx: (x1 - x0) / 2, hy: (y1 - y0) / 2}
 	return o.apart(other)
 }
