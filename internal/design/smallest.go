@@ -72,9 +72,9 @@ func (f *finder) towards() cavity.Way {
 }
 
 // cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
-// can only be less deep behind it. Nil where there is none.
+// can only be less deep behind it. Nil where there is none, or where the job says which size alone gives way.
 func (s *stand) cutToFace(f *finder) *stand {
-	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil {
+	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil || f.req.Space.Shrink != "" {
 		return s.faced
 	}
 	s.uncut = true
@@ -107,9 +107,12 @@ func (s *stand) cutToFace(f *finder) *stand {
 // leastWithin is how closely the smallest box is looked for, as a share of the largest.
 const leastWithin = 0.01
 
-// refuse adds to a refusal what one way of building has told: the longest port that any of them has room for.
+// refuse adds to a refusal what one way of building has told: the longest port that any of them has room for. A box that all
+// but goes through the passage has come farthest.
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
-	r.Why = f.inUnits(err)
+	if carried := (*carryError)(nil); !errors.As(r.Why, &carried) {
+		r.Why = f.inUnits(err)
+	}
 	var b *panels.BuildError
 	most := 0.0
 	switch {
