@@ -215,6 +215,9 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 			o.Reason = fmt.Sprintf("the smallest box that takes the driver has %s of net air%s", f.volume(least), why)
 		}
 	}
+	if f.stuck != nil && o.Status == "impossible" {
+		o.Reason = f.stuck.Error()
+	}
 	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
 		o.Reason = cmp.Or(f.noQtc(l), o.Reason)
 	}

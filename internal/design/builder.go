@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -370,7 +371,11 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	}
 	m.placed = f.room.Weigh(m.region, f.weights, f.shop)
 	if m.carry = f.carryIn(m.spec.Outside, box.Removable); m.carry.Answer == cavity.Cannot {
-		return nil, none, &carryError{f.rig, m.region.Bounds()}
+		d, o := r3.Sub(m.region.Bounds().Max, m.region.Bounds().Min), f.req.Space.Passage
+		err := fmt.Errorf("a box of %s x %s x %s does not go through the passage of %s x %s", f.length(d.X), f.length(d.Y), f.length(d.Z),
+			f.length(o.Width), f.length(o.Height))
+		f.stuck = cmp.Or(f.stuck, err)
+		return nil, none, err
 	}
 	air := f.airIn(m, box)
 	built := search.Built[*made]{Box: m}
@@ -406,19 +411,6 @@ func (f *finder) excuseRounding(m *made, c *search.Candidate) {
 
 // roundingShare is what rounding to the saw's step may always move a volume by; of a small box half a step moves it by more.
 const roundingShare = 0.005
-
-// carryError is a box that could be built but not be carried in.
-type carryError struct {
-	rig *rig
-	box cavity.Box
-}
-
-// Error tells both sizes.
-func (e *carryError) Error() string {
-	d, o := r3.Sub(e.box.Max, e.box.Min), e.rig.req.Space.Passage
-	return fmt.Sprintf("a box of %s x %s x %s does not go through the passage of %s x %s", e.rig.length(d.X), e.rig.length(d.Y),
-		e.rig.length(d.Z), e.rig.length(o.Width), e.rig.length(o.Height))
-}
 
 // carryIn tests a bare box against the passage, less hand room, its covering and the gasket of a removable face.
 func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity.Carry {

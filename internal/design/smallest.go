@@ -107,12 +107,9 @@ func (s *stand) cutToFace(f *finder) *stand {
 // leastWithin is how closely the smallest box is looked for, as a share of the largest.
 const leastWithin = 0.01
 
-// refuse adds to a refusal what one way of building has told: the longest port that any of them has room for. A box that all
-// but goes through the passage has come farthest.
+// refuse adds to a refusal what one way of building has told: the longest port that any of them has room for.
 func (f *finder) refuse(r *search.Refusal, err error, d *duct, c search.Candidate) {
-	if carried := (*carryError)(nil); !errors.As(r.Why, &carried) {
-		r.Why = f.inUnits(err)
-	}
+	r.Why = f.inUnits(err)
 	var b *panels.BuildError
 	most := 0.0
 	switch {
