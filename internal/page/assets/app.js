@@ -123,7 +123,7 @@ function stepList() {
     return [i === 7 ? h('h3.beside', { key: 'beside' }, 'Beside it') : null, h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
       h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
         h('span.no', null, i > 6 ? '+' : String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
-      openNow ? h('div.body', null, p.left(), steps.inTheFile(i)) : null)];
+      openNow ? h('div.body', null, p.left(), steps.more(i)) : null)];
   }), h('div.row.tucked', { key: 'tucked' }, headTools()));
 }
 

@@ -2,13 +2,14 @@
 
 import { h } from './dom.js';
 import * as engine from './engine.js';
-import { S, edit, changed } from './store.js';
+import { S, edit, drop, changed } from './store.js';
 import { at, listAt, plain, volume } from './tree.js';
 import { gauge, choice, press } from './field.js';
 import { checkList, save } from './answer.js';
 import { curves } from './curves.js';
 import { radiatorFields } from './steps.js';
 import { layout } from './workshop.js';
+import { fold, boxRows, portRows } from './keys.js';
 
 const kinds = { 7: 'check', 8: 'measured', 9: 'rank', 10: 'sheets' };
 for (const what of Object.values(kinds)) S.other[what] = { what, with: [], given: {}, pick: 0 };
@@ -105,7 +106,6 @@ export function checkLeft() {
     check.pick = all.length;
     edit([{ op: 'set', path: 'box', value: !node ? one : [...(node.list ? plain(node) : [plain(node)]), one] }]);
   };
-  const drop = () => edit([all.length === 1 ? { op: 'delete', path: 'box' } : { op: 'delete', path: p }]);
   const kind = p && at(S.job.tree, p + '.kind')?.t, vented = kind === 'vented' || kind === 'bandpass';
   return [
     h('p.told', null, 'What the seller says of the box, and what you can measure of it. Driver, amplifier and space are those of steps 1 to 3.'),
@@ -119,7 +119,8 @@ export function checkLeft() {
       vented ? h('div.fields', null, gauge({ path: p + '.port.diameter', label: 'port, across' }), gauge({ path: p + '.port.length', label: 'port, length' }), gauge({ path: p + '.tuning', label: 'tuning, as claimed', kind: 'text', hint: 'Hz' })) : null,
       kind === 'bandpass' ? h('div.fields', null, gauge({ path: p + '.rear_volume', label: 'air behind the driver', kind: 'text', hint: S.view === 'in' ? 'cu ft' : 'l' })) : null,
       kind === 'passive' ? radiatorFields(p + '.passive') : null,
-      press('Take it out', drop),
+      fold('More of this box', 'What a data sheet or a tape says beyond that: its bolt circle, losses, and filling (sealed boxes).', [...(vented ? portRows : []), ...boxRows.filter(([k]) => kind === 'sealed' || !k.startsWith('filling'))], p + '.'),
+      press('Take it out', () => edit([drop(p)])),
     ] : null,
     failed(check), report(check),
   ];
