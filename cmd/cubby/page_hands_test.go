@@ -238,17 +238,29 @@ func TestPageBeside(t *testing.T) {
 	v.until(`document.querySelector('.gauge.refused input[data-path="box[2].opening"]')`)
 	v.press("Undo")
 
-	v.step(4)
-	v.fill("wood.sheet", "MDF")
-	v.fill("wood.thickness", "18")
-	v.until(`cubby.design?.designs.length && !cubby.waiting`) // what could be built in its place
-	v.step(9)
 	choose := func(names ...string) {
 		for _, n := range names {
 			v.js(`([...document.querySelectorAll('.tick')].find((l) => l.textContent === %q).querySelector('input').click(), '')`, n)
 		}
 	}
-	choose("drivers/dibble-8.yaml", "drivers/catalogue.csv")
+	v.step(9)
+	choose("drivers/dibble-8.yaml", "drivers/furrow-10-flat.yaml")
+	v.press("in the ready-made boxes")
+	v.press("Rank them")
+	v.until(`cubby.text === cubby.saved`)
+	said("rank", file, filepath.Join(dir, "drivers/dibble-8.yaml"), filepath.Join(dir, "drivers/furrow-10-flat.yaml"))
+	v.until(`document.getElementById('phrase').textContent.includes(' in ') && document.querySelectorAll('.scroll tbody tr').length === 4`)
+	v.inside("pairs")
+	v.axe("pairs")
+	v.press("in boxes that are to be built")
+	choose("drivers/furrow-10-flat.yaml")
+
+	v.step(4)
+	v.fill("wood.sheet", "MDF")
+	v.fill("wood.thickness", "18")
+	v.until(`cubby.design?.designs.length && !cubby.waiting`) // what could be built in its place
+	v.step(9)
+	choose("drivers/catalogue.csv")
 	v.press("Rank them")
 	v.until(`cubby.other.rank.answer && !cubby.other.rank.waiting`)
 	v.press("Driver")
