@@ -128,7 +128,7 @@ func visit(t *testing.T, browser context.Context, address string, width, height 
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext()) // as if it were another browser
 	t.Cleanup(cancel)
-	ctx, stop := context.WithTimeout(ctx, 4*time.Minute)
+	ctx, stop := context.WithTimeout(ctx, 8*time.Minute)
 	t.Cleanup(stop)
 	v := &visitor{T: t, ctx: ctx}
 	var options []chromedp.EmulateViewportOption
@@ -208,7 +208,7 @@ func (v *visitor) js(format string, args ...any) string {
 }
 
 // patience is how long a tab waits for one thing: long for a busy machine, since what is there is taken at once.
-const patience = 40 * time.Second
+const patience = 2 * time.Minute
 
 // until waits for an expression to be true.
 func (v *visitor) until(format string, args ...any) {
