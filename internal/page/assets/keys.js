@@ -5,7 +5,7 @@ import { S, edit, drop } from './store.js';
 import { at, listAt } from './tree.js';
 import { gauge, choice, press, fields } from './field.js';
 
-// A row is [key, label, how, more]: how is text (as it stands when left out), length, list, pair (one value, or the least and the
+// A row is [key, label, how, more]: how is text (as it stands when left out), wide (a long one), length, list, pair (one value, or the least and the
 // most), yes (yes or no) or the words to choose from; more is the unit that stands behind it.
 export const sides = ['front', 'back', 'top', 'bottom', 'left', 'right'];
 const len = 'length';
@@ -39,7 +39,7 @@ const folds = {
     [['limits.qtc', 'sealed, total Q', 'pair'], ['limits.tuning', 'port tuned to', 'pair', 'Hz'], ['limits.dip', 'dip at most', 'text', 'dB']]],
   ['Flange of the tubes', 'The rim that tubes on hand have.', [['port.flange.rim', 'stands out by', len], ['port.flange.rebate', 'let in by', len], ['port.flange.screws', 'screws'], ['port.flange.hole', 'screw hole', len]]]],
   6: [['On the sheets', 'What the printed sheets say of the job, and how they draw a panel’s views.',
-    [['title', 'title'], ['date', 'date'], ['author', 'author'], ['contact', 'contact'], ['revision', 'revision'], ['drawing.projection', 'Views are arranged in', [['third', 'third angle'], ['first', 'first angle']]]]]],
+    [['title', 'title', 'wide'], ['date', 'date', 'wide'], ['author', 'author', 'wide'], ['contact', 'contact', 'wide'], ['revision', 'revision'], ['drawing.projection', 'Views are arranged in', [['third', 'third angle'], ['first', 'first angle']]]]]],
 };
 
 // driverRows are the figures of a driver that few data sheets have.
@@ -60,7 +60,7 @@ export function fold(title, about, rows, path = '') {
       const what = { path: path + k, label };
       if (how === 'yes') return choice({ ...what, options: [['true', 'yes'], ['false', 'no']] });
       if (Array.isArray(how)) return choice({ ...what, options: how.map((v) => (Array.isArray(v) ? v : [v, v])) });
-      return gauge({ ...what, kind: how, hint });
+      return gauge({ ...what, kind: how === 'wide' ? 'text' : how, hint, cls: how === 'wide' ? 'wide' : '' });
     })));
 }
 
