@@ -376,15 +376,16 @@ func numberCleats(all []Panel) {
 
 // nameOthers finds the panel that every edge meets.
 func (b *Box) nameOthers() {
+	called := map[string]int{}
+	for i := len(b.Panels) - 1; i >= 0; i-- { // of several with one name it is the first
+		called[b.Panels[i].Name] = i
+	}
 	for i := range b.Panels {
 		for k := range b.Panels[i].Edges {
 			e := &b.Panels[i].Edges[k]
 			e.Other = -1
-			for j := range b.Panels {
-				if e.Meets != "" && b.Panels[j].Name == e.Meets {
-					e.Other = j
-					break
-				}
+			if j, ok := called[e.Meets]; ok && e.Meets != "" {
+				e.Other = j
 			}
 		}
 	}

@@ -45,11 +45,26 @@ func TestSlotBoardsAndAirFill(t *testing.T) {
 			}
 		}
 		air := math.Abs(solid.LoopArea(k.air, l.w)) * k.clear
+		var all []r3.Vec // air and roofs
+		for i := range len(k.legs) + 1 {
+			all = append(all, k.gate(i, 0, 0))
+		}
+		for i := len(k.legs); i >= 0; i-- {
+			all = append(all, k.gate(i, k.h+k.t, k.h+k.t))
+		}
+		taken := math.Abs(solid.LoopArea(all, l.w)) * (k.x1 - k.x0)
+		if len(k.roofs) < len(k.legs) { // folded: two layers up to the wall ahead
+			wall, top := l.to(k.gate(1, 0, 0))[0], k.h+k.t
+			taken = (2*wall*top - l.to(k.gate(3, 0, 0))[0]*top) * (k.x1 - k.x0)
+		}
+		if math.Abs(wood+air-taken) > 1e-9*taken {
+			t.Errorf("seed %d: wood %g and air %g are not %g", seed, wood, air, taken)
+		}
 		if math.Abs(wood+air-k.volume) > 1e-9*k.volume {
-			t.Errorf("seed %d: wood %g and air %g are not %g: %d legs, fold %v, sides %v %v, fins %d", seed, wood, air, k.volume, len(k.legs), k.fold, k.low, k.high, k.fins)
+			t.Errorf("seed %d: wood %g and air %g are not %g: %d legs, fold %v, sides %v %v, fins %d", seed, wood, air, k.volume, len(k.legs), !k.boarded(1), k.low, k.high, k.fins)
 		}
 		name := fmt.Sprintf("%d legs", len(k.legs))
-		if k.fold {
+		if len(k.roofs) < len(k.legs) {
 			name = "fold"
 		}
 		shapes[name]++

@@ -77,10 +77,7 @@ func (s *scene) check(t testing.TB) {
 		inside := true
 		for _, k := range a.discs {
 			for f := range s.shell.air.Faces {
-				if s.shell.near.whole == nil {
-					s.shell.prepare()
-				}
-				if s.shell.near.whole[f] && s.shell.air.Faces[f].Depth(k.furthest(s.shell.air.Faces[f].N)) < -1e-6 {
+				if s.shell.nearTo(f).whole && s.shell.air.Faces[f].Depth(k.furthest(s.shell.air.Faces[f].N)) < -1e-6 {
 					inside = false
 				}
 			}

@@ -12,20 +12,16 @@ import (
 // laySlot gives the slot with its boards, for an effective length that it can have.
 func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	u := *k
-	last := &u.legs[len(u.legs)-1]
-	if u.fold {
-		u.end = u.folds - (length - u.reach.least + u.shortest)
-		u.free = u.end
-		u.foldShape()
-	} else {
-		u.end = u.first + u.shortest + length - u.reach.least
-		u.free = u.faced - u.end
-		u.shape()
-	}
+	u.end = u.first + u.shortest + length - u.reach.least
+	u.free = u.faced - u.end
+	u.shape()
 	if err := u.roof(s); err != nil {
 		return nil, err
 	}
-	u.volume = (u.x1 - u.x0) * math.Abs(solid.LoopArea(u.whole, last.w))
+	u.volume = (u.x1 - u.x0) * math.Abs(solid.LoopArea(u.air, u.legs[0].w))
+	for i := range u.roofs {
+		u.volume += u.roofs[i].Volume
+	}
 	u.walk()
 	u.path.Effective = length
 	end, dir := u.path.Line[len(u.path.Line)-1], u.path.Directions[len(u.path.Directions)-1]
@@ -34,88 +30,61 @@ func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	return &u, nil
 }
 
-// shape draws the outline of the air at x0, and that with the roofs on it.
+// shape draws the outline of the air at x0: along the floors to the inner end, and back under what is over them.
 func (k *slot) shape() {
-	first, last := &k.legs[0], &k.legs[len(k.legs)-1]
-	top := k.h + k.t
-	k.air, k.whole, k.sides = nil, nil, nil
-	add := func(p, q r3.Vec, side int) {
-		k.air, k.whole, k.sides = append(k.air, p), append(k.whole, q), append(k.sides, side)
+	k.air, k.sides = nil, nil
+	add := func(i int, level float64, side int) {
+		k.air, k.sides = append(k.air, k.gate(i, level, level)), append(k.sides, side)
 	}
-	o := first.at(0, k.x0, 0)
-	add(o, o, first.floor)
-	for i := range len(k.legs) - 1 {
-		p := k.corner(i, 0, 0)
-		add(p, p, k.legs[i+1].floor)
+	n := len(k.legs)
+	for i := range k.legs {
+		add(i, 0, k.legs[i].floor)
 	}
-	v := k.lastAt(k.x0)
-	add(last.at(k.end, v, 0), last.at(k.end, v, 0), noSide)
-	add(last.at(k.end, v, k.h), last.at(k.end, v, top), -len(k.legs))
-	for i := len(k.legs) - 2; i >= 0; i-- {
-		add(k.corner(i, k.h, k.h), k.corner(i, top, top), -1-i)
+	add(n, 0, noSide)
+	for i := n; i > 0; i-- {
+		add(i, k.h, k.legs[i-1].over)
 	}
-	add(first.at(first.lean*k.h, k.x0, k.h), first.at(first.lean*top, k.x0, top), first.start)
+	add(0, k.h, k.legs[0].start)
 }
 
-// lastAt writes a place along w of the first leg in the frame of the last.
-func (k *slot) lastAt(x float64) float64 {
-	last := &k.legs[len(k.legs)-1]
-	return last.to(k.legs[0].at(0, x, 0))[1]
-}
-
-// foldShape draws the outlines of a slot that folds.
-func (k *slot) foldShape() {
-	l, top := &k.legs[0], 2*k.h+k.t
-	wall := k.folds + k.h
-	at := func(v, n float64) r3.Vec { return l.at(v, k.x0, n) }
-	k.air = []r3.Vec{at(0, 0), at(wall, 0), at(wall, top), at(k.end, top), at(k.end, k.h+k.t), at(k.folds, k.h+k.t), at(k.folds, k.h), at(0, k.h)}
-	k.sides = []int{l.floor, k.reach.wallAhead, -2, noSide, -1, -1, -1, l.start}
-	k.whole = []r3.Vec{at(0, 0), at(wall, 0), at(wall, top+k.t), at(k.end, top+k.t), at(k.end, k.h+k.t), at(0, k.h+k.t)}
+// boarded reports whether there is a leg i with a board of its own.
+func (k *slot) boarded(i int) bool {
+	return i >= 0 && i < len(k.legs) && k.legs[i].board[0] != k.legs[i].board[1]
 }
 
 // roof cuts the boards over the air.
 func (k *slot) roof(s *scene) error {
 	k.roofs = nil
-	air := s.shell.air
-	ends := func(more ...solid.Plane) []solid.Plane {
-		l := &k.legs[0]
+	first := &k.legs[0]
+	for i := range k.legs {
+		if !k.boarded(i) {
+			continue
+		}
+		l := &k.legs[i]
+		outer, inner := l.level(l.board[0]), l.level(l.board[1])
+		if l.board[0] < l.board[1] {
+			outer, inner = outer.Flipped(), inner.Flipped()
+		}
+		var ends []solid.Plane
 		if k.low {
-			more = append(more, solid.Through(l.at(0, k.x0, 0), r3.Scale(-1, l.w)))
+			ends = append(ends, solid.Through(first.at(0, k.x0, 0), r3.Scale(-1, l.w)))
 		}
 		if k.high {
-			more = append(more, solid.Through(l.at(0, k.x1, 0), l.w))
+			ends = append(ends, solid.Through(first.at(0, k.x1, 0), l.w))
 		}
-		return more
-	}
-	slab := func(floor int, n float64, more ...solid.Plane) error {
-		p := air.Faces[floor].Plane
-		b, err := Slab(air, p.Offset(-n), p.Offset(-n-k.t), ends(more...), 0)
-		if err == nil {
-			k.roofs = append(k.roofs, b)
-		}
-		return err
-	}
-	last := &k.legs[len(k.legs)-1]
-	if k.fold {
-		if err := slab(last.floor, k.h, solid.Through(last.at(k.folds, 0, 0), last.v)); err != nil {
-			return err
-		}
-		return slab(last.floor, 2*k.h+k.t, solid.Through(last.at(k.end, 0, 0), r3.Scale(-1, last.v)))
-	}
-	for i := range k.legs {
-		l := &k.legs[i]
-		var more []solid.Plane
-		if i > 0 {
-			more = append(more, air.Faces[k.legs[i-1].floor].Offset(-k.h-k.t))
+		if k.boarded(i - 1) {
+			ends = append(ends, k.legs[i-1].level(k.h+k.t).Flipped())
 		}
 		if i < len(k.legs)-1 {
-			more = append(more, air.Faces[k.legs[i+1].floor].Offset(-k.h))
+			ends = append(ends, k.legs[i+1].level(k.h).Flipped())
 		} else {
-			more = append(more, solid.Through(l.at(k.end, 0, 0), l.v))
+			ends = append(ends, solid.Through(l.at(k.end, 0, 0), l.v))
 		}
-		if err := slab(l.floor, k.h, more...); err != nil {
+		b, err := Slab(s.shell.air, outer, inner, ends, 0)
+		if err != nil {
 			return err
 		}
+		k.roofs = append(k.roofs, b)
 	}
 	return nil
 }
@@ -140,61 +109,36 @@ func (k *slot) airSpan() (lo, hi float64) {
 
 // walk measures the way of the air.
 func (k *slot) walk() {
-	first, last := &k.legs[0], &k.legs[len(k.legs)-1]
-	shift := r3.Scale(k.mid()-k.x0, first.w)
-	mid := func(p r3.Vec) r3.Vec { return r3.Add(p, shift) }
-	line := []r3.Vec{mid(first.at(k.outer, k.x0, k.h/2))}
-	if k.fold {
-		turn, n := k.folds+k.h/2, k.h+k.t+k.h/2
-		line = append(line, mid(first.at(turn, k.x0, k.h/2)), mid(first.at(turn, k.x0, n)), mid(first.at(k.end, k.x0, n)))
-	} else {
-		for i := range len(k.legs) - 1 {
-			line = append(line, mid(k.corner(i, k.h/2, k.h/2)))
-		}
-		line = append(line, mid(last.at(k.end, k.lastAt(k.x0), k.h/2)))
-	}
-	k.path = Path{Line: line}
-	for i := range len(line) - 1 {
+	shift := r3.Scale(k.mid()-k.x0, k.legs[0].w)
+	line := []r3.Vec{r3.Add(k.legs[0].at(k.outer, k.x0, k.h/2), shift)}
+	k.path = Path{}
+	for i := range k.legs {
+		line = append(line, r3.Add(k.gate(i+1, k.h/2, k.h/2), shift))
 		d := r3.Sub(line[i+1], line[i])
 		k.path.Legs = append(k.path.Legs, r3.Norm(d))
 		k.path.Directions = append(k.path.Directions, r3.Unit(d))
 		k.path.Length += r3.Norm(d)
 	}
+	k.path.Line = line
 }
 
-// stand makes the bodies that the slot takes out of the box's air: one for each leg, wood and air.
+// stand makes the bodies that the slot takes out of the box's air: for each board that with the air at it.
 func (k *slot) stand() {
 	k.bodies = nil
 	shift := r3.Scale(k.x1-k.x0, k.legs[0].w)
-	add := func(at ...r3.Vec) {
+	for i := range k.legs {
+		if !k.boarded(i) {
+			continue
+		}
+		back := k.legs[i].board[1]
+		lo, hi := math.Min(0, back), math.Max(k.h, back)
+		at := []r3.Vec{k.gate(i, 0, lo), k.gate(i, 0, hi), k.gate(i+1, lo, 0), k.gate(i+1, hi, 0)}
 		for _, p := range at {
 			at = append(at, r3.Add(p, shift))
 		}
 		b := newBody(slotBody, "slot", at, tubeSide)
 		b.number = len(k.bodies)
 		k.bodies = append(k.bodies, b)
-	}
-	top := k.h + k.t
-	l := &k.legs[0]
-	if k.fold {
-		at := func(v, n float64) r3.Vec { return l.at(v, k.x0, n) }
-		wall := k.folds + k.h
-		add(at(0, 0), at(wall, 0), at(wall, top), at(0, top))
-		add(at(k.end, top), at(wall, top), at(wall, 2*top), at(k.end, 2*top))
-		return
-	}
-	for i := range k.legs {
-		l := &k.legs[i]
-		x := l.to(k.legs[0].at(0, k.x0, 0))[1]
-		near := [2]r3.Vec{l.at(0, x, 0), l.at(l.lean*top, x, top)}
-		if i > 0 {
-			near[1] = k.corner(i-1, 0, top)
-		}
-		far := [2]r3.Vec{l.at(k.end, x, 0), l.at(k.end, x, top)}
-		if i < len(k.legs)-1 {
-			far = [2]r3.Vec{k.corner(i, 0, 0), k.corner(i, top, 0)}
-		}
-		add(near[0], near[1], far[0], far[1])
 	}
 }
 

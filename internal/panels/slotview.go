@@ -137,14 +137,16 @@ func (s *scene) slotAlong(k *slot) SlotCut {
 		air = append(air, r3.Add(p, shift))
 		c.Air = append(c.Air, v.flat(air[len(air)-1]))
 	}
-	for i := range k.roofs {
-		c.Sizes = append(c.Sizes, s.roofSize(v, k, i))
+	for i := range k.legs {
+		if k.boarded(i) {
+			c.Sizes = append(c.Sizes, s.roofSize(v, &k.roofs[len(c.Sizes)], k.legs[i].v))
+		}
 	}
 	for i := range k.path.Legs {
-		if k.fold && i == 1 {
+		if !k.boarded(i) {
 			continue
 		}
-		n := v.flat(k.normalOf(i)).Mul(k.h / 2)
+		n := v.flat(k.legs[i].n).Mul(k.h / 2)
 		m := c.Air[i].Add(c.Air[i+1]).Mul(0.5)
 		c.Sizes = append(c.Sizes, CutSize{A: m.Sub(n), B: m.Add(n)})
 	}
@@ -152,7 +154,7 @@ func (s *scene) slotAlong(k *slot) SlotCut {
 	dir := v.flat(k.path.Directions[len(k.path.Directions)-1])
 	shiftN, best := plane.Point{}, math.Inf(1)
 	for _, o := range [...]float64{0, -0.499, 0.499} {
-		n := r3.Scale(o*k.h, k.normalOf(len(k.path.Legs)-1))
+		n := r3.Scale(o*k.h, k.legs[len(k.legs)-1].n)
 		if d, _ := s.shell.ahead(r3.Add(air[len(air)-1], n), k.path.Directions[len(k.path.Directions)-1], 0); math.Abs(d-k.free) < best-rounding {
 			best, shiftN = math.Abs(d-k.free), v.flat(n)
 		}
@@ -162,21 +164,8 @@ func (s *scene) slotAlong(k *slot) SlotCut {
 	return c
 }
 
-// normalOf is the direction from floor to roof of leg i of the way.
-func (k *slot) normalOf(i int) r3.Vec {
-	if k.fold {
-		return k.legs[0].n
-	}
-	return k.legs[i].n
-}
-
-// roofSize is the overall length of roof i, read beside its face away from the air.
-func (s *scene) roofSize(v view, k *slot, i int) CutSize {
-	along := k.legs[0].v
-	if !k.fold {
-		along = k.legs[i].v
-	}
-	b := &k.roofs[i]
+// roofSize is the overall length of a roof along the air, read beside its face away from the air.
+func (s *scene) roofSize(v view, b *Board, along r3.Vec) CutSize {
 	u := v.flat(along).Unit()
 	lo, hi := math.Inf(1), math.Inf(-1)
 	var face plane.Point
@@ -216,7 +205,7 @@ func numbered(name string, i, n int) string {
 func (s *scene) slotAcross(k *slot) SlotCut {
 	l := &k.legs[0]
 	at := math.Max(0, l.lean*k.h) + (k.path.Legs[0]+k.outer)/2
-	if len(k.legs) == 1 && !k.fold {
+	if len(k.legs) == 1 {
 		at = (math.Max(0, l.lean*(k.h+k.t)) + k.end) / 2
 	}
 	v := viewAcross(l.at(at, 0, 0), l.v)

@@ -297,23 +297,19 @@ func (s *scene) tubeWorth(l layout, p plane.Point, need, bar float64) float64 {
 	if !ok {
 		return math.Inf(-1)
 	}
-	least := math.Inf(1)
-	for _, w := range ways {
-		least = math.Min(least, w.most)
-	}
-	return least
+	return deepest(ways)
 }
 
-// way is the way of one tube: into the box to the depth first, and on through elbows.
+// way is the way of one tube: straight legs, the first from the outer face of its board, with elbows between them.
 type way struct {
 	at     plane.Point
-	first  float64  // straight, from the outer face
-	turn   r3.Vec   // direction after an elbow
-	second float64  // straight between two elbows
-	again  r3.Vec   // direction after the second
-	least  float64  // of the centre line
-	most   float64  // until it meets something
-	facing obstacle // what that is
+	elbows int
+	dirs   [mostElbows + 1]r3.Vec // of the legs
+	runs   [mostElbows]float64    // lengths of all but the last
+	from   r3.Vec                 // where the last begins
+	least  float64                // of the centre line
+	most   float64                // until it meets something
+	facing obstacle               // what that is
 }
 
 // bestWays gives the ways of all tubes of a layout with the middle of their group at p whose centre lines may be need long and can
@@ -367,7 +363,7 @@ func (s *scene) holeAt(l layout, at plane.Point) bool {
 func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 	from, r := f.at(at, f.t), s.spec.Port.outside()/2
 	d, wall := s.shell.ahead(from, f.in(), r)
-	w := way{at: at, least: f.t, most: d + f.t, facing: obstacle{face: wall}}
+	w := way{at: at, dirs: [...]r3.Vec{0: f.in(), mostElbows: {}}, from: f.at(at, 0), least: f.t, most: d + f.t, facing: obstacle{face: wall}}
 	if w.most <= bar {
 		return w
 	}
@@ -399,22 +395,22 @@ func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
 		if w.least > need+rounding {
 			return nil
 		}
-		fit.tubes = append(fit.tubes, s.lay(c.f, w, c.elbows, need, i, len(ways)))
+		fit.tubes = append(fit.tubes, s.lay(c.f, w, need, i, len(ways)))
 	}
 	return fit
 }
 
 // lay makes a tube of its way with a centre line so long.
-func (s *scene) lay(f *face, w way, elbows int, long float64, i, n int) tube {
+func (s *scene) lay(f *face, w way, long float64, i, n int) tube {
 	p := s.spec.Port
-	t := tube{on: f.i, at: w.at, free: w.most - long, facing: w.facing, bodies: s.tubeBodies(f, w, elbows, long)}
-	line, dirs, legs := s.line(f, w, elbows, long)
-	t.path = Path{Length: long, Effective: long - p.cut(elbows), Legs: legs, Directions: dirs, Line: line}
-	if elbows > 0 {
+	t := tube{on: f.i, at: w.at, free: w.most - long, facing: w.facing, bodies: s.tubeBodies(f, w, long)}
+	legs := s.legs(&w, long)
+	t.path = Path{Length: long, Effective: long - p.cut(w.elbows), Legs: legs, Directions: w.dirs[:w.elbows+1], Line: s.line(f, &w, legs)}
+	if w.elbows > 0 {
 		t.path.Bend = p.elbowRadius()
-		t.path.Elbow = &Elbow{Count: elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
+		t.path.Elbow = &Elbow{Count: w.elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
 	}
-	end, dir := line[elbows+1], dirs[elbows]
+	end, dir := t.path.Line[w.elbows+1], w.dirs[w.elbows]
 	t.section = s.shell.sectionAt(end, dir) / float64(n)
 	t.mouth = cone(portBody, end, dir, p.Bore, p.outside()/2, p.outside()/2)
 	for k := range t.bodies {

@@ -33,7 +33,7 @@ func TestWaysOfPorts(t *testing.T) {
 			if p.Height > 0 {
 				slots++
 				size = p.Height / 2
-				if sc.fitted.ports.slot.fold {
+				if k := sc.fitted.ports.slot; len(k.roofs) < len(k.legs) {
 					acts -= duct.FoldCut(p.Height, spec.Wood.Thickness, p.Height)
 				} else {
 					for k := 1; k < len(p.Directions); k++ {

@@ -75,7 +75,7 @@ func headings(all []pageWord, rows grid) []heading {
 			marks = append(marks, strings.TrimSuffix(all[k].text, ","))
 		}
 		first := strings.Fields(name[m])
-		if k+len(first) <= len(all) && strings.TrimSuffix(joined(all[k:k+len(first)]), ",") == name[m] {
+		if k+len(first) <= len(all) && strings.TrimRight(joined(all[k:k+len(first)]), ",…") == name[m] {
 			out = append(out, heading{w, marks})
 		}
 	}
@@ -248,9 +248,14 @@ func sectionFromPage(boards map[string]pageBoard, sides []float64, b *panels.Box
 		return nil
 	}
 	out := make(plane.Polygon, n)
-	for i := range n - 1 {
+	var at plane.Point
+	for i := range n {
+		out[i] = at
 		a, c := g.Edge(i)
-		out[i+1] = out[i].Add(c.Sub(a).Unit().Mul(sides[i]))
+		at = at.Add(c.Sub(a).Unit().Mul(sides[i]))
+	}
+	for i := range n { // rounded sides do not close: the gap is shared among the corners
+		out[i] = out[i].Sub(at.Mul(float64(i) / float64(n)))
 	}
 	return out.Translate(out.Bounds().Min.Mul(-1))
 }
@@ -334,9 +339,12 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 		case j.through == w.mark && reflex:
 			other = before.t
 		}
-		o0, ok := line(i-1, other).Meet(line(i, 0))
-		if !ok {
-			return nil, nil, fmt.Errorf("corner %d cannot be found", i+1)
+		o0 := outside[i]
+		if other > 0 { // else it is the corner itself, which lines at a small angle give badly
+			var ok bool
+			if o0, ok = line(i-1, other).Meet(line(i, 0)); !ok {
+				return nil, nil, fmt.Errorf("corner %d cannot be found", i+1)
+			}
 		}
 		a, b := outside.Edge(i)
 		d := b.Sub(a).Unit()

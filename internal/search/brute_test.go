@@ -270,3 +270,21 @@ func TestBruteForceOfATube(t *testing.T) {
 		t.Errorf("%d of %d are off by over 0.1 dB", missed, n)
 	}
 }
+
+// The best box with a radiator lies on the edge of what is feasible, in a space that gives it up to a third more air than it
+// takes.
+func TestBestOnAnEdge(t *testing.T) {
+	task := taskFor(randomDriver(rand.New(rand.NewPCG(0x1cf, 1))), Low)
+	task.Radiator = radiatorFor(task.Driver)
+	m, err := New(task)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for more := 1.0; more < 1.35; more += 0.03125 {
+		p := placesIn(task.Driver, 0.00816*more, Passive)[0]
+		_, got := m.Best(&p)
+		if _, want := brute(m, &p, 3); got < want-0.1 {
+			t.Errorf("%.2f l: scores %.3f, brute force %.3f", p.Air*1e3, got, want)
+		}
+	}
+}

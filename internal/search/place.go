@@ -279,17 +279,23 @@ func apart(all []spot, n int, step, near float64) []spot {
 // behind is how far, dB, a spot may stay behind the best when its step has been halved so often.
 var behind = [...]float64{2.4, 1.6, 0.8, 0.3}
 
+// knee is the lesser part of a move between a straight and an oblique one.
+const knee = 0.4
+
 // refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
 func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	v := m.volumes(p)
 	stepV, stepU := math.Log(m.effort.volumeStep), 1/float64(m.effort.tunings-1)
-	// the last two keep the length of a port of the same area: V fb^2 stays
-	along := 0.0
-	if t := m.tunings(); t.Most > t.Least {
-		along = 0.5 * stepV / math.Log(t.Most/t.Least) / stepU
+	moves := [][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}}
+	switch t := m.tunings(); {
+	case p.Kind == Sealed:
+		moves = moves[:2]
+	case p.Kind == Passive: // the best often lie on the edge of what is feasible, which runs in any direction
+		moves = append(moves, [][2]float64{{1, knee}, {-1, -knee}, {1, -knee}, {-1, knee}, {knee, 1}, {-knee, -1}, {knee, -1}, {-knee, 1}}...)
+	case t.Most > t.Least: // the length of a port of the same area stays: V fb^2 does
+		along := 0.5 * stepV / math.Log(t.Most/t.Least) / stepU
+		moves = append(moves, [2]float64{1, -along}, [2]float64{-1, along})
 	}
-	moves := [...][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, -1}, {-1, 1}, {1, 1}, {-1, -1}, {1, -along}, {-1, along}}
-	ways := [Kinds]int{2, len(moves), 8}[p.Kind]
 	for n := range m.effort.halvings {
 		if s.score < best-m.slack(best, behind[min(n, len(behind)-1)]) {
 			break
@@ -304,7 +310,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 		stepV, stepU = stepV/2, stepU/2
 		for moved, turns := true, 0; moved && turns < 4; turns++ {
 			moved = false
-			for _, d := range moves[:ways] {
+			for _, d := range moves {
 				volume := math.Min(v.Most, math.Max(v.Least, s.volume*math.Exp(d[0]*stepV)))
 				u := unit(s.u + d[1]*stepU)
 				if volume == s.volume && u == s.u {

@@ -275,7 +275,7 @@ export function amplifierLeft() {
   };
   return [
     h('div.fields', null, gauge({ path: 'amplifier.power', label: 'power', kind: 'text', hint: 'W', wanted: true }), gauge({ path: 'amplifier.into', label: 'into', kind: 'text', hint: 'Ω', wanted: true }), gauge({ path: 'amplifier.minimum_load', label: 'least load', kind: 'text', hint: 'Ω' }), gauge({ path: 'amplifier.leads', label: 'leads, both ways', kind: 'text', hint: 'Ω' })),
-    h('h3', null, 'Filters ', h('span.soft', null, 'leave empty what it does not have')),
+    h('h3', null, 'Filters ', h('span.soft', null, 'high-pass none: it has none; left empty, the one to set is said')),
     h('div.fields', null, filter('highpass', 'high-pass')), h('div.fields', null, filter('lowpass', 'low-pass')),
     h('datalist', { id: 'filter-types' }, ['butterworth', 'bessel', 'linkwitz-riley'].map((v) => h('option', { value: v }))),
     settleList('amplifier'), nextButtons(3),
