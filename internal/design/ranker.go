@@ -225,12 +225,13 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(answers[a].bound, answers[b].bound) })
 	var scores []float64 // of those that suit, best first
+	aim := r.req.Aim.search()
 	for total := len(order); len(order) > 0 && ctx.Err() == nil; {
 		var beat *float64
 		if len(scores) >= proven {
 			beat = &scores[proven-1]
 		}
-		n := slices.IndexFunc(order, func(i int) bool { return beat != nil && answers[i].bound+r.estimateLoses(*beat) < *beat })
+		n := slices.IndexFunc(order, func(i int) bool { return beat != nil && answers[i].bound+aim.QuickLoses(*beat) < *beat })
 		if n < 0 {
 			n = len(order)
 		}
@@ -262,18 +263,6 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 // firstBatch is how many drivers are designed before the first look at what they score, an eighth of those that were from then
 // on: the same for any number of processors, so that the answer is.
 const firstBatch = 8
-
-// estimateLoses is the most by which the quick search of an estimate may miss the best, as a difference of scores about one:
-// twice what it was seen to in 2,000 searches for invented drivers.
-func (p *rig) estimateLoses(score float64) float64 {
-	switch p.req.Aim {
-	case Compact:
-		return 0.2 * math.Abs(score)
-	case Loud:
-		return 2
-	}
-	return 1
-}
 
 // placing is the row of a design.
 func placing(f *finder, d *Design, outcomes []Outcome) Placing {
