@@ -56,8 +56,15 @@ const (
 type KindResult[B any] struct {
 	Found   *Found[B] // the best that was built; nil: none was
 	Bound   float64   // upper bound of what else this kind could score; -Inf: nothing is feasible
-	Refused error     // why the last that was refused was; nil: none was
-	Out     Reason    // why the last that was built and is out is; Feasible: none is
+	Refused error     // why the most promising that came to nothing did; nil: none did
+	Out     Reason    // the same, where it was built; Feasible: it was not
+}
+
+// refuse keeps why a box comes to nothing: the first is the most promising.
+func (k *KindResult[B]) refuse(why error, out Reason) {
+	if k.Refused == nil {
+		k.Refused, k.Out = why, out
+	}
 }
 
 // Result is what a search found.
@@ -133,7 +140,7 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 		s.result.Kinds[k].Bound = math.Inf(-1)
 	}
 	if o.Beat != nil {
-		if s.result.Bound = m.boundOf(places); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
+		if s.result.Bound = m.boundOf(places, *o.Beat); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
 			return s.result, nil
 		}
 	}
@@ -252,7 +259,7 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	}
 	k := &s.result.Kinds[n.place.Kind]
 	if made.Refused != nil {
-		k.Refused, k.Out = made.Refused.Why, Feasible
+		k.refuse(made.Refused.Why, Feasible)
 		s.split(n, made.Refused.Length, made.Refused.Volume)
 		return nil
 	}
@@ -290,7 +297,7 @@ func (s *searching[B]) take(f *Found[B]) Reason {
 		f.Evaluation = s.m.Evaluate(f.Candidate)
 	}
 	if f.Evaluation.Out != Feasible {
-		k.Refused, k.Out = f.Evaluation.Out, f.Evaluation.Out
+		k.refuse(f.Evaluation.Out, f.Evaluation.Out)
 		return f.Evaluation.Out
 	}
 	if k.Found == nil || f.Evaluation.Score > k.Found.Evaluation.Score {
