@@ -72,9 +72,9 @@ func (f *finder) towards() cavity.Way {
 }
 
 // cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
-// can only be less deep behind it. Nil where there is none.
+// can only be less deep behind it. Nil where there is none, or where the job says which size alone gives way.
 func (s *stand) cutToFace(f *finder) *stand {
-	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil {
+	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil || f.req.Space.Shrink != "" {
 		return s.faced
 	}
 	s.uncut = true
