@@ -124,7 +124,7 @@ func (r *ranker) design(ctx context.Context, e Entrant, beat *float64, memory *s
 	if r.noRoom != nil {
 		return nil, nil, impossible(p.req.Kinds, r.noRoom), nil
 	}
-	if beat != nil && !p.model.Beats(r.generous, *beat) {
+	if beat != nil && !p.model.Beats(p.holding(r.generous), *beat) {
 		return nil, nil, nil, errBeaten
 	}
 	f := p.finder(r.space)
@@ -159,7 +159,7 @@ func (r *ranker) estimate(e Entrant, memory *search.Memory) *answer {
 		return a
 	}
 	var best search.Candidate
-	best, a.bound = p.model.BestOf(r.generous)
+	best, a.bound = p.model.BestOf(p.holding(r.generous))
 	if math.IsInf(a.bound, -1) {
 		a.placing.Reason = "no volume and tuning that the space allows serves this driver"
 		return a
@@ -199,7 +199,7 @@ func (p *rig) generousPlaces(space *prepared) []search.Place {
 	for i := range space.stands {
 		s := &space.stands[i]
 		for _, k := range p.kinds() {
-			place := search.Place{ID: len(all), Kind: k.search(), Volume: search.Range{Most: s.region.Air}, Air: s.region.Air, Minutes: s.minutes, Outside: p.outsideOf(s)}
+			place := search.Place{ID: len(all), Kind: k.search(), Volume: search.Range{Most: s.region.Air}, Air: s.region.Air, Minutes: s.minutes, Outside: p.outsideOf(&s.region, 0)}
 			if k == Vented {
 				place.Count, place.Edge = 1, slotEdge
 			}
@@ -207,6 +207,21 @@ func (p *rig) generousPlaces(space *prepared) []search.Place {
 		}
 	}
 	return search.Uncovered(all)
+}
+
+// holding are such places with the drivers in them.
+func (p *rig) holding(places []search.Place) []search.Place {
+	taken := p.displaced()
+	var all []search.Place
+	for _, q := range places {
+		free := q.Outside
+		q.Air -= taken
+		q.Volume.Most, q.Outside = q.Air, func(air float64) float64 { return free(air + taken) }
+		if q.Air > 0 {
+			all = append(all, q)
+		}
+	}
+	return all
 }
 
 // best designs drivers in the order of their estimates until none of the rest can come before the last of the proven ones.
