@@ -59,16 +59,21 @@ type looks struct {
 	out  plane.Point
 }
 
-// sidesOf lists the four sides of a section square to an axis.
-func sidesOf(axis solid.Axis) [4]looks {
-	low, right, high, left := plane.Point{Y: -1}, plane.Point{X: 1}, plane.Point{Y: 1}, plane.Point{X: -1}
+// sidesOf lists the four sides of a section square to an axis, round it from the lowest.
+func sidesOf(axis solid.Axis) (all [4]looks) {
+	u, v := solid.Across, solid.Up // the section's own axes
 	switch axis {
-	case solid.Depth:
-		return [4]looks{{bottomKind, bottomSide, low}, {rightKind, rightSide, right}, {topKind, topSide, high}, {leftKind, leftSide, left}}
+	case solid.Across:
+		u = solid.Depth
 	case solid.Up:
-		return [4]looks{{frontKind, frontSide, low}, {rightKind, rightSide, right}, {backKind, backSide, high}, {leftKind, leftSide, left}}
+		v = solid.Depth
 	}
-	return [4]looks{{bottomKind, bottomSide, low}, {backKind, backSide, right}, {topKind, topSide, high}, {frontKind, frontSide, left}}
+	out := [...]plane.Point{{Y: -1}, {X: 1}, {Y: 1}, {X: -1}}
+	kinds := [...]wallKind{leftSide: leftKind, rightSide: rightKind, frontSide: frontKind, backSide: backKind, bottomSide: bottomKind, topSide: topKind}
+	for k, s := range [...]side{sideOn(v, false), sideOn(u, true), sideOn(v, true), sideOn(u, false)} {
+		all[k] = looks{kinds[s], s, out[k]}
+	}
+	return all
 }
 
 // outward gives the outward unit normal of wall i of a counter-clockwise section.
@@ -246,11 +251,7 @@ func samePlane(s *solid.Solid, walls []int, p solid.Plane) int {
 
 // endPart is the part of an end of a prism.
 func endPart(axis solid.Axis, kind solid.Kind) part {
-	sides := [...][2]side{solid.Across: {leftSide, rightSide}, solid.Depth: {frontSide, backSide}, solid.Up: {bottomSide, topSide}}
-	s := sides[axis][0]
-	if kind == solid.High {
-		s = sides[axis][1]
-	}
+	s := sideOn(axis, kind == solid.High)
 	p := part{name: s.word(), call: called{kind: endKind}, role: End, side: s}
 	if axis == solid.Across {
 		p.name += " end"
@@ -260,29 +261,20 @@ func endPart(axis solid.Axis, kind solid.Kind) part {
 
 // pocketPart is the part of a pocket's face, called by where it stands about what the pocket goes round.
 func pocketPart(f *solid.Face) part {
-	p := part{role: Pocket, call: called{kind: pocketWall}}
-	switch n := f.N; {
-	case n.Z < -0.5:
-		p.side, p.call.kind = bottomSide, pocketTop
-	case n.Z > 0.5:
-		p.side, p.name = topSide, bottomSide.word()
-	case n.Y < -0.5:
-		p.side, p.name = frontSide, backSide.word()
-	case n.Y > 0.5:
-		p.side, p.name = backSide, frontSide.word()
-	case n.X < -0.5:
-		p.side, p.name = leftSide, rightSide.word()
-	default:
-		p.side, p.name = rightSide, leftSide.word()
+	axis := solid.Up
+	for axis > solid.Across && math.Abs(axis.Of(f.N)) <= 0.5 {
+		axis--
 	}
-	if p.call.kind == pocketTop {
-		p.name = topSide.word()
+	up := axis.Of(f.N) > 0
+	p := part{role: Pocket, side: sideOn(axis, up), call: called{kind: pocketWall}}
+	if p.side == bottomSide {
+		p.call.kind = pocketTop
 	}
 	from := f.From
 	if from == "" {
 		from = "pocket"
 	}
-	p.name = from + " " + p.name
+	p.name = from + " " + sideOn(axis, !up).word()
 	return p
 }
 

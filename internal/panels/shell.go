@@ -21,6 +21,14 @@ const (
 	topSide
 )
 
+// sideOn is the side at the upper or the lower end of an axis.
+func sideOn(axis solid.Axis, upper bool) side {
+	if upper {
+		return side(2*axis + 1)
+	}
+	return side(2 * axis)
+}
+
 // word is the side's name.
 func (s side) word() string {
 	return [...]string{"left", "right", "front", "back", "bottom", "top"}[s]
