@@ -186,31 +186,30 @@ func kindOf(n plane.Point, axis solid.Axis) wallKind {
 	return slopeKind
 }
 
-// sectionOf is the section of a prism with or without pockets, from the planes of its sides.
+// sectionOf is the section of a prism with or without pockets, from the planes of its sides: of each the first face on it.
 func sectionOf(s *solid.Solid, axis solid.Axis) (section plane.Polygon, walls []int) {
-	var lines []plane.Line
 	for i, f := range s.Faces {
-		if f.Kind != solid.Side {
-			continue
-		}
-		n := axis.Section(f.N)
-		l := plane.Line{N: n.Mul(-1), C: -f.D}
-		if k := sameLine(lines, l); k < 0 {
-			lines, walls = append(lines, l), append(walls, i)
+		if f.Kind == solid.Side && wallOf(s, walls, f.Plane) < 0 {
+			walls = append(walls, i)
 		}
 	}
-	n := len(lines)
+	line := func(k int) plane.Line {
+		f := s.Faces[walls[k]]
+		return plane.Line{N: axis.Section(f.N).Mul(-1), C: -f.D}
+	}
+	n := len(walls)
 	section = make(plane.Polygon, n)
-	for i := range lines {
-		section[i], _ = lines[(i+n-1)%n].Meet(lines[i])
+	for i := range walls {
+		section[i], _ = line((i + n - 1) % n).Meet(line(i))
 	}
 	return section, walls
 }
 
-func sameLine(lines []plane.Line, l plane.Line) int {
-	for i, m := range lines {
-		if m.N.Sub(l.N).Norm() < rounding && math.Abs(m.C-l.C) < rounding {
-			return i
+// wallOf is the wall in a plane; -1: none.
+func wallOf(s *solid.Solid, walls []int, p solid.Plane) int {
+	for k, i := range walls {
+		if q := s.Faces[i].Plane; math.Abs(q.D-p.D) < rounding && r3.Norm(r3.Sub(q.N, p.N)) < rounding {
+			return k
 		}
 	}
 	return -1
@@ -220,16 +219,12 @@ func sameLine(lines []plane.Line, l plane.Line) int {
 func partsOf(s *solid.Solid, axis solid.Axis, section plane.Polygon, walls []int) []part {
 	parts := make([]part, len(s.Faces))
 	calls := callWalls(section, axis)
-	for k, i := range walls {
-		parts[i] = part{name: calls[k].word(), call: calls[k], side: nearest(section, axis, k).side}
-	}
 	for i := range s.Faces {
 		f := &s.Faces[i]
 		switch f.Kind {
-		case solid.Side:
-			if parts[i].name == "" { // a pocket cut a wall in two
-				parts[i] = parts[samePlane(s, walls, f.Plane)]
-			}
+		case solid.Side: // one that a pocket cut in two is named alike
+			k := wallOf(s, walls, f.Plane)
+			parts[i] = part{name: calls[k].word(), call: calls[k], side: nearest(section, axis, k).side}
 		case solid.Low, solid.High:
 			parts[i] = endPart(axis, f.Kind)
 		default:
@@ -238,15 +233,6 @@ func partsOf(s *solid.Solid, axis solid.Axis, section plane.Polygon, walls []int
 	}
 	numberAlike(parts)
 	return parts
-}
-
-func samePlane(s *solid.Solid, walls []int, p solid.Plane) int {
-	for _, i := range walls {
-		if q := s.Faces[i].Plane; r3.Norm(r3.Sub(q.N, p.N)) < rounding && math.Abs(q.D-p.D) < rounding {
-			return i
-		}
-	}
-	return walls[0]
 }
 
 // endPart is the part of an end of a prism.
