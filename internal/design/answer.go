@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -206,9 +207,19 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		if r.Out != search.Feasible {
 			o.Reason = fmt.Sprintf("what can be built of it fails by its %s", r.Out)
 		}
+		if least, most := f.leastNet(k), f.req.Limits.Volume[1]; most > 0 && least > most && !math.IsInf(least, 1) {
+			why := ": " + o.Reason
+			if r.Out != search.Feasible {
+				why = ""
+			}
+			o.Reason = fmt.Sprintf("the smallest box that takes the driver has %s of net air%s", f.volume(least), why)
+		}
+	}
+	if f.stuck != nil && o.Status == "impossible" {
+		o.Reason = f.stuck.Error()
 	}
 	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
-		o.Reason = f.noQtc(l)
+		o.Reason = cmp.Or(f.noQtc(l), o.Reason)
 	}
 	if k == Vented && o.Status == "impossible" && f.req.Passive == nil {
 		o.Reason += "; a passive radiator needs no room for a port: state one that is on hand (passive)"
@@ -216,10 +227,21 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	return o
 }
 
+// leastNet is the net air of the smallest box of a kind that takes the driver, m3; infinite where none does.
+func (f *finder) leastNet(k Kind) float64 {
+	least := math.Inf(1)
+	for i := range f.sites {
+		if f.places[i].Kind == k.search() {
+			least = math.Min(least, f.standAt(f.sites[i]).least(f))
+		}
+	}
+	return least
+}
+
 // tellableScore is the least difference of scores that is printed as one.
 const tellableScore = 0.05
 
-// noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has.
+// noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has; empty where one would have it.
 func (f *finder) noQtc(l [2]float64) string {
 	most := 0.0
 	for i := range f.stands {
@@ -230,6 +252,9 @@ func (f *finder) noQtc(l [2]float64) string {
 		most, what = v, "the air wished for"
 	}
 	e := f.model.Evaluate(search.Candidate{Kind: search.Sealed, Volume: most})
+	if q := e.Figures.Qtc; q >= l[0] && q <= l[1] {
+		return ""
+	}
 	text := fmt.Sprintf("no box gives a Qtc of %s: %s, %s, gives %.2f", wished(l, "%.2f", ""), what, f.volume(most), e.Figures.Qtc)
 	if v, err := thielesmall.SealedVolume(f.set, f.air, f.source, l[1]); err == nil {
 		text += fmt.Sprintf("; it takes %s of net air", f.volume(v))

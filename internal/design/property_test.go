@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"cubby/internal/cavity"
@@ -181,5 +182,10 @@ func TestCarryInSteers(t *testing.T) {
 		if d.Carry.Answer == cavity.Cannot || d.Carry.Answer == cavity.NotChecked {
 			t.Errorf("the %s box cannot be carried in", d.Because)
 		}
+	}
+	req.Space.Passage = &cavity.Opening{Width: 0.2, Height: 0.15}
+	req.Kinds = []Kind{Sealed}
+	if r = mustRun(t, req); len(r.Designs) > 0 || !strings.Contains(r.Outcomes[0].Reason, "does not go through the passage of 200.0 mm x 150.0 mm") {
+		t.Errorf("through 200 x 150 mm: %d designs, %+v", len(r.Designs), r.Outcomes)
 	}
 }

@@ -71,6 +71,7 @@ type finder struct {
 	places  []search.Place
 	proved  bool
 	refused []error // why regions do not take the driver
+	stuck   error   // of the first box that was built but cannot be carried in; nil: none was
 
 	noRadiator error // why the first that takes the driver does not take the radiators too; nil: it does
 }

@@ -82,7 +82,7 @@ func (j *jobReader) ratings(n *yaml.Node, path string, a *design.Amplifier) {
 	})
 }
 
-// filter reads a bare frequency, or {frequency, order, type}.
+// filter reads a bare frequency, or {frequency, order, type}; of a high-pass also that there is none, so that none is advised.
 func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKind, a *design.Amplifier) *thielesmall.Filter {
 	f := &thielesmall.Filter{Kind: kind, Order: assumedOrder, Type: thielesmall.Butterworth}
 	frequency := j.quantity(&f.Frequency, unit.Frequency, audible)
@@ -97,7 +97,10 @@ func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKin
 		isOrder, isType = m.has("order"), m.has("type")
 		m.refuse("order", f.Type == thielesmall.LinkwitzRiley && f.Order%2 != 0, "must be even for linkwitz-riley: 2, 4, 6 or 8")
 	} else if n.Value == "off" || n.Value == "none" || n.Value == "no" {
-		j.fault(n, path, "leave it out when there is none")
+		if a.NoHighPass = kind == thielesmall.HighPass; !a.NoHighPass {
+			j.fault(n, path, "leave it out when there is none")
+		}
+		return nil
 	} else {
 		frequency(n, path)
 	}
