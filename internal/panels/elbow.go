@@ -40,7 +40,7 @@ func (s *scene) depths(l layout, deepest float64) []float64 {
 
 // turns are the directions that a tube off a face can turn to.
 func (f *face) turns() [4]r3.Vec {
-	return [...]r3.Vec{f.x, r3.Scale(-1, f.x), f.y, r3.Scale(-1, f.y)}
+	return [...]r3.Vec{f.X, r3.Scale(-1, f.X), f.Y, r3.Scale(-1, f.Y)}
 }
 
 // turnAll turns every way, and gives how far the shortest then goes; nil where one does not go.
@@ -147,8 +147,8 @@ func (s *scene) stopped(f *face, p, dir r3.Vec, far float64) bool {
 func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []way, ok bool) {
 	r, beside := s.spec.Port.elbowRadius(), s.spec.Port.outside()/2+tubeSide
 	for _, e := range l.f.turns() {
-		side := r3.Cross(e, l.f.n)
-		on := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n}
+		side := r3.Cross(e, l.f.N)
+		on := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.N}
 		for _, d := range s.depths(l, deepest(straight)) {
 			run := math.Inf(1) // for the second leg, when it turns before what it looks at
 			once, _ := turnAll(straight, func(_ int, w way) (way, bool) {

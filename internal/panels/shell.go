@@ -34,7 +34,7 @@ type part struct {
 	side   side
 	t      float64 // of the whole board, all its full-size layers, m
 	layers int
-	frame  Frame // of its panel
+	frame  solid.Frame // of its panel
 }
 
 // shell is the boards of all faces as they are settled and cut, before anything is put on them or in them. Parts and boards

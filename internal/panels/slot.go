@@ -122,15 +122,12 @@ type bounds struct {
 
 // laid is a slot of a length.
 type laid struct {
-	end     float64 // v of the inner mouth in the last leg
-	path    Path
-	free    float64
-	section float64
-	volume  float64 // wood and air inside the mouth's wall
-	roofs   []Board
-	air     []r3.Vec // outline of the air at x0
-	sides   []int    // what it meets: a face, or -1 - a roof, or noSide
-	bodies  []body
+	end    float64 // v of the inner mouth in the last leg
+	free   float64
+	roofs  []Board
+	air    []r3.Vec // outline of the air at x0
+	sides  []int    // what it meets: a face, or -1 - a roof, or noSide
+	bodies []body
 }
 
 const noSide = math.MinInt
@@ -151,9 +148,9 @@ func channelWidth(h float64) float64 {
 	return math.Min(grade.Of(grade.SlotFinSpacing).Pass, grade.Of(grade.SlotAspect).Pass*h)
 }
 
-// SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
+// slotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
 // Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
-func SlotFins(full, h, t float64) (fins int, clear float64) {
+func slotFins(full, h, t float64) (fins int, clear float64) {
 	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+rounding && full > float64(fins+1)*t {
 		fins++
 	}
@@ -294,14 +291,14 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 // reachOf is which lengths a slot's last leg allows: it starts at v = start, what faces it is at a, what stands in the roof's way at
 // board; base is the effective length at v = 0.
 func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
-	r := grade.Of(grade.SlotInner)
+	wanted, half := s.spec.Port.mouthAir()
 	k.first, k.faced = start, a
 	k.shortest = leastRoof
 	if len(k.legs) > 1 {
 		k.shortest = leastTurn
 	}
-	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
-	if board < a-r.Marginal*k.h {
+	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-wanted, board), most: base + math.Min(a-half, board), wall: face}
+	if board < a-half {
 		out.wall = other
 	}
 	return out
@@ -337,7 +334,7 @@ func (s *scene) divide(k *slot, in stretch) bool {
 			full -= k.t
 		}
 	}
-	k.fins, k.clear = SlotFins(full, k.h, k.t)
+	k.fins, k.clear = slotFins(full, k.h, k.t)
 	if want := s.spec.Port.Width; want > 0 {
 		fins := max(int(math.Ceil(want/channelWidth(k.h)-rounding))-1, 0)
 		wide := want + float64(fins)*k.t

@@ -16,7 +16,7 @@ func (k *slot) roofName(i int) string {
 
 // portPieces are the boards of a slot: what is over its air, side pieces, fins.
 func (s *scene) portPieces() []piece {
-	k := s.fitted.ports.slot
+	k := s.slot()
 	if k == nil {
 		return nil
 	}

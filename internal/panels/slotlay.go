@@ -3,7 +3,6 @@ package panels
 import (
 	"math"
 
-	"cubby/internal/grade"
 	"cubby/internal/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -18,14 +17,6 @@ func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	if err := u.roof(s); err != nil {
 		return nil, err
 	}
-	u.volume = (u.x1 - u.x0) * math.Abs(solid.LoopArea(u.air, u.legs[0].w))
-	for i := range u.roofs {
-		u.volume += u.roofs[i].Volume
-	}
-	u.walk()
-	u.path.Effective = length
-	end, dir := u.path.Line[len(u.path.Line)-1], u.path.Directions[len(u.path.Directions)-1]
-	u.section = s.shell.sectionAt(end, dir)
 	u.stand()
 	return &u, nil
 }
@@ -89,12 +80,6 @@ func (k *slot) roof(s *scene) error {
 	return nil
 }
 
-// mid is the middle of the air along w.
-func (k *slot) mid() float64 {
-	lo, hi := k.airSpan()
-	return (lo + hi) / 2
-}
-
 // airSpan is the stretch of the air along w, fins included.
 func (k *slot) airSpan() (lo, hi float64) {
 	lo, hi = k.x0, k.x1
@@ -107,19 +92,37 @@ func (k *slot) airSpan() (lo, hi float64) {
 	return lo, hi
 }
 
-// walk measures the way of the air.
-func (k *slot) walk() {
-	shift := r3.Scale(k.mid()-k.x0, k.legs[0].w)
+// portOf is a slot that is laid, as a port.
+func (s *scene) portOf(k *slot) port {
+	p := port{opening: s.mouth(k), path: Path{Effective: s.spec.Port.Length}, free: k.free, facing: obstacle{face: k.facing}, bodies: k.bodies, slot: k}
+	p.volume = (k.x1 - k.x0) * math.Abs(solid.LoopArea(k.air, k.legs[0].w))
+	for i := range k.roofs {
+		p.volume += k.roofs[i].Volume
+	}
+	w := k.legs[0].w
+	lo, hi := k.airSpan()
+	shift := r3.Scale((lo+hi)/2-k.x0, w)
 	line := []r3.Vec{r3.Add(k.legs[0].at(k.outer, k.x0, k.h/2), shift)}
-	k.path = Path{}
 	for i := range k.legs {
 		line = append(line, r3.Add(k.gate(i+1, k.h/2, k.h/2), shift))
 		d := r3.Sub(line[i+1], line[i])
-		k.path.Legs = append(k.path.Legs, r3.Norm(d))
-		k.path.Directions = append(k.path.Directions, r3.Unit(d))
-		k.path.Length += r3.Norm(d)
+		p.path.Legs = append(p.path.Legs, r3.Norm(d))
+		p.path.Directions = append(p.path.Directions, r3.Unit(d))
+		p.path.Length += r3.Norm(d)
 	}
-	k.path.Line = line
+	p.path.Line = line
+	wanted, _ := s.spec.Port.mouthAir()
+	last := &k.legs[len(k.legs)-1]
+	var at []r3.Vec
+	for _, x := range [...]float64{lo, hi} {
+		for _, n := range [...]float64{0, k.h} {
+			for _, v := range [...]float64{k.end, k.end + wanted} {
+				at = append(at, last.at(v, x, n))
+			}
+		}
+	}
+	p.mouth = newBody(slotBody, "slot", at, 0)
+	return p
 }
 
 // stand makes the bodies that the slot takes out of the box's air: for each board that with the air at it.
@@ -154,7 +157,7 @@ func (s *scene) mouth(k *slot) opening {
 			at = append(at, l.at(v, w, n))
 		}
 	}
-	r := f.flat(at).Bounds()
+	r := f.Flat(at).Bounds()
 	return opening{kind: slotOpening, number: -1, face: l.start, at: r.Min.Add(r.Max).Mul(0.5), hx: r.Width() / 2, hy: r.Height() / 2}
 }
 
@@ -198,7 +201,7 @@ func (s *scene) driversWithSlot() (mounted, error) {
 			break
 		}
 	}
-	s.fitted.ports = portFit{}
+	s.fitted.ports = nil
 	if best.slot == nil {
 		s.bodies = stood
 		return mounted{}, s.slotError(noFrame)
@@ -244,7 +247,7 @@ func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (f
 			}
 		}
 	}
-	s.fitted.ports = portFit{slot: laid}
+	s.fitted.ports = []port{{opening: s.mouth(laid), slot: laid}}
 	if s.stillStand() {
 		fit = s.alone.fit
 	} else {
@@ -269,26 +272,20 @@ func (s *scene) stillStand() bool {
 	return true
 }
 
-// takeSlot gives the slot that was laid with the drivers.
-func (s *scene) takeSlot() (portFit, error) {
-	k := s.fitted.drivers.slot
-	return portFit{slot: k, wishes: []Wish{{A: k.legs[0].floor, B: k.legs[0].start, R: Through}}}, nil
-}
-
 // slotReach is what all places allow a slot: the least and the longest that acts. The longest leaves air in the box.
 func (s *scene) slotReach() Reach {
 	stood := s.bodies
 	s.standAlone()
-	defer func() { s.bodies, s.fitted.ports = stood, portFit{} }()
+	defer func() { s.bodies, s.fitted.ports = stood, nil }()
 	out := Reach{Least: math.Inf(1)}
+	_, half := s.spec.Port.mouthAir()
 	for k := range s.slots {
 		goes := func(length float64) bool {
 			_, _, _, ok := s.withSlot(stood, k, length, refused/2, none)
 			return ok
 		}
 		least, most := k.reach.least, k.reach.most
-		why := say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name,
-			Length(grade.Of(grade.SlotInner).Marginal*k.h), s.name(obstacle{face: k.reach.wall}))
+		why := say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name, Length(half), s.name(obstacle{face: k.reach.wall}))
 		if air := s.longestWithAir(k); air < most {
 			most, why = air, say(airIsLeft)
 		}
@@ -347,23 +344,10 @@ func (s *scene) airLeft() float64 {
 func (s *scene) slotError(why *noFrame) error {
 	p := s.spec.Port
 	r := s.slotReach()
-	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: r.Most, Reach: r}
-	what := say("the slot (%s high, acting as %s)", Length(p.Height), Length(p.Length))
-	switch {
-	case r.Most <= 0:
-		if why != nil {
-			return why.refused()
-		}
-		e.Say = say("%s finds no place: %s", what, r.Why)
-	case p.Length < r.Least:
-		e.Limit = r.Least
-		e.Say = say("%s is too short to be made of board: %s is the least", what, Length(r.Least))
-	case p.Length < r.Most:
-		e.Say = say("%s is too long to be straight and too short to bend, or too tight for what stands there; %s would do", what, Length(r.Most))
-	default:
-		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(r.Most), r.Why)
+	if r.Most <= 0 && why != nil {
+		return why.refused()
 	}
-	return e
+	return s.noPort(say("the slot (%s high, acting as %s)", Length(p.Height), Length(p.Length)), "too short to be made of board", r)
 }
 
 // sectionAt is the area of the air's section square to dir at p; 0 where there is none.
@@ -374,7 +358,7 @@ func (sh *shell) sectionAt(p, dir r3.Vec) float64 {
 	}
 	f := frameOf(solid.Through(p, dir), []r3.Vec{p})
 	for _, c := range all {
-		if g := f.locals(c.At); g.Contains(f.local(p)) {
+		if g := f.Flat(c.At); g.Contains(f.To(p)) {
 			return math.Abs(g.Area())
 		}
 	}

@@ -146,8 +146,8 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 		case strings.Contains(r["W"], "IN"):
 			b.outer = b.inner + sum
 		}
-		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 {
-			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section
+		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && (p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 || facePattern.MatchString(r["L"])) {
+			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section, or is that of a face
 			for to, run := range b.runs {
 				switch text := r["L"]; {
 				case toPocket(box, to):
@@ -225,6 +225,24 @@ func tableAt(all []pageWord, head pageWord, ends []string, heads ...string) grid
 	return tablesWith(rest, columnWide, ends, heads...)
 }
 
+var facePattern = regexp.MustCompile(`OUT|IN|over both faces`)
+
+// along is how long a board's side to a neighbour is: of an outline, the side that bears its name in the drawing.
+func (b pageBoard) along(box *panels.Box, neighbour string) float64 {
+	p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark })
+	if !ok || b.corners == nil {
+		return b.l
+	}
+	sum := 0.0
+	for _, e := range p.Edges {
+		if k := sideIndex(e.Edge); place(e.Meets) == place(neighbour) && k >= 0 && k < len(b.corners) {
+			x, y := b.corners.Edge(k)
+			sum += y.Sub(x).Norm()
+		}
+	}
+	return sum
+}
+
 var joinPattern = regexp.MustCompile(`^([A-Z]+) (runs past|rabbeted for) ([A-Z]+)$|^([A-Z]+), ([A-Z]+) mitred$`)
 
 // errNotched is returned where a pocket goes through both ends: neither shows the section.
@@ -299,7 +317,7 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 		if m[1] != "" {
 			joints = append(joints, joint{m[1], m[3], [2]string{m[1], m[3]}, m[2] == "rabbeted for"})
 			if w := boards[m[1]]; m[2] == "rabbeted for" {
-				w.rabbet += w.depth * boards[m[3]].t * w.l
+				w.rabbet += w.depth * boards[m[3]].t * w.along(box, boards[m[3]].name)
 				boards[m[1]] = w
 			}
 			continue
