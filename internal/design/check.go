@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"cubby/internal/cavity"
 	"cubby/internal/grade"
@@ -80,6 +81,11 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 		req.Mount.Face = "front"
 		p.assume("the driver sits on the front face")
 	}
+	for _, f := range p.findings { // the flagged ones are a check
+		if f.Severity == thielesmall.Warning {
+			p.assume("%s", strings.TrimSuffix(f.Text, "."))
+		}
+	}
 	h := p
 	res := &CheckResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
@@ -111,7 +117,7 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 	suits := false
 	for i := range res.Boxes {
 		res.Boxes[i].Rank = i + 1
-		suits = suits || res.Boxes[i].Verdict != DoesNotSuit
+		suits = suits || !res.Boxes[i].OtherWay && res.Boxes[i].Verdict != DoesNotSuit
 	}
 	if !suits {
 		res.Shopping = h.shopping()
@@ -149,13 +155,16 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 		return nil, nil
 	}
 	req.Boxes = nil
-	if req.Wood.Thickness == 0 {
+	unstated := req.Wood.Thickness == 0
+	if unstated {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
-		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
 	r, err := RunTelling(ctx, req, func(*Result) error { return errEnough })
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
+	}
+	if unstated {
+		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
 	return &r.Designs[0], nil
 }
@@ -186,6 +195,9 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
 	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
 	add(h.soundRows(f)...)
+	if c, ok := h.checkHighPass(f); ok {
+		add(c)
+	}
 	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry, j.CarryText = carry, h.carryText(carry)
@@ -390,8 +402,18 @@ func (h *rig) largestOblong() string {
 		return ""
 	}
 	b := best.Bounds()
-	return fmt.Sprintf("; the largest rectangular box that goes into the space is %s wide, %s deep and %s high outside",
+	text := fmt.Sprintf("; the largest rectangular box that goes into the space is %s wide, %s deep and %s high outside",
 		h.length(b.Max.X-b.Min.X), h.length(b.Max.Y-b.Min.Y), h.length(b.Max.Z-b.Min.Z))
+	if body, err := best.Solid(); err == nil {
+		if c := h.carryIn(body, nil); c.Answer == cavity.Cannot || c.Answer == cavity.PerhapsTilting {
+			o := h.req.Space.Passage
+			text += fmt.Sprintf(", and what is bought has to go through the opening of %s x %s, which a box of that size does not", h.length(o.Width), h.length(o.Height))
+			if c.Answer == cavity.PerhapsTilting {
+				text += " without tilting"
+			}
+		}
+	}
+	return text
 }
 
 // performanceOf evaluates a ready-made box as the search evaluates a design.

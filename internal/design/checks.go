@@ -282,6 +282,26 @@ func (h *rig) checkExcursion(p performance) Check {
 	return c
 }
 
+// checkHighPass is the row of a ready-made box on a high-pass that nobody has stated and that holds the cone; ok is false
+// where none is needed.
+func (h *rig) checkHighPass(p performance) (c Check, ok bool) {
+	s := p.eval.Settings
+	if s.HighPass == 0 {
+		return Check{}, false
+	}
+	t := h.task()
+	t.Amplifier.NoHighPass = true
+	m, err := search.New(t)
+	if err != nil {
+		return Check{}, false
+	}
+	bare := m.EvaluateCircuit(p.built, p.circuit.Without())
+	c = row("high-pass", panels.Marginal, bare.Excursion, h.set.Xmax, "m", fmt.Sprintf("none is stated; without one the cone goes %.1f mm with %.0f W, and the box may play at %.0f W",
+		bare.Excursion*1000, s.Full, math.Floor(bare.Settings.Allowed)))
+	c.Setting = fmt.Sprintf("set %.0f Hz, 24 dB an octave; state amplifier.highpass, or none", s.HighPass)
+	return c, true
+}
+
 // behind names the high-pass that is part of the answer; empty when there is none.
 func behind(e *search.Evaluation) string {
 	if e.Settings.HighPass == 0 {

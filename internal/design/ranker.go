@@ -124,6 +124,9 @@ func (r *ranker) design(ctx context.Context, e Entrant, beat *float64, memory *s
 	if r.noRoom != nil {
 		return nil, nil, impossible(p.req.Kinds, r.noRoom), nil
 	}
+	if beat != nil && !p.model.Beats(r.generous, *beat) {
+		return nil, nil, nil, errBeaten
+	}
 	f := p.finder(r.space)
 	if len(f.stands) == 0 {
 		return f, nil, impossible(p.req.Kinds, f.refused...), nil
@@ -222,15 +225,18 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(answers[a].bound, answers[b].bound) })
 	var scores []float64 // of those that suit, best first
-	batch := 2 * runtime.GOMAXPROCS(0)
-	for len(order) > 0 && ctx.Err() == nil {
-		if len(scores) >= proven && answers[order[0]].bound < scores[proven-1]-estimateSlack {
-			break
-		}
-		n := min(batch, len(order))
+	aim := r.req.Aim.search()
+	for total := len(order); len(order) > 0 && ctx.Err() == nil; {
 		var beat *float64
 		if len(scores) >= proven {
 			beat = &scores[proven-1]
+		}
+		n := slices.IndexFunc(order, func(i int) bool { return beat != nil && answers[i].bound+aim.QuickLoses(*beat) < *beat })
+		if n < 0 {
+			n = len(order)
+		}
+		if n = min(n, max(firstBatch, (total-len(order))/8)); n == 0 {
+			break
 		}
 		each(ctx, n, nil, func(i int, memory *search.Memory) {
 			was := answers[order[i]]
@@ -254,8 +260,9 @@ func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progr
 	return answers
 }
 
-// estimateSlack is how far the quick search of an estimate may lie under the best, dB (or litres for aim compact).
-const estimateSlack = 0.5
+// firstBatch is how many drivers are designed before the first look at what they score, an eighth of those that were from then
+// on: the same for any number of processors, so that the answer is.
+const firstBatch = 8
 
 // placing is the row of a design.
 func placing(f *finder, d *Design, outcomes []Outcome) Placing {

@@ -75,6 +75,9 @@ func (p *rig) fit() error {
 	if p.single, p.set, p.findings, err = p.req.Driver.Wire(max(1, p.req.Mount.Count), p.req.Mount.Wiring); err != nil {
 		return err
 	}
+	if m := p.req.Mount; m.Count > 1 && m.Wiring.Drivers == thielesmall.Unstated {
+		p.assume("the drivers are wired in parallel: mount.wiring does not say")
+	}
 	p.limits.RatedPower, p.limits.Nominal, p.limits.Xmax = p.set.Power, p.set.Impedance, p.set.Xmax
 	p.findings = graveFirst(append(p.findings, metal(p.req.Frame, p.single)...))
 	if q := p.req.Passive; q != nil {

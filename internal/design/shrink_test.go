@@ -2,8 +2,10 @@ package design
 
 import (
 	"math"
+	"slices"
 	"testing"
 
+	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
 
@@ -44,5 +46,28 @@ func TestShrinkByEachDimension(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The smallest box that takes a driver is the same in whatever space it stands, to a step of the saw.
+func TestLeastAirIsTheDriversOwn(t *testing.T) {
+	var least []float64
+	for k := range 8 {
+		req := wedgeRequest()
+		req.Space.Space, req.Space.Passage = square(0.7+0.0137*float64(k), 0.40, 0.35+0.0071*float64(k)), nil
+		req.Frame = panels.Driver{Frame: 0.2107, Cutout: 0.1807, Depth: 0.0813, Magnet: 0.1114, Displacement: 0.0027, Circle: 0.1977, Bolts: 8, Hole: 0.0055}
+		p, err := newRig(&req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		space, err := p.prepareSpace(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := p.finder(space)
+		least = append(least, f.stands[0].least(f))
+	}
+	if lo, hi := slices.Min(least), slices.Max(least); hi > 1.1*lo+0.0001 {
+		t.Errorf("the least net air is %v", least)
 	}
 }

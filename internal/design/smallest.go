@@ -93,6 +93,9 @@ func (s *stand) cutToFace(f *finder) *stand {
 				hi = share
 			}
 		}
+		if size, step := sizeOf(&own.region, w), f.req.Saw.RoundTo; step > 0 { // a step less would be too small
+			hi = math.Min(1, math.Ceil(hi*size/step-stepSlack)*step/size)
+		}
 		if r, ok := f.room.Shrunk(own.region, w, hi, f.shop); ok {
 			own.region = f.rounded(f.prepared, r)
 		}

@@ -285,7 +285,7 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 			continue
 		}
 		d := f.Depth(b.furthest(f.N))
-		if d < enough && !sh.global(i) {
+		if d < enough && !sh.nearTo(i).whole {
 			d = sh.toFace(i, b, math.Min(room, enough))
 		}
 		if d < room {
@@ -295,34 +295,29 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 	return room, face
 }
 
-// global reports whether all the air lies behind face i's plane.
-func (sh *shell) global(i int) bool {
-	sh.prepare()
-	return sh.near.whole[i]
-}
-
-// prepare notes which faces all the air lies behind, and cuts the others into triangles.
-func (sh *shell) prepare() {
-	if sh.near.whole != nil {
-		return
+// nearTo is what is worked out of face i for asking how near something is to it, once it is asked.
+func (sh *shell) nearTo(i int) *nearby {
+	if sh.near == nil {
+		sh.near = make([]nearby, len(sh.air.Faces))
 	}
-	faces := sh.air.Faces
-	sh.near.whole, sh.near.pieces = make([]bool, len(faces)), make([][]body, len(faces))
-	for i := range faces {
-		sh.near.whole[i] = faces[i].D >= sh.reaching(faces[i].N)[1]-solid.Near
-		if !sh.near.whole[i] {
-			for _, t := range triangles(&faces[i]) {
-				sh.near.pieces[i] = append(sh.near.pieces[i], newBody(layerBody, "", t[:], 0))
+	n, f := &sh.near[i], &sh.air.Faces[i]
+	if !n.known {
+		*n = nearby{known: true, whole: f.D >= sh.reaching(f.N)[1]-solid.Near}
+		if !n.whole {
+			for _, t := range triangles(f) {
+				n.pieces = append(n.pieces, newBody(layerBody, "", t[:], 0))
 			}
 		}
 	}
+	return n
 }
 
 // toFace is the distance from a body to a face, 0 where the face goes through it.
 func (sh *shell) toFace(i int, b *body, enough float64) float64 {
 	least := math.Inf(1)
-	for k := range sh.near.pieces[i] {
-		p := &sh.near.pieces[i][k]
+	pieces := sh.nearTo(i).pieces
+	for k := range pieces {
+		p := &pieces[k]
 		if r3.Norm(r3.Sub(p.centre, b.centre))-p.radius-b.radius > enough {
 			continue
 		}

@@ -92,7 +92,6 @@ type Panel struct {
 	Place   Frame
 	Places  []Frame // Count > 1
 	Notes   []Message
-	turned  [4]int // of a rectangular wall: the side of the outline that each of Edges is
 }
 
 // CutOutline is the outline as cut: Outline with the allowance of a panel that is trimmed flush, every side moved out by it.
@@ -134,6 +133,7 @@ type Edge struct {
 	OuterLen, InnerLen   float64 // of the edge along the two faces, m
 	GaugeStart, GaugeEnd float64 // by which the outer outline's corners at its ends differ from square, rad; 0 square
 	Compound             bool    // both the blade tilted and the gauge turned
+	side                 int     // of the panel's outlines, one after the other
 }
 
 // LongFace names the face that is longer at the edge: "outer", "inner" or "equal".

@@ -52,8 +52,8 @@ func (sc *scene) addCleats() error {
 	layers := max(1, int(math.Ceil(cleatDepth/board-rounding)))
 	depth := float64(layers) * board
 	loop := sh.air.Faces[sh.loose].Loops[0]
-	inner := p.frame.locals(loop.At)
-	c := &cleats{depth: depth, edge: p.frame.locals(sh.boards[sh.loose].Outer), thread: faceThread(p.t, sc.spec.InchThreads)}
+	inner := p.frame.Flat(loop.At)
+	c := &cleats{depth: depth, edge: p.frame.Flat(sh.boards[sh.loose].Outer), thread: faceThread(p.t, sc.spec.InchThreads)}
 	free, roomy := within(inner, cleatFace)
 	roomy = roomy && len(sh.air.Faces[sh.loose].Loops) == 1
 	if roomy {
@@ -64,7 +64,7 @@ func (sc *scene) addCleats() error {
 	for k, g := range c.ring {
 		at := make([]r3.Vec, len(g))
 		for i, q := range g {
-			at[i] = p.frame.at(q, -p.t)
+			at[i] = p.frame.At(q, -p.t)
 			roomy = roomy && sc.insideTo(at[i], r3.Scale(-1, outer.N), depth)
 		}
 		screws, from, to := screwCleat(c.edge, inner, g, k)
@@ -77,9 +77,9 @@ func (sc *scene) addCleats() error {
 		wall := sh.parts[loop.With[k]].name
 		b := plate(outer, at, depth)
 		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k], meets: []string{wall, "", "", ""}}
-		f := frameOf(outer, b.Outer)
+		f := barFrame(outer, b.Outer)
 		for _, s := range screws {
-			q := f.local(p.frame.at(s, -p.t))
+			q := f.To(p.frame.At(s, -p.t))
 			x.holes = append(x.holes, Hole{Kind: HoleFixing, X: q.X, Y: q.Y, Diameter: c.thread.barrel, Use: UseFaceInsert, From: "outer"})
 		}
 		x.air = b.Volume

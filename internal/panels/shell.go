@@ -34,7 +34,7 @@ type part struct {
 	side   side
 	t      float64 // of the whole board, all its full-size layers, m
 	layers int
-	frame  Frame // of its panel
+	frame  solid.Frame // of its panel
 }
 
 // shell is the boards of all faces as they are settled and cut, before anything is put on them or in them. Parts and boards
@@ -47,9 +47,9 @@ type shell struct {
 	parts        []part
 	settled
 	boards []Board
-	driver int // the face with the driver
-	loose  int // the removable face, -1: every face is glued
-	near   nearby
+	driver int      // the face with the driver
+	loose  int      // the removable face, -1: every face is glued
+	near   []nearby // by face
 }
 
 // settled is how the boards meet, what a slot's mouth asks of that, and what is said of wishes that could not be met.
@@ -59,10 +59,10 @@ type settled struct {
 	said   []Message
 }
 
-// nearby is what is worked out once of the air, for asking how near something is to the walls.
+// nearby is how a face of the air stands to all the rest of it.
 type nearby struct {
-	whole  []bool   // by face: all the air lies behind its plane
-	pieces [][]body // the others' triangles
+	known, whole bool   // whole: all the air lies behind its plane
+	pieces       []body // else its triangles
 }
 
 // newShell names the faces, settles their boards and joints, and cuts them.

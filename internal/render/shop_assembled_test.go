@@ -75,7 +75,7 @@ func headings(all []pageWord, rows grid) []heading {
 			marks = append(marks, strings.TrimSuffix(all[k].text, ","))
 		}
 		first := strings.Fields(name[m])
-		if k+len(first) <= len(all) && strings.TrimSuffix(joined(all[k:k+len(first)]), ",") == name[m] {
+		if k+len(first) <= len(all) && strings.TrimRight(joined(all[k:k+len(first)]), ",…") == name[m] {
 			out = append(out, heading{w, marks})
 		}
 	}
@@ -146,8 +146,8 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 		case strings.Contains(r["W"], "IN"):
 			b.outer = b.inner + sum
 		}
-		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 {
-			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section
+		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && (p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 || facePattern.MatchString(r["L"])) {
+			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section, or is that of a face
 			for to, run := range b.runs {
 				switch text := r["L"]; {
 				case toPocket(box, to):
@@ -225,6 +225,24 @@ func tableAt(all []pageWord, head pageWord, ends []string, heads ...string) grid
 	return tablesWith(rest, columnWide, ends, heads...)
 }
 
+var facePattern = regexp.MustCompile(`OUT|IN|over both faces`)
+
+// along is how long a board's side to a neighbour is: of an outline, the side that bears its name in the drawing.
+func (b pageBoard) along(box *panels.Box, neighbour string) float64 {
+	p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark })
+	if !ok || b.corners == nil {
+		return b.l
+	}
+	sum := 0.0
+	for _, e := range p.Edges {
+		if k := sideIndex(e.Edge); place(e.Meets) == place(neighbour) && k >= 0 && k < len(b.corners) {
+			x, y := b.corners.Edge(k)
+			sum += y.Sub(x).Norm()
+		}
+	}
+	return sum
+}
+
 var joinPattern = regexp.MustCompile(`^([A-Z]+) (runs past|rabbeted for) ([A-Z]+)$|^([A-Z]+), ([A-Z]+) mitred$`)
 
 // errNotched is returned where a pocket goes through both ends: neither shows the section.
@@ -248,9 +266,14 @@ func sectionFromPage(boards map[string]pageBoard, sides []float64, b *panels.Box
 		return nil
 	}
 	out := make(plane.Polygon, n)
-	for i := range n - 1 {
+	var at plane.Point
+	for i := range n {
+		out[i] = at
 		a, c := g.Edge(i)
-		out[i+1] = out[i].Add(c.Sub(a).Unit().Mul(sides[i]))
+		at = at.Add(c.Sub(a).Unit().Mul(sides[i]))
+	}
+	for i := range n { // rounded sides do not close: the gap is shared among the corners
+		out[i] = out[i].Sub(at.Mul(float64(i) / float64(n)))
 	}
 	return out.Translate(out.Bounds().Min.Mul(-1))
 }
@@ -294,7 +317,7 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 		if m[1] != "" {
 			joints = append(joints, joint{m[1], m[3], [2]string{m[1], m[3]}, m[2] == "rabbeted for"})
 			if w := boards[m[1]]; m[2] == "rabbeted for" {
-				w.rabbet += w.depth * boards[m[3]].t * w.l
+				w.rabbet += w.depth * boards[m[3]].t * w.along(box, boards[m[3]].name)
 				boards[m[1]] = w
 			}
 			continue
@@ -334,9 +357,12 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 		case j.through == w.mark && reflex:
 			other = before.t
 		}
-		o0, ok := line(i-1, other).Meet(line(i, 0))
-		if !ok {
-			return nil, nil, fmt.Errorf("corner %d cannot be found", i+1)
+		o0 := outside[i]
+		if other > 0 { // else it is the corner itself, which lines at a small angle give badly
+			var ok bool
+			if o0, ok = line(i-1, other).Meet(line(i, 0)); !ok {
+				return nil, nil, fmt.Errorf("corner %d cannot be found", i+1)
+			}
 		}
 		a, b := outside.Edge(i)
 		d := b.Sub(a).Unit()

@@ -46,8 +46,8 @@ func (s *shop) cornerTable(p panels.Panel) table {
 		put = s.m.stack
 	}
 	at := make([]int, n+1) // by number
-	for i := range cut {
-		at[s.cornerNo(p, i)] = i
+	for i, no := range s.cornerNumbers(p) {
+		at[no] = i
 	}
 	for no := 1; no <= n; no++ {
 		i, next := at[no], at[no%n+1]
@@ -62,23 +62,37 @@ func (s *shop) cornerTable(p panels.Panel) table {
 		{Head: "Y from " + g.YName + blank, Width: 21}, {Head: "to next", Width: 17}, {Head: "inside", Width: 14}}}
 }
 
-// cornerNo numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so its
-// numbers run the other way round.
-func (s *shop) cornerNo(p panels.Panel, i int) int {
-	if p.Role != panels.End || len(p.Outline) != len(s.box.Section) {
-		return i + 1
+// cornerNumbers numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so
+// its numbers run the other way round. The corners of any other outline, and of an end that a pocket makes into another figure, are
+// numbered as they come.
+func (s *shop) cornerNumbers(p panels.Panel) []int {
+	n := len(p.Outline)
+	own, as := make([]int, n), make([]int, n)
+	section := s.box.Section
+	if p.Length < section.Bounds().Width()-sameFace {
+		section = s.box.Inside
 	}
-	v := onPanel(p.Place, p.Outline[i])
-	at := s.box.Spec.Axis.Section(r3.Vec{X: v[0], Y: v[1], Z: v[2]})
-	best, no := math.Inf(1), i+1
-	for k := range s.box.Section {
-		c := s.box.Section[k]
-		if p.Length < s.box.Section.Bounds().Max.X-s.box.Section.Bounds().Min.X-sameFace {
-			c = s.box.Inside[k]
-		}
-		if l := math.Hypot(c.X-at.X, c.Y-at.Y); l < best {
-			best, no = l, k+1
+	for i, c := range p.Outline {
+		own[i] = i + 1
+		v := onPanel(p.Place, c)
+		at, best := s.box.Spec.Axis.Section(r3.Vec{X: v[0], Y: v[1], Z: v[2]}), math.Inf(1)
+		for k := range section {
+			if l := section[k].Sub(at).Norm(); l < best {
+				best, as[i] = l, k+1
+			}
 		}
 	}
-	return no
+	turn := func(i int) int { return (as[(i+1)%n] - as[i] + n) % n } // 1 or n-1 where the numbers run on
+	for i := range n {
+		if p.Role != panels.End || n != len(section) || turn(i) != turn(0) || turn(i) != 1 && turn(i) != n-1 {
+			return own
+		}
+	}
+	return as
+}
+
+// sideText names a side of an outline by the numbers of its corners.
+func (s *shop) sideText(p panels.Panel, i int) string {
+	no := s.cornerNumbers(p)
+	return fmt.Sprintf("side %d–%d", no[i], no[(i+1)%len(no)])
 }

@@ -250,7 +250,7 @@ func (s *shop) edgeText(panel, edge int) string {
 	}
 	p := s.box.Panels[panel]
 	if p.Role == panels.End && edge < len(p.Outline) {
-		return fmt.Sprintf("side %d–%d", s.cornerNo(p, edge), s.cornerNo(p, (edge+1)%len(p.Outline)))
+		return s.sideText(p, edge)
 	}
 	if edge < len(p.Edges) && p.Edges[edge].Meets != "" {
 		return "to " + place(p.Edges[edge].Meets)

@@ -143,7 +143,8 @@ func (s *shop) drawFace(d *drawing, f outerFace, v view) (lost []string) {
 	s.drawOpenings(d, p, v)
 	s.faceDimensions(d, f, v)
 	if outlined(p) || p.Role == panels.End {
-		numberAround(d, pts, func(i int) string { return fmt.Sprint(s.cornerNo(p, i)) })
+		no := s.cornerNumbers(p)
+		numberAround(d, pts, func(i int) string { return fmt.Sprint(no[i]) })
 	}
 	lost = s.edgeNames(d, f, pts)
 	s.numberOpenings(d, p, v)
@@ -250,7 +251,7 @@ func (s *shop) edgeNames(d *drawing, f outerFace, pts []Pt) (lost []string) {
 		a, b := pts[i], pts[(i+1)%n]
 		if !d.along(a, b, text, st, side) && !d.noteAlong(a, b, text, st) {
 			if outlined(p) {
-				text = fmt.Sprintf("side %d–%d %s", s.cornerNo(p, i), s.cornerNo(p, (i+1)%n), text)
+				text = s.sideText(p, i) + " " + text
 			} else {
 				text = [...]string{"lower", "right", "upper", "left"}[i] + " edge " + text
 			}

@@ -140,7 +140,7 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 		s.result.Kinds[k].Bound = math.Inf(-1)
 	}
 	if o.Beat != nil {
-		if s.result.Bound = m.boundOf(places); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
+		if s.result.Bound = m.boundOf(places, *o.Beat); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
 			return s.result, nil
 		}
 	}
@@ -156,7 +156,7 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 	}
 	err := s.run(ctx)
 	s.result.Bound = math.Inf(-1)
-	for _, n := range s.queue {
+	for _, n := range append(s.queue, s.aside...) {
 		s.result.Bound, s.result.Places = math.Max(s.result.Bound, n.bound), append(s.result.Places, n.place)
 		k := &s.result.Kinds[n.place.Kind]
 		k.Bound = math.Max(k.Bound, n.bound)
@@ -179,6 +179,7 @@ type searching[B any] struct {
 	builder Builder[B]
 	options Options
 	queue   queue
+	aside   queue // of kinds that spent the budget
 	result  Result[B]
 }
 
@@ -209,9 +210,12 @@ func (s *searching[B]) run(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if s.queue[0].tight && s.result.Builds == s.options.Builds {
+		if s.queue[0].tight && s.result.Builds >= s.options.Builds {
 			s.result.Status = OutOfWork
-			return nil
+			if s.result.Best != nil || !s.setAside(s.queue[0].place.Kind) {
+				return nil
+			}
+			continue
 		}
 		n := heap.Pop(&s.queue).(node)
 		if !n.tight {
@@ -225,6 +229,23 @@ func (s *searching[B]) run(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// setAside leaves a kind that spent the budget to no avail and gives the others a budget of their own; false where there is
+// none.
+func (s *searching[B]) setAside(k Kind) bool {
+	rest := queue{}
+	for _, n := range s.queue {
+		if n.place.Kind != k {
+			rest = append(rest, n)
+			continue
+		}
+		s.aside = append(s.aside, n)
+	}
+	s.queue = rest
+	heap.Init(&s.queue)
+	s.options.Builds += s.options.Builds
+	return len(rest) > 0
 }
 
 // build makes the candidate of a node and queues what is left of its place.
