@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -27,21 +28,31 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	if found.Best == nil {
 		return nil
 	}
-	if err := f.offer(ctx, search.Best, found.Best, res); err != nil {
+	best, err := f.complete(search.Best, found.Best, res)
+	if err != nil {
 		return err
 	}
-	f.tellIdleWishes(&res.Designs[0])
-	early := *res
-	early.Assumptions, early.Designs = f.assumptions, slices.Clone(res.Designs)
-	early.Designs[0].Curves = slices.Clone(res.Designs[0].Curves)
-	f.tellLostWishes(&early.Designs[0], res.Outcomes)
-	switch err := first(&early); {
-	case errors.Is(err, errEnough):
-		*res = early
-		return nil
-	case err != nil:
+	f.tellIdleWishes(best)
+	if first != nil {
+		early, err := f.early(ctx, *res, *best, hastyBudget)
+		if err != nil {
+			return err
+		}
+		switch err := first(early); {
+		case errors.Is(err, errEnough):
+			early, err = f.early(ctx, *res, *best, 0)
+			if err == nil {
+				*res = *early
+			}
+			return err
+		case err != nil:
+			return err
+		}
+	}
+	if err := f.lay(ctx, best, 0); err != nil {
 		return err
 	}
+	res.Designs = append(res.Designs, *best)
 	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
 		return err
@@ -53,12 +64,19 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 		if !o.Kept {
 			continue
 		}
-		if err := f.offer(ctx, o.Because, o.Found, res); err != nil {
+		d, err := f.complete(o.Because, o.Found, res)
+		if err != nil {
 			return err
+		}
+		if err := f.lay(ctx, d, hastyBudget); err != nil {
+			return err
+		}
+		if d.Verdict != DoesNotSuit { // beside the best none is offered that does not suit
+			res.Designs = append(res.Designs, *d)
 		}
 	}
 	res.Outcomes = f.outcomes(&found)
-	best := &res.Designs[0]
+	best = &res.Designs[0]
 	f.tellLostWishes(best, res.Outcomes)
 	f.runnerUp(best)
 	for _, k := range f.kinds() {
@@ -71,6 +89,17 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	return nil
 }
 
+// early is an answer with the best design alone, laid out on sheets within a budget.
+func (f *finder) early(ctx context.Context, res Result, best Design, budget int) (*Result, error) {
+	best.Curves, best.Checks = slices.Clone(best.Curves), slices.Clone(best.Checks)
+	if err := f.lay(ctx, &best, budget); err != nil {
+		return nil, err
+	}
+	f.tellLostWishes(&best, res.Outcomes)
+	res.Assumptions, res.Designs = f.assumptions, []Design{best}
+	return &res, nil
+}
+
 // outcomes says how the search for each kind of box ended.
 func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
 	var all []Outcome
@@ -78,22 +107,6 @@ func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
 		all = append(all, f.outcome(k, found))
 	}
 	return all
-}
-
-// offer builds a design in full and puts it with the others. Beside the best none is offered that does not suit.
-func (f *finder) offer(ctx context.Context, why search.Because, found *search.Found[*made], res *Result) error {
-	d, err := f.finish(found)
-	if err != nil {
-		return err
-	}
-	d.Rank, d.Because = len(res.Designs)+1, why.String()
-	if err := f.complete(ctx, d, res); err != nil {
-		return err
-	}
-	if why == search.Best || d.Verdict != DoesNotSuit {
-		res.Designs = append(res.Designs, *d)
-	}
-	return nil
 }
 
 // tellLostWishes says with the best design that a wish which speaks of one kind of box is not kept, when no box of that kind
@@ -150,20 +163,22 @@ func (f *finder) sizePlaces() []search.Place {
 	return all
 }
 
-// complete adds curves, settings and sheets to a design that is offered.
-func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
-	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
-	d.Fitting = f.fitting(d)
-	if err := f.lay(ctx, d); err != nil {
-		return err
+// complete builds a design in full, all but its layout on sheets.
+func (f *finder) complete(why search.Because, found *search.Found[*made], res *Result) (*Design, error) {
+	d, err := f.finish(found)
+	if err != nil {
+		return nil, err
 	}
+	d.Rank, d.Because = len(res.Designs)+1, why.String()
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Evaluation.SpeedAllowed))
+	d.Fitting = f.fitting(d)
 	if len(res.Designs) > 0 {
 		d.Tradeoff = f.tradeoff(&res.Designs[0], d)
 	}
 	if f.req.Frame.Displacement == 0 {
 		d.Warnings = append(d.Warnings, noDisplacement)
 	}
-	return nil
+	return d, nil
 }
 
 // search is the kind as the search knows it: a band-pass has a port too.
@@ -206,9 +221,19 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 		if r.Out != search.Feasible {
 			o.Reason = fmt.Sprintf("what can be built of it fails by its %s", r.Out)
 		}
+		if least, most := f.leastNet(k), f.req.Limits.Volume[1]; most > 0 && least > most && !math.IsInf(least, 1) {
+			why := ": " + o.Reason
+			if r.Out != search.Feasible {
+				why = ""
+			}
+			o.Reason = fmt.Sprintf("the smallest box that takes the driver has %s of net air%s", f.volume(least), why)
+		}
+	}
+	if f.stuck != nil && o.Status == "impossible" {
+		o.Reason = f.stuck.Error()
 	}
 	if l := f.req.Limits.Qtc; k == Sealed && o.Status == "impossible" && l[0] > 0 && len(f.stands) > 0 {
-		o.Reason = f.noQtc(l)
+		o.Reason = cmp.Or(f.noQtc(l), o.Reason)
 	}
 	if k == Vented && o.Status == "impossible" && f.req.Passive == nil {
 		o.Reason += "; a passive radiator needs no room for a port: state one that is on hand (passive)"
@@ -216,10 +241,21 @@ func (f *finder) outcome(k Kind, found *search.Result[*made]) Outcome {
 	return o
 }
 
+// leastNet is the net air of the smallest box of a kind that takes the driver, m3; infinite where none does.
+func (f *finder) leastNet(k Kind) float64 {
+	least := math.Inf(1)
+	for i := range f.sites {
+		if f.places[i].Kind == k.search() {
+			least = math.Min(least, f.standAt(f.sites[i]).least(f))
+		}
+	}
+	return least
+}
+
 // tellableScore is the least difference of scores that is printed as one.
 const tellableScore = 0.05
 
-// noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has.
+// noQtc says that no sealed box has the Qtc that is wished for, and what the nearest has; empty where one would have it.
 func (f *finder) noQtc(l [2]float64) string {
 	most := 0.0
 	for i := range f.stands {
@@ -230,6 +266,9 @@ func (f *finder) noQtc(l [2]float64) string {
 		most, what = v, "the air wished for"
 	}
 	e := f.model.Evaluate(search.Candidate{Kind: search.Sealed, Volume: most})
+	if q := e.Figures.Qtc; q >= l[0] && q <= l[1] {
+		return ""
+	}
 	text := fmt.Sprintf("no box gives a Qtc of %s: %s, %s, gives %.2f", wished(l, "%.2f", ""), what, f.volume(most), e.Figures.Qtc)
 	if v, err := thielesmall.SealedVolume(f.set, f.air, f.source, l[1]); err == nil {
 		text += fmt.Sprintf("; it takes %s of net air", f.volume(v))

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -198,11 +199,16 @@ func (f *finder) stepOf(r *cavity.Region, w cavity.Way, size float64) float64 {
 		if f.req.Units == unit.Inch {
 			finest = finestInch
 		}
-		for perStep := waySizes(w) * r.Air / math.Max(size-2*f.req.Wood.Thickness, step); step*perStep > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
+		for per := f.perLength(r, w, size); step*per > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
 			step /= 2
 		}
 	}
 	return step
+}
+
+// perLength is the air that a region loses for each length that a way takes off a size, m2.
+func (f *finder) perLength(r *cavity.Region, w cavity.Way, size float64) float64 {
+	return waySizes(w) * r.Air / math.Max(size-2*f.req.Wood.Thickness, finestInch)
 }
 
 // waySizes is how many sizes a way changes.
@@ -365,7 +371,11 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	}
 	m.placed = f.room.Weigh(m.region, f.weights, f.shop)
 	if m.carry = f.carryIn(m.spec.Outside, box.Removable); m.carry.Answer == cavity.Cannot {
-		return nil, none, errCarry
+		d, o := r3.Sub(m.region.Bounds().Max, m.region.Bounds().Min), f.req.Space.Passage
+		err := fmt.Errorf("a box of %s x %s x %s does not go through the passage of %s x %s", f.length(d.X), f.length(d.Y), f.length(d.Z),
+			f.length(o.Width), f.length(o.Height))
+		f.stuck = cmp.Or(f.stuck, err)
+		return nil, none, err
 	}
 	air := f.airIn(m, box)
 	built := search.Built[*made]{Box: m}
@@ -377,7 +387,7 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 			Count: m.duct.count, Area: m.duct.area(), Length: effective(&at) + m.ends[0] + m.ends[1], Edge: m.duct.edge,
 		}
 	}
-	f.excuseRounding(&built.Candidate)
+	f.excuseRounding(m, &built.Candidate)
 	circuit, err := f.circuit(air, nil)
 	if err != nil {
 		return nil, none, err
@@ -387,20 +397,20 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 }
 
 // excuseRounding brings a volume that the saw's step alone keeps from the job's limits back to them.
-func (f *finder) excuseRounding(c *search.Candidate) {
+func (f *finder) excuseRounding(m *made, c *search.Candidate) {
 	l := f.req.Limits.Volume
-	if l[0] > 0 && c.Volume < l[0] && c.Volume > l[0]*(1-roundingShare) {
+	size := sizeOf(&m.region, m.way)
+	moves := math.Max(roundingShare*c.Volume, 0.51*f.stepOf(&m.region, m.way, size)*f.perLength(&m.region, m.way, size))
+	if l[0] > 0 && c.Volume < l[0] && c.Volume > l[0]-moves {
 		c.Volume = l[0]
 	}
-	if l[1] > 0 && c.Volume > l[1] && c.Volume < l[1]*(1+roundingShare) {
+	if l[1] > 0 && c.Volume > l[1] && c.Volume < l[1]+moves {
 		c.Volume = l[1]
 	}
 }
 
-// roundingShare is the most that rounding to the saw's step moves a volume by.
+// roundingShare is what rounding to the saw's step may always move a volume by; of a small box half a step moves it by more.
 const roundingShare = 0.005
-
-var errCarry = errors.New("a box of that size does not go through the passage")
 
 // carryIn tests a bare box against the passage, less hand room, its covering and the gasket of a removable face.
 func (f *rig) carryIn(body *solid.Solid, removable *panels.RemovableFace) cavity.Carry {

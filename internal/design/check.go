@@ -1,10 +1,12 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"cubby/internal/cavity"
 	"cubby/internal/grade"
@@ -22,7 +24,6 @@ type CheckResult struct {
 	Findings     []thielesmall.Finding
 	DriveVolts   float64
 	FullVolts    float64
-	MaxLimits    thielesmall.Limits
 	Boxes        []Judged // best first
 	Best         *Design  // the best box that could be built for the driver in the same space; nil without a space
 	Shopping     string   // what to look for instead, when no box suits; empty otherwise
@@ -80,10 +81,15 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 		req.Mount.Face = "front"
 		p.assume("the driver sits on the front face")
 	}
+	for _, f := range p.findings { // the flagged ones are a check
+		if f.Severity == thielesmall.Warning {
+			p.assume("%s", strings.TrimSuffix(f.Text, "."))
+		}
+	}
 	h := p
 	res := &CheckResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts, MaxLimits: p.limits,
+		FullVolts: p.volts,
 	}
 	for i, b := range req.Boxes {
 		if b.Name == "" && len(req.Boxes) > 1 {
@@ -111,7 +117,7 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 	suits := false
 	for i := range res.Boxes {
 		res.Boxes[i].Rank = i + 1
-		suits = suits || res.Boxes[i].Verdict != DoesNotSuit
+		suits = suits || !res.Boxes[i].OtherWay && res.Boxes[i].Verdict != DoesNotSuit
 	}
 	if !suits {
 		res.Shopping = h.shopping()
@@ -149,13 +155,16 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 		return nil, nil
 	}
 	req.Boxes = nil
-	if req.Wood.Thickness == 0 {
+	unstated := req.Wood.Thickness == 0
+	if unstated {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
-		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
 	r, err := RunTelling(ctx, req, func(*Result) error { return errEnough })
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
+	}
+	if unstated {
+		p.assume("the box that could be built instead is of %s MDF", p.length(commonBoard))
 	}
 	return &r.Designs[0], nil
 }
@@ -184,6 +193,7 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 	}
 	f := h.performanceOf(&j, b)
 	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
+	h.playLoud(&j)
 	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
 	add(h.soundRows(f)...)
 	add(h.checkPower(f), h.checkLoad())
@@ -249,11 +259,11 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 		}
 		e := port.ends(h.boxSection(b))
 		for range max(1, port.Count) {
-			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.Length, Ends: e, Friction: port.Friction})
+			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction})
 		}
 		j.Port = &PortDesign{
 			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
-			Length: port.Length, EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
+			Length: port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
 		}
 	}
 	c, err := h.circuit(air, h.filters)
@@ -265,14 +275,18 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	if b.Kind == BandPass {
 		j.Band = c.Band()
 	}
-	limits := h.limitsOf(c, j.Port)
-	j.Curves = h.curves(c, j.Figures, limits)
+	return nil
+}
+
+// playLoud fills in how loud a judged box plays.
+func (h *rig) playLoud(j *Judged) {
+	limits := h.limitsOf(j.Circuit, j.Evaluation.SpeedAllowed)
+	j.Curves = h.curves(j.Circuit, j.Figures, limits)
 	for _, f := range loudAt {
-		if level, cause := c.MaxLevel(f, limits); cause != thielesmall.Unlimited {
+		if level, cause := j.Circuit.MaxLevel(f, limits); cause != thielesmall.Unlimited {
 			j.Loud = append(j.Loud, LoudAt{f, level, cause})
 		}
 	}
-	return nil
 }
 
 // effect gives the gain in volume and the absorption Q of a filling.
@@ -307,8 +321,8 @@ func (h *rig) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 			return r, fmt.Sprintf("with a port of %s in %s a tuning of %.1f Hz would need a port of less than no length: the claim cannot be true",
 				h.portSize(r), h.volume(net), r.Tuning)
 		}
-		h.assume("%s: the port's length is what its claimed tuning asks for, %s", title(b), h.length(length))
-		r.Length = length
+		r.Length += length - r.acting()
+		h.assume("%s: the port's length is what its claimed tuning asks for, %s", title(b), h.length(r.Length))
 		h.assumeBent(b, r)
 		return r, ""
 	}
@@ -390,8 +404,18 @@ func (h *rig) largestOblong() string {
 		return ""
 	}
 	b := best.Bounds()
-	return fmt.Sprintf("; the largest rectangular box that goes into the space is %s wide, %s deep and %s high outside",
+	text := fmt.Sprintf("; the largest rectangular box that goes into the space is %s wide, %s deep and %s high outside",
 		h.length(b.Max.X-b.Min.X), h.length(b.Max.Y-b.Min.Y), h.length(b.Max.Z-b.Min.Z))
+	if body, err := best.Solid(); err == nil {
+		if c := h.carryIn(body, nil); c.Answer == cavity.Cannot || c.Answer == cavity.PerhapsTilting {
+			o := h.req.Space.Passage
+			text += fmt.Sprintf(", and what is bought has to go through the opening of %s x %s, which a box of that size does not", h.length(o.Width), h.length(o.Height))
+			if c.Answer == cavity.PerhapsTilting {
+				text += " without tilting"
+			}
+		}
+	}
+	return text
 }
 
 // performanceOf evaluates a ready-made box as the search evaluates a design.
@@ -401,7 +425,8 @@ func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
 		c.Outside = b.Section.Area() * b.Width
 	}
 	if p := j.Port; p != nil && !p.Implied {
-		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Length + p.EndOuter + p.EndInner, Edge: grade.Sharp}
+		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Effective + p.EndOuter + p.EndInner,
+			Edge: h.grades.EdgeOf(max(b.Port.Edge, b.Port.Flare), cmp.Or(p.Bore, p.Height))}
 	}
 	e := h.model.EvaluateCircuit(c, j.Circuit.Without())
 	if q := b.Passive; q != nil {

@@ -116,16 +116,22 @@ func (h *rig) checkSeatDepth(b ReadyBox) Check {
 			depth, from = outside, "from the outside size less one wall"
 		}
 	}
-	switch {
-	case b.Depth > 0 && b.Depth > outside+contradiction*(1+slack):
-		return row(name, panels.Fail, b.Depth, outside, "m", fmt.Sprintf(
-			"a depth of %s is stated, but the outside leaves only %s: one of the two is wrong, measure again", h.length(b.Depth), h.length(outside)))
-	case f.Depth == 0 || depth == 0:
+	contradicts := b.Depth > outside+contradiction*(1+slack)
+	if (f.Depth == 0 || depth == 0) && !contradicts {
 		return notChecked(name, needs(lack{f.Depth == 0, "the driver's depth"}, lack{depth == 0, "the box's depth behind the flange, or its outside and wall"}))
 	}
 	margin := h.depthMargin()
 	c := row(name, grade.NoLess(depth, f.Depth+margin, f.Depth), depth, f.Depth+margin, "m", fmt.Sprintf(
 		"%s of depth, %s; the driver needs %s and %s behind it", h.length(depth), from, h.length(f.Depth), h.length(margin)))
+	if contradicts { // both may be enough
+		c.Status = max(c.Status, panels.Marginal)
+		c.Note = fmt.Sprintf("a depth of %s is stated, but the outside leaves only %s: one of the two is wrong", h.length(b.Depth), h.length(outside))
+		if f.Depth > 0 {
+			c.Note += fmt.Sprintf("; the driver needs %s and %s behind it", h.length(f.Depth), h.length(margin))
+		}
+		c.Setting = "measure both again; the smaller is what is used here"
+		return c
+	}
 	short := f.Depth + margin - depth
 	switch c.Status {
 	case panels.Marginal:

@@ -72,7 +72,8 @@ func TestScenarios(t *testing.T) {
 		{"magnet that just touches is a caution", func(r *Request) { r.Boxes[0].Depth = 0.135 }, "depth behind the driver", panels.Marginal},
 		{"magnet against the wall fails", func(r *Request) { r.Boxes[0].Depth = 0.1349 }, "depth behind the driver", panels.Fail},
 		{"closed back needs only 6 mm", func(r *Request) { r.Frame.Vent = false; r.Boxes[0].Depth = 0.141 }, "depth behind the driver", panels.Pass},
-		{"stated depth deeper than the outside is a contradiction", func(r *Request) { r.Boxes[0].Depth = 0.289 }, "depth behind the driver", panels.Fail},
+		{"stated depth deeper than the outside is a contradiction", func(r *Request) { r.Boxes[0].Depth = 0.289 }, "depth behind the driver", panels.Marginal},
+		{"and fails where the outside leaves too little", func(r *Request) { r.Boxes[0].Depth, r.Frame.Depth = 0.4, 0.29 }, "depth behind the driver", panels.Fail},
 		{"stated depth 3 mm over the outside is a tape's error", func(r *Request) { r.Boxes[0].Depth = 0.288 }, "depth behind the driver", panels.Pass},
 
 		{"18 mm of air before a 12 mm cone", func(r *Request) { r.Mount.AirInFront = 0.018 }, "air in front of the cone", panels.Pass},

@@ -276,10 +276,35 @@ func (h *rig) checkExcursion(p performance) Check {
 	if c.Status != panels.Pass {
 		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*xmax*xmax/(x*x))
 	}
+	if bare, watts, ok := h.withoutHighPass(p); ok {
+		c.Status = max(c.Status, panels.Marginal)
+		c.Note += fmt.Sprintf("; without it %.1f mm, and %.0f W at most", bare*1000, math.Floor(watts))
+		set := fmt.Sprintf("set the high-pass to %.0f Hz", p.eval.Settings.HighPass)
+		if c.Setting != "" {
+			set += " and "
+		}
+		c.Setting = set + c.Setting
+	}
 	if m := h.set.Xmech; m > 0 && x > m {
 		c.Note += fmt.Sprintf("; more than %.0f W breaks it", full*m*m/(x*x))
 	}
 	return c
+}
+
+// withoutHighPass is the excursion of a ready-made box and the power that it may play at where the high-pass that is part of
+// the answer is not set; ok is false where none is part of it.
+func (h *rig) withoutHighPass(p performance) (excursion, watts float64, ok bool) {
+	if len(h.req.Boxes) == 0 || p.eval.Settings.HighPass == 0 {
+		return 0, 0, false
+	}
+	t := h.task()
+	t.Amplifier.NoHighPass = true
+	m, err := search.New(t)
+	if err != nil {
+		return 0, 0, false
+	}
+	e := m.EvaluateCircuit(p.built, p.circuit.Without())
+	return e.Excursion, e.Settings.Allowed, true
 }
 
 // behind names the high-pass that is part of the answer; empty when there is none.
@@ -444,6 +469,9 @@ func byPower(c *Check) bool {
 func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, string) {
 	var fails, cautions, open []string
 	sum := search.Checks{Worst: grade.Pass, Share: 1}
+	if len(h.req.Boxes) > 0 && f.eval.Settings.HighPass > 0 { // nobody has said that there is one
+		sum.Worst = grade.Marginal
+	}
 	for i := range checks {
 		c := &checks[i]
 		switch c.Status {

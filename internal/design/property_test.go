@@ -6,10 +6,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
+	"cubby/internal/plane"
 	"cubby/internal/search"
 )
 
@@ -162,6 +164,30 @@ func TestBesideTheHump(t *testing.T) {
 	}
 }
 
+// TestWishLooksBeyondPlainBoxes: where only shapes with more work hold what is wished for, they are searched, and a box round the
+// tunnel on the floor comes before one that hangs over it.
+func TestWishLooksBeyondPlainBoxes(t *testing.T) {
+	req := wedgeRequest()
+	s := &cavity.Space{Gap: 0.006, Blocks: []cavity.Block{
+		{Name: "tunnel", Axis: cavity.Depth, Lo: -1, Hi: 2, Outline: plane.Polygon{{X: 0.48}, {X: 0.72}, {X: 0.68, Y: 0.095}, {X: 0.52, Y: 0.095}}},
+		around("left leg", 0.2, 0.045, 0.05, 0.06, 0, 1), around("right leg", 0.96, 0.045, 0.05, 0.06, 0, 1)}}
+	for i, x := range []float64{0, 0.3, 0.9, 1.2} {
+		h := 0.003 * float64(i%3)
+		s.Stations = append(s.Stations, cavity.Station{FromLeft: x, Back: 0.42, Roof: []cavity.Height{{Depth: 0, Height: 0.235 + h}, {Depth: 0.13, Height: 0.245 + h}, {Depth: 0.3, Height: 0.225 + h}, {Depth: 0.42, Height: 0.195 + h}}})
+	}
+	req.Space.Space, req.Space.Passage, req.Kinds = s, nil, []Kind{Sealed}
+	req.Mount = Mount{Face: "top", AirInFront: 0.02}
+	req.Driver.Sd, req.Driver.Vas, req.Frame.Frame, req.Frame.Cutout, req.Frame.Circle = 0.0216, 0.015, 0.212, 0.186, 0.199
+	req.Limits.Volume = [2]float64{0.030, 0.030}
+	r := mustRun(t, req)
+	if len(r.Designs) == 0 {
+		t.Fatalf("no box: %+v", r.Outcomes)
+	}
+	if d := &r.Designs[0]; d.Placed.Stands.On != cavity.OnFloor || len(d.Placed.Region.Pockets) == 0 {
+		t.Errorf("it stands %s, its shape: %s", r.StandingText(d), d.ShapeName())
+	}
+}
+
 // TestCarryInSteers holds that a box that does not go through the passage gives way to one that does.
 func TestCarryInSteers(t *testing.T) {
 	req := wedgeRequest()
@@ -181,5 +207,10 @@ func TestCarryInSteers(t *testing.T) {
 		if d.Carry.Answer == cavity.Cannot || d.Carry.Answer == cavity.NotChecked {
 			t.Errorf("the %s box cannot be carried in", d.Because)
 		}
+	}
+	req.Space.Passage = &cavity.Opening{Width: 0.2, Height: 0.15}
+	req.Kinds = []Kind{Sealed}
+	if r = mustRun(t, req); len(r.Designs) > 0 || !strings.Contains(r.Outcomes[0].Reason, "does not go through the passage of 200.0 mm x 150.0 mm") {
+		t.Errorf("through 200 x 150 mm: %d designs, %+v", len(r.Designs), r.Outcomes)
 	}
 }

@@ -54,6 +54,7 @@ type Amplifier struct {
 	Ratings                  []Rating // as its sheet lists them; Power and Into follow from them and the load as wired
 	Source, Leads            float64  // ohm; leads both ways together
 	Filters                  []thielesmall.Filter
+	NoHighPass               bool     // it has none, and none is advised
 	Assumed                  []string // what the filters' order and type were taken to be, in words
 }
 

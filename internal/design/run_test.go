@@ -232,8 +232,13 @@ func TestEveryVolumeBetween(t *testing.T) {
 		within(t, "net volume", r.Designs[0].Box.NetVolume, litres/1000, 2e-3*litres/1000)
 	}
 	req.Limits.Volume = [2]float64{0.001, 0.001}
-	if r := mustRun(t, req); len(r.Designs) != 0 || r.Outcomes[0].Status != "impossible" || len(r.Outcomes[0].Reason) < 12 {
-		t.Errorf("1 l: %+v", r.Outcomes)
+	req.Limits.Qtc = [2]float64{0.3, 4}
+	for _, shrink := range []Shrink{"", ShrinkDepth} { // the depth alone: the driver's own face keeps its height
+		req.Space.Shrink = shrink
+		r := mustRun(t, req)
+		if len(r.Designs) != 0 || r.Outcomes[0].Status != "impossible" || !strings.HasPrefix(r.Outcomes[0].Reason, "the smallest box that takes the driver has ") {
+			t.Errorf("1 l: %+v", r.Outcomes)
+		}
 	}
 }
 

@@ -2,9 +2,12 @@ package design
 
 import (
 	"math"
+	"slices"
 	"testing"
 
+	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/search"
 )
 
 // Whatever dimension gives way, a wished volume comes out to 0.1 %, and the other two dimensions are as large as they can be.
@@ -44,5 +47,56 @@ func TestShrinkByEachDimension(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The smallest box that takes a driver is the same in whatever space it stands, to a step of the saw.
+func TestLeastAirIsTheDriversOwn(t *testing.T) {
+	var least []float64
+	for k := range 8 {
+		req := wedgeRequest()
+		req.Space.Space, req.Space.Passage = square(0.7+0.0137*float64(k), 0.40, 0.35+0.0071*float64(k)), nil
+		req.Frame = panels.Driver{Frame: 0.2107, Cutout: 0.1807, Depth: 0.0813, Magnet: 0.1114, Displacement: 0.0027, Circle: 0.1977, Bolts: 8, Hole: 0.0055}
+		p, err := newRig(&req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		space, err := p.prepareSpace(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := p.finder(space)
+		least = append(least, f.stands[0].least(f))
+	}
+	if lo, hi := slices.Min(least), slices.Max(least); hi > 1.1*lo+0.0001 {
+		t.Errorf("the least net air is %v", least)
+	}
+}
+
+// No box that is built is smaller outside than its place says of its air, however large the place and braced its largest box is.
+func TestOutsideIsTheLeast(t *testing.T) {
+	req := wedgeRequest()
+	req.Space.Space, req.Space.Passage, req.Kinds = square(1.1, 0.42, 0.36), nil, []Kind{Sealed}
+	p, err := newRig(&req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	space, err := p.prepareSpace(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, built := p.finder(space), 0
+	for _, v := range logGrid(0.008, 0.09, 8) {
+		b, err := f.Build(t.Context(), &f.places[0], search.Candidate{Kind: search.Sealed, Volume: v})
+		if err != nil || b.Refused != nil {
+			continue
+		}
+		built++
+		if c := b.Candidate; c.Outside < f.places[0].Outside(c.Volume) {
+			t.Errorf("%.1f l in %.3f l, at least %.3f l is said", c.Volume*1e3, c.Outside*1e3, f.places[0].Outside(c.Volume)*1e3)
+		}
+	}
+	if built < 4 {
+		t.Errorf("%d boxes were built", built)
 	}
 }

@@ -72,9 +72,9 @@ func (f *finder) towards() cavity.Way {
 }
 
 // cutToFace is a rectangular stand whose driver's face is cut to what the driver needs: a box with less air than that takes
-// can only be less deep behind it. Nil where there is none.
+// can only be less deep behind it. Nil where there is none, or where the job says which size alone gives way.
 func (s *stand) cutToFace(f *finder) *stand {
-	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil {
+	if s.faced != nil || s.uncut || !s.region.Rectangle || s.spec.Radiators != nil || f.req.Space.Shrink != "" {
 		return s.faced
 	}
 	s.uncut = true
@@ -92,6 +92,9 @@ func (s *stand) cutToFace(f *finder) *stand {
 			} else {
 				hi = share
 			}
+		}
+		if size, step := sizeOf(&own.region, w), f.req.Saw.RoundTo; step > 0 { // a step less would be too small
+			hi = math.Min(1, math.Ceil(hi*size/step-stepSlack)*step/size)
 		}
 		if r, ok := f.room.Shrunk(own.region, w, hi, f.shop); ok {
 			own.region = f.rounded(f.prepared, r)

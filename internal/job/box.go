@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cubby/internal/design"
+	"cubby/internal/duct"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
 
@@ -28,7 +29,7 @@ func (j *jobReader) boxes(n *yaml.Node, path string) {
 
 func (j *jobReader) oneBox(n *yaml.Node, path string) {
 	var b design.ReadyBox
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"name": j.text(&b.Name, nameLength),
 		"kind": choice(&j.reader, &b.Kind, "sealed|vented|passive|bandpass",
 			design.Sealed, design.Vented, design.Passive, design.BandPass),
@@ -47,37 +48,28 @@ func (j *jobReader) oneBox(n *yaml.Node, path string) {
 		"weight":      j.quantity(&b.Mass, unit.Mass, positive(500, "500 kg")),
 		"price":       j.quantity(&b.Price, unit.Number, notNegative(1e6, "1000000")),
 	}, need{"kind", "sealed, vented, passive or bandpass"})
-	if found == nil {
-		return
-	}
-	j.agree(n, path, found, b)
+	together(m, b)
 	j.request.Boxes = append(j.request.Boxes, b)
 }
 
-// agree faults what cannot be said of one box together.
-func (j *jobReader) agree(n *yaml.Node, path string, found map[string]*yaml.Node, b design.ReadyBox) {
-	if found["net_volume"] == nil && found["outside"] == nil {
-		j.note(n, path, "needs net_volume, or outside (with wall, if it is known)")
-	}
-	j.leavesAir(path, found, b)
-	if port := found["port"]; port != nil && b.Kind != design.Sealed && found["tuning"] == nil && valueOf(port, "length") == nil {
-		j.note(port, join(path, "port.length"), "missing; want a length, mouth to mouth, or tuning beside port as the maker claims it")
+// together faults what cannot be said of one box together.
+func together(m mapping, b design.ReadyBox) {
+	m.refuseAll(!m.has("net_volume") && !m.has("outside"), "needs net_volume, or outside (with wall, if it is known)")
+	m.refuse("wall", noAir(b), "two walls leave no air in the outside size")
+	port := m.values["port"]
+	if m.has("port") && b.Kind != design.Sealed && !m.has("tuning") && valueOf(port, "length") == nil {
+		m.note(port, join(m.path, "port.length"), "missing; want a length, mouth to mouth, or tuning beside port as the maker claims it")
 	}
 	for _, k := range keysByKind {
-		if n := found[k.key]; n != nil && b.Kind != "" && !slices.Contains(k.kinds, b.Kind) {
-			j.note(n, join(path, k.key), k.fault, b.Kind)
-		}
+		m.remark(k.key, b.Kind != "" && !slices.Contains(k.kinds, b.Kind), k.fault, b.Kind)
 	}
-	switch {
-	case b.Kind == design.Vented && found["port"] == nil && found["tuning"] == nil:
-		j.note(n, path, "a vented box needs port (its size and length) or tuning (as claimed)")
-	case b.Kind == design.Passive && found["passive"] == nil:
-		j.note(n, path, "a passive box needs passive, what is known of its radiator: %s", examples["box.passive"])
-	case b.Kind == design.BandPass && (found["net_volume"] == nil || found["rear_volume"] == nil):
-		j.note(n, path, "a bandpass box needs net_volume, its front chamber with the port, and rear_volume, the closed chamber behind the driver")
-	case b.Kind == design.BandPass && found["port"] == nil && found["tuning"] == nil:
-		j.note(n, path, "a bandpass box needs port (its size and length) or tuning (as claimed) of its front chamber")
-	}
+	isPassive, isBandPass, untuned := b.Kind == design.Passive, b.Kind == design.BandPass, !m.has("port") && !m.has("tuning")
+	oneChamber := !m.has("net_volume") || !m.has("rear_volume")
+	m.refuseAll(b.Kind == design.Vented && untuned, "a vented box needs port (its size and length) or tuning (as claimed)")
+	m.refuseAll(isPassive && !m.has("passive"), "a passive box needs passive, what is known of its radiator: %s", examples["box.passive"])
+	m.refuseAll(isBandPass && oneChamber,
+		"a bandpass box needs net_volume, its front chamber with the port, and rear_volume, the closed chamber behind the driver")
+	m.refuseAll(isBandPass && !oneChamber && untuned, "a bandpass box needs port (its size and length) or tuning (as claimed) of its front chamber")
 }
 
 // keysByKind are the keys that speak of some kinds of box alone, and what is said of them in others.
@@ -93,65 +85,68 @@ var keysByKind = []struct {
 	{"filling", []design.Kind{design.Sealed}, "counts in sealed boxes only; a %s one is lined, not filled: leave it out"},
 }
 
-// leavesAir faults walls that cannot be those of a box of the outside size that is stated. A net volume beyond that size is
+// noAir reports whether walls cannot be those of a box of the outside size that is stated. A net volume beyond that size is
 // a seller's claim, which is for the verdict.
-func (j *jobReader) leavesAir(path string, found map[string]*yaml.Node, b design.ReadyBox) {
+func noAir(b design.ReadyBox) bool {
 	if b.Width <= 0 || len(b.Section) == 0 {
-		return
+		return false
 	}
 	extent := b.Section.Bounds()
-	if 2*b.Wall >= min(b.Width, extent.Max.X-extent.Min.X, extent.Max.Y-extent.Min.Y) {
-		j.fault(found["wall"], join(path, "wall"), "two walls leave no air in the outside size")
-	}
+	return 2*b.Wall >= min(b.Width, extent.Max.X-extent.Min.X, extent.Max.Y-extent.Min.Y)
 }
 
 // outside reads width, depth and height, or width and profile.
 func (j *jobReader) outside(n *yaml.Node, path string, b *design.ReadyBox) {
 	var depth, height float64
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"width":   j.quantity(&b.Width, unit.Length, anyLength),
 		"depth":   j.quantity(&depth, unit.Length, anyLength),
 		"height":  j.quantity(&height, unit.Length, anyLength),
 		"profile": func(n *yaml.Node, path string) { b.Section = j.profile(n, path) },
 	}, need{"width", "a length, from left to right"})
-	if found == nil {
-		return
-	}
-	flat := found["depth"] != nil || found["height"] != nil
-	switch {
-	case found["profile"] != nil && flat:
-		j.note(n, path, "has a profile and a depth or height: give profile alone, or depth and height")
-	case found["profile"] == nil && (found["depth"] == nil || found["height"] == nil):
-		j.note(n, path, "needs depth and height, or profile (corners as [depth, height])")
-	case depth > 0 && height > 0:
-		b.Section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
+	m.refuseAll(m.has("profile") && (m.has("depth") || m.has("height")),
+		"has a profile and a depth or height: give profile alone, or depth and height")
+	m.refuseAll(!m.has("profile") && !(m.has("depth") && m.has("height")), "needs depth and height, or profile (corners as [depth, height])")
+	if depth > 0 && height > 0 && !m.has("profile") {
+		b.Section = rectangle(depth, height)
 	}
 }
 
+// rectangle is the section of a box of six sides.
+func rectangle(depth, height float64) plane.Polygon {
+	return plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
+}
+
+// rimRadius is the span of the radius of a port's rim.
+var rimRadius = positive(0.1, "100 mm (is the unit right?)")
+
 func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"count":    j.whole(&p.Count, 1, mostCones),
 		"diameter": j.quantity(&p.Diameter, unit.Length, anyLength),
-		"slot": func(n *yaml.Node, path string) {
-			j.object(n, path, map[string]field{
-				"height": j.quantity(&p.Height, unit.Length, anyLength),
-				"width":  j.quantity(&p.Width, unit.Length, anyLength),
-			}, need{"height", "a length"}, need{"width", "a length"})
-		},
+		"slot": j.keys(map[string]field{
+			"height": j.quantity(&p.Height, unit.Length, anyLength),
+			"width":  j.quantity(&p.Width, unit.Length, anyLength),
+		}, need{"height", "a length"}, need{"width", "a length"}),
 		"length":   j.quantity(&p.Length, unit.Length, anyLength),
 		"ends":     func(n *yaml.Node, path string) { j.ends(n, path, p) },
+		"edge":     j.quantity(&p.Edge, unit.Length, rimRadius),
+		"flare":    j.quantity(&p.Flare, unit.Length, rimRadius),
 		"friction": j.truth(&p.Friction),
 	})
-	if found == nil {
-		return
+	bothOrNeither := m.has("diameter") == m.has("slot")
+	m.refuseAll(bothOrNeither, "needs either diameter or slot: {height, width}")
+	if flare := m.values["flare"]; flare != nil && !bothOrNeither {
+		switch acts := 2 * duct.FlareCut(p.Flare, p.Diameter/2); {
+		case m.has("slot"):
+			j.fault(flare, join(path, "flare"), "is for tubes; of a slot give edge, the radius of its rim")
+		case p.Length > 0 && p.Length <= acts:
+			j.fault(flare, join(path, "flare"), "leaves nothing of the length, mouth to mouth")
+		}
 	}
-	if (found["diameter"] == nil) == (found["slot"] == nil) {
-		j.note(n, path, "needs either diameter or slot: {height, width}")
-		return
-	}
-	if ends := found["ends"]; ends != nil && ends.Kind == yaml.SequenceNode && len(ends.Content) == 2 {
+	if ends := m.values["ends"]; !bothOrNeither && m.has("ends") && ends.Kind == yaml.SequenceNode && len(ends.Content) == 2 {
 		for i, e := range p.Ends {
-			j.endFits(ends.Content[i], fmt.Sprintf("%s.ends[%d]", path, i+1), e, i == 0, found["slot"] != nil)
+			j.endFits(ends.Content[i], fmt.Sprintf("%s.ends[%d]", path, i+1), e, i == 0, m.has("slot"))
 		}
 	}
 }
@@ -186,13 +181,11 @@ func (j *jobReader) ends(n *yaml.Node, path string, p *design.ReadyPort) {
 }
 
 func (j *jobReader) filling(n *yaml.Node, path string, f *design.Filling) {
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"fraction": j.quantity(&f.Fraction, unit.Ratio, between(0, 1, "from 0 to 1")),
 		"density":  j.quantity(&f.Density, unit.Density, between(1, 200, "from 1 kg/m3 to 200 kg/m3")),
 		"gain":     j.quantity(&f.Gain, unit.Number, between(1, 1.4, "from 1 to 1.4 (the isothermal limit)")),
 		"q":        j.quantity(&f.Q, unit.Number, between(1, 1000, "from 1 to 1000")),
 	})
-	if found != nil && (found["fraction"] == nil) != (found["density"] == nil) {
-		j.note(n, path, "fraction and density go together: {fraction: 0.8, density: 12 kg/m3}")
-	}
+	m.refuseAll(m.has("fraction") != m.has("density"), "fraction and density go together: {fraction: 0.8, density: 12 kg/m3}")
 }

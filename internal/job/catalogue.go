@@ -173,35 +173,23 @@ func (r *catalogueReader) row(line int, record []string) CatalogueRow {
 	reader, fields := r.reader, r.fields
 	reader.faults, r.driver = nil, DriverFile{}
 	root := &yaml.Node{Kind: yaml.MappingNode, Line: line}
-	parts := map[string]*yaml.Node{"": root}
 	for i, written := range record {
 		_, column := r.FieldPos(i)
-		at := yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Line: line, Column: column, Value: strings.TrimSpace(written)}
+		at := textNode(written, line, column)
 		if at.Value == "" {
 			continue
 		}
 		if i >= len(fields) {
-			reader.fault(&at, "", "%d values in %d columns", len(record), len(fields))
+			reader.fault(at, "", "%d values in %d columns", len(record), len(fields))
 			break
 		}
 		f := fields[i]
 		if f.unit != "" && strings.ContainsFunc(at.Value, isUnit) {
-			reader.fault(&at, f.key, "want a number alone: its unit, %s, is in the column's name", f.unit)
+			reader.fault(at, f.key, "want a number alone: its unit, %s, is in the column's name", f.unit)
 			continue
 		}
-		if f.unit != "" {
-			at.Value += " " + f.unit
-		}
-		above, key, nested := strings.Cut(f.key, ".")
-		if !nested {
-			above, key = "", f.key
-		}
-		if parts[above] == nil {
-			parts[above] = &yaml.Node{Kind: yaml.MappingNode, Line: line}
-			root.Content = append(root.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: above, Line: line}, parts[above])
-		}
-		n := parts[above]
-		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: key, Line: line, Column: column}, &at)
+		at.Value = strings.TrimSpace(at.Value + " " + f.unit)
+		put(root, f.key, at)
 	}
 	reader.driverBy(r.read, root, "", &r.driver)
 	if len(reader.faults) == 0 {

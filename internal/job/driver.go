@@ -43,8 +43,8 @@ func parseDriver(name string, data []byte) (*DriverFile, Faults) {
 			r.fault(n, path, "this job's driver stands in a file of its own: give that file")
 			return d, r.faults
 		}
-		found := r.driverOf(n, path, d)
-		if r.bare > 0 && found != nil && found["units"] == nil {
+		m := r.driverBy(r.driverFields(d), n, path, d)
+		if r.bare > 0 && m.node != nil && !m.has("units") {
 			r.note(root, "units", "missing: line %d has a length without a unit; write the unit there, or units: in or units: mm in this file", r.bare)
 		}
 	}
@@ -68,7 +68,7 @@ func (j *jobReader) driver(n *yaml.Node, path string) {
 			j.note(n, join(path, "units"), "belongs at the top of the job, or in a driver file of its own")
 		}
 		before := len(j.faults)
-		if j.driverOf(n, path, d); len(j.faults) == before {
+		if j.driverBy(j.driverFields(d), n, path, d); len(j.faults) == before {
 			j.faults = append(j.faults, locate(j.file, n, path, d.suffices())...)
 		}
 	case j.scalar(n, path, "the name of a driver file, or the driver's values"):
@@ -87,11 +87,6 @@ func (j *jobReader) driver(n *yaml.Node, path string) {
 		j.request.DriverFile = name
 	}
 	j.request.Driver, j.request.Frame = d.Spec, d.Frame
-}
-
-// driverOf reads the values of a driver.
-func (r *reader) driverOf(n *yaml.Node, path string, d *DriverFile) map[string]*yaml.Node {
-	return r.driverBy(r.driverFields(d), n, path, d)
 }
 
 // A driverValue is a number of a driver file: its key, its place in a driver, the unit in which it is written, the
@@ -148,7 +143,7 @@ func (r *reader) driverFields(d *DriverFile) map[string]field {
 		fields[v.key] = r.quantity(v.at, v.of, v.span)
 	}
 	maps.Copy(fields, map[string]field{
-		"units":       func(*yaml.Node, string) {}, // read first, by units
+		"units":       later, // read first, by units
 		"name":        r.text(&s.Name, nameLength),
 		"re":          r.ohmsOrCoils(fields["re"], &s.Coils.Re, &s.Coils),
 		"impedance":   r.ohmsOrCoils(fields["impedance"], &s.Coils.Impedance, &s.Coils),
@@ -165,42 +160,37 @@ func (r *reader) driverFields(d *DriverFile) map[string]field {
 }
 
 // driverBy reads the values of a driver by those fields.
-func (r *reader) driverBy(fields map[string]field, n *yaml.Node, path string, d *DriverFile) map[string]*yaml.Node {
+func (r *reader) driverBy(fields map[string]field, n *yaml.Node, path string, d *DriverFile) mapping {
 	s, f := &d.Spec, &d.Frame
-	found := r.object(n, path, fields)
-	r.compare(found, path, d)
+	m := r.object(n, path, fields)
+	compare(m, d)
 	f.Name, s.Displacement, f.Excursion, f.Sd = s.Name, f.Displacement, s.Xmax, s.Sd
 	if f.Sd == 0 {
 		f.Sd = math.Pi / 4 * s.Diameter * s.Diameter
 	}
-	return found
+	return m
 }
 
-// compare faults pairs of values that no driver can have together.
-func (r *reader) compare(found map[string]*yaml.Node, path string, d *DriverFile) {
-	if found == nil {
+// compare faults pairs of values that no driver can have together. One of them may stand in another file.
+func compare(m mapping, d *DriverFile) {
+	if m.node == nil {
 		return
 	}
 	s, f := &d.Spec, &d.Frame
-	smaller := func(small float64, n *yaml.Node, key string, large float64, than string) {
-		if small > 0 && large > 0 && small >= large {
-			r.fault(n, join(path, key), "must be smaller than %s", than)
+	refuse := func(key string, wrong bool, text string) {
+		if wrong {
+			m.fault(partAt(m.node, key), join(m.path, key), "%s", text)
 		}
 	}
-	smaller(f.Cutout, found["cutout"], "cutout", f.Frame, "frame: the flange has to cover the hole")
-	smaller(f.Cutout, found["cutout"], "cutout", f.Circle, "the bolt circle: the screws need wood")
-	smaller(f.Circle, valueOf(found["bolts"], "circle"), "bolts.circle", f.Frame, "frame: the bolt circle lies on the flange")
-	r.sameSaid(found, path)
-	if s.Xmax > 0 && s.Xmech > 0 && s.Xmech < s.Xmax {
-		r.fault(found["xmech"], join(path, "xmech"), "must be at least xmax; both count one way")
-	}
-	if (s.L2 > 0) != (s.R2 > 0) {
-		key := "l2"
-		if s.R2 > 0 {
-			key = "r2"
-		}
-		r.fault(found[key], join(path, key), "l2 and r2 belong together: give both or neither")
-	}
+	reaches := func(small, large float64) bool { return small > 0 && large > 0 && small >= large }
+	refuse("cutout", reaches(f.Cutout, f.Frame), "must be smaller than frame: the flange has to cover the hole")
+	refuse("cutout", reaches(f.Cutout, f.Circle), "must be smaller than the bolt circle: the screws need wood")
+	refuse("bolts.circle", reaches(f.Circle, f.Frame), "must be smaller than frame: the bolt circle lies on the flange")
+	sameSaid(m)
+	refuse("xmech", s.Xmax > 0 && s.Xmech > 0 && s.Xmech < s.Xmax, "must be at least xmax; both count one way")
+	const pair = "l2 and r2 belong together: give both or neither"
+	refuse("l2", s.L2 > 0 && s.R2 <= 0, pair)
+	refuse("r2", s.R2 > 0 && s.L2 <= 0, pair)
 }
 
 // coilCounts are the numbers of coils in words.

@@ -19,7 +19,7 @@ var smallHoles = between(0.001, 0.03, "from 1 mm to 30 mm, 1/16 in to 1-1/8 in (
 func (j *jobReader) terminal(n *yaml.Node, path string) {
 	p := &panels.Plate{}
 	size := between(0.01, 0.5, "from 10 mm to 500 mm (is the unit right?)")
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"width":    j.quantity(&p.Width, unit.Length, size),
 		"height":   j.quantity(&p.Height, unit.Length, size),
 		"radius":   j.quantity(&p.Radius, unit.Length, lengthOrZero),
@@ -30,21 +30,11 @@ func (j *jobReader) terminal(n *yaml.Node, path string) {
 		"circle":   j.quantity(&p.Circle, unit.Length, size),
 		"hole":     j.quantity(&p.Hole, unit.Length, smallHoles),
 	})
-	if found == nil {
-		return
-	}
-	if found["diameter"] != nil && (found["width"] != nil || found["height"] != nil || found["radius"] != nil) {
-		j.fault(found["diameter"], join(path, "diameter"), "is for a round opening: give diameter alone, or width and height with radius")
-	}
-	if (found["width"] != nil) != (found["height"] != nil) {
-		j.note(n, path, "a rectangular opening needs both width and height")
-	}
-	if d := p.WithDefaults(); p.Radius > d.Radius {
-		j.fault(found["radius"], join(path, "radius"), "is more than half of the opening's smaller side")
-	}
-	if n := found["face"]; n != nil && p.Face == "bottom" {
-		j.fault(n, join(path, "face"), "the box stands on its bottom: want left, right, back, front or top")
-	}
+	m.refuse("diameter", m.has("width") || m.has("height") || m.has("radius"),
+		"is for a round opening: give diameter alone, or width and height with radius")
+	m.refuseAll(m.has("width") != m.has("height"), "a rectangular opening needs both width and height")
+	m.refuse("radius", p.Radius > p.WithDefaults().Radius, "is more than half of the opening's smaller side")
+	m.refuse("face", p.Face == "bottom", "the box stands on its bottom: want left, right, back, front or top")
 	j.request.Terminal = p
 }
 
@@ -59,7 +49,7 @@ func (j *jobReader) fixings(n *yaml.Node, path string) {
 				j.quantity(v, unit.Length, lengthOrZero)(n, path)
 			}
 		}
-		found := j.object(n, path, map[string]field{
+		m := j.object(n, path, map[string]field{
 			"face":        j.face(&p.Face),
 			"from_left":   place(&p.Left),
 			"from_right":  place(&p.Right),
@@ -68,7 +58,7 @@ func (j *jobReader) fixings(n *yaml.Node, path string) {
 			"kind":        choice(&j.reader, &p.Kind, "insert|bracket", panels.FixingInsert, panels.FixingBracket),
 			"hole":        j.quantity(&p.Hole, unit.Length, smallHoles),
 		}, need{"face", "front, back, top, bottom, left or right"})
-		if found == nil || p.Face == "" {
+		if m.node == nil || p.Face == "" {
 			return
 		}
 		want := map[string][]string{
@@ -76,33 +66,34 @@ func (j *jobReader) fixings(n *yaml.Node, path string) {
 			"top": {"from_front"}, "bottom": {"from_front"}, "front": {"from_bottom"}, "back": {"from_bottom"},
 		}[p.Face]
 		for _, key := range want {
-			if found[key] == nil {
-				j.note(n, path, "on the %s it needs %s: a length from the outside of the box", p.Face, key)
-			}
+			m.refuseAll(!m.has(key), "on the %s it needs %s: a length from the outside of the box", p.Face, key)
 		}
-		switch across := p.Face != "left" && p.Face != "right"; {
-		case across && (found["from_left"] != nil) == (found["from_right"] != nil):
-			j.note(n, path, "on the %s it needs from_left or from_right, one of them: a length from that end of the box", p.Face)
-		case !across && (found["from_left"] != nil || found["from_right"] != nil):
-			j.note(n, path, "on the %s only from_front and from_bottom count: leave from_left and from_right out", p.Face)
-		}
+		across := p.Face != "left" && p.Face != "right"
+		m.refuseAll(across && m.has("from_left") == m.has("from_right"),
+			"on the %s it needs from_left or from_right, one of them: a length from that end of the box", p.Face)
+		m.refuseAll(!across && (m.has("from_left") || m.has("from_right")),
+			"on the %s only from_front and from_bottom count: leave from_left and from_right out", p.Face)
 		j.request.Fixings = append(j.request.Fixings, p)
 	})
 }
 
 // port reads what is wished of the port that a design gets.
 func (j *jobReader) port(n *yaml.Node, path string) {
-	w := &j.request.Port
-	found := j.object(n, path, map[string]field{
-		"flange": j.flange,
-		"bores":  j.bores,
-		"flare":  j.quantity(&w.Flare, unit.Length, positive(0.1, "100 mm (is the unit right?)")),
-		"edge":   j.quantity(&w.Edge, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
-		"at":     j.mouths,
+	w, f := &j.request.Port, &j.request.Flange
+	m := j.object(n, path, map[string]field{
+		"flange": j.keys(map[string]field{ // the rim of the tubes that ports are made of
+			"rim":    j.quantity(&f.Rim, unit.Length, positive(0.1, "100 mm (is the unit right?)")),
+			"rebate": j.quantity(&f.Rebate, unit.Length, positive(0.03, "30 mm (is the unit right?)")),
+			"screws": j.whole(&f.Screws, 3, 12),
+			"hole":   j.quantity(&f.Hole, unit.Length, smallHoles),
+		}, need{"rim", "a length: by how much the flange stands out beyond the tube, all round"}),
+		"bores": j.bores,
+		"flare": j.quantity(&w.Flare, unit.Length, positive(0.1, "100 mm (is the unit right?)")),
+		"edge":  j.quantity(&w.Edge, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+		"at":    j.mouths,
 	})
-	if found != nil && found["flare"] != nil && found["edge"] != nil && w.Edge > w.Flare && w.Flare > 0 {
-		j.fault(found["edge"], join(path, "edge"), "is more than flare, the radius of the tubes' flared ends: leave one out, or say which is right")
-	}
+	m.refuse("edge", w.Edge > w.Flare && w.Flare > 0,
+		"is more than flare, the radius of the tubes' flared ends: leave one out, or say which is right")
 }
 
 // mostBores bounds the list of tubes on hand.
@@ -130,19 +121,8 @@ func (j *jobReader) mouths(n *yaml.Node, path string) {
 	var s panels.Spot
 	fields := j.spotFields(&s)
 	fields["face"] = j.face(&w.Face)
-	found := j.object(n, path, fields, need{"face", "the face with the mouths: front, back, top, bottom, left or right"})
-	if len(found) > 1 {
-		j.settleSpot(n, path, found, s, &w.At)
+	m := j.object(n, path, fields, need{"face", "the face with the mouths: front, back, top, bottom, left or right"})
+	if len(m.values) > 1 {
+		settleSpot(m, s, &w.At)
 	}
-}
-
-// flange reads the rim of the tubes that ports are made of.
-func (j *jobReader) flange(n *yaml.Node, path string) {
-	f := &j.request.Flange
-	j.object(n, path, map[string]field{
-		"rim":    j.quantity(&f.Rim, unit.Length, positive(0.1, "100 mm (is the unit right?)")),
-		"rebate": j.quantity(&f.Rebate, unit.Length, positive(0.03, "30 mm (is the unit right?)")),
-		"screws": j.whole(&f.Screws, 3, 12),
-		"hole":   j.quantity(&f.Hole, unit.Length, smallHoles),
-	}, need{"rim", "a length: by how much the flange stands out beyond the tube, all round"})
 }

@@ -91,7 +91,7 @@ func (j *jobReader) read(root *yaml.Node) {
 		"contact":   j.text(&q.Contact, lineLength),
 		"author":    j.text(&q.Author, lineLength),
 		"revision":  j.text(&q.Revision, shortLength),
-		"units":     func(*yaml.Node, string) {}, // read first, by units
+		"units":     later, // read first, by units
 		"driver":    j.driver,
 		"amplifier": j.amplifier,
 		"vehicle":   j.vehicle,
@@ -100,7 +100,7 @@ func (j *jobReader) read(root *yaml.Node) {
 		"placing":   j.placing,
 		"mount":     j.mount,
 		"wood":      j.wood,
-		"corners":   j.corners,
+		"corners":   j.cornerWishes,
 		"stock":     j.stock,
 		"saw":       j.sawOf,
 		"limits":    j.limits,
@@ -129,10 +129,10 @@ func (j *jobReader) read(root *yaml.Node) {
 	case has(root, "box"):
 		required = nil // one fault says it all
 	}
-	found := j.object(root, "", fields, required...)
-	j.settle(found)
+	m := j.object(root, "", fields, required...)
+	j.settle(m)
 	q.Sample = untouched(root, j.sys)
-	if j.bare > 0 && found != nil && found["units"] == nil {
+	if j.bare > 0 && m.node != nil && !m.has("units") {
 		j.note(root, "units", "missing: line %d has a length without a unit; say units: in or units: mm", j.bare)
 	}
 }

@@ -221,18 +221,17 @@ func sensitivityText(c thielesmall.Claims) string {
 }
 
 // sameSaid faults what a driver file says twice and differently: coils in impedance and coils, xmax in two ways.
-func (r *reader) sameSaid(found map[string]*yaml.Node, path string) {
-	for _, pair := range [][2]string{{"impedance", "impedance"}, {"re", "re"}} {
-		whole, each := found[pair[0]], valueOf(found["coils"], pair[1])
+func sameSaid(m mapping) {
+	for _, key := range []string{"impedance", "re"} {
+		whole, each := m.values[key], valueOf(m.values["coils"], key)
 		if whole == nil || each == nil || whole.Kind != yaml.ScalarNode || each.Kind != yaml.ScalarNode {
 			continue
 		}
 		v, dual := eachCoil(whole.Value)
-		if w, err := unit.Parse(each.Value, unit.Resistance, r.sys); dual && err == nil && w != v {
-			r.fault(whole, join(path, pair[0]), "differs from coils.%s, %s", pair[1], shown(each.Value))
-		}
+		w, err := unit.Parse(each.Value, unit.Resistance, m.sys)
+		m.refuse(key, dual && err == nil && w != v, "differs from coils.%s, %s", key, shown(each.Value))
 	}
-	if one, both := found["xmax"], found["xmax_pp"]; one != nil && both != nil {
-		r.note(both, join(path, "xmax_pp"), "xmax is given on line %d as well: give one of them", one.Line)
+	if one := m.values["xmax"]; one != nil {
+		m.remark("xmax_pp", true, "xmax is given on line %d as well: give one of them", one.Line)
 	}
 }

@@ -28,21 +28,29 @@ type PartsList struct {
 
 // partsReader reads a parts list and keeps what is wrong with it.
 type partsReader struct {
-	file    string
-	faults  Faults
-	columns map[string]int
-	systems map[string]unit.System // of the columns with a length
-	units   unit.System
-	first   map[string]int // line of each name
+	reader
+	columns map[string]partsColumn // by their names without a unit
+	first   map[string]int         // line of each name
 	total   int
 }
+
+// A partsColumn is a column: its place in a row, its name and the unit of its numbers.
+type partsColumn struct {
+	at   int
+	name string
+	sys  unit.System
+}
+
+// partSize is the span of the sizes of parts.
+var partSize = span{micrometre, float64(nest.MaxSize) * micrometre, false, "must be greater than 0",
+	fmt.Sprintf("must be at most %d m (is the unit right?)", nest.MaxSize/1_000_000)}
 
 // ParseParts reads a parts list: comma-separated values whose first line names the columns, in any order: name, count,
 // length_mm, width_mm, thickness_mm and grain (length, width or empty), or the same with _in for inches. A size may be
 // a fraction (14 3/8) and may carry its own unit. All faults are returned together as Faults, by line and column.
 // Otherwise there are 1 to nest.MaxParts pieces, counts included, each with sizes above 0 and at most nest.MaxSize.
 func ParseParts(file string, data []byte) (*PartsList, error) {
-	p := &partsReader{file: file, first: map[string]int{}}
+	p := &partsReader{reader: reader{file: file, stated: true}, first: map[string]int{}}
 	if faults := scan(file, data); faults != nil {
 		return nil, faults
 	}
@@ -53,8 +61,9 @@ func ParseParts(file string, data []byte) (*PartsList, error) {
 	return list, nil
 }
 
-func (p *partsReader) fault(line int, column, value, format string, args ...any) {
-	p.faults = append(p.faults, Fault{File: p.file, Line: line, Field: column, Value: shown(value), Want: fmt.Sprintf(format, args...)})
+// wrong records what is wrong with a value in a column.
+func (p *partsReader) wrong(line int, column, value, format string, args ...any) {
+	p.fault(textNode(value, line, 0), column, format, args...)
 }
 
 func (p *partsReader) read(data []byte) *PartsList {
@@ -65,11 +74,11 @@ func (p *partsReader) read(data []byte) *PartsList {
 		switch {
 		case errors.Is(err, io.EOF):
 			if p.columns == nil {
-				p.fault(1, "", "", "the list is empty; want the columns %s", partsHeader)
+				p.wrong(1, "", "", "the list is empty; want the columns %s", partsHeader)
 			} else if len(list.Parts) == 0 && len(p.faults) == 0 {
-				p.fault(1, "", "", "there are no parts below the names of the columns")
+				p.wrong(1, "", "", "there are no parts below the names of the columns")
 			}
-			list.Units = p.units
+			list.Units = p.columns["length"].sys
 			return list
 		case err != nil:
 			p.faults = append(p.faults, csvFault(p.file, err))
@@ -87,7 +96,7 @@ func (p *partsReader) read(data []byte) *PartsList {
 		}
 		list.Parts = append(list.Parts, p.row(line, record))
 		if p.total > nest.MaxParts {
-			p.fault(line, "count", "", "%d pieces up to here: at most %d in one job", p.total, nest.MaxParts)
+			p.wrong(line, "count", "", "%d pieces up to here: at most %d in one job", p.total, nest.MaxParts)
 			return nil
 		}
 	}
@@ -95,9 +104,9 @@ func (p *partsReader) read(data []byte) *PartsList {
 
 // header reads the names of the columns, and reports whether rows can be read.
 func (p *partsReader) header(line int, record []string) bool {
-	p.columns, p.systems = map[string]int{}, map[string]unit.System{}
+	p.columns = map[string]partsColumn{}
 	if len(record) > mostColumns {
-		p.fault(line, "", "", "%d columns are too many; want %s", len(record), partsHeader)
+		p.wrong(line, "", "", "%d columns are too many; want %s", len(record), partsHeader)
 		return false
 	}
 	known := []string{"name", "count", "length_mm", "width_mm", "thickness_mm", "grain", "length_in", "width_in", "thickness_in"}
@@ -112,25 +121,24 @@ func (p *partsReader) header(line int, record []string) bool {
 		isKnown := slices.Contains(known, name)
 		switch _, twice := p.columns[base]; {
 		case oneColumn(record) != "":
-			p.fault(line, "", written, "%s", oneColumn(record))
+			p.wrong(line, "", written, "%s", oneColumn(record))
 		case name == "length" || name == "width" || name == "thickness":
-			p.fault(line, "", written, "the unit is missing: want %s_mm or %s_in", name, name)
+			p.wrong(line, "", written, "the unit is missing: want %s_mm or %s_in", name, name)
 		case !isKnown && word.Nearest(name, known) != "":
-			p.fault(line, "", written, "unknown column, did you mean %s?", word.Nearest(name, known))
+			p.wrong(line, "", written, "unknown column, did you mean %s?", word.Nearest(name, known))
 		case !isKnown:
-			p.fault(line, "", written, "unknown column; want %s", partsHeader)
+			p.wrong(line, "", written, "unknown column; want %s", partsHeader)
 		case twice:
-			p.fault(line, "", written, "the column stands twice")
+			p.wrong(line, "", written, "the column stands twice")
 		default:
-			p.columns[base], p.systems[base] = i, sys
+			p.columns[base] = partsColumn{i, name, sys}
 		}
 	}
 	for _, k := range []string{"name", "count", "length", "width", "thickness"} {
 		if _, ok := p.columns[k]; !ok && len(p.faults) == 0 {
-			p.fault(line, k, "", "the column is missing; want %s", partsHeader)
+			p.wrong(line, k, "", "the column is missing; want %s", partsHeader)
 		}
 	}
-	p.units = p.systems["length"]
 	return len(p.faults) == 0
 }
 
@@ -144,16 +152,16 @@ func plainCell(text string) string {
 
 // cell is what a row has in a column; nothing where the row is short.
 func (p *partsReader) cell(record []string, column string) string {
-	i, ok := p.columns[column]
-	if !ok || i >= len(record) {
+	c, ok := p.columns[column]
+	if !ok || c.at >= len(record) {
 		return ""
 	}
-	return strings.TrimSpace(record[i])
+	return strings.TrimSpace(record[c.at])
 }
 
 func (p *partsReader) row(line int, record []string) nest.Part {
 	if len(record) > len(p.columns) {
-		p.fault(line, "", record[len(p.columns)], "%d values in %d columns", len(record), len(p.columns))
+		p.wrong(line, "", record[len(p.columns)], "%d values in %d columns", len(record), len(p.columns))
 	}
 	part := nest.Part{
 		Name: plainCell(p.cell(record, "name")), Grain: strings.ToLower(p.cell(record, "grain")), Count: p.count(line, p.cell(record, "count")),
@@ -161,21 +169,21 @@ func (p *partsReader) row(line int, record []string) nest.Part {
 	}
 	p.total += part.Count
 	if len([]rune(part.Name)) > nameLength {
-		p.fault(line, "name", part.Name, "at most %d characters", nameLength)
+		p.wrong(line, "name", part.Name, "at most %d characters", nameLength)
 	} else if shown(part.Name) != part.Name {
-		p.fault(line, "name", part.Name, "must be one line of plain text")
+		p.wrong(line, "name", part.Name, "must be one line of plain text")
 	} else if c, missing := glyph.FirstMissing(part.Name); missing {
-		p.fault(line, "name", part.Name, "%s", undrawable(c))
+		p.wrong(line, "name", part.Name, "%s", undrawable(c))
 	} else if before := p.first[part.Name]; before > 0 && part.Name != "" {
-		p.fault(line, "name", part.Name, "is already the name of the part in line %d", before)
+		p.wrong(line, "name", part.Name, "is already the name of the part in line %d", before)
 	}
 	p.first[part.Name] = line
 	if g := part.Grain; g != "" && g != "length" && g != "width" {
-		p.fault(line, "grain", p.cell(record, "grain"), "must be length, width or empty")
+		p.wrong(line, "grain", p.cell(record, "grain"), "must be length, width or empty")
 	}
 	var wrong *nest.InputError
 	if err := (nest.Part{Name: part.Name, Count: 1, Length: 1, Width: 1}).Validate(); errors.As(err, &wrong) {
-		p.fault(line, wrong.Field, part.Name, "%s", wrong.Want)
+		p.wrong(line, wrong.Field, part.Name, "%s", wrong.Want)
 	}
 	return part
 }
@@ -184,13 +192,13 @@ func (p *partsReader) count(line int, text string) int {
 	n, err := strconv.Atoi(text)
 	switch {
 	case errors.Is(err, strconv.ErrRange) || err == nil && n > nest.MaxParts:
-		p.fault(line, "count", text, "at most %d pieces in one job", nest.MaxParts)
+		p.wrong(line, "count", text, "at most %d pieces in one job", nest.MaxParts)
 	case text == "":
-		p.fault(line, "count", "", "nothing is written here; want how many pieces, such as 2")
+		p.wrong(line, "count", "", "nothing is written here; want how many pieces, such as 2")
 	case err != nil:
-		p.fault(line, "count", text, "want a whole number of pieces, such as 2")
+		p.wrong(line, "count", text, "want a whole number of pieces, such as 2")
 	case n <= 0:
-		p.fault(line, "count", text, "must be 1 or more")
+		p.wrong(line, "count", text, "must be 1 or more")
 	default:
 		return n
 	}
@@ -199,28 +207,9 @@ func (p *partsReader) count(line int, text string) int {
 
 // size reads a length above 0.
 func (p *partsReader) size(line int, column string, record []string) nest.Um {
-	text, sys := p.cell(record, column), p.systems[column]
-	name := column + "_mm"
-	if sys == unit.Inch {
-		name = column + "_in"
-	}
-	if text == "" {
-		p.fault(line, name, "", "nothing is written here; want a length")
-		return 0
-	}
-	v, err := unit.Parse(text, unit.Length, sys)
-	var wrong *unit.Error
-	switch {
-	case errors.As(err, &wrong):
-		p.fault(line, name, text, "%s", wrong.Want)
-	case err != nil:
-		p.fault(line, name, text, "%v", err)
-	case v <= 0 || v < micrometre:
-		p.fault(line, name, text, "must be greater than 0")
-	case v > float64(nest.MaxSize)*micrometre:
-		p.fault(line, name, text, "must be at most %d m (is the unit right?)", nest.MaxSize/1_000_000)
-	default:
-		return toUm(v)
-	}
-	return 0
+	c := p.columns[column]
+	p.sys = c.sys
+	var v float64
+	p.quantity(&v, unit.Length, partSize)(textNode(p.cell(record, column), line, 0), c.name)
+	return toUm(v)
 }

@@ -314,7 +314,7 @@ func (p *paster) entry(line int, label, value, text string) bool {
 
 // accepts reports whether a driver file takes a value under a key.
 func (p *paster) accepts(key, value string) bool {
-	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: value, Line: 1}
+	n := textNode(value, 1, 0)
 	r := &reader{file: p.file, stated: true, sys: unit.Metric}
 	var d DriverFile
 	fields := r.driverFields(&d)
@@ -373,22 +373,11 @@ func (p *paster) takeBack(key, why string) {
 // fill reads the values into the driver.
 func (p *paster) fill() {
 	root := &yaml.Node{Kind: yaml.MappingNode, Line: 1}
-	put := func(n *yaml.Node, key, value string) {
-		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: key}, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: value, Line: p.lines[key]})
-	}
 	if p.said["xmax"] != "" && p.said["xmax_pp"] != "" {
 		p.takeBack("xmax_pp", "xmax is given one way as well")
 	}
-	bolts := &yaml.Node{Kind: yaml.MappingNode, Line: 1}
 	for _, key := range slices.Sorted(maps.Keys(p.said)) {
-		if part, ok := strings.CutPrefix(key, "bolts."); ok {
-			put(bolts, part, p.said[key])
-			continue
-		}
-		put(root, key, p.said[key])
-	}
-	if len(bolts.Content) > 0 {
-		root.Content = append(root.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: "bolts"}, bolts)
+		put(root, key, textNode(p.said[key], p.lines[key], 0))
 	}
 	p.reader.driverBy(p.fields, root, "", &p.out.Driver)
 	for _, f := range p.reader.faults { // values that cannot stand together

@@ -22,7 +22,7 @@ func (j *jobReader) prices(n *yaml.Node, path string) {
 		values[it] = new(float64)
 		fields[string(it)] = j.quantity(values[it], unit.Number, notNegative(1e6, "1000000"))
 	}
-	for key := range j.object(n, path, fields) {
+	for key := range j.object(n, path, fields).values {
 		if v, ok := values[design.Item(key)]; ok {
 			if j.request.Prices == nil {
 				j.request.Prices = map[design.Item]float64{}

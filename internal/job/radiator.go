@@ -26,7 +26,7 @@ func (j *jobReader) radiators(dst **design.Passives) field {
 			if file != nil {
 				j.radiatorFile(file, join(path, "file"), p, d)
 			}
-			own := map[string]field{"file": func(*yaml.Node, string) {}, "face": j.face(&p.Face)}
+			own := map[string]field{"file": later, "face": j.face(&p.Face)}
 			fields := j.radiatorFields(p, d)
 			maps.Copy(fields, own)
 			j.driverBy(fields, n, path, d)

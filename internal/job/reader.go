@@ -134,8 +134,8 @@ func inUnits(example string, sys unit.System) string {
 // entry is the number of an entry in a path.
 var entry = regexp.MustCompile(`\[\d+\]`)
 
-// mapping says what is wanted where a mapping must stand: an example, or the keys.
-func (r *reader) mapping(path string, fields map[string]field, required []need) string {
+// keysWanted says what is wanted where a mapping must stand: an example, or the keys.
+func (r *reader) keysWanted(path string, fields map[string]field, required []need) string {
 	path = entry.ReplaceAllString(path, "")
 	for _, p := range []string{path, "driver." + path} { // a driver file's keys stand at the top of it
 		if e, ok := examples[p]; ok {
@@ -145,15 +145,68 @@ func (r *reader) mapping(path string, fields map[string]field, required []need) 
 	return "keys with values: " + strings.Join(keysOf(fields, required), ", ")
 }
 
-// object reads a mapping with the given fields. It gives the nodes that it found by key, those under a misspelt key
-// too; nil if n is no mapping.
-func (r *reader) object(n *yaml.Node, path string, fields map[string]field, required ...need) map[string]*yaml.Node {
-	if n.Kind == yaml.AliasNode {
-		return nil // refused by vet
+// A mapping is one that was read: the nodes of its values by key, those under a misspelt key too. Where none stands it
+// has no key, and what is to be said of it is not.
+type mapping struct {
+	*reader
+	node   *yaml.Node // nil where none stands
+	path   string
+	values map[string]*yaml.Node
+}
+
+// has reports whether a key is written.
+func (m mapping) has(key string) bool { return m.values[key] != nil }
+
+// refuse faults the value of a key that is written when it is wrong.
+func (m mapping) refuse(key string, wrong bool, format string, args ...any) {
+	if wrong && m.has(key) {
+		m.fault(m.values[key], join(m.path, key), format, args...)
 	}
+}
+
+// remark is refuse for what is wrong with a key whatever its value.
+func (m mapping) remark(key string, wrong bool, format string, args ...any) {
+	if wrong && m.has(key) {
+		m.note(m.values[key], join(m.path, key), format, args...)
+	}
+}
+
+// refuseAll notes what is wrong with the mapping as a whole.
+func (m mapping) refuseAll(wrong bool, format string, args ...any) {
+	if wrong && m.node != nil {
+		m.note(m.node, m.path, format, args...)
+	}
+}
+
+// missing notes a key that is not written beside another that is.
+func (m mapping) missing(key string, wanted bool, beside, what string) {
+	if wanted && m.has(beside) && !m.has(key) {
+		m.note(m.values[beside], join(m.path, key), "missing: %s", what)
+	}
+}
+
+// read reads the value of a key that waited for others, if it is written.
+func (m mapping) read(key string, read field) {
+	if n := valueOf(m.node, key); n != nil {
+		read(n, join(m.path, key))
+	}
+}
+
+// later is the field of a key that is read before the others or after them.
+func later(*yaml.Node, string) {}
+
+// keys is a field that is a mapping of which no more is to be said.
+func (r *reader) keys(fields map[string]field, required ...need) field {
+	return func(n *yaml.Node, path string) { r.object(n, path, fields, required...) }
+}
+
+// object reads a mapping with the given fields.
+func (r *reader) object(n *yaml.Node, path string, fields map[string]field, required ...need) mapping {
 	if n.Kind != yaml.MappingNode {
-		r.wrongKind(n, path, r.mapping(path, fields, required))
-		return nil
+		if n.Kind != yaml.AliasNode { // refused by vet
+			r.wrongKind(n, path, r.keysWanted(path, fields, required))
+		}
+		return mapping{}
 	}
 	found, meant := make(map[string]*yaml.Node), map[string]*yaml.Node{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
@@ -183,7 +236,7 @@ func (r *reader) object(n *yaml.Node, path string, fields map[string]field, requ
 			r.note(n, join(path, k.key), "missing; want %s", k.what)
 		}
 	}
-	return found
+	return mapping{r, n, path, found}
 }
 
 // key reports whether a mapping's key is a plain word.
@@ -275,11 +328,9 @@ func (r *reader) list(n *yaml.Node, path, of string, atMost int, read field) int
 	return len(n.Content)
 }
 
-// anyList is list where there may be none.
-func (r *reader) anyList(n *yaml.Node, path, of string, atMost int, read field) {
-	if n != nil {
-		r.list(n, path, of, atMost, read)
-	}
+// entries is a field that is a list of which each entry is read alike.
+func (r *reader) entries(of string, atMost int, read field) field {
+	return func(n *yaml.Node, path string) { r.list(n, path, of, atMost, read) }
 }
 
 // scalar reports whether n is a single value, and faults it otherwise.

@@ -31,7 +31,7 @@ func (j *jobReader) amplifier(n *yaml.Node, path string) {
 	filter := func(dst **thielesmall.Filter, kind thielesmall.FilterKind) field {
 		return func(n *yaml.Node, path string) { *dst = j.filter(n, path, kind, a) }
 	}
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"power":             j.quantity(&a.Power, unit.Power, largePower),
 		"into":              j.quantity(&a.Into, unit.Resistance, anyOhms),
 		"ratings":           func(n *yaml.Node, path string) { j.ratings(n, path, a) },
@@ -42,20 +42,12 @@ func (j *jobReader) amplifier(n *yaml.Node, path string) {
 		"lowpass":           filter(&low, thielesmall.LowPass),
 		"boost":             func(n *yaml.Node, path string) { boost = j.boost(n, path, a) },
 	})
-	if found == nil {
-		return
-	}
-	if p, i := found["power"], found["into"]; found["ratings"] != nil && (p != nil || i != nil) {
-		j.note(found["ratings"], join(path, "ratings"), "stands beside power or into: give the whole list, or one pair")
-	} else if (p == nil) != (i == nil) {
-		if i == nil {
-			j.note(p, join(path, "into"), "missing: the load into which the amplifier gives its power, such as 2 ohm")
-		} else {
-			j.note(i, join(path, "power"), "missing: what the amplifier gives into that load, such as 500 W")
-		}
-	}
-	if high != nil && low != nil && high.Frequency >= low.Frequency && low.Frequency > 0 {
-		j.note(found["highpass"], join(path, "highpass"), "must be below the low-pass, %g Hz", low.Frequency)
+	listed := m.has("ratings")
+	m.remark("ratings", m.has("power") || m.has("into"), "stands beside power or into: give the whole list, or one pair")
+	m.missing("into", !listed, "power", "the load into which the amplifier gives its power, such as 2 ohm")
+	m.missing("power", !listed, "into", "what the amplifier gives into that load, such as 500 W")
+	if high != nil && low != nil {
+		m.remark("highpass", high.Frequency >= low.Frequency && low.Frequency > 0, "must be below the low-pass, %g Hz", low.Frequency)
 	}
 	for _, f := range []*thielesmall.Filter{high, low, boost} {
 		if f != nil {
@@ -90,24 +82,25 @@ func (j *jobReader) ratings(n *yaml.Node, path string, a *design.Amplifier) {
 	})
 }
 
-// filter reads a bare frequency, or {frequency, order, type}.
+// filter reads a bare frequency, or {frequency, order, type}; of a high-pass also that there is none, so that none is advised.
 func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKind, a *design.Amplifier) *thielesmall.Filter {
 	f := &thielesmall.Filter{Kind: kind, Order: assumedOrder, Type: thielesmall.Butterworth}
 	frequency := j.quantity(&f.Frequency, unit.Frequency, audible)
 	isOrder, isType := false, false
 	if n.Kind == yaml.MappingNode {
-		found := j.object(n, path, map[string]field{
+		m := j.object(n, path, map[string]field{
 			"frequency": frequency,
 			"order":     j.whole(&f.Order, 1, 8),
 			"type": choice(&j.reader, &f.Type, "butterworth|bessel|linkwitz-riley",
 				thielesmall.Butterworth, thielesmall.Bessel, thielesmall.LinkwitzRiley),
 		}, need{"frequency", "a frequency"})
-		isOrder, isType = found["order"] != nil, found["type"] != nil
-		if f.Type == thielesmall.LinkwitzRiley && f.Order%2 != 0 {
-			j.fault(found["order"], join(path, "order"), "must be even for linkwitz-riley: 2, 4, 6 or 8")
-		}
+		isOrder, isType = m.has("order"), m.has("type")
+		m.refuse("order", f.Type == thielesmall.LinkwitzRiley && f.Order%2 != 0, "must be even for linkwitz-riley: 2, 4, 6 or 8")
 	} else if n.Value == "off" || n.Value == "none" || n.Value == "no" {
-		j.fault(n, path, "leave it out when there is none")
+		if a.NoHighPass = kind == thielesmall.HighPass; !a.NoHighPass {
+			j.fault(n, path, "leave it out when there is none")
+		}
+		return nil
 	} else {
 		frequency(n, path)
 	}
@@ -125,12 +118,12 @@ func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKin
 
 func (j *jobReader) boost(n *yaml.Node, path string, a *design.Amplifier) *thielesmall.Filter {
 	f := &thielesmall.Filter{Kind: thielesmall.PeakBoost, Order: 2, Q: assumedQ}
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"frequency": j.quantity(&f.Frequency, unit.Frequency, audible),
 		"gain":      j.quantity(&f.Gain, unit.Level, positive(24, "24 dB")),
 		"q":         j.quantity(&f.Q, unit.Number, between(0.1, 20, "from 0.1 to 20")),
 	}, need{"frequency", "a frequency"}, need{"gain", "a level in dB"})
-	if found != nil && found["q"] == nil {
+	if m.node != nil && !m.has("q") {
 		a.Assumed = append(a.Assumed, fmt.Sprintf("boost at %g Hz taken with Q %d", f.Frequency, assumedQ))
 	}
 	return f
@@ -138,32 +131,21 @@ func (j *jobReader) boost(n *yaml.Node, path string, a *design.Amplifier) *thiel
 
 func (j *jobReader) vehicle(n *yaml.Node, path string) {
 	v := &design.Vehicle{}
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"cabin_length": j.quantity(&v.CabinLength, unit.Length, between(0.5, 15, "from 0.5 m to 15 m")),
 		"leak":         j.quantity(&v.Leak, unit.Frequency, between(1, 100, "from 1 Hz to 100 Hz")),
 		"measured":     func(n *yaml.Node, path string) { j.measured(n, path, v) },
 		"fronts":       j.quantity(&v.Fronts, unit.Length, between(0.1, 15, "from 0.1 m to 15 m, from the ear")),
 		"sub":          j.quantity(&v.Sub, unit.Length, between(0.1, 15, "from 0.1 m to 15 m, from the ear")),
 	})
-	if found == nil {
-		return
+	isLength, isMeasured := m.has("cabin_length"), m.has("measured")
+	m.refuseAll(!isLength && !isMeasured, "missing: cabin_length, or measured (a file with frequency_hz,gain_db)")
+	if isLength && isMeasured {
+		j.note(m.values["measured"], path, "has both cabin_length and measured: give one of them")
 	}
-	isLength, isMeasured := found["cabin_length"] != nil, found["measured"] != nil
-	switch {
-	case !isLength && !isMeasured:
-		j.note(n, path, "missing: cabin_length, or measured (a file with frequency_hz,gain_db)")
-	case isLength && isMeasured:
-		j.note(found["measured"], path, "has both cabin_length and measured: give one of them")
-	case isMeasured && found["leak"] != nil:
-		j.note(found["leak"], join(path, "leak"), "belongs to cabin_length; a measured curve needs none")
-	}
-	if f, s := found["fronts"], found["sub"]; (f == nil) != (s == nil) {
-		if s == nil {
-			j.note(f, join(path, "sub"), "missing: how far the box is from the ear, such as 2.6 m; the delay follows from both")
-		} else {
-			j.note(s, join(path, "fronts"), "missing: how far the front speakers are from the ear, such as 1.9 m; the delay follows from both")
-		}
-	}
+	m.remark("leak", isMeasured && !isLength, "belongs to cabin_length; a measured curve needs none")
+	m.missing("sub", true, "fronts", "how far the box is from the ear, such as 2.6 m; the delay follows from both")
+	m.missing("fronts", true, "sub", "how far the front speakers are from the ear, such as 1.9 m; the delay follows from both")
 	j.request.Vehicle = v
 }
 

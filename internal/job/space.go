@@ -30,8 +30,7 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	space := &design.Space{}
 	var width, depth, height, gap float64
 	var section plane.Polygon
-	var t tape
-	fields := j.tapeFields(&t)
+	fields := tapeFields()
 	maps.Copy(fields, map[string]field{
 		"width":   j.quantity(&width, unit.Length, anyLength),
 		"profile": func(n *yaml.Node, path string) { section = j.profile(n, path) },
@@ -46,82 +45,62 @@ func (j *jobReader) cavity(n *yaml.Node, path string) {
 	if valueOf(n, "stations") == nil {
 		needs = []need{{"width", "a length, from left to right, or stations"}}
 	}
-	found := j.object(n, path, fields, needs...)
-	if found == nil {
+	m := j.object(n, path, fields, needs...)
+	if m.node == nil {
 		return
 	}
 	space.Space = &cavity.Space{Gap: gap}
 	j.request.Space = space
-	if t.stations != nil {
-		j.byStations(n, path, &t, space, found)
+	t := &tape{mapping: m}
+	if t.isStations() {
+		j.byStations(t, space)
 		return
 	}
-	isDepth, isHeight, isProfile := found["depth"] != nil, found["height"] != nil, found["profile"] != nil
-	switch {
-	case isProfile && (isDepth || isHeight):
-		j.note(found["profile"], path, "has a profile and a depth or height: give profile alone, or depth and height")
-	case isDepth != isHeight:
-		j.note(n, path, "a rectangle needs both depth and height; other sections need profile")
-	case !isProfile && !isDepth:
-		j.note(n, path, "missing: profile (corners as [depth, height]), or depth and height, or stations")
-	case isDepth && depth > 0 && height > 0:
-		section = plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
+	isDepth, isHeight, isProfile := m.has("depth"), m.has("height"), m.has("profile")
+	if isProfile && (isDepth || isHeight) {
+		j.note(m.values["profile"], path, "has a profile and a depth or height: give profile alone, or depth and height")
 	}
-	if g := found["gap"]; g != nil && width > 0 && 2*gap >= width {
-		j.fault(g, join(path, "gap"), "on both sides this leaves nothing of the width")
+	m.refuseAll(!isProfile && isDepth != isHeight, "a rectangle needs both depth and height; other sections need profile")
+	m.refuseAll(!isProfile && !isDepth && !isHeight, "missing: profile (corners as [depth, height]), or depth and height, or stations")
+	if !isProfile && depth > 0 && height > 0 {
+		section = rectangle(depth, height)
 	}
-	if t.depths != nil {
-		j.note(t.depths, join(path, "depths"), "belongs to stations: the marks of the board at which each gives its heights")
-	}
+	m.refuse("gap", width > 0 && 2*gap >= width, "on both sides this leaves nothing of the width")
+	t.read("depths", func(n *yaml.Node, path string) {
+		j.note(n, path, "belongs to stations: the marks of the board at which each gives its heights")
+	})
 	var uniform *cavity.Space
 	if len(section) >= 3 && width > 0 {
 		uniform, _ = cavity.Uniform(width, section, gap) // a fault is told above
 	}
-	j.furnish(&t, uniform, n, path)
-	if t.space != nil {
-		space.Space = t.space
+	if settled := j.furnish(t, uniform); settled != nil {
+		space.Space = settled
 	}
 }
 
 // byStations reads a space that is given by stations.
-func (j *jobReader) byStations(n *yaml.Node, path string, t *tape, space *design.Space, found map[string]*yaml.Node) {
+func (j *jobReader) byStations(t *tape, space *design.Space) {
 	for _, k := range []string{"width", "profile", "depth", "height"} {
-		if found[k] != nil {
-			j.note(found[k], join(path, k), "the stations say this already: leave it out")
-		}
+		t.remark(k, true, "the stations say this already: leave it out")
 	}
-	j.furnish(t, j.surveyed(t, path, space.Gap), n, path)
-	if t.space == nil {
+	settled := j.furnish(t, j.surveyed(t, space.Gap))
+	if settled == nil {
 		return
 	}
-	space.Space = t.space
-	if room, err := t.space.Settle(); err == nil && room.Empty() {
-		j.note(t.stations, join(path, "stations"), "nothing is free between these heights")
-	}
+	space.Space = settled
+	room, err := settled.Settle()
+	t.remark("stations", err == nil && room.Empty(), "nothing is free between these heights")
 }
 
 // profile reads a section as corners [depth, height] and gives it counter-clockwise; nil when it is at fault.
 func (j *jobReader) profile(n *yaml.Node, path string) plane.Polygon {
-	var section plane.Polygon
-	before := len(j.faults)
 	if c := n.Content; n.Kind == yaml.SequenceNode && len(c) >= 4 && c[0].Kind == yaml.ScalarNode && c[1].Kind == yaml.ScalarNode {
 		j.note(n, path, "each corner stands in brackets of its own: [[%s, %s], [%s, %s], ...]", shown(c[0].Value), shown(c[1].Value), shown(c[2].Value), shown(c[3].Value))
 		return nil
 	}
-	count := j.list(n, path, "corners, each [depth from the front, height]", mostCorners, func(n *yaml.Node, path string) {
-		if p, ok := j.corner(n, path); ok {
-			section = append(section, p)
-		}
-	})
-	if count < 0 || len(j.faults) > before || j.bare > 0 && !j.stated { // lengths that nothing is known of
-		return nil
-	}
-	if count < 3 {
-		j.fault(n, path, "%d corners are too few: a section has 3 to %d", count, mostCorners)
-		return nil
-	}
+	section := j.corners(n, path, "corners, each [depth from the front, height]", "a section")
 	for i, p := range section {
-		next := (i + 1) % count
+		next := (i + 1) % len(section)
 		if q := section[next]; math.Hypot(p.X-q.X, p.Y-q.Y) < sameCorner {
 			j.note(n.Content[max(i, next)], path, "corners %d and %d are the same point: leave one out (the section closes by itself)", i+1, next+1)
 			return nil
@@ -131,12 +110,31 @@ func (j *jobReader) profile(n *yaml.Node, path string) plane.Polygon {
 		j.fault(n, path, "%s", why)
 		return nil
 	}
-	section = section.CCW()
-	if err := section.Validate(); err != nil {
-		j.fault(n, path, "%v", err)
-		return nil
+	if section = section.CCW(); section != nil {
+		if err := section.Validate(); err != nil {
+			j.fault(n, path, "%v", err)
+			return nil
+		}
 	}
 	return section
+}
+
+// corners reads the corners of an outline, three at least; nil when they are at fault.
+func (j *jobReader) corners(n *yaml.Node, path, of, outline string) (g plane.Polygon) {
+	before := len(j.faults)
+	count := j.list(n, path, of, mostCorners, func(n *yaml.Node, path string) {
+		if p, ok := j.corner(n, path); ok {
+			g = append(g, p)
+		}
+	})
+	switch {
+	case count < 0 || len(j.faults) > before || j.unsure():
+		return nil
+	case count < 3:
+		j.fault(n, path, "%d corners are too few: %s has 3 to %d", count, outline, mostCorners)
+		return nil
+	}
+	return g
 }
 
 // corner reads one [depth, height].
@@ -187,23 +185,22 @@ func (j *jobReader) face(dst *string) field {
 }
 
 func (j *jobReader) mount(n *yaml.Node, path string) {
-	m := &j.request.Mount
-	j.object(n, path, map[string]field{
-		"face":         j.face(&m.Face),
-		"count":        j.whole(&m.Count, 1, mostCones),
+	w := &j.request.Mount
+	m := j.object(n, path, map[string]field{
+		"face":         j.face(&w.Face),
+		"count":        j.whole(&w.Count, 1, mostCones),
 		"wiring":       j.wiring,
-		"air_in_front": j.quantity(&m.AirInFront, unit.Length, anyLength),
-		"surround":     j.quantity(&m.Surround, unit.Length, lengthOrZero),
-		"removable":    j.truth(&m.Removable),
-		"outside":      j.truth(&m.Outside),
-		"at":           j.spot(&m.At),
-		"recess":       j.quantity(&m.Recess, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
-		"chamfer":      j.quantity(&m.Chamfer, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
-		"fastening":    choice(&j.reader, &m.Fastening, "t-nut|insert|screw", panels.TNut, panels.Insert, panels.WoodScrew),
+		"air_in_front": j.quantity(&w.AirInFront, unit.Length, anyLength),
+		"surround":     j.quantity(&w.Surround, unit.Length, lengthOrZero),
+		"removable":    j.truth(&w.Removable),
+		"outside":      j.truth(&w.Outside),
+		"at":           j.spot(&w.At),
+		"recess":       j.quantity(&w.Recess, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+		"chamfer":      j.quantity(&w.Chamfer, unit.Length, positive(0.05, "50 mm (is the unit right?)")),
+		"fastening":    choice(&j.reader, &w.Fastening, "t-nut|insert|screw", panels.TNut, panels.Insert, panels.WoodScrew),
 	})
-	if m.Chamfer > 0 && m.Fastening == panels.TNut {
-		j.note(n, path, "chamfer and fastening: t-nut exclude each other: the chamfer takes the wood that a T-nut's flange lies on; leave one out, or say fastening: insert")
-	}
+	m.refuseAll(w.Chamfer > 0 && w.Fastening == panels.TNut, "chamfer and fastening: t-nut exclude each other: "+
+		"the chamfer takes the wood that a T-nut's flange lies on; leave one out, or say fastening: insert")
 }
 
 // spot reads a place on a face of the box by two measures of the space, from its left side, its front and its floor board as
@@ -211,8 +208,7 @@ func (j *jobReader) mount(n *yaml.Node, path string) {
 func (j *jobReader) spot(dst **panels.Spot) field {
 	return func(n *yaml.Node, path string) {
 		var s panels.Spot
-		found := j.object(n, path, j.spotFields(&s))
-		j.settleSpot(n, path, found, s, dst)
+		settleSpot(j.object(n, path, j.spotFields(&s)), s, dst)
 	}
 }
 
@@ -227,24 +223,16 @@ func (j *jobReader) spotFields(s *panels.Spot) map[string]field {
 }
 
 // settleSpot notes which measures of a spot were given: one or two.
-func (j *jobReader) settleSpot(n *yaml.Node, path string, found map[string]*yaml.Node, s panels.Spot, dst **panels.Spot) {
-	if found == nil {
-		return
-	}
+func settleSpot(m mapping, s panels.Spot, dst **panels.Spot) {
 	given := 0
 	for k, key := range spotKeys {
-		if s.Known[k] = found[key] != nil; s.Known[k] {
+		if s.Known[k] = m.has(key); s.Known[k] {
 			given++
 		}
 	}
-	switch given {
-	case 0:
-		j.note(n, path, "say where, as measured in the space: from_left, and from_front or from_floor")
-	case 3:
-		j.note(n, path, "two of from_left, from_front and from_floor are enough: the face of the box gives the third")
-	default:
-		*dst = &s
-	}
+	m.refuseAll(given == 0, "say where, as measured in the space: from_left, and from_front or from_floor")
+	m.refuseAll(given == 3, "two of from_left, from_front and from_floor are enough: the face of the box gives the third")
+	*dst = &s
 }
 
 // wiring reads one word for coils or drivers, or a word for each.

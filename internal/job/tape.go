@@ -15,36 +15,35 @@ import (
 var anyLean = span{0, cavity.MostLean - 1e-9, true, "must be greater than 0 deg: a wall that leans away gives its room by heights up to where it ends",
 	"must be less than 60 deg: measure it as a roof or a floor"}
 
-// tape is what a space is read into before its parts are put together.
+// tape is a space that is being read, with the marks of its board.
 type tape struct {
-	stations, depths, walls, blocks, open, stick *yaml.Node
-	marks                                        []float64
-	space                                        *cavity.Space
+	mapping
+	marks []float64
 }
 
-// keep takes a node for later.
-func keep(dst **yaml.Node) field { return func(n *yaml.Node, _ string) { *dst = n } }
-
-// tapeFields are the keys of a space that is measured by stations, and of what stands in it.
-func (j *jobReader) tapeFields(t *tape) map[string]field {
-	return map[string]field{
-		"stations": keep(&t.stations), "depths": keep(&t.depths), "walls": keep(&t.walls), "blocks": keep(&t.blocks),
-		"open": keep(&t.open), "stick": keep(&t.stick),
-	}
+// tapeFields are the keys of a space that is measured by stations, and of what stands in it: they wait for each other.
+func tapeFields() map[string]field {
+	return map[string]field{"stations": later, "depths": later, "walls": later, "blocks": later, "open": later, "stick": later}
 }
+
+// isStations reports whether stations are written.
+func (t *tape) isStations() bool { return valueOf(t.node, "stations") != nil }
+
+// isMarks reports whether the marks of the board are written.
+func (t *tape) isMarks() bool { return valueOf(t.node, "depths") != nil }
 
 // surveyed reads stations and gives the space without its blocks; nil when it is at fault.
-func (j *jobReader) surveyed(t *tape, path string, gap float64) *cavity.Space {
+func (j *jobReader) surveyed(t *tape, gap float64) *cavity.Space {
 	before := len(j.faults)
-	j.anyList(t.depths, join(path, "depths"), "depths of the marks on the board, such as [0, 120, 430]", cavity.MostHeights, func(n *yaml.Node, path string) {
+	t.read("depths", j.entries("depths of the marks on the board, such as [0, 120, 430]", cavity.MostHeights, func(n *yaml.Node, path string) {
 		var v float64
 		j.quantity(&v, unit.Length, anyPosition)(n, path)
 		t.marks = append(t.marks, v)
-	})
+	}))
 	s := &cavity.Space{Gap: gap}
-	j.list(t.stations, join(path, "stations"), "stations from left to right, each {from_left, roof: [[depth, height], ...]}", cavity.MostStations,
-		func(n *yaml.Node, path string) { s.Stations = append(s.Stations, j.station(n, path, t, s.Stations)) })
-	if len(j.faults) > before || j.bare > 0 && !j.stated {
+	t.read("stations", j.entries("stations from left to right, each {from_left, roof: [[depth, height], ...]}", cavity.MostStations,
+		func(n *yaml.Node, path string) { s.Stations = append(s.Stations, j.station(n, path, t, s.Stations)) }))
+	if len(j.faults) > before || j.unsure() {
 		return nil
 	}
 	return s
@@ -54,42 +53,34 @@ func (j *jobReader) surveyed(t *tape, path string, gap float64) *cavity.Space {
 func (j *jobReader) station(n *yaml.Node, path string, t *tape, earlier []cavity.Station) cavity.Station {
 	var s cavity.Station
 	var like int
-	var roof, floor, front, back *yaml.Node
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"from_left": j.quantity(&s.FromLeft, unit.Length, anyPosition),
 		"like":      j.whole(&like, 1, cavity.MostStations),
-		"roof":      keep(&roof), "floor": keep(&floor), "front": keep(&front), "back": keep(&back),
+		"roof":      later, "floor": later, "front": later, "back": later,
 	}, need{"from_left", "a length, from the left side of the space to the station"})
-	if found == nil {
-		return s
-	}
-	if at := found["like"]; at != nil {
-		if like < 1 || like > len(earlier) {
-			j.fault(at, join(path, "like"), "must be the number of a station before this one, counted from 1")
-		} else {
-			from := s.FromLeft
-			s = earlier[like-1]
-			s.FromLeft = from
+	m.refuse("like", like > len(earlier), "must be the number of a station before this one, counted from 1")
+	switch isRoof := valueOf(m.node, "roof") != nil; {
+	case like > 0 && like <= len(earlier):
+		from := s.FromLeft
+		s = earlier[like-1]
+		s.FromLeft = from
+	case !m.has("like") && !isRoof:
+		if m.node != nil {
+			j.note(n, join(path, "roof"), "missing; want heights over the floor board, each [depth, height], or like: the number of an equal station")
 		}
-	} else if roof == nil {
-		j.note(n, join(path, "roof"), "missing; want heights over the floor board, each [depth, height], or like: the number of an equal station")
 		return s
 	}
-	if roof != nil {
-		s.Roof = j.heights(roof, join(path, "roof"), t)
+	written := false
+	heights := func(line *[]cavity.Height) field {
+		return func(n *yaml.Node, path string) { *line, written = j.heights(n, path, t), true }
 	}
-	if floor != nil {
-		s.Floor = j.heights(floor, join(path, "floor"), t)
-	}
-	if found["like"] == nil || roof != nil || floor != nil {
+	m.read("roof", heights(&s.Roof))
+	m.read("floor", heights(&s.Floor))
+	if !m.has("like") || written {
 		s.Front, s.Back = reach(s)
 	}
-	if front != nil {
-		j.quantity(&s.Front, unit.Length, anyPosition)(front, join(path, "front"))
-	}
-	if back != nil {
-		j.quantity(&s.Back, unit.Length, anyPosition)(back, join(path, "back"))
-	}
+	m.read("front", j.quantity(&s.Front, unit.Length, anyPosition))
+	m.read("back", j.quantity(&s.Back, unit.Length, anyPosition))
 	return s
 }
 
@@ -119,7 +110,7 @@ func (j *jobReader) heights(n *yaml.Node, path string, t *tape) []cavity.Height 
 		bare = bare || c.Kind == yaml.ScalarNode
 	}
 	switch {
-	case count > 0 && bare && t.depths == nil:
+	case count > 0 && bare && !t.isMarks():
 		j.note(n, path, "heights alone stand at marks: write cavity.depths, or [depth, height] for each")
 	case count > 0 && bare && count != len(t.marks):
 		j.note(n, path, "%d heights for the %d marks of cavity.depths: write ? where nothing is measured yet", count, len(t.marks))
@@ -142,7 +133,7 @@ func (j *jobReader) height(n *yaml.Node, path string, t *tape, k int) cavity.Hei
 		c = c[:m-1]
 	}
 	switch {
-	case len(c) == 1 && t.depths != nil:
+	case len(c) == 1 && t.isMarks():
 		if k < len(t.marks) {
 			p.Depth = t.marks[k]
 		}
@@ -163,58 +154,45 @@ func (j *jobReader) height(n *yaml.Node, path string, t *tape, k int) cavity.Hei
 	return p
 }
 
-// furnish reads what stands in the space and what else is known of it, and settles it: every fault names its line. With no
-// space, for it is at fault itself, the keys are only looked through.
-func (j *jobReader) furnish(t *tape, s *cavity.Space, n *yaml.Node, path string) {
+// furnish reads what stands in the space and what else is known of it, and gives it settled: every fault names its line. With
+// no space, for it is at fault itself, the keys are only looked through. It gives nil when something is at fault.
+func (j *jobReader) furnish(t *tape, s *cavity.Space) *cavity.Space {
 	before := len(j.faults)
 	var bare *cavity.Room
 	if s == nil {
 		s = &cavity.Space{}
-	} else {
-		var err error
-		if bare, err = s.Settle(); err != nil {
-			if t.stations != nil {
-				j.settleFaults(err, n, path)
-			}
-			bare = nil
-		}
+	} else if room, err := s.Settle(); err == nil {
+		bare = room
+	} else if t.isStations() {
+		settleFaults(t.mapping, err)
 	}
-	j.leans(t, s, path)
-	j.openSides(t, s, path)
-	j.sticks(t, s, path)
-	j.anyList(t.blocks, join(path, "blocks"), "things in the space, each {name, from_left, width, height}", cavity.MostBlocks, func(n *yaml.Node, path string) {
+	j.leans(t, s)
+	j.openSides(t, s)
+	j.sticks(t, s)
+	t.read("blocks", j.entries("things in the space, each {name, from_left, width, height}", cavity.MostBlocks, func(n *yaml.Node, path string) {
 		if b, ok := j.block(n, path, bare); ok {
 			s.Blocks = append(s.Blocks, b)
 		}
-	})
-	if len(j.faults) > before || j.bare > 0 && !j.stated || bare == nil {
-		return
+	}))
+	if len(j.faults) > before || j.unsure() || bare == nil {
+		return nil
 	}
 	if _, err := s.Settle(); err != nil {
-		j.settleFaults(err, n, path)
-		return
+		settleFaults(t.mapping, err)
+		return nil
 	}
-	t.space = s
+	return s
 }
 
 // settleFaults gives the faults of a space the lines of their parts.
-func (j *jobReader) settleFaults(err error, n *yaml.Node, path string) {
-	all := []error{err}
-	if m, ok := err.(interface{ Unwrap() []error }); ok {
-		all = m.Unwrap()
-	}
-	for _, e := range all {
+func settleFaults(m mapping, err error) {
+	for _, e := range leaves(err) {
 		f, ok := e.(*cavity.FaultError)
 		if !ok {
-			j.note(n, path, "%v", e)
+			m.refuseAll(true, "%v", e)
 			continue
 		}
-		at := partAt(n, f.Where)
-		if at.Kind == yaml.ScalarNode {
-			j.fault(at, join(path, f.Where), "%s", f.Reason)
-		} else {
-			j.note(at, join(path, f.Where), "%s", f.Reason)
-		}
+		m.fault(partAt(m.node, f.Where), join(m.path, f.Where), "%s", f.Reason)
 	}
 }
 
@@ -231,54 +209,48 @@ func partAt(n *yaml.Node, where string) *yaml.Node {
 	return n
 }
 
-func (j *jobReader) leans(t *tape, s *cavity.Space, path string) {
-	j.anyList(t.walls, join(path, "walls"), "walls that lean, each {side, lean}", 4, func(n *yaml.Node, path string) {
+func (j *jobReader) leans(t *tape, s *cavity.Space) {
+	t.read("walls", j.entries("walls that lean, each {side, lean}", 4, func(n *yaml.Node, path string) {
 		var l cavity.Lean
 		j.object(n, path, map[string]field{
 			"side": choice(&j.reader, &l.Side, "front|back|left|right", cavity.Front, cavity.Back, cavity.Left, cavity.Right),
 			"lean": j.quantity(&l.Angle, unit.Angle, anyLean),
 		}, need{"side", "front, back, left or right"}, need{"lean", "an angle, into the space at its top"})
 		s.Leans = append(s.Leans, l)
-	})
+	}))
 }
 
-func (j *jobReader) openSides(t *tape, s *cavity.Space, path string) {
-	j.anyList(t.open, join(path, "open"), "sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
+func (j *jobReader) openSides(t *tape, s *cavity.Space) {
+	t.read("open", j.entries("sides through which air comes, such as [front]", 6, func(n *yaml.Node, path string) {
 		var side cavity.Side
 		choice(&j.reader, &side, "front|back|left|right|floor|roof",
 			cavity.Front, cavity.Back, cavity.Left, cavity.Right, cavity.Floor, cavity.Roof)(n, path)
 		s.Open = append(s.Open, side)
-	})
+	}))
 }
 
-func (j *jobReader) sticks(t *tape, s *cavity.Space, path string) {
-	j.anyList(t.stick, join(path, "stick"), "answers to stick tests, each {from_left, depth, roof} or {from_left, depth, floor}", 40, func(n *yaml.Node, path string) {
+func (j *jobReader) sticks(t *tape, s *cavity.Space) {
+	const of = "answers to stick tests, each {from_left, depth, roof} or {from_left, depth, floor}"
+	t.read("stick", j.entries(of, 40, func(n *yaml.Node, path string) {
 		k := cavity.Stick{Surface: cavity.Roof}
-		var roof, floor float64
-		found := j.object(n, path, map[string]field{
+		m := j.object(n, path, map[string]field{
 			"from_left": j.quantity(&k.FromLeft, unit.Length, anyPosition),
 			"depth":     j.quantity(&k.Depth, unit.Length, anyPosition),
-			"roof":      j.quantity(&roof, unit.Length, anyPosition),
-			"floor":     j.quantity(&floor, unit.Length, anyPosition),
+			"roof":      j.quantity(&k.Height, unit.Length, anyPosition),
+			"floor":     j.quantity(&k.Height, unit.Length, anyPosition),
 		}, need{"from_left", "a length"}, need{"depth", "a length"})
-		if found == nil {
-			return
-		}
-		if (found["roof"] == nil) == (found["floor"] == nil) {
-			j.note(n, path, "want roof: or floor:, the height that the stick found there")
-			return
-		}
-		if k.Height = roof; found["floor"] != nil {
-			k.Surface, k.Height = cavity.Floor, floor
+		m.refuseAll(m.has("roof") == m.has("floor"), "want roof: or floor:, the height that the stick found there")
+		if m.has("floor") {
+			k.Surface = cavity.Floor
 		}
 		s.Sticks = append(s.Sticks, k)
-	})
+	}))
 }
 
-// measures are the numbers of a block as written; a nil node is a key that is not.
+// measures are the numbers of a block as written.
 type measures struct {
+	mapping
 	left, width, front, depth, floor, height, hangs, round float64
-	found                                                  map[string]*yaml.Node
 }
 
 // block reads one thing in the space; bare is the space without any.
@@ -289,7 +261,7 @@ func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.
 	axis := cavity.Depth
 	var outline plane.Polygon
 	var centre plane.Point
-	v.found = j.object(n, path, map[string]field{
+	v.mapping = j.object(n, path, map[string]field{
 		"name":       j.text(&name, nameLength),
 		"from_left":  j.quantity(&v.left, unit.Length, anyPosition),
 		"width":      j.quantity(&v.width, unit.Length, anyLength),
@@ -303,14 +275,12 @@ func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.
 		"round":      j.quantity(&v.round, unit.Length, anyLength),
 		"at":         func(n *yaml.Node, path string) { centre, _ = j.corner(n, path) },
 	}, need{"name", "what it is"})
-	if v.found == nil || len(j.faults) > before || j.bare > 0 && !j.stated {
+	if len(j.faults) > before || j.unsure() {
 		return cavity.Block{}, false
 	}
-	if why := v.conflict(); why != "" {
-		j.note(n, path, "%s", why)
-		return cavity.Block{}, false
-	}
-	if bare == nil {
+	why := v.conflict()
+	v.refuseAll(why != "", "%s", why)
+	if why != "" || bare == nil || v.node == nil {
 		return cavity.Block{}, false
 	}
 	b := v.extent(bare)
@@ -318,11 +288,11 @@ func (j *jobReader) block(n *yaml.Node, path string, bare *cavity.Room) (cavity.
 	switch {
 	case outline != nil:
 		block = cavity.Block{Name: name, Axis: axis, Outline: outline, Lo: axis.Of(b.Min), Hi: axis.Of(b.Max)}
-	case v.found["round"] != nil:
+	case v.has("round"):
 		block = cavity.Block{Name: name, Axis: axis, Lo: axis.Of(b.Min), Hi: axis.Of(b.Max), Outline: roundOutline(axis, centre, v.round, axis.Section(b.Min).Y)}
 	}
 	block.Hangs = v.hangs
-	return block, j.standsInside(n, path, block, &v, bare)
+	return block, v.standsInside(block, bare)
 }
 
 // roundOutline is that of a hump, or of a post when it runs up.
@@ -341,7 +311,7 @@ func roundOutline(axis cavity.Axis, centre plane.Point, radius, bottom float64) 
 
 // conflict says what does not go together, "" when all does.
 func (v *measures) conflict() string {
-	has := func(k string) bool { return v.found[k] != nil }
+	has := v.has
 	any := false
 	for _, k := range []string{"from_left", "width", "from_front", "depth", "from_floor", "height", "outline", "round", "hangs"} {
 		any = any || has(k)
@@ -368,7 +338,7 @@ func (v *measures) extent(bare *cavity.Room) cavity.Box {
 	e := bare.Extent()
 	b := cavity.Box{Min: r3.Sub(e.Min, r3.Vec{X: 1, Y: 1, Z: 1}), Max: r3.Add(e.Max, r3.Vec{X: 1, Y: 1, Z: 1})}
 	along := func(at, size string, from, length, start float64, lo, hi *float64) {
-		switch a, s := v.found[at] != nil, v.found[size] != nil; {
+		switch a, s := v.has(at), v.has(size); {
 		case a && s:
 			*lo, *hi = from, from+length
 		case a:
@@ -384,39 +354,21 @@ func (v *measures) extent(bare *cavity.Room) cavity.Box {
 }
 
 // standsInside faults a block that reaches nowhere into the space: it was measured from somewhere else.
-func (j *jobReader) standsInside(n *yaml.Node, path string, b cavity.Block, v *measures, bare *cavity.Room) bool {
+func (v *measures) standsInside(b cavity.Block, bare *cavity.Room) bool {
 	e, o := bare.Extent(), b.Outline.Bounds()
 	lo, hi := b.Axis.At(o.Min, b.Lo), b.Axis.At(o.Max, b.Hi)
-	if lo.X >= e.Max.X || hi.X <= e.Min.X || lo.Y >= e.Max.Y || hi.Y <= e.Min.Y || lo.Z >= e.Max.Z || hi.Z <= e.Min.Z && v.found["from_floor"] != nil {
-		j.note(n, path, "%q lies outside the space: measure from its left side, its front and its floor", shown(b.Name))
-		return false
-	}
-	if v.found["hangs"] == nil && v.found["from_floor"] == nil && hi.Z <= bare.LowestFloor(lo.X, hi.X, lo.Y, hi.Y) {
-		j.note(n, path, "%q is nowhere over the floor: height is over the floor board; write from_floor where it begins higher", shown(b.Name))
-		return false
-	}
-	return true
+	out := lo.X >= e.Max.X || hi.X <= e.Min.X || lo.Y >= e.Max.Y || hi.Y <= e.Min.Y || lo.Z >= e.Max.Z || hi.Z <= e.Min.Z && v.has("from_floor")
+	v.refuseAll(out, "%q lies outside the space: measure from its left side, its front and its floor", shown(b.Name))
+	under := !out && !v.has("hangs") && !v.has("from_floor") && hi.Z <= bare.LowestFloor(lo.X, hi.X, lo.Y, hi.Y)
+	v.refuseAll(under, "%q is nowhere over the floor: height is over the floor board; write from_floor where it begins higher", shown(b.Name))
+	return !out && !under
 }
 
 // outline reads the corners of a convex outline.
 func (j *jobReader) outline(n *yaml.Node, path string) plane.Polygon {
-	var g plane.Polygon
-	before := len(j.faults)
-	count := j.list(n, path, "corners, each [from left, height] along depth, [depth, height] along across, [from left, depth] along up", mostCorners,
-		func(n *yaml.Node, path string) {
-			if p, ok := j.corner(n, path); ok {
-				g = append(g, p)
-			}
-		})
-	if count < 0 || len(j.faults) > before || j.bare > 0 && !j.stated {
-		return nil
-	}
-	if count < 3 {
-		j.fault(n, path, "%d corners are too few: an outline has 3 to %d", count, mostCorners)
-		return nil
-	}
-	g = g.CCW()
-	if g.Validate() != nil || !g.IsConvex() {
+	const of = "corners, each [from left, height] along depth, [depth, height] along across, [from left, depth] along up"
+	g := j.corners(n, path, of, "an outline")
+	if g = g.CCW(); g != nil && (g.Validate() != nil || !g.IsConvex()) {
 		j.note(n, path, "an outline has to be convex: write two blocks where it has an inward corner")
 		return nil
 	}

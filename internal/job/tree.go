@@ -1,6 +1,10 @@
 package job
 
-import "gopkg.in/yaml.v3"
+import (
+	"strings"
+
+	"gopkg.in/yaml.v3"
+)
 
 // A Node is a place in a file's text: a text, or further nodes by key, or a list of them.
 type Node struct {
@@ -54,6 +58,27 @@ func newNode(n *yaml.Node) *Node {
 		}
 	}
 	return out
+}
+
+// textNode is a value that stands in a table: nothing where it is empty.
+func textNode(value string, line, column int) *yaml.Node {
+	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: strings.TrimSpace(value), Line: line, Column: column}
+	if n.Value == "" {
+		n.Tag = "!!null"
+	}
+	return n
+}
+
+// put adds a value to a mapping under its key, or under bolts.circle to the mapping of that key in it.
+func put(n *yaml.Node, key string, value *yaml.Node) {
+	if above, below, nested := strings.Cut(key, "."); nested {
+		if valueOf(n, above) == nil {
+			put(n, above, &yaml.Node{Kind: yaml.MappingNode, Line: n.Line})
+		}
+		put(valueOf(n, above), below, value)
+		return
+	}
+	n.Content = append(n.Content, textNode(key, value.Line, value.Column), value)
 }
 
 // Units is the unit of bare lengths that a file names with its key units; false when it names none.

@@ -46,6 +46,9 @@ var (
 	anyPosition  = between(-10, 10, "within 10 m of the space (is the unit right?)")
 )
 
+// unsure reports whether lengths are without a unit in a file that does not say its units: nothing is known of them.
+func (r *reader) unsure() bool { return r.bare > 0 && !r.stated }
+
 // quantity reads a number with its unit.
 func (r *reader) quantity(dst *float64, d unit.Dimension, s span) field {
 	return func(n *yaml.Node, path string) {

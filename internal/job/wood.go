@@ -31,7 +31,7 @@ func toUm(m float64) nest.Um { return nest.Um(math.Round(m / micrometre)) }
 
 func (j *jobReader) wood(n *yaml.Node, path string) {
 	w := &j.request.Wood
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"sheet":     j.text(&w.Board, nameLength),
 		"thickness": j.quantity(&w.Thickness, unit.Length, boardThickness),
 		"nominal":   j.quantity(&w.Nominal, unit.Length, boardThickness),
@@ -45,12 +45,8 @@ func (j *jobReader) wood(n *yaml.Node, path string) {
 		"covering":     j.covering,
 		"flush":        j.quantity(&w.Flush, unit.Length, positive(0.01, "10 mm (is the unit right?)")),
 	}, need{"thickness", "the thickness of the board as measured"})
-	if found != nil && found["layers"] != nil && w.FrontLayers < 2 {
-		j.fault(found["layers"], join(path, "layers"), "says where the second layer lies, but front_layers is not 2 or more")
-	}
-	if found != nil && found["flush"] != nil && w.Ends == panels.EndsInside {
-		j.fault(found["flush"], join(path, "flush"), "is for ends that lie over the walls; these stand between them (ends: inside)")
-	}
+	m.refuse("layers", w.FrontLayers < 2, "says where the second layer lies, but front_layers is not 2 or more")
+	m.refuse("flush", w.Ends == panels.EndsInside, "is for ends that lie over the walls; these stand between them (ends: inside)")
 }
 
 // covering reads what is glued over the outside.
@@ -102,8 +98,8 @@ func (j *jobReader) panelThickness(n *yaml.Node, path string) {
 	}
 }
 
-// corners reads the wishes for single corners.
-func (j *jobReader) corners(n *yaml.Node, path string) {
+// cornerWishes reads the wishes for single corners.
+func (j *jobReader) cornerWishes(n *yaml.Node, path string) {
 	j.list(n, path, "corners, each {between: [bottom, back], joint: mitre}", mostWishes, func(n *yaml.Node, path string) {
 		var w panels.CornerWish
 		j.object(n, path, map[string]field{
@@ -145,7 +141,7 @@ func (j *jobReader) stock(n *yaml.Node, path string) {
 	j.list(n, path, "boards, each {length, width, count}", mostStock, func(n *yaml.Node, path string) {
 		s := nest.Stock{Trim: -1}
 		var length, width, thickness, trim float64
-		found := j.object(n, path, map[string]field{
+		m := j.object(n, path, map[string]field{
 			"name":      j.text(&s.Name, nameLength),
 			"sheet":     j.text(&s.Board, nameLength),
 			"thickness": j.quantity(&thickness, unit.Length, boardThickness),
@@ -157,36 +153,36 @@ func (j *jobReader) stock(n *yaml.Node, path string) {
 			"trim":      j.quantity(&trim, unit.Length, notNegative(0.1, "100 mm (is the unit right?)")),
 		}, need{"length", "a length, along the grain"}, need{"width", "a length"})
 		s.Length, s.Width, s.Thickness = toUm(length), toUm(width), toUm(thickness)
-		if found["trim"] != nil {
+		if m.has("trim") {
 			s.Trim = toUm(trim)
-			if side := math.Min(length, width); side > 0 && 2*trim >= side {
-				j.fault(found["trim"], join(path, "trim"), "on both edges this leaves nothing of the board")
-			}
 		}
-		j.said.thickness = append(j.said.thickness, found["thickness"] != nil)
-		j.said.board = append(j.said.board, found["sheet"] != nil)
+		side := math.Min(length, width)
+		m.refuse("trim", side > 0 && 2*trim >= side, "on both edges this leaves nothing of the board")
+		j.said.thickness = append(j.said.thickness, m.has("thickness"))
+		j.said.board = append(j.said.board, m.has("sheet"))
 		j.request.Stock = append(j.request.Stock, s)
 	})
 }
 
 func (j *jobReader) sawOf(n *yaml.Node, path string) {
 	s := &j.request.Saw
-	found := j.object(n, path, map[string]field{
+	m := j.object(n, path, map[string]field{
 		"kerf":        j.quantity(&s.Kerf, unit.Length, positive(0.02, "20 mm (is the unit right?)")),
 		"trim":        j.quantity(&s.Trim, unit.Length, notNegative(0.1, "100 mm (is the unit right?)")),
 		"round_to":    j.quantity(&s.RoundTo, unit.Length, positive(0.02, "20 mm (is the unit right?)")),
 		"depth":       j.quantity(&s.Depth, unit.Length, positive(0.5, "500 mm (is the unit right?)")),
 		"depth_at_45": j.quantity(&s.DepthAt45, unit.Length, positive(0.5, "500 mm (is the unit right?)")),
 		"max_tilt":    j.tilt(&s.MaxTilt),
-		"handle":      j.handle,
+		"handle": j.keys(map[string]field{ // the largest board that one person handles
+			"length": j.quantity(&s.HandleLength, unit.Length, anyLength),
+			"width":  j.quantity(&s.HandleWidth, unit.Length, anyLength),
+			"mass":   j.quantity(&s.HandleMass, unit.Mass, positive(500, "500 kg")),
+		}),
 	})
-	s.NoTrim = found["trim"] != nil && s.Trim == 0
-	if s.Depth > 0 && s.DepthAt45 > s.Depth {
-		j.fault(found["depth_at_45"], join(path, "depth_at_45"), "cannot be more than depth, %s", unit.FormatLength(s.Depth, j.sys))
-	}
-	if s.Kerf > 0 && s.Trim > 0 && s.Trim < s.Kerf+leastTrimOverKerf-micrometre {
-		j.fault(found["trim"], join(path, "trim"), "includes the kerf: must be 0, or at least the kerf + 1 mm so that the blade is buried")
-	}
+	s.NoTrim = m.has("trim") && s.Trim == 0
+	m.refuse("depth_at_45", s.Depth > 0 && s.DepthAt45 > s.Depth, "cannot be more than depth, %s", unit.FormatLength(s.Depth, j.sys))
+	m.refuse("trim", s.Kerf > 0 && s.Trim > 0 && s.Trim < s.Kerf+leastTrimOverKerf-micrometre,
+		"includes the kerf: must be 0, or at least the kerf + 1 mm so that the blade is buried")
 }
 
 // exact lets 60 degrees pass for 60 when they have been turned into radians, relative.
@@ -208,17 +204,8 @@ func (j *jobReader) tilt(dst *float64) field {
 	}
 }
 
-func (j *jobReader) handle(n *yaml.Node, path string) {
-	s := &j.request.Saw
-	j.object(n, path, map[string]field{
-		"length": j.quantity(&s.HandleLength, unit.Length, anyLength),
-		"width":  j.quantity(&s.HandleWidth, unit.Length, anyLength),
-		"mass":   j.quantity(&s.HandleMass, unit.Mass, positive(500, "500 kg")),
-	})
-}
-
 // settle fills in what one part of a job takes from another, and compares parts that only now are all known.
-func (j *jobReader) settle(found map[string]*yaml.Node) {
+func (j *jobReader) settle(m mapping) {
 	q := j.request
 	for i := range q.Stock {
 		s := &q.Stock[i]
@@ -229,10 +216,9 @@ func (j *jobReader) settle(found map[string]*yaml.Node) {
 			s.Thickness = toUm(q.Wood.Thickness)
 		}
 	}
-	if n := valueOf(found["mount"], "wiring"); n != nil && n.Kind == yaml.ScalarNode && q.Driver.Coils.Count > 1 && q.Mount.Count > 1 {
+	if n := valueOf(m.values["mount"], "wiring"); n != nil && n.Kind == yaml.ScalarNode && q.Driver.Coils.Count > 1 && q.Mount.Count > 1 {
 		j.fault(n, "mount.wiring", "several drivers with two coils each need two words: {coils: parallel, drivers: series}")
 	}
-	if slices.Contains(q.Kinds, design.Passive) && q.Passive == nil && found["passive"] == nil {
-		j.note(found["consider"], "consider", "passive needs the radiators on hand: passive: %s", inUnits(examples["passive"], j.sys))
-	}
+	m.remark("consider", slices.Contains(q.Kinds, design.Passive) && q.Passive == nil && !m.has("passive"),
+		"passive needs the radiators on hand: passive: %s", inUnits(examples["passive"], j.sys))
 }

@@ -2,6 +2,7 @@ package panels
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/solid"
 
@@ -285,7 +286,7 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 			continue
 		}
 		d := f.Depth(b.furthest(f.N))
-		if d < enough && !sh.global(i) {
+		if d < enough && !sh.nearTo(i).whole {
 			d = sh.toFace(i, b, math.Min(room, enough))
 		}
 		if d < room {
@@ -295,34 +296,29 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 	return room, face
 }
 
-// global reports whether all the air lies behind face i's plane.
-func (sh *shell) global(i int) bool {
-	sh.prepare()
-	return sh.near.whole[i]
-}
-
-// prepare notes which faces all the air lies behind, and cuts the others into triangles.
-func (sh *shell) prepare() {
-	if sh.near.whole != nil {
-		return
+// nearTo is what is worked out of face i for asking how near something is to it, once it is asked.
+func (sh *shell) nearTo(i int) *nearby {
+	if sh.near == nil {
+		sh.near = make([]nearby, len(sh.air.Faces))
 	}
-	faces := sh.air.Faces
-	sh.near.whole, sh.near.pieces = make([]bool, len(faces)), make([][]body, len(faces))
-	for i := range faces {
-		sh.near.whole[i] = faces[i].D >= sh.reaching(faces[i].N)[1]-solid.Near
-		if !sh.near.whole[i] {
-			for _, t := range triangles(&faces[i]) {
-				sh.near.pieces[i] = append(sh.near.pieces[i], newBody(layerBody, "", t[:], 0))
+	n, f := &sh.near[i], &sh.air.Faces[i]
+	if !n.known {
+		*n = nearby{known: true, whole: f.D >= sh.reaching(f.N)[1]-solid.Near}
+		if !n.whole {
+			for _, t := range triangles(f) {
+				n.pieces = append(n.pieces, newBody(layerBody, "", t[:], 0))
 			}
 		}
 	}
+	return n
 }
 
 // toFace is the distance from a body to a face, 0 where the face goes through it.
 func (sh *shell) toFace(i int, b *body, enough float64) float64 {
 	least := math.Inf(1)
-	for k := range sh.near.pieces[i] {
-		p := &sh.near.pieces[i][k]
+	pieces := sh.nearTo(i).pieces
+	for k := range pieces {
+		p := &pieces[k]
 		if r3.Norm(r3.Sub(p.centre, b.centre))-p.radius-b.radius > enough {
 			continue
 		}
@@ -397,63 +393,35 @@ func overDisc(f *solid.Face, p, dir, u, v r3.Vec, r float64) float64 {
 
 // triangles cuts a face, holes and all, into triangles by cutting off ears (Meisters, "Polygons have ears", 1975; from memory).
 func triangles(f *solid.Face) [][3]r3.Vec {
-	u, v := solid.Axes(f.N)
-	type pt struct {
-		x, y float64
-		at   r3.Vec
-	}
-	flat := func(at []r3.Vec) []pt {
-		out := make([]pt, len(at))
-		for i, p := range at {
-			out[i] = pt{r3.Dot(p, u), r3.Dot(p, v), p}
-		}
-		return out
-	}
-	g := flat(f.Loops[0].At)
-	cross := func(a, b, c pt) float64 { return (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x) }
+	g := slices.Clone(f.Loops[0].At)
+	left := func(a, b, c r3.Vec) float64 { return r3.Dot(f.N, r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) }
 	for _, hole := range f.Loops[1:] { // joined to the outline along its shortest bridge
-		h := flat(hole.At)
+		h := hole.At
 		bi, bk, least := 0, 0, math.Inf(1)
 		for i, a := range g {
 			for k, b := range h {
-				if d := math.Hypot(a.x-b.x, a.y-b.y); d < least {
+				if d := r3.Norm(r3.Sub(a, b)); d < least {
 					bi, bk, least = i, k, d
 				}
 			}
 		}
-		var joined []pt
-		joined = append(joined, g[:bi+1]...)
-		joined = append(append(joined, h[bk:]...), h[:bk+1]...)
-		g = append(joined, g[bi:]...)
+		g = slices.Concat(g[:bi+1], h[bk:], h[:bk+1], g[bi:])
 	}
 	var out [][3]r3.Vec
 	for len(g) > 2 {
-		ear := -1
-		for i := range g {
-			a, b, c := g[(i+len(g)-1)%len(g)], g[i], g[(i+1)%len(g)]
-			if cross(a, b, c) <= 0 {
-				continue
+		n, ear := len(g), 0 // the first, where what is left has no area
+		for i, b := range g {
+			a, c := g[(i+n-1)%n], g[(i+1)%n]
+			in := func(p r3.Vec) bool {
+				return p != a && p != b && p != c && left(a, b, p) >= 0 && left(b, c, p) >= 0 && left(c, a, p) >= 0
 			}
-			clear := true
-			for _, p := range g {
-				if p.at == a.at || p.at == b.at || p.at == c.at {
-					continue
-				}
-				if cross(a, b, p) >= 0 && cross(b, c, p) >= 0 && cross(c, a, p) >= 0 {
-					clear = false
-					break
-				}
-			}
-			if clear {
+			if left(a, b, c) > 0 && !slices.ContainsFunc(g, in) {
 				ear = i
 				break
 			}
 		}
-		if ear < 0 {
-			ear = 0 // what is left has no area
-		}
-		out = append(out, [3]r3.Vec{g[(ear+len(g)-1)%len(g)].at, g[ear].at, g[(ear+1)%len(g)].at})
-		g = append(append([]pt(nil), g[:ear]...), g[ear+1:]...)
+		out = append(out, [3]r3.Vec{g[(ear+n-1)%n], g[ear], g[(ear+1)%n]})
+		g = slices.Delete(g, ear, ear+1)
 	}
 	return out
 }

@@ -249,7 +249,7 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 		return p, 0
 	}
 	f := frameOf(outer, slab.Outer)
-	whole, err := shrink(sc.besideSlot(f, inner, f.locals(slab.Outer)), bracePlay)
+	whole, err := shrink(sc.besideSlot(f, inner, f.Flat(slab.Outer)), bracePlay)
 	if err != nil {
 		return p, 0
 	}
@@ -259,7 +259,7 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 	}
 	at := make([]r3.Vec, len(outline))
 	for i, q := range outline {
-		at[i] = f.at(q, 0)
+		at[i] = f.At(q, 0)
 	}
 	p = piece{role: Window, board: plate(outer, at, t), on: -1}
 	lo, _ := sc.along()
@@ -275,7 +275,7 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 	}
 	windows := windowsFor(outline, holes, math.Max(braceRail, 2*t))
 	origin := frameOf(outer, at)
-	shift := origin.local(f.at(plane.Point{}, 0))
+	shift := origin.To(f.At(plane.Point{}, 0))
 	area := 0.0
 	for _, w := range windows {
 		c, s := w.Min.Add(w.Max).Mul(0.5).Add(shift), w.Max.Sub(w.Min)
@@ -294,11 +294,11 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 
 // standsOn names what side i of a brace's outline stands at: the wall, or a slot's wall; empty: a notch, or the gap behind a
 // removable face.
-func (sc *scene) standsOn(f Frame, outline plane.Polygon, i int, slab Board) string {
+func (sc *scene) standsOn(f solid.Frame, outline plane.Polygon, i int, slab Board) string {
 	a, b := outline.Edge(i)
-	mid := f.at(a.Add(b).Mul(0.5), 0)
+	mid := f.At(a.Add(b).Mul(0.5), 0)
 	for k, e := range slab.Edges {
-		u := r3.Unit(r3.Sub(f.at(b, 0), f.at(a, 0)))
+		u := r3.Unit(r3.Sub(f.At(b, 0), f.At(a, 0)))
 		if e.With >= 0 && slab.Sides[k].Depth(mid) < 2*bracePlay && math.Abs(r3.Dot(u, slab.Sides[k].N)) < sameSize {
 			return sc.shell.parts[e.With].name
 		}
@@ -315,12 +315,12 @@ func (sc *scene) standsOn(f Frame, outline plane.Polygon, i int, slab Board) str
 
 // besideSlot is the outline without what a slot takes of it, and off the cleats of a removable face: a brace stands on the slot's
 // walls, and nothing is glued to a removable face.
-func (sc *scene) besideSlot(f Frame, at solid.Plane, g plane.Polygon) plane.Polygon {
+func (sc *scene) besideSlot(f solid.Frame, at solid.Plane, g plane.Polygon) plane.Polygon {
 	sh := sc.shell
 	if sh.loose >= 0 && sh.parts[sh.loose].role != End {
 		p := sh.air.Faces[sh.loose].Offset(-sc.cleats.depth)
-		o := f.local(r3.Scale(p.D, p.N))
-		out := f.local(r3.Add(vec(f.Origin), p.N))
+		o := f.To(r3.Scale(p.D, p.N))
+		out := f.To(r3.Add(f.O, p.N))
 		g = largest(g.ClipHalfPlane(plane.Line{N: out.Mul(-1), C: -out.Dot(o)}))
 	}
 	for i := range sc.bodies {
@@ -360,19 +360,14 @@ func without(g, q plane.Polygon) plane.Polygon {
 	return best
 }
 
-// slice is where a plane goes through the body, in a frame square to it, counter-clockwise; empty where it passes by. A round
-// body is taken by the octagon round it.
-func (b *body) slice(p solid.Plane, f Frame) plane.Polygon {
-	var at []r3.Vec
-	for _, d := range b.discs {
-		at = append(at, d.round()...)
-	}
+// slice is where a plane goes through the hull of points, in a frame square to it, counter-clockwise; empty where it passes by.
+func (b *body) slice(p solid.Plane, f solid.Frame) plane.Polygon {
 	var cut plane.Polygon
-	for i, a := range at {
-		for _, c := range at[:i] {
-			da, dc := p.Depth(a), p.Depth(c)
+	for i, a := range b.discs {
+		for _, c := range b.discs[:i] {
+			da, dc := p.Depth(a.at), p.Depth(c.at)
 			if (da > 0) != (dc > 0) {
-				cut = append(cut, f.local(r3.Add(a, r3.Scale(da/(da-dc), r3.Sub(c, a)))))
+				cut = append(cut, f.To(r3.Add(a.at, r3.Scale(da/(da-dc), r3.Sub(c.at, a.at)))))
 			}
 		}
 	}
@@ -382,23 +377,8 @@ func (b *body) slice(p solid.Plane, f Frame) plane.Polygon {
 	return cut.ConvexHull()
 }
 
-// round gives the corners of the octagon round a disc, of a point itself.
-func (k disc) round() []r3.Vec {
-	if k.radius == 0 {
-		return []r3.Vec{k.at}
-	}
-	u, v := solid.Axes(k.n)
-	out := k.radius / math.Cos(math.Pi/8)
-	at := make([]r3.Vec, 8)
-	for i := range at {
-		s, c := math.Sincos((float64(i) + 0.5) * math.Pi / 4)
-		at[i] = r3.Add(k.at, r3.Add(r3.Scale(out*c, u), r3.Scale(out*s, v)))
-	}
-	return at
-}
-
 // letThrough gives the holes for the tubes that pass a brace, and its outline, notched where a hole would leave too little wood.
-func (sc *scene) letThrough(f Frame, at solid.Plane, outline plane.Polygon) (plane.Polygon, []Hole) {
+func (sc *scene) letThrough(f solid.Frame, at solid.Plane, outline plane.Polygon) (plane.Polygon, []Hole) {
 	var holes []Hole
 	x := sc.shell.axis
 	for i := range sc.bodies {
@@ -410,7 +390,7 @@ func (sc *scene) letThrough(f Frame, at solid.Plane, outline plane.Polygon) (pla
 		if lo >= at.D+sc.spec.Wood.Thickness || hi <= at.D {
 			continue
 		}
-		c := f.local(t.from)
+		c := f.To(t.from)
 		holes = append(holes, Hole{Kind: HolePort, X: c.X, Y: c.Y, Diameter: 2 * (t.radius + braceHole), From: "outer"})
 	}
 	near := func(h Hole) bool {

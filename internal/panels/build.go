@@ -2,6 +2,7 @@ package panels
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -34,21 +35,63 @@ func Plan(s Spec) (*Box, error) {
 	return b, err
 }
 
-// plan settles everything that has a bearing on the air.
-func plan(s *Spec) (*scene, *Box, error) {
+// begin makes the shell of a box, with what stands behind its faces and is fixed through them.
+func begin(s *Spec) (*scene, error) {
 	if err := s.validate(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	s.Count = max(s.Count, 1)
 	sh, err := newShell(s)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	sc := &scene{spec: s, shell: sh}
-	if err := sc.furnish(); err != nil {
+	landing := 0.0
+	if sh.loose >= 0 {
+		landing = cleatFace
+		if err := sc.addCleats(); err != nil {
+			return nil, err
+		}
+	}
+	if err := sc.addDoublers(landing); err != nil {
+		return nil, err
+	}
+	sc.faces = make([]face, len(sh.parts))
+	for i := range sh.parts {
+		if i == sh.driver {
+			sc.faces[i] = newFace(sh, i, landing, sc.lastDoubler())
+		} else {
+			sc.faces[i] = newFace(sh, i, 0, nil)
+		}
+	}
+	sc.fitted.fixings, err = placeFixings(sc)
+	return sc, err
+}
+
+// plan settles everything that has a bearing on the air: one thing after the other goes into the box.
+func plan(s *Spec) (*scene, *Box, error) {
+	sc, err := begin(s)
+	if err != nil {
 		return nil, nil, err
 	}
-	b := &Box{Spec: *s, Air: sh.air, Prism: sh.prism()}
+	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
+		return nil, nil, err
+	}
+	if r := s.Radiators; r != nil {
+		if err := sc.placeRadiators(s.mounts()[1], r.Face); err != nil {
+			return nil, nil, err
+		}
+	}
+	if s.Port != nil {
+		if err := sc.placePorts(); err != nil {
+			return nil, nil, err
+		}
+		sc.pieces = append(sc.pieces, sc.portPieces()...)
+		sc.addSaddles()
+	}
+	sc.addBraces()
+	sc.fitted.terminal = placeTerminal(sc)
+	b := &Box{Spec: *s, Air: sc.shell.air, Prism: sc.shell.prism()}
 	if err := sc.balance(b); err != nil {
 		return nil, nil, err
 	}
@@ -60,66 +103,13 @@ func plan(s *Spec) (*scene, *Box, error) {
 	return sc, b, nil
 }
 
-// furnish puts everything into the box, one thing after the other.
-func (sc *scene) furnish() error {
-	sh := sc.shell
-	landing := 0.0
-	if sh.loose >= 0 {
-		landing = cleatFace
-		if err := sc.addCleats(); err != nil {
-			return err
-		}
-	}
-	if err := sc.addDoublers(landing); err != nil {
-		return err
-	}
-	sc.faces = make([]face, len(sh.parts))
-	for i := range sh.parts {
-		if i == sh.driver {
-			sc.faces[i] = newFace(sh, i, landing, sc.lastDoubler())
-		} else {
-			sc.faces[i] = newFace(sh, i, 0, nil)
-		}
-	}
-	var err error
-	if sc.fitted.fixings, err = placeFixings(sc); err != nil {
-		return err
-	}
-	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
-		return err
-	}
-	if r := sc.spec.Radiators; r != nil {
-		if err := sc.placeRadiators(sc.spec.mounts()[1], r.Face); err != nil {
-			return err
-		}
-	}
-	if sc.spec.Port != nil {
-		if sc.fitted.ports, err = placePorts(sc); err != nil {
-			return err
-		}
-		if err := sc.turn(sc.fitted.ports.wishes); err != nil {
-			return err
-		}
-		sc.pieces = append(sc.pieces, sc.portPieces()...)
-		sc.addSaddles()
-	}
-	sc.addBraces()
-	sc.fitted.terminal = placeTerminal(sc)
-	return nil
-}
-
 // turn cuts the boards anew where a slot's mouth needs another to run through.
-func (sc *scene) turn(wishes []Wish) error {
+func (sc *scene) turn(w Wish) (err error) {
 	sh := sc.shell
-	met := true
-	for _, w := range wishes {
-		met = met && sh.joints.Of(w.A, w.B) == w.R
-	}
-	if met {
+	if sh.joints.Of(w.A, w.B) == w.R {
 		return nil
 	}
-	sh.asked = append(sh.asked, wishes...)
-	var err error
+	sh.asked = append(sh.asked, w)
 	if sh.said, err = sh.settle(sc.spec); err != nil {
 		return err
 	}
@@ -148,15 +138,19 @@ func (sc *scene) balance(b *Box) error {
 			b.Deductions = append(b.Deductions, Deduction{name, v})
 		}
 	}
-	var braces, cleats float64
-	terminal := Deduction{}
-	for _, d := range sc.fittedAir() {
-		if d.Name == terminalAirName {
-			terminal = d
-			continue
+	for _, d := range sc.cones() {
+		name := d.word()
+		if d.count > 1 {
+			name = fmt.Sprintf("%d %ss", d.count, name)
 		}
-		add(d.Name, d.Volume)
+		if d.Outside {
+			add("air of the cones", -d.gives(sc.faces[d.on].t))
+		} else {
+			add(name, float64(d.count)*d.takes())
+		}
 	}
+	add("port", sc.portVolume())
+	var braces, cleats float64
 	for i := range sc.pieces {
 		p := &sc.pieces[i]
 		switch {
@@ -169,7 +163,9 @@ func (sc *scene) balance(b *Box) error {
 		}
 	}
 	add("braces", braces)
-	add(terminal.Name, terminal.Volume)
+	if sc.fitted.terminal.plate != nil {
+		add("terminal plate", sc.cupVolume())
+	}
 	add("cleats", cleats)
 	add("air that the gasket adds", -sc.gasketAir())
 	b.NetVolume = b.InsideVolume
@@ -195,24 +191,13 @@ func (sc *scene) noAir(b *Box) error {
 	e := &BuildError{Reason: NoAir, Value: b.NetVolume, Limit: b.InsideVolume,
 		Say: say("driver, port and wood inside take %s, all of the %s between the walls: no air is left", Volume(b.InsideVolume-b.NetVolume), Volume(b.InsideVolume))}
 	if p := sc.spec.Port; p != nil {
-		perLength := 0.0
-		for _, d := range sc.fittedAir() {
-			if d.Name == portAirName {
-				perLength = d.Volume / p.Length
-			}
-		}
+		perLength := sc.portVolume() / p.Length
 		if most := p.Length + b.NetVolume/perLength; perLength > 0 && most > 0 {
 			e.Reach = Reach{Most: most, Why: say(airIsLeft)}
 		}
 	}
 	return e
 }
-
-// Names of deductions.
-const (
-	terminalAirName = "terminal plate"
-	portAirName     = "port"
-)
 
 // validate finds sizes that cannot be.
 func (s *Spec) validate() error {

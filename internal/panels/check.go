@@ -93,7 +93,7 @@ func (b *Box) checkFaces(p *Panel) {
 	least := math.Max(faceLeast, faceBoards*p.Thickness)
 	short, width := math.Inf(1), math.Min(p.Length, p.Width)
 	for _, at := range [...][]r3.Vec{p.Outer, p.Inner} {
-		g := p.Place.locals(at).Bounds()
+		g := p.Place.frame().Flat(at).Bounds()
 		short = math.Min(short, math.Min(g.Width(), g.Height()))
 	}
 	if short < least-rounding {
@@ -134,8 +134,8 @@ func (b *Box) checkSaw(sh *shell) {
 				b.warn(say("edge of the %s to the %s: %s deep cut at %s degrees, the saw does %s: bevel the layers before they are glued, or put the second layer inside",
 					p.Name, e.Meets, Length(depth), Angle(a), Length(can)))
 			}
-			sharp, compound = sharp || a > feather+angleSlack, compound || e.Compound
-			if e.Compound {
+			sharp, compound = sharp || a > feather+angleSlack, compound || e.Compound()
+			if e.Compound() {
 				p.Notes = append(p.Notes, p.compoundCut(k))
 			}
 		}

@@ -29,21 +29,12 @@ const (
 	coverWrap  = 50e-3 // turned over at an edge, and overlapped at the seam
 )
 
-// Covers is the thickness that a covering and the squeezed gasket of a removable face add to the wood of a panel, outward.
-func (b *Box) Covers(panel string) float64 {
-	for i, p := range b.parts() {
-		if p.name == panel {
-			return b.covers(i, &p)
-		}
-	}
-	return 0
-}
-
 func (b *Box) parts() []part {
 	section, walls := sectionOf(b.Spec.Outside, b.Spec.Axis)
 	return partsOf(b.Spec.Outside, b.Spec.Axis, section, walls)
 }
 
+// covers is the thickness that a covering and the squeezed gasket of a removable face add to the wood of a face, outward.
 func (b *Box) covers(i int, p *part) float64 {
 	add := 0.0
 	if b.Removable != nil && b.Removable.Panel == p.name {

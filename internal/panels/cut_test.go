@@ -256,7 +256,7 @@ func TestRandomSolidsClose(t *testing.T) {
 		if err != nil {
 			t.Skip(err)
 		}
-		if why, ok := j.Closes(s); !ok {
+		if why, ok := j.closes(s.Corners(), -1, -1); !ok {
 			t.Fatalf("what is settled does not close: %d", why)
 		}
 		boards, air, err := Cut(s, thick, j)
@@ -320,7 +320,7 @@ func TestBrokenCornersDoNotClose(t *testing.T) {
 	j, _, _ := Settle(s, []int{1, 3, 1, 6, 0, 0}, nil)
 	j.set(4, 0, Stops) // bottom over the left end, the end over the back, the back under the bottom: bottom > end > back > front
 	j.set(3, 4, Through)
-	if why, ok := j.Closes(s); ok || why != RunsRound {
+	if why, ok := j.closes(s.Corners(), -1, -1); ok || why != RunsRound {
 		t.Fatalf("a ring at a corner goes unnoticed: %v %v", why, ok)
 	}
 	boards, air, err := Cut(s, thick, j)
@@ -332,7 +332,7 @@ func TestBrokenCornersDoNotClose(t *testing.T) {
 	}
 	for _, w := range []Wish{{3, 4, Through}, {0, 2, Mitred}, {0, 9, Through}} {
 		j, refused, _ := Settle(s, []int{1, 3, 1, 6, 0, 0}, []Wish{w})
-		if _, ok := j.Closes(s); len(refused) != 1 || !ok {
+		if _, ok := j.closes(s.Corners(), -1, -1); len(refused) != 1 || !ok {
 			t.Errorf("wish %v: refused %v", w, refused)
 		}
 	}

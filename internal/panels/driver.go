@@ -16,7 +16,7 @@ func placeDriver(s *scene) (mounted, error) {
 	if err := s.sinks(m, s.driverFace()); err != nil {
 		return mounted{}, err
 	}
-	if s.spec.Port != nil && s.spec.Port.Bore <= 0 {
+	if s.spec.Port != nil && s.spec.Port.isSlot() {
 		return s.driversWithSlot()
 	}
 	fit, _, err := s.stand(m, s.shell.driver, nil, -rounding, none)

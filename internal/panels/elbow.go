@@ -40,100 +40,102 @@ func (s *scene) depths(l layout, deepest float64) []float64 {
 
 // turns are the directions that a tube off a face can turn to.
 func (f *face) turns() [4]r3.Vec {
-	return [...]r3.Vec{f.x, r3.Scale(-1, f.x), f.y, r3.Scale(-1, f.y)}
+	return [...]r3.Vec{f.X, r3.Scale(-1, f.X), f.Y, r3.Scale(-1, f.Y)}
+}
+
+// turnAll turns every way, and gives how far the shortest then goes; nil where one does not go.
+func turnAll(ways []way, turn func(i int, w way) (way, bool)) (out []way, most float64) {
+	out, most = make([]way, 0, len(ways)), math.Inf(1)
+	for i, w := range ways {
+		w, ok := turn(i, w)
+		if !ok {
+			return nil, math.Inf(-1)
+		}
+		out, most = append(out, w), math.Min(most, w.most)
+	}
+	return out, most
 }
 
 // bent gives tubes that all turn one way, or two that turn away from each other, behind one another where they stand in a row
 // along it.
-func (s *scene) bent(l layout, straight []way, need, bar float64) ([]way, bool) {
-	deepest := math.Inf(1)
-	for _, w := range straight {
-		deepest = math.Min(deepest, w.most)
-	}
-	var best []way
-	longest := bar
-	take := func(ways []way) {
-		least := math.Inf(1)
-		for _, w := range ways {
-			if w.least > need+rounding {
-				return
-			}
-			least = math.Min(least, w.most)
-		}
-		if least > longest {
-			best, longest = ways, least
-		}
-	}
-	step := s.spec.Port.outside() + tubeSide
+func (s *scene) bent(l layout, straight []way, need, bar float64) (best []way, ok bool) {
+	r, step := s.spec.Port.elbowRadius(), s.spec.Port.outside()+tubeSide
 	for _, e := range l.f.turns() {
-		behind := make([]int, len(straight)) // how many stand before each in its way
+		behind := make([]float64, len(straight)) // how far those that stand before each in its way push it back
 		for i := range straight {
 			for k := range straight {
 				if d := r3.Sub(l.f.at(straight[k].at, 0), l.f.at(straight[i].at, 0)); r3.Dot(d, e) > step/2 && r3.Norm(r3.Sub(d, r3.Scale(r3.Dot(d, e), e))) < step {
-					behind[i]++
+					behind[i] += step
 				}
 			}
 		}
-		most := 0
-		for _, b := range behind {
-			most = max(most, b)
-		}
-		for _, d := range s.depths(l, deepest-float64(most)*step) {
-			ways := make([]way, 0, len(straight))
-			for i, w := range straight {
-				w, ok := s.turned(l.f, w, d+float64(behind[i])*step, e, longest)
-				if !ok {
-					break
-				}
-				ways = append(ways, w)
+		most := slices.Max(behind)
+		for _, d := range s.depths(l, deepest(straight)-most) {
+			ways, far := turnAll(straight, func(i int, w way) (way, bool) { return s.turned(l.f, w, d+behind[i]-r, e, need, bar) })
+			if far > bar {
+				best, bar = ways, far
 			}
-			if len(ways) == len(straight) {
-				take(ways)
+			if len(straight) != 2 || most == 0 {
+				continue
 			}
-			if len(straight) == 2 && most > 0 { // away from each other
-				ways = ways[:0:0]
-				for i, w := range straight {
-					dir := e
-					if behind[i] > 0 {
-						dir = r3.Scale(-1, e)
-					}
-					if w, ok := s.turned(l.f, w, d, dir, longest); ok {
-						ways = append(ways, w)
-					}
+			ways, far = turnAll(straight, func(i int, w way) (way, bool) { // away from each other
+				dir := e
+				if behind[i] > 0 {
+					dir = r3.Scale(-1, e)
 				}
-				if len(ways) == 2 {
-					take(ways)
-				}
+				return s.turned(l.f, w, d-r, dir, need, bar)
+			})
+			if far > bar {
+				best, bar = ways, far
 			}
 		}
 	}
 	return best, best != nil
 }
 
-// turned gives a tube that turns to e with its axis at a depth; ok is false where the elbow does not go, or goes no further than
-// bar.
-func (s *scene) turned(f *face, w way, depth float64, e r3.Vec, bar float64) (way, bool) {
-	r := s.spec.Port.elbowRadius()
-	w.first, w.turn = depth-r, e
-	w.least = w.first + r*math.Pi/2
-	return w, s.goesOn(f, &w, 1, r3.Add(f.at(w.at, depth), r3.Scale(r, e)), e, bar)
+// deepest is how far all of the ways go.
+func deepest(ways []way) float64 {
+	least := math.Inf(1)
+	for _, w := range ways {
+		least = math.Min(least, w.most)
+	}
+	return least
+}
+
+// turned gives a tube that goes on for a run and turns into dir; ok is false where the elbow does not go, takes more than need of
+// the centre line, or goes no further than bar.
+func (s *scene) turned(f *face, w way, run float64, dir r3.Vec, need, bar float64) (way, bool) {
+	r, along := s.spec.Port.elbowRadius(), w.dirs[w.elbows]
+	if w.elbows == 0 {
+		w.least = 0
+	}
+	w.runs[w.elbows] = run
+	w.elbows++
+	w.dirs[w.elbows] = dir
+	w.least += run + r*math.Pi/2
+	w.from = r3.Add(w.from, r3.Add(r3.Scale(run+r, along), r3.Scale(r, dir)))
+	return w, w.least <= need+rounding && s.goesOn(f, &w, bar)
 }
 
 // goesOn finds how far a tube goes from the end of its last elbow, and what it meets there; false where the elbow does not go, or
 // where that is no further than bar.
-func (s *scene) goesOn(f *face, w *way, elbows int, from, dir r3.Vec, bar float64) bool {
+func (s *scene) goesOn(f *face, w *way, bar float64) bool {
 	_, half := s.spec.Port.mouthAir()
-	if d, _ := s.shell.ahead(from, dir, s.spec.Port.outside()/2+tubeSide); w.least+d <= bar || math.IsInf(d, 1) ||
-		s.stopped(f, from, dir, math.Max(bar-w.least, half-rounding)) {
+	r, dir := s.spec.Port.outside()/2, w.dirs[w.elbows]
+	d, wall := s.shell.ahead(w.from, dir, r+tubeSide) // it keeps air to what is beside it
+	if w.least+d <= bar || math.IsInf(d, 1) || s.stopped(f, w.from, dir, math.Max(bar-w.least, half-rounding)) {
 		return false
 	}
-	done := (elbows - 1) * (1 + arcPieces) // up to the end of the elbow before it is clear
-	if !s.clear(f, s.tubeBodies(f, *w, elbows, w.least)[done:]) {
+	done := (w.elbows - 1) * (1 + arcPieces) // up to the end of the elbow before it is clear
+	if !s.clear(f, s.tubeBodies(f, *w, w.least)[done:]) {
 		return false
 	}
-	run, facing := s.run(f, from, dir)
-	w.most, w.facing = w.least+run, facing
-	return run >= half && w.most > bar
+	w.facing = obstacle{face: wall}
+	if t, b := s.bodyAhead(w.from, dir, r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
+		d, w.facing = t, obstacle{face: -1, body: b}
+	}
+	w.most = w.least + d
+	return d >= half && w.most > bar
 }
 
 // stopped reports whether a body ends such a run before far.
@@ -141,83 +143,54 @@ func (s *scene) stopped(f *face, p, dir r3.Vec, far float64) bool {
 	return s.blocked(p, dir, s.spec.Port.outside()/2, far, true, func(b *body) bool { return s.own(f, b) })
 }
 
-// run is how far a tube inside the box can go from p in a direction, and what it meets; it keeps air to what is beside it.
-func (s *scene) run(f *face, p, dir r3.Vec) (float64, obstacle) {
-	r := s.spec.Port.outside() / 2
-	d, wall := s.shell.ahead(p, dir, r+tubeSide)
-	if t, b := s.bodyAhead(p, dir, r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
-		return t, obstacle{face: -1, body: b}
-	}
-	return d, obstacle{face: wall}
-}
-
 // twiceBent gives tubes with two elbows, which all turn alike, the second leg as long as it goes or half of that.
 func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []way, ok bool) {
-	beside := s.spec.Port.outside()/2 + tubeSide
-	deepest := math.Inf(1)
-	for _, w := range straight {
-		deepest = math.Min(deepest, w.most)
-	}
+	r, beside := s.spec.Port.elbowRadius(), s.spec.Port.outside()/2+tubeSide
 	for _, e := range l.f.turns() {
-		side := r3.Cross(e, l.f.n)
-		for _, d := range s.depths(l, deepest) {
+		side := r3.Cross(e, l.f.N)
+		on := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.N}
+		for _, d := range s.depths(l, deepest(straight)) {
 			run := math.Inf(1) // for the second leg, when it turns before what it looks at
-			once := make([]way, 0, len(straight))
-			for _, w := range straight {
+			once, _ := turnAll(straight, func(_ int, w way) (way, bool) {
 				third := math.Inf(-1) // at most, less what a bend takes
-				for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.n, l.f.in()} {
-					third = math.Max(third, l.f.far(l.f.at(w.at, d), again)+s.spec.Port.elbowRadius()*(math.Pi/2-2)-beside)
+				for _, again := range on {
+					third = math.Max(third, l.f.far(l.f.at(w.at, d), again)+r*(math.Pi/2-2)-beside)
 				}
-				w, can := s.turned(l.f, w, d, e, bar-third)
-				if !can {
-					break
-				}
-				once = append(once, w)
-				run = math.Min(run, w.most-w.least-s.spec.Port.elbowRadius()-beside)
-			}
-			if len(once) < len(straight) {
+				w, ok := s.turned(l.f, w, d-r, e, need, bar-third)
+				run = math.Min(run, w.most-w.least-r-beside)
+				return w, ok
+			})
+			if once == nil || run < 0 {
 				continue
 			}
-			for _, again := range [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.n} {
+			for _, again := range on {
 				for _, second := range [...]float64{run, run / 2} {
 					if ways, most := s.turnedAgain(l, once, second, again, need, bar); most > bar {
-						best, bar, ok = ways, most, true
+						best, bar = ways, most
 					}
 				}
 			}
 		}
 	}
-	return best, ok
+	return best, best != nil
 }
 
 // turnedAgain gives tubes that turn once more after a second leg so long, and how far the shortest goes; nil where one does not go,
 // goes no further than bar or meets another.
 func (s *scene) turnedAgain(l layout, once []way, second float64, again r3.Vec, need, bar float64) ([]way, float64) {
-	r, least := s.spec.Port.elbowRadius(), math.Inf(1)
-	if second < 0 {
-		return nil, bar
-	}
-	ways := make([]way, 0, len(once))
 	var stand []body
-	for _, u := range once {
-		u.second, u.again = second, again
-		u.least = u.first + second + 2*r*math.Pi/2
-		from := r3.Add(l.f.at(u.at, u.first+r), r3.Add(r3.Scale(2*r+second, u.turn), r3.Scale(r, again)))
-		if u.least > need+rounding || !s.goesOn(l.f, &u, 2, from, again, bar) {
-			return nil, bar
+	return turnAll(once, func(_ int, w way) (way, bool) {
+		w, ok := s.turned(l.f, w, second, again, need, bar)
+		if !ok || len(once) == 1 {
+			return w, ok
 		}
-		if len(once) > 1 {
-			bodies := s.tubeBodies(l.f, u, 2, u.most)
-			for i := range bodies {
-				if slices.ContainsFunc(stand, func(o body) bool { return bodies[i].meets(&o, tubeSide) }) {
-					return nil, bar
-				}
-			}
-			stand = append(stand, bodies...)
+		bodies := s.tubeBodies(l.f, w, w.most)
+		for i := range bodies {
+			ok = ok && !slices.ContainsFunc(stand, func(o body) bool { return bodies[i].meets(&o, tubeSide) })
 		}
-		ways, least = append(ways, u), math.Min(least, u.most)
-	}
-	return ways, least
+		stand = append(stand, bodies...)
+		return w, ok
+	})
 }
 
 // clear reports whether bodies of a tube off a face keep their air to the walls and to what stands in the box.
@@ -236,50 +209,48 @@ func (s *scene) clear(f *face, bodies []body) bool {
 	return true
 }
 
-// legs are the directions and lengths of the straight legs of a tube with a centre line so long.
-func (s *scene) legs(f *face, w way, elbows int, long float64) (dirs []r3.Vec, lengths []float64) {
-	dirs = [...][]r3.Vec{{f.in()}, {f.in(), w.turn}, {f.in(), w.turn, w.again}}[elbows]
-	lengths = []float64{w.first, w.second, 0}[:elbows+1]
-	rest := long - float64(elbows)*s.spec.Port.elbowRadius()*math.Pi/2
-	for _, l := range lengths[:elbows] {
-		rest -= l
+// legs are the lengths of the straight legs of a tube with a centre line so long.
+func (s *scene) legs(w *way, long float64) []float64 {
+	long -= float64(w.elbows) * s.spec.Port.elbowRadius() * math.Pi / 2
+	out := make([]float64, 0, mostElbows+1)
+	for _, l := range w.runs[:w.elbows] {
+		out = append(out, l)
+		long -= l
 	}
-	lengths[elbows] = math.Max(rest, 0)
-	return dirs, lengths
+	return append(out, math.Max(long, 0))
 }
 
-// line is the centre line of a tube so long, bends as sharp corners, and its straight legs.
-func (s *scene) line(f *face, w way, elbows int, long float64) (at, dirs []r3.Vec, legs []float64) {
-	dirs, legs = s.legs(f, w, elbows, long)
-	at = []r3.Vec{f.at(w.at, 0)}
+// line is the centre line of a tube with such legs, bends as sharp corners.
+func (s *scene) line(f *face, w *way, legs []float64) []r3.Vec {
+	at := []r3.Vec{f.at(w.at, 0)}
 	for k, l := range legs { // to the corner where the legs beside a bend would meet
 		if k > 0 {
 			l += s.spec.Port.elbowRadius()
 		}
-		if k < elbows {
+		if k < w.elbows {
 			l += s.spec.Port.elbowRadius()
 		}
-		at = append(at, r3.Add(at[k], r3.Scale(l, dirs[k])))
+		at = append(at, r3.Add(at[k], r3.Scale(l, w.dirs[k])))
 	}
-	return at, dirs, legs
+	return at
 }
 
 // tubeBodies are what a tube so long takes inside the box: straight pieces and the pieces of its bends, which hold them.
-func (s *scene) tubeBodies(f *face, w way, elbows int, long float64) []body {
+func (s *scene) tubeBodies(f *face, w way, long float64) []body {
 	r, bend := s.spec.Port.outside()/2, s.spec.Port.elbowRadius()
-	out := make([]body, 0, 1+elbows*(1+arcPieces))
-	dirs, legs := s.legs(f, w, elbows, long)
+	out := make([]body, 0, 1+w.elbows*(1+arcPieces))
+	legs := s.legs(&w, long)
 	from := f.at(w.at, f.t)
 	legs[0] -= f.t
 	for k, l := range legs {
-		end := r3.Add(from, r3.Scale(l, dirs[k]))
+		end := r3.Add(from, r3.Scale(l, w.dirs[k]))
 		if l > rounding {
-			b := cone(portBody, from, dirs[k], l, r, r)
+			b := cone(portBody, from, w.dirs[k], l, r, r)
 			b.tube = &roundTube{from: from, to: end, radius: r}
 			out = append(out, b)
 		}
-		if k < elbows {
-			out, from = arc(out, end, dirs[k], dirs[k+1], r, bend)
+		if k < w.elbows {
+			out, from = arc(out, end, w.dirs[k], w.dirs[k+1], r, bend)
 		}
 	}
 	for k := range out {

@@ -4,21 +4,22 @@ import (
 	"math"
 
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // face is one board of the box as a place to put things on: x and y in the frame of its panel, depths from its outer face.
 type face struct {
-	i          int // of the solid
-	name       string
-	side       side
-	t          float64
-	o, x, y, n r3.Vec // frame: origin, axes, outward normal
-	rims       []rim  // outlines that things stay within, outward normals in the face's own plane
-	free       plane.Rect
-	mid        plane.Point   // middle of the air behind it
-	reach      [3][2]float64 // of the air along x, y and n, once it is measured
+	i           int // of the solid
+	name        string
+	side        side
+	t           float64
+	solid.Frame       // of its panel: N points out of the box
+	rims        []rim // outlines that things stay within, outward normals in the face's own plane
+	free        plane.Rect
+	mid         plane.Point   // middle of the air behind it
+	reach       [3][2]float64 // of the air along x, y and n, once it is measured
 }
 
 // rim is an outline that things stay inside, or (a hole) outside.
@@ -32,17 +33,16 @@ type rim struct {
 // newFace is the face of board i. Its free outline is what is clear of joints on both its faces and, less inward metres, on the
 // side of the air; where a doubler lies behind it, also within that.
 func newFace(sh *shell, i int, inward float64, layer *piece) face {
-	p, fr := &sh.parts[i], sh.parts[i].frame
-	f := face{i: i, name: p.name, side: p.side, t: p.t, o: vec(fr.Origin), x: vec(fr.X), y: vec(fr.Y)}
-	f.n = r3.Cross(f.x, f.y)
+	p := &sh.parts[i]
+	f := face{i: i, name: p.name, side: p.side, t: p.t, Frame: p.frame}
 	b := &sh.boards[i]
-	f.rims = append(f.rims, newRim(f.flat(b.Outer), 0))
-	if !fr.sameOutline(b.Outer, b.Inner, f) {
-		f.rims = append(f.rims, newRim(f.flat(b.Inner), 0))
+	f.rims = append(f.rims, newRim(f.Flat(b.Outer), 0))
+	if !f.sameOutline(b.Outer, b.Inner) {
+		f.rims = append(f.rims, newRim(f.Flat(b.Inner), 0))
 	}
 	var inside rim
 	for l, loop := range sh.air.Faces[i].Loops {
-		r := newRim(f.flat(loop.At), inward)
+		r := newRim(f.Flat(loop.At), inward)
 		r.hole = l > 0
 		if l == 0 {
 			inside = r
@@ -50,7 +50,7 @@ func newFace(sh *shell, i int, inward float64, layer *piece) face {
 		f.rims = append(f.rims, r)
 	}
 	if layer != nil {
-		f.rims = append(f.rims, newRim(f.flat(layer.board.Outer), 0), newRim(f.flat(layer.board.Inner), 0))
+		f.rims = append(f.rims, newRim(f.Flat(layer.board.Outer), 0), newRim(f.Flat(layer.board.Inner), 0))
 	}
 	f.free = f.rims[0].at.Bounds()
 	for _, r := range f.rims[1:] {
@@ -71,10 +71,10 @@ func (f *face) within(r rim) {
 }
 
 // sameOutline reports whether the two faces of a board are alike, as where all its edges are square.
-func (fr Frame) sameOutline(outer, inner []r3.Vec, f face) bool {
+func (f *face) sameOutline(outer, inner []r3.Vec) bool {
 	for k := range outer {
 		d := r3.Sub(outer[k], inner[k])
-		if math.Abs(r3.Dot(d, f.x)) > rounding || math.Abs(r3.Dot(d, f.y)) > rounding {
+		if math.Abs(r3.Dot(d, f.X)) > rounding || math.Abs(r3.Dot(d, f.Y)) > rounding {
 			return false
 		}
 	}
@@ -86,29 +86,11 @@ func newRim(g plane.Polygon, inset float64) rim {
 	return rim{at: g, inset: inset, convex: g.IsConvex()}
 }
 
-// flat writes places of the space in the frame.
-func (f *face) flat(at []r3.Vec) plane.Polygon {
-	out := make(plane.Polygon, len(at))
-	for i, p := range at {
-		out[i] = f.to(p)
-	}
-	return out
-}
-
-// to gives the place on the face that a place of the space projects on.
-func (f *face) to(p r3.Vec) plane.Point {
-	d := r3.Sub(p, f.o)
-	return plane.Point{X: r3.Dot(d, f.x), Y: r3.Dot(d, f.y)}
-}
-
 // at gives the place in the space that lies depth behind a place of the face.
-func (f *face) at(p plane.Point, depth float64) r3.Vec {
-	q := r3.Add(f.o, r3.Add(r3.Scale(p.X, f.x), r3.Scale(p.Y, f.y)))
-	return r3.Sub(q, r3.Scale(depth, f.n))
-}
+func (f *face) at(p plane.Point, depth float64) r3.Vec { return f.At(p, -depth) }
 
 // in is the unit vector into the box.
-func (f *face) in() r3.Vec { return r3.Scale(-1, f.n) }
+func (f *face) in() r3.Vec { return r3.Scale(-1, f.N) }
 
 // room is the distance from p to the nearest joint, negative outside the free part of the face.
 func (f *face) room(p plane.Point) float64 { return f.rectRoom(p, 0, 0) }

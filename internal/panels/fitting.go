@@ -6,8 +6,6 @@ import (
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
-
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Limits of checks that no table has (common practice).
@@ -35,24 +33,13 @@ func (s *scene) onFace(i int) []opening {
 // openings lists what is cut through the faces, with the flanges that lie round it.
 func (s *scene) openings() []opening {
 	out := make([]opening, 0, 8)
-	number := func(i, n int) int {
-		if n > 1 {
-			return i
-		}
-		return -1
-	}
 	for _, d := range s.cones() {
 		for i, c := range d.centres {
-			out = append(out, d.opening(&s.faces[d.on], c, number(i, len(d.centres))))
+			out = append(out, d.opening(&s.faces[d.on], c, numberOf(i, len(d.centres))))
 		}
 	}
-	p := &s.fitted.ports
-	for i := range p.tubes {
-		r := s.spec.Port.outside()/2 + s.spec.Port.Flange.Rim
-		out = append(out, opening{kind: portOpening, number: number(i, len(p.tubes)), face: p.tubes[i].on, at: p.tubes[i].at, round: true, hx: r, hy: r})
-	}
-	if p.slot != nil {
-		out = append(out, s.mouth(p.slot))
+	for i := range s.fitted.ports {
+		out = append(out, s.fitted.ports[i].opening)
 	}
 	if t := &s.fitted.terminal; t.placed {
 		out = append(out, t.opening)
@@ -61,6 +48,22 @@ func (s *scene) openings() []opening {
 		out = append(out, s.fitted.fixings[i].opening)
 	}
 	return out
+}
+
+// numberOf is the number of the one i of n; -1 of the only one.
+func numberOf(i, n int) int {
+	if n > 1 {
+		return i
+	}
+	return -1
+}
+
+// slot is the port of boards; nil where there is none.
+func (s *scene) slot() *slot {
+	if len(s.fitted.ports) == 0 {
+		return nil
+	}
+	return s.fitted.ports[0].slot
 }
 
 // holes gives the openings, bolts and pilots of every face, in its panel's frame, from all that was fitted.
@@ -78,14 +81,14 @@ func (s *scene) holes() [][]Hole {
 			add(d.on, d.bolts(c)...)
 		}
 	}
-	for i := range s.fitted.ports.tubes {
-		t := &s.fitted.ports.tubes[i]
-		add(t.on, Hole{Kind: HolePort, X: t.at.X, Y: t.at.Y, Diameter: s.spec.Port.outside() + grade.Of(grade.TubeHoleOver).Pass, From: "outer"})
-		add(t.on, s.flangeHoles(t.at, s.faces[t.on].t)...)
-	}
-	if k := s.fitted.ports.slot; k != nil {
-		m := s.mouth(k)
-		add(m.face, Hole{Kind: HoleSlot, X: m.at.X, Y: m.at.Y, Length: 2 * m.hx, Width: 2 * m.hy, From: "outer"})
+	for i := range s.fitted.ports {
+		t := &s.fitted.ports[i]
+		if t.slot != nil {
+			add(t.face, Hole{Kind: HoleSlot, X: t.at.X, Y: t.at.Y, Length: 2 * t.hx, Width: 2 * t.hy, From: "outer"})
+			continue
+		}
+		add(t.face, Hole{Kind: HolePort, X: t.at.X, Y: t.at.Y, Diameter: s.spec.Port.outside() + grade.Of(grade.TubeHoleOver).Pass, From: "outer"})
+		add(t.face, s.flangeHoles(t.at, s.faces[t.face].t)...)
 	}
 	add(s.fitted.terminal.face, s.terminalHoles()...)
 	for i := range s.fitted.fixings {
@@ -99,11 +102,11 @@ func (s *scene) holes() [][]Hole {
 // mouthCut is by how much a slot's mouth that is as wide as its face narrows the board, and along which side; ok is false where it
 // is a notch.
 func (s *scene) mouthCut() (face int, width float64, ok bool) {
-	k := s.fitted.ports.slot
+	k := s.slot()
 	if k == nil || k.low || k.high {
 		return 0, 0, false
 	}
-	m := s.mouth(k)
+	m := &s.fitted.ports[0]
 	return m.face, 2 * math.Min(m.hx, m.hy), true
 }
 
@@ -127,59 +130,19 @@ func (s *scene) flangeHoles(c plane.Point, board float64) []Hole {
 	return holes
 }
 
-// fittedAir is what drivers, port and terminal take from the air.
-func (s *scene) fittedAir() []Deduction {
-	var out []Deduction
-	add := func(name string, v float64) {
-		if v > 0 {
-			out = append(out, Deduction{name, v})
-		}
-	}
-	for _, d := range s.cones() {
-		name := d.word()
-		if d.count > 1 {
-			name = fmt.Sprintf("%d %ss", d.count, name)
-		}
-		if d.Outside {
-			out = append(out, Deduction{"air of the cones", -d.gives(s.faces[d.on].t)})
-		} else {
-			add(name, float64(d.count)*d.takes())
-		}
-	}
-	add(portAirName, s.portVolume())
-	if s.fitted.terminal.plate != nil {
-		add(terminalAirName, s.cupVolume())
-	}
-	return out
-}
-
 // portVolume is what the port takes of the air, with its boards.
-func (s *scene) portVolume() float64 {
-	p := &s.fitted.ports
-	if p.slot != nil {
-		return p.slot.volume
-	}
-	v := 0.0
-	for i := range p.tubes {
-		v += s.tubeVolume(&p.tubes[i])
+func (s *scene) portVolume() (v float64) {
+	for i := range s.fitted.ports {
+		v += s.fitted.ports[i].volume
 	}
 	return v
-}
-
-// tubeVolume is what a tube takes inside the box, with the air in it.
-func (s *scene) tubeVolume(t *tube) float64 {
-	od := s.spec.Port.outside()
-	return math.Pi / 4 * od * od * math.Max(t.path.Length-s.faces[t.on].t, 0)
 }
 
 // mouths is the air before inner mouths that braces and strips keep clear of.
 func (s *scene) mouths() []body {
 	var out []body
-	for i := range s.fitted.ports.tubes {
-		out = append(out, s.fitted.ports.tubes[i].mouth)
-	}
-	if k := s.fitted.ports.slot; k != nil {
-		out = append(out, k.mouthAir())
+	for i := range s.fitted.ports {
+		out = append(out, s.fitted.ports[i].mouth)
 	}
 	return out
 }
@@ -192,29 +155,26 @@ func (s *scene) describe(f *Fittings) {
 		at := s.placeOf(d)
 		f.Radiators = &at
 	}
-	for i := range s.fitted.ports.tubes {
-		t := &s.fitted.ports.tubes[i]
-		p := PortPlace{Panel: s.faces[t.on].name, Centre: t.at, Path: t.path, FreeEnd: t.free, Facing: s.name(t.facing),
-			InnerSection: t.section, InsideVolume: s.tubeVolume(t)}
-		if t.needsSaddle() {
+	for i := range s.fitted.ports {
+		t := &s.fitted.ports[i]
+		p := PortPlace{Panel: s.faces[t.face].name, Centre: t.at, Path: t.path, FreeEnd: t.free, Facing: s.name(t.facing),
+			InnerSection: s.shell.sectionAt(t.path.end()) / float64(len(s.fitted.ports)), InsideVolume: t.volume}
+		if k := t.slot; k != nil {
+			p.Height, p.Width, p.WidePort, p.Along = k.h, k.clear, k.wide, s.faces[k.legs[0].floor].name
+			f.Slot = s.slotView(k)
+		} else if t.needsSaddle() {
 			p.Saddle = grade.Of(grade.TubeSaddleWithin).Pass
 		}
 		f.Ports = append(f.Ports, p)
-	}
-	if k := s.fitted.ports.slot; k != nil {
-		m := s.mouth(k)
-		f.Ports = append(f.Ports, PortPlace{Panel: s.faces[m.face].name, Centre: m.at, Path: k.path, FreeEnd: k.free, Facing: s.name(obstacle{face: k.facing}),
-			InnerSection: k.section, InsideVolume: k.volume, Height: k.h, Width: k.clear, WidePort: k.wide, Along: s.faces[k.legs[0].floor].name})
-		f.Slot = s.slotView(k)
 	}
 }
 
 // placeOf is where drivers or radiators sit.
 func (s *scene) placeOf(d *mounted) DriverPlace {
 	f := &s.faces[d.on]
-	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.n, Fixing: d.fix}
+	out := DriverPlace{Panel: f.name, Centres: d.centres, Out: f.N, Fixing: d.fix}
 	for _, c := range d.centres {
-		out.Middles = append(out.Middles, r3.Add(f.o, r3.Add(r3.Scale(c.X, f.x), r3.Scale(c.Y, f.y))))
+		out.Middles = append(out.Middles, f.at(c, 0))
 	}
 	if cut, known := d.cutout(); known {
 		out.Opening = cut
@@ -362,25 +322,20 @@ func (s *scene) checkMouths() (out []Check, notes []Message) {
 	if p == nil {
 		return nil, nil
 	}
-	one := func(name string, free float64, facing obstacle, wanted, least float64) {
-		out = append(out, Check{name, grade.NoLess(free, wanted, least), free, wanted, "m",
-			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(free), s.name(facing), Length(wanted), Length(least))})
-	}
 	face, clear := -1, p.Bore
-	for i := range s.fitted.ports.tubes {
-		t := &s.fitted.ports.tubes[i]
+	if p.isSlot() {
+		clear = p.Height
+	}
+	wanted, least := p.mouthAir()
+	for i := range s.fitted.ports {
+		t := &s.fitted.ports[i]
 		name := "port mouth inside"
-		if len(s.fitted.ports.tubes) > 1 {
+		if len(s.fitted.ports) > 1 {
 			name = fmt.Sprintf("port %d mouth inside", i+1)
 		}
-		wanted, least := p.mouthAir()
-		one(name, t.free, t.facing, wanted, least)
-		face = t.on
-	}
-	if k := s.fitted.ports.slot; k != nil {
-		r := grade.Of(grade.SlotInner)
-		one("port mouth inside", k.free, obstacle{face: k.facing}, r.Pass*k.h, r.Marginal*k.h)
-		face, clear = k.legs[0].start, k.h
+		out = append(out, Check{name, grade.NoLess(t.free, wanted, least), t.free, wanted, "m",
+			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(t.free), s.name(t.facing), Length(wanted), Length(least))})
+		face = t.face
 	}
 	if face >= 0 && face != s.shell.driver {
 		notes = append(notes, say("the port opens on the %s: keep at least %s of air in front of its mouth", s.faces[face].name, Length(clear)))
@@ -390,7 +345,7 @@ func (s *scene) checkMouths() (out []Check, notes []Message) {
 
 // checkSlot verifies the slot's proportions.
 func (s *scene) checkSlot() []Check {
-	k := s.fitted.ports.slot
+	k := s.slot()
 	if k == nil {
 		return nil
 	}
@@ -406,11 +361,11 @@ func (s *scene) checkSlot() []Check {
 // checkFlange states the wood behind the rebate of a tube's flange, and that its screws find wood beside the tube.
 func (s *scene) checkFlange() []Check {
 	p := s.spec.Port
-	if p == nil || p.Flange.Rim <= 0 || len(s.fitted.ports.tubes) == 0 {
+	if p == nil || p.Flange.Rim <= 0 || p.isSlot() {
 		return nil
 	}
 	var out []Check
-	f, face := p.Flange, &s.faces[s.fitted.ports.tubes[0].on]
+	f, face := p.Flange, &s.faces[s.fitted.ports[0].face]
 	if f.Rebate > 0 {
 		left := face.t - f.Rebate
 		more := say("%s", "")

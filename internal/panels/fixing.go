@@ -5,6 +5,7 @@ import (
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -74,54 +75,52 @@ func placeFixings(s *scene) ([]fixingFit, error) {
 	return out, nil
 }
 
+// from gives a coordinate of a fixing point in the space, and the keys of the job that say it; ok is false where none does.
+func (p FixingPoint) from(axis solid.Axis, lo, hi r3.Vec) (v float64, keys string, ok bool) {
+	stated, from, way, keys := p.Bottom, lo, 1.0, "from_bottom"
+	switch {
+	case axis == solid.Depth:
+		stated, keys = p.Front, "from_front"
+	case axis == solid.Across && p.Left == nil && p.Right != nil:
+		stated, from, way, keys = p.Right, hi, -1, "from_right"
+	case axis == solid.Across:
+		stated, keys = p.Left, "from_left or from_right"
+	}
+	if stated == nil {
+		return 0, keys, false
+	}
+	return axis.Of(from) + way**stated, keys, true
+}
+
+// lookingAlong gives the axis that a face looks along most, and the two others.
+func lookingAlong(n r3.Vec) (through solid.Axis, other [2]solid.Axis) {
+	switch {
+	case math.Abs(n.X) >= math.Abs(n.Y) && math.Abs(n.X) >= math.Abs(n.Z):
+		return solid.Across, [...]solid.Axis{solid.Depth, solid.Up}
+	case math.Abs(n.Z) > math.Abs(n.Y):
+		return solid.Up, [...]solid.Axis{solid.Across, solid.Depth}
+	}
+	return solid.Depth, [...]solid.Axis{solid.Across, solid.Up}
+}
+
 // pointOn is a fixing point's place in the frame of its face. Of the three directions of the space it needs the two that the face
 // does not look along.
 func (s *scene) pointOn(f *face, p FixingPoint, i int) (plane.Point, error) {
 	lo, hi := s.shell.outside.Bounds()
 	outer := s.shell.outside.Faces[f.i].Plane
-	bad := func(keys string) error {
-		return &BuildError{Reason: BadInput, Panel: f.name, Say: say("fixing point %d: on the %s it needs %s", i+1, f.name, keys)}
-	}
-	across := func() (float64, bool) {
-		switch {
-		case p.Left != nil:
-			return lo.X + *p.Left, true
-		case p.Right != nil:
-			return hi.X - *p.Right, true
-		}
-		return 0, false
-	}
-	n := outer.N
+	through, other := lookingAlong(outer.N)
 	var at r3.Vec
-	switch {
-	case math.Abs(n.X) >= math.Abs(n.Y) && math.Abs(n.X) >= math.Abs(n.Z):
-		if p.Front == nil || p.Bottom == nil {
-			return plane.Point{}, bad("from_front and from_bottom")
+	for _, axis := range other {
+		v, keys, ok := p.from(axis, lo, hi)
+		if !ok {
+			if through == solid.Across {
+				keys = "from_front and from_bottom"
+			}
+			return plane.Point{}, &BuildError{Reason: BadInput, Panel: f.name, Say: say("fixing point %d: on the %s it needs %s", i+1, f.name, keys)}
 		}
-		at = r3.Vec{Y: lo.Y + *p.Front, Z: lo.Z + *p.Bottom}
-		at.X = (outer.D - r3.Dot(n, at)) / n.X
-	case math.Abs(n.Z) > math.Abs(n.Y):
-		x, ok := across()
-		switch {
-		case !ok:
-			return plane.Point{}, bad("from_left or from_right")
-		case p.Front == nil:
-			return plane.Point{}, bad("from_front")
-		}
-		at = r3.Vec{X: x, Y: lo.Y + *p.Front}
-		at.Z = (outer.D - r3.Dot(n, at)) / n.Z
-	default:
-		x, ok := across()
-		switch {
-		case !ok:
-			return plane.Point{}, bad("from_left or from_right")
-		case p.Bottom == nil:
-			return plane.Point{}, bad("from_bottom")
-		}
-		at = r3.Vec{X: x, Z: lo.Z + *p.Bottom}
-		at.Y = (outer.D - r3.Dot(n, at)) / n.Y
+		at = r3.Add(at, r3.Scale(v, axis.Unit()))
 	}
-	return f.to(at), nil
+	return f.To(r3.Add(at, r3.Scale(outer.Depth(at)/through.Of(outer.N), through.Unit()))), nil
 }
 
 // mayStand says where on its face a fixing point may stand, by the keys of the job; nothing where the face is no rectangle.
@@ -129,7 +128,7 @@ func (s *scene) mayStand(x *fixingFit) Message {
 	f := &s.faces[x.face]
 	for _, r := range f.rims {
 		if r.hole || math.Abs(r.at.Area()-r.at.Bounds().Area()) > rounding {
-			return say("%s", "")
+			return Message{}
 		}
 	}
 	margin := x.hx + fixingWood
@@ -141,24 +140,19 @@ func (s *scene) mayStand(x *fixingFit) Message {
 	lo, hi := s.shell.outside.Bounds()
 	m := plane.Point{X: margin, Y: margin}
 	a, b := f.at(f.free.Min.Add(m), 0), f.at(f.free.Max.Sub(m), 0)
-	ranges := func(key string, u, v float64) Message {
-		return say("%s from %s to %s", key, Length(math.Min(u, v)), Length(math.Max(u, v)))
-	}
-	var keys []Message
-	n := s.shell.outside.Faces[x.face].N
-	switch {
-	case math.Abs(n.X) >= math.Max(math.Abs(n.Y), math.Abs(n.Z)):
-		keys = []Message{ranges("from_front", a.Y-lo.Y, b.Y-lo.Y), ranges("from_bottom", a.Z-lo.Z, b.Z-lo.Z)}
-	default:
-		keys = []Message{ranges("from_left", a.X-lo.X, b.X-lo.X)}
-		if x.point.Left == nil {
-			keys[0] = ranges("from_right", hi.X-a.X, hi.X-b.X)
+	var keys [2]Message
+	_, other := lookingAlong(s.shell.outside.Faces[x.face].N)
+	for k, axis := range other {
+		from := axis.Of(lo)
+		_, key, _ := x.point.from(axis, lo, hi)
+		switch {
+		case axis == solid.Across && x.point.Left == nil:
+			from, key = axis.Of(hi), "from_right"
+		case axis == solid.Across:
+			key = "from_left"
 		}
-		if math.Abs(n.Z) > math.Abs(n.Y) {
-			keys = append(keys, ranges("from_front", a.Y-lo.Y, b.Y-lo.Y))
-		} else {
-			keys = append(keys, ranges("from_bottom", a.Z-lo.Z, b.Z-lo.Z))
-		}
+		u, v := math.Abs(axis.Of(a)-from), math.Abs(axis.Of(b)-from)
+		keys[k] = say("%s from %s to %s", key, Length(math.Min(u, v)), Length(math.Max(u, v)))
 	}
 	return say("; %s and %s would do", keys[0], keys[1])
 }
@@ -170,16 +164,9 @@ func (s *scene) checkFixings() []Check {
 		x := &s.fitted.fixings[i]
 		f := &s.faces[x.face]
 		name := x.name().Text(0)
-		room, near := x.wood, say("a joint")
-		for k := range s.bodies {
-			if b := &s.bodies[k]; b.kind == braceBody || b.kind == stripBody {
-				if d := s.nextTo(f, x.opening, b); d < room {
-					room, near = d, say("%s", b.name)
-				}
-			}
-		}
-		wrong, bad := say("%s", ""), true
-		switch behind := s.behindPoint(x); {
+		room, near := s.nextBrace(f, x.opening, x.wood, say("a joint"))
+		wrong, bad := Message{}, true
+		switch behind := s.standsBehind(f, x.at, x.hx, f.t+fixingAir, nutBody); {
 		case x.wood < 0:
 			wrong = say("it misses the inside of the %s by %s%s", f.name, Length(-x.wood), s.mayStand(x))
 		case f.i == s.shell.loose:
@@ -201,20 +188,4 @@ func (s *scene) checkFixings() []Check {
 			say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood), more)})
 	}
 	return out
-}
-
-// behindPoint names what takes the air that the nut of a fixing point wants; empty where nothing does.
-func (s *scene) behindPoint(x *fixingFit) string {
-	f := &s.faces[x.face]
-	from := f.at(x.at, f.t)
-	if d, wall := s.shell.ahead(from, f.in(), x.hx); d < fixingAir-rounding {
-		return s.faces[wall].name
-	}
-	c := cone(nutBody, from, f.in(), fixingAir, x.hx, x.hx)
-	for i := range s.bodies {
-		if b := &s.bodies[i]; b.kind != nutBody && !s.own(f, b) && c.meets(b, 0) {
-			return b.name
-		}
-	}
-	return ""
 }

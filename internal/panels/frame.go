@@ -14,33 +14,15 @@ type Frame struct{ Origin, X, Y [3]float64 }
 
 // At gives the place in the space of the point (x, y) of the panel's outer face, z metres out of it (negative: into the wood).
 func (f Frame) At(x, y, z float64) [3]float64 {
-	return array(f.at(plane.Point{X: x, Y: y}, z))
+	return array(f.frame().At(plane.Point{X: x, Y: y}, z))
 }
 
 // Out gives the unit vector that points out of the box.
-func (f Frame) Out() [3]float64 { return array(f.out()) }
+func (f Frame) Out() [3]float64 { return array(f.frame().N) }
 
-func (f Frame) out() r3.Vec { return r3.Cross(vec(f.X), vec(f.Y)) }
-
-// at is At in vectors.
-func (f Frame) at(p plane.Point, z float64) r3.Vec {
-	q := r3.Add(vec(f.Origin), r3.Scale(p.X, vec(f.X)))
-	return r3.Add(r3.Add(q, r3.Scale(p.Y, vec(f.Y))), r3.Scale(z, f.out()))
-}
-
-// local is the point of the frame that p projects on.
-func (f Frame) local(p r3.Vec) plane.Point {
-	d := r3.Sub(p, vec(f.Origin))
-	return plane.Point{X: r3.Dot(d, vec(f.X)), Y: r3.Dot(d, vec(f.Y))}
-}
-
-// locals is the outline that corners project on.
-func (f Frame) locals(at []r3.Vec) plane.Polygon {
-	g := make(plane.Polygon, len(at))
-	for i, p := range at {
-		g[i] = f.local(p)
-	}
-	return g
+func (f Frame) frame() solid.Frame {
+	x, y := vec(f.X), vec(f.Y)
+	return solid.Frame{O: vec(f.Origin), X: x, Y: y, N: r3.Cross(x, y)}
 }
 
 // acrossTurn is the share of its normal along the width from which a board counts as looking left or right.
@@ -48,7 +30,7 @@ const acrossTurn = 0.87
 
 // frameOf is the panel frame of a board with the outer plane and the outline of its outer face: seen from outside, x to the
 // right (along the width, where the board does not look that way), y up; the origin is the lower left of the rectangle round it.
-func frameOf(outer solid.Plane, outline []r3.Vec) Frame {
+func frameOf(outer solid.Plane, outline []r3.Vec) solid.Frame {
 	z := outer.N
 	if math.Abs(z.X) < acrossTurn {
 		x := clean(r3.Unit(r3.Sub(r3.Vec{X: 1}, r3.Scale(z.X, z))))
@@ -59,7 +41,7 @@ func frameOf(outer solid.Plane, outline []r3.Vec) Frame {
 }
 
 // barFrame is frameOf, with x along the side of a rectangle that lies nearest to it: the blank of a bar that lies askew is the bar.
-func barFrame(outer solid.Plane, outline []r3.Vec) Frame {
+func barFrame(outer solid.Plane, outline []r3.Vec) solid.Frame {
 	f := frameOf(outer, outline)
 	if len(outline) != 4 {
 		return f
@@ -70,27 +52,25 @@ func barFrame(outer solid.Plane, outline []r3.Vec) Frame {
 		return f
 	}
 	x := a
-	if along := r3.Dot(vec(f.X), a); math.Abs(along) < math.Abs(r3.Dot(vec(f.X), b)) {
+	if math.Abs(r3.Dot(f.X, a)) < math.Abs(r3.Dot(f.X, b)) {
 		x = b
 	}
-	if x = clean(r3.Scale(math.Copysign(1, r3.Dot(vec(f.X), x)), x)); r3.Dot(x, vec(f.X)) > 1-sameSize*sameSize {
+	if x = clean(r3.Scale(math.Copysign(1, r3.Dot(f.X, x)), x)); r3.Dot(x, f.X) > 1-sameSize*sameSize {
 		return f
 	}
 	return frameAlong(outer, x, clean(r3.Cross(outer.N, x)), outline)
 }
 
 // frameAlong is the frame on an outer plane whose axes are given.
-func frameAlong(outer solid.Plane, x, y r3.Vec, outline []r3.Vec) Frame {
+func frameAlong(outer solid.Plane, x, y r3.Vec, outline []r3.Vec) solid.Frame {
 	z := outer.N
-	f := Frame{X: array(x), Y: array(y)}
 	lo := plane.Point{X: math.Inf(1), Y: math.Inf(1)}
 	for _, p := range outline {
 		lo = plane.Point{X: math.Min(lo.X, r3.Dot(p, x)), Y: math.Min(lo.Y, r3.Dot(p, y))}
 	}
 	o := r3.Scale(outer.D, z)
 	o = r3.Add(o, r3.Scale(lo.X-r3.Dot(o, x), x))
-	f.Origin = array(r3.Add(o, r3.Scale(lo.Y-r3.Dot(o, y), y)))
-	return f
+	return solid.Frame{O: r3.Add(o, r3.Scale(lo.Y-r3.Dot(o, y), y)), X: x, Y: y, N: r3.Cross(x, y)}
 }
 
 // clean sets to 0 what arithmetic left of one.

@@ -11,9 +11,11 @@ import (
 // leg is a straight piece of a slot along a wall, and its own frame: v runs away from the wall that it starts at, w along the joint
 // of the two, n from the wall into the box. The origin is on the joint of their inner faces.
 type leg struct {
-	floor, start int // faces
+	floor, start int // faces; a floor may be a board of the slot, then it is -1 less its number
 	o, v, w, n   r3.Vec
-	lean         float64 // of the starting wall: v = lean n on its inner face
+	lean         float64    // of the starting wall: v = lean n on its inner face
+	over         int        // -1 less the number of the board over its air
+	board        [2]float64 // levels of its own board's two faces, that at the air first; equal: it has none
 }
 
 func (s *scene) newLeg(floor, start int, w, near r3.Vec) (leg, bool) {

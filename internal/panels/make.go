@@ -59,12 +59,11 @@ func (w *Wood) nominal(t float64, n int) float64 {
 func (sc *scene) facePanel(i int, holes []Hole) Panel {
 	sh, w := sc.shell, &sc.spec.Wood
 	part, board := &sh.parts[i], &sh.boards[i]
-	p := sc.panelOf(board, part.frame, part.name, part.role)
+	p := sc.panelOf(board, part.frame, part.name, part.role, nil)
 	p.Layers, p.Nominal = part.layers, w.nominal(part.t, part.layers)
 	p.Holes = holes
 	for k := range p.Edges {
 		j := p.Edges[k].Other
-		p.Edges[k].Meets = sh.parts[j].name
 		if sh.joints.Deep(i, j) > 0 || sh.joints.Deep(j, i) > 0 {
 			p.Edges[k].Joint = RabbetEdge
 		}
@@ -133,7 +132,7 @@ func (sc *scene) stepped(p *Panel) float64 {
 // side gives the ends of edge k on the outer face, panel frame.
 func (p *Panel) side(k int) (a, b plane.Point) {
 	at := p.Outer
-	k = p.loopEdge(k)
+	k = p.Edges[k].side
 	for _, r := range p.Rims {
 		if k < len(at) {
 			break
@@ -141,37 +140,38 @@ func (p *Panel) side(k int) (a, b plane.Point) {
 		k -= len(at)
 		at = r.Outer
 	}
-	return p.Place.local(at[k]), p.Place.local(at[(k+1)%len(at)])
-}
-
-// loopEdge is the edge of the outline that panel edge k is.
-func (p *Panel) loopEdge(k int) int {
-	if isRectangle(p.Edges) {
-		return p.turned[k]
-	}
-	return k
+	return p.Place.frame().To(at[k]), p.Place.frame().To(at[(k+1)%len(at)])
 }
 
 func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
 
-// panelOf is a board as a panel in a frame: measures, outline and edges.
-func (sc *scene) panelOf(b *Board, f Frame, name string, role Role) Panel {
+// panelOf is a board as a panel in a frame: measures, outline and edges. meets names what each edge meets; nil: the face.
+func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role, meets []string) Panel {
 	w := &sc.spec.Wood
-	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
-	p.Shape = Shape{Outer: b.Outer, Inner: b.Inner, Rims: b.Holes, Volume: b.Volume}
-	outline := f.locals(b.Outer)
-	first := nearestOrigin(outline)
-	p.Outer, p.Inner = slices.Concat(b.Outer[first:], b.Outer[:first]), slices.Concat(b.Inner[first:], b.Inner[:first])
-	p.Outline = slices.Concat(outline[first:], outline[:first])
-	edges := slices.Concat(b.Edges[first:], b.Edges[:first])
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: Frame{array(f.O), array(f.X), array(f.Y)}}
+	first := nearestOrigin(f.Flat(b.Outer))
+	p.Shape = Shape{Outer: slices.Concat(b.Outer[first:], b.Outer[:first]), Inner: slices.Concat(b.Inner[first:], b.Inner[:first]), Rims: b.Holes, Volume: b.Volume}
+	p.Outline = f.Flat(p.Outer)
+	n := len(b.Edges)
+	for k := range b.Edges {
+		from := (first + k) % n
+		e := edgeOf(b.Edges[from], k)
+		if meets != nil {
+			e.Meets, e.Other = meets[from], -1
+		}
+		p.Edges = append(p.Edges, e)
+	}
 	for _, r := range b.Holes {
-		edges = append(edges, r.Edges...)
+		for _, e := range r.Edges {
+			p.Edges = append(p.Edges, edgeOf(e, len(p.Edges)))
+		}
 	}
-	p.Edges = make([]Edge, len(edges))
-	for k, e := range edges {
-		p.Edges[k] = edgeOf(e, edgeName(k))
+	for k := range p.Edges {
+		if e := &p.Edges[k]; e.Other >= 0 {
+			e.Meets = sc.shell.parts[e.Other].name
+		}
 	}
-	out, in := p.Outline.Bounds(), f.locals(p.Inner).Bounds()
+	out, in := p.Outline.Bounds(), f.Flat(p.Inner).Bounds()
 	p.Length = math.Max(out.Max.X, in.Max.X) - math.Min(out.Min.X, in.Min.X)
 	p.Width = math.Max(out.Max.Y, in.Max.Y) - math.Min(out.Min.Y, in.Min.Y)
 	p.OuterWidth, p.InnerWidth = out.Height(), in.Height()
@@ -206,32 +206,29 @@ func (p *Panel) asRectangle() {
 	if len(p.Edges) != 4 {
 		return
 	}
-	var order [4]int
+	var order [4]Edge
 	for k := range p.Outline {
 		a, b := p.Outline.Edge(k)
+		at := 0
 		switch d := b.Sub(a).Unit(); {
 		case d.X > 1-rounding:
-			order[0] = k
 		case d.X < rounding-1:
-			order[1] = k
+			at = 1
 		case d.Y < rounding-1:
-			order[2] = k
+			at = 2
 		case d.Y > 1-rounding:
-			order[3] = k
+			at = 3
 		default:
 			return
 		}
+		order[at] = p.Edges[k]
+		order[at].Edge = [...]string{"y0", "y1", "x0", "x1"}[at]
 	}
-	was := [4]Edge(p.Edges)
-	for i, k := range order {
-		p.Edges[i] = was[k]
-		p.Edges[i].Edge = [...]string{"y0", "y1", "x0", "x1"}[i]
-	}
-	p.turned = order
+	p.Edges = order[:]
 }
 
-// edgeOf is an edge of a board as a panel has it.
-func edgeOf(e BoardEdge, name string) Edge {
+// edgeOf is an edge of a board as a panel has it, side k of its outlines.
+func edgeOf(e BoardEdge, k int) Edge {
 	joint := ButtStop
 	switch e.Relation {
 	case Through:
@@ -239,8 +236,8 @@ func edgeOf(e BoardEdge, name string) Edge {
 	case Mitred:
 		joint = MitreEdge
 	}
-	out := Edge{Edge: name, Other: e.With, Joint: joint, Angle: e.Dihedral, Tilt: e.Tilt, Run: math.Abs(e.Run),
-		OuterLen: e.OuterLen, InnerLen: e.InnerLen, GaugeStart: e.GaugeStart, GaugeEnd: e.GaugeEnd, Compound: e.Compound()}
+	out := Edge{Edge: edgeName(k), side: k, Other: e.With, Joint: joint, Bevel: e.Bevel}
+	out.Run = math.Abs(e.Run)
 	if out.Run < sameFace {
 		out.Tilt, out.Run = 0, 0
 	}
@@ -286,23 +283,13 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 	if x.role == Window { // its windows lie as the box does
 		frame = frameOf(outer, x.board.Outer)
 	}
-	p := sc.panelOf(&x.board, frame, x.name, x.role)
+	p := sc.panelOf(&x.board, frame, x.name, x.role, x.meets)
 	p.Holes, p.Notes = x.holes, x.notes
 	if x.layers > 1 {
 		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
 	}
-	for k := range p.Edges {
-		e := &p.Edges[k]
-		b := (p.loopEdge(k) + nearestOrigin(p.Place.locals(x.board.Outer))) % len(x.board.Outer)
-		switch {
-		case x.meets != nil:
-			e.Meets, e.Other = x.meets[b], -1
-		case e.Other >= 0:
-			e.Meets = sc.shell.parts[e.Other].name
-		}
-	}
 	if x.role == Doubler {
-		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
+		p.Holes = append(p.Holes, sc.through(x, p.Place.frame())...)
 	}
 	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
 		return merge(all, p)
@@ -311,12 +298,12 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 }
 
 // through are the openings of the face that go on through a doubler behind it.
-func (sc *scene) through(x *piece, f Frame) []Hole {
+func (sc *scene) through(x *piece, f solid.Frame) []Hole {
 	var holes []Hole
 	frame := sc.shell.parts[x.on].frame
 	for _, h := range sc.holes()[x.on] {
 		if h.Kind == HoleDriver || h.Kind == HoleBolt || h.Kind == HolePort {
-			q := f.local(frame.at(plane.Point{X: h.X, Y: h.Y}, 0))
+			q := f.To(frame.At(plane.Point{X: h.X, Y: h.Y}, 0))
 			h.X, h.Y = q.X, q.Y
 			holes = append(holes, h)
 		}
@@ -380,15 +367,16 @@ func numberCleats(all []Panel) {
 
 // nameOthers finds the panel that every edge meets.
 func (b *Box) nameOthers() {
+	called := map[string]int{}
+	for i := len(b.Panels) - 1; i >= 0; i-- { // of several with one name it is the first
+		called[b.Panels[i].Name] = i
+	}
 	for i := range b.Panels {
 		for k := range b.Panels[i].Edges {
 			e := &b.Panels[i].Edges[k]
 			e.Other = -1
-			for j := range b.Panels {
-				if e.Meets != "" && b.Panels[j].Name == e.Meets {
-					e.Other = j
-					break
-				}
+			if j, ok := called[e.Meets]; ok && e.Meets != "" {
+				e.Other = j
 			}
 		}
 	}

@@ -27,9 +27,9 @@ func (s *scene) outlets() []Outlet {
 			continue
 		}
 		f := &s.faces[o.face]
-		l := Outlet{Kind: kind, At: f.at(o.at, 0), Out: f.n, Along: f.x, Long: math.Max(o.hx, o.hy), Short: math.Min(o.hx, o.hy)}
+		l := Outlet{Kind: kind, At: f.at(o.at, 0), Out: f.N, Along: f.X, Long: math.Max(o.hx, o.hy), Short: math.Min(o.hx, o.hy)}
 		if o.hy > o.hx {
-			l.Along = f.y
+			l.Along = f.Y
 		}
 		out = append(out, l)
 	}

@@ -33,7 +33,7 @@ func TestSlotBoardsAndAirFill(t *testing.T) {
 		if err != nil {
 			continue
 		}
-		k := sc.fitted.ports.slot
+		k := sc.slot()
 		l := &k.legs[0]
 		wood := 0.0
 		for i := range k.roofs {
@@ -45,11 +45,26 @@ func TestSlotBoardsAndAirFill(t *testing.T) {
 			}
 		}
 		air := math.Abs(solid.LoopArea(k.air, l.w)) * k.clear
-		if math.Abs(wood+air-k.volume) > 1e-9*k.volume {
-			t.Errorf("seed %d: wood %g and air %g are not %g: %d legs, fold %v, sides %v %v, fins %d", seed, wood, air, k.volume, len(k.legs), k.fold, k.low, k.high, k.fins)
+		var all []r3.Vec // air and roofs
+		for i := range len(k.legs) + 1 {
+			all = append(all, k.gate(i, 0, 0))
+		}
+		for i := len(k.legs); i >= 0; i-- {
+			all = append(all, k.gate(i, k.h+k.t, k.h+k.t))
+		}
+		taken := math.Abs(solid.LoopArea(all, l.w)) * (k.x1 - k.x0)
+		if len(k.roofs) < len(k.legs) { // folded: two layers up to the wall ahead
+			wall, top := l.to(k.gate(1, 0, 0))[0], k.h+k.t
+			taken = (2*wall*top - l.to(k.gate(3, 0, 0))[0]*top) * (k.x1 - k.x0)
+		}
+		if math.Abs(wood+air-taken) > 1e-9*taken {
+			t.Errorf("seed %d: wood %g and air %g are not %g", seed, wood, air, taken)
+		}
+		if math.Abs(wood+air-sc.fitted.ports[0].volume) > 1e-9*sc.fitted.ports[0].volume {
+			t.Errorf("seed %d: wood %g and air %g are not %g: %d legs, fold %v, sides %v %v, fins %d", seed, wood, air, sc.fitted.ports[0].volume, len(k.legs), !k.boarded(1), k.low, k.high, k.fins)
 		}
 		name := fmt.Sprintf("%d legs", len(k.legs))
-		if k.fold {
+		if len(k.roofs) < len(k.legs) {
 			name = "fold"
 		}
 		shapes[name]++
@@ -129,8 +144,8 @@ func (s *scad) cone(from, dir r3.Vec, l, r0, r1 float64) {
 }
 
 // tube writes a tube's part inside the box with real bends.
-func (s *scad) tube(sc *scene, t *tube) {
-	f, p := &sc.faces[t.on], sc.spec.Port
+func (s *scad) tube(sc *scene, t *port) {
+	f, p := &sc.faces[t.face], sc.spec.Port
 	r, bend := p.outside()/2, p.elbowRadius()
 	at := f.at(t.at, f.t)
 	for i, l := range t.path.Legs {
@@ -187,15 +202,15 @@ func TestFittingsAgainstOpenSCAD(t *testing.T) {
 		for _, p := range sc.portPieces() {
 			s.board(&p.board)
 		}
-		for i := range sc.fitted.ports.tubes {
-			s.tube(sc, &sc.fitted.ports.tubes[i])
+		for i := 0; i < len(sc.fitted.ports) && !slot; i++ {
+			s.tube(sc, &sc.fitted.ports[i])
 		}
 		for _, b := range sc.bodies {
 			if b.kind == driverBody || b.kind == terminalBody && b.discs[0].radius > 0 {
 				d := b.discs
 				// the magnet goes on behind the basket
 				if b.kind == driverBody && spec.drivers().neck() > sc.driverFace().t && math.Abs(r3.Norm(r3.Sub(d[1].at, d[0].at))-(spec.drivers().sunk()-sc.driverFace().t)) < 1e-9 {
-					s.cone(r3.Sub(d[0].at, r3.Scale(spec.drivers().neck()-sc.driverFace().t, sc.driverFace().n)), d[0].n, spec.drivers().sunk()-spec.drivers().neck(), d[0].radius, d[1].radius)
+					s.cone(r3.Sub(d[0].at, r3.Scale(spec.drivers().neck()-sc.driverFace().t, sc.driverFace().N)), d[0].n, spec.drivers().sunk()-spec.drivers().neck(), d[0].radius, d[1].radius)
 					continue
 				}
 				s.cone(d[0].at, d[0].n, r3.Norm(r3.Sub(d[1].at, d[0].at)), d[0].radius, d[1].radius)
@@ -280,7 +295,7 @@ func TestTubeGoesBesideTheDriver(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sc.fitted.ports, sc.bodies = portFit{}, sc.behind(sc.fitted.drivers)
+	sc.fitted.ports, sc.bodies = nil, sc.behind(sc.fitted.drivers)
 	front, _ := sc.shell.resolve("front")
 	f := &sc.faces[front]
 	middle := sc.straight(f, f.mid, math.Inf(-1))

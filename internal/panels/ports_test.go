@@ -77,10 +77,7 @@ func (s *scene) check(t testing.TB) {
 		inside := true
 		for _, k := range a.discs {
 			for f := range s.shell.air.Faces {
-				if s.shell.near.whole == nil {
-					s.shell.prepare()
-				}
-				if s.shell.near.whole[f] && s.shell.air.Faces[f].Depth(k.furthest(s.shell.air.Faces[f].N)) < -1e-6 {
+				if s.shell.nearTo(f).whole && s.shell.air.Faces[f].Depth(k.furthest(s.shell.air.Faces[f].N)) < -1e-6 {
 					inside = false
 				}
 			}
@@ -189,13 +186,8 @@ func BenchmarkTooLong(b *testing.B) {
 func benchmarkPlan(b *testing.B, p *Port) {
 	s := Spec{Outside: across(b, plane.Polygon{{}, {X: 0.4}, {X: 0.35, Y: 0.35}, {Y: 0.35}}, 0, 0.6), Wood: Wood{Board: "MDF", Thickness: 0.018},
 		Driver: Driver{Frame: 0.26, Cutout: 0.24, Depth: 0.13, Magnet: 0.14, Vent: true}, Port: p}
-	sh, err := newShell(&s)
-	if err != nil {
-		b.Fatal(err)
-	}
 	for b.Loop() {
-		sc := &scene{spec: &s, shell: sh}
-		_ = sc.furnish()
+		_, _ = Plan(s)
 	}
 }
 

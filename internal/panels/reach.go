@@ -21,41 +21,18 @@ func PortReach(s Spec) (Reach, error) {
 	}
 	p := *s.Port
 	p.Length = 1e-3 // any that passes for one
-	s.Port = nil
-	if err := s.validate(); err != nil {
-		return Reach{}, err
-	}
-	s.Count = max(s.Count, 1)
-	sh, err := newShell(&s)
+	s.Port = &p
+	sc, err := begin(&s)
 	if err != nil {
 		return Reach{}, err
 	}
-	sc := &scene{spec: &s, shell: sh}
-	if err := sc.furnish(); err != nil {
+	if p.isSlot() {
+		return sc.slotReach(), nil
+	}
+	if sc.fitted.drivers, err = placeDriver(sc); err != nil {
 		return Reach{}, err
 	}
-	bare := &scene{spec: sc.spec, shell: sh, faces: sc.faces, cleats: sc.cleats}
-	for i := range sc.pieces {
-		if k := sc.pieces[i].role; k == Doubler || k == Cleat {
-			bare.pieces = append(bare.pieces, sc.pieces[i])
-		}
-	}
-	for i := range sc.bodies {
-		switch sc.bodies[i].kind {
-		case driverBody, cleatBody, layerBody, nutBody:
-			if p.Bore > 0 || sc.bodies[i].kind != driverBody {
-				bare.bodies = append(bare.bodies, sc.bodies[i])
-			}
-		}
-	}
-	bare.fitted.fixings = sc.fitted.fixings
-	s.Port = &p
-	if p.Bore <= 0 {
-		return bare.slotReach(), nil
-	}
-	bare.fitted.drivers = sc.fitted.drivers
-	p.Length = math.Inf(1)
-	_, reach := bare.longest()
+	_, reach := sc.longest()
 	return reach, nil
 }
 
@@ -118,7 +95,7 @@ func (s *scene) endOf(c *candidate) obstacle {
 func (s *scene) longestIn(l layout) float64 {
 	f := l.f
 	along := math.Max(f.stretch(0), f.stretch(1))
-	long := r3.Dot(f.o, f.n) - f.reach[2][0]
+	long := r3.Dot(f.O, f.N) - f.reach[2][0]
 	if l.elbows > 0 {
 		p := s.spec.Port
 		lost := p.outside() + 2*tubeSide + p.elbowRadius()*(2-math.Pi/2) // beside both legs, and round the bend
@@ -137,7 +114,7 @@ func (s *scene) bound(l layout, p plane.Point) float64 {
 	deep, _ := s.shell.ahead(f.at(p, f.t), f.in(), port.outside()/2)
 	from := f.at(p, 0)
 	var far [2]float64 // along the face and up it
-	for k, dir := range [...]r3.Vec{f.x, f.y} {
+	for k, dir := range [...]r3.Vec{f.X, f.Y} {
 		far[k] = math.Max(f.far(from, dir), f.far(from, r3.Scale(-1, dir)))
 	}
 	most := deep + f.t - beside + math.Max(far[0], far[1]) + r*(math.Pi/2-2)
@@ -151,14 +128,14 @@ func (s *scene) bound(l layout, p plane.Point) float64 {
 
 // measure finds how far the air reaches along the face, up it and square to it.
 func (f *face) measure(sh *shell) {
-	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
+	for k, axis := range [...]r3.Vec{f.X, f.Y, f.N} {
 		f.reach[k] = sh.reaching(axis)
 	}
 }
 
 // far is how far the air goes from p at most, in a direction along the face, up it or square to it.
 func (f *face) far(p, dir r3.Vec) float64 {
-	for k, axis := range [...]r3.Vec{f.x, f.y, f.n} {
+	for k, axis := range [...]r3.Vec{f.X, f.Y, f.N} {
 		switch along := r3.Dot(dir, axis); {
 		case along > 0.5:
 			return f.reach[k][1] - r3.Dot(p, axis)

@@ -188,10 +188,7 @@ func oddBetween(order []int, corners []solid.Corner) (face, first, last int) {
 	return -1, 0, 0
 }
 
-// Closes reports whether every corner closes, and if not, why the first does not.
-func (j Joints) Closes(s *solid.Solid) (RefusedWhy, bool) { return j.closes(s.Corners(), -1, -1) }
-
-// closes looks at the corners that hold both a and b; at all of them where a is negative.
+// closes reports whether the corners that hold both a and b close (all, where a is negative), and if not, why the first does not.
 func (j Joints) closes(corners []solid.Corner, a, b int) (RefusedWhy, bool) {
 	for _, c := range corners {
 		if a >= 0 && (!slices.Contains(c.Faces[:], a) || !slices.Contains(c.Faces[:], b)) {

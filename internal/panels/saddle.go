@@ -17,22 +17,22 @@ const (
 )
 
 // needsSaddle reports whether a tube is held near its inner end.
-func (t *tube) needsSaddle() bool {
-	return t.path.Length > grade.Of(grade.TubeSaddleFrom).Pass || t.path.Elbow != nil
+func (t *port) needsSaddle() bool {
+	return t.slot == nil && (t.path.Length > grade.Of(grade.TubeSaddleFrom).Pass || t.path.Elbow != nil)
 }
 
 // addSaddles puts a board on edge round every tube that needs one, on the wall nearest to it that has the room. A tube that finds
 // none is left to a bought one.
 func (s *scene) addSaddles() {
-	for i := range s.fitted.ports.tubes {
-		t := &s.fitted.ports.tubes[i]
+	for i := range s.fitted.ports {
+		t := &s.fitted.ports[i]
 		if !t.needsSaddle() {
 			continue
 		}
-		f, n := &s.faces[t.on], len(t.path.Legs)
+		f, n := &s.faces[t.face], len(t.path.Legs)
 		dir, best := t.path.Directions[n-1], math.Inf(1)
 		var saddle piece
-		for _, u := range [...]r3.Vec{f.x, r3.Scale(-1, f.x), f.y, r3.Scale(-1, f.y), f.n, r3.Scale(-1, f.n)} {
+		for _, u := range [...]r3.Vec{f.X, r3.Scale(-1, f.X), f.Y, r3.Scale(-1, f.Y), f.N, r3.Scale(-1, f.N)} {
 			if math.Abs(r3.Dot(u, dir)) > rounding {
 				continue
 			}
@@ -49,11 +49,11 @@ func (s *scene) addSaddles() {
 
 // saddleOn is the saddle of tube i that stands on the wall ahead of u, lower than high.
 func (s *scene) saddleOn(i int, u r3.Vec, high float64) (p piece, low float64, ok bool) {
-	t, wood := &s.fitted.ports.tubes[i], s.spec.Wood.Thickness
+	t, wood := &s.fitted.ports[i], s.spec.Wood.Thickness
 	last := len(t.path.Legs) - 1
 	dir, end, leg := t.path.Directions[last], t.path.Line[last+1], t.path.Legs[last]
 	if last == 0 {
-		leg -= s.faces[t.on].t
+		leg -= s.faces[t.face].t
 	}
 	within := math.Min(grade.Of(grade.TubeSaddleWithin).Pass, leg/2)
 	r := s.spec.Port.outside() / 2
@@ -92,7 +92,7 @@ func (s *scene) saddleOn(i int, u r3.Vec, high float64) (p piece, low float64, o
 			return p, 0, false
 		}
 	}
-	hole := barFrame(outer, corners).local(face)
+	hole := barFrame(outer, corners).To(face)
 	p.holes = []Hole{{Kind: HolePort, X: hole.X, Y: hole.Y, Diameter: 2*r + saddlePlay, From: "outer"}}
 	p.notes = []Message{say("on edge inside the %s, glued along it; the tube goes through it and ends %s further on", s.faces[wall].name, Length(within-wood/2))}
 	return p, down, true

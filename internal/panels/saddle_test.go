@@ -58,11 +58,11 @@ func TestSaddles(t *testing.T) {
 				t.Errorf("seed %d: no tube goes through a saddle", seed)
 			}
 			found := false
-			for _, tube := range sc.fitted.ports.tubes {
+			for _, tube := range sc.fitted.ports {
 				n := len(tube.path.Line)
 				end, dir := tube.path.Line[n-1], tube.path.Directions[len(tube.path.Legs)-1]
 				f := barFrame(solid.Through(x.board.Outer[0], x.board.Out), x.board.Outer)
-				c := r3.Add(vec(f.Origin), r3.Add(r3.Scale(x.holes[0].X, vec(f.X)), r3.Scale(x.holes[0].Y, vec(f.Y))))
+				c := r3.Add(f.O, r3.Add(r3.Scale(x.holes[0].X, f.X), r3.Scale(x.holes[0].Y, f.Y)))
 				d := r3.Sub(end, c)
 				along := r3.Dot(d, dir)
 				found = found || along > 0 && along <= box.Ports[0].Saddle && r3.Norm(r3.Sub(d, r3.Scale(along, dir))) < 1e-9

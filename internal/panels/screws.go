@@ -96,15 +96,15 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 	if k < 0 {
 		return r
 	}
-	c := s.loopEdge(k)
+	c := s.Edges[k].side
 	if c >= len(s.Outer) {
 		return r
 	}
 	next := (c + 1) % len(s.Outer)
 	mid := func(i int) r3.Vec { return r3.Scale(0.5, r3.Add(s.Outer[i], s.Inner[i])) }
 	along := r3.Unit(r3.Sub(s.Outer[next], s.Outer[c]))
-	out := r3.Cross(along, s.Place.out()) // in the board that is screwed into, out of its edge
-	normal := t.Place.out()
+	out := r3.Cross(along, s.Place.frame().N) // in the board that is screwed into, out of its edge
+	normal := t.Place.frame().N
 	square := r3.Dot(out, normal)
 	if square < rounding {
 		r.Why = InnerCorner
@@ -113,8 +113,8 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 		}
 	}
 	onFace := func(p r3.Vec) plane.Point {
-		d := r3.Dot(normal, r3.Sub(vec(t.Place.Origin), p))
-		return t.Place.local(r3.Add(p, r3.Scale(d/square, out)))
+		d := r3.Dot(normal, r3.Sub(t.Place.frame().O, p))
+		return t.Place.frame().To(r3.Add(p, r3.Scale(d/square, out)))
 	}
 	r.From, r.To = onFace(mid(c)), onFace(mid(next))
 	if r.From.X+r.From.Y > r.To.X+r.To.Y {
@@ -131,7 +131,7 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 			tilt = math.Max(tilt, e.Tilt)
 		}
 	}
-	hold := Board{Rim: Rim{Outer: s.Outer, Inner: s.Inner}, Out: s.Place.out(), Thickness: s.Thickness}
+	hold := Board{Rim: Rim{Outer: s.Outer, Inner: s.Inner}, Out: s.Place.frame().N, Thickness: s.Thickness}
 	switch {
 	case r.Inset <= 0 || tilt > feather && r.Inset < ScrewClear:
 		r.Why = NearFeather

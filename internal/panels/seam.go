@@ -22,7 +22,7 @@ type fitted struct {
 	fixings   []fixingFit
 	drivers   mounted
 	radiators mounted
-	ports     portFit
+	ports     []port // tubes, or one slot
 	terminal  terminalFit
 }
 

@@ -92,9 +92,9 @@ func (s *scene) before(l *leg, x0, x1, n0, n1 float64) (v float64, face int) {
 
 // slot is a port made of boards along walls: its floor is a wall's inner face, its roof a board parallel to it, its mouth the edge
 // of the wall that it starts at. It turns along walls that it runs into, or folds back over itself.
+// Folded back, its second leg runs up the wall ahead without a board, and the third under a board of its own.
 type slot struct {
 	legs   []leg
-	fold   bool
 	facing int // the face before its inner end
 	reach  slotReach
 	channel
@@ -116,23 +116,18 @@ type channel struct {
 // bounds is where a slot begins, turns and may end, along its legs.
 type bounds struct {
 	outer        float64 // v of the mouth's middle on the outer face of its wall
-	folds        float64 // v of the divider's end, where it folds
 	first, faced float64 // v of the last leg at which its roof begins, and at which it meets what faces it
 	shortest     float64 // its last roof
 }
 
 // laid is a slot of a length.
 type laid struct {
-	end     float64 // v of the inner mouth in the last leg
-	path    Path
-	free    float64
-	section float64
-	volume  float64 // wood and air inside the mouth's wall
-	roofs   []Board
-	air     []r3.Vec // outline of the air at x0, and that with the roofs
-	whole   []r3.Vec
-	sides   []int // what the air's outline meets: a face, or -1 - a roof, or noSide
-	bodies  []body
+	end    float64 // v of the inner mouth in the last leg
+	free   float64
+	roofs  []Board
+	air    []r3.Vec // outline of the air at x0
+	sides  []int    // what it meets: a face, or -1 - a roof, or noSide
+	bodies []body
 }
 
 const noSide = math.MinInt
@@ -142,7 +137,6 @@ const noSide = math.MinInt
 type slotReach struct {
 	least, clear, most float64
 	wall               int // that ends it
-	wallAhead          int // that a fold turns at
 }
 
 func (r slotReach) has(length, most float64) bool {
@@ -154,9 +148,9 @@ func channelWidth(h float64) float64 {
 	return math.Min(grade.Of(grade.SlotFinSpacing).Pass, grade.Of(grade.SlotAspect).Pass*h)
 }
 
-// SlotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
+// slotFins gives how many fins, each t thick, a slot of height h has between sides full apart, and what width stays clear; m.
 // Its channels are at most 250 mm and eight times their height wide (common practice). h and t are greater than 0.
-func SlotFins(full, h, t float64) (fins int, clear float64) {
+func slotFins(full, h, t float64) (fins int, clear float64) {
 	for (full-float64(fins)*t)/float64(fins+1) > channelWidth(h)+rounding && full > float64(fins+1)*t {
 		fins++
 	}
@@ -271,6 +265,7 @@ func (s *scene) straights(b berth) []*slot {
 
 // straightIn is the straight slot in a stretch along w.
 func (s *scene) straightIn(l leg, in stretch) *slot {
+	l.over, l.board = -1, s.boardOver()
 	k := &slot{legs: []leg{l}, facing: -1, channel: channel{h: s.spec.Port.Height, t: s.spec.Wood.Thickness}}
 	if !s.divide(k, in) {
 		return nil
@@ -285,8 +280,7 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 	a, face := s.before(&k.legs[0], k.x0, k.x1, 0, k.h)
 	board, other := s.before(&k.legs[0], k.x0, k.x1, 0, k.h+k.t)
 	board = math.Min(board, s.floorEnd(&k.legs[0], k.x0, k.x1))
-	mouth := block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, k.h + k.t}}
-	if !l.covers(&s.shell.air.Faces[l.start], 1, 2, mouth) || s.floorEnd(&k.legs[0], k.x0, k.x1) < start {
+	if !l.covers(&s.shell.air.Faces[l.start], 1, 2, k.mouthBlock(k.h+k.t)) || s.floorEnd(&k.legs[0], k.x0, k.x1) < start {
 		return nil
 	}
 	k.facing = face
@@ -297,14 +291,14 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 // reachOf is which lengths a slot's last leg allows: it starts at v = start, what faces it is at a, what stands in the roof's way at
 // board; base is the effective length at v = 0.
 func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
-	r := grade.Of(grade.SlotInner)
+	wanted, half := s.spec.Port.mouthAir()
 	k.first, k.faced = start, a
 	k.shortest = leastRoof
 	if len(k.legs) > 1 {
 		k.shortest = leastTurn
 	}
-	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-r.Pass*k.h, board), most: base + math.Min(a-r.Marginal*k.h, board), wall: face}
-	if board < a-r.Marginal*k.h {
+	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-wanted, board), most: base + math.Min(a-half, board), wall: face}
+	if board < a-half {
 		out.wall = other
 	}
 	return out
@@ -340,7 +334,7 @@ func (s *scene) divide(k *slot, in stretch) bool {
 			full -= k.t
 		}
 	}
-	k.fins, k.clear = SlotFins(full, k.h, k.t)
+	k.fins, k.clear = slotFins(full, k.h, k.t)
 	if want := s.spec.Port.Width; want > 0 {
 		fins := max(int(math.Ceil(want/channelWidth(k.h)-rounding))-1, 0)
 		wide := want + float64(fins)*k.t
@@ -383,9 +377,23 @@ func (s *scene) cleatDepth() float64 {
 	return deep
 }
 
-// corner is the middle of the air where two legs meet.
-func (k *slot) corner(i int, a, b float64) r3.Vec {
-	p, _ := solid.Meet(k.legs[i].level(a), k.legs[i+1].level(b), solid.Through(k.legs[i].at(0, k.x0, 0), k.legs[i].w))
+// boardOver are the levels of the board over a leg along a wall.
+func (s *scene) boardOver() [2]float64 {
+	h := s.spec.Port.Height
+	return [2]float64{h, h + s.spec.Wood.Thickness}
+}
+
+// gate is the place at x0 before leg i: a over the leg before it and b over itself; before the first it is on the wall with the
+// mouth, after the last at the inner end.
+func (k *slot) gate(i int, a, b float64) r3.Vec {
+	switch last := len(k.legs) - 1; {
+	case i == 0:
+		return k.legs[0].at(k.legs[0].lean*b, k.x0, b)
+	case i > last:
+		return k.legs[last].at(k.end, k.x0, a)
+	}
+	l := &k.legs[i-1]
+	p, _ := solid.Meet(l.level(a), k.legs[i].level(b), solid.Through(l.at(0, k.x0, 0), l.w))
 	return p
 }
 
@@ -413,43 +421,46 @@ func (s *scene) turnedSlot(k *slot) (*slot, bool) {
 	if !ok {
 		return nil, false
 	}
-	u := *k
+	u, i, top := *k, len(k.legs), k.h+k.t
+	l.over, l.board = -1-i, s.boardOver()
 	u.legs = append(slices.Clone(k.legs), l)
-	i := len(k.legs) - 1
 	// the roof before the turn has faces
-	from := math.Max(last.lean*k.h, last.lean*(k.h+k.t))
-	if i > 0 {
-		from = math.Max(last.to(k.corner(i-1, k.h+k.t, k.h))[0], last.to(k.corner(i-1, k.h+k.t, k.h+k.t))[0])
-	}
-	to := math.Min(last.to(u.corner(i, k.h, k.h))[0], last.to(u.corner(i, k.h+k.t, k.h))[0])
-	if math.Min(to, last.to(u.corner(i, k.h+k.t, k.h+k.t))[0])-from < leastRoof {
+	from := math.Max(last.to(k.gate(i-1, top, k.h))[0], last.to(k.gate(i-1, top, top))[0])
+	to := math.Min(last.to(u.gate(i, k.h, k.h))[0], last.to(u.gate(i, top, k.h))[0])
+	if math.Min(to, last.to(u.gate(i, top, top))[0])-from < leastRoof {
 		return nil, false
 	}
-	start := math.Max(l.to(u.corner(i, k.h+k.t, k.h))[0], l.to(u.corner(i, k.h+k.t, k.h+k.t))[0])
+	start := math.Max(l.to(u.gate(i, top, k.h))[0], l.to(u.gate(i, top, top))[0])
 	far, face := s.before(&l, k.x0, k.x1, 0, k.h)
-	board, other := s.before(&l, k.x0, k.x1, 0, k.h+k.t)
+	board, other := s.before(&l, k.x0, k.x1, 0, top)
 	board = math.Min(board, s.floorEnd(&l, k.x0, k.x1))
-	if !s.holds(k, &l, math.Min(far, board), k.h+k.t) || !last.covers(&s.shell.air.Faces[b], 1, 2, block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, k.h + k.t}}) || s.floorEnd(last, k.x0, k.x1) < a-1e-6 && last.lean == 0 {
+	if !s.holds(k, &l, math.Min(far, board), top) || !last.covers(&s.shell.air.Faces[b], 1, 2, k.mouthBlock(top)) || s.floorEnd(last, k.x0, k.x1) < a-1e-6 && last.lean == 0 {
 		return nil, false
 	}
-	if i > 0 { // not past where it would meet the roof of the leg before the last
-		if p, ok := solid.Meet(l.level(k.h+k.t), k.legs[i-1].level(k.h+k.t), solid.Through(l.o, l.w)); ok && l.to(p)[0] > start && l.to(p)[0] < board {
-			board, other = l.to(p)[0], k.legs[i-1].floor
+	if i > 1 { // not past where it would meet the roof of the leg before the last
+		before := &k.legs[i-2]
+		if p, ok := solid.Meet(l.level(top), before.level(top), solid.Through(l.o, l.w)); ok && l.to(p)[0] > start && l.to(p)[0] < board {
+			board, other = l.to(p)[0], before.floor
 		}
 	}
 	u.facing = face
-	base := u.walked() - l.to(u.corner(i, k.h/2, k.h/2))[0]
+	base := u.walked() - l.to(u.gate(i, k.h/2, k.h/2))[0]
 	u.reach = s.reachOf(&u, start, far, board, face, other, base)
 	return &u, u.reach.most > u.reach.least
+}
+
+// mouthBlock is as wide as the slot, and so high.
+func (k *slot) mouthBlock(high float64) block {
+	return block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, high}}
 }
 
 // walked is the effective length of a slot from its mouth to the corner before its last leg.
 func (k *slot) walked() float64 {
 	sum := 0.0
 	at := k.legs[0].at(k.outer, k.x0, k.h/2)
-	for i := range len(k.legs) - 1 {
-		c := k.corner(i, k.h/2, k.h/2)
-		sum += r3.Norm(r3.Sub(c, at)) - duct.TurnCut(k.h, math.Acos(clamp(r3.Dot(k.legs[i].v, k.legs[i+1].v), -1, 1)))
+	for i := 1; i < len(k.legs); i++ {
+		c := k.gate(i, k.h/2, k.h/2)
+		sum += r3.Norm(r3.Sub(c, at)) - duct.TurnCut(k.h, math.Acos(clamp(r3.Dot(k.legs[i-1].v, k.legs[i].v), -1, 1)))
 		at = c
 	}
 	return sum
@@ -457,22 +468,25 @@ func (k *slot) walked() float64 {
 
 // folded is the slot that turns back over its own roof before the wall that it runs into, if that is square to its floor.
 func (s *scene) folded(k *slot) (*slot, bool) {
-	l := &k.legs[0]
-	a, b := s.before(l, k.x0, k.x1, 0, 2*(k.h+k.t))
+	l, high := &k.legs[0], 2*(k.h+k.t)
+	a, b := s.before(l, k.x0, k.x1, 0, high)
 	if b < 0 || b == s.shell.loose || math.Abs(r3.Dot(s.shell.air.Faces[b].N, l.v)-1) > flush*flush || l.lean != 0 && math.Abs(l.lean) > flush {
 		return nil, false
 	}
-	u := *k
-	u.fold, u.folds = true, a-k.h
-	u.facing = l.start
-	high := block{[3]float64{0, k.x0, 0}, [3]float64{0, k.x1, 2 * (k.h + k.t)}}
-	if u.folds < 2*k.h || !s.holds(k, l, a, 2*(k.h+k.t)) || s.floorEnd(l, k.x0, k.x1) < a-1e-6 || !l.covers(&s.shell.air.Faces[b], 1, 2, high) ||
-		!l.covers(&s.shell.air.Faces[l.start], 1, 2, high) {
+	if a < 3*k.h || !s.holds(k, l, a, high) || s.floorEnd(l, k.x0, k.x1) < a-1e-6 || !l.covers(&s.shell.air.Faces[b], 1, 2, k.mouthBlock(high)) ||
+		!l.covers(&s.shell.air.Faces[l.start], 1, 2, k.mouthBlock(high)) {
 		return nil, false
 	}
-	r := grade.Of(grade.SlotInner)
-	base := (u.folds - k.outer) + k.h + k.t + k.h - duct.FoldCut(k.h, k.t, k.h) // then back from the divider's end
-	u.shortest = leastTurn
-	u.reach = slotReach{least: base + u.shortest, clear: base + u.folds - r.Pass*k.h, most: base + u.folds - r.Marginal*k.h, wall: l.start, wallAhead: b}
+	up, ok := s.newLeg(b, l.floor, l.w, l.o)
+	if !ok {
+		return nil, false
+	}
+	up.over = -1
+	back := leg{floor: -2, start: b, over: -1, o: l.at(a, 0, 2*k.h+k.t), v: r3.Scale(-1, l.v), w: l.w, n: r3.Scale(-1, l.n), board: [2]float64{0, -k.t}}
+	u := *k
+	u.legs = []leg{*l, up, back}
+	u.facing = l.start
+	base := a - k.h - k.outer + 2*k.h + k.t - duct.FoldCut(k.h, k.t, k.h) // to the divider's end, round it
+	u.reach = s.reachOf(&u, k.h, a, math.Inf(1), l.start, -1, base-k.h)
 	return &u, u.reach.most > u.reach.least
 }

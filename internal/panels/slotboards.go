@@ -16,22 +16,19 @@ func (k *slot) roofName(i int) string {
 
 // portPieces are the boards of a slot: what is over its air, side pieces, fins.
 func (s *scene) portPieces() []piece {
-	k := s.fitted.ports.slot
+	k := s.slot()
 	if k == nil {
 		return nil
 	}
 	var out []piece
 	fixed := say("fixed through both ends")
 	round := say("round both mouths by %s or more, never more than half the board without support (common practice)", Length(grade.Of(grade.SlotEdgeRadius).Pass))
-	for i := range k.roofs {
-		p := piece{name: k.roofName(i), role: SlotRoof, board: k.roofs[i], on: k.floorOf(i)}
-		p.meets = s.roofMeets(k, i)
-		n := k.h
-		if k.fold && i == 1 {
-			n = 2*k.h + k.t
+	for n := range k.legs {
+		if !k.boarded(n) {
+			continue
 		}
-		p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", Length(n), s.faces[p.on].name)}
-		if i == len(k.roofs)-1 {
+		p := s.roofPiece(k, len(out), n)
+		if len(out) == len(k.roofs)-1 {
 			p.notes = append(p.notes, fixed)
 		}
 		if len(k.roofs) > 1 {
@@ -51,31 +48,30 @@ func (s *scene) portPieces() []piece {
 	return out
 }
 
-// floorOf is the face that roof i is parallel to.
-func (k *slot) floorOf(i int) int {
-	if k.fold {
-		return k.legs[0].floor
-	}
-	return k.legs[i].floor
-}
-
-// roofMeets names what the edges of roof i meet: walls by their names, another roof, a side piece.
-func (s *scene) roofMeets(k *slot, i int) []string {
+// roofPiece is roof i, of leg n, with what its edges meet: walls, the boards of the legs before and after it, a side piece.
+func (s *scene) roofPiece(k *slot, i, n int) piece {
 	b := &k.roofs[i]
-	out := make([]string, len(b.Edges))
+	p := piece{name: k.roofName(i), role: SlotRoof, board: *b, on: k.legs[n].floor, meets: make([]string, len(b.Edges))}
+	if p.on < 0 {
+		p.on = k.legs[0].floor
+	}
 	for e := range b.Edges {
+		next := n + 1
+		if r3.Dot(b.Sides[e].N, k.legs[n].v) < 0 {
+			next = n - 1
+		}
 		switch w := b.Edges[e].With; {
 		case w >= 0:
-			out[e] = s.faces[w].name
+			p.meets[e] = s.faces[w].name
 		case math.Abs(r3.Dot(b.Sides[e].N, k.legs[0].w)) > 0.99:
-			out[e] = "slot side"
-		case !k.fold && i > 0 && r3.Dot(b.Sides[e].N, k.legs[i].v) < 0:
-			out[e] = k.roofName(i - 1)
-		case !k.fold && i < len(k.legs)-1:
-			out[e] = k.roofName(i + 1)
+			p.meets[e] = "slot side"
+		case k.boarded(next):
+			p.meets[e] = k.roofName(i + next - n)
 		}
 	}
-	return out
+	high := s.shell.air.Faces[p.on].Depth(b.Outer[0])
+	p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", Length(high), s.faces[p.on].name)}
+	return p
 }
 
 // sidePieces is where the side pieces begin along w.

@@ -3,7 +3,6 @@ package panels
 import (
 	"math"
 
-	"cubby/internal/grade"
 	"cubby/internal/solid"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -12,118 +11,73 @@ import (
 // laySlot gives the slot with its boards, for an effective length that it can have.
 func (s *scene) laySlot(k *slot, length float64) (*slot, error) {
 	u := *k
-	last := &u.legs[len(u.legs)-1]
-	if u.fold {
-		u.end = u.folds - (length - u.reach.least + u.shortest)
-		u.free = u.end
-		u.foldShape()
-	} else {
-		u.end = u.first + u.shortest + length - u.reach.least
-		u.free = u.faced - u.end
-		u.shape()
-	}
+	u.end = u.first + u.shortest + length - u.reach.least
+	u.free = u.faced - u.end
+	u.shape()
 	if err := u.roof(s); err != nil {
 		return nil, err
 	}
-	u.volume = (u.x1 - u.x0) * math.Abs(solid.LoopArea(u.whole, last.w))
-	u.walk()
-	u.path.Effective = length
-	end, dir := u.path.Line[len(u.path.Line)-1], u.path.Directions[len(u.path.Directions)-1]
-	u.section = s.shell.sectionAt(end, dir)
 	u.stand()
 	return &u, nil
 }
 
-// shape draws the outline of the air at x0, and that with the roofs on it.
+// shape draws the outline of the air at x0: along the floors to the inner end, and back under what is over them.
 func (k *slot) shape() {
-	first, last := &k.legs[0], &k.legs[len(k.legs)-1]
-	top := k.h + k.t
-	k.air, k.whole, k.sides = nil, nil, nil
-	add := func(p, q r3.Vec, side int) {
-		k.air, k.whole, k.sides = append(k.air, p), append(k.whole, q), append(k.sides, side)
+	k.air, k.sides = nil, nil
+	add := func(i int, level float64, side int) {
+		k.air, k.sides = append(k.air, k.gate(i, level, level)), append(k.sides, side)
 	}
-	o := first.at(0, k.x0, 0)
-	add(o, o, first.floor)
-	for i := range len(k.legs) - 1 {
-		p := k.corner(i, 0, 0)
-		add(p, p, k.legs[i+1].floor)
+	n := len(k.legs)
+	for i := range k.legs {
+		add(i, 0, k.legs[i].floor)
 	}
-	v := k.lastAt(k.x0)
-	add(last.at(k.end, v, 0), last.at(k.end, v, 0), noSide)
-	add(last.at(k.end, v, k.h), last.at(k.end, v, top), -len(k.legs))
-	for i := len(k.legs) - 2; i >= 0; i-- {
-		add(k.corner(i, k.h, k.h), k.corner(i, top, top), -1-i)
+	add(n, 0, noSide)
+	for i := n; i > 0; i-- {
+		add(i, k.h, k.legs[i-1].over)
 	}
-	add(first.at(first.lean*k.h, k.x0, k.h), first.at(first.lean*top, k.x0, top), first.start)
+	add(0, k.h, k.legs[0].start)
 }
 
-// lastAt writes a place along w of the first leg in the frame of the last.
-func (k *slot) lastAt(x float64) float64 {
-	last := &k.legs[len(k.legs)-1]
-	return last.to(k.legs[0].at(0, x, 0))[1]
-}
-
-// foldShape draws the outlines of a slot that folds.
-func (k *slot) foldShape() {
-	l, top := &k.legs[0], 2*k.h+k.t
-	wall := k.folds + k.h
-	at := func(v, n float64) r3.Vec { return l.at(v, k.x0, n) }
-	k.air = []r3.Vec{at(0, 0), at(wall, 0), at(wall, top), at(k.end, top), at(k.end, k.h+k.t), at(k.folds, k.h+k.t), at(k.folds, k.h), at(0, k.h)}
-	k.sides = []int{l.floor, k.reach.wallAhead, -2, noSide, -1, -1, -1, l.start}
-	k.whole = []r3.Vec{at(0, 0), at(wall, 0), at(wall, top+k.t), at(k.end, top+k.t), at(k.end, k.h+k.t), at(0, k.h+k.t)}
+// boarded reports whether there is a leg i with a board of its own.
+func (k *slot) boarded(i int) bool {
+	return i >= 0 && i < len(k.legs) && k.legs[i].board[0] != k.legs[i].board[1]
 }
 
 // roof cuts the boards over the air.
 func (k *slot) roof(s *scene) error {
 	k.roofs = nil
-	air := s.shell.air
-	ends := func(more ...solid.Plane) []solid.Plane {
-		l := &k.legs[0]
+	first := &k.legs[0]
+	for i := range k.legs {
+		if !k.boarded(i) {
+			continue
+		}
+		l := &k.legs[i]
+		outer, inner := l.level(l.board[0]), l.level(l.board[1])
+		if l.board[0] < l.board[1] {
+			outer, inner = outer.Flipped(), inner.Flipped()
+		}
+		var ends []solid.Plane
 		if k.low {
-			more = append(more, solid.Through(l.at(0, k.x0, 0), r3.Scale(-1, l.w)))
+			ends = append(ends, solid.Through(first.at(0, k.x0, 0), r3.Scale(-1, l.w)))
 		}
 		if k.high {
-			more = append(more, solid.Through(l.at(0, k.x1, 0), l.w))
+			ends = append(ends, solid.Through(first.at(0, k.x1, 0), l.w))
 		}
-		return more
-	}
-	slab := func(floor int, n float64, more ...solid.Plane) error {
-		p := air.Faces[floor].Plane
-		b, err := Slab(air, p.Offset(-n), p.Offset(-n-k.t), ends(more...), 0)
-		if err == nil {
-			k.roofs = append(k.roofs, b)
-		}
-		return err
-	}
-	last := &k.legs[len(k.legs)-1]
-	if k.fold {
-		if err := slab(last.floor, k.h, solid.Through(last.at(k.folds, 0, 0), last.v)); err != nil {
-			return err
-		}
-		return slab(last.floor, 2*k.h+k.t, solid.Through(last.at(k.end, 0, 0), r3.Scale(-1, last.v)))
-	}
-	for i := range k.legs {
-		l := &k.legs[i]
-		var more []solid.Plane
-		if i > 0 {
-			more = append(more, air.Faces[k.legs[i-1].floor].Offset(-k.h-k.t))
+		if k.boarded(i - 1) {
+			ends = append(ends, k.legs[i-1].level(k.h+k.t).Flipped())
 		}
 		if i < len(k.legs)-1 {
-			more = append(more, air.Faces[k.legs[i+1].floor].Offset(-k.h))
+			ends = append(ends, k.legs[i+1].level(k.h).Flipped())
 		} else {
-			more = append(more, solid.Through(l.at(k.end, 0, 0), l.v))
+			ends = append(ends, solid.Through(l.at(k.end, 0, 0), l.v))
 		}
-		if err := slab(l.floor, k.h, more...); err != nil {
+		b, err := Slab(s.shell.air, outer, inner, ends, 0)
+		if err != nil {
 			return err
 		}
+		k.roofs = append(k.roofs, b)
 	}
 	return nil
-}
-
-// mid is the middle of the air along w.
-func (k *slot) mid() float64 {
-	lo, hi := k.airSpan()
-	return (lo + hi) / 2
 }
 
 // airSpan is the stretch of the air along w, fins included.
@@ -138,63 +92,56 @@ func (k *slot) airSpan() (lo, hi float64) {
 	return lo, hi
 }
 
-// walk measures the way of the air.
-func (k *slot) walk() {
-	first, last := &k.legs[0], &k.legs[len(k.legs)-1]
-	shift := r3.Scale(k.mid()-k.x0, first.w)
-	mid := func(p r3.Vec) r3.Vec { return r3.Add(p, shift) }
-	line := []r3.Vec{mid(first.at(k.outer, k.x0, k.h/2))}
-	if k.fold {
-		turn, n := k.folds+k.h/2, k.h+k.t+k.h/2
-		line = append(line, mid(first.at(turn, k.x0, k.h/2)), mid(first.at(turn, k.x0, n)), mid(first.at(k.end, k.x0, n)))
-	} else {
-		for i := range len(k.legs) - 1 {
-			line = append(line, mid(k.corner(i, k.h/2, k.h/2)))
-		}
-		line = append(line, mid(last.at(k.end, k.lastAt(k.x0), k.h/2)))
+// portOf is a slot that is laid, as a port.
+func (s *scene) portOf(k *slot) port {
+	p := port{opening: s.mouth(k), path: Path{Effective: s.spec.Port.Length}, free: k.free, facing: obstacle{face: k.facing}, bodies: k.bodies, slot: k}
+	p.volume = (k.x1 - k.x0) * math.Abs(solid.LoopArea(k.air, k.legs[0].w))
+	for i := range k.roofs {
+		p.volume += k.roofs[i].Volume
 	}
-	k.path = Path{Line: line}
-	for i := range len(line) - 1 {
+	w := k.legs[0].w
+	lo, hi := k.airSpan()
+	shift := r3.Scale((lo+hi)/2-k.x0, w)
+	line := []r3.Vec{r3.Add(k.legs[0].at(k.outer, k.x0, k.h/2), shift)}
+	for i := range k.legs {
+		line = append(line, r3.Add(k.gate(i+1, k.h/2, k.h/2), shift))
 		d := r3.Sub(line[i+1], line[i])
-		k.path.Legs = append(k.path.Legs, r3.Norm(d))
-		k.path.Directions = append(k.path.Directions, r3.Unit(d))
-		k.path.Length += r3.Norm(d)
+		p.path.Legs = append(p.path.Legs, r3.Norm(d))
+		p.path.Directions = append(p.path.Directions, r3.Unit(d))
+		p.path.Length += r3.Norm(d)
 	}
+	p.path.Line = line
+	wanted, _ := s.spec.Port.mouthAir()
+	last := &k.legs[len(k.legs)-1]
+	var at []r3.Vec
+	for _, x := range [...]float64{lo, hi} {
+		for _, n := range [...]float64{0, k.h} {
+			for _, v := range [...]float64{k.end, k.end + wanted} {
+				at = append(at, last.at(v, x, n))
+			}
+		}
+	}
+	p.mouth = newBody(slotBody, "slot", at, 0)
+	return p
 }
 
-// stand makes the bodies that the slot takes out of the box's air: one for each leg, wood and air.
+// stand makes the bodies that the slot takes out of the box's air: for each board that with the air at it.
 func (k *slot) stand() {
 	k.bodies = nil
 	shift := r3.Scale(k.x1-k.x0, k.legs[0].w)
-	add := func(at ...r3.Vec) {
+	for i := range k.legs {
+		if !k.boarded(i) {
+			continue
+		}
+		back := k.legs[i].board[1]
+		lo, hi := math.Min(0, back), math.Max(k.h, back)
+		at := []r3.Vec{k.gate(i, 0, lo), k.gate(i, 0, hi), k.gate(i+1, lo, 0), k.gate(i+1, hi, 0)}
 		for _, p := range at {
 			at = append(at, r3.Add(p, shift))
 		}
 		b := newBody(slotBody, "slot", at, tubeSide)
 		b.number = len(k.bodies)
 		k.bodies = append(k.bodies, b)
-	}
-	top := k.h + k.t
-	l := &k.legs[0]
-	if k.fold {
-		at := func(v, n float64) r3.Vec { return l.at(v, k.x0, n) }
-		wall := k.folds + k.h
-		add(at(0, 0), at(wall, 0), at(wall, top), at(0, top))
-		add(at(k.end, top), at(wall, top), at(wall, 2*top), at(k.end, 2*top))
-		return
-	}
-	for i := range k.legs {
-		l := &k.legs[i]
-		x := l.to(k.legs[0].at(0, k.x0, 0))[1]
-		near := [2]r3.Vec{l.at(0, x, 0), l.at(l.lean*top, x, top)}
-		if i > 0 {
-			near[1] = k.corner(i-1, 0, top)
-		}
-		far := [2]r3.Vec{l.at(k.end, x, 0), l.at(k.end, x, top)}
-		if i < len(k.legs)-1 {
-			far = [2]r3.Vec{k.corner(i, 0, 0), k.corner(i, top, 0)}
-		}
-		add(near[0], near[1], far[0], far[1])
 	}
 }
 
@@ -210,7 +157,7 @@ func (s *scene) mouth(k *slot) opening {
 			at = append(at, l.at(v, w, n))
 		}
 	}
-	r := f.flat(at).Bounds()
+	r := f.Flat(at).Bounds()
 	return opening{kind: slotOpening, number: -1, face: l.start, at: r.Min.Add(r.Max).Mul(0.5), hx: r.Width() / 2, hy: r.Height() / 2}
 }
 
@@ -254,7 +201,7 @@ func (s *scene) driversWithSlot() (mounted, error) {
 			break
 		}
 	}
-	s.fitted.ports = portFit{}
+	s.fitted.ports = nil
 	if best.slot == nil {
 		s.bodies = stood
 		return mounted{}, s.slotError(noFrame)
@@ -300,7 +247,7 @@ func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (f
 			}
 		}
 	}
-	s.fitted.ports = portFit{slot: laid}
+	s.fitted.ports = []port{{opening: s.mouth(laid), slot: laid}}
 	if s.stillStand() {
 		fit = s.alone.fit
 	} else {
@@ -325,26 +272,20 @@ func (s *scene) stillStand() bool {
 	return true
 }
 
-// takeSlot gives the slot that was laid with the drivers.
-func (s *scene) takeSlot() (portFit, error) {
-	k := s.fitted.drivers.slot
-	return portFit{slot: k, wishes: []Wish{{A: k.legs[0].floor, B: k.legs[0].start, R: Through}}}, nil
-}
-
 // slotReach is what all places allow a slot: the least and the longest that acts. The longest leaves air in the box.
 func (s *scene) slotReach() Reach {
 	stood := s.bodies
 	s.standAlone()
-	defer func() { s.bodies, s.fitted.ports = stood, portFit{} }()
+	defer func() { s.bodies, s.fitted.ports = stood, nil }()
 	out := Reach{Least: math.Inf(1)}
+	_, half := s.spec.Port.mouthAir()
 	for k := range s.slots {
 		goes := func(length float64) bool {
 			_, _, _, ok := s.withSlot(stood, k, length, refused/2, none)
 			return ok
 		}
 		least, most := k.reach.least, k.reach.most
-		why := say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name,
-			Length(grade.Of(grade.SlotInner).Marginal*k.h), s.name(obstacle{face: k.reach.wall}))
+		why := say("along the %s its inner end keeps %s to the %s", s.faces[k.legs[0].floor].name, Length(half), s.name(obstacle{face: k.reach.wall}))
 		if air := s.longestWithAir(k); air < most {
 			most, why = air, say(airIsLeft)
 		}
@@ -403,23 +344,10 @@ func (s *scene) airLeft() float64 {
 func (s *scene) slotError(why *noFrame) error {
 	p := s.spec.Port
 	r := s.slotReach()
-	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: r.Most, Reach: r}
-	what := say("the slot (%s high, acting as %s)", Length(p.Height), Length(p.Length))
-	switch {
-	case r.Most <= 0:
-		if why != nil {
-			return why.refused()
-		}
-		e.Say = say("%s finds no place: %s", what, r.Why)
-	case p.Length < r.Least:
-		e.Limit = r.Least
-		e.Say = say("%s is too short to be made of board: %s is the least", what, Length(r.Least))
-	case p.Length < r.Most:
-		e.Say = say("%s is too long to be straight and too short to bend, or too tight for what stands there; %s would do", what, Length(r.Most))
-	default:
-		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(r.Most), r.Why)
+	if r.Most <= 0 && why != nil {
+		return why.refused()
 	}
-	return e
+	return s.noPort(say("the slot (%s high, acting as %s)", Length(p.Height), Length(p.Length)), "too short to be made of board", r)
 }
 
 // sectionAt is the area of the air's section square to dir at p; 0 where there is none.
@@ -428,10 +356,9 @@ func (sh *shell) sectionAt(p, dir r3.Vec) float64 {
 	if err != nil {
 		return 0
 	}
-	f := frameOf(solid.Through(p, dir), []r3.Vec{p})
 	for _, c := range all {
-		if g := f.locals(c.At); g.Contains(f.local(p)) {
-			return math.Abs(g.Area())
+		if solid.Holds([]solid.Loop{{At: c.At}}, dir, p) {
+			return math.Abs(solid.LoopArea(c.At, dir))
 		}
 	}
 	return 0

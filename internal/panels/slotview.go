@@ -6,27 +6,10 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/grade"
 	"cubby/internal/plane"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
-
-// mouthAir is the air before the inner mouth of a slot that braces keep clear of.
-func (k *slot) mouthAir() body {
-	end, dir := k.path.Line[len(k.path.Line)-1], k.path.Directions[len(k.path.Directions)-1]
-	l := &k.legs[len(k.legs)-1]
-	var at []r3.Vec
-	lo, hi := k.airSpan()
-	for _, w := range [...]float64{-(hi - lo) / 2, (hi - lo) / 2} {
-		for _, n := range [...]float64{-k.h / 2, k.h / 2} {
-			for _, v := range [...]float64{0, grade.Of(grade.SlotInner).Pass * k.h} {
-				at = append(at, r3.Add(end, r3.Add(r3.Scale(v, dir), r3.Add(r3.Scale(w, l.w), r3.Scale(n, l.n)))))
-			}
-		}
-	}
-	return newBody(slotBody, "slot", at, 0)
-}
 
 // view is a plane of the space with its axes: x to the right, y up on the sheet, looked at against x cross y.
 type view struct {
@@ -114,69 +97,52 @@ func (s *scene) overMouth(v view, k *slot, g plane.Polygon) plane.Polygon {
 		return g
 	}
 	line := plane.Line{N: n, C: v.flat(l.at(0, 0, k.h)).Dot(n)}
-	best := plane.Polygon(nil)
-	for _, part := range g.ClipHalfPlane(line) {
-		if part.Area() > best.Area() {
-			best = part
-		}
-	}
-	return best
+	return largest(g.ClipHalfPlane(line))
 }
 
 // slotAlong cuts the box along the air, through its middle; where a fin stands there, through the channel beside it.
 func (s *scene) slotAlong(k *slot) SlotCut {
 	l := &k.legs[0]
-	lo, _ := k.airSpan()
+	lo, hi := k.airSpan()
 	mid := lo + k.clear/float64(k.fins+1)*(float64(k.fins/2)+0.5) + float64(k.fins/2)*k.t
 	v := viewAcross(l.at(0, mid, 0), l.w)
 	var c SlotCut
 	s.cutPieces(v, k, &c)
-	shift := r3.Scale(mid-k.mid(), l.w)
+	shift := r3.Scale(mid-(lo+hi)/2, l.w)
 	var air []r3.Vec
-	for _, p := range k.path.Line {
+	path := &s.fitted.ports[0].path
+	for _, p := range path.Line {
 		air = append(air, r3.Add(p, shift))
 		c.Air = append(c.Air, v.flat(air[len(air)-1]))
 	}
-	for i := range k.roofs {
-		c.Sizes = append(c.Sizes, s.roofSize(v, k, i))
+	for i := range k.legs {
+		if k.boarded(i) {
+			c.Sizes = append(c.Sizes, s.roofSize(v, &k.roofs[len(c.Sizes)], k.legs[i].v))
+		}
 	}
-	for i := range k.path.Legs {
-		if k.fold && i == 1 {
+	for i := range k.legs {
+		if !k.boarded(i) {
 			continue
 		}
-		n := v.flat(k.normalOf(i)).Mul(k.h / 2)
+		n := v.flat(k.legs[i].n).Mul(k.h / 2)
 		m := c.Air[i].Add(c.Air[i+1]).Mul(0.5)
 		c.Sizes = append(c.Sizes, CutSize{A: m.Sub(n), B: m.Add(n)})
 	}
-	end := c.Air[len(c.Air)-1]
-	dir := v.flat(k.path.Directions[len(k.path.Directions)-1])
+	_, dir := path.end()
 	shiftN, best := plane.Point{}, math.Inf(1)
 	for _, o := range [...]float64{0, -0.499, 0.499} {
-		n := r3.Scale(o*k.h, k.normalOf(len(k.path.Legs)-1))
-		if d, _ := s.shell.ahead(r3.Add(air[len(air)-1], n), k.path.Directions[len(k.path.Directions)-1], 0); math.Abs(d-k.free) < best-rounding {
+		n := r3.Scale(o*k.h, k.legs[len(k.legs)-1].n)
+		if d, _ := s.shell.ahead(r3.Add(air[len(air)-1], n), dir, 0); math.Abs(d-k.free) < best-rounding {
 			best, shiftN = math.Abs(d-k.free), v.flat(n)
 		}
 	}
-	end = end.Add(shiftN)
-	c.Sizes = append(c.Sizes, CutSize{A: end, B: end.Add(dir.Mul(k.free))})
+	end := c.Air[len(c.Air)-1].Add(shiftN)
+	c.Sizes = append(c.Sizes, CutSize{A: end, B: end.Add(v.flat(dir).Mul(k.free))})
 	return c
 }
 
-// normalOf is the direction from floor to roof of leg i of the way.
-func (k *slot) normalOf(i int) r3.Vec {
-	if k.fold {
-		return k.legs[0].n
-	}
-	return k.legs[i].n
-}
-
-// roofSize is the overall length of roof i, read beside its face away from the air.
-func (s *scene) roofSize(v view, k *slot, i int) CutSize {
-	along := k.legs[0].v
-	if !k.fold {
-		along = k.legs[i].v
-	}
-	b := &k.roofs[i]
+// roofSize is the overall length of a roof along the air, read beside its face away from the air.
+func (s *scene) roofSize(v view, b *Board, along r3.Vec) CutSize {
 	u := v.flat(along).Unit()
 	lo, hi := math.Inf(1), math.Inf(-1)
 	var face plane.Point
@@ -215,8 +181,8 @@ func numbered(name string, i, n int) string {
 // slotAcross cuts the box across the air, in the middle of the first leg.
 func (s *scene) slotAcross(k *slot) SlotCut {
 	l := &k.legs[0]
-	at := math.Max(0, l.lean*k.h) + (k.path.Legs[0]+k.outer)/2
-	if len(k.legs) == 1 && !k.fold {
+	at := math.Max(0, l.lean*k.h) + (s.fitted.ports[0].path.Legs[0]+k.outer)/2
+	if len(k.legs) == 1 {
 		at = (math.Max(0, l.lean*(k.h+k.t)) + k.end) / 2
 	}
 	v := viewAcross(l.at(at, 0, 0), l.v)

@@ -19,7 +19,7 @@ func (w *wanted) hold(f *face, s *Spot) {
 		if known {
 			continue
 		}
-		if through < 0 || math.Abs(r3.Dot(f.n, axes[k])) > math.Abs(r3.Dot(f.n, axes[through])) {
+		if through < 0 || math.Abs(r3.Dot(f.N, axes[k])) > math.Abs(r3.Dot(f.N, axes[through])) {
 			through, free = k, through
 		} else {
 			free = k
@@ -28,21 +28,21 @@ func (w *wanted) hold(f *face, s *Spot) {
 	p := s.At
 	square := 0.0
 	if through >= 0 {
-		square = r3.Dot(f.n, axes[through])
+		square = r3.Dot(f.N, axes[through])
 	}
 	if math.Abs(square) > flatSine {
-		p = r3.Add(p, r3.Scale(r3.Dot(f.n, r3.Sub(f.o, p))/square, axes[through]))
+		p = r3.Add(p, r3.Scale(r3.Dot(f.N, r3.Sub(f.O, p))/square, axes[through]))
 	}
-	at := f.to(p)
+	at := f.To(p)
 	if free < 0 {
 		w.first, w.only = []plane.Point{at}, true
 		return
 	}
 	way := axes[free]
 	if math.Abs(square) > flatSine { // along the face
-		way = r3.Sub(way, r3.Scale(r3.Dot(f.n, way)/square, axes[through]))
+		way = r3.Sub(way, r3.Scale(r3.Dot(f.N, way)/square, axes[through]))
 	}
-	switch x, y := r3.Dot(way, f.x), r3.Dot(way, f.y); {
+	switch x, y := r3.Dot(way, f.X), r3.Dot(way, f.Y); {
 	case math.Abs(x) < flatSine:
 		w.in.Min.X, w.in.Max.X, w.like.X = at.X, at.X, at.X
 		for i := range w.first {

@@ -189,7 +189,7 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 	margin := plane.Point{X: shape.hx + least, Y: shape.hy + least}
 	w := wanted{in: plane.Rect{Min: f.free.Min.Add(margin), Max: f.free.Max.Sub(margin)}, enough: terminalWood(), value: func(p plane.Point, bar float64) float64 {
 		room, _ := s.terminalRoom(f, at(p), others, math.Max(bar, least-rounding))
-		if room < least-rounding || room > bar && !s.freeBehind(f, p, math.Hypot(shape.hx, shape.hy), deep+terminalAir) {
+		if room < least-rounding || room > bar && s.standsBehind(f, p, math.Hypot(shape.hx, shape.hy), deep+terminalAir, terminalBody) != "" {
 			return math.Inf(-1)
 		}
 		return room
@@ -216,7 +216,7 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 	}
 	t := terminalFit{opening: at(found.at), placed: true, plate: plate}
 	t.room, t.near = s.terminalRoom(f, t.opening, others, math.Inf(-1))
-	t.buried = s.spec.Room != nil && !s.spec.Room(f.at(found.at, 0), f.n)
+	t.buried = s.spec.Room != nil && !s.spec.Room(f.at(found.at, 0), f.N)
 	return t, true
 }
 
@@ -238,6 +238,11 @@ func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) 
 			room, near = d, x.name()
 		}
 	}
+	return s.nextBrace(f, o, room, near)
+}
+
+// nextBrace gives the brace that is nearer than room to an opening, and how near; else room and what that is to.
+func (s *scene) nextBrace(f *face, o opening, room float64, near Message) (float64, Message) {
 	for i := range s.bodies {
 		if b := &s.bodies[i]; b.kind == braceBody || b.kind == stripBody {
 			if d := s.nextTo(f, o, b); d < room {
@@ -250,29 +255,29 @@ func (s *scene) terminalRoom(f *face, o opening, others []opening, bar float64) 
 
 // nextTo is the distance along a face from an opening to a brace that stands on it; +Inf where it stands elsewhere.
 func (s *scene) nextTo(f *face, o opening, b *body) float64 {
-	if lo, hi := b.span(f.n); hi < r3.Dot(f.o, f.n)-f.t-5e-3 || lo > r3.Dot(f.o, f.n) {
+	if lo, hi := b.span(f.N); hi < r3.Dot(f.O, f.N)-f.t-5e-3 || lo > r3.Dot(f.O, f.N) {
 		return math.Inf(1)
 	}
-	x0, x1 := b.span(f.x)
-	y0, y1 := b.span(f.y)
-	ox, oy := r3.Dot(f.o, f.x), r3.Dot(f.o, f.y)
+	x0, x1 := b.span(f.X)
+	y0, y1 := b.span(f.Y)
+	ox, oy := r3.Dot(f.O, f.X), r3.Dot(f.O, f.Y)
 	other := opening{at: plane.Point{X: (x0+x1)/2 - ox, Y: (y0+y1)/2 - oy}, hx: (x1 - x0) / 2, hy: (y1 - y0) / 2}
 	return o.apart(other)
 }
 
-// freeBehind reports whether nothing stands within depth, from the outer face, behind a round thing.
-func (s *scene) freeBehind(f *face, p plane.Point, r, depth float64) bool {
+// standsBehind names what stands within depth, from the outer face, behind a round thing, but for bodies of a kind; empty: nothing.
+func (s *scene) standsBehind(f *face, p plane.Point, r, depth float64, but bodyKind) string {
 	from := f.at(p, f.t)
-	if d, _ := s.shell.ahead(from, f.in(), r); d+f.t < depth-rounding {
-		return false
+	if d, wall := s.shell.ahead(from, f.in(), r); d+f.t < depth-rounding {
+		return s.faces[wall].name
 	}
-	c := cone(terminalBody, from, f.in(), depth-f.t, r, r)
+	c := cone(but, from, f.in(), depth-f.t, r, r)
 	for i := range s.bodies {
-		if b := &s.bodies[i]; !s.own(f, b) && c.meets(b, 0) {
-			return false
+		if b := &s.bodies[i]; b.kind != but && !s.own(f, b) && c.meets(b, 0) {
+			return b.name
 		}
 	}
-	return true
+	return ""
 }
 
 // cup is what a plate's cup takes in the air of the box.

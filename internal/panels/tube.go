@@ -41,10 +41,16 @@ func (p *Port) pitch() float64 {
 	return p.outside() + math.Max(math.Max(grade.Of(grade.TubeToJoint).Pass, p.Bore/2), 2*p.Flange.Rim+flangeEdge)
 }
 
+// isSlot reports whether the port is made of boards.
+func (p *Port) isSlot() bool { return p.Bore <= 0 }
+
 // mouthAir is the air wanted before the inner end, and the least.
 func (p *Port) mouthAir() (wanted, least float64) {
-	r := grade.Of(grade.TubeInner)
-	return r.Pass * p.Bore, r.Marginal * p.Bore
+	r, high := grade.Of(grade.TubeInner), p.Bore
+	if p.isSlot() {
+		r, high = grade.Of(grade.SlotInner), p.Height
+	}
+	return r.Pass * high, r.Marginal * high
 }
 
 // cut is what so many elbows and the flares take off the centre line.
@@ -53,23 +59,21 @@ func (p *Port) cut(elbows int) float64 {
 	return float64(elbows)*duct.ElbowCut(a, p.elbowRadius(), math.Pi/2) + duct.FlareCut(p.Flares[0], a) + duct.FlareCut(p.Flares[1], a)
 }
 
-// portFit is the port as placed.
-type portFit struct {
-	wishes []Wish // relations that a slot's mouth needs
-	tubes  []tube
-	slot   *slot
+// port is one tube, or the slot, as placed.
+type port struct {
+	opening         // its mouth, flange included
+	path    Path    // of the air
+	free    float64 // before its inner end
+	facing  obstacle
+	volume  float64 // that it takes of the air, with its boards and the air in it
+	bodies  []body
+	mouth   body  // the air before the inner end that is to be kept clear of braces
+	slot    *slot // nil: a tube
 }
 
-// tube is one tube as placed.
-type tube struct {
-	on      int
-	at      plane.Point // of its mouth
-	path    Path
-	free    float64
-	facing  obstacle
-	section float64
-	bodies  []body
-	mouth   body // the air before the inner end that is to be kept clear of braces
+// end is the inner end and the way that it looks.
+func (p *Path) end() (at, dir r3.Vec) {
+	return p.Line[len(p.Line)-1], p.Directions[len(p.Directions)-1]
 }
 
 // layout is one way of placing all tubes, but for the place: on a face, in a group, with so many elbows, and the drivers moved.
@@ -81,23 +85,20 @@ type layout struct {
 	others  []opening // on the face
 }
 
-// placePorts places the port, if there is one.
-func placePorts(s *scene) (portFit, error) {
-	p := s.spec.Port
-	switch {
-	case p == nil:
-		return portFit{}, nil
-	case p.Bore <= 0:
-		return s.takeSlot()
+// placePorts places the port. A slot was laid with the drivers: its floor runs past its mouth's wall.
+func (s *scene) placePorts() error {
+	if k := s.fitted.drivers.slot; k != nil {
+		s.fitted.ports = []port{s.portOf(k)}
+		return s.turn(Wish{A: k.legs[0].floor, B: k.legs[0].start, R: Through})
 	}
-	fit, reach := s.placeTubes(p.Length)
-	if fit == nil {
-		return portFit{}, s.portError(reach)
+	var reach Reach
+	if s.fitted.ports, reach = s.placeTubes(s.spec.Port.Length); s.fitted.ports == nil {
+		return s.portError(reach)
 	}
-	for i := range fit.tubes {
-		s.bodies = append(s.bodies, fit.tubes[i].bodies...)
+	for i := range s.fitted.ports {
+		s.bodies = append(s.bodies, s.fitted.ports[i].bodies...)
 	}
-	return *fit, nil
+	return nil
 }
 
 // candidate is the best place of a layout.
@@ -110,7 +111,7 @@ type candidate struct {
 // placeTubes looks for a place for tubes that act as length metres (+Inf: only what they can have at most). Where it gives nil, it
 // says what the places allow. Places that are sure not to do are passed over quickly first; only when none does are they all looked
 // at as closely as for the reach, which therefore does not depend on the length.
-func (s *scene) placeTubes(length float64) (*portFit, Reach) {
+func (s *scene) placeTubes(length float64) ([]port, Reach) {
 	p := s.spec.Port
 	_, half := p.mouthAir()
 	var tight *candidate
@@ -297,23 +298,19 @@ func (s *scene) tubeWorth(l layout, p plane.Point, need, bar float64) float64 {
 	if !ok {
 		return math.Inf(-1)
 	}
-	least := math.Inf(1)
-	for _, w := range ways {
-		least = math.Min(least, w.most)
-	}
-	return least
+	return deepest(ways)
 }
 
-// way is the way of one tube: into the box to the depth first, and on through elbows.
+// way is the way of one tube: straight legs, the first from the outer face of its board, with elbows between them.
 type way struct {
 	at     plane.Point
-	first  float64  // straight, from the outer face
-	turn   r3.Vec   // direction after an elbow
-	second float64  // straight between two elbows
-	again  r3.Vec   // direction after the second
-	least  float64  // of the centre line
-	most   float64  // until it meets something
-	facing obstacle // what that is
+	elbows int
+	dirs   [mostElbows + 1]r3.Vec // of the legs
+	runs   [mostElbows]float64    // lengths of all but the last
+	from   r3.Vec                 // where the last begins
+	least  float64                // of the centre line
+	most   float64                // until it meets something
+	facing obstacle               // what that is
 }
 
 // bestWays gives the ways of all tubes of a layout with the middle of their group at p whose centre lines may be need long and can
@@ -367,7 +364,7 @@ func (s *scene) holeAt(l layout, at plane.Point) bool {
 func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 	from, r := f.at(at, f.t), s.spec.Port.outside()/2
 	d, wall := s.shell.ahead(from, f.in(), r)
-	w := way{at: at, least: f.t, most: d + f.t, facing: obstacle{face: wall}}
+	w := way{at: at, dirs: [...]r3.Vec{0: f.in(), mostElbows: {}}, from: f.at(at, 0), least: f.t, most: d + f.t, facing: obstacle{face: wall}}
 	if w.most <= bar {
 		return w
 	}
@@ -383,7 +380,7 @@ func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 
 // take lays tubes of the given acting length where a candidate has them, with the whole of the air wanted before their ends or the
 // least; nil where that is too long or too short.
-func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
+func (s *scene) take(c *candidate, length float64, whole bool) (tubes []port) {
 	p := s.spec.Port
 	need := length + p.cut(c.elbows)
 	air, least := p.mouthAir()
@@ -394,34 +391,31 @@ func (s *scene) take(c *candidate, length float64, whole bool) *portFit {
 	if !ok {
 		return nil
 	}
-	fit := &portFit{}
 	for i, w := range ways {
 		if w.least > need+rounding {
 			return nil
 		}
-		fit.tubes = append(fit.tubes, s.lay(c.f, w, c.elbows, need, i, len(ways)))
+		tubes = append(tubes, s.lay(c.f, w, need, i, len(ways)))
 	}
-	return fit
+	return tubes
 }
 
-// lay makes a tube of its way with a centre line so long.
-func (s *scene) lay(f *face, w way, elbows int, long float64, i, n int) tube {
+// lay makes tube i of n of its way with a centre line so long.
+func (s *scene) lay(f *face, w way, long float64, i, n int) port {
 	p := s.spec.Port
-	t := tube{on: f.i, at: w.at, free: w.most - long, facing: w.facing, bodies: s.tubeBodies(f, w, elbows, long)}
-	line, dirs, legs := s.line(f, w, elbows, long)
-	t.path = Path{Length: long, Effective: long - p.cut(elbows), Legs: legs, Directions: dirs, Line: line}
-	if elbows > 0 {
+	r, rim := p.outside()/2, p.outside()/2+p.Flange.Rim
+	t := port{opening: opening{kind: portOpening, number: numberOf(i, n), face: f.i, at: w.at, round: true, hx: rim, hy: rim},
+		free: w.most - long, facing: w.facing, volume: math.Pi * r * r * math.Max(long-f.t, 0), bodies: s.tubeBodies(f, w, long)}
+	legs := s.legs(&w, long)
+	t.path = Path{Length: long, Effective: long - p.cut(w.elbows), Legs: legs, Directions: w.dirs[:w.elbows+1], Line: s.line(f, &w, legs)}
+	if w.elbows > 0 {
 		t.path.Bend = p.elbowRadius()
-		t.path.Elbow = &Elbow{Count: elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
+		t.path.Elbow = &Elbow{Count: w.elbows, Bore: p.Bore, Radius: p.elbowRadius(), Angle: math.Pi / 2}
 	}
-	end, dir := line[elbows+1], dirs[elbows]
-	t.section = s.shell.sectionAt(end, dir) / float64(n)
-	t.mouth = cone(portBody, end, dir, p.Bore, p.outside()/2, p.outside()/2)
+	end, dir := t.path.end()
+	t.mouth = cone(portBody, end, dir, p.Bore, r, r)
 	for k := range t.bodies {
-		t.bodies[k].name, t.bodies[k].number = "port", i
-		if n > 1 {
-			t.bodies[k].name = "port " + string(rune('1'+i%9))
-		}
+		t.bodies[k].name, t.bodies[k].number = numbered("port", i, n), i
 	}
 	return t
 }
@@ -434,16 +428,23 @@ func (s *scene) portError(reach Reach) error {
 	if p.Count > 1 {
 		count, each = say("%d tubes", p.Count), say(" each")
 	}
-	what := say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each)
-	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: reach.Most, Reach: reach}
+	return s.noPort(say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each), "shorter than the board that it goes through", reach)
+}
+
+// noPort says that a port does not go in, and which do.
+func (s *scene) noPort(what Message, short string, r Reach) error {
+	p := s.spec.Port
+	e := &BuildError{Reason: NoPort, Panel: p.Face, Value: p.Length, Limit: r.Most, Reach: r}
 	switch {
-	case reach.Most <= 0:
-		e.Say = say("%s finds no place: %s", what, reach.Why)
-	case p.Length < reach.Least:
-		e.Limit = reach.Least
-		e.Say = say("%s is shorter than the board that it goes through: %s is the least", what, Length(reach.Least))
+	case r.Most <= 0:
+		e.Say = say("%s finds no place: %s", what, r.Why)
+	case p.Length < r.Least:
+		e.Limit = r.Least
+		e.Say = say("%s is %s: %s is the least", what, short, Length(r.Least))
+	case p.isSlot() && p.Length < r.Most:
+		e.Say = say("%s is too long to be straight and too short to bend, or too tight for what stands there; %s would do", what, Length(r.Most))
 	default:
-		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(reach.Most), reach.Why)
+		e.Say = say("%s does not go into the box: the longest that does is %s (%s)", what, Length(r.Most), r.Why)
 	}
 	return e
 }

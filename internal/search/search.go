@@ -56,8 +56,15 @@ const (
 type KindResult[B any] struct {
 	Found   *Found[B] // the best that was built; nil: none was
 	Bound   float64   // upper bound of what else this kind could score; -Inf: nothing is feasible
-	Refused error     // why the last that was refused was; nil: none was
-	Out     Reason    // why the last that was built and is out is; Feasible: none is
+	Refused error     // why the most promising that came to nothing did; nil: none did
+	Out     Reason    // the same, where it was built; Feasible: it was not
+}
+
+// refuse keeps why a box comes to nothing: the first is the most promising.
+func (k *KindResult[B]) refuse(why error, out Reason) {
+	if k.Refused == nil {
+		k.Refused, k.Out = why, out
+	}
 }
 
 // Result is what a search found.
@@ -133,7 +140,7 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 		s.result.Kinds[k].Bound = math.Inf(-1)
 	}
 	if o.Beat != nil {
-		if s.result.Bound = m.boundOf(places); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
+		if s.result.Bound = m.boundOf(places, *o.Beat); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
 			return s.result, nil
 		}
 	}
@@ -149,7 +156,7 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 	}
 	err := s.run(ctx)
 	s.result.Bound = math.Inf(-1)
-	for _, n := range s.queue {
+	for _, n := range append(s.queue, s.aside...) {
 		s.result.Bound, s.result.Places = math.Max(s.result.Bound, n.bound), append(s.result.Places, n.place)
 		k := &s.result.Kinds[n.place.Kind]
 		k.Bound = math.Max(k.Bound, n.bound)
@@ -172,6 +179,7 @@ type searching[B any] struct {
 	builder Builder[B]
 	options Options
 	queue   queue
+	aside   queue // of kinds that spent the budget
 	result  Result[B]
 }
 
@@ -202,9 +210,12 @@ func (s *searching[B]) run(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if s.queue[0].tight && s.result.Builds == s.options.Builds {
+		if s.queue[0].tight && s.result.Builds >= s.options.Builds {
 			s.result.Status = OutOfWork
-			return nil
+			if s.result.Best != nil || !s.setAside(s.queue[0].place.Kind) {
+				return nil
+			}
+			continue
 		}
 		n := heap.Pop(&s.queue).(node)
 		if !n.tight {
@@ -220,6 +231,23 @@ func (s *searching[B]) run(ctx context.Context) error {
 	return nil
 }
 
+// setAside leaves a kind that spent the budget to no avail and gives the others a budget of their own; false where there is
+// none.
+func (s *searching[B]) setAside(k Kind) bool {
+	rest := queue{}
+	for _, n := range s.queue {
+		if n.place.Kind != k {
+			rest = append(rest, n)
+			continue
+		}
+		s.aside = append(s.aside, n)
+	}
+	s.queue = rest
+	heap.Init(&s.queue)
+	s.options.Builds += s.options.Builds
+	return len(rest) > 0
+}
+
 // build makes the candidate of a node and queues what is left of its place.
 func (s *searching[B]) build(ctx context.Context, n *node) error {
 	made, err := s.builder.Build(ctx, &n.place, n.candidate)
@@ -231,7 +259,7 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	}
 	k := &s.result.Kinds[n.place.Kind]
 	if made.Refused != nil {
-		k.Refused, k.Out = made.Refused.Why, Feasible
+		k.refuse(made.Refused.Why, Feasible)
 		s.split(n, made.Refused.Length, made.Refused.Volume)
 		return nil
 	}
@@ -269,7 +297,7 @@ func (s *searching[B]) take(f *Found[B]) Reason {
 		f.Evaluation = s.m.Evaluate(f.Candidate)
 	}
 	if f.Evaluation.Out != Feasible {
-		k.Refused, k.Out = f.Evaluation.Out, f.Evaluation.Out
+		k.refuse(f.Evaluation.Out, f.Evaluation.Out)
 		return f.Evaluation.Out
 	}
 	if k.Found == nil || f.Evaluation.Score > k.Found.Evaluation.Score {

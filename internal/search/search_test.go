@@ -115,3 +115,32 @@ func TestSearchAmongTubes(t *testing.T) {
 		}
 	}
 }
+
+// closedOnly refuses every box with a port, and does not say what it could make.
+type closedOnly struct{ lumps }
+
+func (c closedOnly) Build(ctx context.Context, p *Place, want Candidate) (Built[struct{}], error) {
+	if want.Kind != Sealed {
+		return Built[struct{}]{Refused: &Refusal{Why: OfRoom}}, nil
+	}
+	return c.lumps.Build(ctx, p, want)
+}
+
+// A kind that promises more and cannot be built leaves the other kinds builds of their own.
+func TestSearchLeavesNoKindUntried(t *testing.T) {
+	d := drivers["12"]
+	m, err := New(taskFor(d, Low))
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := Search(t.Context(), m, placesIn(d, 0.08), closedOnly{}, Options{Builds: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Best == nil || got.Best.Candidate.Kind != Sealed || got.Status != OutOfWork {
+		t.Fatalf("best %+v, status %d; want a sealed box, not proved best", got.Best, got.Status)
+	}
+	if v := got.Kinds[Vented]; v.Found != nil || math.IsInf(v.Bound, -1) {
+		t.Errorf("vented: %+v; want none, and what it promised", v)
+	}
+}

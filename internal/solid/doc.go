@@ -9,6 +9,7 @@
 // left out.
 //
 //	solid.go   the record, New, corners, edges, the checks on making
+//	frame.go   axes in a plane
 //	prism.go   prisms along an axis between two planes
 //	pocket.go  a rectangular pocket taken out
 //	outline.go plane figures on a face: difference and intersection with a convex figure

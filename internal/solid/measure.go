@@ -104,23 +104,6 @@ func Holds(loops []Loop, n, p r3.Vec) bool {
 	return in
 }
 
-// Ray gives how far it is from p along the unit vector dir to the surface, and the face that is met; -1 where none is.
-// Faces that p lies on (within Near) do not count.
-func (s *Solid) Ray(p, dir r3.Vec) (t float64, face int) {
-	t, face = math.Inf(1), -1
-	for i := range s.Faces {
-		f := &s.Faces[i]
-		along := r3.Dot(f.N, dir)
-		if math.Abs(along) < 1e-12 {
-			continue
-		}
-		if d := f.Depth(p) / along; d > Near && d < t && s.OnFace(i, r3.Add(p, r3.Scale(d, dir))) {
-			t, face = d, i
-		}
-	}
-	return t, face
-}
-
 // Section is an outline in which a plane cuts a body. Edge k runs from At[k] to At[k+1] on face On[k].
 type Section struct {
 	At []r3.Vec

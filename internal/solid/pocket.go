@@ -159,31 +159,12 @@ func clip(at []r3.Vec, p Plane) []r3.Vec {
 	return out
 }
 
-// flatten writes places of a plane in its own axes, and back.
-type flatten struct {
-	o, u, v r3.Vec
-}
-
-func flattenOn(p Plane) flatten {
-	u, v := Axes(p.N)
-	return flatten{o: r3.Scale(p.D, p.N), u: u, v: v}
-}
-
-func (f flatten) to(p r3.Vec) plane.Point {
-	d := r3.Sub(p, f.o)
-	return plane.Point{X: r3.Dot(d, f.u), Y: r3.Dot(d, f.v)}
-}
-
-func (f flatten) back(p plane.Point) r3.Vec {
-	return r3.Add(f.o, r3.Add(r3.Scale(p.X, f.u), r3.Scale(p.Y, f.v)))
-}
-
 // section is where the plane goes through the block, in the plane's axes; nil where it passes by.
-func (b Box) section(p Plane, f flatten) plane.Polygon {
+func (b Box) section(p Plane, f Frame) plane.Polygon {
 	size := 4 * (r3.Norm(r3.Sub(b.Max, b.Min)) + r3.Norm(b.Max) + r3.Norm(b.Min) + math.Abs(p.D))
 	at := []r3.Vec{
-		f.back(plane.Point{X: -size, Y: -size}), f.back(plane.Point{X: size, Y: -size}),
-		f.back(plane.Point{X: size, Y: size}), f.back(plane.Point{X: -size, Y: size}),
+		f.At(plane.Point{X: -size, Y: -size}, 0), f.At(plane.Point{X: size, Y: -size}, 0),
+		f.At(plane.Point{X: size, Y: size}, 0), f.At(plane.Point{X: -size, Y: size}, 0),
 	}
 	for _, q := range b.planes() {
 		if at = clip(at, q); len(at) < 3 {
@@ -192,7 +173,7 @@ func (b Box) section(p Plane, f flatten) plane.Polygon {
 	}
 	var out plane.Polygon
 	for _, c := range at {
-		if q := f.to(c); len(out) == 0 || !near(q, out[len(out)-1]) && !near(q, out[0]) {
+		if q := f.To(c); len(out) == 0 || !near(q, out[len(out)-1]) && !near(q, out[0]) {
 			out = append(out, q)
 		}
 	}
@@ -204,7 +185,7 @@ func (b Box) section(p Plane, f flatten) plane.Polygon {
 
 // without gives the face outside the block, in as many faces as it falls into.
 func (s *Solid) without(f Face, b Box) ([]Face, error) {
-	to := flattenOn(f.Plane)
+	to := f.Plane.Frame()
 	cut := b.section(f.Plane, to)
 	if cut == nil {
 		f.Loops = slices.Clone(f.Loops) // its neighbours are found anew
@@ -212,11 +193,7 @@ func (s *Solid) without(f Face, b Box) ([]Face, error) {
 	}
 	var fig figure
 	for _, loop := range f.Loops {
-		var l []plane.Point
-		for _, p := range loop.At {
-			l = append(l, to.to(p))
-		}
-		fig = append(fig, l)
+		fig = append(fig, to.Flat(loop.At))
 	}
 	rest, err := fig.combine(cut, false)
 	if err != nil {
@@ -228,7 +205,7 @@ func (s *Solid) without(f Face, b Box) ([]Face, error) {
 // wallOf gives the faces that the block's plane p adds to the body.
 func (s *Solid) wallOf(p Plane, b Box) ([]Face, error) {
 	f := Face{Kind: InPocket, From: b.Name, Plane: p.Flipped()}
-	to := flattenOn(f.Plane)
+	to := f.Plane.Frame()
 	cut := b.section(f.Plane, to)
 	if cut == nil {
 		return nil, nil
@@ -239,11 +216,7 @@ func (s *Solid) wallOf(p Plane, b Box) ([]Face, error) {
 	}
 	var fig figure
 	for _, loop := range loops {
-		var l []plane.Point
-		for _, q := range loop.At {
-			l = append(l, to.to(q))
-		}
-		fig = append(fig, l)
+		fig = append(fig, to.Flat(loop.At))
 	}
 	rest, err := fig.combine(cut, true)
 	if err != nil {
@@ -253,14 +226,14 @@ func (s *Solid) wallOf(p Plane, b Box) ([]Face, error) {
 }
 
 // faces gives one face like f for each part of a figure; neighbours are not known yet.
-func faces(f Face, fig figure, to flatten) []Face {
+func faces(f Face, fig figure, to Frame) []Face {
 	var out []Face
 	for _, part := range fig.parts() {
 		f.Loops = nil
 		for _, l := range part {
 			var loop Loop
 			for _, p := range l {
-				loop.At = append(loop.At, to.back(p))
+				loop.At = append(loop.At, to.At(p, 0))
 			}
 			f.Loops = append(f.Loops, loop)
 		}

@@ -1,6 +1,7 @@
 package solid
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -230,8 +231,12 @@ func Cross(n r3.Vec, outlines ...[]r3.Vec) bool {
 		}
 	}
 	side := func(a [4]float64, x, y float64) float64 { return (a[2]-a[0])*(y-a[1]) - (a[3]-a[1])*(x-a[0]) }
-	for i, a := range segs {
-		for _, b := range segs[:i] {
+	slices.SortFunc(segs, func(a, b [4]float64) int { return cmp.Compare(min(a[0], a[2]), min(b[0], b[2])) })
+	for i, a := range segs { // from left to right: only those that begin before it ends can cross it
+		for _, b := range segs[i+1:] {
+			if min(b[0], b[2]) > max(a[0], a[2]) {
+				break
+			}
 			if side(a, b[0], b[1])*side(a, b[2], b[3]) < -Near*Near && side(b, a[0], a[1])*side(b, a[2], a[3]) < -Near*Near {
 				return true
 			}
