@@ -370,20 +370,28 @@ func (f *finder) add(at site, p search.Place) {
 	}
 	p.Air = s.net
 	p.Minutes = s.minutes
-	p.Outside = f.outsideOf(s)
+	p.Outside = f.outsideOf(&s.region, f.displaced())
 	f.sites, f.places = append(f.sites, at), append(f.places, p)
 }
 
-// outsideOf gives the least outside volume of a box in a stand that holds so much air, ports included.
-func (f *rig) outsideOf(s *stand) func(air float64) float64 {
-	t := f.req.Wood.Thickness
-	r := &s.region
+// displaced is what the drivers take of a box's air, m3.
+func (p *rig) displaced() float64 {
+	if p.req.Mount.Outside {
+		return 0
+	}
+	return float64(max(1, p.req.Mount.Count)) * p.req.Frame.Displacement
+}
+
+// outsideOf gives the least outside volume of a box in a region that holds so much air, ports included, beside what the drivers
+// take; braces and the like may be in a large box alone.
+func (p *rig) outsideOf(r *cavity.Region, taken float64) func(air float64) float64 {
+	t := p.req.Wood.Thickness
 	length := r.Hi - r.Lo
 	area, inner := r.Volume/length, 0.0
 	if length > 2*t {
 		inner = r.Air / (length - 2*t)
 	}
-	taken, cube := s.taken, r.Rectangle
+	cube := r.Rectangle
 	return func(air float64) float64 {
 		air += taken
 		out := math.Inf(1)
