@@ -128,7 +128,7 @@ func visit(t *testing.T, browser context.Context, address string, width, height 
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext()) // as if it were another browser
 	t.Cleanup(cancel)
-	ctx, stop := context.WithTimeout(ctx, 4*time.Minute)
+	ctx, stop := context.WithTimeout(ctx, 8*time.Minute)
 	t.Cleanup(stop)
 	v := &visitor{T: t, ctx: ctx}
 	var options []chromedp.EmulateViewportOption
@@ -208,7 +208,7 @@ func (v *visitor) js(format string, args ...any) string {
 }
 
 // patience is how long a tab waits for one thing: long for a busy machine, since what is there is taken at once.
-const patience = 40 * time.Second
+const patience = 2 * time.Minute
 
 // until waits for an expression to be true.
 func (v *visitor) until(format string, args ...any) {
@@ -308,6 +308,25 @@ func (v *visitor) media(scheme, motion string) {
 	}))
 }
 
+// onPaper holds that the open step is drawn anew for a sheet of paper, its view too, and as before after that.
+func (v *visitor) onPaper() {
+	v.Helper()
+	v.until(`document.querySelector('.labels span')`)
+	before := v.js(`document.querySelector('.stage').clientWidth`)
+	v.js(`(dispatchEvent(new Event('beforeprint')), '')`)
+	if colours := v.js(`(() => { const c = document.querySelector('.still'); return c.clientWidth + ' ' + new Set(new Uint32Array(c.getContext('2d').getImageData(0, 0, c.width, c.height).data.buffer)).size; })()`); !strings.HasPrefix(colours, "680 ") || len(colours) < len("680 10") {
+		v.Errorf("the view on paper: width and colours %s", colours)
+	}
+	if v.js(`[...document.querySelectorAll('.page *')].every((e) => e.closest('.labels') || e.getBoundingClientRect().right <= 690)`) != "true" {
+		v.Error("wider than the sheet of paper")
+	}
+	v.shot("paper")
+	v.js(`(dispatchEvent(new Event('afterprint')), '')`)
+	if after := v.js(`document.querySelector('.stage').clientWidth + (document.querySelector('.still, .unfolded') ? ' and what was for paper' : '')`); after != before {
+		v.Errorf("after printing %s, before %s", after, before)
+	}
+}
+
 // tour is where TestPageTour goes: the steps, and what each question beside the box is about.
 var tour = []struct{ name, with string }{
 	{"space", ""}, {"driver", ""}, {"amplifier", ""}, {"wood", ""}, {"wish", ""}, {"answer", ""},
@@ -357,10 +376,11 @@ func TestPageTour(t *testing.T) {
 				v.axe(size.name + " " + step.name)
 				v.shot(size.name + "-" + step.name)
 			}
+			v.step(6)
+			v.onPaper()
 			if *pictures == "" {
 				return
 			}
-			v.step(6)
 			for words, name := range map[string]string{"Taken apart": "apart", "On the sheets": "layout"} {
 				v.press(words)
 				v.inside(size.name + " " + name)

@@ -23,7 +23,7 @@ import (
 func newEngine() *mill.Engine {
 	return &mill.Engine{
 		Version: version(), Report: outputFlags{}.options, Paste: pasted, Also: archives(),
-		Other: map[string]mill.Other{"check": askCheck, "measured": askMeasured, "rank": askRank, "driver": askDriver, "sheets": askSheets},
+		Other: map[string]mill.Other{"check": askCheck, "measured": askMeasured, "rank": askRank, "pairs": askPairs, "driver": askDriver, "sheets": askSheets},
 	}
 }
 
@@ -97,14 +97,9 @@ func askRank(ctx context.Context, q mill.Question, open job.Open) (mill.Answer, 
 	if err != nil {
 		return mill.Answer{}, err
 	}
-	var drivers []design.Entrant
-	var unread []error
-	for _, name := range q.With {
-		found, errs := readDrivers(t, name)
-		drivers, unread = append(drivers, found...), append(unread, errs...)
-	}
-	if len(drivers) == 0 {
-		return mill.Answer{}, errors.Join(append(unread, errors.New("no driver could be read"))...)
+	drivers, unread, err := entrants(t, q.With)
+	if err != nil {
+		return mill.Answer{}, err
 	}
 	r, err := design.Rank(ctx, *req, drivers, rankFlags{top: shortList}.proven(len(drivers)), func(int) {})
 	if err != nil {
@@ -112,6 +107,37 @@ func askRank(ctx context.Context, q mill.Question, open job.Open) (mill.Answer, 
 	}
 	said, err := asJSON(func(w io.Writer) error { return export.RankJSON(w, r, unread, headOf("rank", q.Name)) })
 	return mill.Answer{Said: said, Report: func(w io.Writer, o render.Options) error { return render.RankReport(w, r, o) }, Request: &r.Request}, err
+}
+
+// entrants are the drivers of files and lists, with what could not be read; one at least.
+func entrants(t terminal, names []string) (drivers []design.Entrant, unread []error, err error) {
+	for _, name := range names {
+		found, errs := readDrivers(t, name)
+		drivers, unread = append(drivers, found...), append(unread, errs...)
+	}
+	if len(drivers) == 0 {
+		err = errors.Join(append(unread, errors.New("no driver could be read"))...)
+	}
+	return drivers, unread, err
+}
+
+// askPairs judges the drivers of files and lists in the ready-made boxes of the job.
+func askPairs(ctx context.Context, q mill.Question, open job.Open) (mill.Answer, error) {
+	t := terminal{files: open}
+	req, err := job.ParsePairs(q.Name, []byte(q.Text), opener(t, q.Name, false))
+	if err != nil {
+		return mill.Answer{}, err
+	}
+	drivers, unread, err := entrants(t, q.With)
+	if err != nil {
+		return mill.Answer{}, err
+	}
+	r, err := design.CheckPairs(ctx, *req, drivers)
+	if err != nil {
+		return mill.Answer{}, err
+	}
+	said, err := asJSON(func(w io.Writer) error { return export.PairsJSON(w, r, unread, headOf("rank", q.Name)) })
+	return mill.Answer{Said: said, Report: func(w io.Writer, o render.Options) error { return render.PairsReport(w, r, o) }, Request: &r.Request}, err
 }
 
 // askDriver gives one driver of a ranking, by its source, as the value of the job's key driver.

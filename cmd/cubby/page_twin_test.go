@@ -54,8 +54,8 @@ func TestPageTwin(t *testing.T) {
 		t.Logf("%s: answered in %s ms; engine ready %s ms after the page", name, v.js(`cubby.tookFirst.toFixed(0)`), v.js(`engineReady.toFixed(0)`))
 	}
 	server.Close() // from here on there is no network
-	v.js(`location.reload()`)
-	v.until(`document.getElementById('app')?.dataset.ready === 'yes' && globalThis.cubby`)
+	v.js(`(globalThis.before = true, location.reload())`)
+	v.until(`!globalThis.before && document.getElementById('app')?.dataset.ready === 'yes' && globalThis.cubby`)
 	v.press("cargo-floor-rectangle.yaml")
 	v.until(`cubby.name === 'cargo-floor-rectangle.yaml' && cubby.design && !cubby.waiting`)
 	v.step(1)

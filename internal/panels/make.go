@@ -279,7 +279,11 @@ func (sc *scene) wallSection(i int) plane.Polygon {
 // addPiece adds the panel of a piece inside; cleats and uprights of a slot that are alike are counted as one.
 func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 	outer := solid.Through(x.board.Outer[0], x.board.Out)
-	p := sc.panelOf(&x.board, frameOf(outer, x.board.Outer), x.name, x.role, x.meets)
+	frame := barFrame(outer, x.board.Outer)
+	if x.role == Window { // its windows lie as the box does
+		frame = frameOf(outer, x.board.Outer)
+	}
+	p := sc.panelOf(&x.board, frame, x.name, x.role, x.meets)
 	p.Holes, p.Notes = x.holes, x.notes
 	if x.layers > 1 {
 		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)

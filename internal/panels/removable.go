@@ -81,7 +81,7 @@ func (sc *scene) addCleats() error {
 		wall := sh.parts[loop.With[k]].name
 		b := plate(outer, at, depth)
 		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k], meets: []string{wall, "", "", ""}}
-		f := frameOf(outer, b.Outer)
+		f := barFrame(outer, b.Outer)
 		for _, s := range screws {
 			q := f.To(p.frame.At(s, -p.t))
 			x.holes = append(x.holes, Hole{Kind: HoleFixing, X: q.X, Y: q.Y, Diameter: c.Barrel, Use: UseFaceInsert, From: "outer"})

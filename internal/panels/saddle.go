@@ -92,7 +92,7 @@ func (s *scene) saddleOn(i int, u r3.Vec, high float64) (p piece, low float64, o
 			return p, 0, false
 		}
 	}
-	hole := frameOf(outer, corners).To(face)
+	hole := barFrame(outer, corners).To(face)
 	p.holes = []Hole{{Kind: HolePort, X: hole.X, Y: hole.Y, Diameter: 2*r + saddlePlay, From: "outer"}}
 	p.notes = []Message{say("on edge inside the %s, glued along it; the tube goes through it and ends %s further on", s.faces[wall].name, Length(within-wood/2))}
 	return p, down, true

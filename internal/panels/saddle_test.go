@@ -61,7 +61,7 @@ func TestSaddles(t *testing.T) {
 			for _, tube := range sc.fitted.ports {
 				n := len(tube.path.Line)
 				end, dir := tube.path.Line[n-1], tube.path.Directions[len(tube.path.Legs)-1]
-				f := frameOf(solid.Through(x.board.Outer[0], x.board.Out), x.board.Outer)
+				f := barFrame(solid.Through(x.board.Outer[0], x.board.Out), x.board.Outer)
 				c := r3.Add(f.O, r3.Add(r3.Scale(x.holes[0].X, f.X), r3.Scale(x.holes[0].Y, f.Y)))
 				d := r3.Sub(end, c)
 				along := r3.Dot(d, dir)

@@ -49,7 +49,7 @@
 //
 // Files for machines are made of the boards and the layout, and nothing is worked out again:
 //
-//	machine_board.go   a board: its two faces, steps, openings, in its own frame
+//	machine_board.go   a board in its own frame: its two faces, steps, openings
 //	machine_mesh.go, machine_ears.go  its closed surface of triangles
 //	machine_solids.go, machine_files.go  STL and 3MF of panels, box and exploded box
 //	machine_flat.go, machine_panel.go, machine_sheet.go  a panel or sheet as outlines on layers, and what is left to be done by hand

@@ -10,69 +10,7 @@ import (
 	"cubby/internal/plane"
 )
 
-// board is one piece of wood for the files that machines read: the corners of its two faces in the space, metres, in the
-// same order and counter-clockwise as seen from outside, before openings and steps.
-type board struct {
-	Outer, Inner []r3.Vec
-	Rims         []boardRim // inner outlines, where something goes through the middle of the board
-	Place        panels.Frame
-	Holes        []panels.Hole
-	Rabbets      []boardRabbet
-}
-
-// boardRim is an inner outline: its corners on the two faces, in the same order, clockwise as seen from outside.
-type boardRim struct{ Outer, Inner []r3.Vec }
-
-// boardRabbet is a step along a whole edge, edge i running from corner i to the next; width and depth in metres.
-type boardRabbet struct {
-	Edge         int
-	Width, Depth float64
-	From         string // "inner" or "outer": the face that it is cut from
-}
-
-// boardOf gives the board of a panel at one of its places.
-func boardOf(p *panels.Panel, f panels.Frame) board {
-	if len(p.Outer) == 0 { // a part of a list: a rectangle that stands nowhere
-		f = panels.Frame{X: [3]float64{1}, Y: [3]float64{0, 1}}
-		b := board{Place: f, Holes: p.Holes}
-		for _, q := range rectOutline(p.Length, p.Width) {
-			b.Outer = append(b.Outer, r3.Vec{X: q.X, Y: q.Y})
-			b.Inner = append(b.Inner, r3.Vec{X: q.X, Y: q.Y, Z: -p.Thickness})
-		}
-		return b
-	}
-	b := board{Outer: moveBetween(p.Outer, p.Place, f), Inner: moveBetween(p.Inner, p.Place, f), Place: f, Holes: p.Holes}
-	for _, r := range p.Rims {
-		b.Rims = append(b.Rims, boardRim{moveBetween(r.Outer, p.Place, f), moveBetween(r.Inner, p.Place, f)})
-	}
-	if len(p.Rabbets) == 0 {
-		return b
-	}
-	whole := b
-	whole.Holes = nil
-	flat := whole.flat()
-	outer := flat.outer()
-	for _, r := range p.Rabbets {
-		for i := range outer {
-			if v, w := outer.Edge(i); named(p.Edges[r.Edge].Edge, i, v, w, outer.Bounds()) {
-				b.Rabbets = append(b.Rabbets, boardRabbet{i, r.Width, r.Depth, "inner"})
-			}
-		}
-	}
-	return b
-}
-
 func r3vec(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
-
-// moveBetween takes corners from one place of a panel to another.
-func moveBetween(at []r3.Vec, from, to panels.Frame) []r3.Vec {
-	out := make([]r3.Vec, len(at))
-	for i, v := range at {
-		d := r3.Sub(v, r3vec(from.Origin))
-		out[i] = r3vec(to.At(r3.Dot(d, r3vec(from.X)), r3.Dot(d, r3vec(from.Y)), r3.Dot(d, r3vec(from.Out()))))
-	}
-	return out
-}
 
 // named reports whether edge i of an outline, from v to w, is the one of a name in the panel's record.
 func named(name string, i int, v, w plane.Point, size plane.Rect) bool {
@@ -101,8 +39,8 @@ const machineTouch = 1e-6
 // side is one corner of a board in its panel frame, and the edge that starts there.
 type side struct {
 	outer, inner plane.Point
-	edge         int         // of the board as given; -1: cut in
-	step         boardRabbet // Depth 0: none
+	edge         int               // of the board as given; -1: cut in
+	step         panels.RabbetStep // along the whole edge in the inner face; Depth 0: none
 }
 
 // flatBoard is a board in its panel frame: x, y on the outer face, thickness behind it; openings at its edges are cut out.
@@ -113,39 +51,48 @@ type flatBoard struct {
 	holes     []panels.Hole // that the board goes all round
 }
 
-// flat turns a board into its panel frame and cuts mouths at its edges out of it.
-func (b board) flat() flatBoard {
-	f := flatBoard{}
-	origin, x, y, out := r3vec(b.Place.Origin), r3vec(b.Place.X), r3vec(b.Place.Y), r3vec(b.Place.Out())
-	at := func(v r3.Vec) plane.Point {
-		d := r3.Sub(v, origin)
-		return plane.Point{X: r3.Dot(d, x), Y: r3.Dot(d, y)}
-	}
-	for i := range b.Outer {
-		f.sides = append(f.sides, side{outer: at(b.Outer[i]), inner: at(b.Inner[i]), edge: i})
-	}
-	for _, r := range b.Rims {
-		var rim []side
-		for i := range r.Outer {
-			rim = append(rim, side{outer: at(r.Outer[i]), inner: at(r.Inner[i]), edge: -1})
+// flatOf gives the board of a panel in its frame, mouths at its edges cut out of it. A part of a list is a rectangle.
+func flatOf(p *panels.Panel) flatBoard {
+	f := flatBoard{sides: sidesOf(p.Place, p.Outer, p.Inner), thickness: p.Thickness}
+	if len(p.Outer) == 0 {
+		for _, q := range rectOutline(p.Length, p.Width) {
+			f.sides = append(f.sides, side{outer: q, inner: q})
 		}
-		f.rims = append(f.rims, rim)
+	} else {
+		f.thickness = -r3.Dot(r3.Sub(p.Inner[0], r3vec(p.Place.Origin)), r3vec(p.Place.Out()))
 	}
-	if len(b.Inner) > 0 {
-		f.thickness = -r3.Dot(r3.Sub(b.Inner[0], origin), out)
-	}
-	for _, r := range b.Rabbets {
-		if r.Edge >= 0 && r.Edge < len(f.sides) && r.Depth > 0 && r.Width > 0 {
-			f.sides[r.Edge].step = r
+	outer := f.outer()
+	for i := range f.sides {
+		f.sides[i].edge = i
+		v, w := outer.Edge(i)
+		for _, r := range p.Rabbets {
+			if named(p.Edges[r.Edge].Edge, i, v, w, outer.Bounds()) {
+				f.sides[i].step = r
+			}
 		}
 	}
-	for _, h := range b.Holes {
-		if h.Diameter == 0 && h.Depth == 0 && f.cutEdge(rectOf(h)) {
-			continue
+	for _, r := range p.Rims {
+		f.rims = append(f.rims, sidesOf(p.Place, r.Outer, r.Inner))
+	}
+	for _, h := range p.Holes {
+		if h.Diameter > 0 || h.Depth > 0 || !f.cutEdge(rectOf(h)) {
+			f.holes = append(f.holes, h)
 		}
-		f.holes = append(f.holes, h)
 	}
 	return f
+}
+
+// sidesOf are the corners of two faces in a frame.
+func sidesOf(frame panels.Frame, outer, inner []r3.Vec) []side {
+	var sides []side
+	at := func(v r3.Vec) plane.Point {
+		d := r3.Sub(v, r3vec(frame.Origin))
+		return plane.Point{X: r3.Dot(d, r3vec(frame.X)), Y: r3.Dot(d, r3vec(frame.Y))}
+	}
+	for i := range outer {
+		sides = append(sides, side{outer: at(outer[i]), inner: at(inner[i]), edge: -1})
+	}
+	return sides
 }
 
 func rectOf(h panels.Hole) plane.Rect {

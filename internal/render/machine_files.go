@@ -58,7 +58,7 @@ func Solids(b *panels.Box) ([]File, []string) {
 	low, high := r3.Vec{}, r3.Vec{}
 	for i := range b.Panels {
 		p := &b.Panels[i]
-		m, left := solidOf(boardOf(p, placesOf(p)[0]))
+		m, left := solidOf(p)
 		for _, l := range left {
 			notes = append(notes, fmt.Sprintf("%s %s: the solid leaves out %s", p.Mark, p.Name, l))
 		}

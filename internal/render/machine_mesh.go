@@ -66,10 +66,10 @@ func (m *mesh) placed(f panels.Frame, by r3.Vec) *mesh {
 	return out
 }
 
-// solidOf makes the closed surface of a board with its steps and openings in the panel's frame, and says in words what it
-// had to leave out: openings that cut into each other or into an edge, and steps of unlike depth that meet at a corner.
-func solidOf(b board) (m *mesh, left []string) {
-	f := b.flat()
+// solidOf makes the closed surface of a panel with its steps and openings in its frame, and says in words what it had to leave
+// out: openings that cut into each other or into an edge, and steps of unlike depth that meet at a corner.
+func solidOf(p *panels.Panel) (m *mesh, left []string) {
+	f := flatOf(p)
 	m = &mesh{}
 	t := f.thickness
 	steps, plain := f.steps()
@@ -80,15 +80,11 @@ func solidOf(b board) (m *mesh, left []string) {
 	for _, h := range dropped {
 		left = append(left, holeWords(h)+" that cuts into another opening, a step or an edge")
 	}
-	outer, inner := steps.faces(m, f)
+	outer, inner := f.outer(), steps.faces(m, f)
 	var rimsOut, rimsIn []plane.Polygon
 	for _, r := range f.rims {
 		rimsOut, rimsIn = append(rimsOut, outerOf(r)), append(rimsIn, innerOf(r))
-		hi, lo := at3(outerOf(r), 0), at3(innerOf(r), -t)
-		for i := range r {
-			j := (i + 1) % len(r)
-			m.ring(lo[i], lo[j], hi[j], hi[i])
-		}
+		m.edges(r, t)
 	}
 	m.horizontal(outer, 0, true, holes, -1, rimsOut...)
 	m.horizontal(inner, -t, false, holes, -1, rimsIn...)
@@ -154,42 +150,45 @@ func (m *mesh) wall(ring plane.Polygon, hi, lo float64) {
 	for i := range ring {
 		p, q := ring.Edge(i)
 		a, b := r3.Vec{X: p.X, Y: p.Y, Z: lo}, r3.Vec{X: q.X, Y: q.Y, Z: lo}
-		n := r3.Vec{X: -(q.Y - p.Y), Y: q.X - p.X}
-		m.face(r3.Unit(n), []r3.Vec{b, a, {X: p.X, Y: p.Y, Z: hi}, {X: q.X, Y: q.Y, Z: hi}})
+		m.ring(b, a, r3.Vec{X: p.X, Y: p.Y, Z: hi}, r3.Vec{X: q.X, Y: q.Y, Z: hi})
 	}
 }
 
-// stepFaces is a board's edges with its steps: the outline where the step begins, and the raised field that it leaves.
+// edges adds the edges between two faces of a board of a thickness.
+func (m *mesh) edges(sides []side, thickness float64) {
+	hi, lo := at3(outerOf(sides), 0), at3(innerOf(sides), -thickness)
+	for i := range sides {
+		j := (i + 1) % len(sides)
+		m.ring(lo[i], lo[j], hi[j], hi[i])
+	}
+}
+
+// stepFaces is the steps of a board: the outline at their floors, and the raised field of the inner face that they leave.
 type stepFaces struct {
-	from  string        // "" no step
-	depth float64       // of the step
-	level plane.Polygon // the board's outline at the step's floor
-	field plane.Polygon // the raised field at the step's floor
-	cap   plane.Polygon // the raised field in the face
+	depth float64       // 0: no step
+	level plane.Polygon // the board's outline at the steps' floor
+	field plane.Polygon // the raised field at the steps' floor
+	cap   plane.Polygon // the raised field in the inner face
 }
 
 // stepApart is what a step leaves between it and a notch beside it, m: both walls in one plane would close nothing.
 const stepApart = 2e-6
 
-// steps finds the raised field; false: the steps differ in depth or face and are left out.
+// steps finds the raised field; false: the steps differ in depth and are left out.
 func (f *flatBoard) steps() (s stepFaces, plain bool) {
 	for _, e := range f.sides {
 		switch {
 		case e.step.Depth == 0:
-		case s.from == "":
-			s.from, s.depth = e.step.From, e.step.Depth
-		case s.from != e.step.From || math.Abs(s.depth-e.step.Depth) > machineTouch:
+		case s.depth == 0:
+			s.depth = e.step.Depth
+		case math.Abs(s.depth-e.step.Depth) > machineTouch:
 			return stepFaces{}, false
 		}
 	}
-	if s.from == "" {
+	if s.depth == 0 {
 		return s, true
 	}
 	k := 1 - s.depth/f.thickness // how far from outer to inner face the floor lies
-	face := f.inner()
-	if s.from == "outer" {
-		k, face = s.depth/f.thickness, f.outer()
-	}
 	n := len(f.sides)
 	for _, e := range f.sides {
 		s.level = append(s.level, e.outer.Mul(1-k).Add(e.inner.Mul(k)))
@@ -211,49 +210,29 @@ func (f *flatBoard) steps() (s stepFaces, plain bool) {
 		}
 		return meeting(g, line)
 	}
-	s.field, s.cap = field(s.level), field(face)
+	s.field, s.cap = field(s.level), field(f.inner())
 	return s, true
 }
 
-// faces adds the edges of a board with its steps and gives what is left of its outer and inner face.
-func (s stepFaces) faces(m *mesh, f flatBoard) (outer, inner plane.Polygon) {
-	n := len(f.sides)
-	hi, lo := at3(f.outer(), 0), at3(f.inner(), -f.thickness)
-	outer, inner = f.outer(), f.inner()
-	var level, field, top []r3.Vec
-	switch s.from {
-	case "inner":
-		inner = s.cap
-		level, field, top = at3(s.level, s.depth-f.thickness), at3(s.field, s.depth-f.thickness), at3(s.cap, -f.thickness)
-	case "outer":
-		outer = s.cap
-		level, field, top = at3(s.level, -s.depth), at3(s.field, -s.depth), at3(s.cap, 0)
+// faces adds the edges of a board with its steps and gives what is left of its inner face.
+func (s stepFaces) faces(m *mesh, f flatBoard) (inner plane.Polygon) {
+	if s.depth == 0 {
+		m.edges(f.sides, f.thickness)
+		return f.inner()
 	}
-	for i := range n {
-		j := (i + 1) % n
-		if s.from == "" {
-			m.ring(lo[i], lo[j], hi[j], hi[i])
-			continue
-		}
-		base, up := hi, false
-		if s.from == "outer" {
-			base, up = lo, true
-		}
-		add := func(loop ...r3.Vec) { // given as for a step in the inner face, the board's outer face above
-			if up {
-				slices.Reverse(loop)
-			}
-			m.ring(loop...)
-		}
+	floor := s.depth - f.thickness
+	hi, level, field, top := at3(f.outer(), 0), at3(s.level, floor), at3(s.field, floor), at3(s.cap, -f.thickness)
+	for i := range f.sides {
+		j := (i + 1) % len(f.sides)
 		if f.sides[i].step.Depth == 0 {
-			add(top[i], top[j], field[j], level[j], base[j], base[i], level[i], field[i])
+			m.ring(top[i], top[j], field[j], level[j], hi[j], hi[i], level[i], field[i])
 			continue
 		}
-		add(level[i], level[j], base[j], base[i])
-		add(field[i], field[j], level[j], level[i])
-		add(top[i], top[j], field[j], field[i])
+		m.ring(level[i], level[j], hi[j], hi[i])
+		m.ring(field[i], field[j], level[j], level[i])
+		m.ring(top[i], top[j], field[j], field[i])
 	}
-	return outer, inner
+	return s.cap
 }
 
 // ring adds a plane face by its corners in order; corners that repeat are dropped.
@@ -332,11 +311,8 @@ func nested(f flatBoard) (kept []bore, dropped []panels.Hole) {
 		return cmp.Compare(math.Abs(ringOf(b).Area()), math.Abs(ringOf(a).Area()))
 	})
 	outer, inner := f.outer(), f.inner()
-	switch s, _ := f.steps(); s.from {
-	case "inner":
+	if s, _ := f.steps(); s.depth > 0 {
 		inner = s.cap
-	case "outer":
-		outer = s.cap
 	}
 	for _, h := range hs {
 		if h.Depth >= f.thickness-machineTouch {

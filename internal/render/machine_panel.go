@@ -26,7 +26,7 @@ var drillKinds = map[panels.HoleKind]bool{panels.HoleBolt: true, panels.HoleFixi
 // PanelFlat draws a panel as it is cut, its outer face up. At a bevelled edge the outline is that of the longer face: the
 // machine cuts square, and the strip that the bevel takes is on a layer of its own.
 func PanelFlat(p *panels.Panel, o MachineOptions) Flat {
-	f := boardOf(p, placesOf(p)[0]).flat()
+	f := flatOf(p)
 	d := Flat{Name: panelFile(p), Title: p.Mark + " " + p.Name}
 	who, finished := d.Title, f.longest()
 	f.grow(p.Flush)
@@ -166,7 +166,7 @@ func meetsAt(p *panels.Panel, i int, v, w plane.Point, long plane.Polygon) strin
 // addSteps draws the rabbets: each strip along its edge.
 func (d *Flat) addSteps(f flatBoard, o MachineOptions) {
 	s, plain := f.steps()
-	if !plain || s.from == "" {
+	if !plain || s.depth == 0 {
 		return
 	}
 	n := len(f.sides)
@@ -175,14 +175,12 @@ func (d *Flat) addSteps(f flatBoard, o MachineOptions) {
 			continue
 		}
 		j := (i + 1) % n
-		lay := layer{op: opStep, depth: s.depth, inside: s.from == "inner"}
+		lay := layer{op: opStep, depth: s.depth, inside: true}
 		strip := plane.Polygon{s.level[i], s.level[j], s.field[j], s.field[i]}
 		t := polyTrack(lay, strip.CCW(), d.Title+": rabbet").reversed()
 		d.tracks = append(d.tracks, t)
 	}
-	if s.from == "inner" {
-		d.byHand(d.Title, "rabbet on the inner face, %s deep: turn the panel over, or use a saw or router table", figureLength(s.depth, o))
-	}
+	d.byHand(d.Title, "rabbet on the inner face, %s deep: turn the panel over, or use a saw or router table", figureLength(s.depth, o))
 }
 
 // hole draws one hole.
@@ -293,7 +291,7 @@ func narrowest(b []panels.Panel) (width float64, what string) {
 	width = math.Inf(1)
 	for i := range b {
 		p := &b[i]
-		f := boardOf(p, placesOf(p)[0]).flat()
+		f := flatOf(p)
 		for _, h := range f.holes {
 			w := h.Diameter
 			if w == 0 {

@@ -153,6 +153,7 @@ func (m *Model) evaluation(r *response, c Candidate) Evaluation {
 	if r.out != Feasible {
 		return e
 	}
+	m.play(r, c.Kind)
 	e.MeanLow, e.Loud = m.meanThrough(r, lowMean, p.drive), m.meanThrough(r, loudMean, p.drive)
 	e.Penalty = r.shape + m.grades[grade.GainWeight].Value()*e.Settings.Down
 	if e.Out == Feasible {

@@ -22,6 +22,18 @@ var (
 	quick   = effort{1.25, 9, 8, 1, 4}
 )
 
+// QuickLoses is the most by which the quick search of a [Task] may miss the best, as a difference of scores about one: twice
+// what it was seen to in 2,000 searches for invented drivers.
+func (a Aim) QuickLoses(score float64) float64 {
+	switch a {
+	case Compact:
+		return 0.2 * math.Abs(score)
+	case Loud:
+		return 2
+	}
+	return 1
+}
+
 // lattice is the responses of a kind over volume, evenly in its logarithm, and over a second coordinate from 0 to 1, which
 // stands for the tuning. They are evaluated when first wanted.
 type lattice struct {

@@ -156,7 +156,7 @@ func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	feasible := Range{math.Inf(1), 0}
 	for _, v := range spaced(m.useful(most), 2*sizePoints) {
 		each(v, func(p *Place) {
-			if spots := free.scan(p, 1, 0, math.Inf(-1)); len(spots) > 0 && spots[0].score > missed {
+			if spots, _ := free.scan(p, 1, 0, math.Inf(-1), math.Inf(-1)); len(spots) > 0 && spots[0].score > missed {
 				feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
 			}
 		})

@@ -56,7 +56,7 @@ func (m *Model) slack(score, decibels float64) float64 {
 // Bound gives an upper bound of the score of any box in a place, by a lattice of volume and tuning with the best port at
 // each; -Inf where none is feasible within a step.
 func (m *Model) Bound(p *Place) float64 {
-	spots := m.scan(p, 1, relaxed, math.Inf(-1))
+	spots, _ := m.scan(p, 1, relaxed, math.Inf(-1), math.Inf(-1))
 	if len(spots) == 0 || spots[0].score <= missed {
 		return math.Inf(-1)
 	}
@@ -78,9 +78,12 @@ type spot struct {
 // Best gives the best candidate of a place as a model, its ports as plain ducts, and its score; -Inf where none is feasible.
 func (m *Model) Best(p *Place) (Candidate, float64) {
 	var r response
-	best := m.closest(&r, p, m.scan(p, m.effort.starts, relaxed, math.Inf(-1)), spot{score: math.Inf(-1)})
+	none := math.Inf(-1)
+	spots, _ := m.scan(p, m.effort.starts, relaxed, none, none)
+	best := m.closest(&r, p, spots, spot{score: none})
 	if best.score <= missed && (m.effort == careful || best.score > missed*(1+relaxed)) { // from what is least out
-		best = m.closest(&r, p, m.scan(p, 2*m.effort.starts, 0, math.Inf(-1)), best)
+		spots, _ = m.scan(p, 2*m.effort.starts, 0, none, none)
+		best = m.closest(&r, p, spots, best)
 	}
 	if best.score > missed {
 		return m.candidate(p, best), best.score
@@ -90,48 +93,88 @@ func (m *Model) Best(p *Place) (Candidate, float64) {
 		other.effort, other.lattices, other.Memory = careful, [Kinds]*lattice{}, nil
 		return other.Best(p)
 	}
-	return Candidate{}, math.Inf(-1)
+	return Candidate{}, none
 }
 
 // BestOf is the best of several places: only those whose lattice comes near the best are looked at more closely.
 func (m *Model) BestOf(places []Place) (Candidate, float64) {
-	spots, order := make([][]spot, len(places)), make([]int, 0, len(places))
-	bar := math.Inf(-1)
-	for i := range places {
-		if spots[i] = m.scan(&places[i], m.effort.starts, relaxed, bar); len(spots[i]) == 0 {
-			continue
-		}
-		order = append(order, i)
-		if s := spots[i][0].score; s > missed {
-			bar = math.Max(bar, s-m.slack(s, latticeSlack))
-		}
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return -cmp.Compare(spots[a][0].score, spots[b][0].score) })
-	var r response
-	best, at := spot{score: math.Inf(-1)}, 0
-	for _, i := range order {
-		if top := spots[i][0].score; best.score > missed && top+m.slack(top, latticeSlack) <= best.score {
-			break
-		}
-		if s := m.closest(&r, &places[i], spots[i], best); s.score > best.score {
-			best, at = s, i
-		}
-	}
-	if best.score > missed {
-		return m.candidate(&places[at], best), best.score
-	}
-	for _, i := range order { // a narrow place
-		if c, score := m.Best(&places[i]); score > missed {
-			return c, score
-		}
-	}
-	return Candidate{}, math.Inf(-1)
+	c, score, _ := m.bestOver(places, math.Inf(-1))
+	return c, score
 }
 
-// boundOf gives an upper bound of the score of any box in several places, as close as that of [Model.Tight].
-func (m *Model) boundOf(places []Place) float64 {
-	_, s := m.BestOf(Uncovered(places))
-	return s + m.slack(s, tightSlack)
+// bestOver is BestOf where scores less than a floor are of no interest. Where nothing is found, beaten says that there may be
+// something feasible that scores less.
+func (m *Model) bestOver(places []Place, floor float64) (c Candidate, score float64, beaten bool) {
+	type start struct {
+		place *Place
+		spots []spot
+	}
+	var r response
+	var all []start
+	best := spot{score: math.Inf(-1)}
+	var at *Place
+	for _, sealed := range [...]bool{true, false} { // those that are quickly done first
+		var starts []start
+		least := floor
+		if best.score > missed {
+			least = math.Max(least, best.score)
+		}
+		bar := m.under(least, latticeSlack)
+		for i := range places {
+			p := &places[i]
+			if (p.Kind == Sealed) != sealed {
+				continue
+			}
+			spots, some := m.scan(p, m.effort.starts, relaxed, bar, least)
+			if beaten = beaten || some; len(spots) == 0 {
+				continue
+			}
+			starts = append(starts, start{p, spots})
+			if s := spots[0].score; s > missed {
+				bar = math.Max(bar, m.under(s, latticeSlack))
+			}
+		}
+		slices.SortStableFunc(starts, func(a, b start) int { return -cmp.Compare(a.spots[0].score, b.spots[0].score) })
+		for _, s := range starts {
+			if best.score > missed && m.under(s.spots[0].score, -latticeSlack) <= best.score {
+				break
+			}
+			if b := m.closest(&r, s.place, s.spots, best); b.score > best.score {
+				best, at = b, s.place
+			}
+		}
+		all = append(all, starts...)
+	}
+	if best.score > missed {
+		return m.candidate(at, best), best.score, false
+	}
+	for _, s := range all { // a narrow place
+		if c, score := m.Best(s.place); score > missed {
+			return c, score, false
+		}
+	}
+	return Candidate{}, math.Inf(-1), beaten && !math.IsInf(floor, -1)
+}
+
+// under is a score less a slack; over it where the slack is negative.
+func (m *Model) under(score, slack float64) float64 {
+	if math.IsInf(score, 0) {
+		return score
+	}
+	return score - m.slack(score, slack)
+}
+
+// Beats reports whether a box in some of the places may score as much.
+func (m *Model) Beats(places []Place, score float64) bool { return m.boundOf(places, score) >= score }
+
+// boundOf gives an upper bound of the score of any box in several places, as close as that of [Model.Tight]; where it is under
+// the floor that is all that it says.
+func (m *Model) boundOf(places []Place, floor float64) float64 {
+	_, s, beaten := m.bestOver(Uncovered(places), m.under(floor, tightSlack))
+	if beaten {
+		return math.Nextafter(floor, math.Inf(-1))
+	}
+	return m.under(s, -tightSlack)
 }
 
 // closest is the best spot near several of a place, or the one that is known where it is better.
@@ -197,51 +240,69 @@ func (m *Model) volumes(p *Place) Range {
 
 // scan gives the n best spots of a place: those of the lattice that lie in it and those at the ends of its volumes, no two
 // of them neighbours; what is out by up to relax counts as feasible, and what is out by more is given by how far it is. None
-// scores less than the bar.
-func (m *Model) scan(p *Place, n int, relax, bar float64) []spot {
+// scores less than the bar, and no volume is looked at in which nothing can score as much as the floor; some says that there
+// was one, or one that is feasible.
+func (m *Model) scan(p *Place, n int, relax, bar, floor float64) (spots []spot, some bool) {
 	v := m.volumes(p)
 	if v.Empty() {
-		return nil
+		return nil, false
 	}
 	l := m.lattice(p.Kind, v.Most)
+	var r response
 	var all []spot
 	look := func(r *response, u float64) {
-		if s, area := m.bestPort(r, p, bar, Range{}, relax, coarse); s > bar {
+		some = some || r.excess <= relax
+		if s, area := m.bestPort(r, p, bar, Range{}, relax, coarse); s > bar || s <= missed && !math.IsInf(s, -1) {
 			all = append(all, spot{r.volume, u, s, area})
+			if s <= missed {
+				return
+			}
 			if n == 1 {
 				bar = s
-			} else if s > missed { // what lies further below the best than a lattice's slack is not refined
-				bar = math.Max(bar, s-m.slack(s, latticeSlack))
+			} else { // what lies further below the best than a lattice's slack is not refined
+				bar = math.Max(bar, m.under(s, latticeSlack))
 			}
 		}
 	}
+	low := func(volume float64) bool { return m.ceiling(p, volume/m.effort.volumeStep) < floor }
 	for i, volume := range l.volumes {
 		if volume < v.Least || volume > v.Most {
 			continue
+		}
+		if low(volume) {
+			some = true
+			break
 		}
 		for j := range l.steps {
 			if r := m.point(l, p, i*l.steps+j); r != nil {
 				look(r, l.at(j))
 			}
 		}
-	}
-	var r response
-	for i, volume := range [...]float64{v.Most, v.Least} {
-		for j := range l.steps {
-			if i > 0 && v.Least == v.Most {
-				break
-			}
-			look(m.beside(l, &r, p.Kind, volume, l.at(j), 0), l.at(j))
-		}
-	}
-	for _, volume := range l.volumes {
-		if u, ok := m.lowest(p, volume); ok && v.Holds(volume) {
+		if u, ok := m.lowest(p, volume); ok {
 			look(m.beside(l, &r, p.Kind, volume, u, float64(p.Count)*p.Area.Most), u)
 		}
 	}
+	for _, volume := range [...]float64{v.Most, v.Least} {
+		if slices.Contains(l.volumes, volume) || low(volume) {
+			continue
+		}
+		for j := range l.steps {
+			look(m.beside(l, &r, p.Kind, volume, l.at(j), 0), l.at(j))
+		}
+	}
 	slices.SortStableFunc(all, func(a, b spot) int { return -cmp.Compare(a.score, b.score) })
-	all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
-	return apart(all, n, m.effort.volumeStep, 1.5/math.Max(1, float64(l.steps-1)))
+	if len(all) > 0 && all[0].score > missed {
+		all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
+	}
+	return apart(all, n, m.effort.volumeStep, 1.5/math.Max(1, float64(l.steps-1))), some
+}
+
+// ceiling is the most that a box of a place can score with so much air; it does not rise with it.
+func (m *Model) ceiling(p *Place, volume float64) float64 {
+	if m.wish.goal != serve || m.Aim != Flat && m.Aim != Compact { // a level has none
+		return math.Inf(1)
+	}
+	return m.score(terms{ported: p.Kind != Sealed, length: m.lengthOf(p.Kind, p.Length.Least), minutes: p.Minutes, litres: p.Outside(volume) * 1000})
 }
 
 // lowest is the second coordinate at which a place whose port has one area tunes a volume lowest: with the longest that goes
@@ -282,7 +343,7 @@ var behind = [...]float64{2.4, 1.6, 0.8, 0.3}
 // knee is the lesser part of a move between a straight and an oblique one.
 const knee = 0.4
 
-// refine moves a spot to the best near it; it gives up one that stays behind the best that is known.
+// refine moves a spot to the best near it; it gives up one that is feasible and stays behind the best that is known.
 func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 	v := m.volumes(p)
 	stepV, stepU := math.Log(m.effort.volumeStep), 1/float64(m.effort.tunings-1)
@@ -297,7 +358,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 		moves = append(moves, [2]float64{1, -along}, [2]float64{-1, along})
 	}
 	for n := range m.effort.halvings {
-		if s.score < best-m.slack(best, behind[min(n, len(behind)-1)]) {
+		if s.score > missed && s.score < best-m.slack(best, behind[min(n, len(behind)-1)]) {
 			break
 		}
 		sections := coarse
@@ -330,11 +391,15 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 	if r.excess > hopeless || !m.allows(p.Kind, r.tuning) || p.Tuning.Most > 0 && !p.Tuning.Holds(r.tuning) {
 		return none, 0
 	}
+	if m.levels() {
+		m.play(r, p.Kind)
+	}
 	if p.Kind != Vented {
-		if excess := m.beyond(r, r.load.share, r.mean); excess > relax {
-			return missed * (1 + excess), 0
+		score = m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume))
+		if excess := m.beyond(r, r.load.share, r.mean); excess > relax && score > bar {
+			score = missed * (1 + excess)
 		}
-		return m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume)), 0
+		return score, 0
 	}
 	a, steps := m.areas(r, p), areaSteps
 	if about.Most > 0 {
@@ -355,7 +420,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 			return none
 		}
 		mean := r.mean
-		if m.Aim != Flat || !math.IsInf(m.wish.least, -1) || m.wish.goal != serve {
+		if m.levels() {
 			mean = m.meanThrough(r, m.band(), t.drive)
 		}
 		if excess := m.beyond(r, t.share, mean); excess > relax {

@@ -13,6 +13,7 @@ type response struct {
 	volume, tuning float64
 	radiator       thielesmall.Radiator // passive: with its mass
 	closed, built  bool                 // air that is shut in holds the cone, whatever the frequency; the box is there
+	played         bool                 // drive and mean are filled in
 	answers        []thielesmall.Answer // one volt, no filters
 	drive          []float64            // V^2 that every limit but the port's allows, no high-pass
 	load           load
@@ -71,12 +72,26 @@ func (m *Model) judge(r *response, k Kind, keep margins) {
 			return
 		}
 	}
-	m.limitDrive(r, k)
 	r.figures.F10 = m.corner(r)
 	if m.Aim == Flat {
 		r.figures.Sigma = m.sigma(r)
 	}
-	r.mean = m.meanThrough(r, m.band(), math.Inf(1))
+	if m.levels() {
+		m.play(r, k)
+	}
+}
+
+// play finds how loud a box plays without the port's limit, once.
+func (m *Model) play(r *response, k Kind) {
+	if !r.played {
+		m.limitDrive(r, k)
+		r.mean, r.played = m.meanThrough(r, m.band(), math.Inf(1)), true
+	}
+}
+
+// levels reports whether what is looked for depends on how loud a box plays.
+func (m *Model) levels() bool {
+	return m.Aim != Flat || m.wish.goal != serve || !math.IsInf(m.wish.least, -1)
 }
 
 // hopeless is how far a response may be out and still lead to one nearby that is not.

@@ -140,7 +140,7 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 		s.result.Kinds[k].Bound = math.Inf(-1)
 	}
 	if o.Beat != nil {
-		if s.result.Bound = m.boundOf(places); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
+		if s.result.Bound = m.boundOf(places, *o.Beat); s.result.Bound < *o.Beat && !math.IsInf(s.result.Bound, -1) {
 			return s.result, nil
 		}
 	}

@@ -28,6 +28,7 @@ export function left() {
   }
   const d = all[S.pick];
   return [
+    h('p.told.whole', null, d.verdict_text),
     h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', disabled: !!x.old, onclick: () => { S.pick = S.wanted = i; changed(); } },
       h('b', null, letters[i]), h('span', null, titleOf(x, i))))),
     Object.values(S.design.size_tradeoff || {}).some((l) => l?.length) ? tradeoff(d) : h('p.told', null, `${volume(d.net_volume_m3, S.view)} net. `, d.tradeoff || d.score_text),
@@ -42,15 +43,18 @@ export function left() {
     S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, t)))) : null,
     h('details', null, h('summary', null, 'More figures'), h('table.facts', null, h('tbody', null, more(d).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))),
     h('h3', null, 'Take away'),
-    h('div.row.take', null, S.documents.map((k) => h('button.press', { key: k, type: 'button', class: k === 'pdf' ? 'lead' : '', 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => save({ kind: k, name: S.name || 'job.yaml', text: S.text }) }, busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase())),
+    h('div.row.take', null, S.documents.filter((k) => k !== 'pdf').map((k) => toSave(k)),
       press('The job, YAML', () => keep(S.name.replace(/^.*\//, ''), new Blob([S.text], { type: 'application/yaml' })))),
     S.job.faults.length ? h('p.soft', null, 'Documents are made of a job without faults.') : null,
-    h('div.row.next', null, press('‹ Wish', () => { S.step = 5; changed(); })),
+    h('div.row.next', null, toSave('pdf', 'lead'), press('‹ Wish', () => { S.step = 5; changed(); })),
   ];
 }
 
 export const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
   h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, c.note))))) : null);
+
+const toSave = (k, cls) => h('button.press', { key: k, type: 'button', class: cls, 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => save({ kind: k, name: S.name || 'job.yaml', text: S.text }) },
+  busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase());
 
 const wordsFor = { pdf: 'Save PDF', shop: 'PDF for the shop', json: 'JSON', curves: 'Curves, CSV', parts: 'Parts, CSV' };
 
@@ -96,8 +100,8 @@ function table(all) {
     ['Aim', (d) => d.score?.toFixed(1)], ['Plays at', (d) => (d.allowed_w > 0 ? d.allowed_w.toFixed(0) + ' W' : null)], ['In the shop', (d) => (d.minutes > 0 ? d.minutes.toFixed(0) + ' min' : null)], ['Panels', (d) => String(d.panels.length)], ['Weight', (d) => (S.view === 'in' ? (d.mass_kg / 0.45359237).toFixed(0) + ' lb' : d.mass_kg.toFixed(1) + ' kg')],
     ['Verdict', (d) => d.verdict],
   ].map(([k, f]) => [k, shown.map(f)]).filter(([, v]) => v.some((x) => x));
-  return h('table.compare', null, h('caption.unseen', null, 'The designs side by side'), h('thead', null, h('tr', null, h('td'), shown.map((_, i) => h('th', { key: i, scope: 'col', class: i === S.pick ? 'on' : '' }, all[i] ? letters[i] : held.name)))),
-    h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: [i === S.pick ? 'on' : '', all[i]?.old ? 'old' : ''].join(' ') }, x || '–'))))));
+  return h('div.scroll', { tabindex: '0', role: 'region', 'aria-label': 'The designs side by side' }, h('table.compare', null, h('caption.unseen', null, 'The designs side by side'), h('thead', null, h('tr', null, h('td'), shown.map((_, i) => h('th', { key: i, scope: 'col', class: i === S.pick ? 'on' : '' }, all[i] ? letters[i] : held.name)))),
+    h('tbody', null, rows.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: [i === S.pick ? 'on' : '', all[i]?.old ? 'old' : ''].join(' ') }, x || '–')))))));
 }
 
 function settings(d) {

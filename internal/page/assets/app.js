@@ -123,7 +123,7 @@ function stepList() {
     return [i === 7 ? h('h3.beside', { key: 'beside' }, 'Beside it') : null, h('section.step', { key: i, class: openNow ? 'open' : 'shut', id: openNow ? 'step' : undefined },
       h('h2', null, h('button.stepname', { type: 'button', 'aria-expanded': String(openNow), class: mine.length ? 'todo' : '', onclick: () => { listed = openNow && !listed; S.step = i; changed(); if (!openNow) window.scrollTo({ top: 0 }); } },
         h('span.no', null, i > 6 ? '+' : String(i)), h('span.name', null, steps.names[i] + flag), openNow ? null : h('span.soft.sum', null, p.summary()))),
-      openNow ? h('div.body', null, p.left(), steps.inTheFile(i)) : null)];
+      openNow ? h('div.body', null, p.left(), steps.more(i)) : null)];
   }), h('div.row.tucked', { key: 'tucked' }, headTools()));
 }
 
@@ -138,9 +138,21 @@ function page() {
 
 const host = document.getElementById('app');
 
+// onPaper draws everything anew for a sheet, in black on white, with the folds of an answer open; and back.
+function onPaper(on) {
+  document.documentElement.classList.toggle('paper', on);
+  for (const d of document.querySelectorAll(on ? 'details:not([open])' : 'details.unfolded')) if (S.step > 5) [d.open, d.className] = [on, on ? 'unfolded' : ''];
+  show();
+  const view = document.querySelector('.stage canvas'), still = on && view && Object.assign(document.createElement('canvas'), { width: view.width, height: view.height, className: 'still' });
+  document.querySelector('.still')?.remove();
+  if (!still) return;
+  still.getContext('2d', { willReadFrequently: true }).drawImage(view, 0, 0); // what the graphics card draws does not reach the sheet
+  view.after(still);
+}
+
 // measure tells the drawings how wide they may be: they are drawn anew for their width, not scaled.
 function measure() {
-  const w = Math.max(320, document.documentElement.clientWidth), wide = w >= 1180;
+  const w = document.documentElement.classList.contains('paper') ? 680 : Math.max(320, document.documentElement.clientWidth), wide = w >= 1180;
   S.leftWidth = wide ? 500 : Math.min(700, w - 32 - (w > 560 ? 44 : 0));
   S.rightWidth = wide ? w - 596 - 52 : w - 32;
 }
@@ -154,6 +166,8 @@ function show() {
 onChange(show);
 onChange(others.follow);
 addEventListener('resize', changed);
+addEventListener('beforeprint', () => onPaper(true));
+addEventListener('afterprint', () => onPaper(false));
 addEventListener('keydown', (e) => {
   if (!(e.ctrlKey || e.metaKey) || e.key.toLowerCase() !== 'z' || e.target.dirty) return;
   e.preventDefault();

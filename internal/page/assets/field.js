@@ -9,7 +9,7 @@ export function stateOf(path, { wanted = false } = {}) {
   const node = at(S.job?.tree, path);
   const fault = faultAt(path);
   const empty = !node || node.t === '' || node.t === '?';
-  if (fault && (!empty || fault.value)) return 'refused';
+  if (fault && fault.value !== '?' && (!empty || fault.value)) return 'refused';
   if (node && node.t === '?') return 'missing';
   if (empty && (wanted || fault)) return 'missing';
   if (doubtAt(path)) return 'doubtful';
@@ -36,7 +36,7 @@ export const fields = new Set();
 // listed is a list of texts as one line.
 const listed = (node) => (node?.list ? (node.l || []).map((n) => n.t).join(', ') : node?.t || '');
 
-// gauge is a field for one value. what: path, label, kind (length, text, or list: several with commas between), wanted, hint (unit behind it), style, small.
+// gauge is a field for one value. what: path, label, kind (length, text, list: several with commas between, pair: one or two), wanted, hint (unit behind it), style, small.
 export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, list, hideLabel, enter }) {
   fields.add(path);
   const node = at(S.job?.tree, path);
@@ -51,7 +51,7 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
     const v = el.value.trim();
     if (v === value) return;
     if (kind === 'length') setLength(path, v);
-    else if (kind === 'list' && v) set(path, v.split(',').map((x) => x.trim()).filter(Boolean));
+    else if (v && (kind === 'list' || (kind === 'pair' && v.includes(',')))) set(path, v.split(',').map((x) => withUnit(x.trim(), hint)).filter(Boolean));
     else set(path, withUnit(v, hint));
   };
   return h('div.gauge', { key: path, style, class: [cls, state].filter(Boolean).join(' ') },

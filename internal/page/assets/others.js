@@ -2,13 +2,14 @@
 
 import { h } from './dom.js';
 import * as engine from './engine.js';
-import { S, edit, changed } from './store.js';
+import { S, edit, drop, changed } from './store.js';
 import { at, listAt, plain, volume } from './tree.js';
-import { gauge, choice, press } from './field.js';
+import { gauge, choice, press, goTo } from './field.js';
 import { checkList, save } from './answer.js';
 import { curves } from './curves.js';
-import { radiatorFields } from './steps.js';
+import { radiatorFields, toSettle } from './steps.js';
 import { layout } from './workshop.js';
+import { fold, boxRows, portRows } from './keys.js';
 
 const kinds = { 7: 'check', 8: 'measured', 9: 'rank', 10: 'sheets' };
 for (const what of Object.values(kinds)) S.other[what] = { what, with: [], given: {}, pick: 0 };
@@ -46,13 +47,17 @@ export function verdict() {
   const o = S.other[kinds[S.step]], said = o?.answer?.said;
   if (!o) return undefined;
   const none = (sentence) => ({ phrase: 'Nothing asked yet', sentence, sign: 'none', other: true });
-  if (o.failed) return { phrase: 'No verdict yet', sentence: o.failed.text.split('\n')[0], sign: 'none', other: true };
-  if (!said) return none({ check: 'Describe a box that somebody sells, as far as you know it.', measured: 'Give the sweep of the finished box.', rank: 'Choose the drivers that come into question.', sheets: 'Choose the jobs that are cut together.' }[o.what]);
+  if (o.failed) return { phrase: 'No verdict yet', sentence: wanting(o)[0].ask + ' ' + wanting(o)[0].why, sign: 'none', other: true };
+  if (!said) return none({ check: 'Describe a box that somebody sells, as far as you know it.', measured: 'Give the sweep of the finished box.', rank: 'Choose the drivers that come into question.', pairs: 'Choose the drivers that come into question.', sheets: 'Choose the jobs that are cut together.' }[o.what]);
   if (o === check) {
     const b = said.boxes[o.pick] || said.boxes[0];
     return { phrase: upper(b.verdict), sentence: b.verdict_text, sign: b.verdict === 'does not suit' ? 'cross' : 'share', share: 1, cautions: /cautions/.test(b.verdict), stale: o.waiting, other: true };
   }
   if (o === measured) return { phrase: upper(said.verdict), sentence: said.verdict_text, sign: /^not/.test(said.verdict) ? 'cross' : 'share', share: 1, cautions: /nearly/.test(said.verdict), stale: o.waiting, other: true };
+  if (said.pairs) {
+    const p = said.pairs[0];
+    return { phrase: `${p.driver} in ${p.box}`, sentence: p.verdict_text, sign: p.verdict === 'does not suit' ? 'cross' : 'share', share: 1, cautions: /cautions/.test(p.verdict), stale: o.waiting, other: true };
+  }
   if (o === rank) {
     const first = said.drivers.find((d) => d.rank === 1);
     return { phrase: first ? first.name + ' comes first' : 'None suits', sentence: `${said.drivers.filter((d) => d.rank).length} of ${said.drivers_given} drivers suit this space.`, sign: first ? 'share' : 'cross', share: 1, stale: o.waiting, other: true };
@@ -61,11 +66,15 @@ export function verdict() {
 }
 
 const upper = (s) => s[0].toUpperCase() + s.slice(1);
+const boxCount = (n) => n + (n === 1 ? ' box' : ' boxes');
 const count = (n, what) => n + ' ' + what + (n === 1 ? '' : 's');
+
+// wanting is what an answer fails by, as the page asks for it.
+const wanting = (o) => (o.failed.faults?.length ? o.failed.faults.map(toSettle) : o.failed.text.split('\n').map((ask) => ({ ask, why: '' })));
 
 function failed(o) {
   return [o.waiting ? h('p.told', { role: 'status' }, 'Working on it …') : null,
-    o.failed ? h('ul.settle', null, (o.failed.faults?.length ? o.failed.faults.map((f) => (f.field ? f.field.replace(/_/g, ' ') + (f.value ? ': ' + f.value : '') + ': ' : '') + f.want + '.') : o.failed.text.split('\n')).map((t) => h('li.refused', { key: t }, h('div', null, h('b', null, '✕ '), t)))) : null];
+    o.failed ? h('ul.settle', null, wanting(o).map((x) => h('li.refused', { key: x.ask + x.why }, h('div', null, h('b', null, '✕ ' + x.ask), ' ', x.why), x.step && x.step !== S.step ? press('Go there', () => goTo(x.path, x.step)) : null))) : null];
 }
 
 const report = (o) => (o.answer ? h('div.row', null, press('Save PDF', () => save(question(o)), { class: 'lead' })) : null);
@@ -105,7 +114,6 @@ export function checkLeft() {
     check.pick = all.length;
     edit([{ op: 'set', path: 'box', value: !node ? one : [...(node.list ? plain(node) : [plain(node)]), one] }]);
   };
-  const drop = () => edit([all.length === 1 ? { op: 'delete', path: 'box' } : { op: 'delete', path: p }]);
   const kind = p && at(S.job.tree, p + '.kind')?.t, vented = kind === 'vented' || kind === 'bandpass';
   return [
     h('p.told', null, 'What the seller says of the box, and what you can measure of it. Driver, amplifier and space are those of steps 1 to 3.'),
@@ -119,7 +127,8 @@ export function checkLeft() {
       vented ? h('div.fields', null, gauge({ path: p + '.port.diameter', label: 'port, across' }), gauge({ path: p + '.port.length', label: 'port, length' }), gauge({ path: p + '.tuning', label: 'tuning, as claimed', kind: 'text', hint: 'Hz' })) : null,
       kind === 'bandpass' ? h('div.fields', null, gauge({ path: p + '.rear_volume', label: 'air behind the driver', kind: 'text', hint: S.view === 'in' ? 'cu ft' : 'l' })) : null,
       kind === 'passive' ? radiatorFields(p + '.passive') : null,
-      press('Take it out', drop),
+      fold('More of this box', 'What a data sheet or a tape says beyond that: its bolt circle, losses, and filling (sealed boxes).', [...(vented ? portRows : []), ...boxRows.filter(([k]) => kind === 'sealed' || !k.startsWith('filling'))], p + '.'),
+      press('Take it out', () => edit([drop(p)])),
     ] : null,
     failed(check), report(check),
   ];
@@ -133,7 +142,7 @@ export function checkRight() {
     ['−3 dB at', (b) => hz(b.f3_hz)], ['Bump', (b) => b.peak_db?.toFixed(1) + ' dB'], ...(all[0].max_level || []).map((l, i) => [`Loudest at ${l.frequency_hz} Hz`, (b) => (b.max_level[i] ? b.max_level[i].level_db.toFixed(0) + ' dB' : null)])];
   const b = all[check.pick] || all[0];
   return [
-    h('h3', null, h('b', null, count(all.length, 'box').replace('boxs', 'boxes') + ' '), h('span.soft', null, 'best first by rank')),
+    h('h3', null, h('b', null, boxCount(all.length) + ' '), h('span.soft', null, 'best first by rank')),
     side(rows, all.map((x) => `${x.name}` + (all.length > 1 ? ` (${x.rank})` : '')), all, all.indexOf(b)),
     h('h3', null, b.name), h('p.told', null, b.verdict_text),
     checkList(b.checks.filter((c) => c.status !== 'pass')),
@@ -150,7 +159,7 @@ function side(rows, names, all, pick) {
     h('tbody', null, kept.map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), v.map((x, i) => h('td', { key: i, class: i === pick ? 'on' : '' }, x || '–'))))));
 }
 
-export const checkSummary = () => (boxes().length ? count(boxes().length, 'box').replace('boxs', 'boxes') : 'one that somebody sells');
+export const checkSummary = () => (boxes().length ? boxCount(boxes().length) : 'one that somebody sells');
 
 // ---- the finished box
 
@@ -201,14 +210,27 @@ export function rankLeft() {
     h('p.told', null, 'The same space for many drivers: driver files, and lists as CSV with a row each.'),
     ticks(rank, 'Which come into question?', S.files.filter(driverFile)),
     given(rank, 'drivers', 'Drop driver files or lists here, or ', '.yaml,.yml,.csv'),
+    boxes().length ? h('div.row', { role: 'group', 'aria-label': 'In which boxes' }, [['rank', 'in boxes that are to be built'], ['pairs', 'in the ready-made boxes of this job']].map(([what, words]) => press(words, () => { Object.assign(rank, { what, answer: null }); changed(); }, { key: what, 'aria-pressed': String(rank.what === what), class: rank.what === what ? 'on' : '' }))) : null,
     h('div.row', null, press('Rank them', () => ask(rank), { class: 'lead', disabled: !rank.with.length || rank.waiting })),
     failed(rank), report(rank),
   ];
 }
 
+// pairs is the table of drivers in ready-made boxes, best first.
+function pairs(said) {
+  const columns = [['', (p) => p.rank], ['Driver', (p) => p.driver], ['Box', (p) => p.box], ['Verdict', (p) => p.verdict], ['Plays at', (p) => (p.allowed_w > 0 ? p.allowed_w.toFixed(0) + ' W' : '–')], ['−3 dB', (p) => (p.f3_hz > 0 ? p.f3_hz.toFixed(0) + ' Hz' : '–')]];
+  return [h('h3', null, h('b', null, count(said.pairs.length, 'pair') + ' '), h('span.soft', null, `${count(said.drivers.length, 'driver')} in ${boxCount(said.boxes.length)}, best first`)),
+    h('div.scroll', { tabindex: '0', role: 'region', 'aria-label': 'The pairs, best first' }, h('table.compare.narrow', null, h('thead', null, h('tr', null, columns.map(([k]) => h('th', { key: k, scope: 'col' }, k || 'Rank')))),
+      h('tbody', null, said.pairs.map((p) => h('tr', { key: p.source + p.box, title: p.verdict_text }, columns.map(([k, f], i) => h(i === 1 ? 'th' : 'td', { key: k, scope: i === 1 ? 'row' : undefined }, f(p)))))))),
+    h('details', null, h('summary', null, 'The verdicts in a sentence'), h('ul', null, said.pairs.map((p) => h('li', { key: p.source + p.box }, h('b', null, p.driver + ', ' + p.box + ': '), p.verdict_text)))), refusals(said), assumed(said)];
+}
+
+const refusals = (said) => (said.refused.length ? h('ul.settle', null, said.refused.map((r) => h('li.refused', { key: r.source + r.reason }, h('div', null, h('b', null, '✕ ' + (r.source || '')), ' ' + r.reason)))) : null);
+
 export function rankRight() {
   const said = rank.answer?.said;
   if (!said) return [h('h3', null, 'Many drivers'), h('p.told', null, 'The table stands here, best first.')];
+  if (said.pairs) return pairs(said);
   const level = (i) => (d) => d.max_level?.[i]?.cabin_level_db ?? d.max_level?.[i]?.level_db;
   const columns = [['rank', '', (d) => d.rank || 1e9], ['name', 'Driver', (d) => d.name], ['kind', 'Box', (d) => d.kind || ''], ['net', 'Net air', (d) => d.net_volume_m3 ?? 1e9], ['f3', '−3 dB', (d) => d.f3_hz ?? 1e9],
     ...(said.drivers.find((d) => d.max_level)?.max_level || []).map((m, i) => ['l' + i, `dB at ${m.frequency_hz} Hz`, (d) => -(level(i)(d) ?? -1e9)])];
@@ -233,7 +255,7 @@ export function rankRight() {
     h('tbody', null, rows.map((d) => h('tr', { key: d.source, class: d.rank ? '' : 'soft' }, columns.map(([k]) => h(k === 'name' ? 'th' : 'td', { key: k, scope: k === 'name' ? 'row' : undefined },
       k === 'name' ? h('button.link', { type: 'button', onclick: () => open(d), 'aria-label': 'Take ' + d.name + ' into the job' }, d.name) : cell[k] ? cell[k](d) : level(+k.slice(1))(d)?.toFixed(0) ?? ''))))))),
     rows.some((d) => d.reason) ? h('details', null, h('summary', null, 'Why some do not suit'), h('ul', null, rows.filter((d) => d.reason).map((d) => h('li', { key: d.source }, h('b', null, d.name + ': '), d.reason)))) : null,
-    said.refused.length ? h('ul.settle', null, said.refused.map((r) => h('li.refused', { key: r.source + r.reason }, h('div', null, h('b', null, '✕ ' + (r.source || '')), ' ' + r.reason)))) : null, assumed(said),
+    refusals(said), assumed(said),
   ];
 }
 

@@ -1,9 +1,10 @@
 // Step 1: the space, as the tape gave it. Section and plan draw themselves from the job's tree.
 
 import { h } from './dom.js';
-import { S, edit, changed } from './store.js';
+import { S, edit, drop, changed } from './store.js';
 import { at, textAt, listAt, length, fraction } from './tree.js';
-import { gauge, press, stateOf } from './field.js';
+import { gauge, choice, press, stateOf } from './field.js';
+import { fold, rows } from './keys.js';
 import { settleList, nextButtons, fileOf, beside } from './steps.js';
 
 const num = (node, fallback) => (node && node.mm !== undefined ? node.mm : fallback);
@@ -123,7 +124,7 @@ function readBlock(b, i, m) {
 const kinds = [
   ['Rail', 'M2 16h40v8h-40z', (m, w, x = m.width * 0.8) => ({ name: 'rail', from_left: w(x), width: w(50), from_front: w(0), depth: w(m.depth || 300), from_floor: w(0), height: w(30) })],
   ['Post', 'M16 2h10v22h-10z', (m, w, x = m.width * 0.5) => ({ name: 'post', from_left: w(x), width: w(50), from_front: w(0), depth: w(60), from_floor: w(0), height: w(m.height * 0.8 || 150) })],
-  ['Hanging', 'M2 3h40M16 3v14h12v-14', (m, w, x = m.width * 0.4) => ({ name: 'hanging', from_left: w(x), width: w(80), from_front: w(m.depth * 0.4), depth: w(80), from_floor: w(m.height * 0.7), height: w(m.height * 0.3 || 60) })],
+  ['Hanging', 'M2 3h40M16 3v14h12v-14', (m, w, x = m.width * 0.4) => ({ name: 'hanging', from_left: w(x), width: w(80), from_front: w(m.depth * 0.4), depth: w(80), hangs: w(m.height * 0.3 || 60) })],
   ['Tunnel', 'M2 24L12 6h18L42 24z', (m, w, x = m.width * 0.4) => ({ name: 'tunnel', along: 'depth', outline: [[0, 0], [260, 0], [200, 105], [60, 105]].map(([dx, z]) => [w(x + dx), w(z)]) })],
   ['Arch', 'M4 24a18 18 0 0 1 36 0z', (m, w, x = m.width * 0.8) => ({ name: 'arch', along: 'depth', round: w(200), at: [w(x), w(0)] })],
   ['Lean', 'M2 24h40M14 24L26 3h8L22 24', null],
@@ -201,7 +202,7 @@ function toForm(form, m) {
   const to = {
     box: [['width', W], ['depth', D], ['height', H]],
     profile: [['width', W], ['profile', (m.section?.length > 2 ? m.section.map((p) => [w(p[0]), w(p[1])]) : [['0', '0'], [D, '0'], [D, H], ['0', H]])]],
-    stations: [['stations', [{ from_left: '0', roof: roofOf(m).map((p) => [w(p[0]), w(p[1])]), floor: floorOf(m).map((p) => [w(p[0]), w(p[1])]) }, { from_left: W, like: '1' }]]],
+    stations: [['stations', [{ from_left: '0', ...(m.section?.length > 2 && m.depth > 1 && m.height > 1 ? { roof: roofOf(m).map((p) => [w(p[0]), w(p[1])]), floor: floorOf(m).map((p) => [w(p[0]), w(p[1])]) } : { roof: [['0', '?'], ['?', '?']] }) }, { from_left: W, like: '1' }]]],
   }[form];
   S.station = 0;
   edit([...to.map(([k, value]) => ({ op: 'set', path: 'cavity.' + k, value })), ...drop.filter((d) => !to.some(([k]) => d.path === 'cavity.' + k))]);
@@ -209,7 +210,7 @@ function toForm(form, m) {
 
 // roofOf and floorOf split a section into what lies above and below, from front to back.
 function lines(m) {
-  const s = m.section && m.section.length > 2 ? m.section : [[0, 0], [400, 0], [400, 250], [0, 250]];
+  const s = m.section;
   const ds = [...new Set(s.map((p) => p[0]))].sort((a, b) => a - b);
   const cut = (d) => {
     const hs = [];
@@ -230,11 +231,11 @@ const hatch = 'url(#hatch)';
 // elevation is the space seen from the front, over the drawn board.
 function elevation(m) {
   const W = (S.leftWidth || 500), H = 130, pad = 24;
-  const width = m.width || 1000, height = m.height || 250;
+  const width = m.width || 1000, height = m.height > 1 ? m.height : 250;
   const sx = (W - 2 * pad) / width, sy = Math.min(sx * 1.6, (H - 44) / height), base = H - 22;
   const X = (v) => pad + v * sx, Y = (v) => base - v * sy;
   const tops = m.form === 'stations'
-    ? m.stations.filter((s) => s.left !== null).map((s) => [s.left, Math.max(...s.roofLine.map((p) => p[1]), 0)])
+    ? m.stations.filter((s) => s.left !== null).map((s) => [s.left, Math.max(...s.roofLine.map((p) => p[1]), 0) || height])
     : [[0, height], [width, height]];
   return h('svg.elevation', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': pad, 'data-scale': sx, role: 'group', 'aria-label': `The space from the front: ${length(width, S.view)} wide, ${m.blocks.length} things in the way` },
     h('polygon.air', { points: [[0, 0], ...tops, [width, 0]].map(([x, z]) => `${X(x)},${Y(z)}`).join(' ') }),
@@ -293,7 +294,7 @@ function pins(m) {
     const last = m.stations[n - 1], before = m.stations[n - 2];
     const mid = write(((before?.left ?? 0) + (last?.left ?? 600)) / 2);
     S.station = n - 1;
-    edit([{ op: 'insert', path: `cavity.stations[${n}]`, value: { from_left: mid, roof: (before || last).roofLine.map((p) => [write(p[0]), '?']), floor: (before || last).floorLine.map((p) => [write(p[0]), write(p[1])]) } }]);
+    edit([{ op: 'insert', path: `cavity.stations[${n}]`, value: { from_left: mid, roof: (before || last).roof.map((p) => [p.d === null ? '?' : write(p.d), '?']), floor: (before || last).floorLine.map((p) => [write(p[0]), write(p[1])]) } }]);
   };
   return [
     h('div.pins', { role: 'group', 'aria-label': 'Stations from left to right' }, m.stations.map((s, i) => h('div.pin', { key: s.path, class: S.station === i ? 'on' : '' },
@@ -318,19 +319,20 @@ function inTheWay(m) {
     m.blocks.length ? h('div.row.blocks', null, m.blocks.map((x, i) => h('button.press', { key: x.path, type: 'button', class: S.block === i ? 'on' : '', 'aria-pressed': String(S.block === i), onclick: () => { S.block = S.block === i ? -1 : i; changed(); } }, x.name))) : null,
     b ? h('div.fields', null, gauge({ path: b.path + '.name', label: 'name', kind: 'text' }),
       blockFields(b).map(([k, label]) => gauge({ path: b.path + '.' + k, label })),
+      b.outline ? choice({ path: b.path + '.along', label: 'It runs', fallback: 'depth', options: [['across', 'from left to right'], ['depth', 'from front to back'], ['up', 'upwards']] }) : null,
       press('Take it out', () => {
         S.block = -1;
-        edit([m.blocks.length === 1 ? { op: 'delete', path: 'cavity.blocks' } : { op: 'delete', path: b.path }]);
+        edit([drop(b.path)]);
       })) : null,
-    walls.map((w, i) => h('div.fields', { key: 'w' + i }, gauge({ path: `cavity.walls[${i + 1}].side`, label: 'leaning wall', kind: 'text' }), gauge({ path: `cavity.walls[${i + 1}].lean`, label: 'into the space by', kind: 'text', hint: 'deg' }),
-      press('Take it out', () => edit([walls.length === 1 ? { op: 'delete', path: 'cavity.walls' } : { op: 'delete', path: `cavity.walls[${i + 1}]` }])))),
+    walls.length ? rows('cavity.walls', 'leaning wall', [['side', 'side'], ['lean', 'into the space by', 'text', 'deg']], () => ({ side: 'back', lean: '12 deg' })) : null,
   ];
 }
 
 function blockFields(b) {
   if (at(S.job.tree, b.path + '.round')) return [['round', 'radius'], ['at[1]', 'its middle, from the left'], ['at[2]', 'its middle, height'], ['from_front', 'from the front'], ['depth', 'depth']];
   if (b.outline) return [...b.outline.flatMap((_, i) => [[`outline[${i + 1}][1]`, `corner ${i + 1}, ${b.along === 'across' ? 'depth' : 'from the left'}`], [`outline[${i + 1}][2]`, b.along === 'up' ? 'depth' : 'height']]), ['from_front', 'from the front'], ['depth', 'depth']];
-  return [['from_left', 'from the left'], ['width', 'width'], ['from_front', 'from the front'], ['depth', 'depth'], ['from_floor', 'from the floor'], ['height', 'height']];
+  const up = at(S.job.tree, b.path + '.hangs') ? [['hangs', 'hangs down by']] : [['from_floor', 'from the floor'], ['height', 'height']];
+  return [['from_left', 'from the left'], ['width', 'width'], ['from_front', 'from the front'], ['depth', 'depth'], ...up];
 }
 
 function more(m) {
@@ -355,10 +357,11 @@ export function right() {
 }
 
 function starter() {
-  return h('svg.section', { viewBox: '0 0 600 260', width: 600, height: 260, role: 'img', 'aria-label': 'A space drawn from its front: a floor board, a roof, its left and right' },
-    h('polygon.air', { points: '80,200 80,70 520,50 520,200' }), h('rect.ply', { x: 60, y: 200, width: 480, height: 12 }),
-    h('text', { x: 300, y: 140, 'text-anchor': 'middle' }, 'the space'), h('text.small', { x: 70, y: 130, 'text-anchor': 'end' }, 'left'),
-    h('text.small', { x: 530, y: 130 }, 'right'), h('text.small', { x: 300, y: 235, 'text-anchor': 'middle' }, 'you stand here, before its front'));
+  const W = Math.min(600, S.rightWidth), a = 50, b = W - 50;
+  return h('svg.section', { viewBox: `0 0 ${W} 260`, width: W, height: 260, role: 'img', 'aria-label': 'A space drawn from its front: a floor board, a roof, its left and right' },
+    h('polygon.air', { points: `${a},200 ${a},70 ${b},50 ${b},200` }), h('rect.ply', { x: a - 20, y: 200, width: b - a + 40, height: 12 }),
+    h('text', { x: W / 2, y: 140, 'text-anchor': 'middle' }, 'the space'), h('text.small', { x: a - 10, y: 130, 'text-anchor': 'end' }, 'left'),
+    h('text.small', { x: b + 10, y: 130 }, 'right'), h('text.small', { x: W / 2, y: 235, 'text-anchor': 'middle' }, 'you stand here, before its front'));
 }
 
 // section draws the section that is open, seen from the right: front at the left of the drawing, with a pair of fields for
@@ -367,9 +370,11 @@ function section(m) {
   const W = Math.min(S.rightWidth || 760, 860), small = W < 560;
   const st = m.form === 'stations' ? m.stations[Math.min(S.station, m.stations.length - 1)] : null;
   const points = st ? null : m.section;
-  const poly = st ? [...st.floorLine, ...st.roofLine.slice().reverse()] : points;
+  let poly = st ? [...st.floorLine, ...st.roofLine.slice().reverse()] : points;
   const ds = poly.map((p) => p[0]), hs = poly.map((p) => p[1]);
-  const d0 = Math.min(...ds, 0), d1 = Math.max(...ds, d0 + 1), z0 = Math.min(...hs, 0), z1 = Math.max(...hs, z0 + 1);
+  const d0 = Math.min(...ds, 0), z0 = Math.min(...hs, 0), vague = Math.max(...ds) - d0 < 1 || Math.max(...hs) - z0 < 1; // drawn as something, till it is known
+  const d1 = Math.max(...ds, d0 + (vague ? 400 : 1)), z1 = Math.max(...hs, z0 + (vague ? 250 : 1));
+  if (vague) poly = [[d0, z0], [d1, z0], [d1, z1], [d0, z1]];
   const tops = [], lows = [];
   if (st) {
     st.roof.forEach((p, i) => tops.push({ ...p, label: 'roof ' + (i + 1), line: st.roofLine }));
@@ -381,10 +386,10 @@ function section(m) {
   const cell = small ? 158 : 164, rowH = 94, per = Math.max(1, Math.floor(W / cell));
   const rows = (list) => Math.ceil(list.length / per);
   const topH = rows(tops) * rowH + (tops.length ? 26 : 16), lowH = rows(lows) * rowH + (lows.length ? 34 : m.form === 'box' ? 88 : 30);
-  const side = m.form === 'box' ? 130 : small ? 40 : 90;
-  const scale = Math.min((W - 2 * side) / (d1 - d0), (small ? 190 : 270) / (z1 - z0));
+  const side = m.form === 'box' ? 130 : small ? 40 : 90, lead = small && m.form === 'box' ? 16 : side;
+  const scale = Math.min((W - lead - side) / (d1 - d0), (small ? 190 : 270) / (z1 - z0));
   const drawH = (z1 - z0) * scale, H = topH + drawH + lowH;
-  const x0 = (W - (d1 - d0) * scale) / 2;
+  const x0 = lead + (W - lead - side - (d1 - d0) * scale) / 2;
   const X = (d) => x0 + (d - d0) * scale, Y = (z) => topH + (z1 - z) * scale;
   const place = (list, top) => list.map((p, i) => {
     const row = Math.floor(i / per), inRow = Math.min(per, list.length - row * per), k = i % per;
@@ -419,7 +424,7 @@ function section(m) {
         h('span.title', null, p.label), gauge({ path: p.dPath, label: st ? 'at depth' : 'depth', cls: 'thin' }), gauge({ path: p.hPath, label: 'height', wanted: true }))),
       m.form === 'box' ? [
         h('div.spot', { key: 'bh', style: { left: Math.min(W - 120, X(d1) + 14) + 'px', top: topH + drawH / 2 - 40 + 'px' } }, gauge({ path: 'cavity.height', label: 'height', wanted: true })),
-        h('div.spot', { key: 'bd', style: { left: W / 2 - 58 + 'px', top: topH + drawH + 14 + 'px' } }, gauge({ path: 'cavity.depth', label: 'depth', wanted: true }))] : null),
+        h('div.spot', { key: 'bd', style: { left: X((d0 + d1) / 2) - 58 + 'px', top: topH + drawH + 14 + 'px' } }, gauge({ path: 'cavity.depth', label: 'depth', wanted: true }))] : null),
     marks(m, st),
   ];
 }
@@ -440,18 +445,20 @@ function marks(m, st) {
     let best = 0;
     for (let i = 1; i < pts.length; i++) if (pts[i].d - pts[i - 1].d > pts[best + 1].d - pts[best].d) best = i - 1;
     if (pts.length < 2) {
-      edit([{ op: 'set', path: st.path + '.' + key, value: [[write(st.front), '0'], [write(st.back), '0']] }]);
+      edit([{ op: 'set', path: st.path + '.' + key, value: [[write(st.front), '0'], [st.back > st.front ? write(st.back) : '?', '0']] }]);
       return;
     }
     const d = (pts[best].d + pts[best + 1].d) / 2;
     edit([{ op: 'insert', path: `${st.path}.${key}[${best + 2}]`, value: [write(d), '?'] }]);
   };
-  return h('div.row', null, press('Add a roof mark', between(st.roof, 'roof')), press('Add a floor mark', between(st.floor, 'floor')));
+  return [h('div.row', null, press('Add a roof mark', between(st.roof, 'roof')), press('Add a floor mark', between(st.floor, 'floor'))),
+    fold('This station, further', 'Depths between which there is space here, where that is not from the first mark to the last.', [['front', 'space begins at', 'length'], ['back', 'space ends at', 'length']], st.path + '.'),
+    listAt(S.job.tree, 'cavity.stick').length ? [h('h3', null, 'Stick tests'), rows('cavity.stick', 'stick', [['from_left', 'from the left', 'length'], ['depth', 'depth', 'length'], ['roof', 'roof found', 'length'], ['floor', 'floor found', 'length']])] : null];
 }
 
 // plan is the space from above, front edge below, with the box of the design that is looked at.
 function plan(m) {
-  const W = Math.min(S.rightWidth || 760, 860), width = m.width || 1000, depth = m.depth || 400;
+  const W = Math.min(S.rightWidth || 760, 860), width = m.width || 1000, depth = m.depth > 1 ? m.depth : 400, known = (v) => (v > 1 ? length(v, S.view) : '?');
   const scale = Math.min((W - 90) / width, 240 / depth), H = depth * scale + 56;
   const x0 = 20, y0 = 8;
   const X = (v) => x0 + v * scale, Y = (v) => y0 + (depth - v) * scale;
@@ -464,14 +471,14 @@ function plan(m) {
       m.stations.filter((s) => s.left !== null).map((s, i) => h('g', { key: s.path }, h('path.edge', { d: `M${X(s.left)} ${Y(0)}V${Y(depth)}`, class: S.station === i ? 'thick' : '' }),
         s.roof.map((p) => p.d === null ? null : p.h === null ? h('rect.missingdot', { x: X(s.left) - 6, y: Y(p.d) - 6, width: 12, height: 12 }) : h('circle.dot', { cx: X(s.left), cy: Y(p.d), r: 3.5 })))),
       m.blocks.map((b, i) => h('g', { key: b.path }, h('rect.block', { x: X(b.left), y: Y(b.front + b.depth), width: Math.max(3, b.width * scale), height: Math.max(3, b.depth * scale), class: S.block === i ? 'on' : '', ...(b.outline ? {} : drag(b, i, scale, scale, m)) }),
-        h('text.small.halo', { x: X(b.left + b.width / 2), y: Y(b.front + b.depth / 2), 'text-anchor': b.left + b.width / 2 > width * 0.85 ? 'end' : 'middle' }, b.name))),
+        h('text.small.halo', { x: X(b.left + b.width / 2), y: Y(b.front + b.depth / 2) + (i % 2 ? 14 : -4), 'text-anchor': b.left + b.width / 2 > width * 0.85 ? 'end' : 'middle' }, b.name))),
       box ? h('g', { key: 'box' }, h('rect.boxplan', { x: X(box[0]), y: Y(box[3]), width: (box[1] - box[0]) * scale, height: (box[3] - box[2]) * scale }),
-        h('text.small.pick.halo', { x: X((box[0] + box[1]) / 2), y: Y((box[2] + box[3]) / 2) + 30, 'text-anchor': 'middle' }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
+        h('text.small.pick.halo', { x: Math.max(62, X((box[0] + box[1]) / 2)), y: Y((box[2] + box[3]) / 2) + 30, 'text-anchor': 'middle' }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
       (S.design?.stick_tests || []).map((t, i) => h('g', { key: 's' + i }, h('circle.stick', { cx: X(t.across_mm), cy: Y(t.depth_mm), r: 8 }), h('path.edge', { d: `M${X(t.across_mm) - 11} ${Y(t.depth_mm)}h22M${X(t.across_mm)} ${Y(t.depth_mm) - 11}v22` }), h('text.small.halo', { x: X(t.across_mm) + 12, y: Math.max(Y(t.depth_mm) - 4, Y(depth) + 16) }, 'ABCDEF'[i]))),
       h('path.dim', { d: `M${X(0)} ${Y(0) + 14}v12M${X(width)} ${Y(0) + 14}v12M${X(0)} ${Y(0) + 20}H${X(width)}` }),
-      h('text.halo', { x: X(width / 2), y: Y(0) + 26, 'text-anchor': 'middle' }, length(width, S.view)),
+      h('text.halo', { x: X(width / 2), y: Y(0) + 26, 'text-anchor': 'middle' }, known(m.width)),
       h('path.dim', { d: `M${X(width) + 10} ${Y(0)}h12M${X(width) + 10} ${Y(depth)}h12M${X(width) + 16} ${Y(0)}V${Y(depth)}` }),
-      h('text.halo', { x: X(width) + 18, y: Y(depth / 2) + 5, 'text-anchor': 'middle' }, length(depth, S.view))),
+      h('text.halo', { x: X(width) + 18, y: Y(depth / 2) + 5, 'text-anchor': 'middle' }, known(m.depth))),
   ];
 }
 

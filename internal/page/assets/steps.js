@@ -2,35 +2,46 @@
 
 import { h } from './dom.js';
 import * as engine from './engine.js';
-import { S, edit, changed, set } from './store.js';
+import { S, edit, changed, set, drop } from './store.js';
 import { at, textAt, listAt, plain, length } from './tree.js';
 import { gauge, choice, press, goTo, stateOf, fields } from './field.js';
+import { fold, rows, further, driverRows, radiatorRows, sides } from './keys.js';
 
 export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer', 'A ready-made box', 'The finished box', 'Many drivers', 'Several jobs'];
 const stepOf = { cavity: 1, vehicle: 1, driver: 2, mount: 2, amplifier: 3, wood: 4, stock: 4, saw: 4, corners: 4, terminal: 4, fixings: 4, prices: 4, passive: 2, air: 3, aim: 5, consider: 5, limits: 5, port: 5, placing: 5, box: 7, title: 6, date: 6, contact: 6, author: 6, revision: 6, drawing: 6 };
 const stepNo = { space: 1, driver: 2, amplifier: 3, wood: 4, wish: 5 };
 
+// toSettle is a fault as the page asks for what would right it.
+export function toSettle(f) {
+  const own = !f.file || f.file === S.name || f.file === 'job.yaml';
+  const field = own ? f.field : 'driver';
+  const there = at(S.job.tree, field);
+  const missing = f.value === '?' || (!f.value && (!there || there.t === ''));
+  return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
+    ask: nice(field) + (f.value === '?' ? ' is not measured.' : f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.', ...(f.value === '?' && { why: 'Without it there is no verdict.' }), ...(missing && firstly[field]) };
+}
+
 // open lists all that is still to be settled: what is missing or refused, then the questions that change the verdict.
 export function open() {
   if (!S.job) return [];
-  const list = S.job.faults.map((f) => {
-    const own = !f.file || f.file === S.name || f.file === 'job.yaml';
-    const field = own ? f.field : 'driver';
-    const there = at(S.job.tree, field);
-    const missing = !f.value && (!there || there.t === '' || there.t === '?');
-    return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
-      ask: nice(field) + (f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.' };
-  });
+  const list = S.job.faults.map(toSettle);
   for (const path of marks(S.job.tree, '')) {
-    if (!list.some((x) => x.path === path)) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });
+    if (!list.some((x) => x.path === path || path.startsWith(x.path + '['))) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });
   }
   for (const q of S.job.settle) {
     if (!list.some((x) => q.path === x.path || q.path.startsWith(x.path + '.'))) list.push({ path: q.path, step: stepNo[q.step], kind: 'asked', ask: q.ask, why: q.why });
   }
   (S.design?.stick_tests || []).forEach((t, i) => list.push({ path: 'cavity.stick', step: 1, kind: 'stick', ask: 'Stick test ' + 'ABCDEF'[i], test: t }));
   for (const d of S.doubts) list.push({ path: d.path, step: stepOf[d.path.split('.')[0]] || 1, kind: 'doubtful', ask: nice(d.path) + '?', why: d.text + (/\.$/.test(d.text) ? '' : '.') });
-  return list;
+  return list.sort((a, b) => a.step - b.step || 0);
 }
+
+// firstly is how the page asks for what every job begins with.
+const firstly = {
+  cavity: { ask: 'How large is the space?', why: 'Choose how it looks, then type what the tape says.' },
+  driver: { ask: 'Which driver?', why: 'Choose its file, paste its data sheet, or type its figures.' },
+  wood: { ask: 'Which board?', why: 'What it is called, and its thickness as measured.' },
+};
 
 // marks finds the places where ? stands for what is not measured yet.
 function marks(node, path) {
@@ -42,6 +53,7 @@ function marks(node, path) {
 // nice says a path in words.
 function nice(path) {
   if (!path) return 'The file';
+  if (path === 'cavity') return 'The space';
   const mark = /^cavity\.stations\[(\d+)\]\.(roof|floor)\[(\d+)\](?:\[(\d)\])?$/.exec(path);
   if (mark) return `Station ${mark[1]}, ${mark[2]} ${mark[3]}` + (mark[4] === '1' ? ', depth' : '');
   const words = path.replace(/cavity\./, '').replace(/\[(\d+)\]/g, ' $1').replace(/[._]/g, ' ');
@@ -87,25 +99,12 @@ export function nextButtons(step) {
   const next = open().find((x) => x.kind !== 'stick' && x.step >= step) || open().find((x) => x.kind !== 'stick');
   return h('div.row.next', null,
     next ? h('button.press.lead', { type: 'button', onclick: () => goTo(fieldFor(next.path), next.step) }, 'Next to settle: ' + short(next)) : null,
-    step > 1 ? press('‹ ' + names[step - 1], () => { S.step = step - 1; changed(); }) : null,
+    step > 1 ? press('‹ ' + names[step - 1], () => { S.step = step - 1; changed(); }, { class: 'back' }) : null,
     h('button.press', { type: 'button', class: next ? '' : 'lead', onclick: () => { S.step = step + 1; changed(); } }, names[step + 1] + ' ›'));
 }
 
-// inTheFile are the values of a step's keys that have no field of their own on it: each can be changed all the same.
-export function inTheFile(step) {
-  const drawn = /^(units$|cavity\.(stations|profile|depths|blocks|walls|stick|width|depth|height)\b|box\b)/;
-  const rest = Object.keys(stepOf).filter((k) => stepOf[k] === step).flatMap((k) => leaves(at(S.job.tree, k), k))
-    .filter((p) => !drawn.test(p) && !fields.has(p) && !fields.has(p.replace(/\[\d+\]$/, '')));
-  if (!rest.length) return null;
-  return h('details', { key: 'file' }, h('summary', null, 'Also said in the file: ' + rest.length), h('div.fields', null, rest.map((p) => gauge({ path: p, label: nice(p), kind: 'text' }))));
-}
-
-// leaves are the paths of all texts in a node.
-function leaves(node, path) {
-  if (!node) return [];
-  if (node.t !== undefined) return [path];
-  return [...(node.k || []).flatMap((k, i) => leaves(node.n[i], path + '.' + k)), ...(node.l || []).flatMap((n, i) => leaves(n, `${path}[${i + 1}]`))];
-}
+// more is what stands at a step's end, behind folds.
+export const more = (step) => further(step, Object.keys(stepOf).filter((k) => stepOf[k] === step));
 
 const short = (x) => nice(x.path).toLowerCase();
 
@@ -148,8 +147,9 @@ export function radiatorFields(path) {
     p?.k && !file ? h('div.fields', null, gauge({ path: path + '.name', label: 'name', kind: 'text', cls: 'wide' }),
       figures.map(([k, label, hint]) => gauge({ path: `${path}.${k}`, label, hint, kind: k === 'xmax' ? 'length' : 'text', wanted: said[k] && !said[k].some((x) => at(p, x)) })),
       lengths.map(([k, label]) => gauge({ path: `${path}.${k}`, label })), gauge({ path: path + '.bolts.count', label: 'bolts', kind: 'text' })) : null,
+    p?.k && !file ? fold('Figures of it that few data sheets have', '', radiatorRows, path + '.') : null,
     p?.t ? h('div.row', null, press('More than one, or on another side', () => set(path, { file, count: '1' }))) : null,
-    p?.k ? [h('div.fields', null, gauge({ path: path + '.count', label: 'how many', kind: 'text' })), choice({ path: path + '.face', label: 'It sits on the side', options: faces.map((f) => [f, f, faceIcon(f)]) })] : null,
+    p?.k ? [h('div.fields', null, gauge({ path: path + '.count', label: 'how many', kind: 'text' })), choice({ path: path + '.face', label: 'It sits on the side', options: sides.map((f) => [f, f, faceIcon(f)]) })] : null,
   ];
 }
 
@@ -158,10 +158,8 @@ function without(kind) {
   const kinds = listAt(S.job.tree, 'consider').map((n) => n.t);
   if (!kinds.includes(kind)) return [];
   const rest = kinds.filter((k) => k !== kind);
-  return [rest.length ? { op: 'set', path: 'consider', value: rest } : { op: 'delete', path: 'consider' }];
+  return [rest.length ? { op: 'set', path: 'consider', value: rest } : drop('consider')];
 }
-
-const faces = ['front', 'back', 'top', 'bottom', 'left', 'right'];
 
 export function driverLeft() {
   const d = at(S.job.tree, 'driver');
@@ -178,17 +176,18 @@ export function driverLeft() {
       press('Paste a data sheet', () => { pasted.open = !pasted.open; changed(); }, { 'aria-expanded': String(pasted.open) }),
       inline ? null : press('Type it', () => edit([{ op: 'set', path: 'driver', value: S.job.driver ? plain(S.job.driver) : { name: 'my driver' } }]))),
     pasted.open ? pasteBox() : null,
-    pasted.remarks.length ? h('p.told', null, pasted.remarks.join(' ')) : null,
+    pasted.remarks.length ? h('div.told', null, 'Not taken:', h('ul.plain', null, pasted.remarks.map((r) => h('li', { key: r }, r)))) : null,
     inline ? [
       h('div.fields', null, gauge({ path: 'driver.name', label: 'name', kind: 'text', wanted: true, cls: 'wide' })),
       h('div.fields', null, parameters.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, kind: k === 'xmax' || k === 'vas' ? 'length' : 'text', hint, wanted: ['fs', 'qms', 'qes', 'vas', 'sd', 're'].includes(k) && !at(S.job.tree, 'driver.' + k) && !at(S.job.tree, 'driver.mms') && !at(S.job.tree, 'driver.diameter') }))),
       h('div.fields', null, sizes.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, hint, kind: k === 'displacement' ? 'text' : 'length' }))),
       h('div.fields', null, gauge({ path: 'driver.bolts.circle', label: 'bolt circle' }), gauge({ path: 'driver.bolts.count', label: 'bolts', kind: 'text' }), gauge({ path: 'driver.bolts.hole', label: 'bolt hole' })),
       choice({ path: 'driver.vent', label: 'A hole through the pole?', options: [['true', 'yes, it needs air behind'], ['false', 'no']] }),
+      fold('Figures that few data sheets have', '', driverRows, 'driver.'),
     ] : S.job.driver ? readOnly(S.job.driver) : null,
     coils(d),
     h('h3', null, 'How is it mounted?'),
-    choice({ path: 'mount.face', label: 'On the side', fallback: 'front', options: faces.map((f) => [f, f, faceIcon(f)]) }),
+    choice({ path: 'mount.face', label: 'On the side', fallback: 'front', options: sides.map((f) => [f, f, faceIcon(f)]) }),
     h('div.fields', null, gauge({ path: 'mount.air_in_front', label: 'clear air before it' }), gauge({ path: 'mount.count', label: 'how many', kind: 'text' }), gauge({ path: 'mount.recess', label: 'flange sunk by' })),
     h('h3', null, 'Passive radiator on hand? ', h('span.soft', null, 'a cone without a motor, in the place of a port')),
     radiatorFields('passive'),
@@ -225,9 +224,16 @@ function coils(d) {
   const count = Number(textAt(src, 'coils.count')) || 1, cones = Number(textAt(S.job.tree, 'mount.count')) || 1;
   const wire = (series) => h('svg', { viewBox: '0 0 64 36', width: 64, height: 36, 'aria-hidden': 'true' }, h('path.wire', { d: series ? 'M2 6h10v8M12 22v0a4 4 0 0 1 0-8M12 22v8h40v-8M52 14a4 4 0 0 1 0 8M52 14V6h10' : 'M2 6h50v8M12 6v8M12 14a4 4 0 0 1 0 8v8M52 14a4 4 0 0 1 0 8v8M2 30h50' }));
   return [
-    d && !d.k ? null : h('div.fields', null, gauge({ path: 'driver.coils.count', label: 'voice coils', kind: 'text' }), gauge({ path: 'driver.coils.impedance', label: 'each coil', kind: 'text', hint: 'Ω' })),
-    count > 1 || cones > 1 ? choice({ path: 'mount.wiring', label: count > 1 ? 'How are the coils joined?' : 'How are the drivers joined?', options: [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]] }) : null,
+    d?.k ? h('div.fields', null, gauge({ path: 'driver.coils.count', label: 'voice coils', kind: 'text' }), gauge({ path: 'driver.coils.impedance', label: 'each coil', kind: 'text', hint: 'Ω' })) : null,
+    count > 1 && cones > 1 ? both(wire) : count > 1 || cones > 1 ? choice({ path: 'mount.wiring', label: count > 1 ? 'How are the coils joined?' : 'How are the drivers joined?', options: [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]] }) : null,
   ];
+}
+
+// both asks how the coils of each driver are joined, and how the drivers are.
+function both(wire) {
+  const one = textAt(S.job.tree, 'mount.wiring');
+  if (one) return press('Say how coils and drivers are joined', () => set('mount.wiring', { coils: one, drivers: one }));
+  return [['coils', 'How are the coils of each joined?'], ['drivers', 'How are the drivers joined?']].map(([k, label]) => choice({ path: 'mount.wiring.' + k, label, options: [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]] }));
 }
 
 function faceIcon(f) {
@@ -288,15 +294,13 @@ export const amplifierSummary = () => {
 // ---- wood and saw
 
 export function woodLeft() {
-  const stock = listAt(S.job.tree, 'stock');
   return [
     h('div.fields', null, gauge({ path: 'wood.sheet', label: 'board', kind: 'text', wanted: true, list: 'boards', cls: 'wide' }), gauge({ path: 'wood.thickness', label: 'thickness, measured', wanted: true }), gauge({ path: 'wood.nominal', label: 'sold as' })),
     h('datalist', { id: 'boards' }, ['MDF', 'birch plywood', 'plywood', 'chipboard'].map((v) => h('option', { value: v }))),
     choice({ path: 'wood.joints', label: 'Joints', fallback: 'butt', options: [['butt', 'butt', jointIcon('M2 2h40v10H2zM2 12h10v18H2z')], ['mitre', 'mitre', jointIcon('M2 2h40v10H12L2 2zM2 2l10 10v18H2z')], ['rabbet', 'rabbet', jointIcon('M2 2h40v10H12V7H2zM2 7h10v23H2z')]] }),
     h('h3', null, 'At hand'),
-    stock.map((s, i) => h('div.fields', { key: 's' + i }, ['length', 'width'].map((k) => gauge({ path: `stock[${i + 1}].${k}`, label: 'sheet ' + (i + 1) + ', ' + k })), gauge({ path: `stock[${i + 1}].count`, label: 'how many', kind: 'text' }), gauge({ path: `stock[${i + 1}].price`, label: 'price of one', kind: 'text' }),
-      press('Take it out', () => edit([stock.length === 1 ? { op: 'delete', path: 'stock' } : { op: 'delete', path: `stock[${i + 1}]` }])))),
-    h('div.row', null, press('Add a sheet', () => edit([{ op: 'set', path: `stock[${stock.length + 1}]`, value: S.job.units === 'in' ? { length: '96', width: '48', count: '1' } : { length: '2440', width: '1220', count: '1' } }]))),
+    rows('stock', 'sheet', [['length', 'length', 'length'], ['width', 'width', 'length'], ['count', 'how many'], ['price', 'price of one'], ['name', 'name'], ['sheet', 'board, if another'], ['thickness', 'thickness, if another', 'length'], ['trim', 'off its edges', 'length'], ['offcut', 'an offcut: true']],
+      () => (S.job.units === 'in' ? { length: '96', width: '48', count: '1' } : { length: '2440', width: '1220', count: '1' })),
     h('h3', null, 'The saw'),
     h('div.fields', null, gauge({ path: 'saw.kerf', label: 'kerf' }), gauge({ path: 'saw.trim', label: 'off a factory edge' }), gauge({ path: 'saw.round_to', label: 'round sizes to' }), gauge({ path: 'saw.max_tilt', label: 'tilts to', kind: 'text', hint: 'deg' })),
     settleList('wood'), nextButtons(4),
@@ -332,7 +336,7 @@ export function wishLeft() {
     slider('limits.port_speed', 'Air in the port up to', 'm/s', 8, 30, 1, 17), slider('limits.panels', 'No panel rings below', 'Hz', 60, 400, 10, 180), volumeSlider(),
     h('div.fields', null, gauge({ path: 'limits.lowest', label: 'must reach down to', kind: 'text', hint: 'Hz' }), gauge({ path: 'limits.peak', label: 'bump at most', kind: 'text', hint: 'dB' })),
     h('details', { key: 'port' }, h('summary', null, 'Ports on hand'), h('div.fields', null, gauge({ path: 'port.bores', label: 'tubes, inside', kind: 'list', cls: 'wide' }), gauge({ path: 'port.flare', label: 'flare, radius' }), gauge({ path: 'port.edge', label: 'edge rounded by' })),
-      choice({ path: 'port.at.face', label: 'Its mouth on the side', options: faces.map((f) => [f, f, faceIcon(f)]) }), h('div.fields', null, ['from_left', 'from_front', 'from_floor'].map((k) => gauge({ path: 'port.at.' + k, label: k.replace('_', ' the ') })))),
+      choice({ path: 'port.at.face', label: 'Its mouth on the side', options: sides.map((f) => [f, f, faceIcon(f)]) }), h('div.fields', null, ['from_left', 'from_front', 'from_floor'].map((k) => gauge({ path: 'port.at.' + k, label: k.replace('_', ' the ') })))),
     h('details', { key: 'placing' }, h('summary', null, 'What work in the shop weighs'), h('p.soft', null, 'One shop minute costs so much of the aim; each thing counts as so many minutes.'),
       h('div.fields', null, gauge({ path: 'placing.minute', label: 'one minute', kind: 'text', hint: 'dB' }), [['board', 'a board'], ['pocket_board', 'a board of a pocket'], ['corner', 'a corner cut'], ['compound', 'a compound cut'], ['standing', 'not on the floor'], ['height', 'height, each m'], ['reach', 'reach, each m'], ['area', 'each m² of board'], ['mass', 'each kg']].map(([k, label]) => gauge({ path: 'placing.' + k, label, kind: 'text' })))),
     settleList('wish'), nextButtons(5),

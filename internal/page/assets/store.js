@@ -144,8 +144,17 @@ export function faultAt(path) {
 
 // set writes a value at a path; an empty text takes it out.
 export function set(path, value) {
-  if (value === '' || value === null) return edit([{ op: 'delete', path }]);
+  if (value === '' || value === null) return edit([drop(path)]);
   return edit([{ op: 'set', path, value }]);
+}
+
+// drop is the edit that takes out what stands at a path, and what would be left empty about it.
+export function drop(path) {
+  for (let up; (up = path.replace(/(^|\.)[^.[\]]+$|\[\d+\]$/, '')); path = up) {
+    const n = at(S.job.tree, up);
+    if ((n?.k || n?.l || []).length !== 1) break;
+  }
+  return { op: 'delete', path };
 }
 
 // setLength writes a length as it was typed; one without a unit is in the system shown.

@@ -22,7 +22,7 @@ export function verdict() {
   if (S.design) return { phrase: 'Does not suit', sentence: S.design.outcomes.map((o) => o.kind + ': ' + o.reason).join('; ') + '.', sign: 'cross' };
   const next = open().find((x) => x.kind === 'refused' || x.kind === 'missing');
   if (S.failed) return { phrase: 'No verdict yet', sentence: S.failed.text, sign: 'none' };
-  return { phrase: 'No verdict yet', sentence: next ? next.ask + ': ' + next.why : 'The answer comes as soon as space, driver and board are known.', sign: 'none' };
+  return { phrase: 'No verdict yet', sentence: next ? next.ask + (/[?.]$/.test(next.ask) ? ' ' : ': ') + next.why : 'The answer comes as soon as space, driver and board are known.', sign: 'none' };
 }
 
 function dials(d) {

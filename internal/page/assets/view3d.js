@@ -43,7 +43,7 @@ export function scene(d) {
 const driverPanel = (d) => d.panels.find((p) => p.holes.some((x) => x.kind === 'driver' && x.use !== 'passive radiator'));
 
 async function mount(el, d, m) {
-  const key = JSON.stringify([d.outside, d.panels.map((p) => [p.place, p.holes.length]), m.blocks, m.section, m.stations.map((s) => [s.left, s.roofLine, s.floorLine]), m.width, S.stale, el.clientWidth]);
+  const key = JSON.stringify([d.outside, d.panels.map((p) => [p.place, p.holes.length]), m.blocks, m.section, m.stations.map((s) => [s.left, s.roofLine, s.floorLine]), m.width, S.stale, el.clientWidth, tone('ink')]);
   if (el.shownKey === key) return;
   el.shownKey = key;
   if (!T) {
@@ -112,10 +112,6 @@ function makeStage(el) {
   };
   touch(st, renderer.domElement);
   new ResizeObserver(() => st.draw()).observe(el);
-  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => {
-    el.shownKey = '';
-    if (st.last) st.show(...st.last);
-  });
   return st;
 }
 
@@ -154,7 +150,6 @@ function touch(st, canvas) {
 }
 
 function build(st, d, m) {
-  st.last = [d, m];
   st.scene.clear();
   st.tags = [];
   st.corners = [];
