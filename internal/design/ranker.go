@@ -188,7 +188,7 @@ func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64) {
 		r = p.loaded(c.Volume, c.Tuning)
 	}
 	if circuit, err := p.circuit(p.box(c.Volume, ports, r), p.filters); err == nil {
-		row.sound(p, circuit, circuit.Figures(p.drive))
+		row.sound(p, circuit, circuit.Figures(p.drive), e.SpeedAllowed)
 	}
 }
 
@@ -288,7 +288,7 @@ func placing(f *finder, d *Design, outcomes []Outcome) Placing {
 	}
 	p.Kind, p.NetVolume, p.Score, p.Verdict = d.Kind, d.Box.NetVolume, d.Score, d.Verdict
 	p.Aimed = f.req.Aim.figure(&d.Evaluation, d.Box.OuterVolume)
-	p.sound(f.rig, d.Circuit, d.Figures)
+	p.sound(f.rig, d.Circuit, d.Figures, d.Evaluation.SpeedAllowed)
 	for _, c := range d.Checks {
 		switch {
 		case c.Status == panels.Marginal:
@@ -319,13 +319,13 @@ func (p *rig) noteOf(c Check) string {
 	return c.Name
 }
 
-// sound fills in what a circuit plays.
-func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures) {
+// sound fills in what a circuit plays whose port may have that air speed.
+func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures, speed float64) {
 	p.F3, p.Tuning = f.F3, math.Max(f.Fb, f.Fc)
 	for i, hz := range RankedAt {
 		m := &p.Maximum[i]
 		m.CabinLevel = math.NaN()
-		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limitsOf(c, nil))
+		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limitsOf(c, speed))
 		if r.cabin != nil {
 			m.CabinLevel = m.Level + r.cabin(hz)
 		}
@@ -354,6 +354,6 @@ func (r *ranker) full(p Placing) Ranked {
 		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
 	}
 	d.Rank = p.Rank
-	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Evaluation.SpeedAllowed))
 	return Ranked{p, *d}
 }

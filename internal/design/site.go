@@ -140,9 +140,15 @@ func (p *rig) jobWeights() cavity.Weights {
 	return cavity.DefaultWeights()
 }
 
-// settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work.
+// settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work; those
+// that cannot hold what is wished for come last.
 func (f *finder) settleStands() {
-	for _, s := range f.prepared.stands {
+	stands := slices.Clone(f.prepared.stands)
+	wish := f.req.Limits.Volume[0]
+	slices.SortStableFunc(stands, func(a, b stand) int {
+		return cmp.Compare(math.Min(b.region.Air, wish), math.Min(a.region.Air, wish))
+	})
+	for _, s := range stands {
 		if len(f.stands) == mostStands {
 			f.proved = false
 			break
@@ -232,9 +238,12 @@ func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	return q
 }
 
-// leastWork is the least extra work of any box in a region: its boards and corners, as near as the region begins.
+// leastWork is the least extra work of any box in a region: its boards and corners, as near and as low as the region begins, and
+// what carries it where no part of its bottom comes to the floor.
 func (f *prepared) leastWork(r *cavity.Region) float64 {
-	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Compound: r.Compound, Reach: f.room.Reach(r)})
+	e := f.room.Effort(r, f.shop.Board, 0)
+	e.Perched = math.Floor(e.Perched)
+	return f.extra(e)
 }
 
 // extra is the work of a box beyond six plain boards, in minutes, its area and weight not counted.
