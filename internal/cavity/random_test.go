@@ -212,7 +212,11 @@ func TestMirror(t *testing.T) {
 
 // A cuboid space with blocks, gap 0 and no weight on reach, turned by a quarter about the vertical, gives the same boxes.
 func TestTurning(t *testing.T) {
+	seeds := []int{387} // two plans in the same bounds once counted as one
 	for seed := range spacesToTry(4) {
+		seeds = append(seeds, seed)
+	}
+	for _, seed := range seeds {
 		rnd := rand.New(rand.NewSource(int64(3000 + seed)))
 		w, d, h := 0.6+0.5*rnd.Float64(), 0.4+0.3*rnd.Float64(), 0.3+0.2*rnd.Float64()
 		build := func(w, d float64, turn bool, blocks [][6]float64) *Space {

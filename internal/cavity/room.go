@@ -351,7 +351,7 @@ func (r *Room) note(settled []Station) {
 // neighbouring stations at the same depth.
 func (s *Space) doubt(i, j int, line []Height, surface Side) (Doubt, bool) {
 	p := line[j]
-	if p.Sure || i == 0 || i == len(s.Stations)-1 || j == 0 || j == len(line)-1 {
+	if p.Sure || i == 0 || i == len(s.Stations)-1 || j == 0 || j == len(line)-1 || atStep(line, j) {
 		return Doubt{}, false
 	}
 	a, b := &s.Stations[i-1], &s.Stations[i+1]
@@ -371,6 +371,17 @@ func (s *Space) doubt(i, j int, line []Height, surface Side) (Doubt, bool) {
 		return Doubt{}, false
 	}
 	return Doubt{i + 1, j + 1, surface, p.Height, across}, true
+}
+
+// atStep tells whether a line of readings rises or falls as a step does before or behind a reading.
+func atStep(line []Height, j int) bool {
+	for k := j; k <= j+1; k++ {
+		p, q := line[k-1], line[k]
+		if !p.Unknown && !q.Unknown && math.Abs(q.Height-p.Height) > steep*(q.Depth-p.Depth) {
+			return true
+		}
+	}
+	return false
 }
 
 // Clear reports whether a point, with the gap kept, lies in the free room.

@@ -167,11 +167,12 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 	return all
 }
 
-// near tells whether two spots are so alike that one look does for both.
+// near tells whether two spots are so alike that one look does for both; two ways past a block may have the same bounds.
 func (s spot) near(t spot) bool {
 	const near = 0.02
 	a, b := s.g.Bounds(), t.g.Bounds()
-	return math.Abs(t.lo-s.lo) < near && math.Abs(t.hi-s.hi) < near && a.Min.Sub(b.Min).Norm() < near && a.Max.Sub(b.Max).Norm() < near
+	return math.Abs(t.lo-s.lo) < near && math.Abs(t.hi-s.hi) < near && a.Min.Sub(b.Min).Norm() < near && a.Max.Sub(b.Max).Norm() < near &&
+		s.g.Centroid().Sub(t.g.Centroid()).Norm() < near
 }
 
 // refine moves the ends of the stretch of a section while that gains air.

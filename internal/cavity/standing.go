@@ -1,7 +1,10 @@
 package cavity
 
 import (
+	"cmp"
 	"math"
+	"slices"
+	"sort"
 
 	"cubby/internal/plane"
 
@@ -34,11 +37,14 @@ type Standing struct {
 	Base    float64 // height of the base over the floor board
 	Over    float64 // height of the base over the lowest floor of the space and the gap, not negative
 	Pads    float64 // thickness of the pads between base and what carries it
-	Legs    float64 // length of the legs or height of the stand under the parts that are not carried; 0 when none are needed
+	Legs    float64 // length of the legs, or height of the stand, that it needs beside what carries it, see legs
 }
 
-// a footing is a small part of a bottom: its place, its height and its area in plan.
-type footing struct{ x, y, z, area float64 }
+// a footing is a small part of a bottom: its place, its height, its area in plan, and whether it is level, to stand on a block.
+type footing struct {
+	x, y, z, area float64
+	level         bool
+}
 
 // footings cuts the bottom of a region, its faces that look down by 45 degrees or less, into small parts.
 func (r *Region) footings() []footing {
@@ -50,7 +56,7 @@ func (r *Region) footings() []footing {
 			for k := range 2 * n {
 				p := plane.Point{X: o.Min.X + o.Width()*(float64(i)+0.5)/(2*n), Y: o.Min.Y + o.Height()*(float64(k)+0.5)/(2*n)}
 				if r.Section.Contains(p) {
-					list = append(list, footing{p.X, p.Y, r.Lo, o.Area() / (4 * n * n)})
+					list = append(list, footing{p.X, p.Y, r.Lo, o.Area() / (4 * n * n), true})
 				}
 			}
 		}
@@ -67,7 +73,7 @@ func (r *Region) footings() []footing {
 			lo, hi := r.ends(q)
 			for m := range n {
 				p := r.Axis.At(q, lo+(hi-lo)*(float64(m)+0.5)/n)
-				list = append(list, footing{p.X, p.Y, p.Z, d.X * (hi - lo) / (n * n)})
+				list = append(list, footing{p.X, p.Y, p.Z, d.X * (hi - lo) / (n * n), math.Abs(d.Y) < 0.01*d.X})
 			}
 		}
 	}
@@ -95,62 +101,101 @@ func (m *Room) Standing(r *Region) Standing {
 	b := r.Bounds()
 	s := Standing{Base: b.Min.Z, Over: math.Max(0, b.Min.Z-m.low-m.space.Gap)}
 	limit := m.space.Gap + onFloor + 1e-9
+	carried := make([]float64, len(m.raw.blocks)+1) // area by what carries it, the floor last
+	pads := make([]float64, len(carried))
+	for i := range pads {
+		pads[i] = math.Inf(1)
+	}
 	var all, up float64
-	lift, pads := 0.0, math.Inf(1)
-	feet := r.footings()
-	for _, f := range feet {
-		over := f.z - m.raw.floor.at(f.x, f.y)
-		all += f.area
-		if over > limit {
+	var middle plane.Point
+	var on plane.Polygon
+	var free []footing // over nothing that carries, its height for z
+	tops := m.tops(r)
+	for _, f := range r.footings() {
+		at := plane.Point{X: f.x, Y: f.y}
+		all, middle = all+f.area, middle.Add(at.Mul(f.area))
+		if f.z-m.raw.floor.at(f.x, f.y) > limit {
 			up += f.area
-			lift = math.Max(lift, over)
-		} else {
-			pads = math.Min(pads, over)
 		}
+		over, by := f.z-m.raw.floor.at(f.x, f.y), len(tops)
+		for i, top := range tops {
+			if d := f.z - top(f.x, f.y); d > -1e-6 && d < over {
+				over, by = d, i
+			}
+		}
+		if over > limit || by < len(tops) && !f.level {
+			f.z = over
+			free = append(free, f)
+			continue
+		}
+		carried[by] += f.area
+		pads[by] = math.Min(pads[by], over)
+		on = append(on, at)
 	}
 	if all == 0 {
 		s.On, s.Perched, s.Legs = OnStand, 1, s.Over
 		return s
 	}
 	s.Perched = up / all
-	switch {
-	case up == 0:
-		s.On, s.Carried, s.Pads = OnFloor, 1, pads
-		return s
-	case up < all:
-		s.On, s.Carried, s.Pads, s.Legs = OnStep, 1-s.Perched, pads, lift
-	default:
-		s.On, s.Legs = OnStand, lift
+	most := len(tops) // the floor, where it carries as much
+	for i, a := range carried {
+		if a > carried[most] {
+			most = i
+		}
 	}
-	m.onBlock(r, &s, feet, all, limit)
+	s.Carried, s.Pads = carried[most]/all, pads[most]
+	switch {
+	case len(on) == 0:
+		s.On, s.Pads = OnStand, 0
+	case most < len(tops):
+		s.On, s.Block = OnBlock, m.raw.blocks[most].Name
+	case up > 0:
+		s.On = OnStep
+	}
+	s.Legs = legs(on, free, middle.Mul(1/all))
 	return s
 }
 
-// onBlock looks for a block under the bottom that carries more of it than the floor does.
-func (m *Room) onBlock(r *Region, s *Standing, feet []footing, all, limit float64) {
+// legs is how long legs must be so that a box whose middle is given stands: under the lowest of its free parts that, with
+// what is carried, have the middle between them; 0 where what is carried has.
+func legs(on plane.Polygon, free []footing, middle plane.Point) float64 {
+	slices.SortStableFunc(free, func(a, b footing) int { return cmp.Compare(a.z, b.z) })
+	stands := func(n int) bool {
+		all := slices.Clone(on)
+		for _, f := range free[:n] {
+			all = append(all, plane.Point{X: f.x, Y: f.y})
+		}
+		hull := all.ConvexHull()
+		return len(hull) >= 3 && hull.Contains(middle)
+	}
+	if n := sort.Search(len(free), stands); n > 0 {
+		return free[n-1].z
+	}
+	return 0
+}
+
+// tops gives for every block its height at a place of the plan; minus infinity beside it, and where a pocket goes round it.
+func (m *Room) tops(r *Region) []func(x, y float64) float64 {
+	list := make([]func(x, y float64) float64, len(m.raw.blocks))
 	for i := range m.raw.blocks {
-		if r.around.has(i) {
-			continue
-		}
-		lo, hi := m.raw.blocks[i].bounds()
-		top := math.Min(hi.Z, beyond)
-		area, pads := 0.0, math.Inf(1)
-		for _, f := range feet {
-			if f.x < lo.X || f.x > hi.X || f.y < lo.Y || f.y > hi.Y {
-				continue
+		b := &m.raw.blocks[i]
+		top := topOf(b.Outline)
+		list[i] = func(x, y float64) float64 {
+			along, at := y, x
+			if b.Axis == Across {
+				along, at = x, y
 			}
-			if d := f.z - top; d > -1e-6 && d <= limit {
-				area += f.area
-				pads = math.Min(pads, d)
+			switch {
+			case r.around.has(i) || b.Axis == Up && !b.Outline.Contains(plane.Point{X: x, Y: y}):
+			case b.Axis == Up:
+				return b.Hi
+			case along > b.Lo && along < b.Hi:
+				return top.at(at)
 			}
-		}
-		if area/all > s.Carried {
-			s.On, s.Block, s.Carried, s.Pads = OnBlock, m.raw.blocks[i].Name, area/all, pads
+			return math.Inf(-1)
 		}
 	}
-	if s.On == OnBlock && s.Carried >= 0.98 {
-		s.Legs = 0
-	}
+	return list
 }
 
 // Reach is how far the nearest face of a region lies behind the front of the space and the gap; metres, not negative.

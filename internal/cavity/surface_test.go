@@ -134,6 +134,12 @@ func TestUnknownAndDoubtful(t *testing.T) {
 	if m = settled(t, s); len(m.Doubts) != 0 {
 		t.Errorf("a sure reading is doubted: %+v", m.Doubts)
 	}
+	// a kick that slants in plan is no slip
+	kick := func(y float64) []Height { return line(0, 0, y, 0, y+20, 90, 400, 90) }
+	s.Stations[1].Roof, s.Stations[0].Floor, s.Stations[1].Floor, s.Stations[2].Floor = roof(300, false), kick(300), kick(200), kick(100)
+	if m = settled(t, s); len(m.Doubts) != 0 {
+		t.Errorf("a slanting kick is doubted: %+v", m.Doubts)
+	}
 	guess[0].Unknown = true
 	if err := s.Check(); err == nil {
 		t.Error("a line that begins with a guess is taken")

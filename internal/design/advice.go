@@ -44,7 +44,7 @@ func (h *rig) lowerQtc(p performance) string {
 	if filled(share) < h.grades[grade.QtcLow].Pass {
 		share = fillingTo(want, share, filled)
 	}
-	if q := filled(share); !math.IsNaN(q) {
+	if q := filled(share); q < p.figures.Qtc*(1-slack) { // it may be filled so far already
 		text = fmt.Sprintf("filling %.0f %% of it with fibre, %.0f kg/m3, brings Qtc to %.2f (a model)", share*100, fillDensity, q)
 	}
 	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, want); err == nil {
@@ -209,6 +209,11 @@ func (h *rig) worse(p, q performance) string {
 	return ", but worse in " + word.List(all)
 }
 
+// along is the length along the centre line of a port like p's that acts over the given length, m.
+func (p performance) along(acts float64) float64 {
+	return acts + p.port.Length - p.circuit.System.Box.Ports[0].Length
+}
+
 // bent says that a port of that length and height needs a bend in the box.
 func (p performance) bent(length, height float64) string {
 	if p.inside > 0 && length+height > p.inside {
@@ -242,6 +247,7 @@ func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) C
 			if p.port.Implied {
 				return fmt.Sprintf("ask for the port's size and length; a tuning of %.1f Hz brings it to %.1f dB%s", fb, g.Value, h.worse(p, q))
 			}
+			length = p.along(length)
 			return fmt.Sprintf("a port of %s%s (tuning %.1f Hz) brings it to %.1f dB%s",
 				h.length(length), p.bent(length, math.Max(p.port.Bore, p.port.Height)), fb, g.Value, h.worse(p, q))
 		}
@@ -264,7 +270,7 @@ func (h *rig) widen(p performance) string {
 			return ""
 		}
 		if q.eval.Speed <= q.eval.SpeedAllowed*(1+slack) {
-			n := float64(p.port.Count)
+			n, length := float64(p.port.Count), p.along(length)
 			return fmt.Sprintf("%s of port in place of %s, %s long%s, brings it to %.1f m/s%s", unit.FormatArea(n*area, h.req.Units),
 				unit.FormatArea(n*p.port.Area, h.req.Units), h.length(length), p.bent(length, math.Sqrt(area)), q.eval.Speed, h.worse(p, q))
 		}

@@ -28,21 +28,31 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	if found.Best == nil {
 		return nil
 	}
-	if err := f.offer(ctx, search.Best, found.Best, res); err != nil {
+	best, err := f.complete(search.Best, found.Best, res)
+	if err != nil {
 		return err
 	}
-	f.tellIdleWishes(&res.Designs[0])
-	early := *res
-	early.Assumptions, early.Designs = f.assumptions, slices.Clone(res.Designs)
-	early.Designs[0].Curves = slices.Clone(res.Designs[0].Curves)
-	f.tellLostWishes(&early.Designs[0], res.Outcomes)
-	switch err := first(&early); {
-	case errors.Is(err, errEnough):
-		*res = early
-		return nil
-	case err != nil:
+	f.tellIdleWishes(best)
+	if first != nil {
+		early, err := f.early(ctx, *res, *best, hastyBudget)
+		if err != nil {
+			return err
+		}
+		switch err := first(early); {
+		case errors.Is(err, errEnough):
+			early, err = f.early(ctx, *res, *best, 0)
+			if err == nil {
+				*res = *early
+			}
+			return err
+		case err != nil:
+			return err
+		}
+	}
+	if err := f.lay(ctx, best, 0); err != nil {
 		return err
 	}
+	res.Designs = append(res.Designs, *best)
 	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
 		return err
@@ -54,12 +64,19 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 		if !o.Kept {
 			continue
 		}
-		if err := f.offer(ctx, o.Because, o.Found, res); err != nil {
+		d, err := f.complete(o.Because, o.Found, res)
+		if err != nil {
 			return err
+		}
+		if err := f.lay(ctx, d, hastyBudget); err != nil {
+			return err
+		}
+		if d.Verdict != DoesNotSuit { // beside the best none is offered that does not suit
+			res.Designs = append(res.Designs, *d)
 		}
 	}
 	res.Outcomes = f.outcomes(&found)
-	best := &res.Designs[0]
+	best = &res.Designs[0]
 	f.tellLostWishes(best, res.Outcomes)
 	f.runnerUp(best)
 	for _, k := range f.kinds() {
@@ -72,6 +89,17 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	return nil
 }
 
+// early is an answer with the best design alone, laid out on sheets within a budget.
+func (f *finder) early(ctx context.Context, res Result, best Design, budget int) (*Result, error) {
+	best.Curves, best.Checks = slices.Clone(best.Curves), slices.Clone(best.Checks)
+	if err := f.lay(ctx, &best, budget); err != nil {
+		return nil, err
+	}
+	f.tellLostWishes(&best, res.Outcomes)
+	res.Assumptions, res.Designs = f.assumptions, []Design{best}
+	return &res, nil
+}
+
 // outcomes says how the search for each kind of box ended.
 func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
 	var all []Outcome
@@ -79,22 +107,6 @@ func (f *finder) outcomes(found *search.Result[*made]) []Outcome {
 		all = append(all, f.outcome(k, found))
 	}
 	return all
-}
-
-// offer builds a design in full and puts it with the others. Beside the best none is offered that does not suit.
-func (f *finder) offer(ctx context.Context, why search.Because, found *search.Found[*made], res *Result) error {
-	d, err := f.finish(found)
-	if err != nil {
-		return err
-	}
-	d.Rank, d.Because = len(res.Designs)+1, why.String()
-	if err := f.complete(ctx, d, res); err != nil {
-		return err
-	}
-	if why == search.Best || d.Verdict != DoesNotSuit {
-		res.Designs = append(res.Designs, *d)
-	}
-	return nil
 }
 
 // tellLostWishes says with the best design that a wish which speaks of one kind of box is not kept, when no box of that kind
@@ -151,20 +163,22 @@ func (f *finder) sizePlaces() []search.Place {
 	return all
 }
 
-// complete adds curves, settings and sheets to a design that is offered.
-func (f *finder) complete(ctx context.Context, d *Design, res *Result) error {
-	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
-	d.Fitting = f.fitting(d)
-	if err := f.lay(ctx, d); err != nil {
-		return err
+// complete builds a design in full, all but its layout on sheets.
+func (f *finder) complete(why search.Because, found *search.Found[*made], res *Result) (*Design, error) {
+	d, err := f.finish(found)
+	if err != nil {
+		return nil, err
 	}
+	d.Rank, d.Because = len(res.Designs)+1, why.String()
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Evaluation.SpeedAllowed))
+	d.Fitting = f.fitting(d)
 	if len(res.Designs) > 0 {
 		d.Tradeoff = f.tradeoff(&res.Designs[0], d)
 	}
 	if f.req.Frame.Displacement == 0 {
 		d.Warnings = append(d.Warnings, noDisplacement)
 	}
-	return nil
+	return d, nil
 }
 
 // search is the kind as the search knows it: a band-pass has a port too.

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -23,7 +24,6 @@ type CheckResult struct {
 	Findings     []thielesmall.Finding
 	DriveVolts   float64
 	FullVolts    float64
-	MaxLimits    thielesmall.Limits
 	Boxes        []Judged // best first
 	Best         *Design  // the best box that could be built for the driver in the same space; nil without a space
 	Shopping     string   // what to look for instead, when no box suits; empty otherwise
@@ -89,7 +89,7 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 	h := p
 	res := &CheckResult{
 		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts, MaxLimits: p.limits,
+		FullVolts: p.volts,
 	}
 	for i, b := range req.Boxes {
 		if b.Name == "" && len(req.Boxes) > 1 {
@@ -193,11 +193,9 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 	}
 	f := h.performanceOf(&j, b)
 	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
+	h.playLoud(&j)
 	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
 	add(h.soundRows(f)...)
-	if c, ok := h.checkHighPass(f); ok {
-		add(c)
-	}
 	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
 	j.Carry, j.CarryText = carry, h.carryText(carry)
@@ -261,11 +259,11 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 		}
 		e := port.ends(h.boxSection(b))
 		for range max(1, port.Count) {
-			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.Length, Ends: e, Friction: port.Friction})
+			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction})
 		}
 		j.Port = &PortDesign{
 			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
-			Length: port.Length, EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
+			Length: port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
 		}
 	}
 	c, err := h.circuit(air, h.filters)
@@ -277,14 +275,18 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 	if b.Kind == BandPass {
 		j.Band = c.Band()
 	}
-	limits := h.limitsOf(c, j.Port)
-	j.Curves = h.curves(c, j.Figures, limits)
+	return nil
+}
+
+// playLoud fills in how loud a judged box plays.
+func (h *rig) playLoud(j *Judged) {
+	limits := h.limitsOf(j.Circuit, j.Evaluation.SpeedAllowed)
+	j.Curves = h.curves(j.Circuit, j.Figures, limits)
 	for _, f := range loudAt {
-		if level, cause := c.MaxLevel(f, limits); cause != thielesmall.Unlimited {
+		if level, cause := j.Circuit.MaxLevel(f, limits); cause != thielesmall.Unlimited {
 			j.Loud = append(j.Loud, LoudAt{f, level, cause})
 		}
 	}
-	return nil
 }
 
 // effect gives the gain in volume and the absorption Q of a filling.
@@ -319,8 +321,8 @@ func (h *rig) portOf(b ReadyBox, net float64) (r ReadyPort, why string) {
 			return r, fmt.Sprintf("with a port of %s in %s a tuning of %.1f Hz would need a port of less than no length: the claim cannot be true",
 				h.portSize(r), h.volume(net), r.Tuning)
 		}
-		h.assume("%s: the port's length is what its claimed tuning asks for, %s", title(b), h.length(length))
-		r.Length = length
+		r.Length += length - r.acting()
+		h.assume("%s: the port's length is what its claimed tuning asks for, %s", title(b), h.length(r.Length))
 		h.assumeBent(b, r)
 		return r, ""
 	}
@@ -423,7 +425,8 @@ func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
 		c.Outside = b.Section.Area() * b.Width
 	}
 	if p := j.Port; p != nil && !p.Implied {
-		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Length + p.EndOuter + p.EndInner, Edge: grade.Sharp}
+		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Effective + p.EndOuter + p.EndInner,
+			Edge: h.grades.EdgeOf(max(b.Port.Edge, b.Port.Flare), cmp.Or(p.Bore, p.Height))}
 	}
 	e := h.model.EvaluateCircuit(c, j.Circuit.Without())
 	if q := b.Passive; q != nil {

@@ -276,30 +276,35 @@ func (h *rig) checkExcursion(p performance) Check {
 	if c.Status != panels.Pass {
 		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*xmax*xmax/(x*x))
 	}
+	if bare, watts, ok := h.withoutHighPass(p); ok {
+		c.Status = max(c.Status, panels.Marginal)
+		c.Note += fmt.Sprintf("; without it %.1f mm, and %.0f W at most", bare*1000, math.Floor(watts))
+		set := fmt.Sprintf("set the high-pass to %.0f Hz", p.eval.Settings.HighPass)
+		if c.Setting != "" {
+			set += " and "
+		}
+		c.Setting = set + c.Setting
+	}
 	if m := h.set.Xmech; m > 0 && x > m {
 		c.Note += fmt.Sprintf("; more than %.0f W breaks it", full*m*m/(x*x))
 	}
 	return c
 }
 
-// checkHighPass is the row of a ready-made box on a high-pass that nobody has stated and that holds the cone; ok is false
-// where none is needed.
-func (h *rig) checkHighPass(p performance) (c Check, ok bool) {
-	s := p.eval.Settings
-	if s.HighPass == 0 {
-		return Check{}, false
+// withoutHighPass is the excursion of a ready-made box and the power that it may play at where the high-pass that is part of
+// the answer is not set; ok is false where none is part of it.
+func (h *rig) withoutHighPass(p performance) (excursion, watts float64, ok bool) {
+	if len(h.req.Boxes) == 0 || p.eval.Settings.HighPass == 0 {
+		return 0, 0, false
 	}
 	t := h.task()
 	t.Amplifier.NoHighPass = true
 	m, err := search.New(t)
 	if err != nil {
-		return Check{}, false
+		return 0, 0, false
 	}
-	bare := m.EvaluateCircuit(p.built, p.circuit.Without())
-	c = row("high-pass", panels.Marginal, bare.Excursion, h.set.Xmax, "m", fmt.Sprintf("none is stated; without one the cone goes %.1f mm with %.0f W, and the box may play at %.0f W",
-		bare.Excursion*1000, s.Full, math.Floor(bare.Settings.Allowed)))
-	c.Setting = fmt.Sprintf("set %.0f Hz, 24 dB an octave; state amplifier.highpass, or none", s.HighPass)
-	return c, true
+	e := m.EvaluateCircuit(p.built, p.circuit.Without())
+	return e.Excursion, e.Settings.Allowed, true
 }
 
 // behind names the high-pass that is part of the answer; empty when there is none.
@@ -464,6 +469,9 @@ func byPower(c *Check) bool {
 func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, string) {
 	var fails, cautions, open []string
 	sum := search.Checks{Worst: grade.Pass, Share: 1}
+	if len(h.req.Boxes) > 0 && f.eval.Settings.HighPass > 0 { // nobody has said that there is one
+		sum.Worst = grade.Marginal
+	}
 	for i := range checks {
 		c := &checks[i]
 		switch c.Status {

@@ -56,13 +56,10 @@ func (h *rig) weigh(d *Design) string {
 		unit.FormatMass(d.Mass, h.req.Units), unit.FormatMass(twoPersons, h.req.Units))
 }
 
-// limitsOf are the limits of the greatest level of a circuit; a port of which only the tuning is claimed sets none.
-func (h *rig) limitsOf(c *thielesmall.Circuit, port *PortDesign) thielesmall.Limits {
+// limitsOf are the limits of the greatest level of a circuit, with the air speed by which its port is judged, m/s; 0: none.
+func (h *rig) limitsOf(c *thielesmall.Circuit, speed float64) thielesmall.Limits {
 	l := h.limits
-	l.RadiatorXmax = c.System.Box.Passive.Xmax
-	if port != nil && port.Implied {
-		l.PortSpeed = 0
-	}
+	l.RadiatorXmax, l.PortSpeed = c.System.Box.Passive.Xmax, speed
 	return l
 }
 

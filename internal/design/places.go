@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -66,7 +67,7 @@ func (f *finder) beside(r *cavity.Region) string {
 	return fmt.Sprintf("it uses %s of %s of the width: %s", f.length(used), f.length(whole), word.List(parts))
 }
 
-// mostlyAll is the share of the width from which nothing is said about the rest.
+// mostlyAll is the share of the width, or of a base, from which nothing is said about the rest.
 const mostlyAll = 0.9
 
 // samePlace reports whether two regions are the same but for a few millimetres.
@@ -92,10 +93,16 @@ func (p *rig) standingText(s *cavity.Standing) string {
 			return fmt.Sprintf("on the floor, on pads of %s", p.length(s.Pads))
 		}
 		return "on the floor"
-	case cavity.OnBlock:
-		return "on " + s.Block
-	case cavity.OnStep:
-		return fmt.Sprintf("on the floor with %.0f %% of its base; the rest on legs of up to %s", s.Carried*100, p.length(s.Legs))
+	case cavity.OnBlock, cavity.OnStep:
+		on := cmp.Or(s.Block, "the floor")
+		if s.Carried > mostlyAll {
+			return "on " + on
+		}
+		rest := "free between"
+		if s.Legs > 0 {
+			rest = "on legs of " + p.length(s.Legs)
+		}
+		return fmt.Sprintf("on %s with %.0f %% of its base; the rest %s", on, s.Carried*100, rest)
 	}
 	return fmt.Sprintf("on a stand %s high", p.length(s.Legs))
 }

@@ -11,6 +11,7 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
+	"cubby/internal/plane"
 	"cubby/internal/search"
 )
 
@@ -160,6 +161,30 @@ func TestBesideTheHump(t *testing.T) {
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	if on := d.Placed.Stands.On; on != cavity.OnFloor || lo.X < 31*inch && hi.X > 21*inch {
 		t.Errorf("it stands from %v to %v, %s", lo, hi, r.StandingText(d))
+	}
+}
+
+// TestWishLooksBeyondPlainBoxes: where only shapes with more work hold what is wished for, they are searched, and a box round the
+// tunnel on the floor comes before one that hangs over it.
+func TestWishLooksBeyondPlainBoxes(t *testing.T) {
+	req := wedgeRequest()
+	s := &cavity.Space{Gap: 0.006, Blocks: []cavity.Block{
+		{Name: "tunnel", Axis: cavity.Depth, Lo: -1, Hi: 2, Outline: plane.Polygon{{X: 0.48}, {X: 0.72}, {X: 0.68, Y: 0.095}, {X: 0.52, Y: 0.095}}},
+		around("left leg", 0.2, 0.045, 0.05, 0.06, 0, 1), around("right leg", 0.96, 0.045, 0.05, 0.06, 0, 1)}}
+	for i, x := range []float64{0, 0.3, 0.9, 1.2} {
+		h := 0.003 * float64(i%3)
+		s.Stations = append(s.Stations, cavity.Station{FromLeft: x, Back: 0.42, Roof: []cavity.Height{{Depth: 0, Height: 0.235 + h}, {Depth: 0.13, Height: 0.245 + h}, {Depth: 0.3, Height: 0.225 + h}, {Depth: 0.42, Height: 0.195 + h}}})
+	}
+	req.Space.Space, req.Space.Passage, req.Kinds = s, nil, []Kind{Sealed}
+	req.Mount = Mount{Face: "top", AirInFront: 0.02}
+	req.Driver.Sd, req.Driver.Vas, req.Frame.Frame, req.Frame.Cutout, req.Frame.Circle = 0.0216, 0.015, 0.212, 0.186, 0.199
+	req.Limits.Volume = [2]float64{0.030, 0.030}
+	r := mustRun(t, req)
+	if len(r.Designs) == 0 {
+		t.Fatalf("no box: %+v", r.Outcomes)
+	}
+	if d := &r.Designs[0]; d.Placed.Stands.On != cavity.OnFloor || len(d.Placed.Region.Pockets) == 0 {
+		t.Errorf("it stands %s, its shape: %s", r.StandingText(d), d.ShapeName())
 	}
 }
 

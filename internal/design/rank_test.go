@@ -97,8 +97,10 @@ func TestRankIsDesign(t *testing.T) {
 				if !math.IsNaN(p.F3) || !math.IsNaN(d.Figures.F3) {
 					within(t, what+"f3", p.F3, d.Figures.F3, near*d.Figures.F3)
 				}
+				limits := thielesmall.Limits{AmplifierVolts: r.FullVolts, RatedPower: r.Driver.Power, Nominal: r.Driver.Impedance,
+					Xmax: r.Driver.Xmax, PortSpeed: d.Evaluation.SpeedAllowed}
 				for i, f := range RankedAt {
-					level, cause := d.Circuit.MaxLevel(f, r.MaxLimits)
+					level, cause := d.Circuit.MaxLevel(f, limits)
 					within(t, what+"maximum level", p.Maximum[i].Level, level, near*level)
 					if p.Maximum[i].LimitedBy != cause {
 						t.Errorf("%slimited by %s at %v Hz; Run says %s", what, p.Maximum[i].LimitedBy, f, cause)

@@ -124,7 +124,7 @@ func (r *ranker) design(ctx context.Context, e Entrant, beat *float64, memory *s
 	if r.noRoom != nil {
 		return nil, nil, impossible(p.req.Kinds, r.noRoom), nil
 	}
-	if beat != nil && !p.model.Beats(r.generous, *beat) {
+	if beat != nil && !p.model.Beats(p.holding(r.generous), *beat) {
 		return nil, nil, nil, errBeaten
 	}
 	f := p.finder(r.space)
@@ -159,7 +159,7 @@ func (r *ranker) estimate(e Entrant, memory *search.Memory) *answer {
 		return a
 	}
 	var best search.Candidate
-	best, a.bound = p.model.BestOf(r.generous)
+	best, a.bound = p.model.BestOf(p.holding(r.generous))
 	if math.IsInf(a.bound, -1) {
 		a.placing.Reason = "no volume and tuning that the space allows serves this driver"
 		return a
@@ -188,7 +188,7 @@ func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64) {
 		r = p.loaded(c.Volume, c.Tuning)
 	}
 	if circuit, err := p.circuit(p.box(c.Volume, ports, r), p.filters); err == nil {
-		row.sound(p, circuit, circuit.Figures(p.drive))
+		row.sound(p, circuit, circuit.Figures(p.drive), e.SpeedAllowed)
 	}
 }
 
@@ -199,7 +199,7 @@ func (p *rig) generousPlaces(space *prepared) []search.Place {
 	for i := range space.stands {
 		s := &space.stands[i]
 		for _, k := range p.kinds() {
-			place := search.Place{ID: len(all), Kind: k.search(), Volume: search.Range{Most: s.region.Air}, Air: s.region.Air, Minutes: s.minutes, Outside: p.outsideOf(s)}
+			place := search.Place{ID: len(all), Kind: k.search(), Volume: search.Range{Most: s.region.Air}, Air: s.region.Air, Minutes: s.minutes, Outside: p.outsideOf(&s.region, 0)}
 			if k == Vented {
 				place.Count, place.Edge = 1, slotEdge
 			}
@@ -207,6 +207,21 @@ func (p *rig) generousPlaces(space *prepared) []search.Place {
 		}
 	}
 	return search.Uncovered(all)
+}
+
+// holding are such places with the drivers in them.
+func (p *rig) holding(places []search.Place) []search.Place {
+	taken := p.displaced()
+	var all []search.Place
+	for _, q := range places {
+		free := q.Outside
+		q.Air -= taken
+		q.Volume.Most, q.Outside = q.Air, func(air float64) float64 { return free(air + taken) }
+		if q.Air > 0 {
+			all = append(all, q)
+		}
+	}
+	return all
 }
 
 // best designs drivers in the order of their estimates until none of the rest can come before the last of the proven ones.
@@ -273,7 +288,7 @@ func placing(f *finder, d *Design, outcomes []Outcome) Placing {
 	}
 	p.Kind, p.NetVolume, p.Score, p.Verdict = d.Kind, d.Box.NetVolume, d.Score, d.Verdict
 	p.Aimed = f.req.Aim.figure(&d.Evaluation, d.Box.OuterVolume)
-	p.sound(f.rig, d.Circuit, d.Figures)
+	p.sound(f.rig, d.Circuit, d.Figures, d.Evaluation.SpeedAllowed)
 	for _, c := range d.Checks {
 		switch {
 		case c.Status == panels.Marginal:
@@ -304,13 +319,13 @@ func (p *rig) noteOf(c Check) string {
 	return c.Name
 }
 
-// sound fills in what a circuit plays.
-func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures) {
+// sound fills in what a circuit plays whose port may have that air speed.
+func (p *Placing) sound(r *rig, c *thielesmall.Circuit, f thielesmall.Figures, speed float64) {
 	p.F3, p.Tuning = f.F3, math.Max(f.Fb, f.Fc)
 	for i, hz := range RankedAt {
 		m := &p.Maximum[i]
 		m.CabinLevel = math.NaN()
-		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limitsOf(c, nil))
+		m.Level, m.LimitedBy = c.MaxLevel(hz, r.limitsOf(c, speed))
 		if r.cabin != nil {
 			m.CabinLevel = m.Level + r.cabin(hz)
 		}
@@ -339,6 +354,6 @@ func (r *ranker) full(p Placing) Ranked {
 		panic(fmt.Sprintf("design: %s was ranked and cannot be designed: %v", p.Spec.Name, err))
 	}
 	d.Rank = p.Rank
-	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Port))
+	d.Curves = f.curves(d.Circuit, d.Figures, f.limitsOf(d.Circuit, d.Evaluation.SpeedAllowed))
 	return Ranked{p, *d}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	shape "cubby/internal/duct"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/solid"
@@ -37,6 +38,7 @@ type ReadyPort struct {
 	Height, Width float64    // slot
 	Length        float64    // mouth to mouth
 	Ends          [2]EndKind // outside, inside
+	Edge, Flare   float64    // radius to which the mouths are rounded; of a tube's flared ends
 	Friction      bool
 	Tuning        float64 // Hz, as claimed
 }
@@ -121,6 +123,9 @@ func (r ReadyPort) area() float64 {
 	}
 	return r.Height * r.Width
 }
+
+// acting is the length that acts, m: mouth to mouth, less what flared ends take off.
+func (r ReadyPort) acting() float64 { return r.Length - 2*shape.FlareCut(r.Flare, r.Diameter/2) }
 
 // ends are the corrections in metres, exactly as the box's ends are stated.
 func (r ReadyPort) ends(boxSection float64) [2]float64 {

@@ -17,15 +17,14 @@ type Result struct {
 	Driver       thielesmall.Driver // as wired
 	Findings     []thielesmall.Finding
 	DriveVolts   float64
-	FullVolts    float64            // rms at the amplifier's limit, sqrt(power x into); 0 unknown
-	MaxLimits    thielesmall.Limits // that the maximum level keeps
-	Designs      []Design           // best first; the first is the one that is built; then those that differ from it
-	Shapes       []ShapeOffer       // what the space gives, in order of workshop effort
-	Ladder       string             // what a section with fewer corners loses; empty: nothing
-	Tradeoff     []SizeTradeoff     // of size, by kind
-	Spread       *Spread            // of the first design; nil without one
-	Room         *cavity.Room       // the space made ready
-	Outcomes     []Outcome          // one per kind considered, found or not
+	FullVolts    float64        // rms at the amplifier's limit, sqrt(power x into); 0 unknown
+	Designs      []Design       // best first; the first is the one that is built; then those that differ from it
+	Shapes       []ShapeOffer   // what the space gives, in order of workshop effort
+	Ladder       string         // what a section with fewer corners loses; empty: nothing
+	Tradeoff     []SizeTradeoff // of size, by kind
+	Spread       *Spread        // of the first design; nil without one
+	Room         *cavity.Room   // the space made ready
+	Outcomes     []Outcome      // one per kind considered, found or not
 	Assumptions  []string
 	Warnings     []string // that hold for the job whatever the design
 	SearchNotes  []string

@@ -12,10 +12,9 @@ import (
 
 // Defaults that stand in for what a job leaves unsaid; each is stated in Result.Assumptions when it is used.
 const (
-	defaultVolts     = 2.83 // V rms, the customary drive of a level curve
-	defaultPortSpeed = 20.0 // m/s, pass figure of the grade table (common practice)
-	ventedLeakQ      = 7.0  // Small's working value for all losses of a vented box
-	cabinLeak        = 20.0 // Hz, leakage floor of the cabin model
+	defaultVolts = 2.83 // V rms, the customary drive of a level curve
+	ventedLeakQ  = 7.0  // Small's working value for all losses of a vented box
+	cabinLeak    = 20.0 // Hz, leakage floor of the cabin model
 )
 
 // A rig is a request made ready for the search: what every candidate shares.
@@ -100,10 +99,6 @@ func (p *rig) assume(format string, args ...any) {
 }
 
 func (p *rig) setAmplifier() {
-	p.limits = thielesmall.Limits{PortSpeed: defaultPortSpeed}
-	if p.req.Limits.PortSpeed > 0 {
-		p.limits.PortSpeed = p.req.Limits.PortSpeed
-	}
 	a := p.req.Amplifier
 	if a == nil {
 		return

@@ -14,7 +14,7 @@ import (
 // package below, or several joined); "no box suits" is an answer, found in Result.Outcomes with Result.Designs empty.
 // Cancelling ctx ends the search with ctx's error.
 func Run(ctx context.Context, req Request) (*Result, error) {
-	return RunTelling(ctx, req, func(*Result) error { return nil })
+	return RunTelling(ctx, req, nil)
 }
 
 // errEnough from RunTelling's first ends the run with what was told.
@@ -36,7 +36,7 @@ func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*R
 	p.settle()
 	res := &Result{
 		Request: req, Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts, MaxLimits: p.limits,
+		FullVolts: p.volts,
 	}
 	defer func() { res.Assumptions = p.assumptions }()
 	space, err := p.prepareSpace(ctx)

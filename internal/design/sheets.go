@@ -37,17 +37,14 @@ func DefaultTrim(kerf float64, u unit.System) float64 {
 	return max(0.005, kerf+buried)
 }
 
-// runnerUpBudget is the work that the layout of a design that is not built may cost: the count of sheets matters there,
-// not the last offcut.
-const runnerUpBudget = 10_000
+// hastyBudget is the work that the layout of a design may cost that is told before others, or not built: the count of sheets
+// matters there, not the last offcut.
+const hastyBudget = 10_000
 
-// lay puts a design's panels on the stock.
-func (h *rig) lay(ctx context.Context, d *Design) error {
+// lay puts a design's panels on the stock. A budget of 0 is what package nest takes of itself.
+func (h *rig) lay(ctx context.Context, d *Design, budget int) error {
 	d.SheetStock = h.stock(d.Box)
-	o := nest.Options{Done: ctx.Done()}
-	if d.Rank > 1 {
-		o.Budget = runnerUpBudget
-	}
+	o := nest.Options{Done: ctx.Done(), Budget: budget}
 	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), o)
 	if errors.Is(err, nest.ErrStopped) {
 		return ctx.Err()

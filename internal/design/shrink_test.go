@@ -7,6 +7,7 @@ import (
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/search"
 )
 
 // Whatever dimension gives way, a wished volume comes out to 0.1 %, and the other two dimensions are as large as they can be.
@@ -69,5 +70,33 @@ func TestLeastAirIsTheDriversOwn(t *testing.T) {
 	}
 	if lo, hi := slices.Min(least), slices.Max(least); hi > 1.1*lo+0.0001 {
 		t.Errorf("the least net air is %v", least)
+	}
+}
+
+// No box that is built is smaller outside than its place says of its air, however large the place and braced its largest box is.
+func TestOutsideIsTheLeast(t *testing.T) {
+	req := wedgeRequest()
+	req.Space.Space, req.Space.Passage, req.Kinds = square(1.1, 0.42, 0.36), nil, []Kind{Sealed}
+	p, err := newRig(&req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	space, err := p.prepareSpace(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, built := p.finder(space), 0
+	for _, v := range logGrid(0.008, 0.09, 8) {
+		b, err := f.Build(t.Context(), &f.places[0], search.Candidate{Kind: search.Sealed, Volume: v})
+		if err != nil || b.Refused != nil {
+			continue
+		}
+		built++
+		if c := b.Candidate; c.Outside < f.places[0].Outside(c.Volume) {
+			t.Errorf("%.1f l in %.3f l, at least %.3f l is said", c.Volume*1e3, c.Outside*1e3, f.places[0].Outside(c.Volume)*1e3)
+		}
+	}
+	if built < 4 {
+		t.Errorf("%d boxes were built", built)
 	}
 }

@@ -140,9 +140,15 @@ func (p *rig) jobWeights() cavity.Weights {
 	return cavity.DefaultWeights()
 }
 
-// settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work.
+// settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work; those
+// that cannot hold what is wished for come last.
 func (f *finder) settleStands() {
-	for _, s := range f.prepared.stands {
+	stands := slices.Clone(f.prepared.stands)
+	wish := f.req.Limits.Volume[0]
+	slices.SortStableFunc(stands, func(a, b stand) int {
+		return cmp.Compare(math.Min(b.region.Air, wish), math.Min(a.region.Air, wish))
+	})
+	for _, s := range stands {
 		if len(f.stands) == mostStands {
 			f.proved = false
 			break
@@ -232,9 +238,12 @@ func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	return q
 }
 
-// leastWork is the least extra work of any box in a region: its boards and corners, as near as the region begins.
+// leastWork is the least extra work of any box in a region: its boards and corners, as near and as low as the region begins, and
+// what carries it where no part of its bottom comes to the floor.
 func (f *prepared) leastWork(r *cavity.Region) float64 {
-	return f.extra(cavity.Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Compound: r.Compound, Reach: f.room.Reach(r)})
+	e := f.room.Effort(r, f.shop.Board, 0)
+	e.Perched = math.Floor(e.Perched)
+	return f.extra(e)
 }
 
 // extra is the work of a box beyond six plain boards, in minutes, its area and weight not counted.
@@ -361,20 +370,28 @@ func (f *finder) add(at site, p search.Place) {
 	}
 	p.Air = s.net
 	p.Minutes = s.minutes
-	p.Outside = f.outsideOf(s)
+	p.Outside = f.outsideOf(&s.region, f.displaced())
 	f.sites, f.places = append(f.sites, at), append(f.places, p)
 }
 
-// outsideOf gives the least outside volume of a box in a stand that holds so much air, ports included.
-func (f *rig) outsideOf(s *stand) func(air float64) float64 {
-	t := f.req.Wood.Thickness
-	r := &s.region
+// displaced is what the drivers take of a box's air, m3.
+func (p *rig) displaced() float64 {
+	if p.req.Mount.Outside {
+		return 0
+	}
+	return float64(max(1, p.req.Mount.Count)) * p.req.Frame.Displacement
+}
+
+// outsideOf gives the least outside volume of a box in a region that holds so much air, ports included, beside what the drivers
+// take; braces and the like may be in a large box alone.
+func (p *rig) outsideOf(r *cavity.Region, taken float64) func(air float64) float64 {
+	t := p.req.Wood.Thickness
 	length := r.Hi - r.Lo
 	area, inner := r.Volume/length, 0.0
 	if length > 2*t {
 		inner = r.Air / (length - 2*t)
 	}
-	taken, cube := s.taken, r.Rectangle
+	cube := r.Rectangle
 	return func(air float64) float64 {
 		air += taken
 		out := math.Inf(1)

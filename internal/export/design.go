@@ -200,7 +200,7 @@ func panel(p panels.Panel, units unit.System) object {
 func edge(e panels.Edge) object {
 	return object{{"edge", e.Edge}, {"meets", e.Meets}, {"joint", string(e.Joint)}, {"angle_deg", deg(e.Angle)}, {"tilt_deg", deg(e.Tilt)},
 		{"long_face", e.LongFace()}, {"run_mm", mm(e.Run)}, {"outer_length_mm", mm(e.OuterLen)}, {"inner_length_mm", mm(e.InnerLen)},
-		{"gauge_start_deg", deg(e.GaugeStart)}, {"gauge_end_deg", deg(e.GaugeEnd)}, {"compound", given(e.Compound)}}
+		{"gauge_start_deg", deg(e.GaugeStart)}, {"gauge_end_deg", deg(e.GaugeEnd)}, {"compound", given(e.Compound())}}
 }
 
 func hole(h panels.Hole) object {

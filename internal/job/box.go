@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"cubby/internal/design"
+	"cubby/internal/duct"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
 
@@ -116,6 +117,9 @@ func rectangle(depth, height float64) plane.Polygon {
 	return plane.Polygon{{X: 0, Y: 0}, {X: depth, Y: 0}, {X: depth, Y: height}, {X: 0, Y: height}}
 }
 
+// rimRadius is the span of the radius of a port's rim.
+var rimRadius = positive(0.1, "100 mm (is the unit right?)")
+
 func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
 	m := j.object(n, path, map[string]field{
 		"count":    j.whole(&p.Count, 1, mostCones),
@@ -126,10 +130,20 @@ func (j *jobReader) readyPort(n *yaml.Node, path string, p *design.ReadyPort) {
 		}, need{"height", "a length"}, need{"width", "a length"}),
 		"length":   j.quantity(&p.Length, unit.Length, anyLength),
 		"ends":     func(n *yaml.Node, path string) { j.ends(n, path, p) },
+		"edge":     j.quantity(&p.Edge, unit.Length, rimRadius),
+		"flare":    j.quantity(&p.Flare, unit.Length, rimRadius),
 		"friction": j.truth(&p.Friction),
 	})
 	bothOrNeither := m.has("diameter") == m.has("slot")
 	m.refuseAll(bothOrNeither, "needs either diameter or slot: {height, width}")
+	if flare := m.values["flare"]; flare != nil && !bothOrNeither {
+		switch acts := 2 * duct.FlareCut(p.Flare, p.Diameter/2); {
+		case m.has("slot"):
+			j.fault(flare, join(path, "flare"), "is for tubes; of a slot give edge, the radius of its rim")
+		case p.Length > 0 && p.Length <= acts:
+			j.fault(flare, join(path, "flare"), "leaves nothing of the length, mouth to mouth")
+		}
+	}
 	if ends := m.values["ends"]; !bothOrNeither && m.has("ends") && ends.Kind == yaml.SequenceNode && len(ends.Content) == 2 {
 		for i, e := range p.Ends {
 			j.endFits(ends.Content[i], fmt.Sprintf("%s.ends[%d]", path, i+1), e, i == 0, m.has("slot"))

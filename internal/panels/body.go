@@ -2,6 +2,7 @@ package panels
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/solid"
 
@@ -392,63 +393,35 @@ func overDisc(f *solid.Face, p, dir, u, v r3.Vec, r float64) float64 {
 
 // triangles cuts a face, holes and all, into triangles by cutting off ears (Meisters, "Polygons have ears", 1975; from memory).
 func triangles(f *solid.Face) [][3]r3.Vec {
-	u, v := solid.Axes(f.N)
-	type pt struct {
-		x, y float64
-		at   r3.Vec
-	}
-	flat := func(at []r3.Vec) []pt {
-		out := make([]pt, len(at))
-		for i, p := range at {
-			out[i] = pt{r3.Dot(p, u), r3.Dot(p, v), p}
-		}
-		return out
-	}
-	g := flat(f.Loops[0].At)
-	cross := func(a, b, c pt) float64 { return (b.x-a.x)*(c.y-a.y) - (b.y-a.y)*(c.x-a.x) }
+	g := slices.Clone(f.Loops[0].At)
+	left := func(a, b, c r3.Vec) float64 { return r3.Dot(f.N, r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) }
 	for _, hole := range f.Loops[1:] { // joined to the outline along its shortest bridge
-		h := flat(hole.At)
+		h := hole.At
 		bi, bk, least := 0, 0, math.Inf(1)
 		for i, a := range g {
 			for k, b := range h {
-				if d := math.Hypot(a.x-b.x, a.y-b.y); d < least {
+				if d := r3.Norm(r3.Sub(a, b)); d < least {
 					bi, bk, least = i, k, d
 				}
 			}
 		}
-		var joined []pt
-		joined = append(joined, g[:bi+1]...)
-		joined = append(append(joined, h[bk:]...), h[:bk+1]...)
-		g = append(joined, g[bi:]...)
+		g = slices.Concat(g[:bi+1], h[bk:], h[:bk+1], g[bi:])
 	}
 	var out [][3]r3.Vec
 	for len(g) > 2 {
-		ear := -1
-		for i := range g {
-			a, b, c := g[(i+len(g)-1)%len(g)], g[i], g[(i+1)%len(g)]
-			if cross(a, b, c) <= 0 {
-				continue
+		n, ear := len(g), 0 // the first, where what is left has no area
+		for i, b := range g {
+			a, c := g[(i+n-1)%n], g[(i+1)%n]
+			in := func(p r3.Vec) bool {
+				return p != a && p != b && p != c && left(a, b, p) >= 0 && left(b, c, p) >= 0 && left(c, a, p) >= 0
 			}
-			clear := true
-			for _, p := range g {
-				if p.at == a.at || p.at == b.at || p.at == c.at {
-					continue
-				}
-				if cross(a, b, p) >= 0 && cross(b, c, p) >= 0 && cross(c, a, p) >= 0 {
-					clear = false
-					break
-				}
-			}
-			if clear {
+			if left(a, b, c) > 0 && !slices.ContainsFunc(g, in) {
 				ear = i
 				break
 			}
 		}
-		if ear < 0 {
-			ear = 0 // what is left has no area
-		}
-		out = append(out, [3]r3.Vec{g[(ear+len(g)-1)%len(g)].at, g[ear].at, g[(ear+1)%len(g)].at})
-		g = append(append([]pt(nil), g[:ear]...), g[ear+1:]...)
+		out = append(out, [3]r3.Vec{g[(ear+n-1)%n], g[ear], g[(ear+1)%n]})
+		g = slices.Delete(g, ear, ear+1)
 	}
 	return out
 }

@@ -360,19 +360,14 @@ func without(g, q plane.Polygon) plane.Polygon {
 	return best
 }
 
-// slice is where a plane goes through the body, in a frame square to it, counter-clockwise; empty where it passes by. A round
-// body is taken by the octagon round it.
+// slice is where a plane goes through the hull of points, in a frame square to it, counter-clockwise; empty where it passes by.
 func (b *body) slice(p solid.Plane, f solid.Frame) plane.Polygon {
-	var at []r3.Vec
-	for _, d := range b.discs {
-		at = append(at, d.round()...)
-	}
 	var cut plane.Polygon
-	for i, a := range at {
-		for _, c := range at[:i] {
-			da, dc := p.Depth(a), p.Depth(c)
+	for i, a := range b.discs {
+		for _, c := range b.discs[:i] {
+			da, dc := p.Depth(a.at), p.Depth(c.at)
 			if (da > 0) != (dc > 0) {
-				cut = append(cut, f.To(r3.Add(a, r3.Scale(da/(da-dc), r3.Sub(c, a)))))
+				cut = append(cut, f.To(r3.Add(a.at, r3.Scale(da/(da-dc), r3.Sub(c.at, a.at)))))
 			}
 		}
 	}
@@ -380,21 +375,6 @@ func (b *body) slice(p solid.Plane, f solid.Frame) plane.Polygon {
 		return nil
 	}
 	return cut.ConvexHull()
-}
-
-// round gives the corners of the octagon round a disc, of a point itself.
-func (k disc) round() []r3.Vec {
-	if k.radius == 0 {
-		return []r3.Vec{k.at}
-	}
-	u, v := solid.Axes(k.n)
-	out := k.radius / math.Cos(math.Pi/8)
-	at := make([]r3.Vec, 8)
-	for i := range at {
-		s, c := math.Sincos((float64(i) + 0.5) * math.Pi / 4)
-		at[i] = r3.Add(k.at, r3.Add(r3.Scale(out*c, u), r3.Scale(out*s, v)))
-	}
-	return at
 }
 
 // letThrough gives the holes for the tubes that pass a brace, and its outline, notched where a hole would leave too little wood.

@@ -2,6 +2,7 @@ package panels
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -137,15 +138,19 @@ func (sc *scene) balance(b *Box) error {
 			b.Deductions = append(b.Deductions, Deduction{name, v})
 		}
 	}
-	var braces, cleats float64
-	terminal := Deduction{}
-	for _, d := range sc.fittedAir() {
-		if d.Name == terminalAirName {
-			terminal = d
-			continue
+	for _, d := range sc.cones() {
+		name := d.word()
+		if d.count > 1 {
+			name = fmt.Sprintf("%d %ss", d.count, name)
 		}
-		add(d.Name, d.Volume)
+		if d.Outside {
+			add("air of the cones", -d.gives(sc.faces[d.on].t))
+		} else {
+			add(name, float64(d.count)*d.takes())
+		}
 	}
+	add("port", sc.portVolume())
+	var braces, cleats float64
 	for i := range sc.pieces {
 		p := &sc.pieces[i]
 		switch {
@@ -158,7 +163,9 @@ func (sc *scene) balance(b *Box) error {
 		}
 	}
 	add("braces", braces)
-	add(terminal.Name, terminal.Volume)
+	if sc.fitted.terminal.plate != nil {
+		add("terminal plate", sc.cupVolume())
+	}
 	add("cleats", cleats)
 	add("air that the gasket adds", -sc.gasketAir())
 	b.NetVolume = b.InsideVolume
@@ -184,24 +191,13 @@ func (sc *scene) noAir(b *Box) error {
 	e := &BuildError{Reason: NoAir, Value: b.NetVolume, Limit: b.InsideVolume,
 		Say: say("driver, port and wood inside take %s, all of the %s between the walls: no air is left", Volume(b.InsideVolume-b.NetVolume), Volume(b.InsideVolume))}
 	if p := sc.spec.Port; p != nil {
-		perLength := 0.0
-		for _, d := range sc.fittedAir() {
-			if d.Name == portAirName {
-				perLength = d.Volume / p.Length
-			}
-		}
+		perLength := sc.portVolume() / p.Length
 		if most := p.Length + b.NetVolume/perLength; perLength > 0 && most > 0 {
 			e.Reach = Reach{Most: most, Why: say(airIsLeft)}
 		}
 	}
 	return e
 }
-
-// Names of deductions.
-const (
-	terminalAirName = "terminal plate"
-	portAirName     = "port"
-)
 
 // validate finds sizes that cannot be.
 func (s *Spec) validate() error {

@@ -134,8 +134,8 @@ func (b *Box) checkSaw(sh *shell) {
 				b.warn(say("edge of the %s to the %s: %s deep cut at %s degrees, the saw does %s: bevel the layers before they are glued, or put the second layer inside",
 					p.Name, e.Meets, Length(depth), Angle(a), Length(can)))
 			}
-			sharp, compound = sharp || a > feather+angleSlack, compound || e.Compound
-			if e.Compound {
+			sharp, compound = sharp || a > feather+angleSlack, compound || e.Compound()
+			if e.Compound() {
 				p.Notes = append(p.Notes, p.compoundCut(k))
 			}
 		}

@@ -23,7 +23,7 @@ func TestCompoundEdgesAreTold(t *testing.T) {
 	for i := range b.Panels {
 		p := &b.Panels[i]
 		for k, e := range p.Edges {
-			if !e.Compound || e.Joint != MitreEdge {
+			if !e.Compound() || e.Joint != MitreEdge {
 				continue
 			}
 			told++

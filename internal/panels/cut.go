@@ -34,22 +34,25 @@ type Rim struct {
 	Edges        []BoardEdge
 }
 
-// BoardEdge is one edge of a board, in metres and radians.
+// BoardEdge is one edge of a board.
 type BoardEdge struct {
-	With       int      // the face that it meets; -1: a free end
-	Relation   Relation // of this board to that one
-	Convex     bool
-	Dihedral   float64 // interior angle between the two faces
-	Tilt       float64 // of the blade from square, positive where the outer face reaches further
-	Run        float64 // by which the outer face reaches further, negative where the inner one does
-	OuterLen   float64
-	InnerLen   float64
-	GaugeStart float64 // by which the outer outline's corner where the edge starts differs from square; GaugeEnd where it ends
-	GaugeEnd   float64
+	With     int      // the face that it meets; -1: a free end
+	Relation Relation // of this board to that one
+	Convex   bool
+	Bevel    // its run negative where the inner face reaches further
+}
+
+// Bevel is an edge as the saw makes it, in metres and radians.
+type Bevel struct {
+	Angle                float64 // interior, between the two faces
+	Tilt                 float64 // of the blade from square, signed, + outer face longer at this edge
+	Run                  float64 // t tan|tilt|: by which one face reaches further than the other
+	OuterLen, InnerLen   float64 // of the edge along the two faces
+	GaugeStart, GaugeEnd float64 // by which the outer outline's corners at its ends differ from square; 0 square
 }
 
 // Compound reports whether the edge needs both the blade tilted and the gauge turned.
-func (e BoardEdge) Compound() bool {
+func (e Bevel) Compound() bool {
 	return math.Abs(e.Tilt) > angleSlack && math.Max(math.Abs(e.GaugeStart), math.Abs(e.GaugeEnd)) > angleSlack
 }
 
@@ -181,7 +184,7 @@ func ring(s *solid.Solid, i int, loop solid.Loop, t []float64, j Joints) (Rim, e
 		convex := s.Convex(i, loop, k)
 		rel := j.Of(i, other)
 		r.Sides[k] = cutPlane(f.Plane, s.Faces[other].Plane, t[i], t[other]-j.Deep(other, i), rel, convex)
-		r.Edges[k] = BoardEdge{With: other, Relation: rel, Convex: convex, Dihedral: dihedral(s, i, loop, k)}
+		r.Edges[k] = BoardEdge{With: other, Relation: rel, Convex: convex, Bevel: Bevel{Angle: dihedral(s, i, loop, k)}}
 	}
 	return r, r.outline(f.Plane, f.Offset(-t[i]), loop.At)
 }
@@ -324,7 +327,7 @@ func Slab(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane, play f
 	}
 	b := Board{Rim: Rim{Sides: sides, Edges: make([]BoardEdge, len(sides))}, Thickness: outer.D - inner.D, Out: outer.N}
 	for k, w := range with {
-		b.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Dihedral: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}
+		b.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Bevel: Bevel{Angle: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}}
 		if w >= 0 {
 			b.Sides[k] = sides[k].Offset(-play)
 		}

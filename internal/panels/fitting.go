@@ -130,34 +130,12 @@ func (s *scene) flangeHoles(c plane.Point, board float64) []Hole {
 	return holes
 }
 
-// fittedAir is what drivers, port and terminal take from the air.
-func (s *scene) fittedAir() []Deduction {
-	var out []Deduction
-	add := func(name string, v float64) {
-		if v > 0 {
-			out = append(out, Deduction{name, v})
-		}
-	}
-	for _, d := range s.cones() {
-		name := d.word()
-		if d.count > 1 {
-			name = fmt.Sprintf("%d %ss", d.count, name)
-		}
-		if d.Outside {
-			out = append(out, Deduction{"air of the cones", -d.gives(s.faces[d.on].t)})
-		} else {
-			add(name, float64(d.count)*d.takes())
-		}
-	}
-	port := 0.0
+// portVolume is what the port takes of the air, with its boards.
+func (s *scene) portVolume() (v float64) {
 	for i := range s.fitted.ports {
-		port += s.fitted.ports[i].volume
+		v += s.fitted.ports[i].volume
 	}
-	add(portAirName, port)
-	if s.fitted.terminal.plate != nil {
-		add(terminalAirName, s.cupVolume())
-	}
-	return out
+	return v
 }
 
 // mouths is the air before inner mouths that braces and strips keep clear of.

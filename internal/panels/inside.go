@@ -15,7 +15,7 @@ func plate(outer solid.Plane, at []r3.Vec, t float64) Board {
 	for k := range at {
 		b.Inner[k] = r3.Sub(at[k], r3.Scale(t, outer.N))
 		b.Sides[k] = solid.Through(at[k], r3.Cross(r3.Sub(at[(k+1)%n], at[k]), outer.N))
-		b.Edges[k] = BoardEdge{With: -1, Relation: Stops, Convex: true, Dihedral: math.Pi / 2}
+		b.Edges[k] = BoardEdge{With: -1, Relation: Stops, Convex: true, Bevel: Bevel{Angle: math.Pi / 2}}
 	}
 	b.measure(b.Out, t)
 	b.Volume = b.volume()

@@ -236,8 +236,8 @@ func edgeOf(e BoardEdge, k int) Edge {
 	case Mitred:
 		joint = MitreEdge
 	}
-	out := Edge{Edge: edgeName(k), side: k, Other: e.With, Joint: joint, Angle: e.Dihedral, Tilt: e.Tilt, Run: math.Abs(e.Run),
-		OuterLen: e.OuterLen, InnerLen: e.InnerLen, GaugeStart: e.GaugeStart, GaugeEnd: e.GaugeEnd, Compound: e.Compound()}
+	out := Edge{Edge: edgeName(k), side: k, Other: e.With, Joint: joint, Bevel: e.Bevel}
+	out.Run = math.Abs(e.Run)
 	if out.Run < sameFace {
 		out.Tilt, out.Run = 0, 0
 	}

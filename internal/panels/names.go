@@ -59,16 +59,21 @@ type looks struct {
 	out  plane.Point
 }
 
-// sidesOf lists the four sides of a section square to an axis.
-func sidesOf(axis solid.Axis) [4]looks {
-	low, right, high, left := plane.Point{Y: -1}, plane.Point{X: 1}, plane.Point{Y: 1}, plane.Point{X: -1}
+// sidesOf lists the four sides of a section square to an axis, round it from the lowest.
+func sidesOf(axis solid.Axis) (all [4]looks) {
+	u, v := solid.Across, solid.Up // the section's own axes
 	switch axis {
-	case solid.Depth:
-		return [4]looks{{bottomKind, bottomSide, low}, {rightKind, rightSide, right}, {topKind, topSide, high}, {leftKind, leftSide, left}}
+	case solid.Across:
+		u = solid.Depth
 	case solid.Up:
-		return [4]looks{{frontKind, frontSide, low}, {rightKind, rightSide, right}, {backKind, backSide, high}, {leftKind, leftSide, left}}
+		v = solid.Depth
 	}
-	return [4]looks{{bottomKind, bottomSide, low}, {backKind, backSide, right}, {topKind, topSide, high}, {frontKind, frontSide, left}}
+	out := [...]plane.Point{{Y: -1}, {X: 1}, {Y: 1}, {X: -1}}
+	kinds := [...]wallKind{leftSide: leftKind, rightSide: rightKind, frontSide: frontKind, backSide: backKind, bottomSide: bottomKind, topSide: topKind}
+	for k, s := range [...]side{sideOn(v, false), sideOn(u, true), sideOn(v, true), sideOn(u, false)} {
+		all[k] = looks{kinds[s], s, out[k]}
+	}
+	return all
 }
 
 // outward gives the outward unit normal of wall i of a counter-clockwise section.
@@ -181,31 +186,30 @@ func kindOf(n plane.Point, axis solid.Axis) wallKind {
 	return slopeKind
 }
 
-// sectionOf is the section of a prism with or without pockets, from the planes of its sides.
+// sectionOf is the section of a prism with or without pockets, from the planes of its sides: of each the first face on it.
 func sectionOf(s *solid.Solid, axis solid.Axis) (section plane.Polygon, walls []int) {
-	var lines []plane.Line
 	for i, f := range s.Faces {
-		if f.Kind != solid.Side {
-			continue
-		}
-		n := axis.Section(f.N)
-		l := plane.Line{N: n.Mul(-1), C: -f.D}
-		if k := sameLine(lines, l); k < 0 {
-			lines, walls = append(lines, l), append(walls, i)
+		if f.Kind == solid.Side && wallOf(s, walls, f.Plane) < 0 {
+			walls = append(walls, i)
 		}
 	}
-	n := len(lines)
+	line := func(k int) plane.Line {
+		f := s.Faces[walls[k]]
+		return plane.Line{N: axis.Section(f.N).Mul(-1), C: -f.D}
+	}
+	n := len(walls)
 	section = make(plane.Polygon, n)
-	for i := range lines {
-		section[i], _ = lines[(i+n-1)%n].Meet(lines[i])
+	for i := range walls {
+		section[i], _ = line((i + n - 1) % n).Meet(line(i))
 	}
 	return section, walls
 }
 
-func sameLine(lines []plane.Line, l plane.Line) int {
-	for i, m := range lines {
-		if m.N.Sub(l.N).Norm() < rounding && math.Abs(m.C-l.C) < rounding {
-			return i
+// wallOf is the wall in a plane; -1: none.
+func wallOf(s *solid.Solid, walls []int, p solid.Plane) int {
+	for k, i := range walls {
+		if q := s.Faces[i].Plane; math.Abs(q.D-p.D) < rounding && r3.Norm(r3.Sub(q.N, p.N)) < rounding {
+			return k
 		}
 	}
 	return -1
@@ -215,16 +219,12 @@ func sameLine(lines []plane.Line, l plane.Line) int {
 func partsOf(s *solid.Solid, axis solid.Axis, section plane.Polygon, walls []int) []part {
 	parts := make([]part, len(s.Faces))
 	calls := callWalls(section, axis)
-	for k, i := range walls {
-		parts[i] = part{name: calls[k].word(), call: calls[k], side: nearest(section, axis, k).side}
-	}
 	for i := range s.Faces {
 		f := &s.Faces[i]
 		switch f.Kind {
-		case solid.Side:
-			if parts[i].name == "" { // a pocket cut a wall in two
-				parts[i] = parts[samePlane(s, walls, f.Plane)]
-			}
+		case solid.Side: // one that a pocket cut in two is named alike
+			k := wallOf(s, walls, f.Plane)
+			parts[i] = part{name: calls[k].word(), call: calls[k], side: nearest(section, axis, k).side}
 		case solid.Low, solid.High:
 			parts[i] = endPart(axis, f.Kind)
 		default:
@@ -235,22 +235,9 @@ func partsOf(s *solid.Solid, axis solid.Axis, section plane.Polygon, walls []int
 	return parts
 }
 
-func samePlane(s *solid.Solid, walls []int, p solid.Plane) int {
-	for _, i := range walls {
-		if q := s.Faces[i].Plane; r3.Norm(r3.Sub(q.N, p.N)) < rounding && math.Abs(q.D-p.D) < rounding {
-			return i
-		}
-	}
-	return walls[0]
-}
-
 // endPart is the part of an end of a prism.
 func endPart(axis solid.Axis, kind solid.Kind) part {
-	sides := [...][2]side{solid.Across: {leftSide, rightSide}, solid.Depth: {frontSide, backSide}, solid.Up: {bottomSide, topSide}}
-	s := sides[axis][0]
-	if kind == solid.High {
-		s = sides[axis][1]
-	}
+	s := sideOn(axis, kind == solid.High)
 	p := part{name: s.word(), call: called{kind: endKind}, role: End, side: s}
 	if axis == solid.Across {
 		p.name += " end"
@@ -260,29 +247,20 @@ func endPart(axis solid.Axis, kind solid.Kind) part {
 
 // pocketPart is the part of a pocket's face, called by where it stands about what the pocket goes round.
 func pocketPart(f *solid.Face) part {
-	p := part{role: Pocket, call: called{kind: pocketWall}}
-	switch n := f.N; {
-	case n.Z < -0.5:
-		p.side, p.call.kind = bottomSide, pocketTop
-	case n.Z > 0.5:
-		p.side, p.name = topSide, bottomSide.word()
-	case n.Y < -0.5:
-		p.side, p.name = frontSide, backSide.word()
-	case n.Y > 0.5:
-		p.side, p.name = backSide, frontSide.word()
-	case n.X < -0.5:
-		p.side, p.name = leftSide, rightSide.word()
-	default:
-		p.side, p.name = rightSide, leftSide.word()
+	axis := solid.Up
+	for axis > solid.Across && math.Abs(axis.Of(f.N)) <= 0.5 {
+		axis--
 	}
-	if p.call.kind == pocketTop {
-		p.name = topSide.word()
+	up := axis.Of(f.N) > 0
+	p := part{role: Pocket, side: sideOn(axis, up), call: called{kind: pocketWall}}
+	if p.side == bottomSide {
+		p.call.kind = pocketTop
 	}
 	from := f.From
 	if from == "" {
 		from = "pocket"
 	}
-	p.name = from + " " + p.name
+	p.name = from + " " + sideOn(axis, !up).word()
 	return p
 }
 

@@ -123,17 +123,12 @@ const (
 
 // Edge is one edge of a panel and what it meets there.
 type Edge struct {
-	Edge                 string // y0 y1 x0 x1 of a rectangular wall; else e0, e1 ... by the sides of the outer outline
-	Meets                string // the panel's name; empty: a free end
-	Other                int    // index of that panel, -1: none
-	Joint                EdgeJoint
-	Angle                float64 // interior, between the two faces, rad
-	Tilt                 float64 // rad, signed, + outer face longer at this edge
-	Run                  float64 // t tan|tilt|, m
-	OuterLen, InnerLen   float64 // of the edge along the two faces, m
-	GaugeStart, GaugeEnd float64 // by which the outer outline's corners at its ends differ from square, rad; 0 square
-	Compound             bool    // both the blade tilted and the gauge turned
-	side                 int     // of the panel's outlines, one after the other
+	Edge  string // y0 y1 x0 x1 of a rectangular wall; else e0, e1 ... by the sides of the outer outline
+	Meets string // the panel's name; empty: a free end
+	Other int    // index of that panel, -1: none
+	Joint EdgeJoint
+	Bevel
+	side int // of the panel's outlines, one after the other
 }
 
 // LongFace names the face that is longer at the edge: "outer", "inner" or "equal".

@@ -34,14 +34,11 @@ var (
 
 // cleats are the strips behind a removable face with the screws in them, in the panel frame of the face.
 type cleats struct {
-	ring   []plane.Polygon
+	RemovableFace
 	screws [][]plane.Point // by strip
 	edge   plane.Polygon   // outline of the face
 	depth  float64         // of the strips into the box
 	open   float64         // area that the strips leave free, m2
-	thread thread
-	corner float64 // the widest distance of the last screw from a corner
-	apart  float64 // the widest distance between two screws of a strip
 }
 
 // addCleats makes the ring of cleats behind the removable face, and its screws.
@@ -53,15 +50,21 @@ func (sc *scene) addCleats() error {
 	depth := float64(layers) * board
 	loop := sh.air.Faces[sh.loose].Loops[0]
 	inner := p.frame.Flat(loop.At)
-	c := &cleats{depth: depth, edge: p.frame.Flat(sh.boards[sh.loose].Outer), thread: faceThread(p.t, sc.spec.InchThreads)}
+	th := faceThread(p.t, sc.spec.InchThreads)
+	c := &cleats{depth: depth, edge: p.frame.Flat(sh.boards[sh.loose].Outer), open: inner.Area(),
+		RemovableFace: RemovableFace{Panel: p.name, Foam: GasketFoam, Gasket: GasketSqueezed, Thread: th.name, Hole: th.clear, Barrel: th.barrel}}
+	for i := range c.edge {
+		a, b := c.edge.Edge(i)
+		c.Tape += b.Sub(a).Norm()
+	}
 	free, roomy := within(inner, cleatFace)
 	roomy = roomy && len(sh.air.Faces[sh.loose].Loops) == 1
+	var ring []plane.Polygon
 	if roomy {
-		c.ring = ringOf(inner, free)
+		ring = ringOf(inner, free)
 	}
 	outer := sh.outside.Faces[sh.loose].Offset(-p.t)
-	c.open = inner.Area()
-	for k, g := range c.ring {
+	for k, g := range ring {
 		at := make([]r3.Vec, len(g))
 		for i, q := range g {
 			at[i] = p.frame.At(q, -p.t)
@@ -69,9 +72,10 @@ func (sc *scene) addCleats() error {
 		}
 		screws, from, to := screwCleat(c.edge, inner, g, k)
 		c.screws = append(c.screws, screws)
-		c.corner = math.Max(c.corner, math.Max(from, to))
+		c.Screws += len(screws)
+		c.Corner = math.Max(c.Corner, math.Max(from, to))
 		for i := 1; i < len(screws); i++ {
-			c.apart = math.Max(c.apart, screws[i].Sub(screws[i-1]).Norm())
+			c.Spacing = math.Max(c.Spacing, screws[i].Sub(screws[i-1]).Norm())
 		}
 		c.open -= g.Area()
 		wall := sh.parts[loop.With[k]].name
@@ -80,11 +84,11 @@ func (sc *scene) addCleats() error {
 		f := barFrame(outer, b.Outer)
 		for _, s := range screws {
 			q := f.To(p.frame.At(s, -p.t))
-			x.holes = append(x.holes, Hole{Kind: HoleFixing, X: q.X, Y: q.Y, Diameter: c.thread.barrel, Use: UseFaceInsert, From: "outer"})
+			x.holes = append(x.holes, Hole{Kind: HoleFixing, X: q.X, Y: q.Y, Diameter: c.Barrel, Use: UseFaceInsert, From: "outer"})
 		}
 		x.air = b.Volume
 		x.notes = []Message{say("goes along the %s", wall),
-			say("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", p.name, c.thread.name)}
+			say("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", p.name, c.Thread)}
 		sc.pieces = append(sc.pieces, x)
 		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
 	}
@@ -123,20 +127,10 @@ func (sc *scene) gasketAir() float64 {
 
 // removable describes the removable face; nil when there is none.
 func (sc *scene) removable() *RemovableFace {
-	c := sc.cleats
-	if c == nil {
+	if sc.cleats == nil {
 		return nil
 	}
-	r := &RemovableFace{Panel: sc.shell.parts[sc.shell.loose].name, Foam: GasketFoam, Gasket: GasketSqueezed,
-		Thread: c.thread.name, Hole: c.thread.clear, Barrel: c.thread.barrel, Spacing: c.apart, Corner: c.corner}
-	for i := range c.edge {
-		a, b := c.edge.Edge(i)
-		r.Tape += b.Sub(a).Norm()
-	}
-	for _, s := range c.screws {
-		r.Screws += len(s)
-	}
-	return r
+	return &sc.cleats.RemovableFace
 }
 
 // faceScrews are the holes for its screws in the removable face.
@@ -144,7 +138,7 @@ func (sc *scene) faceScrews() []Hole {
 	var holes []Hole
 	for _, strip := range sc.cleats.screws {
 		for _, s := range strip {
-			holes = append(holes, Hole{Kind: HoleFixing, X: s.X, Y: s.Y, Diameter: sc.cleats.thread.clear, Use: UseFaceScrew, From: "outer"})
+			holes = append(holes, Hole{Kind: HoleFixing, X: s.X, Y: s.Y, Diameter: sc.cleats.Hole, Use: UseFaceScrew, From: "outer"})
 		}
 	}
 	return holes

@@ -21,6 +21,14 @@ const (
 	topSide
 )
 
+// sideOn is the side at the upper or the lower end of an axis.
+func sideOn(axis solid.Axis, upper bool) side {
+	if upper {
+		return side(2*axis + 1)
+	}
+	return side(2 * axis)
+}
+
 // word is the side's name.
 func (s side) word() string {
 	return [...]string{"left", "right", "front", "back", "bottom", "top"}[s]
@@ -193,30 +201,32 @@ func (sh *shell) loosen(spec *Spec) error {
 	case !isEnd && spec.Wood.Ends == EndsRabbeted:
 		return &BuildError{Reason: NoLoose, Panel: name, Say: say("the %s cannot be removable between rabbeted ends: their rabbet would hold it; ends: over or ends: inside would do", name)}
 	}
-	for _, loop := range sh.outside.Faces[f].Loops {
-		for k, other := range loop.With {
-			if a := dihedral(sh.outside, f, loop, k); !squareCorner(a) {
-				return &BuildError{Reason: NoLoose, Panel: name, Value: a, Limit: math.Pi / 2,
-					Say: say("the %s cannot be removable: it meets the %s at %s degrees, and a removable face has square edges and a flat frame under it; %s would do",
-						name, sh.parts[other].name, Angle(a), sh.couldLoosen())}
-			}
-		}
+	if other, a := sh.oblique(f); other >= 0 {
+		return &BuildError{Reason: NoLoose, Panel: name, Value: a, Limit: math.Pi / 2,
+			Say: say("the %s cannot be removable: it meets the %s at %s degrees, and a removable face has square edges and a flat frame under it; %s would do",
+				name, sh.parts[other].name, Angle(a), sh.couldLoosen())}
 	}
 	sh.loose = f
 	return nil
+}
+
+// oblique is the first face that a face does not meet squarely, and the angle between them; -1: none.
+func (sh *shell) oblique(f int) (other int, angle float64) {
+	for _, loop := range sh.outside.Faces[f].Loops {
+		for k, other := range loop.With {
+			if a := dihedral(sh.outside, f, loop, k); !squareCorner(a) {
+				return other, a
+			}
+		}
+	}
+	return -1, 0
 }
 
 // couldLoosen names the faces that could be removable.
 func (sh *shell) couldLoosen() string {
 	var can []string
 	for i := range sh.parts {
-		ok := sh.parts[i].role == Wall
-		for _, loop := range sh.outside.Faces[i].Loops {
-			for k := range loop.With {
-				ok = ok && squareCorner(dihedral(sh.outside, i, loop, k))
-			}
-		}
-		if ok {
+		if other, _ := sh.oblique(i); other < 0 && sh.parts[i].role == Wall {
 			can = append(can, "the "+sh.parts[i].name)
 		}
 	}

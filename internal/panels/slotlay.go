@@ -356,10 +356,9 @@ func (sh *shell) sectionAt(p, dir r3.Vec) float64 {
 	if err != nil {
 		return 0
 	}
-	f := frameOf(solid.Through(p, dir), []r3.Vec{p})
 	for _, c := range all {
-		if g := f.Flat(c.At); g.Contains(f.To(p)) {
-			return math.Abs(g.Area())
+		if solid.Holds([]solid.Loop{{At: c.At}}, dir, p) {
+			return math.Abs(solid.LoopArea(c.At, dir))
 		}
 	}
 	return 0

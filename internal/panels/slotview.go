@@ -97,13 +97,7 @@ func (s *scene) overMouth(v view, k *slot, g plane.Polygon) plane.Polygon {
 		return g
 	}
 	line := plane.Line{N: n, C: v.flat(l.at(0, 0, k.h)).Dot(n)}
-	best := plane.Polygon(nil)
-	for _, part := range g.ClipHalfPlane(line) {
-		if part.Area() > best.Area() {
-			best = part
-		}
-	}
-	return best
+	return largest(g.ClipHalfPlane(line))
 }
 
 // slotAlong cuts the box along the air, through its middle; where a fin stands there, through the channel beside it.

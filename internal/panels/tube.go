@@ -415,10 +415,7 @@ func (s *scene) lay(f *face, w way, long float64, i, n int) port {
 	end, dir := t.path.end()
 	t.mouth = cone(portBody, end, dir, p.Bore, r, r)
 	for k := range t.bodies {
-		t.bodies[k].name, t.bodies[k].number = "port", i
-		if n > 1 {
-			t.bodies[k].name = "port " + string(rune('1'+i%9))
-		}
+		t.bodies[k].name, t.bodies[k].number = numbered("port", i, n), i
 	}
 	return t
 }

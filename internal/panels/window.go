@@ -121,13 +121,10 @@ func shrink(g plane.Polygon, d float64) (plane.Polygon, error) {
 	return pieces[0], nil
 }
 
-// largest is the largest of the pieces of a polygon, nil when there is none.
+// largest is the first of the pieces of a polygon, which come by size; nil when there is none.
 func largest(pieces []plane.Polygon) plane.Polygon {
-	var best plane.Polygon
-	for _, g := range pieces {
-		if math.Abs(g.Area()) > math.Abs(best.Area()) {
-			best = g
-		}
+	if len(pieces) == 0 {
+		return nil
 	}
-	return best
+	return pieces[0]
 }

@@ -205,7 +205,7 @@ func checkGraphs(b *book, r *design.CheckResult) {
 	f := b.flow(partA, "How it plays", portrait)
 	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Radiator: j.Radiator, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
 	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
-		MaxLimits: r.MaxLimits, Designs: []design.Design{*d}}
+		Designs: []design.Design{*d}}
 	name := j.Ready.Name
 	if name == "" {
 		name = "the box"

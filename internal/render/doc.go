@@ -15,7 +15,7 @@
 //	document.go        options and the PDF; page.go pages with heads and feet, blocks.go blocks one under the
 //	                   other, table.go tables
 //	canvas.go          what is drawn on; canvas_record.go keeps it, canvas_shown.go tells what shows of it,
-//	                   canvas_pdf.go and canvas_svg.go write it
+//	                   canvas_pdf.go and canvas_svg.go write it, canvas_plot.go lets the plotting library draw
 //	text.go, fonts.go, figures.go  lines of text, their widths, numbers in words and units
 //	draw_sheet.go      a drawing whose texts keep off each other; draw_dimension.go dimensions,
 //	                   draw_views.go three views of a thing, draw_solid.go the isometric view
@@ -32,7 +32,7 @@
 //	scene.go           bodies and surfaces from any direction: painted from the back, lines cut where they are hidden
 //	space_scene.go     the space by its stations, its blocks and the box as a scene
 //	callouts.go        names in the margins of a drawing
-//	graph.go           diagrams: what they show; graph_axes.go frame and axes, graph_draw.go curves, bands and limits
+//	graph.go, graph_draw.go  diagrams with curves, bands and limits
 //
 // Part B, from the plan of work and the boards' solids:
 //

@@ -3,9 +3,15 @@ package render
 import (
 	"cmp"
 	"fmt"
+	"image/color"
 	"math"
 	"math/cmplx"
 	"strings"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"cubby/internal/design"
 	"cubby/internal/panels"
@@ -202,8 +208,8 @@ func maximumGraph(r *design.Result, d *design.Design) graph {
 	warm := over("hot coil", lookLongDash, d.Curves, func(p design.CurvePoint) float64 { return p.MaxWarm })
 	g.Bands = []bandFill{{warm.X, warm.Y, g.Lines[0].Y, 0.85}}
 	g.Lines = append(g.Lines[:1:1], append([]curve{warm}, g.Lines[1:]...)...)
-	g.Extra = func(k chart) { causeStrip(k, d.Curves) }
-	g.Strip = stripHeight * 1.15
+	g.Extra = append(g.Extra, causeStrip{d.Curves})
+	g.Strip = stripHeight * pointMM * 1.15
 	g.Note = maximumEnd(d)
 	return g
 }
@@ -228,35 +234,46 @@ func maximumEnd(d *design.Design) string {
 	return fmt.Sprintf("Stated to %s, where a subwoofer's work ends. Strip: what sets it.", hertz(last))
 }
 
-// stripHeight is that of a strip of causes, mm.
-const stripHeight = 11 * pointMM
+// stripHeight is that of a strip of causes, points.
+const stripHeight = 11
 
 // causeStrip is a strip along the upper edge of the graph that names what sets the maximum level below it.
-func causeStrip(k chart, points []design.CurvePoint) {
-	shades := map[thielesmall.Cause]float64{thielesmall.Voltage: 255, thielesmall.Power: 235, thielesmall.Excursion: 205, thielesmall.PortSpeed: 220}
-	t := TextStyle{Size: 7, Label: true}
-	for i := 0; i < len(points); {
+type causeStrip struct{ points []design.CurvePoint }
+
+func (s causeStrip) Plot(c draw.Canvas, p *plot.Plot) {
+	x, _ := p.Transforms(&c)
+	shades := map[thielesmall.Cause]uint8{thielesmall.Voltage: 255, thielesmall.Power: 235, thielesmall.Excursion: 205, thielesmall.PortSpeed: 220}
+	var sty text.Style
+	plotFont(&sty, 7)
+	sty.Color, sty.XAlign = color.Black, draw.XCenter
+	edge := draw.LineStyle{Color: color.Black, Width: vg.Points(0.5)}
+	top, low := c.Max.Y, c.Max.Y-stripHeight
+	for i := 0; i < len(s.points); {
 		j := i
-		for j+1 < len(points) && points[j+1].LimitedBy == points[i].LimitedBy && finite(points[j+1].MaxLevel) == finite(points[i].MaxLevel) {
+		for j+1 < len(s.points) && s.points[j+1].LimitedBy == s.points[i].LimitedBy && finite(s.points[j+1].MaxLevel) == finite(s.points[i].MaxLevel) {
 			j++
 		}
-		a, z := points[i], points[min(j+1, len(points)-1)]
+		a, z := s.points[i], s.points[min(j+1, len(s.points)-1)]
 		i = j + 1
-		if !finite(a.MaxLevel) || a.LimitedBy == thielesmall.Unlimited || z.Frequency < k.From || a.Frequency > k.To {
+		if !finite(a.MaxLevel) || a.LimitedBy == thielesmall.Unlimited || z.Frequency < p.X.Min || a.Frequency > p.X.Max {
 			continue
 		}
-		left, right := k.x(math.Max(a.Frequency, k.From)), k.x(math.Min(z.Frequency, k.To))
-		r := Rect{left, k.frame.Y, right - left, stripHeight}
-		k.c.Path(r.Corners(), true, &tickLine, &Fill{shades[a.LimitedBy] / 255})
+		left, right := x(math.Max(a.Frequency, p.X.Min)), x(math.Min(z.Frequency, p.X.Max))
+		r := vg.Rectangle{Min: vg.Point{X: left, Y: low}, Max: vg.Point{X: right, Y: top}}
+		c.SetColor(color.Gray{shades[a.LimitedBy]})
+		c.Fill(r.Path())
+		c.StrokeLines(edge, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: top}, {X: left, Y: top}, {X: left, Y: low}})
 		_, word, _ := design.LimitWords(a.LimitedBy)
 		for _, name := range []string{word, strings.Fields(word)[0]} {
-			if w := k.c.TextWidth(name, t); w+4*pointMM < r.W {
-				k.c.Text(Pt{r.Centre().X - w/2, r.Bottom() - 3*pointMM}, name, t)
+			if sty.Width(name)+4 < right-left {
+				c.FillText(sty, vg.Point{X: (left + right) / 2, Y: low + 3}, name)
 				break
 			}
 		}
 	}
 }
+
+var _ plot.Plotter = causeStrip{}
 
 // atPower is a graph of a quantity at the amplifier's full voltage and as page 1 sets it where that is less, or at the
 // job's drive where there is no amplifier.

@@ -2,9 +2,16 @@ package render
 
 import (
 	"fmt"
+	"image/color"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
 
 	"cubby/internal/design"
 	"cubby/internal/panels"
@@ -159,9 +166,9 @@ func (f *flow) tradeoffGraphs(r *design.Result, tall float64) {
 	for i := range louder {
 		louder[i].y, _ = r.MeanLevel(&r.Designs[i].Evaluation)
 	}
-	low := graph{Title: "Lowest note by size", YLabel: "Hz", XLabel: x, Linear: true, Lines: notes, Extra: offered.draw}
+	low := graph{Title: "Lowest note by size", YLabel: "Hz", XLabel: x, Linear: true, Lines: notes, Extra: []plot.Plotter{offered}}
 	_, band := r.MeanLevel(&search.Evaluation{})
-	high := graph{Title: "Greatest level by size, mean of " + band, YLabel: "dB re 20 µPa", XLabel: x, Linear: true, Lines: loud, Extra: louder.draw}
+	high := graph{Title: "Greatest level by size, mean of " + band, YLabel: "dB re 20 µPa", XLabel: x, Linear: true, Lines: loud, Extra: []plot.Plotter{louder}}
 	low.Points, high.Points = offered, louder
 	f.Need(tall + 14)
 	f.Heading("What size buys")
@@ -220,28 +227,46 @@ type mark struct {
 
 type marks []mark
 
-// draw sets a ring at each point, with its number beside it.
-func (m marks) draw(k chart) {
-	const radius = 2.6 * pointMM
-	const w, h = 2 * radius, 7 * pointMM
-	var used []Rect
-	for _, q := range m {
-		if !finite(q.x) || !finite(q.y) {
+// Plot draws a ring at each point, with its number beside it.
+func (m marks) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	var sty text.Style
+	plotFont(&sty, 8)
+	sty.Color, sty.XAlign, sty.YAlign = color.Black, draw.XCenter, draw.YBottom
+	const radius = vg.Length(2.6)
+	w := 2 * radius
+	var used []vg.Rectangle
+	for _, k := range m {
+		if !finite(k.x) || !finite(k.y) {
 			continue
 		}
-		at := Pt{k.x(q.x), k.y(q.y)}
-		if !within(Rect{X: at.X, Y: at.Y}, k.frame) {
+		at := vg.Point{X: x(k.x), Y: y(k.y)}
+		if at.X < c.Min.X || at.X > c.Max.X || at.Y < c.Min.Y || at.Y > c.Max.Y {
 			continue
 		}
-		k.c.Circle(at, radius, &Stroke{Width: pointMM}, &Fill{1})
-		for _, d := range []Pt{{0, 4.1}, {0, -10.6}, {7.6, -3}, {-7.6, -3}, {9, 4.6}, {-9, 4.6}} { // points, to the foot of its number
-			r := Rect{at.X + d.X*pointMM - w/2, at.Y - d.Y*pointMM - h, w, h}
-			if !within(r, k.frame) || slices.ContainsFunc(used, func(u Rect) bool { return rectsMeet(r, u) }) {
+		var ring vg.Path
+		ring.Move(vg.Point{X: at.X + radius, Y: at.Y})
+		ring.Arc(at, radius, 0, 2*math.Pi)
+		ring.Close()
+		c.SetColor(color.White)
+		c.Fill(ring)
+		c.SetColor(color.Black)
+		c.SetLineWidth(vg.Points(1))
+		c.SetLineDash(nil, 0)
+		c.Stroke(ring)
+		for _, d := range []vg.Point{{X: 0, Y: radius + 1.5}, {X: 0, Y: -radius - 8}, {X: radius + 5, Y: -3}, {X: -radius - 5, Y: -3}, {X: 9, Y: radius + 2}, {X: -9, Y: radius + 2}} {
+			r := vg.Rectangle{Min: vg.Point{X: at.X + d.X - w/2, Y: at.Y + d.Y}, Max: vg.Point{X: at.X + d.X + w/2, Y: at.Y + d.Y + 7}}
+			free := r.Min.X > c.Min.X && r.Max.X < c.Max.X && r.Max.Y < c.Max.Y && r.Min.Y > c.Min.Y
+			for _, u := range used {
+				free = free && (r.Max.X < u.Min.X || u.Max.X < r.Min.X || r.Max.Y < u.Min.Y || u.Max.Y < r.Min.Y)
+			}
+			if !free {
 				continue
 			}
 			used = append(used, r)
-			shade(k.c, r, 1)
-			k.c.Text(Pt{r.Centre().X - k.c.TextWidth(q.name, tickType)/2, r.Bottom() - 0.6*pointMM}, q.name, tickType)
+			c.SetColor(color.White)
+			c.Fill(r.Path())
+			c.FillText(sty, vg.Point{X: at.X + d.X, Y: r.Min.Y + 0.6}, k.name)
 			break
 		}
 	}

@@ -1,6 +1,19 @@
 package render
 
-import "math"
+import (
+	"cmp"
+	"image/color"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	xfont "golang.org/x/image/font"
+)
 
 // graph is one diagram over frequency.
 type graph struct {
@@ -23,8 +36,8 @@ type graph struct {
 	Bands  []bandFill
 	Points []mark // the axes reach these
 
-	Extra func(chart) // draws over the curves; nil: nothing
-	Strip float64     // mm left free above the curves
+	Extra []plot.Plotter // drawn over the curves
+	Strip float64        // mm left free above the curves
 }
 
 // curve is one line of a graph. NaN values are gaps.
@@ -60,29 +73,24 @@ const (
 	lookHeavy
 )
 
-// stroke is how a line of a look is drawn; black.
-func (l look) stroke() Stroke {
-	points := func(width float64, dash ...float64) Stroke {
-		for i := range dash {
-			dash[i] *= pointMM
-		}
-		return Stroke{Width: width * pointMM, Dash: dash}
-	}
+func (l look) style() draw.LineStyle {
+	p := vg.Points
+	s := draw.LineStyle{Color: color.Black, Width: p(1.3)}
 	switch l {
 	case lookDash:
-		return points(1.1, 5, 2.5)
+		s.Width, s.Dashes = p(1.1), []vg.Length{p(5), p(2.5)}
 	case lookDot:
-		return points(1.2, 1.2, 2.2)
+		s.Width, s.Dashes = p(1.2), []vg.Length{p(1.2), p(2.2)}
 	case lookDashDot:
-		return points(1, 7, 2, 1.2, 2)
+		s.Width, s.Dashes = p(1), []vg.Length{p(7), p(2), p(1.2), p(2)}
 	case lookThin:
-		return points(0.5)
+		s.Width = p(0.5)
 	case lookLongDash:
-		return points(0.8, 10, 3)
+		s.Width, s.Dashes = p(0.8), []vg.Length{p(10), p(3)}
 	case lookHeavy:
-		return points(2.4)
+		s.Width = p(2.4)
 	}
-	return points(1.3)
+	return s
 }
 
 // draw sets the graph into a rectangle of a page: title, axes, grid, curves, limits and names.
@@ -103,23 +111,8 @@ func (g graph) draw(c Canvas, r Rect) {
 	if legend := g.legend(c, r); legend > 0 {
 		r = Rect{r.X, r.Y + legend, r.W, r.H - legend}
 	}
-	k := g.axes(c, r)
-	for _, b := range g.Bands {
-		k.band(b)
-	}
-	k.grid()
-	for _, l := range g.Limits {
-		if y := k.y(l.Value); k.shows(l.Value) {
-			line(c, Pt{k.frame.X, y}, Pt{k.frame.Right(), y}, lookLongDash.stroke())
-		}
-	}
-	for _, l := range g.Lines {
-		k.curve(l)
-	}
-	k.limitNames()
-	if g.Extra != nil {
-		g.Extra(k)
-	}
+	p := g.plot(r)
+	p.Draw(draw.New(newPlotCanvas(c, r)))
 }
 
 // legend sets the curves' samples and names in rows above the plot and returns the height taken. A single unnamed curve has none.
@@ -137,7 +130,12 @@ func (g graph) legend(c Canvas, r Rect) float64 {
 		if any && x+w > r.Right() {
 			x, y = r.X, y+lineHeight(t.Size)
 		}
-		line(c, Pt{x, y + rise(t.Size)/2}, Pt{x + sample, y + rise(t.Size)/2}, k.Look.stroke())
+		s := k.Look.style()
+		st := Stroke{Width: float64(s.Width) * pointMM}
+		for _, d := range s.Dashes {
+			st.Dash = append(st.Dash, float64(d)*pointMM)
+		}
+		line(c, Pt{x, y + rise(t.Size)/2}, Pt{x + sample, y + rise(t.Size)/2}, st)
 		c.Text(Pt{x + sample + gap, y + rise(t.Size)}, name, t)
 		x += w + between
 		any = true
@@ -146,6 +144,62 @@ func (g graph) legend(c Canvas, r Rect) float64 {
 		return 0
 	}
 	return y - r.Y + lineHeight(t.Size) + 0.8
+}
+
+func (g graph) plot(r Rect) *plot.Plot {
+	p := plot.New()
+	p.BackgroundColor = nil
+	if g.Linear {
+		g.From, g.To = g.xRange()
+	}
+	if g.Linear {
+		p.X.Tick.Marker = stepTicks(niceStep((g.To-g.From)/5, g.To-g.From))
+	} else {
+		p.X.Scale = plot.LogScale{}
+		const wide = 75.0 // mm, from which all labels find room
+		p.X.Tick.Marker = frequencyTicks{sparse: r.W < wide}
+	}
+	p.X.Label.Text = cmp.Or(g.XLabel, "frequency, Hz")
+	p.Y.Label.Text = g.YLabel
+	lo, hi := g.yRange()
+	const below, least = 12.0, 8.0 // mm for the X axis' labels, and of a plot
+	hi += (hi - lo) * g.Strip / math.Max(least, r.H-below-g.Strip)
+	step := g.Step
+	if step == 0 {
+		step = niceStep((hi-lo)/math.Max(2, math.Min(7, r.H/9)), hi-lo)
+	}
+	lo, hi = math.Floor(lo/step+1e-9)*step, math.Ceil(hi/step-1e-9)*step
+	p.Y.Tick.Marker = stepTicks(step)
+	for _, ax := range []*plot.Axis{&p.X, &p.Y} {
+		ax.Padding = 0
+		ax.LineStyle.Width = vg.Points(0.6)
+		ax.Tick.LineStyle.Width = vg.Points(0.5)
+		ax.Tick.Length = vg.Points(3)
+		plotFont(&ax.Tick.Label, 8)
+		plotFont(&ax.Label.TextStyle, 8.5)
+		ax.Label.Padding = vg.Points(3)
+	}
+	plotFont(&p.Title.TextStyle, 8)
+	plotFont(&p.Legend.TextStyle, 7)
+	for _, k := range g.Bands {
+		p.Add(bandPlotter{k})
+	}
+	p.Add(gridLines{})
+	for _, l := range g.Limits {
+		p.Add(limitPlotter{l})
+	}
+	for _, k := range g.Lines {
+		p.Add(curvePlotter{k})
+	}
+	p.Add(limitNames{g})
+	p.Add(g.Extra...)
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = g.From, g.To, lo, hi
+	return p
+}
+
+func plotFont(s *text.Style, size float64) {
+	s.Font = font.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size), Weight: xfont.WeightNormal}
+	s.Handler = plotText{}
 }
 
 // yRange is what the Y axis has to show.
@@ -237,4 +291,44 @@ func niceStep(raw, span float64) float64 {
 		}
 	}
 	return 10 * p
+}
+
+// frequencyTicks labels 10 20 30 40 50 60 80 100 200 ..., or 10 20 30 50 100 200 ... where there is less room, and marks the tens between.
+type frequencyTicks struct{ sparse bool }
+
+func (k frequencyTicks) Ticks(lo, hi float64) []plot.Tick {
+	labelled := map[int]bool{1: true, 2: true, 3: true, 4: !k.sparse, 5: true, 6: !k.sparse, 8: !k.sparse}
+	var out []plot.Tick
+	for decade := 1.0; decade < 1e5; decade *= 10 {
+		for m := 1; m < 10; m++ {
+			f := decade * float64(m)
+			if f < lo*(1-1e-9) || f > hi*(1+1e-9) {
+				continue
+			}
+			t := plot.Tick{Value: f}
+			if labelled[m] && (f <= 100 || m <= 3 || m == 5) {
+				t.Label = strconv.FormatFloat(f, 'f', -1, 64)
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// stepTicks labels every multiple of a step with a true minus sign.
+type stepTicks float64
+
+func (s stepTicks) Ticks(lo, hi float64) []plot.Tick {
+	step := float64(s)
+	decimals := int(math.Max(0, math.Ceil(-math.Log10(step)-1e-9)))
+	var out []plot.Tick
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9 && len(out) < 100; i++ {
+		v := i * step
+		label := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
+		if v < -step/2 {
+			label = "−" + label
+		}
+		out = append(out, plot.Tick{Value: v, Label: label})
+	}
+	return out
 }

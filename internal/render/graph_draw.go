@@ -1,103 +1,81 @@
 package render
 
-import "math"
+import (
+	"image/color"
+	"math"
 
-// grid draws a light line at every tick, and the frame.
-func (k chart) grid() {
-	light := Stroke{Width: 0.3 * pointMM, Grey: 200.0 / 255}
-	r := k.frame
-	for _, t := range k.xs {
-		line(k.c, Pt{k.x(t.value), r.Bottom()}, Pt{k.x(t.value), r.Y}, light)
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// gridLines draws a light line at every tick, and the frame.
+type gridLines struct{}
+
+func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	light := draw.LineStyle{Color: color.Gray{200}, Width: vg.Points(0.3)}
+	for _, t := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
+		c.StrokeLine2(light, x(t.Value), c.Min.Y, x(t.Value), c.Max.Y)
 	}
-	for _, t := range k.ys {
-		line(k.c, Pt{r.X, k.y(t.value)}, Pt{r.Right(), k.y(t.value)}, light)
+	for _, t := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
+		c.StrokeLine2(light, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
 	}
-	box(k.c, r, axisLine)
+	frame := draw.LineStyle{Color: color.Black, Width: vg.Points(0.6)}
+	c.StrokeLines(frame, []vg.Point{c.Min, {X: c.Min.X, Y: c.Max.Y}, c.Max, {X: c.Max.X, Y: c.Min.Y}, c.Min})
 }
 
-// runs gives the stretches of points, two at least, that lie on the X axis and can be shown.
-func (k chart) runs(x []float64, shown func(int) bool, draw func(from, to int)) {
-	from := 0
-	for i := range len(x) + 1 {
-		if i < len(x) && shown(i) && x[i] > 0 && x[i] >= k.From*(1-1e-9) && x[i] <= k.To*(1+1e-9) {
+// bandPlotter fills between two curves, cut at the frame.
+type bandPlotter struct{ bandFill }
+
+func (k bandPlotter) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	var top, low []vg.Point
+	flush := func() {
+		if len(top) > 1 {
+			ring := append([]vg.Point(nil), top...)
+			for i := len(low) - 1; i >= 0; i-- {
+				ring = append(ring, low[i])
+			}
+			c.FillPolygon(color.Gray{Y: uint8(math.Round(255 * k.Grey))}, c.ClipPolygonXY(ring))
+		}
+		top, low = nil, nil
+	}
+	for i, f := range k.X {
+		if !plottable(k.Low[i]) || !plottable(k.High[i]) || f < p.X.Min*(1-1e-9) || f > p.X.Max*(1+1e-9) {
+			flush()
 			continue
 		}
-		if i-from > 1 {
-			draw(from, i)
-		}
-		from = i + 1
+		top = append(top, vg.Point{X: x(f), Y: y(clampFar(k.High[i], p.Y.Min, p.Y.Max))})
+		low = append(low, vg.Point{X: x(f), Y: y(clampFar(k.Low[i], p.Y.Min, p.Y.Max))})
 	}
+	flush()
 }
 
-// place is where a value lies on the page.
-func (k chart) place(x, y float64) Pt { return Pt{k.x(x), k.y(clampFar(y, k.lo, k.hi))} }
+// curvePlotter draws a curve, cut at the frame, with no more points than paper shows.
+type curvePlotter struct{ curve }
 
-// band fills between two curves, cut at the frame.
-func (k chart) band(b bandFill) {
-	shown := func(i int) bool { return plottable(b.Low[i]) && plottable(b.High[i]) }
-	k.runs(b.X, shown, func(from, to int) {
-		var ring []Pt
-		for i := from; i < to; i++ {
-			ring = append(ring, k.place(b.X[i], b.High[i]))
+func (k curvePlotter) Plot(c draw.Canvas, p *plot.Plot) {
+	x, y := p.Transforms(&c)
+	var run []vg.Point
+	flush := func() {
+		if len(run) > 1 {
+			for _, part := range c.ClipLinesXY(thinned(run)) {
+				c.StrokeLines(k.Look.style(), part)
+			}
 		}
-		for i := to - 1; i >= from; i-- {
-			ring = append(ring, k.place(b.X[i], b.Low[i]))
-		}
-		for _, part := range k.inFrame(ring, true) {
-			k.c.Path(part, true, nil, &Fill{b.Grey})
-		}
-	})
-}
-
-// curve draws a curve, cut at the frame, with no more points than paper shows.
-func (k chart) curve(l curve) {
-	stroke := l.Look.stroke()
-	k.runs(l.X, func(i int) bool { return plottable(l.Y[i]) }, func(from, to int) {
-		var run []Pt
-		for i := from; i < to; i++ {
-			run = append(run, k.place(l.X[i], l.Y[i]))
-		}
-		for _, part := range k.inFrame(thinned(run), false) {
-			k.c.Path(part, false, &stroke, nil)
-		}
-	})
-}
-
-// inFrame cuts a line, or the outline of an area, at the upper and lower side of the frame.
-func (k chart) inFrame(pts []Pt, closed bool) (parts [][]Pt) {
-	for _, part := range cutOff(pts, closed, func(p Pt) float64 { return p.Y - k.frame.Y }) {
-		parts = append(parts, cutOff(part, closed, func(p Pt) float64 { return k.frame.Bottom() - p.Y })...)
+		run = nil
 	}
-	return parts
-}
-
-// cutOff gives what of a line or an outline lies where inside is not negative, mm: pieces of two points at least.
-func cutOff(pts []Pt, closed bool, inside func(Pt) float64) (parts [][]Pt) {
-	const slack = 1e-8 // mm
-	var part []Pt
-	end := func() {
-		if len(part) > 1 {
-			parts = append(parts, part)
-		}
-		part = nil
-	}
-	for i, p := range pts {
-		q := pts[(i+1)%len(pts)]
-		d, e := inside(p), inside(q)
-		if d >= -slack {
-			part = append(part, p)
-		}
-		if (d >= -slack) == (e >= -slack) || i == len(pts)-1 && !closed {
+	for i, v := range k.Y {
+		f := k.X[i]
+		if !plottable(v) || !finite(f) || f <= 0 || f < p.X.Min*(1-1e-9) || f > p.X.Max*(1+1e-9) {
+			flush()
 			continue
 		}
-		t := d / (d - e)
-		part = append(part, Pt{p.X + t*(q.X-p.X), p.Y + t*(q.Y-p.Y)})
-		if d >= -slack && !closed {
-			end()
-		}
+		run = append(run, vg.Point{X: x(f), Y: y(clampFar(v, p.Y.Min, p.Y.Max))})
 	}
-	end()
-	return parts
+	flush()
 }
 
 // clampFar keeps values far outside the axis from making coordinates that no reader can handle; a span above or below
@@ -106,12 +84,13 @@ func clampFar(v, lo, hi float64) float64 {
 	return math.Max(lo-100*(hi-lo), math.Min(hi+100*(hi-lo), v))
 }
 
-// paperStep is the distance below which two points of a curve cannot be told apart in print, mm: a twelfth of a millimetre.
-const paperStep = 0.25 * pointMM
+// paperStep is the distance below which two points of a curve cannot be told apart in print, points: a twelfth of a
+// millimetre.
+const paperStep = 0.25
 
 // thinned drops points that lie closer than paperStep to the straight line between their kept neighbours (Douglas and
 // Peucker, "Algorithms for the reduction of the number of points required to represent a digitized line", 1973).
-func thinned(pts []Pt) []Pt {
+func thinned(pts []vg.Point) []vg.Point {
 	keep := make([]bool, len(pts))
 	keep[0], keep[len(pts)-1] = true, true
 	var split func(a, b int)
@@ -129,7 +108,7 @@ func thinned(pts []Pt) []Pt {
 		}
 	}
 	split(0, len(pts)-1)
-	var out []Pt
+	var out []vg.Point
 	for i, k := range keep {
 		if k {
 			out = append(out, pts[i])
@@ -139,69 +118,92 @@ func thinned(pts []Pt) []Pt {
 }
 
 // offLine is the distance of p from the straight line through a and b.
-func offLine(a, b, p Pt) float64 {
-	dx, dy := b.X-a.X, b.Y-a.Y
+func offLine(a, b, p vg.Point) float64 {
+	dx, dy := float64(b.X-a.X), float64(b.Y-a.Y)
 	l := math.Hypot(dx, dy)
 	if l == 0 {
-		return math.Hypot(p.X-a.X, p.Y-a.Y)
+		return math.Hypot(float64(p.X-a.X), float64(p.Y-a.Y))
 	}
-	return math.Abs(dx*(p.Y-a.Y)-dy*(p.X-a.X)) / l
+	return math.Abs(dx*float64(p.Y-a.Y)-dy*float64(p.X-a.X)) / l
+}
+
+// limitPlotter draws a limit across the graph.
+type limitPlotter struct{ limitLine }
+
+func (l limitPlotter) Plot(c draw.Canvas, p *plot.Plot) {
+	_, y := p.Transforms(&c)
+	if l.Value < p.Y.Min || l.Value > p.Y.Max {
+		return
+	}
+	c.StrokeLine2(lookLongDash.style(), c.Min.X, y(l.Value), c.Max.X, y(l.Value))
 }
 
 // limitNames names the limits at their lines, where no curve passes if there is such a place.
-func (k chart) limitNames() {
-	var taken []Rect
-	for _, l := range k.Limits {
-		if !k.shows(l.Value) {
+type limitNames struct{ g graph }
+
+func (l limitNames) Plot(c draw.Canvas, p *plot.Plot) {
+	_, y := p.Transforms(&c)
+	var sty text.Style
+	plotFont(&sty, 8)
+	sty.Color = color.Black
+	var taken []vg.Rectangle
+	for _, k := range l.g.Limits {
+		if k.Value < p.Y.Min || k.Value > p.Y.Max {
 			continue
 		}
-		r := k.placeName(k.c.TextWidth(l.Name, tickType), rise(tickType.Size), k.y(l.Value), taken)
+		r := l.place(c, p, sty.Width(k.Name), sty.Font.Size*textRise, y(k.Value), taken)
 		taken = append(taken, r)
-		shade(k.c, r, 1)
-		k.c.Text(Pt{r.X + namePad, r.Bottom() - namePad}, l.Name, tickType)
+		c.SetColor(color.White)
+		c.Fill(r.Path())
+		c.FillText(sty, vg.Point{X: r.Min.X + namePad, Y: r.Min.Y + namePad}, k.Name)
 	}
 }
 
-// namePad is the white kept round a limit's name, mm.
-const namePad = 1.2 * pointMM
+// namePad is the white kept round a limit's name, points.
+const namePad = 1.2
 
-// placeName finds a rectangle for a name of width w and height h at the line at: right, left or middle, above or below the line.
-func (k chart) placeName(w, h, at float64, taken []Rect) Rect {
-	const side, off = pointMM, 0.8 * pointMM // from the frame's side and from the line
+// place finds a rectangle for a name of width w and height h at the line at: right, left or middle, above or below the
+// line.
+func (l limitNames) place(c draw.Canvas, p *plot.Plot, w, h, at vg.Length, taken []vg.Rectangle) vg.Rectangle {
 	w, h = w+2*namePad, h+2*namePad
-	best, least := Rect{k.frame.Right() - w - side, k.frame.Y, w, h}, -1 // for a line on the frame with no room on either side
-	for _, x := range []float64{k.frame.Right() - w - side, k.frame.X + side, k.frame.Centre().X - w/2} {
-		for _, y := range []float64{at - off - h, at + off} {
-			r := Rect{x, y, w, h}
-			if r.Y < k.frame.Y || r.Bottom() > k.frame.Bottom() {
+	var best vg.Rectangle
+	least := -1
+	for _, x := range []vg.Length{c.Max.X - w - 1, c.Min.X + 1, (c.Min.X + c.Max.X - w) / 2} {
+		for _, y := range []vg.Length{at + 0.8, at - h - 0.8} {
+			r := vg.Rectangle{Min: vg.Point{X: x, Y: y}, Max: vg.Point{X: x + w, Y: y + h}}
+			if r.Min.Y < c.Min.Y || r.Max.Y > c.Max.Y {
 				continue
 			}
-			if n := k.trouble(r, taken); least < 0 || n < least {
+			if n := l.trouble(c, p, r, taken); least < 0 || n < least {
 				best, least = r, n
 			}
 		}
+	}
+	if least < 0 { // a line on the frame with no room on either side
+		best = vg.Rectangle{Min: vg.Point{X: c.Max.X - w - 1, Y: c.Max.Y - h}, Max: vg.Point{X: c.Max.X - 1, Y: c.Max.Y}}
 	}
 	return best
 }
 
 // trouble counts what a name in r would cover: other names above all, other limits' lines, points of curves.
-func (k chart) trouble(r Rect, taken []Rect) int {
+func (l limitNames) trouble(c draw.Canvas, p *plot.Plot, r vg.Rectangle, taken []vg.Rectangle) int {
 	const aName, aLine = 10000, 100
+	x, y := p.Transforms(&c)
 	n := 0
 	for _, t := range taken {
-		if rectsMeet(r, t) {
+		if r.Min.X < t.Max.X && t.Min.X < r.Max.X && r.Min.Y < t.Max.Y && t.Min.Y < r.Max.Y {
 			n += aName
 		}
 	}
-	for _, l := range k.Limits {
-		if v := k.y(l.Value); v > r.Y && v < r.Bottom() {
+	for _, k := range l.g.Limits {
+		if v := y(k.Value); v > r.Min.Y && v < r.Max.Y {
 			n += aLine
 		}
 	}
-	for _, l := range k.Lines {
-		for i, v := range l.Y {
-			if f := l.X[i]; plottable(v) && f > 0 && finite(f) {
-				if q := (Pt{k.x(f), k.y(v)}); q.X > r.X && q.X < r.Right() && q.Y > r.Y && q.Y < r.Bottom() {
+	for _, k := range l.g.Lines {
+		for i, v := range k.Y {
+			if f := k.X[i]; plottable(v) && f > 0 && finite(f) {
+				if q := (vg.Point{X: x(f), Y: y(v)}); q.X > r.Min.X && q.X < r.Max.X && q.Y > r.Min.Y && q.Y < r.Max.Y {
 					n++
 				}
 			}

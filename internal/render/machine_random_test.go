@@ -84,7 +84,7 @@ func TestMachineFilesOfWorkedBoxes(t *testing.T) {
 
 func TestMachineFilesOfRandomBoxes(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		c := randomCase(rt, true)
+		c := randomCase(rt)
 		if rapid.Bool().Draw(rt, "slot") {
 			c.spec.Port = &panels.Port{Height: 0.03, Length: 0.3, Width: rapid.SampledFrom([]float64{0, 0.15}).Draw(rt, "slot width")}
 		}

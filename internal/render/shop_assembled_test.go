@@ -248,10 +248,10 @@ var joinPattern = regexp.MustCompile(`^([A-Z]+) (runs past|rabbeted for) ([A-Z]+
 // errNotched is returned where a pocket goes through both ends: neither shows the section.
 var errNotched = errors.New("no end has the corners of the section")
 
-// sectionFromPage is the outline of the section: its sides as long as the table of corners says, in the directions that the corners of
-// an end have; of the ends across the box both have the same figures, of others the one that is seen as the section is. An end without
-// a table is a rectangle, as the section is drawn.
-func sectionFromPage(boards map[string]pageBoard, sides []float64, b *panels.Box) plane.Polygon {
+// sectionFromPage is the outline of the section: that of an end, drawn out by the walls round it, where its sides are then as long as
+// the table of corners says; else sides of those lengths in the directions that the end's have. Of the ends across the box both have
+// the same figures, of others the one that is seen as the section is. An end without a table is a rectangle, as the section is drawn.
+func sectionFromPage(boards map[string]pageBoard, sides, thick []float64, b *panels.Box) plane.Polygon {
 	names := map[solids.Axis][]string{solids.Across: {"right end", "left end"}, solids.Depth: {"front"}, solids.Up: {"top"}}[b.Spec.Axis]
 	g, n := plane.Polygon(nil), len(sides)
 	for _, e := range boards {
@@ -264,6 +264,16 @@ func sectionFromPage(boards map[string]pageBoard, sides []float64, b *panels.Box
 	}
 	if g == nil {
 		return nil
+	}
+	for _, by := range []func(int) float64{func(int) float64 { return 0 }, func(i int) float64 { return -thick[i] }, func(int) float64 { return b.Spec.Wood.Flush }} {
+		out, fits := drawnIn(g, by), true // an end over the walls, between them, or to be trimmed
+		for i, side := range sides {
+			a, c := out.Edge(i)
+			fits = fits && math.Abs(c.Sub(a).Norm()-side) < 2*nearEnough
+		}
+		if fits {
+			return out.Translate(out.Bounds().Min.Mul(-1))
+		}
 	}
 	out := make(plane.Polygon, n)
 	var at plane.Point
@@ -286,8 +296,16 @@ func drawnIn(g plane.Polygon, by func(side int) float64) plane.Polygon {
 		a, b := g.Edge(i)
 		return plane.LineThrough(a, b).Offset(by(i))
 	}
-	for i := range g {
-		out[i], _ = side((i + n - 1) % n).Meet(side(i))
+	for i, v := range g {
+		k := (i + n - 1) % n
+		if d := by(i); d == by(k) { // lines that meet at a small angle give the corner badly
+			a, b := g.Edge(k)
+			_, c := g.Edge(i)
+			u, w := b.Sub(a).Unit().Left(), c.Sub(b).Unit().Left()
+			out[i] = v.Add(u.Add(w).Mul(d / (1 + u.Dot(w))))
+			continue
+		}
+		out[i], _ = side(k).Meet(side(i))
 	}
 	return out
 }
@@ -325,17 +343,16 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 		joints = append(joints, joint{both: [2]string{m[4], m[5]}})
 	}
 	n := len(joints)
-	outside = sectionFromPage(boards, sides, box)
-	if outside == nil {
-		return nil, nil, errNotched
-	}
-	marks := make([]string, n)
+	marks, thick := make([]string, n), make([]float64, n)
 	for i := range marks {
 		for _, m := range joints[i].both {
 			if next := joints[(i+1)%n].both; m == next[0] || m == next[1] {
-				marks[i] = m
+				marks[i], thick[i] = m, boards[m].t
 			}
 		}
+	}
+	if outside = sectionFromPage(boards, sides, thick, box); outside == nil {
+		return nil, nil, errNotched
 	}
 	walls = map[string]plane.Polygon{}
 	line := func(i int, in float64) plane.Line {

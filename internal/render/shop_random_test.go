@@ -18,7 +18,7 @@ import (
 // Whatever box is built, part B lays out with nothing overlapping, nothing off the page, nothing struck through and no type too small.
 func TestShopPagesOfRandomBoxes(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		c := randomCase(rt, true)
+		c := randomCase(rt)
 		if _, err := panels.Build(c.spec); err != nil {
 			var why *panels.BuildError
 			if !errors.As(err, &why) {
@@ -38,46 +38,39 @@ func TestShopPagesOfRandomBoxes(t *testing.T) {
 	})
 }
 
-// randomCase draws a box: tiny to huge, 3 to 12 corners, any joints and ends, one or two drivers, tube, slot or sealed. Without
-// all it stands across the width, with no pocket, slot, flush panel or removable face, and a tube has at most one elbow.
-func randomCase(rt *rapid.T, all bool) shopCase {
+// randomCase draws a box: tiny to huge, 3 to 12 corners, any axis, joints and ends, one or two drivers, tube, slot or sealed, with a
+// pocket, flush panels or a removable face.
+func randomCase(rt *rapid.T) shopCase {
 	span := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
 	size := math.Exp(span("size", math.Log(0.12), math.Log(1.3)))
 	board := math.Min(math.Max(size/20, 0.006), 0.025)
 	wood := panels.Wood{Board: rapid.SampledFrom([]string{"MDF", "birch plywood"}).Draw(rt, "board"), Thickness: board, FrontLayers: rapid.IntRange(1, 2).Draw(rt, "layers"),
 		LayerInside: rapid.Bool().Draw(rt, "inside"), Joints: panels.Joint(rapid.IntRange(0, 2).Draw(rt, "joints")), Ends: panels.EndStyle(rapid.IntRange(0, 2).Draw(rt, "ends"))}
 	section := randomOutline(rt, size)
-	if all && wood.Ends != panels.EndsInside && rapid.Bool().Draw(rt, "flush") {
+	if wood.Ends != panels.EndsInside && rapid.Bool().Draw(rt, "flush") {
 		wood.Flush = 0.001
 	}
-	var axis solids.Axis
-	if all {
-		axis = solids.Axis(rapid.IntRange(0, 2).Draw(rt, "axis"))
-	}
+	axis := solids.Axis(rapid.IntRange(0, 2).Draw(rt, "axis"))
 	outside, err := solids.Straight(section.CCW().Clean(1e-5, 0.5*math.Pi/180), axis, 0, size*span("width", 0.6, 2))
 	if err != nil {
 		rt.Skip(err)
 	}
-	if all && rapid.IntRange(0, 3).Draw(rt, "pocket") == 0 {
+	if rapid.IntRange(0, 3).Draw(rt, "pocket") == 0 {
 		outside = pocketIn(rt, outside)
 	}
 	c := shopCase{name: "random", units: rapid.SampledFrom([]unit.System{unit.Metric, unit.Inch}).Draw(rt, "units"),
 		spec: panels.Spec{Outside: outside, Axis: axis, Wood: wood, Count: rapid.IntRange(1, 2).Draw(rt, "count"), Face: rapid.SampledFrom([]string{"front", "top", "back", "left", "right"}).Draw(rt, "face"), Driver: someDriver(size * span("driver", 0.2, 0.6)), Hardware: panels.Hardware{Terminal: rapid.Bool().Draw(rt, "terminal")}}}
-	port, elbows := rapid.IntRange(0, 3).Draw(rt, "port"), 1
-	if all {
-		elbows = 2
-	}
-	switch {
-	case port == 1 && all:
+	switch port := rapid.IntRange(0, 3).Draw(rt, "port"); {
+	case port == 1:
 		c.spec.Port = &panels.Port{Height: math.Max(0.02, size*span("slot", 0.05, 0.1)), Length: size * span("long", 0.3, 1.2)}
 		if rapid.Bool().Draw(rt, "narrow") {
 			c.spec.Port.Width = size * 0.3
 		}
 	case port >= 2:
 		bore := size * span("bore", 0.06, 0.15)
-		c.spec.Port = &panels.Port{Count: 1, Bore: bore, Outside: bore + 0.004, Length: size * span("length", 0.15, 0.5), Elbows: rapid.IntRange(0, elbows).Draw(rt, "elbow")}
+		c.spec.Port = &panels.Port{Count: 1, Bore: bore, Outside: bore + 0.004, Length: size * span("length", 0.15, 0.5), Elbows: rapid.IntRange(0, 2).Draw(rt, "elbow")}
 	}
-	c.spec.Mounting.Removable = all && rapid.IntRange(0, 5).Draw(rt, "removable") == 0
+	c.spec.Mounting.Removable = rapid.IntRange(0, 5).Draw(rt, "removable") == 0
 	if rapid.Bool().Draw(rt, "braced") {
 		c.spec.Brace = panels.BraceRule{Lowest: 300}
 	}

@@ -85,7 +85,7 @@ func bevels(b *panels.Box, i int) []Cut {
 		} else if far >= 0 && math.Abs(p.Edges[far].Tilt) > 30*math.Pi/180 {
 			c.Marks = append(c.Marks, Feather)
 		}
-		if e.Compound || far < 0 {
+		if e.Compound() || far < 0 {
 			c.Marks = append(c.Marks, Gauge)
 		}
 		c.Marks = append(c.Marks, bevelMarks(b, p, e, c.Fence)...)

@@ -4,10 +4,10 @@ import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, edit, drop, changed } from './store.js';
 import { at, listAt, plain, volume } from './tree.js';
-import { gauge, choice, press } from './field.js';
+import { gauge, choice, press, goTo } from './field.js';
 import { checkList, save } from './answer.js';
 import { curves } from './curves.js';
-import { radiatorFields } from './steps.js';
+import { radiatorFields, toSettle } from './steps.js';
 import { layout } from './workshop.js';
 import { fold, boxRows, portRows } from './keys.js';
 
@@ -47,7 +47,7 @@ export function verdict() {
   const o = S.other[kinds[S.step]], said = o?.answer?.said;
   if (!o) return undefined;
   const none = (sentence) => ({ phrase: 'Nothing asked yet', sentence, sign: 'none', other: true });
-  if (o.failed) return { phrase: 'No verdict yet', sentence: o.failed.text.split('\n')[0], sign: 'none', other: true };
+  if (o.failed) return { phrase: 'No verdict yet', sentence: wanting(o)[0].ask + ' ' + wanting(o)[0].why, sign: 'none', other: true };
   if (!said) return none({ check: 'Describe a box that somebody sells, as far as you know it.', measured: 'Give the sweep of the finished box.', rank: 'Choose the drivers that come into question.', pairs: 'Choose the drivers that come into question.', sheets: 'Choose the jobs that are cut together.' }[o.what]);
   if (o === check) {
     const b = said.boxes[o.pick] || said.boxes[0];
@@ -69,9 +69,12 @@ const upper = (s) => s[0].toUpperCase() + s.slice(1);
 const boxCount = (n) => n + (n === 1 ? ' box' : ' boxes');
 const count = (n, what) => n + ' ' + what + (n === 1 ? '' : 's');
 
+// wanting is what an answer fails by, as the page asks for it.
+const wanting = (o) => (o.failed.faults?.length ? o.failed.faults.map(toSettle) : o.failed.text.split('\n').map((ask) => ({ ask, why: '' })));
+
 function failed(o) {
   return [o.waiting ? h('p.told', { role: 'status' }, 'Working on it …') : null,
-    o.failed ? h('ul.settle', null, (o.failed.faults?.length ? o.failed.faults.map((f) => (f.field ? f.field.replace(/_/g, ' ') + (f.value ? ': ' + f.value : '') + ': ' : '') + f.want + '.') : o.failed.text.split('\n')).map((t) => h('li.refused', { key: t }, h('div', null, h('b', null, '✕ '), t)))) : null];
+    o.failed ? h('ul.settle', null, wanting(o).map((x) => h('li.refused', { key: x.ask + x.why }, h('div', null, h('b', null, '✕ ' + x.ask), ' ', x.why), x.step && x.step !== S.step ? press('Go there', () => goTo(x.path, x.step)) : null))) : null];
 }
 
 const report = (o) => (o.answer ? h('div.row', null, press('Save PDF', () => save(question(o)), { class: 'lead' })) : null);

@@ -11,17 +11,20 @@ export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish'
 const stepOf = { cavity: 1, vehicle: 1, driver: 2, mount: 2, amplifier: 3, wood: 4, stock: 4, saw: 4, corners: 4, terminal: 4, fixings: 4, prices: 4, passive: 2, air: 3, aim: 5, consider: 5, limits: 5, port: 5, placing: 5, box: 7, title: 6, date: 6, contact: 6, author: 6, revision: 6, drawing: 6 };
 const stepNo = { space: 1, driver: 2, amplifier: 3, wood: 4, wish: 5 };
 
+// toSettle is a fault as the page asks for what would right it.
+export function toSettle(f) {
+  const own = !f.file || f.file === S.name || f.file === 'job.yaml';
+  const field = own ? f.field : 'driver';
+  const there = at(S.job.tree, field);
+  const missing = f.value === '?' || (!f.value && (!there || there.t === ''));
+  return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
+    ask: nice(field) + (f.value === '?' ? ' is not measured.' : f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.', ...(f.value === '?' && { why: 'Without it there is no verdict.' }), ...(missing && firstly[field]) };
+}
+
 // open lists all that is still to be settled: what is missing or refused, then the questions that change the verdict.
 export function open() {
   if (!S.job) return [];
-  const list = S.job.faults.map((f) => {
-    const own = !f.file || f.file === S.name || f.file === 'job.yaml';
-    const field = own ? f.field : 'driver';
-    const there = at(S.job.tree, field);
-    const missing = f.value === '?' || (!f.value && (!there || there.t === ''));
-    return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
-      ask: nice(field) + (f.value === '?' ? ' is not measured.' : f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.', ...(f.value === '?' && { why: 'Without it there is no verdict.' }), ...(missing && firstly[field]) };
-  });
+  const list = S.job.faults.map(toSettle);
   for (const path of marks(S.job.tree, '')) {
     if (!list.some((x) => x.path === path || path.startsWith(x.path + '['))) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });
   }
