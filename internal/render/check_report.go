@@ -26,7 +26,7 @@ func layOutCheck(r *design.CheckResult, o Options) (*book, error) {
 		return nil, errors.New("document: no box was judged")
 	}
 	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
-		b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
+		b.runOn(nil, []float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
 		if r.Boxes[0].Circuit != nil {
 			checkGraphs(b, r)
 		}
