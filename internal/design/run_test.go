@@ -262,7 +262,7 @@ func TestRunInStages(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	only, err := RunTelling(context.Background(), wedgeRequest(), func(*Result) error { return errEnough })
+	only, err := run(context.Background(), wedgeRequest(), nil, true)
 	if err != nil {
 		t.Fatal(err)
 	}
