@@ -238,6 +238,6 @@ func (g *gathered) result(s export.Sheets) *design.Result {
 	}
 	r := &design.Result{Request: g.request, Assumptions: s.Assumptions}
 	r.Request.Title = s.Title
-	r.Designs = []design.Design{{Rank: 1, Box: box, Sheets: s.Layout, SheetStock: s.Stock}}
+	r.Designs = []design.Design{{Offer: design.Offer{Rank: 1}, Carcass: design.Carcass{Box: box, Sheets: s.Layout, SheetStock: s.Stock}}}
 	return r
 }

@@ -29,15 +29,22 @@ func (m mask) has(i int) bool { return m&(1<<i) != 0 }
 // intersection of the sections at the ends and at every measured line between, which is exact for ruled surfaces; along
 // Up curved borders are replaced by chords on the free side.
 func (w *walls) band(xs []float64, axis Axis, a, b, least float64, ignore mask) band {
-	var s band
+	return w.past(w.section(xs, axis, a, b), axis, a, b, least, ignore)
+}
+
+// section is a band between the surfaces alone.
+func (w *walls) section(xs []float64, axis Axis, a, b float64) band {
 	switch axis {
 	case Across:
-		s = w.bandAcross(xs, a, b)
+		return w.bandAcross(xs, a, b)
 	case Depth:
-		s = w.bandDepth(xs, a, b)
-	default:
-		s = w.bandUp(xs, a, b)
+		return w.bandDepth(xs, a, b)
 	}
+	return w.bandUp(xs, a, b)
+}
+
+// past is a band between the surfaces less what leaning walls and blocks take of it.
+func (w *walls) past(s band, axis Axis, a, b, least float64, ignore mask) band {
 	for _, h := range w.leans {
 		s.lean(h, axis, a, b)
 	}
@@ -84,8 +91,8 @@ func (w *walls) bandDepth(xs []float64, a, b float64) band {
 	return s
 }
 
-// transposedUp is the plan turned over, across over depth: its islands go to the left or the right instead of the front or
-// the back.
+// transposedUp is the plan, of which floor and roof take nothing, turned over, across over depth: its islands go to the left or the
+// right instead of the front or the back.
 func (w *walls) transposedUp(xs []float64, a, b, least float64, ignore mask) (band, bool) {
 	near, far := slices.Min(w.front), slices.Max(w.back)
 	if far-near <= tiny {
@@ -107,10 +114,6 @@ func (w *walls) transposedUp(xs []float64, a, b, least float64, ignore mask) (ba
 		}
 	}
 	if !blocks || len(w.leans) > 0 {
-		return band{}, false
-	}
-	plan := w.bandUp(xs, a, b)
-	if len(plan.islands) > 0 {
 		return band{}, false
 	}
 	for c := 0; c+1 < len(xs); c++ {

@@ -131,17 +131,24 @@ func rungs(all []Region) []Rung {
 // distinct leaves out regions that are another one again, or a rectangle in a larger one with the same base, front and end.
 func distinct(all []Region) []Region {
 	var out []Region
-	for _, r := range all {
-		if !slices.ContainsFunc(out, func(q Region) bool { return r.again(&q) }) {
-			out = append(out, r)
+	var bounds []Box
+	for i := range all {
+		r, o := &all[i], all[i].Bounds()
+		again := false
+		for k := range out {
+			if again = r.again(&out[k], o, bounds[k]); again {
+				break
+			}
+		}
+		if !again {
+			out, bounds = append(out, *r), append(bounds, o)
 		}
 	}
 	return out
 }
 
-// again tells whether a region adds nothing to one with at least as much air.
-func (r *Region) again(q *Region) bool {
-	o, p := r.Bounds(), q.Bounds()
+// again tells whether a region adds nothing to one with at least as much air; o and p are their bounds.
+func (r *Region) again(q *Region, o, p Box) bool {
 	low, high := r3.Sub(o.Min, p.Min), r3.Sub(p.Max, o.Max) // by how much it stays inside
 	if r.Rectangle && q.Rectangle {
 		const near, flush = 1e-4, 1e-3

@@ -41,7 +41,8 @@ func (f *finder) spots(axis Axis, ignore mask, e effort) []spot {
 // stretch gives the pieces of section of one stretch.
 func (f *finder) stretch(axis Axis, a, b float64, ignore mask) []spot {
 	var list []spot
-	s := f.free.band(f.xs, axis, a, b, f.shop.least, ignore)
+	bare := f.free.section(f.xs, axis, a, b)
+	s := f.free.past(bare, axis, a, b, f.shop.least, ignore)
 	for _, way := range s.passings() {
 		for _, g := range way.pieces(f.shop.least) {
 			l := b - a - 2*f.shop.board
@@ -50,7 +51,7 @@ func (f *finder) stretch(axis Axis, a, b float64, ignore mask) []spot {
 			}
 		}
 	}
-	if axis != Up {
+	if axis != Up || len(bare.islands) > 0 {
 		return list
 	}
 	t, ok := f.free.transposedUp(f.xs, a, b, f.shop.least, ignore)

@@ -357,7 +357,8 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	if err != nil {
 		return nil, f.inUnits(err)
 	}
-	d := &Design{Kind: Kind(m.kind().String()), Box: box, Placed: m.placed, Carry: m.carry, Evaluation: found.Evaluation, Score: found.Evaluation.Score, candidate: found.Candidate}
+	d := &Design{candidate: found.Candidate}
+	d.Kind, d.Evaluation, d.Score, d.Box, d.Placed, d.Carry = Kind(m.kind().String()), found.Evaluation, found.Evaluation.Score, box, m.placed, m.carry
 	air := f.airIn(m, box)
 	if m.duct != nil {
 		at := box.Ports[0]

@@ -32,25 +32,14 @@ type CheckResult struct {
 
 // Judged is one ready-made box with its checks.
 type Judged struct {
-	Rank        int
-	Ready       ReadyBox
-	OtherWay    bool    // a box again, with a claimed figure in place of the described one or the other way round
-	NetVolume   float64 // m3
-	Kind        Kind
-	Circuit     *thielesmall.Circuit // nil when the box's acoustics cannot be worked out
-	Figures     thielesmall.Figures
-	Port        *PortDesign
-	Radiator    *RadiatorDesign
-	Band        thielesmall.Band // of a band-pass
-	Checks      []Check
-	Verdict     Verdict
-	VerdictText string
-	Curves      []CurvePoint
-	Evaluation  search.Evaluation
-	Fitting     Fitting  // what of it is known without the wood: the least impedance and the vehicle
-	Loud        []LoudAt // the most it plays at a few frequencies; none where no limit is known
-	Carry       cavity.Carry
-	CarryText   string
+	Sound
+	Judgement
+	Rank      int
+	Ready     ReadyBox
+	OtherWay  bool             // a box again, with a claimed figure in place of the described one or the other way round
+	NetVolume float64          // m3
+	Band      thielesmall.Band // of a band-pass
+	Loud      []LoudAt         // the most it plays at a few frequencies; none where no limit is known
 }
 
 // LoudAt is the most that a box plays at a frequency within the limits of Circuit.MaxLevel.
@@ -171,7 +160,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 
 // judgeReady makes every check of one box.
 func (h *rig) judgeReady(b ReadyBox) Judged {
-	j := Judged{Ready: b, Kind: b.Kind}
+	j := Judged{Ready: b, Sound: Sound{Kind: b.Kind}}
 	add := func(c ...Check) { j.Checks = append(j.Checks, c...) }
 	add(h.checkOpening(b), h.checkSeatDepth(b), h.airBefore(b, 0))
 	if c, ok := h.checkCircle(b); ok {

@@ -188,6 +188,17 @@ func TestWishLooksBeyondPlainBoxes(t *testing.T) {
 	}
 }
 
+// TestNoSliverOfASlope: nobody bevels a back twice for a quarter of an inch that leans over the height.
+func TestNoSliverOfASlope(t *testing.T) {
+	req := wedgeRequest()
+	req.Space.Space, req.Space.Passage, req.Kinds = uniform(24*inch, plane.Polygon{{}, {X: 14 * inch}, {X: 13.75 * inch, Y: 11 * inch}, {Y: 11 * inch}}), nil, []Kind{Sealed}
+	req.Driver.Sd, req.Driver.Vas, req.Frame.Frame, req.Frame.Cutout, req.Frame.Circle = 0.0216, 0.015, 0.212, 0.186, 0.199
+	r := mustRun(t, req)
+	if len(r.Designs) == 0 || !r.Designs[0].Placed.Region.Rectangle {
+		t.Errorf("%+v", r.Outcomes)
+	}
+}
+
 // TestCarryInSteers holds that a box that does not go through the passage gives way to one that does.
 func TestCarryInSteers(t *testing.T) {
 	req := wedgeRequest()

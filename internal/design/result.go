@@ -39,37 +39,62 @@ type Outcome struct {
 
 // Design is one box that can be built, with all that follows from it.
 type Design struct {
-	Rank        int
-	Kind        Kind
-	Because     string        // why it is offered: "best" "other kind" "quiet port" "smallest" "lowest"
-	Placed      cavity.Placed // where it stands and what it asks of the shop
-	Beside      string        // what in the space keeps it from more of the width; empty: nothing
-	RunnerUp    string        // of the first design: the place that lost, and why; empty: none
-	StickTests  []cavity.StickTest
-	Evaluation  search.Evaluation
-	Box         *panels.Box
-	Circuit     *thielesmall.Circuit // with the amplifier's filters
-	Figures     thielesmall.Figures
-	Port        *PortDesign     // nil: none
-	Radiator    *RadiatorDesign // nil: none
-	Score       float64
-	ScoreText   string // what Score means, in words
-	Tradeoff    string // against the first design: litres, Hz, dB, bevels; empty for the first
-	Curves      []CurvePoint
+	Offer
+	Sound
+	Judgement
+	Standing
+	Carcass
+	Warnings []string
+
+	candidate search.Candidate
+}
+
+// Offer is why a design is offered.
+type Offer struct {
+	Rank      int
+	Because   string // "best" "other kind" "quiet port" "smallest" "lowest"
+	Score     float64
+	ScoreText string // what Score means, in words
+	Tradeoff  string // against the first design: litres, Hz, dB, bevels; empty for the first
+}
+
+// Sound is how a box plays.
+type Sound struct {
+	Kind       Kind
+	Circuit    *thielesmall.Circuit // with the amplifier's filters; nil when the box's acoustics cannot be worked out
+	Figures    thielesmall.Figures
+	Port       *PortDesign     // nil: none
+	Radiator   *RadiatorDesign // nil: none
+	Evaluation search.Evaluation
+	Curves     []CurvePoint
+	Fitting    Fitting // of a ready-made box what is known without the wood: the least impedance and the vehicle
+}
+
+// Judgement is what the checks find of a box.
+type Judgement struct {
 	Checks      []Check
 	Verdict     Verdict
 	VerdictText string
-	Warnings    []string
 	Carry       cavity.Carry
 	CarryText   string
-	Sheets      *nest.Layout
-	SheetStock  []nest.Stock // the stock that Sheets' Stock indexes
-	Work        *work.Plan   // of the design that is built; nil for the others
-	Mass        float64      // kg, board and drivers
-	Fitting     Fitting
-	Access      Access
+}
 
-	candidate search.Candidate
+// Standing is where a box stands in the space and how it is got at.
+type Standing struct {
+	Placed     cavity.Placed // where it stands and what it asks of the shop
+	Beside     string        // what in the space keeps it from more of the width; empty: nothing
+	RunnerUp   string        // of the first design: the place that lost, and why; empty: none
+	StickTests []cavity.StickTest
+	Access     Access
+}
+
+// Carcass is what a box is made of.
+type Carcass struct {
+	Box        *panels.Box
+	Sheets     *nest.Layout
+	SheetStock []nest.Stock // the stock that Sheets' Stock indexes
+	Work       *work.Plan   // of the design that is built; nil for the others
+	Mass       float64      // kg, board and drivers
 }
 
 // ShapeOffer says what one shape of the space would hold as a sealed box.

@@ -82,7 +82,7 @@ func TestPartsOfLayers(t *testing.T) {
 	}
 	var w bytes.Buffer
 	box := &panels.Box{Panels: []panels.Panel{panel("front", 1, 2, 0.036), panel("side", 2, 1, 0.018), panel("back", 1, 0, 0.018)}}
-	if err := Parts(&w, &design.Design{Box: box}); err != nil {
+	if err := Parts(&w, &design.Design{Carcass: design.Carcass{Box: box}}); err != nil {
 		t.Fatal(err)
 	}
 	want := strings.Join(PartsHeader, ",") + "\nfront,2,500,300,18,\nside,2,500,300,18,\nback,1,500,300,18,\n"

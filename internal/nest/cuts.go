@@ -17,8 +17,6 @@ type cutter struct {
 	no    int  // of the sheet in the layout, from 1
 	named int  // pieces named so far
 	plan  bool // pieces get no names of their own
-
-	acrossFirst bool // a part is cut to size across its row first
 }
 
 // rect is a rectangle of the sheet.
@@ -104,7 +102,7 @@ func (c *cutter) cut(p bit, s *slab, along kind) {
 // square cuts off what a part does not need: first along its row, at the setting of the piece before it as a rule.
 func (c *cutter) square(p bit, s *slab, along kind) bit {
 	axes := [...]kind{cutY, cutX}
-	if (along == cutX) != c.acrossFirst {
+	if (along == cutX) != s.across {
 		axes = [...]kind{cutX, cutY}
 	}
 	for _, axis := range axes {

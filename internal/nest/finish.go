@@ -10,12 +10,8 @@ import (
 func (l *Layout) finish(parts []Part, saw Saw, stop stopper) {
 	l.nameOffcuts()
 	shared := sharedLengths(parts)
-	l.sequence(saw, false, stop, shared)
-	if kept := l.kept(); len(l.Batches) > l.Settings { // another order on each piece may spare coming back to a setting
-		if l.sequence(saw, true, stop, shared); len(l.Batches) >= len(kept.Batches) {
-			l.restore(kept)
-		}
-	}
+	l.sequence(saw, stop, shared)
+	l.comeBackLess(saw, stop, shared)
 	for i := range l.Sheets {
 		sh := &l.Sheets[i]
 		used := Um(0)
@@ -31,11 +27,49 @@ func (l *Layout) finish(parts []Part, saw Saw, stop stopper) {
 	}
 }
 
+// mostOrders is how many pieces get another order of their cuts in turn: with more, all have the same.
+const mostOrders = 60
+
+// comeBackLess cuts pieces to size across their rows first where that spares coming back to a setting: all of them, then each in turn.
+func (l *Layout) comeBackLess(saw Saw, stop stopper, shared func(Um) bool) {
+	var all []*slab
+	for i := range l.Sheets {
+		l.Sheets[i].root.walk(func(s *slab) {
+			if !s.free() {
+				all = append(all, s)
+			}
+		})
+	}
+	try := func(of []*slab) bool {
+		if len(l.Batches) == l.Settings {
+			return false
+		}
+		kept := l.kept()
+		for _, s := range of {
+			s.across = !s.across
+		}
+		if l.sequence(saw, stop, shared); len(l.Batches)-l.Settings < len(kept.Batches)-kept.Settings && len(l.Batches) <= len(kept.Batches) {
+			return true
+		}
+		for _, s := range of {
+			s.across = !s.across
+		}
+		l.restore(kept)
+		return false
+	}
+	for more := try(all) || len(all) <= mostOrders; more && len(all) <= mostOrders; {
+		more = false
+		for i := range all {
+			more = try(all[i:i+1]) || more
+		}
+	}
+}
+
 // sequence writes the cuts of all sheets and puts them in order.
-func (l *Layout) sequence(saw Saw, acrossFirst bool, stop stopper, shared func(Um) bool) {
+func (l *Layout) sequence(saw Saw, stop stopper, shared func(Um) bool) {
 	for i := range l.Sheets {
 		stop.ask()
-		c := cutter{saw: saw, sheet: &l.Sheets[i], no: i + 1, acrossFirst: acrossFirst}
+		c := cutter{saw: saw, sheet: &l.Sheets[i], no: i + 1}
 		c.sheet.Cuts = nil
 		c.cutSheet()
 	}

@@ -78,7 +78,7 @@ func checkNested(t interface{ Errorf(string, ...any) }, n *Nested, parts []Part,
 				t.Errorf("%s of %s lies on %s", p.Panel, q.Board, k.Board)
 			}
 			for _, o := range s.Places[:i] {
-				if d := gap(p.Outline, o.Outline); d < float64(n.Clearance) {
+				if d := gap(p.Outline, o.Outline); d < float64(n.Clearance)-1e-6 { // the distance is rounded
 					t.Errorf("%s and %s are %.3f um apart, less than %d", p.Panel, o.Panel, d, n.Clearance)
 				}
 			}

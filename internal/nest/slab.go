@@ -14,6 +14,7 @@ type slab struct {
 	turned     bool    // against the item's own orientation
 	name       string  // of a piece or offcut
 	lies       rect    // of an offcut: where it really lies, up to the factory edges that nobody cut off
+	across     bool    // of a piece: it is cut to size across its row first
 }
 
 func (s *slab) leaf() bool { return len(s.kids) == 0 }

@@ -119,8 +119,15 @@ func (r *rim) room(p plane.Point, hx, hy float64) float64 {
 		return room - r.inset
 	}
 	rect := plane.Rect{Min: plane.Point{X: p.X - hx, Y: p.Y - hy}, Max: plane.Point{X: p.X + hx, Y: p.Y + hy}}
+	for _, c := range rect.Polygon() {
+		room = math.Min(room, r.at.Distance(c))
+	}
 	for k, a := range r.at {
-		room = math.Min(room, offRect(rect, a, r.at[(k+1)%n]))
+		dx, dy := math.Max(rect.Min.X-a.X, a.X-rect.Max.X), math.Max(rect.Min.Y-a.Y, a.Y-rect.Max.Y)
+		room = math.Min(room, math.Hypot(math.Max(dx, 0), math.Max(dy, 0)))
+		if through(rect, a, r.at[(k+1)%n]) {
+			room = 0
+		}
 	}
 	if r.at.Contains(p) == r.hole {
 		room = -room
@@ -128,8 +135,8 @@ func (r *rim) room(p plane.Point, hx, hy float64) float64 {
 	return room - r.inset
 }
 
-// offRect is the distance between a rectangle and the segment ab; 0 where they meet.
-func offRect(r plane.Rect, a, b plane.Point) float64 {
+// through reports whether the segment ab goes through a rectangle.
+func through(r plane.Rect, a, b plane.Point) bool {
 	t0, t1 := 0.0, 1.0
 	clip := func(p, d, lo, hi float64) {
 		switch {
@@ -142,28 +149,7 @@ func offRect(r plane.Rect, a, b plane.Point) float64 {
 	}
 	clip(a.X, b.X-a.X, r.Min.X, r.Max.X)
 	clip(a.Y, b.Y-a.Y, r.Min.Y, r.Max.Y)
-	if t0 < t1 {
-		return 0
-	}
-	d := math.Inf(1)
-	for _, c := range [...]plane.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}} {
-		d = math.Min(d, offSegment(c, a, b))
-	}
-	for _, p := range [...]plane.Point{a, b} {
-		dx, dy := math.Max(r.Min.X-p.X, p.X-r.Max.X), math.Max(r.Min.Y-p.Y, p.Y-r.Max.Y)
-		d = math.Min(d, math.Hypot(math.Max(dx, 0), math.Max(dy, 0)))
-	}
-	return d
-}
-
-func offSegment(p, a, b plane.Point) float64 {
-	u := b.Sub(a)
-	long := u.Dot(u)
-	if long == 0 {
-		return p.Sub(a).Norm()
-	}
-	k := math.Min(math.Max(p.Sub(a).Dot(u)/long, 0), 1)
-	return p.Sub(a.Add(u.Mul(k))).Norm()
+	return t0 < t1
 }
 
 // opening is something cut through a face, with what it covers there, as it counts for the wood round it.

@@ -32,11 +32,12 @@ const acrossTurn = 0.87
 // right (along the width, where the board does not look that way), y up; the origin is the lower left of the rectangle round it.
 func frameOf(outer solid.Plane, outline []r3.Vec) solid.Frame {
 	z := outer.N
-	x := clean(r3.Unit(r3.Sub(r3.Vec{X: 1}, r3.Scale(z.X, z))))
-	if math.Abs(z.X) >= acrossTurn {
-		x = clean(r3.Cross(r3.Unit(r3.Sub(r3.Vec{Z: 1}, r3.Scale(z.Z, z))), z))
+	if math.Abs(z.X) < acrossTurn {
+		x := clean(r3.Unit(r3.Sub(r3.Vec{X: 1}, r3.Scale(z.X, z))))
+		return frameAlong(outer, x, clean(r3.Cross(z, x)), outline)
 	}
-	return frameAlong(outer, x, outline)
+	y := clean(r3.Unit(r3.Sub(r3.Vec{Z: 1}, r3.Scale(z.Z, z))))
+	return frameAlong(outer, clean(r3.Cross(y, z)), y, outline)
 }
 
 // barFrame is frameOf, with x along the side of a rectangle that lies nearest to it: the blank of a bar that lies askew is the bar.
@@ -54,13 +55,15 @@ func barFrame(outer solid.Plane, outline []r3.Vec) solid.Frame {
 	if math.Abs(r3.Dot(f.X, a)) < math.Abs(r3.Dot(f.X, b)) {
 		x = b
 	}
-	return frameAlong(outer, clean(r3.Scale(math.Copysign(1, r3.Dot(f.X, x)), x)), outline)
+	if x = clean(r3.Scale(math.Copysign(1, r3.Dot(f.X, x)), x)); r3.Dot(x, f.X) > 1-sameSize*sameSize {
+		return f
+	}
+	return frameAlong(outer, x, clean(r3.Cross(outer.N, x)), outline)
 }
 
-// frameAlong is the frame on an outer plane whose x is given.
-func frameAlong(outer solid.Plane, x r3.Vec, outline []r3.Vec) solid.Frame {
+// frameAlong is the frame on an outer plane whose axes are given.
+func frameAlong(outer solid.Plane, x, y r3.Vec, outline []r3.Vec) solid.Frame {
 	z := outer.N
-	y := clean(r3.Cross(z, x))
 	lo := plane.Point{X: math.Inf(1), Y: math.Inf(1)}
 	for _, p := range outline {
 		lo = plane.Point{X: math.Min(lo.X, r3.Dot(p, x)), Y: math.Min(lo.Y, r3.Dot(p, y))}

@@ -346,9 +346,9 @@ func (s *scene) checkTerminal() []Check {
 	if !s.spec.Terminal && s.spec.Plate == nil {
 		return nil
 	}
-	name, least := "cable hole", cableHole
+	name, least, want := "cable hole", cableHole, 2*cableHole // room for a gland's nut (common practice)
 	if s.spec.Plate != nil {
-		name, least = "terminal plate", s.spec.Plate.WithDefaults().leastRoom()
+		name, least, want = "terminal plate", s.spec.Plate.WithDefaults().leastRoom(), terminalWood()
 	}
 	t := &s.fitted.terminal
 	if !t.placed {
@@ -358,7 +358,7 @@ func (s *scene) checkTerminal() []Check {
 			x, y := p.half()
 			smaller = say("; it is %s x %s and %s deep: a smaller or shallower plate, or another face, would do", Length(2*x), Length(2*y), Length(p.Depth))
 		}
-		return []Check{{name, Fail, 0, terminalWood(), "m", say("no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, smaller)}}
+		return []Check{{name, Fail, 0, want, "m", say("no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, smaller)}}
 	}
 	turned, smaller := "", say("%s", "")
 	if t.turned {
@@ -367,6 +367,6 @@ func (s *scene) checkTerminal() []Check {
 	if t.room < terminalWood()-rounding && t.plate != nil {
 		smaller = say("; an opening %s smaller would do", Length(2*(terminalWood()-t.room)))
 	}
-	return []Check{{name, grade.NoLess(t.room, terminalWood(), least), t.room, terminalWood(), "m",
-		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(terminalWood()), smaller)}}
+	return []Check{{name, grade.NoLess(t.room, want, least), t.room, want, "m",
+		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(want), smaller)}}
 }

@@ -43,15 +43,9 @@ func (t trial) pages() int {
 	return len(t.book.sheets)
 }
 
-// fewest lays pages out in the first of these ways that takes the fewest pages: at the sizes, largest first, each with the lines closer
-// together at need.
-func (b *book) fewest(sizes []float64, lay func(b *book, size float64) *flow) *flow {
-	t := b.best(sizes, lay, false)
-	return b.adopt(t.book, t.end)
-}
-
-// runOn is fewest for pages that may begin on the last page of the book, under what ends there at end: where that saves a page, or
-// would be left less than half full.
+// runOn lays pages out in the first of these ways that takes the fewest pages: at the sizes, largest first, each with the lines
+// closer together at need. They may begin on the last page of the book, under what ends there at end, if anything does: where that
+// saves a page, or would be left less than half full.
 func (b *book) runOn(end *flow, sizes []float64, lay func(b *book, size float64) *flow) *flow {
 	const worth, half = 0.35, 0.5 // of the page
 	pick := b.best(sizes, lay, false)

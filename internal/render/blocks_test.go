@@ -51,13 +51,13 @@ func TestFewestSetsLinesCloser(t *testing.T) {
 	}
 	for n, want := range map[int]int{full: 1, full + 1: 1, 2 * full: 2} {
 		b := &book{paper: a4Paper}
-		b.fewest(asItIs, rows(n))
+		b.runOn(nil, asItIs, rows(n))
 		if len(b.sheets) != want || b.tight != 0 {
 			t.Errorf("%d rows where %d fit: %d pages, want %d", n, full, len(b.sheets), want)
 		}
 	}
 	b, loose := &book{paper: a4Paper}, &book{paper: a4Paper}
-	b.fewest(asItIs, rows(full))
+	b.runOn(nil, asItIs, rows(full))
 	rows(full)(loose, 1)
 	if b.sheets[0].filled() != loose.sheets[0].filled() {
 		t.Error("a list that fits is set closer")

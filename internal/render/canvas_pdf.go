@@ -80,16 +80,28 @@ func (c *pageCanvas) curve(o op) {
 		for k := range n {
 			s0, c0 := math.Sincos(a.start + float64(k)*step)
 			s1, c1 := math.Sincos(a.start + float64(k+1)*step)
+			end := Pt{a.centre.X + a.r*c1, a.centre.Y + a.r*s1}
+			if k == n-1 {
+				end = c.written(a.to)
+			}
 			c.f.CurveBezierCubicTo(
 				a.centre.X+a.r*c0-arm*s0, a.centre.Y+a.r*s0+arm*c0,
 				a.centre.X+a.r*c1+arm*s1, a.centre.Y+a.r*s1-arm*c1,
-				a.centre.X+a.r*c1, a.centre.Y+a.r*s1)
+				end.X, end.Y)
 		}
 	}
 	if o.closed {
 		c.f.ClosePath()
 	}
 	c.f.DrawPath(paint(o))
+}
+
+// written is a point as the library writes the ends of straight lines: in points with two decimals, where it writes curves with
+// five. A closed outline whose ends lie apart by that much has a spike there.
+func (c *pageCanvas) written(p Pt) Pt {
+	_, h := c.f.GetPageSize()
+	round := func(mm float64) float64 { return math.Round(mm/pointMM*100) / 100 * pointMM }
+	return Pt{round(p.X), h - round(h-p.Y)}
 }
 
 // circle draws two half circles, whose Bézier pieces stay within 4 parts in a million of the radius.

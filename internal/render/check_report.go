@@ -26,7 +26,7 @@ func layOutCheck(r *design.CheckResult, o Options) (*book, error) {
 		return nil, errors.New("document: no box was judged")
 	}
 	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
-		b.fewest([]float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
+		b.runOn(nil, []float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
 		if r.Boxes[0].Circuit != nil {
 			checkGraphs(b, r)
 		}
@@ -107,17 +107,17 @@ func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 func gradedTable(r *design.CheckResult, j design.Judged, width, height float64) (t table, passes string) {
 	q := &design.Result{Request: r.Request}
 	graded := slices.DeleteFunc(slices.Clone(j.Checks), func(c design.Check) bool { return c.Told })
-	t = checkTable(q, &design.Design{Checks: graded})
+	t = checkTable(q, graded)
 	for t.Size > sizeSmall && t.height(width) > height {
 		t.Size -= 0.5
 	}
 	if t.height(width) <= height {
 		return t, ""
 	}
-	open, passed, _ := openChecks(&design.Design{Checks: graded})
-	brief := checkTable(q, &design.Design{Checks: open})
+	open, passed, _ := openChecks(graded)
+	brief := checkTable(q, open)
 	brief.Size = t.Size
-	return brief, passLine(checkTable(q, &design.Design{Checks: passed}))
+	return brief, passLine(checkTable(q, passed))
 }
 
 // checkedFor says in running text what is judged for what.
@@ -203,7 +203,7 @@ func answer(j design.Judged) string {
 func checkGraphs(b *book, r *design.CheckResult) {
 	j := &r.Boxes[0]
 	f := b.flow(partA, "How it plays", portrait)
-	d := &design.Design{Kind: j.Kind, Curves: j.Curves, Circuit: j.Circuit, Figures: j.Figures, Port: j.Port, Radiator: j.Radiator, Checks: j.Checks, Evaluation: j.Evaluation, Fitting: j.Fitting}
+	d := &design.Design{Sound: j.Sound, Judgement: j.Judgement}
 	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
 		Designs: []design.Design{*d}}
 	name := j.Ready.Name
@@ -218,7 +218,7 @@ func checkGraphs(b *book, r *design.CheckResult) {
 // checkGraph shows the level of the box beside that of the best box that could be built.
 func checkGraph(r *design.CheckResult, j design.Judged) graph {
 	q := &design.Result{Request: r.Request, DriveVolts: r.DriveVolts}
-	own := &design.Design{Curves: j.Curves}
+	own := &design.Design{Sound: design.Sound{Curves: j.Curves}}
 	g := levelGraph(q, own)
 	if r.Best != nil {
 		g.Lines = append(g.Lines, over("the best box for this space", lookDot, r.Best.Curves, func(p design.CurvePoint) float64 { return p.Level }))

@@ -152,16 +152,25 @@ func dimensionSpots(p, q Pt, ux, uy, w, l float64, t TextStyle) []spot {
 	return spots
 }
 
-// hatch fills a convex or concave outline with lines at 45 degrees, pitch mm apart, clipped to it by even-odd crossings.
+// hatch fills a convex or concave outline with lines at 45 degrees, pitch mm apart along the page.
 func (d *drawing) hatch(pts []Pt, pitch float64) {
+	lo := math.Inf(1)
+	for _, p := range pts {
+		lo = math.Min(lo, p.X+p.Y)
+	}
+	hatched(pts, pitch, lo, func(a, b Pt) { line(d.Canvas, a, b, Stroke{Width: hairline}) })
+}
+
+// hatched draws the lines x + y = from + pitch/2 and so on by pitch that cross an outline, clipped to it by even-odd crossings.
+func hatched(pts []Pt, pitch, from float64, draw func(a, b Pt)) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range pts {
 		lo, hi = math.Min(lo, p.X+p.Y), math.Max(hi, p.X+p.Y)
 	}
-	for c := lo + pitch/2; c < hi; c += pitch {
+	for c := from + (math.Floor((lo-from)/pitch)+0.5)*pitch; c < hi; c += pitch {
 		xs := crossings(pts, c)
 		for i := 0; i+1 < len(xs); i += 2 {
-			d.Canvas.Path([]Pt{{xs[i], c - xs[i]}, {xs[i+1], c - xs[i+1]}}, false, &Stroke{Width: hairline}, nil)
+			draw(Pt{xs[i], c - xs[i]}, Pt{xs[i+1], c - xs[i+1]})
 		}
 	}
 }

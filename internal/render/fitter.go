@@ -11,7 +11,7 @@ func fitterPages(b *book, r *design.Result, o Options) {
 		return
 	}
 	frontPage(b, r)
-	b.fewest([]float64{0, 0.5, 1}, func(b *book, dense float64) *flow { return furtherPages(b, r, o, dense) })
+	b.runOn(nil, []float64{0, 0.5, 1}, func(b *book, dense float64) *flow { return furtherPages(b, r, o, dense) })
 }
 
 // furtherPages are the pages after the first, from roomy (0) to dense (1).

@@ -9,8 +9,8 @@ import (
 )
 
 // openChecks are the checks that are not plain passes, passed the others; told are rows with nothing to check.
-func openChecks(d *design.Design) (open, passed, told []design.Check) {
-	for _, c := range d.Checks {
+func openChecks(all []design.Check) (open, passed, told []design.Check) {
+	for _, c := range all {
 		switch {
 		case c.Told:
 			told = append(told, c)
@@ -34,7 +34,7 @@ func passLine(t table) string {
 
 // passTable lists checks that passed, with value and limit alone.
 func passTable(r *design.Result, passed []design.Check) table {
-	t := checkTable(r, &design.Design{Checks: passed})
+	t := checkTable(r, passed)
 	t.Columns = []column{{Head: "pass"}, {Head: "value", Width: 19, Align: AlignRight}, {Head: "limit", Width: 19, Align: AlignRight}}
 	for i := range t.Rows {
 		t.Rows[i] = t.Rows[i][:3]
@@ -44,13 +44,13 @@ func passTable(r *design.Result, passed []design.Check) table {
 
 // checks sets what needs care with its reasons, then what passed in two columns.
 func (f *flow) checks(r *design.Result, d *design.Design) {
-	open, passed, told := openChecks(d)
+	open, passed, told := openChecks(d.Checks)
 	if len(d.Checks) == 0 {
 		return
 	}
 	f.Heading("Checks")
 	if len(open) > 0 {
-		f.Table(checkTable(r, &design.Design{Checks: open}))
+		f.Table(checkTable(r, open))
 	}
 	for _, c := range told {
 		f.Styled(sentence(c.Name+": "+c.Note), TextStyle{Size: sizeSmall})
@@ -61,7 +61,7 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 	}
 	first := passTable(r, passed[:half])
 	if first.tight = f.b.tight; first.tight > 0 && first.height((f.Area.W-8)/2) > f.Left() { // too long for this page: in running text
-		f.Styled(passLine(checkTable(r, &design.Design{Checks: passed})), TextStyle{Size: sizeSmall})
+		f.Styled(passLine(checkTable(r, passed)), TextStyle{Size: sizeSmall})
 		return
 	}
 	f.Need(first.height((f.Area.W - 8) / 2))
@@ -77,10 +77,10 @@ func (f *flow) checks(r *design.Result, d *design.Design) {
 }
 
 // checkTable lists everything that was graded.
-func checkTable(r *design.Result, d *design.Design) table {
+func checkTable(r *design.Result, all []design.Check) table {
 	t := table{Size: sizeSmall, Columns: []column{{Head: "check", Width: 34}, {Head: "value", Width: 19, Align: AlignRight},
 		{Head: "limit", Width: 19, Align: AlignRight}, {Head: "result", Width: 20}, {Head: "why, and the setting that makes it pass"}}}
-	for _, c := range d.Checks {
+	for _, c := range all {
 		why := sentence(c.Note)
 		if c.Setting != "" {
 			why += " " + sentence(c.Setting)

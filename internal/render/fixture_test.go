@@ -74,7 +74,8 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 	must(err)
 	sys0 := thielesmall.System{Air: air, Driver: set, Box: thielesmall.Box{Volume: box.NetVolume}, Filters: []thielesmall.Filter{
 		{Kind: thielesmall.HighPass, Type: thielesmall.Butterworth, Order: 2, Frequency: 25}, {Kind: thielesmall.LowPass, Type: thielesmall.Butterworth, Order: 4, Frequency: 90}}}
-	d := design.Design{Rank: 1, Kind: design.Sealed, Box: box, Score: 88, ScoreText: "mean maximum level 20 to 40 Hz 98.2 dB", Mass: box.BoardMass + frame.Mass,
+	d := design.Design{Offer: design.Offer{Rank: 1, Score: 88, ScoreText: "mean maximum level 20 to 40 Hz 98.2 dB"}, Sound: design.Sound{Kind: design.Sealed}, Carcass: design.Carcass{Box: box, Mass: box.BoardMass + frame.Mass}}
+	d.Judgement = design.Judgement{
 		Verdict: design.SuitsWithCautions, VerdictText: "A box of 41.3 l net, tuned to 31.2 Hz, suits, with care for: port air speed at full power and delivered power.",
 		Carry: cavity.Carry{Answer: cavity.Passes}, CarryText: "passes end first with 38 mm of air on either side"}
 	if vented {

@@ -124,7 +124,7 @@ func (s *standView) draw(c Canvas, f fit) {
 		c.Path(pts, true, &Stroke{Width: 0.05, Grey: t.grey}, &Fill{t.grey})
 	}
 	for _, h := range s.hatches {
-		s.hatch(h, 2.2/f.scale)
+		s.hatch(h, f)
 	}
 	for _, l := range s.lines {
 		s.line(c, f, l)
@@ -198,39 +198,19 @@ func (s *standView) hides(p vec, back bool) bool {
 	return false
 }
 
-// hatch adds slanted lines over a face, pitch metres apart in the view.
-func (s *standView) hatch(f sceneFace, pitch float64) {
+// hatch adds slanted lines over a face; those of faces that meet go on from one to the other.
+func (s *standView) hatch(face sceneFace, f fit) {
 	st := &Stroke{Width: 0.1, Grey: 0.35}
-	depth := func(q plane.Point) vec { // the point of the face's plane that is seen at q
+	at := func(p Pt) vec { // the point of the face's plane that is seen there
+		q := f.back(p)
 		base := s.right.mul(q.X).add(s.up.mul(q.Y))
-		return base.add(s.eye.mul(f.normal.dot(f.loops[0][0].sub(base)) / f.normal.dot(s.eye)))
+		return base.add(s.eye.mul(face.normal.dot(face.loops[0][0].sub(base)) / face.normal.dot(s.eye)))
 	}
-	turn := func(p plane.Point) plane.Point {
-		return plane.Point{X: (p.X + p.Y) / math.Sqrt2, Y: (p.Y - p.X) / math.Sqrt2}
+	var pts []Pt
+	for _, v := range face.loops[0] {
+		pts = append(pts, f.at(s.flat(v)))
 	}
-	back := func(p plane.Point) plane.Point {
-		return plane.Point{X: (p.X - p.Y) / math.Sqrt2, Y: (p.X + p.Y) / math.Sqrt2}
-	}
-	var g []plane.Point
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, v := range f.loops[0] {
-		q := turn(s.flat(v))
-		g = append(g, q)
-		lo, hi = math.Min(lo, q.Y), math.Max(hi, q.Y)
-	}
-	for y := (math.Floor(lo/pitch) + 0.5) * pitch; y < hi; y += pitch {
-		var xs []float64
-		for i, p := range g {
-			q := g[(i+1)%len(g)]
-			if (p.Y > y) != (q.Y > y) {
-				xs = append(xs, p.X+(y-p.Y)/(q.Y-p.Y)*(q.X-p.X))
-			}
-		}
-		sort.Float64s(xs)
-		for i := 0; i+1 < len(xs); i += 2 {
-			s.lines = append(s.lines, sceneLine{depth(back(plane.Point{X: xs[i], Y: y})), depth(back(plane.Point{X: xs[i+1], Y: y})), st, nil, false})
-		}
-	}
+	hatched(pts, 2.2*math.Sqrt2, f.x0+f.y0, func(a, b Pt) { s.lines = append(s.lines, sceneLine{at(a), at(b), st, nil, false}) })
 }
 
 // fromBack puts the pieces in an order in which each may be painted over those before it: a tree of the planes in which they lie

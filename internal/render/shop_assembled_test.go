@@ -391,6 +391,11 @@ func wrapFromPage(all []pageWord, boards map[string]pageBoard, u unit.System, bo
 	return outside, walls, nil
 }
 
+// standsNear is how far along a line a corner of a board may stand from its place, m: it is built of four figures at most (where the
+// end's corner is, the board's thickness, its width and a run, or another board's thickness), each printed to a tenth of a millimetre
+// and so up to half of one off.
+const standsNear = 4 * 0.05e-3
+
 // assembledFromPage puts the box together and compares: corners, closure of the section, no overlap, tubes, and the air of the dry fill.
 func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, err error) {
 	boards := pageBoards(all, b, u)
@@ -424,7 +429,7 @@ func assembledFromPage(all []pageWord, b *panels.Box, u unit.System) (air bool, 
 						}
 					}
 				}
-				if near > nearEnough*math.Sqrt2 {
+				if near > standsNear*math.Sqrt2 {
 					return false, fmt.Errorf("%s: no corner within %.2f mm of %.2f, %.2f", p.Name, near*1000, c.X*1000, c.Y*1000)
 				}
 			}

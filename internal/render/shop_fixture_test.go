@@ -113,7 +113,8 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 	if err != nil {
 		t.Fatalf("%s: %v", c.name, err)
 	}
-	d := design.Design{Rank: 1, Kind: design.Sealed, Box: box, Sheets: l, SheetStock: stock, Mass: box.BoardMass + 3}
+	d := design.Design{Offer: design.Offer{Rank: 1}, Sound: design.Sound{Kind: design.Sealed},
+		Carcass: design.Carcass{Box: box, Sheets: l, SheetStock: stock, Mass: box.BoardMass + 3}}
 	if p := c.spec.Port; p != nil {
 		d.Kind = design.Vented
 		d.Port = &design.PortDesign{Count: p.Count, Bore: p.Bore, Outside: p.Outside, Length: p.Length, Height: p.Height, Width: p.Width}

@@ -27,11 +27,13 @@ var (
 func (a Aim) QuickLoses(score float64) float64 {
 	switch a {
 	case Compact:
-		return 0.2 * math.Abs(score)
+		return 0.27 * math.Abs(score)
 	case Loud:
-		return 2
+		return 1
+	case Flat:
+		return 1.4
 	}
-	return 1
+	return 2
 }
 
 // lattice is the responses of a kind over volume, evenly in its logarithm, and over a second coordinate from 0 to 1, which

@@ -50,7 +50,7 @@ export const radiatorRows = cone;
 // boxRows are what little is said of a ready-made box.
 export const boxRows = [['circle', 'bolt circle', len], ['weight', 'weight', 'text', 'kg'], ['leak_q', 'losses, as a Q'], ['filling.fraction', 'filled, share', 'text', '%'], ['filling.density', 'filling, density', 'text', 'kg/m3'],
   ['filling.gain', 'filling, gain of air'], ['filling.q', 'filling, as a Q']];
-export const portRows = [['port.count', 'how many ports'], ['port.slot.height', 'slot, height', len], ['port.slot.width', 'slot, width', len], ['port.ends', 'ends: outside, inside', 'list'], ['port.friction', 'Count friction in the port?', 'yes']];
+export const portRows = [['port.count', 'how many ports'], ['port.slot.height', 'slot, height', len], ['port.slot.width', 'slot, width', len], ['port.edge', 'rim rounded by', len], ['port.flare', 'tube, flare radius', len], ['port.ends', 'ends: outside, inside', 'list'], ['port.friction', 'Count friction in the port?', 'yes']];
 
 // fold shows rows at a path, which is empty or ends in a point.
 export function fold(title, about, rows, path = '') {
