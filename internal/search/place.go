@@ -380,8 +380,32 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 				moved = m.look(r, p, &s, volume, u, sections) || moved
 			}
 		}
+		m.leap(r, p, &s, v, sections)
 	}
 	return s
+}
+
+// leap looks at the whole hertz on either side of a spot's tuning: an advised high-pass of whole hertz goes no higher than the
+// tuning, so a score falls there and rises between, and small moves do not cross. The volume stays, or goes with the tuning as
+// excursion asks, or as a port of the same length in the same air does.
+func (m *Model) leap(r *response, p *Place, s *spot, v Range, sections int) {
+	if p.Kind == Sealed || !m.filters.advise {
+		return
+	}
+	const excursion = 3 // about the power of the tuning
+	for _, step := range [...]float64{-1, 1} {
+		now := m.tuningAt(p.Kind, s.volume, s.u)
+		whole := math.Floor(now) + step
+		ratio := whole / now
+		ports := p.taken(s.area, float64(p.Count)*s.area*m.perArea(s.volume, now)) / s.volume
+		for _, share := range [...]float64{1, math.Pow(ratio, excursion), (1 + ports) / (1 + ports*ratio*ratio)} {
+			volume := math.Min(v.Most, math.Max(v.Least, s.volume*share))
+			least, most := m.tuningAt(p.Kind, volume, 0), m.tuningAt(p.Kind, volume, 1)
+			if whole >= least && whole < most {
+				m.look(r, p, s, volume, math.Log(whole/least)/math.Log(most/least)+grade.Slack, sections)
+			}
+		}
+	}
 }
 
 // bestPort gives the score of a response in a place with the best port, and its area; -Inf where it is out or does not
