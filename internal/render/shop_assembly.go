@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"cubby/internal/panels"
@@ -211,13 +212,20 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 	case work.SetIn:
 		return "Port", s.tubeWords()
 	case work.Wire:
+		if slices.ContainsFunc(s.box.Panels[st.Panels[0]].Holes, func(h panels.Hole) bool { return h.Kind == panels.HoleTerminal }) {
+			return "Terminal", "plate on its gasket in " + marks + ", its leads fixed inside so that they cannot rattle and long enough to reach the driver's opening."
+		}
 		return "Cable", fmt.Sprintf("through %s, fixed inside so that it cannot rattle, sealed all round inside and out.", marks)
 	case work.DryFill:
 		return "Dry fill", s.fillWords()
 	case work.Close:
 		return marks, "closes the box: flat, clamped all round. Seal its seam through an opening."
 	case work.Flush:
-		return marks, fmt.Sprintf("trimmed flush with a router, bearing on the walls: %s all round.", s.m.small(s.box.Panels[st.Panels[0]].Flush))
+		t := fmt.Sprintf("trimmed flush with a router, bearing on the walls: %s all round.", s.m.small(s.box.Panels[st.Panels[0]].Flush))
+		if s.box.Slot != nil {
+			t += " Bridge the port's mouth with a scrap level with the wall, or the bearing dips into it."
+		}
+		return marks, t
 	case work.OpenLate:
 		return "Open up", fmt.Sprintf("%s now, from the finished edges (cuts %s).", marks, cutRange(st.Cuts))
 	case work.CleanUp:
