@@ -294,6 +294,11 @@ func (s *shop) joinWords(st work.Step) string {
 		t += ", while that lies on the bench"
 	}
 	p := s.box.Panels[st.Panels[0]]
+	for _, c := range st.On {
+		if e := s.box.Panels[c.On]; p.Role.OfPort() && e.Role == panels.End {
+			t += ", on its lines on " + e.Mark
+		}
+	}
 	switch p.Role {
 	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing

@@ -274,7 +274,7 @@ func (p *Plan) boreCuts(b *panels.Box) {
 				switch {
 				case panel.Flush > 0:
 					c.Marks = []Mark{AfterGlue}
-				case c.Tool == CutOut && openToEdge(panel, h):
+				case Notched(panel, h):
 					c.Marks = []Mark{StopShort}
 				case large || h.Diameter > 0.1:
 					c.Marks = []Mark{HoldSlug}
@@ -287,8 +287,11 @@ func (p *Plan) boreCuts(b *panels.Box) {
 	}
 }
 
-// openToEdge reports whether an opening with straight sides is a notch: it reaches an edge of its panel.
-func openToEdge(p *panels.Panel, h panels.Hole) bool {
+// Notched reports whether an opening with straight sides is a notch: it reaches an edge of its panel.
+func Notched(p *panels.Panel, h panels.Hole) bool {
+	if h.Diameter > 0 {
+		return false
+	}
 	x, y := math.Min(h.X, p.Length-h.X), math.Min(h.Y, p.Width-h.Y)
 	return x < h.Length/2+same || y < h.Width/2+same
 }
