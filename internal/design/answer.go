@@ -35,18 +35,28 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	if err != nil {
 		return err
 	}
-	if err := f.lay(ctx, best, 0); err != nil {
-		return err
-	}
-	res.Designs = append(res.Designs, *best)
 	if alone {
-		f.tellLostWishes(&res.Designs[0], res.Outcomes)
+		if err := f.lay(ctx, best, 0); err != nil {
+			return err
+		}
+		f.tellLostWishes(best, res.Outcomes)
+		res.Designs = append(res.Designs, *best)
 		return nil
 	}
 	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
 		return err
 	}
+	if better := offers[0].Found; better != found.Best {
+		found.Best, found.Kinds[better.Candidate.Kind].Found = better, better
+		if best, err = e.best(better); err != nil {
+			return err
+		}
+	}
+	if err := f.lay(ctx, best, 0); err != nil {
+		return err
+	}
+	res.Designs = append(res.Designs, *best)
 	for _, o := range offers[1:] {
 		if o.Because == search.OtherKind && o.Found != nil {
 			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
@@ -66,7 +76,13 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 		}
 	}
 	res.Outcomes = f.outcomes(&found)
-	best = &res.Designs[0]
+	f.surround(res)
+	return nil
+}
+
+// surround says what stands round the best design: lost wishes, the next place, other sizes and the spread.
+func (f *finder) surround(res *Result) {
+	best := &res.Designs[0]
 	f.tellLostWishes(best, res.Outcomes)
 	f.runnerUp(best)
 	for _, k := range f.kinds() {
@@ -76,7 +92,6 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	}
 	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
 	res.Spread.band(best.Curves, best.Circuit, f.drive)
-	return nil
 }
 
 // outcomes says how the search for each kind of box ended.
