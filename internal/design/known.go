@@ -1,6 +1,7 @@
 package design
 
 import (
+	"maps"
 	"reflect"
 	"slices"
 	"sync"
@@ -16,7 +17,7 @@ type Known struct {
 
 	mu   sync.Mutex
 	of   settledFor
-	last *finder // as it was before places were made in it
+	last *finder // without places
 }
 
 // settledFor is what the stands of a job depend on: all that it says but its amplifier, and up to where panels are braced.
@@ -50,7 +51,7 @@ func (k *Known) recall(p *rig) *finder {
 	if k.last == nil || !reflect.DeepEqual(k.of, of) {
 		return nil
 	}
-	f := &finder{rig: p, prepared: k.last.prepared, proved: k.last.proved, refused: k.last.refused, stands: slices.Clone(k.last.stands)}
+	f := &finder{rig: p, prepared: k.last.prepared, proved: k.last.proved, refused: k.last.refused, stands: ownStands(k.last.stands)}
 	for i := range f.stands {
 		f.stands[i].spec.Room = f.plugFits
 	}
@@ -64,5 +65,16 @@ func (k *Known) keep(f *finder) {
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.of, k.last = f.settledFor(), &finder{prepared: f.prepared, proved: f.proved, refused: f.refused, stands: slices.Clone(f.stands)}
+	k.of, k.last = f.settledFor(), &finder{prepared: f.prepared, proved: f.proved, refused: f.refused, stands: ownStands(f.stands)}
+}
+
+// ownStands are stands with what was found of their wood and their way in, to be used apart from the others.
+func ownStands(stands []stand) []stand {
+	own := slices.Clone(stands)
+	for i := range own {
+		s := &own[i]
+		s.passes = maps.Clone(s.passes)
+		s.radiators, s.reach, s.faced, s.uncut = nil, nil, nil, false
+	}
+	return own
 }

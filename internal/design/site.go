@@ -128,8 +128,8 @@ func acrossTheSpace(r cavity.Region) cavity.Region {
 func (p *rig) finder(s *prepared) *finder {
 	f := &finder{rig: p, prepared: s, proved: s.proved}
 	f.settleStands()
-	p.req.Space.Known.keep(f)
 	f.settlePlaces()
+	p.req.Space.Known.keep(f)
 	return f
 }
 
