@@ -322,6 +322,7 @@ func (s *shop) cardTexts(p panels.Panel) []string {
 		out = append(out, "Rabbet on the inner face: "+s.rabbetText(p)+".")
 	}
 	out = append(out, s.circleText(p)...)
+	out = append(out, s.linesText(p)...)
 	if g := datumOf(p); g.Note != "" && len(p.Holes) > 0 {
 		out = append(out, "Y from "+g.YName+": "+g.Note+".")
 	}

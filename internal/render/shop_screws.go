@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -98,11 +99,7 @@ func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 		if !q.Role.OfPort() && q.Role != panels.Strip && q.Role != panels.Saddle || len(q.Outer) == 0 || !s.meets(q, p) {
 			continue
 		}
-		var pts plane.Polygon
-		for _, c := range append(append([]r3.Vec(nil), q.Outer...), q.Inner...) {
-			pts = append(pts, localTo(p.Place, vec{c.X, c.Y, c.Z}))
-		}
-		hull := pts.ConvexHull()
+		hull := landing(p, q)
 		var on []Pt
 		for _, c := range hull {
 			on = append(on, v.at(c.X, c.Y))
@@ -126,6 +123,38 @@ func (s *shop) landings(d *drawing, p panels.Panel, v view) {
 	for _, n := range names {
 		d.noteWhere(n.at, n.mark, TextStyle{Size: sizeLabel, Bold: true}, 2.5, anywhere)
 	}
+}
+
+// landing is where a board stands on a panel, in its frame.
+func landing(p, q panels.Panel) plane.Polygon {
+	var pts plane.Polygon
+	for _, c := range append(append([]r3.Vec(nil), q.Outer...), q.Inner...) {
+		pts = append(pts, localTo(p.Place, vec{c.X, c.Y, c.Z}))
+	}
+	return pts.ConvexHull()
+}
+
+// linesText gives the corners of the lines that a slot's boards are set up on, where the drawing of an end has them.
+func (s *shop) linesText(p panels.Panel) (out []string) {
+	g, cut := datumOf(p), p.CutOutline()
+	lo, hi := bounds(cut)
+	g.Width, g.Height = hi.X-lo.X, hi.Y-lo.Y
+	blank := ""
+	if p.Flush > 0 {
+		blank = ", from the edges of the blank"
+	}
+	for _, q := range s.box.Panels {
+		if p.Role != panels.End || !q.Role.OfPort() || !s.meets(q, p) {
+			continue
+		}
+		var at []string
+		for _, c := range landing(p, q) {
+			x, y := g.place(c.Sub(lo))
+			at = append(at, "X "+s.m.sloped(x)+" Y "+s.m.sloped(y))
+		}
+		out = append(out, "Lines of "+q.Mark+", inner face"+blank+": "+strings.Join(at, "; ")+".")
+	}
+	return out
 }
 
 // meets reports whether a panel has an edge to another.
