@@ -3,6 +3,7 @@ package nest
 import (
 	"fmt"
 	"slices"
+	"testing"
 )
 
 // A shop is the cuts of a layout as a graph, made anew from the names of the pieces: who makes what a cut takes, and at which setting.
@@ -74,4 +75,22 @@ func honest(l *Layout) error {
 		seen[name] = true
 	}
 	return nil
+}
+
+// TestCircleFirst: where no setting can be made whole, the one that is come back to is of the circle, not one that only waits for it.
+func TestCircleFirst(t *testing.T) {
+	var cuts []Cut
+	for i, c := range []struct {
+		tool  string
+		at    Um
+		maker int
+	}{{Rip, 100, 0}, {Cross, 50, 1}, {Cross, 50, 0}, {Rip, 100, 3}, {Track, 900, 0}, {Track, 900, 2}} {
+		var cut Cut
+		cut.No, cut.Tool, cut.Setting, cut.maker = i+1, c.tool, c.at*mm, c.maker
+		cuts = append(cuts, cut)
+	}
+	bs, distinct := batches([]Sheet{{Cuts: cuts}}, nil)
+	if len(bs) != 4 || distinct != 3 { // the bench saw comes back, the guided one does not
+		t.Errorf("%d settings in %d batches: %+v", distinct, len(bs), bs)
+	}
 }
