@@ -70,7 +70,7 @@ func (s *scene) roofPiece(k *slot, i, n int) piece {
 		}
 	}
 	high := s.shell.air.Faces[p.on].Depth(b.Outer[0])
-	p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s: set it on spacers of that height", Length(high), s.faces[p.on].name)}
+	p.notes = []Message{say("its outer face looks at the slot and stands %s from the inner face of the %s", Length(high), s.faces[p.on].name)}
 	return p
 }
 

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"cubby/internal/panels"
@@ -211,13 +212,20 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 	case work.SetIn:
 		return "Port", s.tubeWords()
 	case work.Wire:
+		if slices.ContainsFunc(s.box.Panels[st.Panels[0]].Holes, func(h panels.Hole) bool { return h.Kind == panels.HoleTerminal }) {
+			return "Terminal", "plate on its gasket in " + marks + ", its leads fixed inside so that they cannot rattle and long enough to reach the driver's opening."
+		}
 		return "Cable", fmt.Sprintf("through %s, fixed inside so that it cannot rattle, sealed all round inside and out.", marks)
 	case work.DryFill:
 		return "Dry fill", s.fillWords()
 	case work.Close:
 		return marks, "closes the box: flat, clamped all round. Seal its seam through an opening."
 	case work.Flush:
-		return marks, fmt.Sprintf("trimmed flush with a router, bearing on the walls: %s all round.", s.m.small(s.box.Panels[st.Panels[0]].Flush))
+		t := fmt.Sprintf("trimmed flush with a router, bearing on the walls: %s all round.", s.m.small(s.box.Panels[st.Panels[0]].Flush))
+		if s.box.Slot != nil {
+			t += " Bridge the port's mouth with a scrap level with the wall, or the bearing dips into it."
+		}
+		return marks, t
 	case work.OpenLate:
 		return "Open up", fmt.Sprintf("%s now, from the finished edges (cuts %s).", marks, cutRange(st.Cuts))
 	case work.CleanUp:
@@ -286,6 +294,11 @@ func (s *shop) joinWords(st work.Step) string {
 		t += ", while that lies on the bench"
 	}
 	p := s.box.Panels[st.Panels[0]]
+	for _, c := range st.On {
+		if e := s.box.Panels[c.On]; p.Role.OfPort() && e.Role == panels.End {
+			t += ", on its lines on " + e.Mark
+		}
+	}
 	switch p.Role {
 	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing

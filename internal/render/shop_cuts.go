@@ -62,6 +62,7 @@ var toolWords = []struct {
 	{work.Track, "track saw on foam, the sheet lying flat"}, {work.Rip, "saw bench, the edge named to the fence"}, {work.Cross, "gauge and stop block; the edge named to the stop"},
 	{work.Rabbet, "router or dado set, inner face up"}, {work.Bevel, "fence where the blade leans away; it reads the SHORT face, lying down"},
 	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two cuts, stopped short of the inner corner, finished by hand"}, {work.Bore, "router on a circle arm, drill"},
+	{work.CutOut, "jigsaw on the line, corners drilled first; a notch with two cuts, stopped short of its corner"},
 }
 
 // besideSheet sets the words of the tools and what rough cuts are.
@@ -211,7 +212,7 @@ func (s *shop) pieceText(p work.Piece) string {
 
 func (s *shop) makesText(c work.Cut) string {
 	switch {
-	case c.Tool == work.Bore:
+	case len(c.Holes) > 0:
 		return s.holeNumbers(c)
 	case c.At.Index >= 0:
 		return s.edgeText(c.Take.Panel, c.At.Index)
@@ -263,7 +264,7 @@ func (s *shop) edgeText(panel, edge int) string {
 
 func (s *shop) referenceText(c work.Cut) string {
 	switch {
-	case c.Tool == work.Bore:
+	case len(c.Holes) > 0:
 		g := datumOf(s.box.Panels[c.Take.Panel])
 		bare := func(t string) string { return strings.TrimPrefix(strings.TrimPrefix(t, "edge to "), "the ") }
 		return bare(g.XName) + ", " + bare(g.YName)
@@ -295,7 +296,7 @@ func (s *shop) fenceText(c work.Cut) string {
 	switch {
 	case c.Tool == work.Rabbet:
 		return s.m.sloped(c.Width) + " wide\n" + s.m.small(c.Depth) + " deep"
-	case c.Tool == work.Bore:
+	case len(c.Holes) > 0:
 		p := s.box.Panels[c.Take.Panel]
 		h := p.Holes[c.Holes[0]]
 		t := s.sizeText(h)
@@ -324,7 +325,7 @@ func (s *shop) tiltText(c work.Cut) string {
 			face = "IN up"
 		}
 		return degrees(c.Tilt) + ", " + face
-	case work.Rabbet, work.Bore, work.Taper, work.Notch:
+	case work.Rabbet, work.Bore, work.CutOut, work.Taper, work.Notch:
 		if c.Up == work.InnerFace {
 			return "0°, IN up"
 		}

@@ -8,6 +8,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
+	"cubby/internal/work"
 )
 
 // datum is where a panel's places are measured from. X runs from the left side of the drawing, or from the right one when
@@ -177,6 +178,9 @@ func (s *shop) openingTable(p panels.Panel) table {
 			size += ", " + d
 		}
 		what := kindText(o.Hole)
+		if work.Notched(&p, o.Hole) {
+			what += ", a notch"
+		}
 		if centred := centredText(o); centred != "" {
 			what += "\n" + centred
 		}

@@ -323,23 +323,27 @@ func (s *shop) drawWalls(d *drawing, v fit) {
 	for _, p := range s.withRole(panels.Wall) {
 		d.shape(v.path(s.sectionOf(p)), &Stroke{Width: 0.5}, &Fill{Grey: 0.886})
 	}
+	centres := s.axesIn(d, v)
 	strong := TextStyle{Size: 10, Bold: true}
 	d.dimensions(distance{v.at(lo), v.at(plane.Point{X: hi.X, Y: lo.Y}), -9, s.m.bare(hi.X - lo.X), strong},
 		distance{v.at(lo), v.at(plane.Point{X: lo.X, Y: hi.Y}), 9, s.m.bare(hi.Y - lo.Y), strong})
 	numberAround(d, v.path(g), func(i int) string { return fmt.Sprint(i + 1) })
-	s.axesIn(d, v)
+	for _, c := range centres {
+		d.noteWhere(c.at, c.what, TextStyle{Size: sizeLabel}, 1.5, anywhere)
+	}
 	for _, p := range s.withRole(panels.Wall) {
 		d.markNear(v.at(s.sectionOf(p).Centroid()), p.Mark)
 	}
 }
 
+// centreEnd is the inner end of a centre line, and whose it is.
+type centreEnd struct {
+	at   Pt
+	what string
+}
+
 // axesIn draws the centre lines of drivers and ports that sit in walls.
-func (s *shop) axesIn(d *drawing, v fit) {
-	type end struct {
-		at   Pt
-		what string
-	}
-	var ends []end
+func (s *shop) axesIn(d *drawing, v fit) (ends []centreEnd) {
 	axis := func(p panels.Panel, c plane.Point, deep float64, what string) {
 		if !p.Role.Shell() || p.Role == panels.End {
 			return
@@ -350,7 +354,7 @@ func (s *shop) axesIn(d *drawing, v fit) {
 		}
 		a, b := v.at(in(0.012)), v.at(in(-deep))
 		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
-		ends = append(ends, end{b, what})
+		ends = append(ends, centreEnd{b, what})
 	}
 	mounted := func(at *panels.DriverPlace, deep float64, what string) {
 		if p, ok := s.named(at.Panel); ok {
@@ -372,9 +376,7 @@ func (s *shop) axesIn(d *drawing, v fit) {
 			axis(p, port.Centre, deep, "port")
 		}
 	}
-	for _, e := range ends {
-		d.noteWhere(e.at, e.what, TextStyle{Size: sizeLabel}, 1.5, anywhere)
-	}
+	return ends
 }
 
 // sideTable gives for every corner of the section who runs past whom, and for the side after it the wall and its lengths outside and

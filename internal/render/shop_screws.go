@@ -139,6 +139,10 @@ func (s *shop) linesText(p panels.Panel) (out []string) {
 	g, cut := datumOf(p), p.CutOutline()
 	lo, hi := bounds(cut)
 	g.Width, g.Height = hi.X-lo.X, hi.Y-lo.Y
+	blank := ""
+	if p.Flush > 0 {
+		blank = ", from the edges of the blank"
+	}
 	for _, q := range s.box.Panels {
 		if p.Role != panels.End || !q.Role.OfPort() || !s.meets(q, p) {
 			continue
@@ -148,7 +152,7 @@ func (s *shop) linesText(p panels.Panel) (out []string) {
 			x, y := g.place(c.Sub(lo))
 			at = append(at, "X "+s.m.sloped(x)+" Y "+s.m.sloped(y))
 		}
-		out = append(out, "Lines of "+q.Mark+", inner face: "+strings.Join(at, "; ")+".")
+		out = append(out, "Lines of "+q.Mark+", inner face"+blank+": "+strings.Join(at, "; ")+".")
 	}
 	return out
 }

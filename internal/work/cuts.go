@@ -258,6 +258,9 @@ func (p *Plan) boreCuts(b *panels.Box) {
 				}
 				c := Cut{Tool: Bore, Sheet: -1, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: -1},
 					Reference: Edge{Index: -1}, Fence: h.Diameter, Depth: h.Depth}
+				if h.Diameter == 0 {
+					c.Tool = CutOut
+				}
 				if h.From == "inner" {
 					c.Up = InnerFace
 				}
@@ -271,6 +274,8 @@ func (p *Plan) boreCuts(b *panels.Box) {
 				switch {
 				case panel.Flush > 0:
 					c.Marks = []Mark{AfterGlue}
+				case Notched(panel, h):
+					c.Marks = []Mark{StopShort}
 				case large || h.Diameter > 0.1:
 					c.Marks = []Mark{HoldSlug}
 				case h.Depth == 0:
@@ -280,4 +285,13 @@ func (p *Plan) boreCuts(b *panels.Box) {
 			}
 		}
 	}
+}
+
+// Notched reports whether an opening with straight sides is a notch: it reaches an edge of its panel.
+func Notched(p *panels.Panel, h panels.Hole) bool {
+	if h.Diameter > 0 {
+		return false
+	}
+	x, y := math.Min(h.X, p.Length-h.X), math.Min(h.Y, p.Width-h.Y)
+	return x < h.Length/2+same || y < h.Width/2+same
 }

@@ -28,8 +28,9 @@ const (
 	Rabbet Tool = "RABBET" // router or dado set
 	Bevel  Tool = "BEVEL"  // saw bench with the blade tilted
 	Taper  Tool = nest.Taper
-	Notch  Tool = "NOTCH" // stopped cuts into an inner corner
-	Bore   Tool = "BORE"  // openings and holes
+	Notch  Tool = "NOTCH"   // stopped cuts into an inner corner
+	Bore   Tool = "BORE"    // round openings and holes
+	CutOut Tool = "CUT OUT" // openings with straight sides, also out of an edge: jigsaw or saw
 )
 
 // Face is a face of a panel.

@@ -312,13 +312,17 @@ func (w *builder) fitOut(ends []int) {
 			break
 		}
 	}
-	for i := range w.b.Panels {
-		if hasHole(&w.b.Panels[i], "cable") || hasHole(&w.b.Panels[i], "terminal") {
-			w.step(Step{Kind: Wire, Panels: []int{i}})
-			break
-		}
-	}
+	w.wire(false)
 	w.step(Step{Kind: DryFill})
+}
+
+// wire brings the cable in through the first panel that has an opening for it, when that opening is made: in a panel that is trimmed
+// flush it is made late.
+func (w *builder) wire(late bool) {
+	i := slices.IndexFunc(w.b.Panels, func(p panels.Panel) bool { return hasHole(&p, "cable") || hasHole(&p, "terminal") })
+	if i >= 0 && (w.b.Panels[i].Flush > 0) == late {
+		w.step(Step{Kind: Wire, Panels: []int{i}})
+	}
 }
 
 // finish is what follows when the box is closed.
@@ -335,6 +339,7 @@ func (w *builder) finish(late []Cut) {
 	if len(late) > 0 {
 		w.step(Step{Kind: OpenLate, Panels: taken(late), Cuts: numbers(late)})
 	}
+	w.wire(true)
 	w.step(Step{Kind: CleanUp})
 	if r := removable(w.b); r >= 0 {
 		w.step(Step{Kind: Frame, Panels: []int{r}})
@@ -352,7 +357,7 @@ func (w *builder) finish(late []Cut) {
 func bores(b *panels.Box, cuts []Cut) (early, late []Cut) {
 	for _, c := range cuts {
 		switch {
-		case c.Tool != Bore:
+		case len(c.Holes) == 0:
 		case b.Panels[c.Take.Panel].Flush > 0:
 			late = append(late, c)
 		default:

@@ -87,7 +87,7 @@ func TestPlanOfRandomBoxes(t *testing.T) {
 		built++
 		l := layout(t, b)
 		p := Make(b, l)
-		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, checkFill, checkBevels, checkTotals, checkWorst} {
+		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, openedInTime, checkFill, checkBevels, checkTotals, checkWorst} {
 			if err := check(b, l, p); err != nil {
 				rt.Error(err)
 			}
@@ -288,6 +288,31 @@ func replaySteps(b *panels.Box, _ *nest.Layout, p *Plan) error {
 	}
 	if last := p.Steps[len(p.Steps)-1]; last.Kind != HandBack {
 		return fmt.Errorf("the last step is %d, not the measures", last.Kind)
+	}
+	return nil
+}
+
+// openedInTime sees that every row of openings belongs to one step, and that the cable goes through what is open by then.
+func openedInTime(b *panels.Box, _ *nest.Layout, p *Plan) error {
+	opened := map[int]bool{}
+	for n, s := range p.Steps {
+		if s.Kind == Wire && !slices.ContainsFunc(p.Cuts, func(c Cut) bool { return c.Take.Panel == s.Panels[0] && opened[c.No] }) {
+			return fmt.Errorf("step %d brings the cable through %s before it is opened", n+1, b.Panels[s.Panels[0]].Name)
+		}
+		for _, no := range s.Cuts {
+			if opened[no] {
+				return fmt.Errorf("step %d makes cut %d again", n+1, no)
+			}
+			opened[no] = true
+		}
+	}
+	for _, c := range p.Cuts {
+		if len(c.Holes) > 0 && !opened[c.No] {
+			return fmt.Errorf("no step makes the openings of cut %d", c.No)
+		}
+		if len(c.Holes) > 0 && (c.Tool == Bore) != (b.Panels[c.Take.Panel].Holes[c.Holes[0]].Diameter > 0) {
+			return fmt.Errorf("cut %d: %s", c.No, c.Tool)
+		}
 	}
 	return nil
 }
