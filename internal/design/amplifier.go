@@ -2,8 +2,11 @@ package design
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+
+	"cubby/internal/thielesmall"
 )
 
 // A Rating is what an amplifier gives continuously into one load.
@@ -54,4 +57,35 @@ func (p *rig) rate() {
 	p.req.Amplifier = &own
 	p.volts = math.Sqrt(own.Power * z)
 	p.limits.AmplifierVolts = p.volts
+}
+
+// weakShare is the share of the driver's rated power below which the amplifier is said to be weak: 3 dB (ours).
+const weakShare = 0.5
+
+// weak says that the amplifier leaves much of what the driver takes unused, and which wiring draws more from it within its
+// load; nothing when it does not, or when power or load is not known.
+func (p *rig) weak() []thielesmall.Finding {
+	a, z := p.req.Amplifier, p.set.Impedance
+	if a == nil || p.volts == 0 || z == 0 || p.set.Power == 0 || p.volts*p.volts/z >= weakShare*p.set.Power {
+		return nil
+	}
+	w := p.volts * p.volts / z
+	text := fmt.Sprintf("The amplifier gives %.0f W into %.3g ohm as wired; the driver is rated for %.0f W, %.0f dB more.", w, z, p.set.Power, 10*math.Log10(p.set.Power/w))
+	ratings, least := a.Ratings, cmp.Or(a.MinimumLoad, a.Into)
+	if len(ratings) == 0 {
+		ratings = []Rating{{a.Power, a.Into}}
+	}
+	most, better := w*(1+weakShare), ""
+	for _, coils := range []thielesmall.Connection{thielesmall.Series, thielesmall.Parallel} {
+		for _, drivers := range []thielesmall.Connection{thielesmall.Series, thielesmall.Parallel} {
+			_, set, _, err := p.req.Driver.Wire(max(1, p.req.Mount.Count), thielesmall.Wiring{Coils: coils, Drivers: drivers})
+			if err != nil || set.Impedance < least*(1-slack) {
+				continue
+			}
+			if g := PowerInto(ratings, set.Impedance); g > most {
+				most, better = g, fmt.Sprintf(" Wired for %.3g ohm, which the amplifier takes, it would give %.0f W.", set.Impedance, g)
+			}
+		}
+	}
+	return []thielesmall.Finding{{Quantity: "power", Severity: thielesmall.Warning, Text: text + better}}
 }

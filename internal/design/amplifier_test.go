@@ -65,3 +65,33 @@ func TestRateFollowsWiring(t *testing.T) {
 		}
 	}
 }
+
+// TestWeakAmplifierIsSaid holds the sentence about an amplifier that gives less than half of the rated power, and its wiring.
+func TestWeakAmplifierIsSaid(t *testing.T) {
+	for _, c := range []struct {
+		wiring thielesmall.Connection
+		power  float64 // W into 4 ohm, the least load 2 ohm
+		want   string  // of the findings; "" that there is none
+	}{
+		{thielesmall.Series, 120, "The amplifier gives 60 W into 8 ohm as wired; the driver is rated for 500 W, 9 dB more. Wired for 2 ohm, which the amplifier takes, it would give 240 W."},
+		{thielesmall.Parallel, 120, "The amplifier gives 240 W into 2 ohm as wired; the driver is rated for 500 W, 3 dB more."},
+		{thielesmall.Parallel, 125, ""},
+	} {
+		p, err := newRig(&Request{
+			Driver: thielesmall.Spec{Fs: 30, Qms: 5, Qes: 0.5, Vas: 0.03, Sd: 0.033, Re: 6.8, Power: 500, Coils: thielesmall.Coils{Count: 2, Impedance: 4, Re: 3.4}},
+			Mount:  Mount{Wiring: thielesmall.Wiring{Coils: c.wiring}}, Amplifier: &Amplifier{Power: c.power, Into: 4, MinimumLoad: 2},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, f := range p.findings {
+			if f.Quantity == "power" {
+				got = f.Text
+			}
+		}
+		if got != c.want {
+			t.Errorf("%v, %v W: %q, not %q", c.wiring, c.power, got, c.want)
+		}
+	}
+}

@@ -34,29 +34,25 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	}
 	f.tellIdleWishes(best)
 	if first != nil {
-		early, err := f.early(ctx, *res, *best, hastyBudget)
-		if err != nil {
+		if enough, err := f.tell(ctx, res, best, first); enough || err != nil {
 			return err
 		}
-		switch err := first(early); {
-		case errors.Is(err, errEnough):
-			early, err = f.early(ctx, *res, *best, 0)
-			if err == nil {
-				*res = *early
-			}
-			return err
-		case err != nil:
+	}
+	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
+	if err != nil {
+		return err
+	}
+	if better := offers[0].Found; better != found.Best {
+		found.Best, found.Kinds[better.Candidate.Kind].Found = better, better
+		if best, err = f.complete(search.Best, better, res); err != nil {
 			return err
 		}
+		f.tellIdleWishes(best)
 	}
 	if err := f.lay(ctx, best, 0); err != nil {
 		return err
 	}
 	res.Designs = append(res.Designs, *best)
-	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
-	if err != nil {
-		return err
-	}
 	for _, o := range offers[1:] {
 		if o.Because == search.OtherKind && o.Found != nil {
 			found.Kinds[o.Found.Candidate.Kind].Found = o.Found
@@ -76,7 +72,13 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 		}
 	}
 	res.Outcomes = f.outcomes(&found)
-	best = &res.Designs[0]
+	f.surround(res)
+	return nil
+}
+
+// surround says what stands round the best design: lost wishes, the next place, other sizes and the spread.
+func (f *finder) surround(res *Result) {
+	best := &res.Designs[0]
 	f.tellLostWishes(best, res.Outcomes)
 	f.runnerUp(best)
 	for _, k := range f.kinds() {
@@ -86,7 +88,21 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	}
 	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
 	res.Spread.band(best.Curves, best.Circuit, f.drive)
-	return nil
+}
+
+// tell tells first of the best design; where that is enough it is the answer.
+func (f *finder) tell(ctx context.Context, res *Result, best *Design, first func(*Result) error) (enough bool, err error) {
+	early, err := f.early(ctx, *res, *best, hastyBudget)
+	if err != nil {
+		return false, err
+	}
+	if err = first(early); !errors.Is(err, errEnough) {
+		return false, err
+	}
+	if early, err = f.early(ctx, *res, *best, 0); err == nil {
+		*res = *early
+	}
+	return true, err
 }
 
 // early is an answer with the best design alone, laid out on sheets within a budget.

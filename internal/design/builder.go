@@ -107,7 +107,7 @@ func (f *finder) trials(s *stand, p *search.Place, c search.Candidate) []trial {
 	air := math.Min(s.region.Air, c.Volume+s.taken+p.Taken(c.Port))
 	var all []trial
 	var regions []cavity.Region
-	for _, w := range f.ways(&s.region) {
+	for _, w := range f.waysThrough(s, air) {
 		r, ok := f.room.Shrunk(s.region, w, f.shareFor(&s.region, w, air), f.shop)
 		if ok && !slices.ContainsFunc(regions, func(o cavity.Region) bool { return samePlace(&o, &r) }) {
 			regions = append(regions, r)
@@ -132,6 +132,18 @@ func (f *finder) trials(s *stand, p *search.Place, c search.Candidate) []trial {
 // mostPorted is in how many ways a box with ports is tried: placing a port costs much, and the ways with the most work are
 // seldom those in which it finds its place.
 const mostPorted = 3
+
+// waysThrough are the ways in which a stand may be made smaller to so much air and goes through the passage; where none leaves so
+// much, the one that leaves most.
+func (f *finder) waysThrough(s *stand, air float64) []cavity.Way {
+	ways := f.ways(&s.region)
+	if f.req.Space.Passage == nil {
+		return ways
+	}
+	most := slices.MaxFunc(ways, func(a, b cavity.Way) int { return cmp.Compare(s.carriedAir(f, a), s.carriedAir(f, b)) })
+	air = math.Min(air*(1-volumeWithin), s.carriedAir(f, most))
+	return slices.DeleteFunc(ways, func(w cavity.Way) bool { return s.carriedAir(f, w) < air })
+}
 
 // ways are those that a region may be made smaller in.
 func (f *finder) ways(r *cavity.Region) []cavity.Way {
@@ -239,7 +251,8 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 	for round := range mostRounds {
 		share := last
 		if round < steadyRounds || math.IsNaN(last) {
-			if share = stepped(f.shareFor(&s.region, t.way, air), size, step); share == before {
+			share = math.Min(stepped(f.shareFor(&s.region, t.way, air), size, step), s.through(f, t.way))
+			if share == before {
 				share = last // two that are as near
 			}
 		}
@@ -267,10 +280,7 @@ var errNoAir = errors.New("what stands in the box takes its air")
 
 // plan makes the box of a stand at a share of its size.
 func (f *finder) plan(m *made, s *stand, share float64) (*panels.Box, error) {
-	r, ok := s.region, true
-	if share < 1 {
-		r, ok = f.room.Shrunk(s.region, m.way, share, f.shop)
-	}
+	r, ok := f.shrunk(s, m.way, share)
 	if !ok {
 		return nil, errNoAir
 	}
@@ -371,9 +381,7 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	}
 	m.placed = f.room.Weigh(m.region, f.weights, f.shop)
 	if m.carry = f.carryIn(m.spec.Outside, box.Removable); m.carry.Answer == cavity.Cannot {
-		d, o := r3.Sub(m.region.Bounds().Max, m.region.Bounds().Min), f.req.Space.Passage
-		err := fmt.Errorf("a box of %s x %s x %s does not go through the passage of %s x %s", f.length(d.X), f.length(d.Y), f.length(d.Z),
-			f.length(o.Width), f.length(o.Height))
+		err := f.notThrough(&m.region)
 		f.stuck = cmp.Or(f.stuck, err)
 		return nil, none, err
 	}
@@ -394,6 +402,13 @@ func (f *finder) finishMade(s *stand, m *made, box *panels.Box) (*made, search.B
 	}
 	built.Circuit = circuit
 	return m, built, nil
+}
+
+// notThrough says that a box as large as a region cannot be carried in.
+func (f *finder) notThrough(r *cavity.Region) error {
+	d, o := r3.Sub(r.Bounds().Max, r.Bounds().Min), f.req.Space.Passage
+	return fmt.Errorf("a box of %s x %s x %s does not go through the passage of %s x %s", f.length(d.X), f.length(d.Y), f.length(d.Z),
+		f.length(o.Width), f.length(o.Height))
 }
 
 // excuseRounding brings a volume that the saw's step alone keeps from the job's limits back to them.

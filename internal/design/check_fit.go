@@ -135,13 +135,13 @@ func (h *rig) checkSeatDepth(b ReadyBox) Check {
 	short := f.Depth + margin - depth
 	switch c.Status {
 	case panels.Marginal:
-		c.Setting = fmt.Sprintf("a spacer ring of %s under the frame", h.length(short))
+		c.Setting = h.ring(short)
 		if f.Vent {
 			c.Note += fmt.Sprintf("; %s is the least we would accept behind a vented pole", h.length(h.grades[grade.DepthBehindVentLeast].Value()))
 		}
 	case panels.Fail:
 		c.Note += ": the magnet would touch the wall"
-		c.Setting = fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it", h.length(short))
+		c.Setting = h.ring(short) + ", if there is air in front of the cone for it"
 	}
 	return c
 }

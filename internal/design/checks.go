@@ -132,9 +132,18 @@ func boxCheck(c panels.Check) Check {
 	return row
 }
 
+// ring is a spacer ring as thick as what is lacking, rounded up: with what is printed nothing is lacking.
+func (h *rig) ring(short float64) string {
+	step := finestMetric
+	if h.req.Units == unit.Inch {
+		step = finestInch
+	}
+	return fmt.Sprintf("a spacer ring of %s under the frame", h.length(math.Ceil(short/step-stepSlack)*step))
+}
+
 // moreDepth says how a driver that stands close to what is behind it gets the air that it lacks.
 func (h *rig) moreDepth(short float64) string {
-	text := fmt.Sprintf("a spacer ring of %s under the frame, if there is air in front of the cone for it, or a box that much larger there", h.length(short))
+	text := h.ring(short) + ", if there is air in front of the cone for it, or a box that much larger there"
 	if least := short - (h.grades[grade.DepthBehindVent].Pass - h.grades[grade.DepthBehindVentLeast].Value()); h.req.Frame.Vent && least > tapeStep {
 		text += fmt.Sprintf("; %s at the least, so that the pole can breathe", h.length(least))
 	}
@@ -260,6 +269,11 @@ func (h *rig) gradeDip(f thielesmall.Figures) Check {
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
+// limitTo advises a power, rounded down: at what is printed nothing is over its limit.
+func limitTo(watts float64) string {
+	return fmt.Sprintf("limit the power to %.0f W", math.Floor(watts*(1+slack)))
+}
+
 // checkExcursion is the row on the cone's travel at P0, behind the filters and the high-pass that is part of the answer.
 func (h *rig) checkExcursion(p performance) Check {
 	const name = ExcursionCheck
@@ -274,7 +288,7 @@ func (h *rig) checkExcursion(p performance) Check {
 	c := row(name, h.grades[grade.Excursion].Scaled(x, xmax), x, xmax, "m",
 		fmt.Sprintf("%.1f mm peak with a full sine of %.0f W%s; Xmax is %.1f mm", x*1000, full, behind(&p.eval), xmax*1000))
 	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*xmax*xmax/(x*x))
+		c.Setting = limitTo(full * xmax * xmax / (x * x))
 	}
 	if bare, watts, ok := h.withoutHighPass(p); ok {
 		c.Status = max(c.Status, panels.Marginal)
@@ -331,7 +345,7 @@ func (h *rig) checkPortSpeed(p performance) Check {
 		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.eval), most))
 	s := most / v
 	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("limit the power to %.0f W", full*s*s)
+		c.Setting = limitTo(full * s * s)
 		if !h.brief {
 			c.Setting = joinAlternatives(c.Setting, h.widen(p))
 		}

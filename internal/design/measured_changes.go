@@ -192,6 +192,10 @@ func (h *rig) surplus(r *MeasuredResult, v float64) string {
 func (h *rig) shortage(r *MeasuredResult, v float64) string {
 	text := ""
 	switch m := h.match(r, v); {
+	case r.Expected.Described && h.req.Boxes[0].NetVolume > 0 && m != "":
+		text = ", about what is reckoned for " + m + ": the stated air may be that of the empty box"
+	case r.Expected.Described && h.req.Boxes[0].NetVolume > 0:
+		text = ": the stated air may be more than the box has"
 	case m != "":
 		text = ": a brace or filler that was not reckoned, about as much again as is reckoned for " + m
 	case h.req.Frame.Displacement == 0:

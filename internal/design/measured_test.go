@@ -136,9 +136,10 @@ func TestMeasuredWords(t *testing.T) {
 		says    []string
 	}{
 		{"1.8 l short", ventedBox, func(s *thielesmall.System) { s.Box.Volume -= 0.0018 }, NearlyAs, "volume",
-			[]string{"1.8 l (4.0 %) less", "driver (1.7 l)", "can be left", "lengthen the port"}},
+			[]string{"1.8 l (4.0 %) less", "driver (1.7 l): the stated air may be that of the empty box", "can be left", "lengthen the port"}},
 		{"leaky", ventedBox, func(s *thielesmall.System) { s.Box.LeakQ = 3 }, NotAsDesigned, "leak", []string{"QL 3.0", "7 is described", "costs", "gasket"}},
 		{"sealed leak", sealedBox, func(s *thielesmall.System) { s.Box.LeakQ = 9 }, NearlyAs, "leak", []string{"QL 9.0", "tight sealed box has none"}},
+		{"claimed too large", sealedBox, func(s *thielesmall.System) { s.Box.Volume -= 0.008 }, NotAsDesigned, "volume", []string{"the stated air may be more than the box has"}},
 		{"far too small", sealedBox, func(s *thielesmall.System) { s.Box.Volume /= 2 }, NotAsDesigned, "damping", []string{"Even filling all of it"}},
 		{"too large", sealedBox, func(s *thielesmall.System) { s.Box.Volume *= 1.3 }, NotAsDesigned, "volume", []string{"more than described", "solid blocks of 8.4 l"}},
 		{"port short", ventedBox, func(s *thielesmall.System) { s.Box.Ports[0].Length -= 0.08 }, NotAsDesigned, "tuning", []string{"acts 80.0 mm shorter", "Lengthen the port by 80.0 mm"}},

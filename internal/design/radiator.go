@@ -167,7 +167,7 @@ func (h *rig) radiatorRows(p performance) []Check {
 		c := row(RadiatorCheck, g[grade.Excursion].Scaled(r.Travel, r.Xmax), r.Travel, r.Xmax, "m",
 			fmt.Sprintf("%.1f mm peak of each radiator with a full sine of %.0f W%s; its Xmax is %.1f mm", r.Travel*1000, full, behind(&p.eval), r.Xmax*1000))
 		if c.Status != panels.Pass {
-			c.Setting = fmt.Sprintf("limit the power to %.0f W, or use a radiator that moves more air", full*r.Xmax*r.Xmax/(r.Travel*r.Travel))
+			c.Setting = limitTo(full*r.Xmax*r.Xmax/(r.Travel*r.Travel)) + ", or use a radiator that moves more air"
 		}
 		rows = append(rows, c)
 	}

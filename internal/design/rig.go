@@ -87,6 +87,7 @@ func (p *rig) fit() error {
 		p.findings = append(p.findings, remarks...)
 	}
 	p.rate()
+	p.findings = append(p.findings, p.weak()...)
 	p.model, err = search.New(p.task())
 	return err
 }

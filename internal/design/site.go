@@ -13,6 +13,8 @@ import (
 	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 const (
@@ -29,12 +31,15 @@ type stand struct {
 	taken   float64 // m3 of the region's air that driver, braces and the like take
 	minutes float64 // least extra work of a box in it
 
+	cut bool // to what slides through the passage
+
 	radiators *stand // the same with the radiators mounted; nil: see withRadiators
 
-	smallest float64             // see least
-	reach    map[*duct]portReach // see reach
-	faced    *stand              // see cutToFace
-	uncut    bool                // it was looked for and there is none
+	smallest float64                // see least
+	passes   map[cavity.Way]float64 // see through
+	reach    map[*duct]portReach    // see reach
+	faced    *stand                 // see cutToFace
+	uncut    bool                   // it was looked for and there is none
 }
 
 // A site is a stand with a kind of port; its number is the ID of its place.
@@ -71,7 +76,7 @@ type finder struct {
 	places  []search.Place
 	proved  bool
 	refused []error // why regions do not take the driver
-	stuck   error   // of the first box that was built but cannot be carried in; nil: none was
+	stuck   error   // of the first box that cannot be carried in; nil: none
 
 	noRadiator error // why the first that takes the driver does not take the radiators too; nil: it does
 }
@@ -94,6 +99,9 @@ func (p *rig) prepareSpace(ctx context.Context) (*prepared, error) {
 		if r, ok := p.pulledBack(s, acrossTheSpace(r)); ok {
 			r = p.rounded(s, r)
 			s.stands = append(s.stands, stand{region: r, minutes: s.leastWork(&r)})
+			if r, ok := p.cutToPassage(s, r); ok {
+				s.stands = append(s.stands, stand{region: r, minutes: s.leastWork(&r), cut: true})
+			}
 		}
 	}
 	slices.SortStableFunc(s.stands, func(a, b stand) int {
@@ -169,7 +177,7 @@ func (f *finder) dominated(s *stand) bool {
 	b := s.region.Bounds()
 	for i := range f.stands {
 		o := &f.stands[i]
-		if o.region.Air*worthMore < s.region.Air {
+		if o.region.Air*worthMore < s.region.Air || s.cut && !o.cut {
 			continue
 		}
 		a := o.region.Bounds()
@@ -220,6 +228,40 @@ func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
 		return r, false
 	}
 	return s.room.Shrunk(r, way, (size-more)/size, s.shop)
+}
+
+// cutToPassage is a block cut in two sizes to the largest that slides through the passage with hand room; false where it does as it
+// is, or none does. A way to make a box smaller changes one size, and may leave nothing where two are too large.
+func (f *rig) cutToPassage(s *prepared, r cavity.Region) (cavity.Region, bool) {
+	var best cavity.Region
+	if f.req.Space.Passage == nil || !r.Rectangle || len(r.Pockets) > 0 {
+		return best, false
+	}
+	thick := 2 * f.skin()
+	if f.req.Mount.Removable {
+		thick += panels.GasketSqueezed
+	}
+	o := f.req.Space.Passage.Less(cavity.HandRoom + thick)
+	d := r3.Sub(r.Bounds().Max, r.Bounds().Min)
+	ways, sizes := [...]cavity.Way{cavity.KeepLow, cavity.ByDepth, cavity.ByHeight}, [...]float64{d.X, d.Y, d.Z}
+	for i := range ways { // along the third it slides
+		for j := range ways {
+			if i == j {
+				continue
+			}
+			q, ok := s.room.Shrunk(r, ways[i], math.Min(1, o.Width/sizes[i]), s.shop)
+			if ok {
+				q, ok = s.room.Shrunk(q, ways[j], math.Min(1, o.Height/sizes[j]), s.shop)
+			}
+			if ok && q.Air > best.Air {
+				best = q
+			}
+		}
+	}
+	if best.Air == 0 || best.Air >= r.Air*(1-slack) {
+		return best, false
+	}
+	return f.rounded(s, best), true
 }
 
 // rounded is a region whose level and upright sizes are whole steps of the saw, the floor side kept; regions with pockets or
@@ -365,10 +407,14 @@ func (f *finder) add(at site, p search.Place) {
 	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] { // exactly that, not the edge of what counts as that
 		p.Volume = p.Volume.Within(search.Range{Least: v[0], Most: v[1]})
 	}
-	if p.Volume.Empty() {
+	p.Air = f.carriedNet(s)
+	if p.Air < s.net && p.Air < math.Max(s.least(f), p.Volume.Least) {
+		f.stuck = cmp.Or(f.stuck, f.notThrough(&s.region))
 		return
 	}
-	p.Air = s.net
+	if p.Volume.Most = math.Min(p.Volume.Most, p.Air); p.Volume.Empty() {
+		return
+	}
 	p.Minutes = s.minutes
 	p.Outside = f.outsideOf(&s.region, f.displaced())
 	f.sites, f.places = append(f.sites, at), append(f.places, p)

@@ -1,10 +1,12 @@
 package design
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
 	"cubby/internal/cavity"
+	"cubby/internal/numeric"
 	"cubby/internal/panels"
 	"cubby/internal/search"
 )
@@ -58,6 +60,66 @@ func (s *stand) least(f *finder) float64 {
 		s.smallest = math.Min(s.smallest, own.least(f))
 	}
 	return s.smallest
+}
+
+// through is the largest share of the size that a way changes at which a box goes through the passage; found when it is first
+// wanted.
+func (s *stand) through(f *finder, w cavity.Way) float64 {
+	if share, ok := s.passes[w]; ok || f.req.Space.Passage == nil {
+		return cmp.Or(share, 1)
+	}
+	var face *panels.RemovableFace
+	if s.spec.Mounting.Removable {
+		face = &panels.RemovableFace{Gasket: panels.GasketSqueezed}
+	}
+	goes := func(share float64) bool {
+		r, ok := f.shrunk(s, w, share)
+		body, err := r.Solid()
+		if !ok || err != nil { // what is no box is in nobody's way
+			return true
+		}
+		c := f.carryIn(body, face)
+		return c.Answer != cavity.Cannot && c.Section <= 1 // with no use of the test's slack
+	}
+	share := 1.0
+	if size := sizeOf(&s.region, w); !goes(1) {
+		share = floorTo(numeric.Bisect(0, 1, 12, goes)*size, f.req.Saw.RoundTo) / size
+	}
+	if s.passes == nil {
+		s.passes = map[cavity.Way]float64{}
+	}
+	s.passes[w] = math.Max(share, slack)
+	return s.passes[w]
+}
+
+// shrunk is a stand's region at a share of the size that a way changes; false where that is no box.
+func (f *finder) shrunk(s *stand, w cavity.Way, share float64) (cavity.Region, bool) {
+	if share >= 1 {
+		return s.region, true
+	}
+	return f.room.Shrunk(s.region, w, share, f.shop)
+}
+
+// carriedAir is the air of the largest region of a stand that a way leaves and the passage lets in, m3; 0: none.
+func (s *stand) carriedAir(f *finder, w cavity.Way) float64 {
+	r, ok := f.shrunk(s, w, s.through(f, w))
+	if !ok {
+		return 0
+	}
+	return r.Air
+}
+
+// carriedNet is the most net air that a box of a stand may have which goes through the passage, m3; braces and the like may be in
+// a larger box alone.
+func (f *finder) carriedNet(s *stand) float64 {
+	if f.req.Space.Passage == nil {
+		return s.net
+	}
+	most := 0.0
+	for _, w := range f.ways(&s.region) {
+		most = math.Max(most, s.carriedAir(f, w)-f.displaced())
+	}
+	return math.Min(s.net, most)
 }
 
 // towards is the way that moves the wall across from the driver's towards it.

@@ -72,7 +72,11 @@ func parse(j *jobReader, data []byte) (*design.Request, error) {
 	if faults != nil {
 		return nil, faults
 	}
-	if j.vet(root, 0) {
+	switch {
+	case !j.vet(root, 0):
+	case has(root, "fs") && !has(root, "driver"):
+		j.note(root, "", "this is a driver file; a job names it beside what was measured, as driver: %s", j.file)
+	default:
 		j.read(root)
 	}
 	if all := append(inOrder(j.faults), j.others...); len(all) > 0 {

@@ -75,3 +75,13 @@ func FuzzParsePasted(f *testing.F) {
 		}
 	})
 }
+
+// The frequency at which an inductance was measured is no part of its value.
+func TestPastedInductance(t *testing.T) {
+	for _, line := range []string{"Le 1.8 mH @ 1kHz", "Le: 1.8 mH @1 kHz", "Voice coil inductance (Le)\t1.8 mH at 1 kHz"} {
+		p, err := ParsePasted("sheet.txt", []byte("Fs 28 Hz\n"+line+"\n"))
+		if err != nil || p.Driver.Spec.Le != 1.8e-3 {
+			t.Errorf("%s: %v", line, err)
+		}
+	}
+}

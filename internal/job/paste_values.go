@@ -11,6 +11,7 @@ import (
 
 var (
 	tolerance    = regexp.MustCompile(`\s*(?:±|\+/-)\s*\d+(?:\.\d+)?\s*%.*$`)
+	atFrequency  = regexp.MustCompile(`(?i)\s*(?:@|\bat\b)\s*\d+(?:\.\d+)?\s*k?Hz\b`) // of an inductance
 	plusMinus    = regexp.MustCompile(`^(?:±|\+/-|\+-)\s*`)
 	asideWords   = regexp.MustCompile(`(?i)\s*,?\s*\b(?:one[- ]way|peak[- ]to[- ]peak|p-p|pk-pk|peak|max\.?|nominal|nom\.?|rms|continuous|typ\.?|approx\.?|aes)\b\.?`)
 	alternatives = regexp.MustCompile(`\s+/\s*|\s*/\s+|;`) // not the stroke of a fraction
@@ -23,6 +24,9 @@ var (
 // first of alternatives in two units.
 func (p *paster) readings(key, label, value string) (all []string) {
 	value = tolerance.ReplaceAllString(value, "")
+	if key == "le" {
+		value = atFrequency.ReplaceAllString(value, "")
+	}
 	value = plusMinus.ReplaceAllString(value, "")
 	if m := commaNumber.FindStringSubmatch(value); m != nil {
 		switch {

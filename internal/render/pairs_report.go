@@ -103,8 +103,8 @@ func pairWord(p *design.Pair) string {
 		return "no"
 	}
 	text := string(p.Verdict)
-	if finite(p.Allowed) {
-		text += ", " + watts(p.Allowed)
+	if at := watts(p.Allowed); finite(p.Allowed) && !strings.HasSuffix(text, at) { // some verdicts say it
+		text += ", " + at
 	}
 	return text
 }

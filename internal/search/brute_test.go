@@ -12,7 +12,11 @@ import (
 
 var long = flag.Bool("long", false, "run the long forms of the tests")
 
-// brute tries every volume, tuning and area of a fine grid of a place, and then a finer one about the best.
+// mostTurns is how often the finer grid moves on.
+const mostTurns = 12
+
+// brute tries every volume, tuning and area of a fine grid of a place, and then a finer one about the best, which moves with the
+// best while that gains.
 func brute(m *Model, p *Place, finer int) (Candidate, float64) {
 	v := m.volumes(p)
 	if v.Empty() {
@@ -72,7 +76,7 @@ func brute(m *Model, p *Place, finer int) (Candidate, float64) {
 		most := m.longest / m.perArea(r.volume, r.tuning)
 		return append(spaced(Range{most / 30, most}, na), m.areas(r, p).Most)
 	})
-	for range finer {
+	for left, turns := finer, 0; left > 0; turns++ {
 		b := best
 		stepV := math.Pow(v.Most/v.Least, 1/float64(nv-1))
 		vs := spaced(Range{b.volume / stepV, math.Min(v.Most, b.volume*stepV)}, 13)
@@ -86,7 +90,9 @@ func brute(m *Model, p *Place, finer int) (Candidate, float64) {
 			most := m.longest / m.perArea(r.volume, r.tuning)
 			return append(spaced(Range{b.area * 0.87, b.area * 1.14}, 13), most, m.areas(r, p).Most)
 		})
-		nv, nu = nv*5, nu*5
+		if best.score < b.score+1e-3*math.Abs(b.score)/100 || turns == mostTurns { // else the best may lie further that way
+			nv, nu, left, turns = nv*5, nu*5, left-1, 0
+		}
 	}
 	return found, best.score
 }

@@ -12,6 +12,7 @@
 //	score.go     the aims
 //	lattice.go   responses over volume and tuning, shared by all places of a kind
 //	place.go     the best candidate within the ranges of a place
+//	area.go      the best area of a port for a response
 //	cover.go     places that no other one makes needless
 //	search.go    the best-first search
 //	offer.go     the designs that are offered beside the winner, and the trade-off of size

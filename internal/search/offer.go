@@ -46,11 +46,43 @@ const (
 
 // Offers gives the winner of a search and up to four designs that differ from it in a way a person would care about: the
 // best of another kind, the quietest port, the smallest and the lowest, each within 2 dB of the winner's mean level. Each
-// is built.
+// is built. Where one of those that were built for them serves the aim better than the winner, it is the winner, and they are
+// looked for again beside it.
 func Offers[B any](ctx context.Context, m *Model, b Builder[B], r Result[B], o Options) ([]Offer[B], error) {
 	if r.Best == nil {
 		return nil, nil
 	}
+	r.Places = slices.Clone(r.Places)
+	for {
+		offers, err := offersBeside(ctx, m, b, &r, o)
+		best := bestOf(m, &r)
+		if err != nil || best == nil {
+			return offers, err
+		}
+		r.Best = best
+	}
+}
+
+// bestOf is the box that was built and serves the aim better than the winner of a search; nil: none does.
+func bestOf[B any](m *Model, r *Result[B]) *Found[B] {
+	w := m.wish
+	w.least = math.Max(w.least, r.Kept)
+	m = m.wishing(w)
+	best := r.Best
+	for _, f := range r.Built {
+		own := *f
+		if own.evaluate(m); own.Evaluation.Out == Feasible && own.Evaluation.Score > best.Evaluation.Score {
+			best = &own
+		}
+	}
+	if best == r.Best {
+		return nil
+	}
+	return best
+}
+
+// offersBeside is Offers beside one winner; what was built and learned is kept in the result.
+func offersBeside[B any](ctx context.Context, m *Model, b Builder[B], r *Result[B], o Options) ([]Offer[B], error) {
 	offers := []Offer[B]{{Because: Best, Found: r.Best, Kept: true}}
 	add := func(why Because, f *Found[B]) {
 		offer := Offer[B]{Because: why, Found: f, Why: NoneFound}
@@ -67,13 +99,13 @@ func Offers[B any](ctx context.Context, m *Model, b Builder[B], r Result[B], o O
 	}
 	within := mean - m.grades[grade.OfferWithin].Value()
 	winner := r.Best.Candidate.Kind
-	left, built := r.Places, r.Built // what was learned by building serves every search
 	find := func(w wish, keep func(Kind) bool) (*Found[B], error) {
-		some := slices.DeleteFunc(slices.Clone(left), func(p Place) bool { return !keep(p.Kind) })
-		has := slices.DeleteFunc(slices.Clone(built), func(f *Found[B]) bool { return !keep(f.Candidate.Kind) })
+		// What was learned by building serves every search.
+		some := slices.DeleteFunc(slices.Clone(r.Places), func(p Place) bool { return !keep(p.Kind) })
+		has := slices.DeleteFunc(slices.Clone(r.Built), func(f *Found[B]) bool { return !keep(f.Candidate.Kind) })
 		got, err := searchFrom(ctx, m.wishing(w), some, b, o, has)
-		left = append(slices.DeleteFunc(left, func(p Place) bool { return keep(p.Kind) }), got.Places...)
-		built = append(built, got.Built...)
+		r.Places = append(slices.DeleteFunc(r.Places, func(p Place) bool { return keep(p.Kind) }), got.Places...)
+		r.Built = append(r.Built, got.Built...)
 		return got.Best, err
 	}
 	any := func(Kind) bool { return true }

@@ -288,14 +288,19 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 // near reports whether two sizes are one to a build.
 func near(a, b float64) bool { return math.Abs(a-b) <= notch/3*b }
 
+// evaluate judges a box that was built by a model's wish.
+func (f *Found[B]) evaluate(m *Model) {
+	if f.Circuit != nil {
+		f.Evaluation = m.EvaluateCircuit(f.Candidate, f.Circuit)
+	} else {
+		f.Evaluation = m.Evaluate(f.Candidate)
+	}
+}
+
 // take evaluates a box that was built, and keeps it where it is the best.
 func (s *searching[B]) take(f *Found[B]) Reason {
 	k := &s.result.Kinds[f.Candidate.Kind]
-	if f.Circuit != nil {
-		f.Evaluation = s.m.EvaluateCircuit(f.Candidate, f.Circuit)
-	} else {
-		f.Evaluation = s.m.Evaluate(f.Candidate)
-	}
+	f.evaluate(s.m)
 	if f.Evaluation.Out != Feasible {
 		k.refuse(f.Evaluation.Out, f.Evaluation.Out)
 		return f.Evaluation.Out
