@@ -332,7 +332,7 @@ func placing(f *finder, d *Design, outcomes []Outcome) Placing {
 	case p.Verdict.Accepts() || p.Reason != "":
 	case p.Verdict == DoesNotSuit:
 		s := d.Evaluation.Settings
-		p.Reason = fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
+		p.Reason = mayPlay(s)
 	default:
 		p.Cautions = append([]string{string(p.Verdict)}, p.Cautions...)
 	}
