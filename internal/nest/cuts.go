@@ -138,7 +138,7 @@ func (c *cutter) trim(p bit, s *slab, side int) bit {
 	}
 	size := p.r.size(axis) - p.extra[side]
 	q.name = c.nameOf([]*slab{s}, q.extra)
-	cut := Cut{Piece: p.name, Reference: sideNames[from], Setting: size, Makes: [2]string{q.name, waste}, Keep: q.name, Rough: p.extra[from] > 0}
+	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[from], Setting: size}, Makes: [2]string{q.name, waste}, Keep: q.name, Rough: p.extra[from] > 0}
 	if p.extra[side] <= c.saw.Kerf {
 		cut.Makes[1] = ""
 	}
@@ -278,7 +278,7 @@ func (c *cutter) split(p bit, s *slab, kids []*slab, at int, fromHigh bool) (hea
 	head.extra[hi], head.raw[hi] = 0, false
 	tail.extra[lo], tail.raw[lo] = 0, false
 	head.name, tail.name = c.nameOf(kids[:at], head.extra), c.nameOf(kids[at:], tail.extra)
-	cut := Cut{Piece: p.name, Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end(axis) - kids[0].begin(axis),
+	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end(axis) - kids[0].begin(axis)},
 		Makes: [2]string{head.name, tail.name}, Keep: head.name, Rough: p.extra[lo] > 0}
 	last := kids[len(kids)-1]
 	if fromHigh {
@@ -363,8 +363,9 @@ func (c *cutter) slant(p bit, s *slab) {
 	if !ok {
 		return
 	}
-	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: s.name, Direction: "slant", Reference: sl.reference, Setting: sl.setting,
-		Shown: toStep(sl.setting, c.saw.Step), Far: sl.far, At: sl.line, Kerf: c.saw.Kerf, Makes: sl.names, Keep: sl.names[0], maker: p.maker}
+	fence := Fence{Reference: sl.reference, Setting: sl.setting, Shown: toStep(sl.setting, c.saw.Step), Far: sl.far}
+	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: s.name, Direction: "slant", Fence: fence, At: sl.line, Kerf: c.saw.Kerf,
+		Makes: sl.names, Keep: sl.names[0], onBench: onBench{maker: p.maker}}
 	if max(s.w, s.h) < fenceEdge {
 		cut.Safety = MarkHoldDown
 	}
