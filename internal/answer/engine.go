@@ -11,7 +11,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"cubby/internal/cavity"
 	"cubby/internal/design"
 	"cubby/internal/export"
 	"cubby/internal/job"
@@ -26,7 +25,7 @@ type Engine struct {
 	Also    map[string]func(r *design.Result, o render.Options) (File, error)  // further documents by kind, such as dxf
 	Other   map[string]Other                                                   // answers to other questions, by what is asked
 
-	spaces cavity.Known // searched last
+	known design.Known // of the jobs that were designed last
 }
 
 // An Other answers another question about a job than what to build. open reads the files of q.With and q.Given as well.
@@ -228,7 +227,7 @@ func (e *Engine) design(ctx context.Context, name string, req *design.Request, k
 		}
 		return tell(newCurves(r))
 	}
-	req.Space.Known = &e.spaces
+	req.Space.Known = &e.known
 	var gone error // of who is told
 	r, err := design.RunTelling(ctx, *req, func(r *design.Result) error { gone = say(r, true); return gone })
 	switch {

@@ -67,8 +67,8 @@ func (w *walls) bandAcross(xs []float64, a, b float64) band {
 			continue
 		}
 		c, t := cellOf(xs, x)
-		near = math.Max(near, (1-t)*w.front[c]+t*w.front[c+1])
-		far = math.Min(far, (1-t)*w.back[c]+t*w.back[c+1])
+		near = max(near, (1-t)*w.front[c]+t*w.front[c+1])
+		far = min(far, (1-t)*w.back[c]+t*w.back[c+1])
 	}
 	if far-near <= tiny || a < w.left-1e-7 || b > w.right+1e-7 {
 		return band{}
@@ -161,18 +161,18 @@ func (w *walls) bandUp(xs []float64, a, b float64) band {
 func (s *band) lean(h halfSpace, axis Axis, a, b float64) {
 	from, to := h.from, h.to
 	if axis == Across {
-		if from, to = math.Max(from, a), math.Min(to, b); to-from <= tiny {
+		if from, to = max(from, a), min(to, b); to-from <= tiny {
 			return
 		}
-		d := h.d - math.Max(h.n.X*from, h.n.X*to)
+		d := h.d - max(h.n.X*from, h.n.X*to)
 		s.below(plane.Point{X: h.n.Y, Y: h.n.Z}, d, math.Inf(-1), math.Inf(1))
 		return
 	}
 	if axis == Depth {
-		s.below(plane.Point{X: h.n.X, Y: h.n.Z}, h.d-math.Max(h.n.Y*a, h.n.Y*b), from, to)
+		s.below(plane.Point{X: h.n.X, Y: h.n.Z}, h.d-max(h.n.Y*a, h.n.Y*b), from, to)
 		return
 	}
-	s.below(plane.Point{X: h.n.X, Y: h.n.Y}, h.d-math.Max(h.n.Z*a, h.n.Z*b), from, to)
+	s.below(plane.Point{X: h.n.X, Y: h.n.Y}, h.d-max(h.n.Z*a, h.n.Z*b), from, to)
 }
 
 // below keeps the part with n.p <= d between two abscissas.
@@ -180,7 +180,7 @@ func (s *band) below(n plane.Point, d, from, to float64) {
 	if len(s.lo) == 0 {
 		return
 	}
-	from, to = math.Max(from, s.lo[0].a), math.Min(to, s.lo[len(s.lo)-1].b)
+	from, to = max(from, s.lo[0].a), min(to, s.lo[len(s.lo)-1].b)
 	if to-from <= tiny {
 		return
 	}
@@ -190,9 +190,9 @@ func (s *band) below(n plane.Point, d, from, to float64) {
 	case n.Y < -1e-12:
 		s.raise(profile{{from, to, (d - n.X*from) / n.Y, (d - n.X*to) / n.Y}})
 	case n.X > 0:
-		s.raise(constant(math.Max(from, d/n.X), to, beyond))
+		s.raise(constant(max(from, d/n.X), to, beyond))
 	case n.X < 0:
-		s.raise(constant(from, math.Min(to, d/n.X), beyond))
+		s.raise(constant(from, min(to, d/n.X), beyond))
 	}
 }
 
@@ -246,9 +246,9 @@ func (s *band) join(least float64) {
 func roomOver(lo, hi profile) float64 {
 	m := math.Inf(-1)
 	for i, j := 0, 0; i < len(lo) && j < len(hi); {
-		a, b := math.Max(lo[i].a, hi[j].a), math.Min(lo[i].b, hi[j].b)
+		a, b := max(lo[i].a, hi[j].a), min(lo[i].b, hi[j].b)
 		if b-a > tiny {
-			m = math.Max(m, math.Max(hi[j].at(a)-lo[i].at(a), hi[j].at(b)-lo[i].at(b)))
+			m = max(m, max(hi[j].at(a)-lo[i].at(a), hi[j].at(b)-lo[i].at(b)))
 		}
 		if lo[i].b < hi[j].b {
 			i++

@@ -205,7 +205,7 @@ func holdsEdge(g plane.Polygon, a, b plane.Point) bool {
 			return false
 		}
 	}
-	return holdsPoint(g, a) && holdsPoint(g, b)
+	return true // and so are the ends: no wall lies between them and a middle that is inside
 }
 
 // holdsPoint tells whether p lies in the polygon or within 2e-9 of its outline.

@@ -46,7 +46,11 @@ func (w Weights) Minutes(e Effort) float64 {
 
 // Effort is what a region asks, with boards of the given thickness and density.
 func (m *Room) Effort(r *Region, board, density float64) Effort {
-	s := m.Standing(r)
+	s, _ := m.standing(r)
+	return s.effort(m, r, board, density)
+}
+
+func (s *Standing) effort(m *Room, r *Region, board, density float64) Effort {
 	a := r.Area()
 	return Effort{Boards: r.Boards - r.InPockets, PocketBoards: r.InPockets, Corners: r.Bevels, Compound: r.Compound, Perched: s.Perched, Height: s.Over, Reach: m.Reach(r),
 		Area: a, Mass: a * board * density}

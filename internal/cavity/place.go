@@ -161,8 +161,9 @@ type Placed struct {
 // Weigh gives a region its minutes.
 func (m *Room) Weigh(r Region, w Weights, l Limits) Placed {
 	l.fill()
-	e := m.Effort(&r, l.Board, w.Density)
-	return Placed{Region: r, Effort: e, Minutes: w.Minutes(e), Stands: m.Standing(&r)}
+	s := m.Standing(&r)
+	e := s.effort(m, &r, l.Board, w.Density)
+	return Placed{Region: r, Effort: e, Minutes: w.Minutes(e), Stands: s}
 }
 
 // Place lists the regions cut to a wished air, fewest minutes first, each region once in its best way; exact ties go to

@@ -155,7 +155,7 @@ func (s *shop) swing(g, whole plane.Polygon) plane.Polygon {
 						if all <= least || s.inner(h) <= best {
 							continue
 						}
-						if h[j] = farthest(whole, h[i], next, v.dir, math.Max(0, v.far*(least-none)/(all-none)), v.far); h[j] == next {
+						if h[j] = farthest(whole, h[i], next, v.dir, max(0, v.far*(least-none)/(all-none)), v.far); h[j] == next {
 							continue
 						}
 						if a := s.inner(h); a > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) && s.stays(h, whole, j) {

@@ -13,7 +13,7 @@ type piece struct{ a, b, va, vb float64 }
 // at is the value of the piece's line at x.
 func (p piece) at(x float64) float64 {
 	if p.b == p.a {
-		return math.Max(p.va, p.vb)
+		return max(p.va, p.vb)
 	}
 	return p.va + (x-p.a)/(p.b-p.a)*(p.vb-p.va)
 }
@@ -58,7 +58,7 @@ func upper(f, g profile) profile {
 	}
 	out := make(profile, 0, len(f)+len(g)+2)
 	i, j := 0, 0
-	x := math.Min(f[0].a, g[0].a)
+	x := min(f[0].a, g[0].a)
 	for i < len(f) || j < len(g) {
 		for i < len(f) && f[i].b <= x+tiny {
 			i++
@@ -69,10 +69,10 @@ func upper(f, g profile) profile {
 		inF, inG := i < len(f) && f[i].a <= x+tiny, j < len(g) && g[j].a <= x+tiny
 		next := math.Inf(1)
 		if i < len(f) {
-			next = math.Min(next, either(inF, f[i].b, f[i].a))
+			next = min(next, either(inF, f[i].b, f[i].a))
 		}
 		if j < len(g) {
-			next = math.Min(next, either(inG, g[j].b, g[j].a))
+			next = min(next, either(inG, g[j].b, g[j].a))
 		}
 		switch {
 		case inF && inG:
@@ -129,7 +129,7 @@ func lower(f, g profile) profile { return upper(f.negated(), g.negated()).negate
 func (f profile) part(x0, x1 float64) profile {
 	var g profile
 	for _, p := range f {
-		if a, b := math.Max(p.a, x0), math.Min(p.b, x1); b-a > tiny {
+		if a, b := max(p.a, x0), min(p.b, x1); b-a > tiny {
 			g = append(g, p.clip(a, b))
 		}
 	}
@@ -140,7 +140,7 @@ func (f profile) part(x0, x1 float64) profile {
 func (f profile) at(x float64) float64 {
 	v := math.Inf(-1)
 	for k := f.first(x); k < len(f) && f[k].a <= x+tiny; k++ {
-		v = math.Max(v, f[k].at(math.Max(f[k].a, math.Min(f[k].b, x))))
+		v = max(v, f[k].at(max(f[k].a, min(f[k].b, x))))
 	}
 	return v
 }
@@ -154,7 +154,7 @@ func (f profile) first(x float64) int {
 func blend(f, g profile, t float64) profile {
 	var out profile
 	for i, j := 0, 0; i < len(f) && j < len(g); {
-		a, b := math.Max(f[i].a, g[j].a), math.Min(f[i].b, g[j].b)
+		a, b := max(f[i].a, g[j].a), min(f[i].b, g[j].b)
 		if b-a > tiny {
 			p, q := f[i].clip(a, b), g[j].clip(a, b)
 			out = out.add(piece{a, b, (1-t)*p.va + t*q.va, (1-t)*p.vb + t*q.vb})
@@ -185,7 +185,7 @@ func (f profile) most(x0, x1 float64) float64 {
 	v := math.Inf(-1)
 	for k := f.first(x0); k < len(f) && f[k].a <= x1; k++ {
 		if p := f[k]; p.b > x0-tiny && p.a < x1+tiny {
-			v = math.Max(v, math.Max(p.at(math.Max(p.a, x0)), p.at(math.Min(p.b, x1))))
+			v = max(v, max(p.at(max(p.a, x0)), p.at(min(p.b, x1))))
 		}
 	}
 	return v
@@ -239,7 +239,7 @@ func between(lo, hi profile) []plane.Polygon {
 	}
 	last := math.Inf(-1)
 	for i, j := 0, 0; i < len(lo) && j < len(hi); {
-		a, b := math.Max(lo[i].a, hi[j].a), math.Min(lo[i].b, hi[j].b)
+		a, b := max(lo[i].a, hi[j].a), min(lo[i].b, hi[j].b)
 		if b-a > tiny {
 			l, h := lo[i].clip(a, b), hi[j].clip(a, b)
 			if d0, d1 := h.va-l.va, h.vb-l.vb; d0 > 0 || d1 > 0 {
@@ -252,12 +252,12 @@ func between(lo, hi profile) []plane.Polygon {
 				}
 				// a jump may close the way from the piece before
 				if len(below) > 0 && (l.a-last > tiny ||
-					math.Min(above[len(above)-1].Y, h.va)-math.Max(below[len(below)-1].Y, l.va) <= 1e-6) {
+					min(above[len(above)-1].Y, h.va)-max(below[len(below)-1].Y, l.va) <= 1e-6) {
 					end()
 				}
 				below = append(below, plane.Point{X: l.a, Y: l.va}, plane.Point{X: l.b, Y: l.vb})
 				above = append(above, plane.Point{X: h.a, Y: h.va}, plane.Point{X: h.b, Y: h.vb})
-				thick = math.Max(thick, math.Max(h.va-l.va, h.vb-l.vb))
+				thick = max(thick, max(h.va-l.va, h.vb-l.vb))
 				last = l.b
 			} else {
 				end()

@@ -19,8 +19,8 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 	if len(b.lo) == 0 || len(b.hi) == 0 {
 		return rectIn{}, false
 	}
-	a := math.Max(b.lo[0].a, b.hi[0].a)
-	z := math.Min(b.lo[len(b.lo)-1].b, b.hi[len(b.hi)-1].b)
+	a := max(b.lo[0].a, b.hi[0].a)
+	z := min(b.lo[len(b.lo)-1].b, b.hi[len(b.hi)-1].b)
 	if z-a < s.least {
 		return rectIn{}, false
 	}
@@ -48,13 +48,13 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 		if w < s.least*(1-1e-9) || h < s.least*(1-1e-9) {
 			return 0
 		}
-		return math.Max(0, w-2*t) * math.Max(0, h-2*t)
+		return max(0, w-2*t) * max(0, h-2*t)
 	}
 	var best rectIn
 	for i := range n {
 		l, h := math.Inf(-1), math.Inf(1)
 		for j := i; j < n; j++ {
-			l, h = math.Max(l, lo[j]), math.Min(h, hi[j])
+			l, h = max(l, lo[j]), min(h, hi[j])
 			if l >= h || l > most {
 				break
 			}
@@ -91,7 +91,7 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 			for moved := true; moved; {
 				moved = false
 				for _, d := range [6][2]float64{{-step, 0}, {step, 0}, {0, -step}, {0, step}, {-step, step}, {step, -step}} {
-					q, ok := try(math.Max(a, r.r.Min.X+d[0]), math.Min(z, r.r.Max.X+d[1]))
+					q, ok := try(max(a, r.r.Min.X+d[0]), min(z, r.r.Max.X+d[1]))
 					if ok && q.inner > r.inner*(1+1e-6) {
 						r, moved = q, true
 					}
@@ -110,7 +110,7 @@ func (f profile) inner(x0, x1 float64) float64 {
 	v := math.Inf(-1)
 	for k := f.first(x0); k < len(f) && f[k].a < x1-tiny; k++ {
 		if p := f[k]; p.b > x0+tiny {
-			v = math.Max(v, math.Max(p.at(math.Max(p.a, x0)), p.at(math.Min(p.b, x1))))
+			v = max(v, max(p.at(max(p.a, x0)), p.at(min(p.b, x1))))
 		}
 	}
 	if v < -beyond {
@@ -124,7 +124,7 @@ func (f profile) negated1(x0, x1 float64) float64 {
 	v := math.Inf(-1)
 	for k := f.first(x0); k < len(f) && f[k].a < x1-tiny; k++ {
 		if p := f[k]; p.b > x0+tiny {
-			v = math.Max(v, -math.Min(p.at(math.Max(p.a, x0)), p.at(math.Min(p.b, x1))))
+			v = max(v, -min(p.at(max(p.a, x0)), p.at(min(p.b, x1))))
 		}
 	}
 	if math.IsInf(v, -1) {

@@ -36,11 +36,11 @@ func (s *shop) inner(g plane.Polygon) float64 {
 		tans += u.Cross(v) / d // tan of half the turn from u to v
 		b, u, l = c, v, m
 	}
-	return math.Max(0, twice/2-s.board*around+s.board*s.board*tans)
+	return max(0, twice/2-s.board*around+s.board*s.board*tans)
 }
 
 // between is the length between the boards at the ends of a stretch.
-func (s *shop) between(lo, hi float64) float64 { return math.Max(0, hi-lo-2*s.board) }
+func (s *shop) between(lo, hi float64) float64 { return max(0, hi-lo-2*s.board) }
 
 // builds tells whether a shop builds the section: no wall too narrow, no toe too sharp.
 func (s *shop) builds(g plane.Polygon) bool {
@@ -48,16 +48,19 @@ func (s *shop) builds(g plane.Polygon) bool {
 		return false
 	}
 	least := s.least * (1 - 1e-9)
-	for i := range g {
-		a, b := g.Edge(i)
-		_, c := g.Edge(i + 1)
-		u, v := b.Sub(a), c.Sub(b)
-		if u.Dot(u) < least*least {
+	b := g[len(g)-1]
+	u := b.Sub(g[len(g)-2])
+	l := u.Dot(u)
+	for _, c := range g {
+		v := c.Sub(b)
+		m := v.Dot(v)
+		if m < least*least {
 			return false
 		}
-		if c := u.Dot(v); !s.toes && c < 0 && c*c > (0.5+1e-9)*u.Dot(u)*v.Dot(v) {
+		if d := u.Dot(v); !s.toes && d < 0 && d*d > (0.5+1e-9)*l*m {
 			return false
 		}
+		b, u, l = c, v, m
 	}
 	return true
 }

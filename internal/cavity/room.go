@@ -84,7 +84,7 @@ func (s *Space) Settle() (*Room, error) {
 		movedIn(r.xs, front, s.Gap), movedIn(r.xs, back, -s.Gap), r.xs[0] + s.Gap, r.xs[len(r.xs)-1] - s.Gap, nil, nil}
 	r.low, r.nearest = r.lowest(), front[0]
 	for _, y := range front {
-		r.nearest = math.Min(r.nearest, y)
+		r.nearest = min(r.nearest, y)
 	}
 	for _, l := range s.Leans {
 		for _, h := range r.leaning(l) {
@@ -112,7 +112,7 @@ func movedIn(xs, ys []float64, gap float64) []float64 {
 		q := 0.0
 		for _, j := range [2]int{i - 1, i + 1} {
 			if j >= 0 && j < len(ys) {
-				q = math.Max(q, math.Abs((ys[j]-ys[i])/(xs[j]-xs[i])))
+				q = max(q, math.Abs((ys[j]-ys[i])/(xs[j]-xs[i])))
 			}
 		}
 		out[i] = ys[i] + gap*math.Hypot(1, q)
@@ -128,7 +128,7 @@ func (s *Space) withSticks() []Station {
 		list[i] = t
 	}
 	for _, k := range s.Sticks {
-		x := math.Max(list[0].FromLeft, math.Min(list[len(list)-1].FromLeft, k.FromLeft))
+		x := max(list[0].FromLeft, min(list[len(list)-1].FromLeft, k.FromLeft))
 		at := sort.Search(len(list), func(i int) bool { return list[i].FromLeft >= x-0.0005 })
 		if list[at].FromLeft > x+0.0005 {
 			list = append(list[:at], append([]Station{between2(list[at-1], list[at], x)}, list[at:]...)...)
@@ -166,7 +166,7 @@ func between2(a, b Station, x float64) Station {
 
 // withReading puts a reading into a line, in place of one at the same depth.
 func withReading(line []Height, depth, height, front, back float64) []Height {
-	depth = math.Max(front, math.Min(back, depth))
+	depth = max(front, min(back, depth))
 	out := make([]Height, 0, len(line)+1)
 	done := false
 	for _, p := range line {
@@ -238,7 +238,7 @@ func (r *Room) highest() float64 {
 	v := math.Inf(-1)
 	for i, f := range r.raw.roof.lines {
 		for _, p := range f.part(r.raw.front[i], r.raw.back[i]) {
-			v = math.Max(v, math.Max(-p.va, -p.vb))
+			v = max(v, max(-p.va, -p.vb))
 		}
 	}
 	return v
@@ -249,7 +249,7 @@ func (r *Room) lowest() float64 {
 	v := math.Inf(1)
 	for i, f := range r.raw.floor.lines {
 		for _, p := range f.part(r.raw.front[i], r.raw.back[i]) {
-			v = math.Min(v, math.Min(p.va, p.vb))
+			v = min(v, min(p.va, p.vb))
 		}
 	}
 	return v

@@ -113,8 +113,8 @@ func rungs(all []Region) []Rung {
 		most := 0.0
 		for i := range all {
 			if r := &all[i]; r.Axis == a && len(r.Pockets) == 0 {
-				best[len(r.Section)] = math.Max(best[len(r.Section)], r.Air)
-				most = math.Max(most, r.Air)
+				best[len(r.Section)] = max(best[len(r.Section)], r.Air)
+				most = max(most, r.Air)
 			}
 		}
 		sofar := 0.0
@@ -152,11 +152,11 @@ func (r *Region) again(q *Region, o, p Box) bool {
 	low, high := r3.Sub(o.Min, p.Min), r3.Sub(p.Max, o.Max) // by how much it stays inside
 	if r.Rectangle && q.Rectangle {
 		const near, flush = 1e-4, 1e-3
-		return math.Min(math.Min(low.X, high.X), math.Min(high.Y, high.Z)) > -near && math.Abs(low.Z) < near && math.Abs(low.Y) < flush &&
-			math.Min(low.X, high.X) < flush
+		return min(min(low.X, high.X), min(high.Y, high.Z)) > -near && math.Abs(low.Z) < near && math.Abs(low.Y) < flush &&
+			min(low.X, high.X) < flush
 	}
 	return q.Axis == r.Axis && len(q.Section) == len(r.Section) && len(q.Pockets) == len(r.Pockets) && q.Leans == r.Leans &&
-		math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air && math.Max(r3.Norm(low), r3.Norm(high)) < 0.002
+		math.Abs(q.Air-r.Air) < 1e-6+0.0005*r.Air && max(r3.Norm(low), r3.Norm(high)) < 0.002
 }
 
 // effort is how much is done for a set of pockets.

@@ -59,7 +59,7 @@ type placedRect struct {
 func (f *finder) slide(r placedRect, most float64, ignore mask) placedRect {
 	air := func(r placedRect) float64 { return r.inner * f.shop.between(r.lo, r.hi) }
 	return climb(r, r.hi-r.lo, either(f.heavy, 0.01, 0.0005), 1e-5, air, func(r placedRect, low, high float64) (best placedRect) {
-		a, b := math.Max(f.free.left, r.lo+low), math.Min(f.free.right, r.hi+high)
+		a, b := max(f.free.left, r.lo+low), min(f.free.right, r.hi+high)
 		if b-a < f.shop.least {
 			return best
 		}

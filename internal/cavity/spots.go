@@ -83,7 +83,7 @@ func (f *finder) events(axis Axis, ignore mask, most int) (starts, ends []float6
 	case Depth:
 		lo, hi = math.Inf(1), math.Inf(-1)
 		for i := range f.xs {
-			lo, hi = math.Min(lo, f.free.front[i]), math.Max(hi, f.free.back[i])
+			lo, hi = min(lo, f.free.front[i]), max(hi, f.free.back[i])
 			lines = append(lines, f.free.front[i], f.free.back[i])
 			lines = f.free.floor.lines[i].breaks(lines, f.free.front[i], f.free.back[i])
 			lines = f.free.roof.lines[i].breaks(lines, f.free.front[i], f.free.back[i])
@@ -93,11 +93,11 @@ func (f *finder) events(axis Axis, ignore mask, most int) (starts, ends []float6
 		for i := range f.xs {
 			for _, p := range f.free.floor.lines[i].part(f.free.front[i], f.free.back[i]) {
 				lines = append(lines, p.va, p.vb)
-				lo = math.Min(lo, math.Min(p.va, p.vb))
+				lo = min(lo, min(p.va, p.vb))
 			}
 			for _, p := range f.free.roof.lines[i].part(f.free.front[i], f.free.back[i]) {
 				lines = append(lines, -p.va, -p.vb)
-				hi = math.Max(hi, math.Max(-p.va, -p.vb))
+				hi = max(hi, max(-p.va, -p.vb))
 			}
 		}
 	}

@@ -98,8 +98,15 @@ func (r *Region) outsidePockets(list []footing) []footing {
 
 // Standing tells on what a region stands.
 func (m *Room) Standing(r *Region) Standing {
+	s, legs := m.standing(r)
+	s.Legs = legs()
+	return s
+}
+
+// standing is Standing without the legs, and those.
+func (m *Room) standing(r *Region) (s Standing, long func() float64) {
 	b := r.Bounds()
-	s := Standing{Base: b.Min.Z, Over: math.Max(0, b.Min.Z-m.low-m.space.Gap)}
+	s = Standing{Base: b.Min.Z, Over: math.Max(0, b.Min.Z-m.low-m.space.Gap)}
 	limit := m.space.Gap + onFloor + 1e-9
 	carried := make([]float64, len(m.raw.blocks)+1) // area by what carries it, the floor last
 	pads := make([]float64, len(carried))
@@ -114,10 +121,10 @@ func (m *Room) Standing(r *Region) Standing {
 	for _, f := range r.footings() {
 		at := plane.Point{X: f.x, Y: f.y}
 		all, middle = all+f.area, middle.Add(at.Mul(f.area))
-		if f.z-m.raw.floor.at(f.x, f.y) > limit {
+		over, by := f.z-m.raw.floor.at(f.x, f.y), len(tops)
+		if over > limit {
 			up += f.area
 		}
-		over, by := f.z-m.raw.floor.at(f.x, f.y), len(tops)
 		for i, top := range tops {
 			if d := f.z - top(f.x, f.y); d > -1e-6 && d < over {
 				over, by = d, i
@@ -133,8 +140,8 @@ func (m *Room) Standing(r *Region) Standing {
 		on = append(on, at)
 	}
 	if all == 0 {
-		s.On, s.Perched, s.Legs = OnStand, 1, s.Over
-		return s
+		s.On, s.Perched = OnStand, 1
+		return s, func() float64 { return s.Over }
 	}
 	s.Perched = up / all
 	most := len(tops) // the floor, where it carries as much
@@ -152,8 +159,7 @@ func (m *Room) Standing(r *Region) Standing {
 	case up > 0:
 		s.On = OnStep
 	}
-	s.Legs = legs(on, free, middle.Mul(1/all))
-	return s
+	return s, func() float64 { return legs(on, free, middle.Mul(1/all)) }
 }
 
 // legs is how long legs must be so that a box whose middle is given stands: under the lowest of its free parts that, with

@@ -23,7 +23,7 @@ func newSheet(xs []float64, lines [][]Height, front, back []float64, gap float64
 	s := &sheet{xs: xs, steps: make([][]span, len(xs)-1)}
 	near, far := math.Inf(1), math.Inf(-1)
 	for i := range xs {
-		near, far = math.Min(near, front[i]), math.Max(far, back[i])
+		near, far = min(near, front[i]), max(far, back[i])
 	}
 	near, far = near-1, far+1
 	raw := make([]profile, len(xs))
@@ -41,7 +41,7 @@ func newSheet(xs []float64, lines [][]Height, front, back []float64, gap float64
 		// the moved surfaces shift in depth by no more than the gap square to the steepest face in plan
 		dx := xs[c+1] - xs[c]
 		for k, t := range s.steps[c] {
-			most := math.Max(raw[c].most(t.lo, t.hi), raw[c+1].most(t.lo, t.hi)) - math.Min(-raw[c].negated().most(t.lo, t.hi), -raw[c+1].negated().most(t.lo, t.hi))
+			most := max(raw[c].most(t.lo, t.hi), raw[c+1].most(t.lo, t.hi)) - min(-raw[c].negated().most(t.lo, t.hi), -raw[c+1].negated().most(t.lo, t.hi))
 			r := gap * math.Hypot(1, most/dx)
 			s.steps[c][k] = span{t.lo - r, t.hi + r}
 		}
@@ -75,7 +75,7 @@ func raised(i int, xs []float64, raw []profile, gap float64) profile {
 				continue
 			}
 			for _, y := range [2]float64{p.a, p.b} {
-				q = math.Max(q, math.Abs((raw[j].at(y)-line.at(y))/(xs[j]-xs[i])))
+				q = max(q, math.Abs((raw[j].at(y)-line.at(y))/(xs[j]-xs[i])))
 			}
 		}
 		m := p.slope()
@@ -102,8 +102,8 @@ func raised(i int, xs []float64, raw []profile, gap float64) profile {
 		a, b := l.clip(l.a, to), r.clip(from, r.b)
 		*l, *r = a, b
 	}
-	parts[0] = parts[0].clip(math.Min(parts[0].a, line[0].a), parts[0].b)
-	parts[len(parts)-1] = parts[len(parts)-1].clip(parts[len(parts)-1].a, math.Max(parts[len(parts)-1].b, line[len(line)-1].b))
+	parts[0] = parts[0].clip(min(parts[0].a, line[0].a), parts[0].b)
+	parts[len(parts)-1] = parts[len(parts)-1].clip(parts[len(parts)-1].a, max(parts[len(parts)-1].b, line[len(line)-1].b))
 	var f profile
 	for _, p := range parts {
 		if p.b-p.a > tiny {
@@ -146,7 +146,7 @@ func slantedSteps(f, g profile) []span {
 		}
 		j = k + 1
 		if math.Abs(a[i].lo-b[k].lo) > 1e-6 || math.Abs(a[i].hi-b[k].hi) > 1e-6 {
-			list = append(list, span{math.Min(a[i].lo, b[k].lo), math.Max(a[i].hi, b[k].hi)})
+			list = append(list, span{min(a[i].lo, b[k].lo), max(a[i].hi, b[k].hi)})
 		}
 	}
 	return list
@@ -158,7 +158,7 @@ func cellOf(xs []float64, x float64) (int, float64) {
 	for c < len(xs)-2 && x > xs[c+1] {
 		c++
 	}
-	return c, math.Max(0, math.Min(1, (x-xs[c])/(xs[c+1]-xs[c])))
+	return c, max(0, min(1, (x-xs[c])/(xs[c+1]-xs[c])))
 }
 
 // inCell is the profile over depth at x, which lies in cell c.
@@ -183,7 +183,7 @@ func (s *sheet) inCell(c int, x float64) profile {
 func (s *sheet) over(a, b float64) profile {
 	var f profile
 	for c := range s.steps {
-		lo, hi := math.Max(a, s.xs[c]), math.Min(b, s.xs[c+1])
+		lo, hi := max(a, s.xs[c]), min(b, s.xs[c+1])
 		if hi-lo <= tiny && !(b-a <= tiny && a >= s.xs[c] && a <= s.xs[c+1]) {
 			continue
 		}
@@ -201,15 +201,15 @@ func (s *sheet) at(x, y float64) float64 {
 			continue
 		}
 		t := (x - s.xs[c]) / (s.xs[c+1] - s.xs[c])
-		t = math.Max(0, math.Min(1, t))
+		t = max(0, min(1, t))
 		a, b := s.lines[c].at(y), s.lines[c+1].at(y)
 		w := (1-t)*a + t*b
 		for _, d := range s.steps[c] {
 			if y >= d.lo && y <= d.hi {
-				w = math.Max(a, b)
+				w = max(a, b)
 			}
 		}
-		v = math.Max(v, w)
+		v = max(v, w)
 	}
 	return v
 }
@@ -233,7 +233,7 @@ func (s *sheet) crossing(a, b float64) profile {
 			v, w := f.at(y), g.at(y)
 			for _, d := range s.steps[c] {
 				if y >= d.lo && y <= d.hi {
-					v = math.Max(v, w)
+					v = max(v, w)
 					w = v
 				}
 			}

@@ -3,7 +3,6 @@ package design
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -15,9 +14,10 @@ import (
 	"cubby/internal/word"
 )
 
-// answer searches, builds what is offered and fills the result in; first is told of the best design.
-func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) error) error {
-	found, err := search.Search(ctx, f.model, f.places, f, search.Options{Tolerance: searchTolerance})
+// answer searches, builds what is offered and fills the result in, or alone: with the best design; first is told of the first.
+func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) error, alone bool) error {
+	e := &eager{finder: f, res: *res, tell: first}
+	found, err := search.Search(ctx, f.model, f.places, e, search.Options{Tolerance: searchTolerance})
 	if err != nil {
 		return err
 	}
@@ -28,15 +28,20 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	if found.Best == nil {
 		return nil
 	}
-	best, err := f.complete(search.Best, found.Best, res)
+	best, err := e.best(found.Best)
+	if err == nil && e.tell != nil {
+		err = e.first(ctx, best, res.Outcomes)
+	}
 	if err != nil {
 		return err
 	}
-	f.tellIdleWishes(best)
-	if first != nil {
-		if enough, err := f.tell(ctx, res, best, first); enough || err != nil {
+	if alone {
+		if err := f.lay(ctx, best, 0); err != nil {
 			return err
 		}
+		f.tellLostWishes(best, res.Outcomes)
+		res.Designs = append(res.Designs, *best)
+		return nil
 	}
 	offers, err := search.Offers(ctx, f.model, f, found, search.Options{Builds: offerBuilds, Tolerance: offerTolerance})
 	if err != nil {
@@ -44,10 +49,9 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 	}
 	if better := offers[0].Found; better != found.Best {
 		found.Best, found.Kinds[better.Candidate.Kind].Found = better, better
-		if best, err = f.complete(search.Best, better, res); err != nil {
+		if best, err = e.best(better); err != nil {
 			return err
 		}
-		f.tellIdleWishes(best)
 	}
 	if err := f.lay(ctx, best, 0); err != nil {
 		return err
@@ -88,32 +92,6 @@ func (f *finder) surround(res *Result) {
 	}
 	res.Spread = &Spread{f.model.Spread(best.candidate, best.Circuit.Without(), f.req.Saw.RoundTo), search.Frequencies()}
 	res.Spread.band(best.Curves, best.Circuit, f.drive)
-}
-
-// tell tells first of the best design; where that is enough it is the answer.
-func (f *finder) tell(ctx context.Context, res *Result, best *Design, first func(*Result) error) (enough bool, err error) {
-	early, err := f.early(ctx, *res, *best, hastyBudget)
-	if err != nil {
-		return false, err
-	}
-	if err = first(early); !errors.Is(err, errEnough) {
-		return false, err
-	}
-	if early, err = f.early(ctx, *res, *best, 0); err == nil {
-		*res = *early
-	}
-	return true, err
-}
-
-// early is an answer with the best design alone, laid out on sheets within a budget.
-func (f *finder) early(ctx context.Context, res Result, best Design, budget int) (*Result, error) {
-	best.Curves, best.Checks = slices.Clone(best.Curves), slices.Clone(best.Checks)
-	if err := f.lay(ctx, &best, budget); err != nil {
-		return nil, err
-	}
-	f.tellLostWishes(&best, res.Outcomes)
-	res.Assumptions, res.Designs = f.assumptions, []Design{best}
-	return &res, nil
 }
 
 // outcomes says how the search for each kind of box ended.

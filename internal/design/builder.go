@@ -248,6 +248,7 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 		m.length = math.Max(c.Port.Length-m.ends[0]-m.ends[1], f.req.Wood.Thickness)
 	}
 	air, last, before := t.air, math.NaN(), math.NaN()
+	var box *panels.Box
 	for round := range mostRounds {
 		share := last
 		if round < steadyRounds || math.IsNaN(last) {
@@ -256,8 +257,11 @@ func (f *finder) make(s *stand, t trial, d *duct, c search.Candidate) (*made, se
 				share = last // two that are as near
 			}
 		}
-		box, err := f.plan(m, s, share)
-		if err != nil {
+		if share == last && m.duct == nil { // the same again
+			return f.finishMade(s, m, box)
+		}
+		var err error
+		if box, err = f.plan(m, s, share); err != nil {
 			return nil, none, err
 		}
 		if m.net = box.NetVolume; m.net <= 0 {

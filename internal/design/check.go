@@ -148,7 +148,7 @@ func bestInstead(ctx context.Context, req Request, p *rig) (*Design, error) {
 	if unstated {
 		req.Wood = panels.Wood{Board: "MDF", Thickness: commonBoard}
 	}
-	r, err := RunTelling(ctx, req, func(*Result) error { return errEnough })
+	r, err := run(ctx, req, nil, true)
 	if err != nil || len(r.Designs) == 0 {
 		return nil, ctx.Err() // that nothing better can be built is an answer too
 	}

@@ -74,8 +74,8 @@ type GainPoint struct{ Frequency, Gain float64 } // Hz, dB
 type Space struct {
 	*cavity.Space
 	Passage *cavity.Opening
-	Shrink  Shrink        // what gives way when there is more air than wanted; empty: what asks least of the shop
-	Known   *cavity.Known // regions of spaces that were searched before; may be nil
+	Shrink  Shrink // what gives way when there is more air than wanted; empty: what asks least of the shop
+	Known   *Known // what was found before; may be nil
 }
 
 // Shrink is the dimension of the box that gives way when the space has more air than is wanted.

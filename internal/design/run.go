@@ -17,12 +17,14 @@ func Run(ctx context.Context, req Request) (*Result, error) {
 	return RunTelling(ctx, req, nil)
 }
 
-// errEnough from RunTelling's first ends the run with what was told.
-var errEnough = errors.New("the best design is enough")
-
-// RunTelling is Run, and tells the best design as soon as it is built, before others are looked for: a complete design, without
-// others, trade-off and spread. Where no box suits nothing is told. first's error ends the run.
+// RunTelling is Run, and tells a first design as soon as one is built that serves, before better and others are looked for: a
+// complete design, without others, trade-off and spread. Where no box suits nothing is told. first's error ends the run.
 func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*Result, error) {
+	return run(ctx, req, first, false)
+}
+
+// run is RunTelling, or alone: for the best design without others.
+func run(ctx context.Context, req Request, first func(*Result) error, alone bool) (*Result, error) {
 	p, err := newRig(&req)
 	if err != nil {
 		return nil, err
@@ -39,17 +41,14 @@ func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*R
 		FullVolts: p.volts,
 	}
 	defer func() { res.Assumptions = p.assumptions }()
-	space, err := p.prepareSpace(ctx)
-	if space != nil {
-		res.Room = space.room
-	}
+	f, room, err := p.ready(ctx)
+	res.Room = room
 	if errors.Is(err, cavity.ErrNoRoom) {
 		res.Outcomes = impossible(req.Kinds, err)
 		return res, nil
 	} else if err != nil {
 		return nil, err
 	}
-	f := p.finder(space)
 	if len(f.stands) == 0 {
 		res.Outcomes = impossible(req.Kinds, f.refused...)
 		return res, nil
@@ -60,7 +59,7 @@ func RunTelling(ctx context.Context, req Request, first func(*Result) error) (*R
 	if !f.proved {
 		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
-	return res, f.answer(ctx, res, first)
+	return res, f.answer(ctx, res, first, alone)
 }
 
 const noSpace = "the space must be stated: stations, or width and profile, or width, depth and height"

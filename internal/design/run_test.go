@@ -255,14 +255,14 @@ func TestHotAir(t *testing.T) {
 	}
 }
 
-// TestRunInStages: the best design of the first stage is that of the whole, and what stops there has no others.
+// TestRunInStages: the first design of the wedge, whose first box is its best, is that of the whole; the best alone has no others.
 func TestRunInStages(t *testing.T) {
 	var early *Result
 	whole, err := RunTelling(context.Background(), wedgeRequest(), func(r *Result) error { early = r; return nil })
 	if err != nil {
 		t.Fatal(err)
 	}
-	only, err := RunTelling(context.Background(), wedgeRequest(), func(*Result) error { return errEnough })
+	only, err := run(context.Background(), wedgeRequest(), nil, true)
 	if err != nil {
 		t.Fatal(err)
 	}

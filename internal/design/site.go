@@ -90,7 +90,7 @@ func (p *rig) prepareSpace(ctx context.Context) (*prepared, error) {
 	if s.room, err = space.Settle(); err != nil {
 		return nil, err
 	}
-	found, err := p.req.Space.Known.Regions(ctx, s.room, s.shop)
+	found, err := p.req.Space.Known.regions().Regions(ctx, s.room, s.shop)
 	if err != nil {
 		return s, err
 	}
@@ -128,8 +128,26 @@ func acrossTheSpace(r cavity.Region) cavity.Region {
 func (p *rig) finder(s *prepared) *finder {
 	f := &finder{rig: p, prepared: s, proved: s.proved}
 	f.settleStands()
+	p.req.Space.Known.keep(f)
 	f.settlePlaces()
 	return f
+}
+
+// ready is the job made ready to be searched, as far as it can be from what is known. The error is that of prepareSpace; the
+// room is there with it where the space has one.
+func (p *rig) ready(ctx context.Context) (*finder, *cavity.Room, error) {
+	if f := p.req.Space.Known.recall(p); f != nil {
+		f.settlePlaces()
+		return f, f.room, nil
+	}
+	s, err := p.prepareSpace(ctx)
+	if s == nil || err != nil {
+		if s == nil {
+			return nil, nil, err
+		}
+		return nil, s.room, err
+	}
+	return p.finder(s), s.room, nil
 }
 
 // skin is the covering on the wood, m. A covering of some faces only counts as one of all.
