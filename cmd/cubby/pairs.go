@@ -12,6 +12,7 @@ import (
 	"cubby/internal/export"
 	"cubby/internal/job"
 	"cubby/internal/render"
+	"cubby/internal/search"
 )
 
 // A pairsRun is what check and rank have in common when they judge several drivers in the boxes of a job.
@@ -86,7 +87,7 @@ func pairsSummary(r *design.Pairing, pdf string) string {
 		}
 		text := fmt.Sprintf("%d. %s in %s", i+1, p.Driver, p.VerdictText)
 		if !math.IsNaN(p.Allowed) && p.Verdict != design.DoesNotSuit {
-			text += fmt.Sprintf(" Excursion and port allow %.0f W.", p.Allowed)
+			text += " Excursion and port allow " + search.Watts(p.Allowed) + "."
 		}
 		if at := p.MaxAt(comparedAt); !math.IsNaN(at) {
 			text += fmt.Sprintf(" At most %.1f dB at %d Hz.", at, comparedAt)
@@ -134,7 +135,7 @@ func pairCell(p *design.Pair) string {
 		text = "as checked"
 	}
 	if !math.IsNaN(p.Allowed) {
-		text += fmt.Sprintf(" %.0f W", p.Allowed)
+		text += " " + search.Watts(p.Allowed)
 	}
 	return text
 }

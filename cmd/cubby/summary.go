@@ -209,11 +209,15 @@ func noBox(b *strings.Builder, r *design.Result) {
 	}
 }
 
-// doubts are what is found wrong with the driver's data, as warnings.
+// doubts are what is found wrong with the driver's data, or with the amplifier for it, as warnings.
 func doubts(findings []thielesmall.Finding) []string {
 	var all []string
 	for _, f := range findings {
-		if f.Severity != thielesmall.Note {
+		switch {
+		case f.Severity == thielesmall.Note:
+		case f.Quantity == "amplifier":
+			all = append(all, strings.TrimSuffix(f.Text, "."))
+		default:
 			all = append(all, "driver's data: "+strings.TrimSuffix(f.Text, "."))
 		}
 	}

@@ -87,5 +87,5 @@ func (p *rig) weak() []thielesmall.Finding {
 			}
 		}
 	}
-	return []thielesmall.Finding{{Quantity: "power", Severity: thielesmall.Warning, Text: text + better}}
+	return []thielesmall.Finding{{Quantity: "amplifier", Severity: thielesmall.Warning, Text: text + better}}
 }

@@ -304,7 +304,7 @@ func (f *finder) whyNone(k Kind) string {
 	}
 	switch best.Out {
 	case search.OfExcursion, search.OfPortSpeed:
-		return fmt.Sprintf("%s: at best, in %s, it may play at %.0f of %.0f W", best.Out, f.volume(at.Volume), best.Settings.Allowed, best.Settings.Full)
+		return fmt.Sprintf("%s: at best, in %s, %s", best.Out, f.volume(at.Volume), mayPlay(best.Settings))
 	case search.OfQtc:
 		return fmt.Sprintf("Qtc %.2f at best, in %s", best.Figures.Qtc, f.volume(at.Volume))
 	}

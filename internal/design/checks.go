@@ -269,10 +269,8 @@ func (h *rig) gradeDip(f thielesmall.Figures) Check {
 		fmt.Sprintf("the level falls %.1f dB between two rises", f.Dip))
 }
 
-// limitTo advises a power, rounded down: at what is printed nothing is over its limit.
-func limitTo(watts float64) string {
-	return fmt.Sprintf("limit the power to %.0f W", math.Floor(watts*(1+slack)))
-}
+// limitTo advises a power.
+func limitTo(watts float64) string { return "limit the power to " + search.Watts(watts) }
 
 // checkExcursion is the row on the cone's travel at P0, behind the filters and the high-pass that is part of the answer.
 func (h *rig) checkExcursion(p performance) Check {
@@ -292,7 +290,7 @@ func (h *rig) checkExcursion(p performance) Check {
 	}
 	if bare, watts, ok := h.withoutHighPass(p); ok {
 		c.Status = max(c.Status, panels.Marginal)
-		c.Note += fmt.Sprintf("; without it %.1f mm, and %.0f W at most", bare*1000, math.Floor(watts))
+		c.Note += fmt.Sprintf("; without it %.1f mm, and %s at most", bare*1000, search.Watts(watts))
 		set := fmt.Sprintf("set the high-pass to %.0f Hz", p.eval.Settings.HighPass)
 		if c.Setting != "" {
 			set += " and "
@@ -515,7 +513,7 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	}
 	v := Verdict(h.model.Decide(sum).Words(s.Allowed))
 	text := what + " " + string(v)
-	plays := fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
+	plays := mayPlay(s)
 	switch {
 	case v == DoesNotSuit && len(fails) > 0:
 		text += ": " + word.List(fails)

@@ -250,7 +250,7 @@ func TestEstimateIsABound(t *testing.T) {
 				continue
 			}
 			n++
-			guess := r.estimate(e, memory)
+			guess := r.estimate(ctx, e, memory)
 			if guess.err != nil {
 				t.Errorf("%s, aim %s: %s suits and is not estimated: %v", name, aim, e.Spec.Name, guess.err)
 				continue

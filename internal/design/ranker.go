@@ -24,6 +24,7 @@ type ranker struct {
 	*rig
 	space    *prepared
 	generous []search.Place
+	widest   float64 // m, no larger frame goes on the face of any stand
 	noRoom   error
 }
 
@@ -42,9 +43,33 @@ func newRanker(ctx context.Context, req Request) (*ranker, error) {
 	} else if err != nil {
 		return nil, err
 	} else {
-		r.generous = r.generousPlaces(r.space)
+		r.generous, r.widest = r.generousPlaces(r.space), r.widestFrame()
 	}
 	return r, nil
+}
+
+// widestFrame is a diameter, m, that no frame on the face of any stand may exceed: the lesser size of the largest face, +Inf
+// where a stand is no plain block.
+func (r *ranker) widestFrame() float64 {
+	most := 0.0
+	for i := range r.space.stands {
+		g := &r.space.stands[i].region
+		if !g.Rectangle || g.Leans != [2]float64{} {
+			return math.Inf(1)
+		}
+		b := g.Bounds()
+		x, y, z := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y, b.Max.Z-b.Min.Z
+		switch r.req.Mount.Face {
+		case "front", "back":
+			y = math.Inf(1)
+		case "left", "right":
+			x = math.Inf(1)
+		case "top":
+			z = math.Inf(1)
+		}
+		most = math.Max(most, min(x, y, z))
+	}
+	return most
 }
 
 // answer is what came of one driver.
@@ -147,7 +172,13 @@ func (r *ranker) design(ctx context.Context, e Entrant, beat *float64, memory *s
 }
 
 // estimate is what the air of the space would give for one driver if it and its port found their place: a bound of its score.
-func (r *ranker) estimate(e Entrant, memory *search.Memory) *answer {
+// One whose frame goes nowhere is told why.
+func (r *ranker) estimate(ctx context.Context, e Entrant, memory *search.Memory) *answer {
+	if r.noRoom == nil && e.Frame.Frame > r.widest {
+		a := r.answer(ctx, e, nil, memory)
+		a.bound = math.Inf(-1)
+		return a
+	}
 	p, err := r.fitted(e, true, memory)
 	if err != nil {
 		return &answer{err: err, bound: math.Inf(-1)}
@@ -228,7 +259,7 @@ func (p *rig) holding(places []search.Place) []search.Place {
 func (r *ranker) best(ctx context.Context, entrants []Entrant, proven int, progress func(int)) []*answer {
 	answers := make([]*answer, len(entrants))
 	each(ctx, len(entrants), progress, func(i int, memory *search.Memory) {
-		if a := r.estimate(entrants[i], memory); ctx.Err() == nil {
+		if a := r.estimate(ctx, entrants[i], memory); ctx.Err() == nil {
 			answers[i] = a
 		}
 	})
@@ -301,7 +332,7 @@ func placing(f *finder, d *Design, outcomes []Outcome) Placing {
 	case p.Verdict.Accepts() || p.Reason != "":
 	case p.Verdict == DoesNotSuit:
 		s := d.Evaluation.Settings
-		p.Reason = fmt.Sprintf("it may play at %.0f of %.0f W", s.Allowed, s.Full)
+		p.Reason = mayPlay(s)
 	default:
 		p.Cautions = append([]string{string(p.Verdict)}, p.Cautions...)
 	}

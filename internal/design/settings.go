@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/cavity"
 	"cubby/internal/search"
@@ -83,7 +84,7 @@ func (q *Request) settings(s search.Settings, cabin *CabinTuning) []Setting {
 		all = append(all, Setting{BoostKnob, cabin.Gain, "dB", fmt.Sprintf("at %.0f Hz, Q %g", cabin.Frequency, cabin.Q)})
 	}
 	if down := math.Round(s.Turn*10) / 10; s.Volts > 0 && down > 0 {
-		all = append(all, Setting{GainKnob, down, "dB", fmt.Sprintf("from full: %.0f W allowed", s.Allowed)})
+		all = append(all, Setting{GainKnob, down, "dB", "from full: " + search.Watts(s.Allowed) + " allowed"})
 	}
 	if s.Volts > 0 {
 		sine := 50.0
@@ -199,4 +200,9 @@ func (s *Spread) levelAt(hz float64) (low, high float64, ok bool) {
 		return x.Low + t*(y.Low-x.Low), x.High + t*(y.High-x.High), true
 	}
 	return 0, 0, false
+}
+
+// mayPlay says at how much of the power a box may play.
+func mayPlay(s search.Settings) string {
+	return fmt.Sprintf("it may play at %s of %.0f W", strings.TrimSuffix(search.Watts(s.Allowed), " W"), s.Full)
 }

@@ -70,7 +70,8 @@ type stage struct {
 
 // batches puts all cuts in an order of work that gathers equal settings: a batch holds every cut that can be made at
 // its setting by then. Batches that need not be come back to go first, among those tools go in order, wide before
-// narrow. No batch needs a piece that is not made yet. The work grows with the cuts and the logarithm of the settings.
+// narrow; the saw comes back to a setting only where its cuts come both before and after those of another. No batch
+// needs a piece that is not made yet. The work grows with the cuts and the logarithm of the settings.
 func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 	of, distinct := settings(sheets)
 	stages := make(map[setting]*stage)
@@ -115,6 +116,9 @@ func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 		if s == nil {
 			return bs, distinct
 		}
+		if s.open > 0 {
+			s = s.inCircle(sheets, can, at)
+		}
 		b := Batch{Tool: tools[s.tool], Setting: s.at}
 		b.Cuts = s.make(func(ref CutRef) bool { return can[ref.Sheet][ref.No-1] }, func(ref CutRef) {
 			for _, k := range next[ref.Sheet][ref.No] {
@@ -132,6 +136,27 @@ func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 		whole.set(s, false)
 		bs = append(bs, b)
 	}
+}
+
+// inCircle gives a stage that must be come back to, where no stage can be made whole: it goes from a cut that waits to the one that can
+// be made now and that it waits for, until it meets a stage again. Cuts of that stage come before and after cuts of others.
+func (s *stage) inCircle(sheets []Sheet, can [][]bool, at [][]*stage) *stage {
+	met := make(map[*stage]bool)
+	for !met[s] {
+		met[s] = true
+		for _, ref := range s.cuts {
+			cuts, k := sheets[ref.Sheet].Cuts, ref.No-1
+			if can[ref.Sheet][k] || at[ref.Sheet][cuts[k].maker-1] == s {
+				continue
+			}
+			for !can[ref.Sheet][k] {
+				k = cuts[k].maker - 1
+			}
+			s = at[ref.Sheet][k]
+			break
+		}
+	}
+	return s
 }
 
 // make makes what can be made at a setting, where a cut may use what an earlier one of them makes.

@@ -1,6 +1,9 @@
 package nest
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // waste is what is thrown away at once.
 const waste = "waste"
@@ -76,6 +79,9 @@ func (c *cutter) nameOf(kids []*slab, extra [4]Um) string {
 	return c.newName()
 }
 
+// blind reports a cut that nobody should have to make: it takes less than a kerf, or a part is what it leaves.
+func (cut *Cut) blind() bool { return cut.shave || cut.leftover }
+
 // cutSheet writes every cut of the sheet.
 func (c *cutter) cutSheet() {
 	sh := c.sheet
@@ -101,19 +107,21 @@ func (c *cutter) cut(p bit, s *slab, along kind) {
 
 // square cuts off what a part does not need: first along its row, at the setting of the piece before it as a rule.
 func (c *cutter) square(p bit, s *slab, along kind) bit {
-	axes := [...]kind{cutY, cutX}
-	if (along == cutX) != s.across {
-		axes = [...]kind{cutX, cutY}
+	if s.way == otherWay {
+		along = along.other()
 	}
-	for _, axis := range axes {
-		lo := lowSide(axis)
-		if p.extra[lo] > 0 && p.extra[lo+1] > 0 {
-			p = c.trim(p, s, lo+1)
-		}
-		for _, side := range [...]int{lo, lo + 1} {
-			if p.extra[side] > 0 {
-				p = c.trim(p, s, side)
-			}
+	return c.trims(c.trims(p, s, along), s, along.other())
+}
+
+// trims cuts off what a piece has beyond its two sides across an axis.
+func (c *cutter) trims(p bit, s *slab, axis kind) bit {
+	lo := lowSide(axis)
+	if p.extra[lo] > 0 && p.extra[lo+1] > 0 {
+		p = c.trim(p, s, lo+1)
+	}
+	for _, side := range [...]int{lo, lo + 1} {
+		if p.extra[side] > 0 {
+			p = c.trim(p, s, side)
 		}
 	}
 	return p
@@ -130,7 +138,7 @@ func (c *cutter) trim(p bit, s *slab, side int) bit {
 	}
 	size := p.r.size(axis) - p.extra[side]
 	q.name = c.nameOf([]*slab{s}, q.extra)
-	cut := Cut{Piece: p.name, Reference: sideNames[from], Setting: size, Makes: [2]string{q.name, waste}, Keep: q.name, Rough: p.extra[from] > 0}
+	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[from], Setting: size}, Makes: [2]string{q.name, waste}, Keep: q.name, Rough: p.extra[from] > 0}
 	if p.extra[side] <= c.saw.Kerf {
 		cut.Makes[1] = ""
 	}
@@ -156,11 +164,11 @@ func (c *cutter) row(p bit, s *slab, along kind) {
 	}
 	if len(kids) > 1 {
 		along = axis
+		p, kids = c.ripRow(p, s, kids)
 	}
 	for len(kids) > 1 {
 		n := len(kids)
-		free := kids[n-1].free()
-		at, fromHigh := c.splitAt(p, axis, kids, free)
+		at, fromHigh := c.splitAt(p, s, kids)
 		head, tail := c.split(p, s, kids, at, fromHigh)
 		switch {
 		case at == 1:
@@ -177,6 +185,34 @@ func (c *cutter) row(p bit, s *slab, along kind) {
 		}
 	}
 	c.cut(p, kids[0], along)
+}
+
+// ripRow cuts a row to size along its whole length before it is cut apart, where its way asks for that.
+func (c *cutter) ripRow(p bit, s *slab, kids []*slab) (bit, []*slab) {
+	across := s.axis.other()
+	lo, n := lowSide(across), len(kids)
+	if s.way&ripFirst == 0 || p.extra[lo] == 0 && p.extra[lo+1] == 0 {
+		return p, kids
+	}
+	if s.way&offcutFirst != 0 && kids[n-1].free() {
+		head, tail := c.split(p, s, kids, n-1, false)
+		c.cut(tail, kids[n-1], s.axis)
+		p, kids = head, kids[:n-1]
+	}
+	if len(kids) > 1 && !slices.ContainsFunc(kids, func(k *slab) bool { return k.fills(across) }) {
+		p = c.trims(p, s, across)
+	}
+	return p, kids
+}
+
+// fills reports whether parts lie in a slab from its one end along an axis to the other: the last of them gets its size from a cut
+// only while the slab reaches beyond them.
+func (s *slab) fills(axis kind) bool {
+	if s.axis != axis || s.leaf() {
+		return slices.ContainsFunc(s.kids, func(k *slab) bool { return k.fills(axis) })
+	}
+	last := s.kids[len(s.kids)-1]
+	return !last.void() && !last.free()
 }
 
 // rest goes on with a part of a row.
@@ -207,22 +243,25 @@ func (s *slab) begin(axis kind) Um {
 }
 
 // splitAt says after how many of the kids to cut first, and whether the cut is measured from the high edge.
-func (c *cutter) splitAt(p bit, axis kind, kids []*slab, free bool) (at int, fromHigh bool) {
-	lo, n := lowSide(axis), len(kids)
+func (c *cutter) splitAt(p bit, s *slab, kids []*slab) (at int, fromHigh bool) {
+	n, lo := len(kids), lowSide(s.axis)
+	free, other := kids[n-1].free(), s.way&otherEnd != 0
 	switch {
-	case p.extra[lo] == 0:
+	case p.extra[lo] == 0 && (p.extra[lo+1] > 0 || free || !other):
 		return 1, false
 	case p.extra[lo+1] == 0:
 		return n - 1, true
+	case other:
+		return 1, false
 	case free || c.handles(p.r):
 		return n - 1, false
 	}
 	for at := n - 1; at > 0; at-- { // neither edge is sawn: a rough cut, into two pieces that one person can hold
 		head, tail := p.r, p.r
-		if axis == cutX {
-			head.w, tail.w = kids[at-1].end(axis)-p.r.x, p.r.x+p.r.w-kids[at].x
+		if s.axis == cutX {
+			head.w, tail.w = kids[at-1].end(s.axis)-p.r.x, p.r.x+p.r.w-kids[at].x
 		} else {
-			head.h, tail.h = kids[at-1].end(axis)-p.r.y, p.r.y+p.r.h-kids[at].y
+			head.h, tail.h = kids[at-1].end(s.axis)-p.r.y, p.r.y+p.r.h-kids[at].y
 		}
 		if c.handles(head) && c.handles(tail) {
 			return at, false
@@ -239,7 +278,7 @@ func (c *cutter) split(p bit, s *slab, kids []*slab, at int, fromHigh bool) (hea
 	head.extra[hi], head.raw[hi] = 0, false
 	tail.extra[lo], tail.raw[lo] = 0, false
 	head.name, tail.name = c.nameOf(kids[:at], head.extra), c.nameOf(kids[at:], tail.extra)
-	cut := Cut{Piece: p.name, Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end(axis) - kids[0].begin(axis),
+	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end(axis) - kids[0].begin(axis)},
 		Makes: [2]string{head.name, tail.name}, Keep: head.name, Rough: p.extra[lo] > 0}
 	last := kids[len(kids)-1]
 	if fromHigh {
@@ -324,8 +363,9 @@ func (c *cutter) slant(p bit, s *slab) {
 	if !ok {
 		return
 	}
-	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: s.name, Direction: "slant", Reference: sl.reference, Setting: sl.setting,
-		Shown: toStep(sl.setting, c.saw.Step), Far: sl.far, At: sl.line, Kerf: c.saw.Kerf, Makes: sl.names, Keep: sl.names[0], maker: p.maker}
+	fence := Fence{Reference: sl.reference, Setting: sl.setting, Shown: toStep(sl.setting, c.saw.Step), Far: sl.far}
+	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: s.name, Direction: "slant", Fence: fence, At: sl.line, Kerf: c.saw.Kerf,
+		Makes: sl.names, Keep: sl.names[0], onBench: onBench{maker: p.maker}}
 	if max(s.w, s.h) < fenceEdge {
 		cut.Safety = MarkHoldDown
 	}

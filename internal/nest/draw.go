@@ -27,16 +27,22 @@ func (r *boardLayout) draw(sh *Sheet, x *bin) {
 	})
 	sh.root = root
 	(&cutter{saw: r.saw, sheet: sh, plan: true}).cutSheet()
-	root.walk(func(s *slab) {
-		if s.lies.w > 0 {
-			sh.Offcuts = append(sh.Offcuts, Offcut{X: s.lies.x, Y: s.lies.y, Width: s.lies.w, Height: s.lies.h, Reusable: reusable(s.lies.w, s.lies.h)})
-		}
-	})
+	sh.listOffcuts()
 	slices.SortStableFunc(sh.Placements, func(a, b Placement) int {
 		if a.Y != b.Y {
 			return int(max(-1, min(1, a.Y-b.Y)))
 		}
 		return int(max(-1, min(1, a.X-b.X)))
+	})
+}
+
+// listOffcuts lists what the cuts leave over, without names.
+func (sh *Sheet) listOffcuts() {
+	sh.Offcuts = nil
+	sh.root.walk(func(s *slab) {
+		if s.lies.w > 0 {
+			sh.Offcuts = append(sh.Offcuts, Offcut{X: s.lies.x, Y: s.lies.y, Width: s.lies.w, Height: s.lies.h, Reusable: reusable(s.lies.w, s.lies.h)})
+		}
 	})
 }
 

@@ -1,6 +1,9 @@
 package nest
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // planner counts what a set of bins asks of the saw.
 type planner struct {
@@ -26,7 +29,7 @@ func (pl *planner) plan(b *bin) (p binPlan) {
 		if cut.Safety != "" && cut.Safety != MarkPushStick {
 			p.marks++
 		}
-		if cut.shave || cut.leftover {
+		if cut.blind() {
 			p.blind++
 		}
 		if cut.sliver {
@@ -40,26 +43,19 @@ func (pl *planner) plan(b *bin) (p binPlan) {
 }
 
 // A burden is what a layout asks of the saw. What must not be comes first: cuts of less than a kerf and parts whose size is what is
-// left over (blind), then waste strips under 10 mm; then settings, then cuts and marks.
+// left over (blind), then waste strips under 10 mm; then settings, and coming back to one as another; then cuts and marks.
 type burden struct {
 	blind, slivers        int
 	settings, marks, cuts int
+	again                 int // times that a setting is come back to
 }
 
 // faults is what a layout should not have at all.
 func (a burden) faults() [2]int { return [2]int{a.blind, a.slivers} }
 
 func (a burden) less(b burden) bool {
-	if a.blind != b.blind {
-		return a.blind < b.blind
-	}
-	if a.slivers != b.slivers {
-		return a.slivers < b.slivers
-	}
-	if a.settings != b.settings {
-		return a.settings < b.settings
-	}
-	return a.marks+a.cuts < b.marks+b.cuts
+	return cmp.Or(cmp.Compare(a.blind, b.blind), cmp.Compare(a.slivers, b.slivers), cmp.Compare(a.settings+a.again, b.settings+b.again),
+		cmp.Compare(a.marks+a.cuts, b.marks+b.cuts)) < 0
 }
 
 func (pl *planner) burden(bins []*bin) burden {

@@ -11,7 +11,15 @@ func (l *Layout) finish(parts []Part, saw Saw, stop stopper) {
 	l.nameOffcuts()
 	shared := sharedLengths(parts)
 	l.sequence(saw, stop, shared)
-	l.comeBackLess(saw, stop, shared)
+	write := func() { l.sequence(saw, stop, shared) }
+	if l.comeBackLess(write) { // an offcut may have lost a factory edge
+		write()
+		for i := range l.Sheets {
+			l.Sheets[i].listOffcuts()
+		}
+		l.nameOffcuts()
+		write()
+	}
 	for i := range l.Sheets {
 		sh := &l.Sheets[i]
 		used := Um(0)
@@ -27,42 +35,101 @@ func (l *Layout) finish(parts []Part, saw Saw, stop stopper) {
 	}
 }
 
-// mostOrders is how many pieces get another order of their cuts in turn: with more, all have the same.
+// mostOrders is how many slabs get another order of their cuts in turn: with more, all have the same.
 const mostOrders = 60
 
-// comeBackLess cuts pieces to size across their rows first where that spares coming back to a setting: all of them, then each in turn.
-func (l *Layout) comeBackLess(saw Saw, stop stopper, shared func(Um) bool) {
-	var all []*slab
+// An orderer looks for the ways to cut slabs that come back to fewest settings.
+type orderer struct {
+	l     *Layout
+	write func() // writes the sequence
+	slabs []*slab
+	best  burden
+	kept  Layout // the sequence that is as good as best
+}
+
+// comeBackLess takes other ways to cut slabs where the sequence comes back to a setting: from each way for all of them, each slab in
+// turn. It reports whether any was taken.
+func (l *Layout) comeBackLess(write func()) (changed bool) {
+	o := orderer{l: l, write: write}
 	for i := range l.Sheets {
 		l.Sheets[i].root.walk(func(s *slab) {
 			if !s.free() {
-				all = append(all, s)
+				o.slabs = append(o.slabs, s)
 			}
 		})
 	}
-	try := func(of []*slab) bool {
-		if len(l.Batches) == l.Settings {
-			return false
+	first, kept, ways := l.toil(), l.kept(), o.ways()
+	for w := range allWays {
+		if first.again == 0 {
+			break
 		}
-		kept := l.kept()
-		for _, s := range of {
-			s.across = !s.across
+		if o.from(w); o.best.less(first) {
+			first, kept, ways, changed = o.best, o.kept, o.ways(), true
 		}
-		if l.sequence(saw, stop, shared); len(l.Batches)-l.Settings < len(kept.Batches)-kept.Settings && len(l.Batches) <= len(kept.Batches) {
-			return true
+	}
+	for i, s := range o.slabs {
+		s.way = ways[i]
+	}
+	l.restore(kept)
+	return changed
+}
+
+func (o *orderer) ways() []way {
+	ways := make([]way, len(o.slabs))
+	for i, s := range o.slabs {
+		ways[i] = s.way
+	}
+	return ways
+}
+
+// from begins with one way for all and goes on with each slab in turn while that helps.
+func (o *orderer) from(w way) {
+	for _, s := range o.slabs {
+		s.way = w & (s.ways() - 1)
+	}
+	o.write()
+	o.best, o.kept = o.l.toil(), o.l.kept()
+	for more := len(o.slabs) <= mostOrders; more; {
+		more = false
+		for _, s := range o.slabs {
+			for w := range s.ways() {
+				more = o.try(s, w) || more
+			}
 		}
-		for _, s := range of {
-			s.across = !s.across
-		}
-		l.restore(kept)
+	}
+}
+
+// try cuts one slab another way and keeps it where that is better.
+func (o *orderer) try(s *slab, w way) bool {
+	was := s.way
+	if w == was || o.best.again == 0 {
 		return false
 	}
-	for more := try(all) || len(all) <= mostOrders; more && len(all) <= mostOrders; {
-		more = false
-		for i := range all {
-			more = try(all[i:i+1]) || more
+	s.way = w
+	o.write()
+	if now := o.l.toil(); now.less(o.best) {
+		o.best, o.kept = now, o.l.kept()
+		return true
+	}
+	s.way = was
+	return false
+}
+
+// toil is what a sequence asks of the saw, with each batch as a setting.
+func (l *Layout) toil() burden {
+	n := burden{again: len(l.Batches) - l.Settings, settings: len(l.Batches)}
+	for _, sh := range l.Sheets {
+		n.cuts += len(sh.Cuts)
+		for _, c := range sh.Cuts {
+			if c.blind() {
+				n.blind++
+			}
+			if c.sliver {
+				n.slivers++
+			}
 		}
 	}
+	return n
 }
 
 // sequence writes the cuts of all sheets and puts them in order.

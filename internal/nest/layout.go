@@ -74,18 +74,28 @@ type Cut struct {
 	No        int
 	Tool      string // TRACK RIP CROSS TAPER
 	Piece     string
-	Direction string   // x y slant
-	Reference string   // left right bottom top: the edge against the fence
-	Setting   Um       // from that edge to the near side of the kerf
-	Shown     Um       // Setting to the nearest step of the saw
-	Far       Um       // slanted cuts: the distance from the same edge at the end of the line (At[1])
-	At        [2][2]Um // the two ends of the cut line (near side of the kerf), sheet frame, for drawing
-	Kerf      Um
-	Makes     [2]string // the piece at the reference edge, then the piece beyond the kerf; "waste": thrown away; "": nothing is left
-	Keep      string    // the piece that must come out to size; "": neither, a rough cut
-	Safety    string    // mark: "push stick", "sled", ... or ""
-	Rough     bool      // measured from a factory edge: it decides no size of a part
+	Direction string // x y slant
+	Fence
+	At     [2][2]Um // the two ends of the cut line (near side of the kerf), sheet frame, for drawing
+	Kerf   Um
+	Makes  [2]string // the piece at the reference edge, then the piece beyond the kerf; "waste": thrown away; "": nothing is left
+	Keep   string    // the piece that must come out to size; "": neither, a rough cut
+	Safety string    // mark: "push stick", "sled", ... or ""
+	Rough  bool      // measured from a factory edge: it decides no size of a part
 
+	onBench
+}
+
+// Fence is how the fence or stop stands for a cut.
+type Fence struct {
+	Reference string // left right bottom top: the edge against the fence
+	Setting   Um     // from that edge to the near side of the kerf
+	Shown     Um     // Setting to the nearest step of the saw
+	Far       Um     // slanted cuts: the distance from the same edge at the end of the line (At[1])
+}
+
+// onBench is what a cut is on the bench: what it takes, and what is the matter with it.
+type onBench struct {
 	from     rect // the piece that is cut
 	handy    bool // one person can hold it
 	maker    int  // number of the cut that made its piece, 0 none

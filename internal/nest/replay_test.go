@@ -26,7 +26,7 @@ func replay(l *Layout) error {
 	}
 	bench = newBench(l)
 	done := make(map[CutRef]bool)
-	if err := fewSettings(l); err != nil {
+	if err := honest(l); err != nil {
 		return err
 	}
 	for i, b := range l.Batches {
@@ -221,34 +221,4 @@ func (sh Sheet) checkSlant(pl Placement) error {
 		return nil
 	}
 	return fmt.Errorf("%q is never cut apart", pl.Panel)
-}
-
-// fewSettings sees that the saw comes back to a setting only where a cut at it needs a piece that a cut at another setting makes
-// after it.
-func fewSettings(l *Layout) error {
-	type key struct {
-		tool string
-		at   Um
-	}
-	last := make(map[key]int)
-	makes := make(map[string]int) // in which batch
-	for i, b := range l.Batches {
-		k := key{b.Tool, b.Setting}
-		before, again := last[k]
-		needs := false
-		for _, ref := range b.Cuts {
-			c := l.Sheets[ref.Sheet].Cuts[ref.No-1]
-			if m, ok := makes[c.Piece]; again && ok && m > before {
-				needs = true
-			}
-			for _, name := range c.Makes {
-				makes[name] = i
-			}
-		}
-		if again && !needs {
-			return fmt.Errorf("batch %d comes back to %s %s for nothing", i+1, b.Tool, showMM(b.Setting))
-		}
-		last[k] = i
-	}
-	return nil
 }

@@ -14,8 +14,35 @@ type slab struct {
 	turned     bool    // against the item's own orientation
 	name       string  // of a piece or offcut
 	lies       rect    // of an offcut: where it really lies, up to the factory edges that nobody cut off
-	across     bool    // of a piece: it is cut to size across its row first
+	way        way     // the order of its cuts
 }
+
+// A way is an order in which a slab is cut: of several that give the same parts, the one that comes back to fewest settings.
+type way uint8
+
+// The ways of a slab: a piece is cut to size along its row first, or across it. A row is cut apart as it is, from its low edge; or
+// first cut to size along its whole length, with the offcut at its end or without; or from its other end.
+const (
+	otherWay    way = 1 // of a piece
+	ripFirst    way = 1 // of a row, and so on
+	offcutFirst way = 2
+	otherEnd    way = 4
+	allWays     way = 8
+)
+
+// ways is how many ways there are to cut a slab.
+func (s *slab) ways() way {
+	switch {
+	case s.free():
+		return 1
+	case s.leaf():
+		return 2
+	}
+	return allWays
+}
+
+// other is the axis across.
+func (k kind) other() kind { return cutX + cutY - k }
 
 func (s *slab) leaf() bool { return len(s.kids) == 0 }
 
@@ -74,11 +101,9 @@ func (b *bin) slabs(q *quarry, i int32, p *problem, x, y Um) *slab {
 	return s
 }
 
-// walk calls visit for every leaf.
+// walk calls visit for the slab and all that is cut from it.
 func (s *slab) walk(visit func(*slab)) {
-	if s.leaf() {
-		visit(s)
-	}
+	visit(s)
 	for _, k := range s.kids {
 		k.walk(visit)
 	}

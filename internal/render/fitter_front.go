@@ -9,6 +9,7 @@ import (
 	"cubby/internal/design"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/search"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
 )
@@ -235,7 +236,7 @@ func customerWords(r *design.Result, d *design.Design) string {
 	what += fmt.Sprintf(" of %s inside.", unit.FormatVolume(d.Box.NetVolume, own))
 	if a, s := r.Request.Amplifier, d.Evaluation.Settings; a != nil && a.Power > 0 && s.Allowed > 0 {
 		if s.Allowed < s.Full*0.995 {
-			what += fmt.Sprintf(" It takes %s of the %s that amplifier and driver allow.", watts(s.Allowed), watts(s.Full))
+			what += fmt.Sprintf(" It takes %s of the %s that amplifier and driver allow.", search.Watts(s.Allowed), watts(s.Full))
 		} else {
 			what += fmt.Sprintf(" It takes the full %s that amplifier and driver allow.", watts(s.Full))
 		}

@@ -48,7 +48,7 @@ func noBoxPage(b *book, r *design.Result) *flow {
 	f.shapes(r)
 	f.offers(r)
 	f.notices("Notes on the search", sentences(r.SearchNotes), small)
-	f.notices("On the driver's data", findings(r), small)
+	f.notices("On driver and amplifier", findings(r), small)
 	return f
 }
 

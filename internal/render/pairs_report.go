@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/search"
 	"cubby/internal/unit"
 	"cubby/internal/word"
 )
@@ -103,7 +104,7 @@ func pairWord(p *design.Pair) string {
 		return "no"
 	}
 	text := string(p.Verdict)
-	if at := watts(p.Allowed); finite(p.Allowed) && !strings.HasSuffix(text, at) { // some verdicts say it
+	if at := search.Watts(p.Allowed); finite(p.Allowed) && !strings.HasSuffix(text, at) { // some verdicts say it
 		text += ", " + at
 	}
 	return text

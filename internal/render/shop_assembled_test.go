@@ -29,6 +29,7 @@ import (
 type pageBoard struct {
 	mark, name   string
 	l, t         float64 // m; t of all its layers
+	turned       bool    // its length in the list lies in the section
 	outer, inner float64 // m, of the two faces across
 	runs         map[string]float64
 	rabbet       float64 // m3 of wood that its rabbets take
@@ -147,6 +148,7 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 			b.outer = b.inner + sum
 		}
 		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && (p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 || facePattern.MatchString(r["L"])) {
+			b.turned = p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5
 			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section, or is that of a face
 			for to, run := range b.runs {
 				switch text := r["L"]; {

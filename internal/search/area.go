@@ -42,7 +42,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 			return none
 		}
 		mean := r.mean
-		if m.levels() {
+		if m.levels() && t.drive < r.carried {
 			mean = m.meanThrough(r, m.band(), t.drive)
 		}
 		if excess := m.beyond(r, t.share, mean); excess > relax {

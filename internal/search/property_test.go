@@ -4,8 +4,10 @@ import (
 	"maps"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
+	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
 
 	"pgregory.net/rapid"
@@ -93,6 +95,35 @@ func TestLargerSpaceIsNoWorse(t *testing.T) {
 		large, _ := pickFrom(t, task, placesIn(task.Driver, more, Sealed, Vented, Passive), kept)
 		if beats(task.Aim, small.score, large.score) {
 			t.Fatalf("%s: %.1f l %.3f (%+v), %.1f l %.3f (%+v)", task.Aim, air*1e3, small.score, small.Candidate, more*1e3, large.score, large.Candidate)
+		}
+	})
+}
+
+// A check's limit that no candidate touches changes nothing: wherever it lies beyond them all, the answer is the same to the
+// last digit. That a limit which candidates do touch changes answers is held by TestEvaluationFollowsTheTable.
+func TestUntouchedLimitChangesNothing(t *testing.T) {
+	beyond := map[grade.ID]float64{ // no candidate comes there
+		grade.QtcHigh: 50, grade.QtcLow: 1e-3, grade.Peak: 500, grade.Dip: 500, grade.Excursion: 1e6, grade.PortSpeed: 1e6,
+		grade.DuctResonance: 1e-6, grade.DeliveredPower: 1e6, grade.Sag: 1e6, grade.GapMass: 1e6, grade.RadiatorSag: 1e6,
+	}
+	ids := slices.Sorted(maps.Keys(beyond))
+	rapid.Check(t, func(t *rapid.T) {
+		task, air := drawnTask(t)
+		id := rapid.SampledFrom(ids).Draw(t, "limit")
+		further := rapid.Float64Range(1.1, 1000).Draw(t, "further")
+		answer := func(limit float64) pick {
+			g := grade.Standard()
+			g[id].Pass, g[id].Marginal = limit, limit
+			task.Grades = &g
+			p, _ := pickFrom(t, task, placesIn(task.Driver, air, Sealed, Vented, Passive), math.NaN())
+			return p
+		}
+		far := beyond[id]
+		if grade.Of(id).Sense == grade.Least {
+			further = 1 / further
+		}
+		if a, b := answer(far), answer(far*further); a != b {
+			t.Fatalf("%s at %g: %+v; at %g: %+v", grade.Of(id).What, far, a, far*further, b)
 		}
 	})
 }

@@ -20,6 +20,7 @@ type response struct {
 	figures        Figures
 	shape          float64 // of the penalty
 	mean           float64 // of the aim's band, without the port's limit
+	carried        float64 // (m3/s)^2, the largest that the ports carry in it then
 	out            Reason
 	excess         float64 // how far it is out, dB or tenths of Qtc, all reasons together
 }
@@ -86,6 +87,9 @@ func (m *Model) play(r *response, k Kind) {
 	if !r.played {
 		m.limitDrive(r, k)
 		r.mean, r.played = m.meanThrough(r, m.band(), math.Inf(1)), true
+		for i, last := edges[m.band()[0]], edges[m.band()[1]]; i <= last; i++ {
+			r.carried = max(r.carried, r.drive[i]*r.answers[i].Flow)
+		}
 	}
 }
 

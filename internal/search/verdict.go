@@ -2,6 +2,7 @@ package search
 
 import (
 	"fmt"
+	"math"
 
 	"cubby/internal/grade"
 )
@@ -18,11 +19,14 @@ const (
 	Suits
 )
 
+// Watts writes a power that is allowed, rounded down: at what is printed nothing is over its limit.
+func Watts(w float64) string { return fmt.Sprintf("%.0f W", math.Floor(w*(1+grade.Slack))) }
+
 // Words returns the verdict as it is printed; watts is the power that is allowed.
 func (v Verdict) Words(watts float64) string {
 	switch v {
 	case SuitsAtPower:
-		return fmt.Sprintf("suits at %.0f W", watts)
+		return "suits at " + Watts(watts)
 	case SuitsAsFarAsChecked:
 		return "suits as far as checked"
 	case SuitsWithCautions:

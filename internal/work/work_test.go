@@ -87,7 +87,7 @@ func TestPlanOfRandomBoxes(t *testing.T) {
 		built++
 		l := layout(t, b)
 		p := Make(b, l)
-		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, replaySteps, openedInTime, checkFill, checkBevels, checkTotals, checkWorst} {
+		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, openedInTime, checkFill, checkBevels, checkTotals, checkWorst} {
 			if err := check(b, l, p); err != nil {
 				rt.Error(err)
 			}
@@ -153,6 +153,77 @@ func replayCuts(b *panels.Box, l *nest.Layout, p *Plan) error {
 		}
 		if want := pieces(&b.Panels[i]) * max(1, b.Panels[i].Layers); n != want && len(l.Unplaced) == 0 {
 			return fmt.Errorf("%d of %s come out, want %d", n, b.Panels[i].Name, want)
+		}
+	}
+	return nil
+}
+
+// checkSetups sees that a saw is set twice to the same only where its cuts come both before and after those at another setting: it
+// follows every chain of settings from what a cut makes to what is cut next.
+func checkSetups(b *panels.Box, _ *nest.Layout, p *Plan) error {
+	type setup struct {
+		tool        Tool
+		fence, tilt int // um, 1e-4 rad
+	}
+	var fences []float64
+	for _, c := range p.Cuts {
+		fences = append(fences, c.Fence)
+	}
+	slices.Sort(fences)
+	fence := func(at float64) int { // those within 0.05 mm are one
+		one := fences[0]
+		for _, f := range fences {
+			if f > at+1e-9 {
+				break
+			}
+			if f-one > 5e-5+1e-9 {
+				one = f
+			}
+		}
+		return int(math.Round(one * 1e6))
+	}
+	next := map[setup]map[setup]bool{}
+	made := map[Piece]setup{}   // at which setting
+	bevelled := map[int]setup{} // the last bevel of a panel
+	first := map[setup]int{}    // set-up in which a setting comes first
+	twice := map[setup]int{}
+	for i, c := range p.Cuts {
+		if c.Sheet < 0 && c.Tool != Bevel {
+			continue
+		}
+		s := setup{c.Tool, fence(c.Fence), int(math.Round(c.Tilt * 1e4))}
+		from, ok := made[c.Take]
+		if c.Tool == Bevel {
+			from, ok = bevelled[c.Take.Panel]
+			bevelled[c.Take.Panel] = s
+		}
+		if ok && from != s {
+			if next[from] == nil {
+				next[from] = map[setup]bool{}
+			}
+			next[from][s] = true
+		}
+		for _, m := range c.Makes {
+			made[m] = s
+		}
+		if n, ok := first[s]; ok && n != c.Setup && p.Cuts[i-1].Setup != c.Setup {
+			twice[s] = c.Setup
+		} else if !ok {
+			first[s] = c.Setup
+		}
+	}
+	for s, n := range twice {
+		reached := map[setup]bool{}
+		for todo := []setup{s}; len(todo) > 0; todo = todo[1:] {
+			for t := range next[todo[0]] {
+				if !reached[t] {
+					reached[t] = true
+					todo = append(todo, t)
+				}
+			}
+		}
+		if !reached[s] {
+			return fmt.Errorf("set-up %d comes back to %+v of set-up %d for nothing", n, s, first[s])
 		}
 	}
 	return nil
