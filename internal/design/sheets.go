@@ -38,13 +38,13 @@ func DefaultTrim(kerf float64, u unit.System) float64 {
 }
 
 // hastyBudget is the work that the layout of a design may cost that is told before others, or not built: the count of sheets
-// matters there, not the last offcut.
+// matters there, not the last offcut or setting of the saw.
 const hastyBudget = 10_000
 
 // lay puts a design's panels on the stock. A budget of 0 is what package nest takes of itself.
 func (h *rig) lay(ctx context.Context, d *Design, budget int) error {
 	d.SheetStock = h.stock(d.Box)
-	o := nest.Options{Done: ctx.Done(), Budget: budget}
+	o := nest.Options{Done: ctx.Done(), Budget: budget, AsLaid: budget == hastyBudget}
 	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), o)
 	if errors.Is(err, nest.ErrStopped) {
 		return ctx.Err()

@@ -6,13 +6,13 @@ import (
 	"slices"
 )
 
-// finish names the offcuts, writes the cuts and gathers them into batches.
-func (l *Layout) finish(parts []Part, saw Saw, stop stopper) {
+// finish names the offcuts, writes the cuts and gathers them into batches; as laid, their order is the first one.
+func (l *Layout) finish(parts []Part, saw Saw, asLaid bool, stop stopper) {
 	l.nameOffcuts()
 	shared := sharedLengths(parts)
 	l.sequence(saw, stop, shared)
 	write := func() { l.sequence(saw, stop, shared) }
-	if l.comeBackLess(write) { // an offcut may have lost a factory edge
+	if !asLaid && l.comeBackLess(write) { // an offcut may have lost a factory edge
 		write()
 		for i := range l.Sheets {
 			l.Sheets[i].listOffcuts()

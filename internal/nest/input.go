@@ -59,6 +59,7 @@ type Saw struct {
 type Options struct {
 	NoTurn bool // no part is turned, except as its grain demands
 	Budget int  // work units (insertion places looked at) for the search of each board; 0: default
+	AsLaid bool // no other order of cuts is tried that comes back to fewer settings of the saw
 
 	Done <-chan struct{} // closed: Lay gives up at once with ErrStopped; nil: it goes on to the end
 }

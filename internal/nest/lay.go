@@ -28,7 +28,7 @@ func Lay(parts []Part, stock []Stock, saw Saw, o Options) (l *Layout, err error)
 	for _, g := range groups(parts) {
 		l.layBoard(g, parts, stock, saw, o)
 	}
-	l.finish(parts, saw, o.Done)
+	l.finish(parts, saw, o.AsLaid, o.Done)
 	return l, nil
 }
 
