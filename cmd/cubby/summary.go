@@ -215,7 +215,7 @@ func doubts(findings []thielesmall.Finding) []string {
 	for _, f := range findings {
 		switch {
 		case f.Severity == thielesmall.Note:
-		case f.Quantity == "amplifier":
+		case f.Quantity == design.AboutAmplifier:
 			all = append(all, strings.TrimSuffix(f.Text, "."))
 		default:
 			all = append(all, "driver's data: "+strings.TrimSuffix(f.Text, "."))

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"cubby/internal/grade"
+	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 )
 
@@ -38,6 +40,9 @@ func PowerInto(ratings []Rating, z float64) float64 {
 	return a.Power * math.Pow(b.Power/a.Power, t)
 }
 
+// LeastLoad is the least load that an amplifier takes, ohm: what it states, or that of its power; 0: neither is stated.
+func (a *Amplifier) LeastLoad() float64 { return cmp.Or(a.MinimumLoad, a.Into) }
+
 // rate settles the amplifier's power and load for the set as wired, where it states several ratings.
 func (p *rig) rate() {
 	a := p.req.Amplifier
@@ -59,8 +64,48 @@ func (p *rig) rate() {
 	p.limits.AmplifierVolts = p.volts
 }
 
+func (h *rig) checkPower(f performance) Check {
+	const name = "delivered power"
+	rated, z := h.set.Power, h.set.Impedance
+	if h.volts == 0 || rated == 0 || z == 0 {
+		return notChecked(name, needs(lack{h.volts == 0, "the amplifier's power and load"}, lack{rated == 0, "the driver's power"}, lack{z == 0, "the driver's impedance"}))
+	}
+	w := h.volts * h.volts / z
+	c := row(name, h.grades[grade.DeliveredPower].Scaled(w, rated), w, rated, "W",
+		fmt.Sprintf("%.0f W into %.3g ohm as wired; the driver is rated for %.0f W", w, z, rated))
+	if c.Status != panels.Pass {
+		volts := math.Sqrt(rated * z)
+		if set := f.eval.Settings.Volts; set > 0 {
+			volts = math.Min(volts, set)
+		}
+		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", volts)
+	}
+	return c
+}
+
+func (h *rig) checkLoad() Check {
+	const name = "load as wired"
+	a := h.req.Amplifier
+	if a == nil || a.Into == 0 || h.set.Impedance == 0 {
+		return notChecked(name, needs(lack{a == nil || a.Into == 0, "amplifier.into, the load on the amplifier"}, lack{h.set.Impedance == 0, "the driver's impedance"}))
+	}
+	least, z := a.LeastLoad(), h.set.Impedance
+	s := panels.Pass
+	if z < least*(1-slack) {
+		s = panels.Fail
+	}
+	c := row(name, s, z, least, "ohm", fmt.Sprintf("%.3g ohm as wired; the amplifier takes %.3g ohm or more", z, least))
+	if s != panels.Pass {
+		c.Setting = "wire coils or drivers in series, or use an amplifier that takes the load"
+	}
+	return c
+}
+
 // weakShare is the share of the driver's rated power below which the amplifier is said to be weak: 3 dB (ours).
 const weakShare = 0.5
+
+// AboutAmplifier is the quantity of the finding on an amplifier; the others are on the driver's data.
+const AboutAmplifier = "amplifier"
 
 // weak says that the amplifier leaves much of what the driver takes unused, and which wiring draws more from it within its
 // load; nothing when it does not, or when power or load is not known.
@@ -71,7 +116,7 @@ func (p *rig) weak() []thielesmall.Finding {
 	}
 	w := p.volts * p.volts / z
 	text := fmt.Sprintf("The amplifier gives %.0f W into %.3g ohm as wired; the driver is rated for %.0f W, %.0f dB more.", w, z, p.set.Power, 10*math.Log10(p.set.Power/w))
-	ratings, least := a.Ratings, cmp.Or(a.MinimumLoad, a.Into)
+	ratings, least := a.Ratings, a.LeastLoad()
 	if len(ratings) == 0 {
 		ratings = []Rating{{a.Power, a.Into}}
 	}
@@ -87,5 +132,5 @@ func (p *rig) weak() []thielesmall.Finding {
 			}
 		}
 	}
-	return []thielesmall.Finding{{Quantity: "amplifier", Severity: thielesmall.Warning, Text: text + better}}
+	return []thielesmall.Finding{{Quantity: AboutAmplifier, Severity: thielesmall.Warning, Text: text + better}}
 }

@@ -86,7 +86,7 @@ func TestWeakAmplifierIsSaid(t *testing.T) {
 		}
 		got := ""
 		for _, f := range p.findings {
-			if f.Quantity == "amplifier" {
+			if f.Quantity == AboutAmplifier {
 				got = f.Text
 			}
 		}

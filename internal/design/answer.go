@@ -36,7 +36,7 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 		return err
 	}
 	if alone {
-		if err := f.lay(ctx, best, 0); err != nil {
+		if err := f.lay(ctx, best, false); err != nil {
 			return err
 		}
 		f.tellLostWishes(best, res.Outcomes)
@@ -53,7 +53,7 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 			return err
 		}
 	}
-	if err := f.lay(ctx, best, 0); err != nil {
+	if err := f.lay(ctx, best, false); err != nil {
 		return err
 	}
 	res.Designs = append(res.Designs, *best)
@@ -68,7 +68,7 @@ func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) er
 		if err != nil {
 			return err
 		}
-		if err := f.lay(ctx, d, hastyBudget); err != nil {
+		if err := f.lay(ctx, d, true); err != nil {
 			return err
 		}
 		if d.Verdict != DoesNotSuit { // beside the best none is offered that does not suit

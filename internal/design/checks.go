@@ -372,47 +372,6 @@ func (h *rig) checkDuct(p performance) Check {
 	return c
 }
 
-func (h *rig) checkPower(f performance) Check {
-	const name = "delivered power"
-	rated, z := h.set.Power, h.set.Impedance
-	if h.volts == 0 || rated == 0 || z == 0 {
-		return notChecked(name, needs(lack{h.volts == 0, "the amplifier's power and load"}, lack{rated == 0, "the driver's power"}, lack{z == 0, "the driver's impedance"}))
-	}
-	w := h.volts * h.volts / z
-	c := row(name, h.grades[grade.DeliveredPower].Scaled(w, rated), w, rated, "W",
-		fmt.Sprintf("%.0f W into %.3g ohm as wired; the driver is rated for %.0f W", w, z, rated))
-	if c.Status != panels.Pass {
-		volts := math.Sqrt(rated * z)
-		if set := f.eval.Settings.Volts; set > 0 {
-			volts = math.Min(volts, set)
-		}
-		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", volts)
-	}
-	return c
-}
-
-func (h *rig) checkLoad() Check {
-	const name = "load as wired"
-	a := h.req.Amplifier
-	if a == nil || a.Into == 0 || h.set.Impedance == 0 {
-		return notChecked(name, needs(lack{a == nil || a.Into == 0, "amplifier.into, the load on the amplifier"}, lack{h.set.Impedance == 0, "the driver's impedance"}))
-	}
-	least := a.MinimumLoad
-	if least == 0 {
-		least = a.Into
-	}
-	z := h.set.Impedance
-	s := panels.Pass
-	if z < least*(1-slack) {
-		s = panels.Fail
-	}
-	c := row(name, s, z, least, "ohm", fmt.Sprintf("%.3g ohm as wired; the amplifier takes %.3g ohm or more", z, least))
-	if s != panels.Pass {
-		c.Setting = "wire coils or drivers in series, or use an amplifier that takes the load"
-	}
-	return c
-}
-
 // checkCarry is the row on the way in.
 func (h *rig) checkCarry(c cavity.Carry) Check {
 	const name = CarryCheck

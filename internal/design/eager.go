@@ -52,7 +52,7 @@ func (e *eager) best(found *search.Found[*made]) (*Design, error) {
 func (e *eager) first(ctx context.Context, d *Design, outcomes []Outcome) error {
 	res, own := e.res, *d
 	own.Curves, own.Checks = slices.Clone(d.Curves), slices.Clone(d.Checks)
-	if err := e.lay(ctx, &own, hastyBudget); err != nil {
+	if err := e.lay(ctx, &own, true); err != nil {
 		return err
 	}
 	e.tellLostWishes(&own, outcomes)

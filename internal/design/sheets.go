@@ -41,10 +41,13 @@ func DefaultTrim(kerf float64, u unit.System) float64 {
 // matters there, not the last offcut or setting of the saw.
 const hastyBudget = 10_000
 
-// lay puts a design's panels on the stock. A budget of 0 is what package nest takes of itself.
-func (h *rig) lay(ctx context.Context, d *Design, budget int) error {
+// lay puts a design's panels on the stock, in haste or in full.
+func (h *rig) lay(ctx context.Context, d *Design, hasty bool) error {
 	d.SheetStock = h.stock(d.Box)
-	o := nest.Options{Done: ctx.Done(), Budget: budget, AsLaid: budget == hastyBudget}
+	o := nest.Options{Done: ctx.Done(), AsLaid: hasty}
+	if hasty {
+		o.Budget = hastyBudget
+	}
 	layout, err := nest.Lay(Parts(d.Box), d.SheetStock, h.nestSaw(), o)
 	if errors.Is(err, nest.ErrStopped) {
 		return ctx.Err()

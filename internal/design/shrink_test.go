@@ -50,6 +50,20 @@ func TestShrinkByEachDimension(t *testing.T) {
 	}
 }
 
+// finderOf is a job made ready to be searched.
+func finderOf(t *testing.T, req Request) *finder {
+	t.Helper()
+	p, err := newRig(&req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, _, err := p.ready(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
 // The smallest box that takes a driver is the same in whatever space it stands, to a step of the saw.
 func TestLeastAirIsTheDriversOwn(t *testing.T) {
 	var least []float64
@@ -57,15 +71,7 @@ func TestLeastAirIsTheDriversOwn(t *testing.T) {
 		req := wedgeRequest()
 		req.Space.Space, req.Space.Passage = square(0.7+0.0137*float64(k), 0.40, 0.35+0.0071*float64(k)), nil
 		req.Frame = panels.Driver{Frame: 0.2107, Cutout: 0.1807, Depth: 0.0813, Magnet: 0.1114, Displacement: 0.0027, Circle: 0.1977, Bolts: 8, Hole: 0.0055}
-		p, err := newRig(&req)
-		if err != nil {
-			t.Fatal(err)
-		}
-		space, err := p.prepareSpace(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
-		f := p.finder(space)
+		f := finderOf(t, req)
 		least = append(least, f.stands[0].least(f))
 	}
 	if lo, hi := slices.Min(least), slices.Max(least); hi > 1.1*lo+0.0001 {
@@ -77,15 +83,7 @@ func TestLeastAirIsTheDriversOwn(t *testing.T) {
 func TestOutsideIsTheLeast(t *testing.T) {
 	req := wedgeRequest()
 	req.Space.Space, req.Space.Passage, req.Kinds = square(1.1, 0.42, 0.36), nil, []Kind{Sealed}
-	p, err := newRig(&req)
-	if err != nil {
-		t.Fatal(err)
-	}
-	space, err := p.prepareSpace(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, built := p.finder(space), 0
+	f, built := finderOf(t, req), 0
 	for _, v := range logGrid(0.008, 0.09, 8) {
 		b, err := f.Build(t.Context(), &f.places[0], search.Candidate{Kind: search.Sealed, Volume: v})
 		if err != nil || b.Refused != nil {

@@ -427,7 +427,9 @@ func (f *finder) add(at site, p search.Place) {
 	}
 	p.Air = f.carriedNet(s)
 	if p.Air < s.net && p.Air < math.Max(s.least(f), p.Volume.Least) {
-		f.stuck = cmp.Or(f.stuck, f.notThrough(&s.region))
+		if f.stuck == nil {
+			f.stuck = f.notThrough(&s.region)
+		}
 		return
 	}
 	if p.Volume.Most = math.Min(p.Volume.Most, p.Air); p.Volume.Empty() {

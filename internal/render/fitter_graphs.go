@@ -1,7 +1,6 @@
 package render
 
 import (
-	"cmp"
 	"fmt"
 	"image/color"
 	"math"
@@ -358,7 +357,7 @@ func impedanceGraph(r *design.Result, d *design.Design) graph {
 	g := graphOf(d, "Input impedance as wired", "magnitude, Ω")
 	g.Whole, g.Lines = true, []curve{over("", lookSolid, d.Curves, func(p design.CurvePoint) float64 { return cmplx.Abs(p.Impedance) })}
 	if a := r.Request.Amplifier; a != nil {
-		if least := cmp.Or(a.MinimumLoad, a.Into); least > 0 {
+		if least := a.LeastLoad(); least > 0 {
 			g.Limits = append(g.Limits, limitLine{"least load " + trim(least) + " Ω", least})
 			if z := d.Fitting.LowestImpedance; z > 0 && z < least {
 				g.Note = fmt.Sprintf("Dips to %s Ω at %s: a load is graded by its nominal figure.", number(z, 2), hertz(d.Fitting.LowestAt))
