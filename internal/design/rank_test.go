@@ -264,6 +264,27 @@ func TestEstimateIsABound(t *testing.T) {
 	}
 }
 
+// TestEstimatedLoad: an estimate grades the load as wired as a design does: by the amplifier's least load, or else by that of its power.
+func TestEstimatedLoad(t *testing.T) {
+	e := invented(1, 3)[0]
+	e.Spec.Re, e.Spec.Impedance, e.Spec.Power = 1.7, 2, 0 // no rating: the load alone decides
+	for _, c := range []struct {
+		into, least float64
+		fails       bool
+	}{{4, 0, true}, {2, 0, false}, {4, 2, false}, {2, 4, true}} {
+		req := wedgeRequest()
+		req.Amplifier = &Amplifier{Power: 200, Into: c.into, MinimumLoad: c.least}
+		r, err := newRanker(context.Background(), req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		guess := r.estimate(context.Background(), e, &search.Memory{}).placing
+		if built := r.answer(context.Background(), e, nil, nil).placing; (guess.Verdict == DoesNotSuit) != c.fails || (built.Verdict == DoesNotSuit) != c.fails {
+			t.Errorf("%+v: estimated %q, designed %q", c, guess.Verdict, built.Verdict)
+		}
+	}
+}
+
 var ranked = flag.Int("drivers", 1000, "how many drivers BenchmarkRank ranks")
 
 // BenchmarkRank ranks many invented drivers on all processors by each aim, with the best twenty proven.
