@@ -29,11 +29,9 @@ func (p *problem) largestFree(bins []*bin) (best reserve) {
 	for _, b := range bins {
 		for i := range b.nodes {
 			n := &b.nodes[i]
-			if n.kind != free || n.w*p.unit <= p.kerf || n.h*p.unit <= p.kerf {
-				continue
-			}
-			if a := float64(n.w*p.unit-p.kerf) * float64(n.h*p.unit-p.kerf); a > most {
-				most, best = a, reserve{n.w, n.h}
+			w, h := n.size[0]*p.unit-p.kerf, n.size[1]*p.unit-p.kerf
+			if a := float64(w) * float64(h); n.kind == free && w > 0 && h > 0 && a > most {
+				most, best = a, reserve{n.size[0], n.size[1]}
 			}
 		}
 	}
