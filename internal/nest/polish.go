@@ -96,13 +96,7 @@ func (p *problem) reserves(sol *solution, best reserve) []reserve {
 		room += b.room
 		used[b.typ] = true
 	}
-	var ws, hs []int64
-	for _, it := range p.items {
-		ws, hs = append(ws, it.w), append(hs, it.h)
-		if it.turn {
-			ws, hs = append(ws, it.h), append(hs, it.w)
-		}
-	}
+	ws, hs := sizesOf(p.items)
 	ws, hs = thin(sums(ws), maxSizes), thin(sums(hs), maxSizes)
 	var all []reserve
 	for t, bt := range p.types {
