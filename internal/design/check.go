@@ -17,17 +17,10 @@ import (
 
 // CheckResult is the answer to "does this ready-made box suit?", for one box or several.
 type CheckResult struct {
-	Request      Request
-	Air          thielesmall.Air
-	DriverSingle thielesmall.Driver
-	Driver       thielesmall.Driver
-	Findings     []thielesmall.Finding
-	DriveVolts   float64
-	FullVolts    float64
-	Boxes        []Judged // best first
-	Best         *Design  // the best box that could be built for the driver in the same space; nil without a space
-	Shopping     string   // what to look for instead, when no box suits; empty otherwise
-	Assumptions  []string
+	Basis
+	Boxes    []Judged // best first
+	Best     *Design  // the best box that could be built for the driver in the same space; nil without a space
+	Shopping string   // what to look for instead, when no box suits; empty otherwise
 }
 
 // Judged is one ready-made box with its checks.
@@ -59,27 +52,20 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 	if len(req.Boxes) == 0 {
 		return nil, &ConfigError{Field: "box", Want: "the box to be judged must be described; cubby design finds one instead"}
 	}
-	p, err := newRig(&req)
+	h, err := newRig(&req)
 	if err != nil {
-		return nil, err
-	}
-	if p.drive, err = p.driveVolts(); err != nil {
 		return nil, err
 	}
 	if req.Mount.Face == "" {
 		req.Mount.Face = "front"
-		p.assume("the driver sits on the front face")
+		h.assume("the driver sits on the front face")
 	}
-	for _, f := range p.findings { // the flagged ones are a check
+	for _, f := range h.findings { // the flagged ones are a check
 		if f.Severity == thielesmall.Warning {
-			p.assume("%s", strings.TrimSuffix(f.Text, "."))
+			h.assume("%s", strings.TrimSuffix(f.Text, "."))
 		}
 	}
-	h := p
-	res := &CheckResult{
-		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts,
-	}
+	res := &CheckResult{}
 	for i, b := range req.Boxes {
 		if b.Name == "" && len(req.Boxes) > 1 {
 			b.Name = fmt.Sprintf("box %d", i+1)
@@ -112,11 +98,11 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 		res.Shopping = h.shopping()
 	}
 	if instead {
-		if res.Best, err = bestInstead(ctx, req, p); err != nil {
+		if res.Best, err = bestInstead(ctx, req, h); err != nil {
 			return nil, err
 		}
 	}
-	res.Request, res.Assumptions = req, p.assumptions
+	res.Basis = h.basis()
 	return res, nil
 }
 

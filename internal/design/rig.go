@@ -45,7 +45,12 @@ func newRig(req *Request) (*rig, error) {
 	if err := p.prepare(); err != nil {
 		return nil, err
 	}
-	return p, p.fit()
+	if err := p.fit(); err != nil {
+		return nil, err
+	}
+	var err error
+	p.drive, err = p.driveVolts()
+	return p, err
 }
 
 // prepare makes ready what does not depend on the driver.

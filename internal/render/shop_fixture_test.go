@@ -120,8 +120,8 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 		d.Port = &design.PortDesign{Count: p.Count, Bore: p.Bore, Outside: p.Outside, Length: p.Length, Height: p.Height, Width: p.Width}
 	}
 	return &design.Result{
-		Request: design.Request{Title: "Test box " + c.name, Revision: "1", Date: "2026-03-14", Contact: "A. Fitter, 555 0100", Units: c.units,
-			Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: roundTo}, Wood: c.spec.Wood},
+		Basis: design.Basis{Request: design.Request{Title: "Test box " + c.name, Revision: "1", Date: "2026-03-14", Contact: "A. Fitter, 555 0100", Units: c.units,
+			Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: roundTo}, Wood: c.spec.Wood}},
 		Designs: []design.Design{d},
 	}
 }
