@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -167,9 +168,9 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 		add(c)
 	}
 	f := h.performanceOf(&j, b)
-	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
+	j.Fitting = h.electrical(j.Circuit, j.Figures.F3)
 	h.playLoud(&j)
-	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
+	j.Checks[2] = h.airBefore(b, j.Evaluation.Excursion)
 	add(h.soundRows(f)...)
 	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
@@ -199,12 +200,7 @@ func (h *rig) judged(j Judged, f performance) Judged {
 	return j
 }
 
-func title(b ReadyBox) string {
-	if b.Name == "" {
-		return "This box"
-	}
-	return b.Name
-}
+func title(b ReadyBox) string { return cmp.Or(b.Name, "This box") }
 
 // playReady makes the box's circuit, figures and port. It gives a failed check when the box cannot be what it claims.
 func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
@@ -233,9 +229,7 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 			return fail("port", "%s", why)
 		}
 		e := port.ends(h.boxSection(b))
-		for range max(1, port.Count) {
-			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction})
-		}
+		air.Ports = slices.Repeat([]thielesmall.Port{{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction}}, max(1, port.Count))
 		j.Port = &PortDesign{
 			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
 			Length: port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
@@ -403,12 +397,12 @@ func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
 		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Effective + p.EndOuter + p.EndInner,
 			Edge: h.grades.EdgeOf(max(b.Port.Edge, b.Port.Flare), cmp.Or(p.Bore, p.Height))}
 	}
-	e := h.model.EvaluateCircuit(c, j.Circuit.Without())
+	j.Evaluation = h.model.EvaluateCircuit(c, j.Circuit.Without())
 	if q := b.Passive; q != nil {
 		r := j.Circuit.System.Box.Passive
-		j.Radiator = h.radiatorDesign(q, r, r, !upright(q.Face), e.Radiator)
+		j.Radiator = h.radiatorDesign(q, r, r, !upright(q.Face), j.Evaluation.Radiator)
 	}
-	return performance{j.Kind, j.Circuit, j.Figures, j.Port, j.Radiator, c, e, b.longestInside()}
+	return performance{j.Sound, c, b.longestInside()}
 }
 
 // usefulQtc is the Qtc below which more air in a sealed box gives little (the maximally flat one).
