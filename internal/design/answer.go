@@ -339,9 +339,9 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	air := f.airIn(m, box)
 	if m.duct != nil {
 		at := box.Ports[0]
+		size := PortSize{m.duct.count, m.duct.bore, m.duct.outside, m.duct.height, m.duct.width, m.duct.area()}
 		d.Port = &PortDesign{
-			Count: m.duct.count, Bore: m.duct.bore, Outside: m.duct.outside, Height: m.duct.height, Width: m.duct.width,
-			Area: m.duct.area(), Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
+			PortSize: size, Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
 		}
 	}
 	if d.Circuit, err = f.circuit(air, f.filters); err != nil {

@@ -37,17 +37,22 @@ type made struct {
 	region cavity.Region
 	placed cavity.Placed
 	spec   panels.Spec
-	duct   *duct   // nil: none
-	asked  float64 // width that a slot is to have at least, m
-	length float64 // of the port that is asked for, m
-	ends   [2]float64
 	net    float64
 	carry  cavity.Carry
 	short  int // checks of the wood that are marginal
-	raised int // times that a slot was made higher
+	channel
 
 	tuning   float64              // Hz, wanted
 	radiator thielesmall.Radiator // with its mass; Count 0: none
+}
+
+// A channel is the port of a box as the search builds it.
+type channel struct {
+	duct   *duct   // nil: none
+	asked  float64 // width that a slot is to have at least, m
+	raised int     // times that it was made higher
+	length float64 // that is asked for, m
+	ends   [2]float64
 }
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.

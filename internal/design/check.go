@@ -231,8 +231,8 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 		e := port.ends(h.boxSection(b))
 		air.Ports = slices.Repeat([]thielesmall.Port{{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction}}, max(1, port.Count))
 		j.Port = &PortDesign{
-			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
-			Length: port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
+			PortSize: PortSize{max(1, port.Count), port.Diameter, 0, port.Height, port.Width, port.area()},
+			Length:   port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
 		}
 	}
 	c, err := h.circuit(air, h.filters)

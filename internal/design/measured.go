@@ -57,17 +57,19 @@ const (
 
 // A MeasuredRow is one figure as designed and as measured. Values are SI in Unit; NaN is none.
 type MeasuredRow struct {
-	Name                       string
-	Designed, Measured         float64
-	Sigma                      float64 // standard uncertainty of the measured one; NaN: not stated
-	Difference                 float64 // measured less designed
-	Share                      float64 // the same over the designed one
-	Near, Far                  float64 // as designed up to the one, not at all beyond the other: shares of the designed, or limits
-	Unit                       string
-	Status                     panels.Status // NotChecked: for information
-	DesignedText, MeasuredText string        // in the job's units
-	SigmaText, DifferenceText  string        // empty: none
+	Name               string
+	Designed, Measured float64
+	Sigma              float64 // standard uncertainty of the measured one; NaN: not stated
+	Difference         float64 // measured less designed
+	Share              float64 // the same over the designed one
+	Near, Far          float64 // as designed up to the one, not at all beyond the other: shares of the designed, or limits
+	Unit               string
+	Status             panels.Status // NotChecked: for information
+	RowText
 }
+
+// RowText is a row in the job's units; empty: none.
+type RowText struct{ DesignedText, MeasuredText, SigmaText, DifferenceText string }
 
 // A Change is one thing that is not as designed, by how much, and what to do.
 type Change struct {

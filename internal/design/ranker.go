@@ -32,7 +32,7 @@ func newRanker(ctx context.Context, req Request) (*ranker, error) {
 	if req.Space == nil {
 		return nil, &ConfigError{Field: "cavity", Want: noSpace}
 	}
-	r := &ranker{rig: &rig{req: &req, drive: defaultVolts, brief: true}}
+	r := &ranker{rig: &rig{req: &req, supply: supply{drive: defaultVolts}, haste: haste{brief: true}}}
 	if err := r.prepare(); err != nil {
 		return nil, err
 	}

@@ -122,10 +122,7 @@ type TrimStep struct{ Length, Tuning float64 }
 
 // PortDesign is the port as designed: Count equal ducts.
 type PortDesign struct {
-	Count              int
-	Bore, Outside      float64 // m, tube; 0 slot
-	Height, Width      float64 // m, slot
-	Area               float64 // m2 of one
+	PortSize
 	Length             float64 // m, along the centre line
 	Effective          float64 // m, that acts: less at sharp bends, ends not counted
 	EndOuter, EndInner float64 // m of correction
@@ -136,6 +133,14 @@ type PortDesign struct {
 	Supply             float64 // m that the port is cut over, to be trimmed on the sweep
 	Trim               []TrimStep
 	Implied            bool // stands for a port of which only the tuning is claimed
+}
+
+// PortSize is how many ports there are, and their section.
+type PortSize struct {
+	Count         int
+	Bore, Outside float64 // m, tube; 0 slot
+	Height, Width float64 // m, slot
+	Area          float64 // m2 of one
 }
 
 // CurvePoint is one frequency of a design's curves at the job's drive.

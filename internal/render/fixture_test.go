@@ -84,7 +84,7 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		ends := [2]float64{thielesmall.EndFlush(0.0358), thielesmall.EndFree(0.0358)}
 		sys0.Box.LeakQ = 7
 		sys0.Box.Ports = []thielesmall.Port{{Area: a, Length: 0.1, Ends: ends}}
-		d.Port = &design.PortDesign{Count: 1, Bore: 0.0716, Outside: 0.075, Area: a, Length: 0.1, EndOuter: ends[0], EndInner: ends[1], SpeedAtLimit: 27, SpeedAt: 29, MillimetrePerHertz: -0.0174}
+		d.Port = &design.PortDesign{PortSize: design.PortSize{Count: 1, Bore: 0.0716, Outside: 0.075, Area: a}, Length: 0.1, EndOuter: ends[0], EndInner: ends[1], SpeedAtLimit: 27, SpeedAt: 29, MillimetrePerHertz: -0.0174}
 	}
 	d.Circuit, err = thielesmall.NewCircuit(sys0)
 	must(err)
