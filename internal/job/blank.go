@@ -147,7 +147,7 @@ func untouched(root *yaml.Node, u unit.System) (names []string) {
 		for _, key := range p.path {
 			a, b = valueOf(a, key), valueOf(b, key)
 		}
-		if a != nil && b != nil && sameNode(a, b) {
+		if a != nil && b != nil && sameTree(a, b) {
 			names = append(names, p.name)
 			from = from || p.name == "driver" || p.name == "stations"
 		}
@@ -156,9 +156,4 @@ func untouched(root *yaml.Node, u unit.System) (names []string) {
 		return nil
 	}
 	return names
-}
-
-// sameNode reports whether two nodes say the same.
-func sameNode(a, b *yaml.Node) bool {
-	return a.Kind == b.Kind && a.Value == b.Value && slices.EqualFunc(a.Content, b.Content, sameNode)
 }

@@ -190,35 +190,20 @@ func (s *source) splice(from, to int, with string) {
 	s.text = append(append(append(make([]byte, 0, len(s.text)+len(with)), s.text[:from]...), with...), s.text[to:]...)
 }
 
-// edit makes one edit in the text, which alter has found possible.
-func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) {
-	parent := s.root
-	for i, p := range path {
-		next, at := child(parent, p)
-		switch {
-		case next == nil && e.Kind == Delete:
-			return
-		case next == nil:
-			v, _ := wrap(path[i+1:], value)
-			if p.key != "" {
-				s.add(parent, plainOr(p.key)+": "+s.written(parent, v), "")
-			} else {
-				s.add(parent, s.written(parent, v), "- ")
-			}
-			return
-		case i < len(path)-1 && isNull(next) && e.Kind != Delete:
-			v, _ := wrap(path[i+1:], value)
-			s.replace(parent, at, v)
-			return
-		case i < len(path)-1:
-			parent = next
-		case e.Kind == Set:
-			s.replace(parent, at, value)
-		case e.Kind == Insert:
-			s.insert(parent, at, value)
-		default:
-			s.remove(parent, at)
-		}
+// edit makes a change in the text.
+func (s *source) edit(c change) {
+	switch {
+	case c.parent == nil:
+	case c.at < 0 && c.key != "":
+		s.add(c.parent, plainOr(c.key)+": "+s.written(c.parent, c.value), "")
+	case c.at < 0:
+		s.add(c.parent, s.written(c.parent, c.value), "- ")
+	case c.kind == Set:
+		s.replace(c.parent, c.at, c.value)
+	case c.kind == Insert:
+		s.insert(c.parent, c.at, c.value)
+	default:
+		s.remove(c.parent, c.at)
 	}
 }
 

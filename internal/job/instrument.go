@@ -40,14 +40,13 @@ func ParseSweep(file string, data []byte) (impedance.Sweep, error) {
 	}
 	var s impedance.Sweep
 	for _, r := range t.rows {
-		switch {
-		case t.has(roleReal):
+		if t.has(roleReal) {
 			s.Add(r[roleFrequency], complex(r[roleReal], r[roleImaginary]))
-		case t.has(rolePhase):
-			s.Frequency, s.Magnitude = append(s.Frequency, r[roleFrequency]), append(s.Magnitude, r[roleMagnitude])
+			continue
+		}
+		s.Frequency, s.Magnitude = append(s.Frequency, r[roleFrequency]), append(s.Magnitude, r[roleMagnitude])
+		if t.has(rolePhase) {
 			s.Phase = append(s.Phase, r[rolePhase])
-		default:
-			s.Frequency, s.Magnitude = append(s.Frequency, r[roleFrequency]), append(s.Magnitude, r[roleMagnitude])
 		}
 	}
 	return s, nil
