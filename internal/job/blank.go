@@ -14,8 +14,8 @@ import (
 // toFill is what stands where a person has to write a value.
 const toFill = "?"
 
-// blankKeys are the keys of the starter whose values a person has to measure or read from a sheet; blankOut those whose lines
-// may be left out, and are commented out in a blank job.
+// blankKeys are the keys of the starter whose values a person has to measure or read from a sheet; blankOut those whose
+// lines may be left out, and are commented out in a blank job.
 var (
 	blankKeys = []string{"name", "fs", "qms", "qes", "vas", "sd", "re", "xmax", "power", "impedance", "frame", "cutout", "depth", "from_left", "roof",
 		"into", "cabin_length", "air_in_front", "thickness"}
@@ -28,8 +28,8 @@ const begin = "0"
 // blankValue is a key with its value, at the beginning of a line or inside braces.
 var blankValue = regexp.MustCompile(`(^ *|[{,] *)([a-z_]+): (\[\[.*?\]\]|[^,}#\[{]*[^,}# \[{])`)
 
-// Blank is the starter job with ? where a person has to write: it reads with a fault for each of them, and is whole once they
-// are filled in.
+// Blank is the starter job with ? where a person has to write: it reads with a fault for each of them, and is whole
+// once they are filled in.
 func Blank(u unit.System) []byte {
 	var out []string
 	dropped := false

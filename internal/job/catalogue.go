@@ -58,11 +58,11 @@ var catalogueFields = func() map[string]catalogueField {
 	return all
 }()
 
-// ParseCatalogue reads a list of drivers: comma-separated values whose first line names the columns, in any order: the keys
-// of a driver file with the unit after them (fs_hz, vas_l or vas_cu_ft, xmax_mm or xmax_in), of which name must be there.
-// Values are numbers without a unit; a size in inches may be a fraction; an empty value is not given. What is wrong with a
-// row is in its Faults, with line and column, and leaves the others alone. The error, as Faults, is for a list that cannot
-// be read at all.
+// ParseCatalogue reads a list of drivers: comma-separated values whose first line names the columns, in any order: the
+// keys of a driver file with the unit after them (fs_hz, vas_l or vas_cu_ft, xmax_mm or xmax_in), of which name must be
+// there. Values are numbers without a unit; a size in inches may be a fraction; an empty value is not given. What is
+// wrong with a row is in its Faults, with line and column, and leaves the others alone. The error, as Faults, is for a
+// list that cannot be read at all.
 func ParseCatalogue(file string, data []byte) ([]CatalogueRow, error) {
 	if len(data) > MostCatalogueBytes {
 		return nil, Faults{{File: file, Want: fmt.Sprintf("larger than %d MiB", MostCatalogueBytes>>20)}}

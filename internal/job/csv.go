@@ -15,8 +15,8 @@ func readCSV(data []byte) *csv.Reader {
 	return r
 }
 
-// eachRow calls head for the first row of a table and row for each further one, by its line, until one of them gives false. ended is
-// true for a table that was read to its end; a fault is what stopped the reading.
+// eachRow calls head for the first row of a table and row for each further one, by its line, until one of them gives
+// false. ended is true for a table that was read to its end; a fault is what stopped the reading.
 func eachRow(file string, r *csv.Reader, head, row func(line int, record []string) bool) (ended bool, fault *Fault) {
 	for read := head; ; read = row {
 		record, err := r.Read()

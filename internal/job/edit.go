@@ -20,8 +20,8 @@ const (
 	Delete                 // the value at a path with its key; nothing happens when there is none
 )
 
-// An Edit is one change of a job's text. Path names a place as faults do: cavity.blocks[2].width, entries from 1. Value is
-// the new value as YAML or JSON text of one node, unused by Delete.
+// An Edit is one change of a job's text. Path names a place as faults do: cavity.blocks[2].width, entries from 1. Value
+// is the new value as YAML or JSON text of one node, unused by Delete.
 type Edit struct {
 	Kind  EditKind
 	Path  string

@@ -166,7 +166,8 @@ func (s *source) scalarEnd(n *yaml.Node, at int) int {
 	return min(at, len(t))
 }
 
-// blockEnd is the end of a block scalar whose mark stands at an offset: the lines that are indented further than its own.
+// blockEnd is the end of a block scalar whose mark stands at an offset: the lines that are indented further than its
+// own.
 func (s *source) blockEnd(at int) int {
 	depth := func(from int) int {
 		return len(s.text[from:s.lineEnd(from)]) - len(bytes.TrimLeft(s.text[from:s.lineEnd(from)], " "))
@@ -218,7 +219,8 @@ func (s *source) replace(parent *yaml.Node, i int, value *yaml.Node) {
 	s.splice(s.start(old), s.end(old), s.written(parent, value))
 }
 
-// written is a value as it stands in a collection: on lines of its own a text needs fewer quotation marks than in brackets.
+// written is a value as it stands in a collection: on lines of its own a text needs fewer quotation marks than in
+// brackets.
 func (s *source) written(parent, value *yaml.Node) string {
 	if value.Kind == yaml.ScalarNode && parent.Style&yaml.FlowStyle == 0 && !isNull(value) && wordy.MatchString(value.Value) &&
 		reads("k: "+value.Value+"\n", value.Value) {
@@ -379,7 +381,8 @@ func plainOr(text string) string {
 	return inQuotes(text)
 }
 
-// inQuotes writes a text in quotation marks: single ones, or double ones with escapes where it holds what cannot stand bare.
+// inQuotes writes a text in quotation marks: single ones, or double ones with escapes where it holds what cannot stand
+// bare.
 func inQuotes(text string) string {
 	for _, c := range text {
 		if c < ' ' || c >= 0x7f && c < 0xa0 || c == 0x2028 || c == 0x2029 || c == 0xfeff || c > 0xffff {

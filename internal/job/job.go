@@ -49,7 +49,8 @@ func ParseCheck(name string, data []byte, open Open) (*design.Request, error) {
 	return parse(name, data, open, jobReader{judge: true})
 }
 
-// ParsePairs reads a job whose ready-made boxes are judged for other drivers than its own: box is required, the driver is not.
+// ParsePairs reads a job whose ready-made boxes are judged for other drivers than its own: box is required, the driver
+// is not.
 func ParsePairs(name string, data []byte, open Open) (*design.Request, error) {
 	return parse(name, data, open, jobReader{judge: true, anyone: true})
 }
@@ -60,8 +61,8 @@ func HasBox(name string, data []byte) bool {
 	return has(root, "box")
 }
 
-// ParseMeasured reads a job of which the finished box was measured: one whose box is described is read as by ParseCheck,
-// any other as by Parse.
+// ParseMeasured reads a job of which the finished box was measured: one whose box is described is read as by
+// ParseCheck, any other as by Parse.
 func ParseMeasured(name string, data []byte, open Open) (*design.Request, error) {
 	root, _ := document(name, data)
 	return parse(name, data, open, jobReader{judge: has(root, "box")})
