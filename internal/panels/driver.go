@@ -289,10 +289,7 @@ func (s *scene) instead(m mount, not int) Message {
 			can = append(can, say("the %s (%s deep behind it)", s.faces[i].name, Length(depth)))
 		}
 	}
-	if len(can) == 0 {
-		return say("%s", "")
-	}
-	return say("; it would go on %s", can)
+	return sayIf(len(can) > 0, "; it would go on %s", can)
 }
 
 // noFrame is that the frame does not go on a face, with the room for it; a way of placing that is passed over tells nobody.
@@ -307,11 +304,8 @@ type noFrame struct {
 func (n *noFrame) refused() error {
 	s, m, f, room := n.s, n.m, n.f, n.room
 	e := &BuildError{Reason: NoFrame, Panel: f.name, Value: 2 * room, Limit: m.flange()}
-	each := say("%s", "")
-	if m.count > 1 {
-		each = say(" for each of the %d %ss", m.count, m.word())
-	}
-	more := say("%s", "")
+	each := sayIf(m.count > 1, " for each of the %d %ss", m.count, m.word())
+	more := Message{}
 	need, size := m.flange()+2*frameWood, f.free
 	switch tall, wide := need-size.Height(), need*float64(m.count)-size.Width(); {
 	case tall > rounding && wide > rounding:

@@ -156,8 +156,8 @@ func (sc *scene) checkLoose(b *Box) {
 			wood = math.Min(wood, sc.cleats.edge.Distance(s)-r.Hole/2)
 		}
 	}
-	b.add("wood outside the face's screws", grade.NoLess(wood, screwWood, screwWood/2), wood, screwWood, "m",
-		say("%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood)))
+	b.least("wood outside the face's screws", wood, screwWood, screwWood/2,
+		"%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood))
 	status := Pass
 	if r.Spacing > screwApart+rounding || r.Corner > screwCorner+rounding {
 		status = Marginal

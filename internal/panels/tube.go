@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -44,13 +45,16 @@ func (p *Port) pitch() float64 {
 // isSlot reports whether the port is made of boards.
 func (p *Port) isSlot() bool { return p.Bore <= 0 }
 
+// clear is the bore of a tube, or the height of a slot.
+func (p *Port) clear() float64 { return cmp.Or(math.Max(p.Bore, 0), p.Height) }
+
 // mouthAir is the air wanted before the inner end, and the least.
 func (p *Port) mouthAir() (wanted, least float64) {
-	r, high := grade.Of(grade.TubeInner), p.Bore
+	r := grade.Of(grade.TubeInner)
 	if p.isSlot() {
-		r, high = grade.Of(grade.SlotInner), p.Height
+		r = grade.Of(grade.SlotInner)
 	}
-	return r.Pass * high, r.Marginal * high
+	return r.Pass * p.clear(), r.Marginal * p.clear()
 }
 
 // cut is what so many elbows and the flares take off the centre line.
@@ -423,10 +427,9 @@ func (s *scene) lay(f *face, w way, long float64, i, n int) port {
 // portError says that the tubes do not go into the box, and the longest that do.
 func (s *scene) portError(reach Reach) error {
 	p := s.spec.Port
-	each := say("%s", "")
-	count := say("one tube")
+	count, each := say("one tube"), ""
 	if p.Count > 1 {
-		count, each = say("%d tubes", p.Count), say(" each")
+		count, each = say("%d tubes", p.Count), " each"
 	}
 	return s.noPort(say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each), "shorter than the board that it goes through", reach)
 }
