@@ -244,7 +244,7 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 	sh, t := sc.shell, sc.spec.Wood.Thickness
 	n := sh.axis.Unit()
 	outer, inner := solid.Plane{N: n, D: x + t}, solid.Plane{N: n, D: x}
-	slab, err := squareSlab(sh.air, outer, inner, 0)
+	slab, err := slab(sh.air, outer, inner, nil, 0, true)
 	if err != nil {
 		return p, 0
 	}
