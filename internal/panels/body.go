@@ -308,7 +308,7 @@ func (sh *shell) rimOf(i int) []body {
 		}
 		for _, loop := range f.Loops {
 			for k, p := range loop.At {
-				sh.rims[i] = append(sh.rims[i], newBody(layerBody, "", []r3.Vec{p, loop.At[(k+1)%len(loop.At)]}, 0))
+				sh.rims[i] = append(sh.rims[i], newBody(braceBody, "", []r3.Vec{p, loop.At[(k+1)%len(loop.At)]}, 0))
 			}
 		}
 	}

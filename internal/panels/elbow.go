@@ -123,24 +123,16 @@ func (s *scene) goesOn(f *face, w *way, bar float64) bool {
 	_, half := s.spec.Port.mouthAir()
 	r, dir := s.spec.Port.outside()/2, w.dirs[w.elbows]
 	d, wall := s.shell.ahead(w.from, dir, r+tubeSide) // it keeps air to what is beside it
-	if w.least+d <= bar || math.IsInf(d, 1) || s.stopped(f, w.from, dir, math.Max(bar-w.least, half-rounding)) {
+	if w.least+d <= bar || math.IsInf(d, 1) || s.blocked(portBody, w.from, dir, r, math.Max(bar-w.least, half-rounding)) {
 		return false
 	}
 	done := (w.elbows - 1) * (1 + arcPieces) // up to the end of the elbow before it is clear
 	if !s.clear(f, s.tubeBodies(f, *w, w.least)[done:]) {
 		return false
 	}
-	w.facing = obstacle{face: wall}
-	if t, b := s.bodyAhead(w.from, dir, r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
-		d, w.facing = t, obstacle{face: -1, body: b}
-	}
+	d, w.facing = s.bodyAhead(portBody, w.from, dir, r, d, obstacle{face: wall})
 	w.most = w.least + d
 	return d >= half && w.most > bar
-}
-
-// stopped reports whether a body ends such a run before far.
-func (s *scene) stopped(f *face, p, dir r3.Vec, far float64) bool {
-	return s.blocked(p, dir, s.spec.Port.outside()/2, far, true, func(b *body) bool { return s.own(f, b) })
 }
 
 // twiceBent gives tubes with two elbows, which all turn alike, the second leg as long as it goes or half of that.
@@ -201,7 +193,7 @@ func (s *scene) clear(f *face, bodies []body) bool {
 			return false
 		}
 		for k := range s.bodies {
-			if o := &s.bodies[k]; !s.own(f, o) && b.meets(o, o.air) {
+			if o := &s.bodies[k]; b.meets(o, o.air) {
 				return false
 			}
 		}

@@ -48,7 +48,6 @@ const (
 	portBody
 	slotBody
 	cleatBody
-	layerBody
 	braceBody
 	stripBody
 	terminalBody

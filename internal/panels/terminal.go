@@ -261,7 +261,7 @@ func (s *scene) standsBehind(f *face, p plane.Point, r, depth float64, but bodyK
 	}
 	c := cone(but, from, f.in(), depth-f.t, r, r)
 	for i := range s.bodies {
-		if b := &s.bodies[i]; b.kind != but && !s.own(f, b) && c.meets(b, 0) {
+		if b := &s.bodies[i]; b.kind != but && c.meets(b, 0) {
 			return b.name
 		}
 	}

@@ -372,13 +372,12 @@ func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 	if w.most <= bar {
 		return w
 	}
-	if s.stopped(f, from, f.in(), bar-f.t) {
+	if s.blocked(portBody, from, f.in(), r, bar-f.t) {
 		w.most = bar
 		return w
 	}
-	if t, b := s.bodyAhead(from, f.in(), r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
-		w.most, w.facing = t+f.t, obstacle{face: -1, body: b}
-	}
+	d, w.facing = s.bodyAhead(portBody, from, f.in(), r, d, w.facing)
+	w.most = d + f.t
 	return w
 }
 
