@@ -36,7 +36,8 @@ type Rim struct {
 
 // BoardEdge is one edge of a board.
 type BoardEdge struct {
-	With     int      // the face that it meets; -1: a free end
+	With     int      // the face that it meets; -1: none
+	Piece    string   // else the name of the board inside that it meets; empty: a free end
 	Relation Relation // of this board to that one
 	Convex   bool
 	Bevel    // its run negative where the inner face reaches further

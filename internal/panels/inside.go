@@ -22,9 +22,13 @@ func plate(outer solid.Plane, at []r3.Vec, t float64) Board {
 	return b
 }
 
-// corners are all corners of a board.
-func (b *Board) corners() []r3.Vec {
-	return append(append(make([]r3.Vec, 0, 2*len(b.Outer)), b.Outer...), b.Inner...)
+// restsOn says that the edges of a board that look along dir meet a face.
+func (b *Board) restsOn(face int, dir r3.Vec) {
+	for k := range b.Edges {
+		if r3.Dot(b.Sides[k].N, dir) > 0.5 {
+			b.Edges[k].With = face
+		}
+	}
 }
 
 // doublerPlay is what an inner doubler is smaller than the inside on every side, so that it goes in after the walls (common
@@ -49,7 +53,9 @@ func (sc *scene) addDoublers(landing float64) error {
 		}
 		p.air = p.board.Volume - open*w.Thickness
 		p.notes = []Message{say("goes in after the walls are glued, square edges; open the driver's hole from behind at 45 degrees between the bolts if wished")}
-		p.meets = make([]string, len(p.board.Edges))
+		for e := range p.board.Edges {
+			p.board.Edges[e].With = -1
+		}
 		sc.pieces = append(sc.pieces, p)
 		front += w.Thickness
 	}

@@ -80,7 +80,8 @@ func (sc *scene) addCleats() error {
 		c.open -= g.Area()
 		wall := sh.parts[loop.With[k]].name
 		b := plate(outer, at, depth)
-		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k], meets: []string{wall, "", "", ""}}
+		b.Edges[0].With = loop.With[k]
+		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k]}
 		f := barFrame(outer, b.Outer)
 		for _, s := range screws {
 			q := f.To(p.frame.At(s, -p.t))
@@ -89,8 +90,7 @@ func (sc *scene) addCleats() error {
 		x.air = b.Volume
 		x.notes = []Message{say("goes along the %s", wall),
 			say("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", p.name, c.Thread)}
-		sc.pieces = append(sc.pieces, x)
-		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
+		sc.put(x, cleatBody)
 	}
 	if deep := sh.reaching(outer.N); !roomy || depth >= (deep[1]-deep[0])/2 {
 		return &BuildError{Reason: NoLoose, Panel: p.name, Value: depth,
