@@ -248,10 +248,7 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 		return p, 0
 	}
 	f := frameOf(outer, slab.Outer)
-	whole, err := shrink(sc.besideSlot(f, inner, f.Flat(slab.Outer)), bracePlay)
-	if err != nil {
-		return p, 0
-	}
+	whole := largest(sc.besideSlot(f, inner, f.Flat(slab.Outer)).Inset(bracePlay))
 	outline, holes := sc.letThrough(f, inner, whole)
 	if len(outline) == 0 { // the tube takes the whole section
 		return p, 0

@@ -2,7 +2,6 @@ package panels
 
 import (
 	"math"
-	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
@@ -169,9 +168,7 @@ func (sc *scene) checkLoose(b *Box) {
 
 // within moves every side of a polygon inward by d, corner for corner; ok is false where a side would vanish.
 func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	if in, ok = drawnIn(g, d); !ok {
-		return nil, false
-	}
+	in = g.Drawn(d)
 	for i := range g {
 		a, b := g.Edge(i)
 		p, q := in.Edge(i)
@@ -180,25 +177,6 @@ func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
 		}
 	}
 	return in, in.IsSimple() && g.ContainsPolygon(in)
-}
-
-// drawnIn moves every side of a polygon inward by d, corner for corner; ok is false where two sides in one line leave a corner in
-// its place.
-func drawnIn(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	n := len(g)
-	in, ok = slices.Clone(g), true
-	side := func(i int) plane.Line {
-		a, b := g.Edge(i)
-		return plane.LineThrough(a, b).Offset(d)
-	}
-	for i := range g {
-		if q, meet := side((i + n - 1) % n).Meet(side(i)); meet {
-			in[i] = q
-		} else {
-			ok = false
-		}
-	}
-	return in, ok
 }
 
 // ringOf divides what lies between the inner rim and the opening into strips, one for each side. Each begins at the face of

@@ -217,7 +217,8 @@ func (sc *scene) stripAt(p stiffen, k int, at float64) Message {
 	best, what := math.Inf(-1), "" // the neighbour that the distance is from
 	for _, loop := range sh.air.Faces[p.face].Loops {
 		for _, j := range loop.With {
-			if d := -r3.Dot(sh.air.Faces[j].N, w); d > best {
+			f := &sh.air.Faces[j]
+			if d := -r3.Dot(f.N, w) - math.Abs(f.Depth(p.o)); d > best {
 				best, what = d, sh.parts[j].name
 			}
 		}

@@ -367,7 +367,7 @@ type Corner struct {
 	At     r3.Vec
 	Odd    int
 	Like   [2]int // the two others, where there is an odd one
-	Convex bool // all three edges are
+	Convex bool   // all three edges are
 }
 
 // Corners lists every corner once.
