@@ -138,16 +138,13 @@ func (s *scene) goesOn(f *face, w *way, bar float64) bool {
 // twiceBent gives tubes with two elbows, which all turn alike, the second leg as long as it goes or half of that.
 func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []way, ok bool) {
 	r, beside := s.spec.Port.elbowRadius(), s.spec.Port.outside()/2+tubeSide
+	third := math.Max(s.shell.stretch(l.f.X), math.Max(s.shell.stretch(l.f.Y), s.shell.stretch(l.f.N))) // at most
 	for _, e := range l.f.turns() {
 		side := r3.Cross(e, l.f.N)
 		on := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.N}
 		for _, d := range s.depths(l, deepest(straight)) {
 			run := math.Inf(1) // for the second leg, when it turns before what it looks at
 			once, _ := turnAll(straight, func(_ int, w way) (way, bool) {
-				third := math.Inf(-1) // at most, less what a bend takes
-				for _, again := range on {
-					third = math.Max(third, l.f.far(l.f.at(w.at, d), again)+r*(math.Pi/2-2)-beside)
-				}
 				w, ok := s.turned(l.f, w, d-r, e, need, bar-third)
 				run = math.Min(run, w.most-w.least-r-beside)
 				return w, ok

@@ -174,9 +174,6 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
-	for _, f := range faces {
-		f.measure(s.shell)
-	}
 	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
@@ -323,7 +320,7 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	var ways []way
 	for _, m := range l.g.at {
 		at := p.Add(m)
-		if !s.holeAt(l, at) || l.elbows > 0 && s.bound(l, at) <= bar {
+		if !s.holeAt(l, at) {
 			return nil, false
 		}
 		over := bar
