@@ -96,7 +96,7 @@ func (b *Box) checkFaces(p *Panel) {
 	least := math.Max(faceLeast, faceBoards*p.Thickness)
 	short, width := math.Inf(1), math.Min(p.Length, p.Width)
 	for _, at := range [...][]r3.Vec{p.Outer, p.Inner} {
-		g := p.Place.frame().Flat(at).Bounds()
+		g := p.Place.Flat(at).Bounds()
 		short = math.Min(short, math.Min(g.Width(), g.Height()))
 	}
 	if short < least-rounding {

@@ -140,7 +140,7 @@ func (p *Panel) side(k int) (a, b plane.Point) {
 		k -= len(at)
 		at = r.Outer
 	}
-	return p.Place.frame().To(at[k]), p.Place.frame().To(at[(k+1)%len(at)])
+	return p.Place.To(at[k]), p.Place.To(at[(k+1)%len(at)])
 }
 
 func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
@@ -148,7 +148,7 @@ func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == 
 // panelOf is a board as a panel in a frame: measures, outline and edges.
 func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role) Panel {
 	w := &sc.spec.Wood
-	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: Frame{array(f.O), array(f.X), array(f.Y)}}
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
 	first := nearestOrigin(f.Flat(b.Outer))
 	p.Shape = Shape{Outer: slices.Concat(b.Outer[first:], b.Outer[:first]), Inner: slices.Concat(b.Inner[first:], b.Inner[:first]), Rims: b.Holes, Volume: b.Volume}
 	p.Outline = f.Flat(p.Outer)
@@ -284,7 +284,7 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
 	}
 	if x.role == Doubler {
-		p.Holes = append(p.Holes, sc.through(x, p.Place.frame())...)
+		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
 	}
 	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
 		return merge(all, p)
