@@ -10,6 +10,8 @@ import (
 	"cubby/internal/solid"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // designed is one design with all that follows from it.
@@ -166,7 +168,7 @@ func fixing(f panels.Fixing, units unit.System) object {
 }
 
 func place(f panels.Frame) object {
-	return object{{"origin_mm", mm3(f.Origin)}, {"x", numbers(f.X[:])}, {"y", numbers(f.Y[:])}}
+	return object{{"origin_mm", pointsMM([]r3.Vec{f.O})[0]}, {"x", numbers([]float64{f.X.X, f.X.Y, f.X.Z})}, {"y", numbers([]float64{f.Y.X, f.Y.Y, f.Y.Z})}}
 }
 
 func panel(p panels.Panel, units unit.System) object {
