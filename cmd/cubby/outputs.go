@@ -14,8 +14,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-
-	"cubby/internal/export"
 )
 
 // An output is one file that a run writes: to a name, or to standard output for "-".
@@ -319,8 +317,8 @@ func besideName(place string) string {
 	return filepath.Join(filepath.Dir(place), fmt.Sprintf(".cubby-%08x.tmp", rand.Uint32()))
 }
 
-// answer is what goes to standard output once the files are in place: one JSON object, or the text unless it is not wanted.
-func answer(asJSON, quiet bool, object func(io.Writer) error, text func() string) []output {
+// printed is what goes to standard output once the files are in place: one JSON object, or the text unless it is not wanted.
+func printed(asJSON, quiet bool, object func(io.Writer) error, text func() string) []output {
 	switch {
 	case asJSON:
 		return []output{{"-", object}}
@@ -350,9 +348,4 @@ func printable(s string) string {
 // unfit reports whether a character would do something to a terminal, or hide on it.
 func unfit(c rune) bool {
 	return c != '\n' && (!unicode.IsPrint(c) && !unicode.Is(unicode.Zs, c) || c == unicode.ReplacementChar)
-}
-
-// headOf is what a command's JSON says of itself; job is empty for commands that take no one job.
-func headOf(command, job string) export.Head {
-	return export.Head{Version: version(), Command: command, Job: job}
 }

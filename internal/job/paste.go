@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"cubby/internal/unit"
 
@@ -55,8 +56,29 @@ func ParsePasted(file string, data []byte) (*Pasted, error) {
 		return nil, Faults{{File: file, Line: 1, Want: "nothing in this text is understood as a value of a driver, such as Fs 28.5 Hz"}}
 	}
 	p.bolts()
+	p.title()
 	p.fill()
 	return p.out, nil
+}
+
+// heading is what stands above a sheet's figures and names no driver.
+var heading = regexp.MustCompile(`(?i)param|spec|data|technical|thiele|small|www|http|@|page|[:=]`)
+
+// title takes the driver's name from the first line that may be one, where nothing is called its name: a short one, not of
+// several pieces, before every figure.
+func (p *paster) title() {
+	begin, pieces := slices.Min(slices.Collect(maps.Values(p.lines))), map[int]int{}
+	for _, l := range p.out.Left {
+		pieces[l.Line]++
+	}
+	i := slices.IndexFunc(p.out.Left, func(l Leftover) bool {
+		return l.Line < begin && pieces[l.Line] == 1 && len(l.Text) <= 40 && l.Why == "" && strings.ContainsFunc(l.Text, unicode.IsLetter) && !heading.MatchString(l.Text)
+	})
+	if i < 0 || p.said["name"] != "" || !p.accepts("name", p.out.Left[i].Text) {
+		return
+	}
+	p.keep(p.out.Left[i].Line, "name", p.out.Left[i].Text, p.out.Left[i].Text)
+	p.out.Left = slices.Delete(p.out.Left, i, i+1)
 }
 
 // A cell is a piece of a pasted text: what stands between tabs, bars or wide gaps.

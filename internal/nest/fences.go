@@ -19,7 +19,7 @@ type planner struct {
 func (pl *planner) plan(b *bin) (p binPlan) {
 	all := pl.sets[:0]
 	sh := pl.sheet(b.typ)
-	sh.root, sh.Cuts = b.slabs(pl.quarry.clear(len(b.nodes)), 0, pl.p, sh.trim, sh.trim), pl.cuts[:0]
+	sh.root, sh.Cuts = b.slabs(pl.quarry.clear(len(b.nodes)), 0, pl.p, [2]Um{sh.trim, sh.trim}), pl.cuts[:0]
 	c := cutter{saw: pl.saw, sheet: &sh, plan: true}
 	c.cutSheet()
 	pl.cuts = sh.Cuts

@@ -120,12 +120,7 @@ func (r *router) lowest(s *routerSheet, sh *shape, lim [4]Um) (spot, bool) {
 			}
 		}
 	}
-	slices.SortFunc(cand, func(a, b [2]Um) int {
-		if a[0] != b[0] {
-			return int(max(-1, min(1, a[0]-b[0])))
-		}
-		return int(max(-1, min(1, a[1]-b[1])))
-	})
+	slices.SortFunc(cand, fromLeft)
 	for i, c := range cand {
 		if i > 0 && c == cand[i-1] {
 			continue

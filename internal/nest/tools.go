@@ -33,24 +33,17 @@ const (
 	MarkLeftover  = "check what is left: it is a part"
 )
 
-// edge and across are the sizes of the piece along the cut and square to it.
-func (cut *Cut) edge() Um {
+// extents are the sizes of the piece along the cut and square to it.
+func (cut *Cut) extents() (edge, across Um) {
 	if cut.Direction == "y" {
-		return cut.from.h
+		return cut.from.size[1], cut.from.size[0]
 	}
-	return cut.from.w
-}
-
-func (cut *Cut) across() Um {
-	if cut.Direction == "y" {
-		return cut.from.w
-	}
-	return cut.from.h
+	return cut.from.size[0], cut.from.size[1]
 }
 
 // fits says which tools can make a cut, as bits in the order of tools.
 func (cut *Cut) fits() (mask uint8) {
-	edge, across := cut.edge(), cut.across()
+	edge, across := cut.extents()
 	if cut.handy && edge >= fenceEdge && 3*edge >= 2*across {
 		mask |= 1 << toolRip
 	}
@@ -139,11 +132,11 @@ func (cut *Cut) mark(step Um) {
 	if cut.Direction == "slant" {
 		return
 	}
-	edge, across := cut.edge(), cut.across()
+	edge, across := cut.extents()
 	cut.Safety = ""
 	switch cut.Tool {
 	case Rip:
-		cut.markRip(step)
+		cut.markRip(across, step)
 	case Cross:
 		if across < smallPiece || cut.Setting < smallPiece && edge < smallPiece {
 			cut.Safety = MarkHoldDown
@@ -162,12 +155,12 @@ func (cut *Cut) mark(step Um) {
 	}
 }
 
-func (cut *Cut) markRip(step Um) {
+func (cut *Cut) markRip(across, step Um) {
 	if cut.turned {
 		cut.Safety = MarkFreeSide
 		return
 	}
-	switch other := cut.across() - cut.Setting - cut.Kerf; {
+	switch other := across - cut.Setting - cut.Kerf; {
 	case cut.Setting >= pushStick:
 	case cut.Setting >= pushBlock:
 		cut.Safety = MarkPushStick
@@ -178,7 +171,7 @@ func (cut *Cut) markRip(step Um) {
 	default:
 		cut.Setting, cut.turned = other, true
 		cut.Makes[0], cut.Makes[1] = cut.Makes[1], cut.Makes[0]
-		cut.Reference = map[string]string{"left": "right", "right": "left", "bottom": "top", "top": "bottom"}[cut.Reference]
+		cut.Reference = sideNames[cut.side()^1]
 		cut.draw(step)
 		cut.Safety = MarkFreeSide
 	}

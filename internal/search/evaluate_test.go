@@ -212,7 +212,7 @@ func TestVerdicts(t *testing.T) {
 	}
 	c := Candidate{Kind: Sealed, Volume: 0.025, Outside: 0.04}
 	e := m.Evaluate(c)
-	if v := m.Decide(m.GradeOf(c, e, 0).Checks(c, e, grade.Pass)); v != SuitsAsFarAsChecked {
+	if v := m.Decide(m.GradeOf(c, e).Checks(c, e, grade.Pass)); v != SuitsAsFarAsChecked {
 		t.Errorf("without an amplifier: %s", v.Words(0))
 	}
 }

@@ -153,7 +153,7 @@ func (k spiceCase) netlist(b *bytes.Buffer, i int, air Air) {
 	fmt.Fprintf(b, "Vamb%d %s 0 0\n", i, n("amb"))
 	cab := k.box.Volume * k.box.gain() / (air.Density * air.SoundSpeed * air.SoundSpeed)
 	f0 := k.box.Tuning(air)
-	if !k.box.tuned() {
+	if !k.box.Tuned() {
 		f0 = 1 / (2 * math.Pi * math.Sqrt(d.Mms*d.Cms)) * math.Sqrt(1+float64(k.count)*d.Cms*d.Sd*d.Sd/cab)
 	}
 	fmt.Fprintf(b, "Cab%d %s %s %.12g\n", i, n("box"), n("ca"), cab)
