@@ -111,9 +111,8 @@ func (sc *scene) stiffen(p stiffen) {
 		if len(best) > 1 {
 			best[i].name = fmt.Sprintf("strip %d on the %s", i+1, name)
 		}
-		sc.bodies = append(sc.bodies, newBody(stripBody, best[i].name, best[i].board.corners(), bodyAir))
+		sc.put(best[i], stripBody)
 	}
-	sc.pieces = append(sc.pieces, best...)
 }
 
 // spread places n strips across side k of a plate at unequal spans, each moved a little where something stands in its way,
@@ -169,14 +168,9 @@ func (sc *scene) strip(p stiffen, k int, at float64) (s piece, ok bool) {
 	}
 	s = piece{role: Strip, on: p.face, board: plate(solid.Through(o, w), at4, t)}
 	s.air = s.board.Volume
-	s.meets = make([]string, 4)
-	for e, side := range s.board.Sides {
-		if r3.Dot(side.N, in) < -0.5 {
-			s.meets[e] = sc.shell.parts[p.face].name
-		}
-	}
+	s.board.restsOn(p.face, r3.Scale(-1, in))
 	s.notes = []Message{say("on edge inside the %s, glued along its whole length; %s", sc.shell.parts[p.face].name, sc.stripAt(p, k, at))}
-	b := newBody(stripBody, "", s.board.corners(), bodyAir)
+	b := s.body(stripBody)
 	return s, sc.clearOfAll(&b)
 }
 
@@ -223,7 +217,8 @@ func (sc *scene) stripAt(p stiffen, k int, at float64) Message {
 	best, what := math.Inf(-1), "" // the neighbour that the distance is from
 	for _, loop := range sh.air.Faces[p.face].Loops {
 		for _, j := range loop.With {
-			if d := -r3.Dot(sh.air.Faces[j].N, w); d > best {
+			f := &sh.air.Faces[j]
+			if d := -r3.Dot(f.N, w) - math.Abs(f.Depth(p.o)); d > best {
 				best, what = d, sh.parts[j].name
 			}
 		}

@@ -136,7 +136,7 @@ func (s *shop) traceLines(d *drawing, a apart, f fit) {
 
 // openingsOn draws a panel's openings on whichever of its faces is in view.
 func (s *shop) openingsOn(d *drawing, a apart, f fit) {
-	n := vec(a.frame.X).cross(vec(a.frame.Y))
+	n := toVec(a.frame.N)
 	back := vec{}
 	switch look := n.dot(toViewer); {
 	case look < -1e-6:

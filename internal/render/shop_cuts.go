@@ -277,6 +277,8 @@ func (s *shop) referenceText(c work.Cut) string {
 		return c.Reference.Side + ", blank"
 	case c.Tool == work.Rabbet:
 		return "that edge"
+	case c.Reference.Index < 0:
+		return "the line"
 	}
 	return s.edgeText(c.Take.Panel, c.Reference.Index)
 }
