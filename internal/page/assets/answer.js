@@ -187,7 +187,7 @@ function picture(d) {
   const views = [['space', 'In the space'], ['exploded', 'Taken apart'], ['layout', 'On the sheets']];
   return [
     h('h3', null, h('b', null, 'Design ' + letters[S.pick] + ' '), h('span.soft', null, sizeText(outside(d), S.view))),
-    h('div.row', { role: 'group', 'aria-label': 'Picture' }, views.map(([k, words]) => h('button.press', { key: k, type: 'button', 'aria-pressed': String(what === k), class: what === k ? 'on' : '', onclick: () => { what = k; changed(); } }, words))),
+    h('div.row.views', { role: 'group', 'aria-label': 'Picture' }, views.map(([k, words]) => h('button.press', { key: k, type: 'button', 'aria-pressed': String(what === k), class: what === k ? 'on' : '', onclick: () => { what = k; changed(); } }, words))),
     what === 'space' ? scene(d) : what === 'exploded' ? exploded(d) : layout(d),
     d.standing?.text ? h('p.told', null, d.standing.text) : d.carry_in?.text ? h('p.told', null, 'Carrying in: ' + d.carry_in.text + '.') : null,
   ];
