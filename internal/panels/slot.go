@@ -191,21 +191,9 @@ type berth struct {
 // berths lists where a slot may start: the mouth where the job says, else in the drivers' face, front, top, back or the ends; the
 // floor the bottom if that is next to it, and never the wall that the drivers are on.
 func (s *scene) berths() []berth {
-	var mouths []int
-	if p := s.spec.Port; p.Face != "" {
-		if i, err := s.shell.resolve(p.Face); err == nil {
-			mouths = append(mouths, i)
-		}
-	} else {
-		mouths = append(mouths, s.shell.driver)
-		for _, f := range s.facesTo(frontSide, topSide, backSide, leftSide, rightSide) {
-			if f.i != s.shell.driver {
-				mouths = append(mouths, f.i)
-			}
-		}
-	}
 	var out []berth
-	for _, m := range mouths {
+	for _, mouth := range s.facesFor(s.spec.Port.Face, frontSide, topSide, backSide, leftSide, rightSide) {
+		m := mouth.i
 		if m == s.shell.loose {
 			continue
 		}
