@@ -300,7 +300,7 @@ func (s *shop) joinWords(st work.Step) string {
 		}
 	}
 	switch p.Role {
-	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Doubler, panels.Cleat:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing
 			t += "; " + all[0]
 		}
