@@ -52,24 +52,9 @@ func (sc *scene) stiffening(i int) stiffen {
 	}
 	end := sc.plateOf(sc.shell.end(solid.High))
 	s.height = math.Min(stripTall*t, math.Min(end.sides[0], end.sides[1])/4)
-	x, from := sc.shell.axis.Of(s.o), sc.shell.axis.Of(s.o)
-	last := x + s.sides[0]
-	span := 0.0
-	next := func(to float64) {
-		switch w := to - x; {
-		case w > span:
-			s.other, span, from = math.Max(s.other, span), w, x
-		default:
-			s.other = math.Max(s.other, w)
-		}
-		x = to + t
-	}
-	for _, b := range sc.braced.spots {
-		next(b)
-	}
-	next(last)
+	from, span, other := sc.between(&s.plateOf, sc.braced.spots)
 	s.o = r3.Add(s.o, r3.Scale(from-sc.shell.axis.Of(s.o), s.e[0]))
-	s.sides[0] = span
+	s.sides[0], s.other = span, other
 	return s
 }
 
