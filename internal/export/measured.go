@@ -46,7 +46,8 @@ func tuner(b thielesmall.Box) (out object) {
 	return out
 }
 
-// measured is a box as its sweep shows it; each _sigma is the standard uncertainty of the figure before it; ql 0: no leak shows.
+// measured is a box as its sweep shows it; each _sigma is the standard uncertainty of the figure before it; ql 0: no
+// leak shows.
 func measured(r *design.MeasuredResult) object {
 	f := &r.Fit
 	out := object{{"f3_hz", r.Figures.F3}, {"coil_fitted", f.Coil.String()}, {"fit_error_pct", f.FitError}, {"points", f.Points}, {"from_hz", f.Low}, {"to_hz", f.High}}
