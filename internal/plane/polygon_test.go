@@ -127,6 +127,24 @@ func TestHullHoldsAllCorners(t *testing.T) {
 	})
 }
 
+// Corners along plumb walls that differ in rounding alone do not cost the hull its own corners.
+func TestHullOfRoundedWalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		along := rapid.Float64Range(0, 1)
+		rounding := rapid.Float64Range(-1e-15, 1e-15)
+		g := Polygon{{0, 0}, {0.3, 0}, {0.3, 1}, {0, 1}}
+		for i := range g {
+			g[i].X += rounding.Draw(t, "rounding")
+		}
+		for range rapid.IntRange(1, 12).Draw(t, "n") {
+			g = append(g, Point{0.3*float64(rapid.IntRange(0, 1).Draw(t, "side")) + rounding.Draw(t, "rounding"), along.Draw(t, "y")})
+		}
+		if h := g.ConvexHull(); math.Abs(h.Area()-0.3) > 1e-12 || h.Bounds().Height() != 1 {
+			t.Fatalf("hull of %v is %v", g, h)
+		}
+	})
+}
+
 // FuzzPolygon feeds any corners: nothing may panic or run on, and what Validate accepts must come out of every function
 // as simple pieces inside it.
 func FuzzPolygon(f *testing.F) {
