@@ -36,7 +36,7 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 	b.WriteString("\n")
 	inColumns(&b, r.Facts(d), r.Request.Units)
 	dialIn(&b, r.Settings(d))
-	labelled(&b, "stands", r.StandingText(d)+after("; ", d.Beside))
+	labelled(&b, "stands", r.Request.StandingText(d)+after("; ", d.Beside))
 	labelled(&b, "access", d.Access.Text())
 	if s := d.Sheets; s != nil {
 		labelled(&b, "board", boardText(s, len(d.Box.Panels)))
