@@ -266,7 +266,8 @@ function places(b) {
 // drag lets a block be moved by pointer, and by arrows when it has the focus: a millimetre or a sixteenth, with Shift ten.
 function drag(b, i, sx, sy, m) {
   const moveTo = (dx, dy) => {
-    const by = [Math.max(-b.left, Math.min(m.width - b.width - b.left, dx)), Math.max(-b.front, Math.min(m.depth - b.depth - b.front, dy))];
+    const now = model(S.job.tree).blocks[i]; // it may have moved since it was drawn
+    const by = [Math.max(-now.left, Math.min(m.width - b.width - now.left, dx)), Math.max(-now.front, Math.min(m.depth - b.depth - now.front, dy))];
     const edits = places(b).flatMap((all, k) => (by[k] ? all.map(([path, or]) => ({ op: 'set', path, value: write((at(S.job.tree, path)?.mm ?? or) + by[k]) })) : []));
     if (edits.length) edit(edits);
   };
