@@ -117,15 +117,7 @@ func (p *rig) standingText(s *cavity.Standing) string {
 // offers says what the space holds, in order of workshop effort, and what each more buys.
 func (f *finder) offers() []ShapeOffer {
 	stands := slices.Clone(f.stands)
-	slices.SortStableFunc(stands, func(a, b stand) int {
-		if a.minutes != b.minutes {
-			if a.minutes < b.minutes {
-				return -1
-			}
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(stands, func(a, b stand) int { return cmp.Compare(a.minutes, b.minutes) })
 	var all []ShapeOffer
 	for i := range stands {
 		s := &stands[i]

@@ -161,7 +161,7 @@ func TestBesideTheHump(t *testing.T) {
 	within(t, "net volume", d.Box.NetVolume, 0.6*cubicFoot, volumeWithin*0.6*cubicFoot)
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	if on := d.Placed.Stands.On; on != cavity.OnFloor || lo.X < 31*inch && hi.X > 21*inch {
-		t.Errorf("it stands from %v to %v, %s", lo, hi, r.StandingText(d))
+		t.Errorf("it stands from %v to %v, %s", lo, hi, r.Request.StandingText(d))
 	}
 	// the hump is in the middle: the other side of it is as good
 	if other := "from " + unit.FormatLength(31*inch+req.Space.Gap, req.Units); !strings.HasPrefix(d.RunnerUp, "as good") || !strings.Contains(d.RunnerUp, other) {
@@ -193,7 +193,7 @@ func TestWishLooksBeyondPlainBoxes(t *testing.T) {
 		t.Fatalf("no box: %+v", r.Outcomes)
 	}
 	if d := &r.Designs[0]; d.Placed.Stands.On != cavity.OnFloor || len(d.Placed.Region.Pockets) == 0 {
-		t.Errorf("it stands %s, its shape: %s", r.StandingText(d), d.ShapeName())
+		t.Errorf("it stands %s, its shape: %s", r.Request.StandingText(d), d.ShapeName())
 	}
 }
 

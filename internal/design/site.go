@@ -271,8 +271,7 @@ func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	if step <= 0 || len(r.Pockets) > 0 || r.Leans != [2]float64{} {
 		return r
 	}
-	section, _ := roundSection(r.Section, step)
-	r.Section, r.Hi = section, r.Lo+floorTo(r.Hi-r.Lo, step)
+	r.Section, r.Hi = roundSection(r.Section, step), r.Lo+floorTo(r.Hi-r.Lo, step)
 	q, ok := s.room.Shrunk(r, cavity.KeepLow, 1, s.shop) // measures it again
 	if !ok {
 		return r

@@ -120,8 +120,8 @@ func carry(c cavity.Carry, text string) object {
 	return object{{"answer", answer}, {"attitude", given(design.CarryAttitude(c))}, {"scale", c.Slide}, {"text", text}}
 }
 
-// outside is the solid of the bare wood, of a prism across also its width, its place and its section; finished is its width, depth and
-// height with covering and gasket.
+// outside is the solid of the bare wood, of a prism across also its width, its place and its section; finished is its
+// width, depth and height with covering and gasket.
 func outside(b *panels.Box) object {
 	isAcross := b.Spec.Axis == solid.Across
 	return object{{"axis", b.Spec.Axis.String()}, {"from_mm", mm(b.Left)}, {"to_mm", mm(b.Left + b.Width)}, {"faces_mm", facesMM(b.Spec.Outside)},

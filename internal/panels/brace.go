@@ -121,20 +121,29 @@ func (sc *scene) plateOf(i int) plateOf {
 // resonance is the first plate resonance of face i with window braces at the given spots, over its widest free span.
 func (sc *scene) resonance(i int, spots []float64) float64 {
 	p, sh := sc.plateOf(i), sc.shell
-	if i == sh.loose || sh.air.Faces[i].Kind != solid.Side {
-		spots = nil
-	}
-	from := sh.axis.Of(p.o)
-	end, span := from+p.sides[0], 0.0
-	for _, x := range spots {
-		if x > from && x < end {
-			span, from = math.Max(span, x-from), x+sc.spec.Wood.Thickness
-		}
-	}
-	if len(spots) > 0 {
-		p.sides[0] = math.Max(span, end-from)
+	if i != sh.loose && sh.air.Faces[i].Kind == solid.Side {
+		_, p.sides[0], _ = sc.between(&p, spots)
 	}
 	return sc.plateResonance(p.sides[0], p.sides[1], sh.parts[i].t)
+}
+
+// between is the widest stretch of a plate along the axis that braces at the given spots leave, and where it begins; other is the
+// next.
+func (sc *scene) between(p *plateOf, spots []float64) (begin, widest, other float64) {
+	from := sc.shell.axis.Of(p.o)
+	end := from + p.sides[0]
+	for _, x := range append(spots[:len(spots):len(spots)], end) {
+		if x <= from || x > end {
+			continue
+		}
+		if w := x - from; w > widest {
+			begin, widest, other = from, w, widest
+		} else {
+			other = math.Max(other, w)
+		}
+		from = x + sc.spec.Wood.Thickness
+	}
+	return begin, widest, other
 }
 
 // plateResonance is PlateResonance for the box's own board.

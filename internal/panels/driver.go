@@ -33,7 +33,7 @@ func (s *scene) placeRadiators(m mount, face string) error {
 	best, short := mounted{}, math.Inf(1)
 	var drivers *mounted
 	var first *noFrame
-	for _, f := range s.facesFor(face) {
+	for _, f := range s.facesFor(face, frontSide, leftSide, rightSide, topSide, backSide) {
 		if err := s.sinks(m, f); err != nil {
 			return err
 		}
@@ -95,17 +95,9 @@ func (s *scene) stand(m mount, on int, like *plane.Point, enough, over float64) 
 	margin := m.flange()/2 + frameWood
 	others := s.onFace(f.i)
 	for k, way := range m.groups(f) {
-		w := wanted{in: way.inside(f.free, margin), like: mid, enough: enough, over: &over, value: func(p plane.Point, bar float64) float64 {
+		w := wanted{in: drawn(way.inside(f.free, margin)), like: mid, enough: enough, over: &over, value: func(p plane.Point, bar float64) float64 {
 			return s.groupWorth(m, f, p, way, others, bar)
 		}}
-		if w.in.Width() < 0 {
-			w.in.Min.X = (w.in.Min.X + w.in.Max.X) / 2
-			w.in.Max.X = w.in.Min.X
-		}
-		if w.in.Height() < 0 {
-			w.in.Min.Y = (w.in.Min.Y + w.in.Max.Y) / 2
-			w.in.Max.Y = w.in.Min.Y
-		}
 		if like == nil {
 			w.first = []plane.Point{{X: mid.X, Y: clamp(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
 		}

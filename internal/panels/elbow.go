@@ -71,22 +71,22 @@ func (s *scene) bent(l layout, straight []way, need, bar float64) (best []way, o
 		}
 		most := slices.Max(behind)
 		for _, d := range s.depths(l, deepest(straight)-most) {
-			ways, far := turnAll(straight, func(i int, w way) (way, bool) { return s.turned(l.f, w, d+behind[i]-r, e, need, bar) })
-			if far > bar {
-				best, bar = ways, far
-			}
-			if len(straight) != 2 || most == 0 {
-				continue
-			}
-			ways, far = turnAll(straight, func(i int, w way) (way, bool) { // away from each other
-				dir := e
-				if behind[i] > 0 {
-					dir = r3.Scale(-1, e)
+			for _, apart := range [...]bool{false, true} { // two may turn away from each other
+				if apart && (len(straight) != 2 || most == 0) {
+					continue
 				}
-				return s.turned(l.f, w, d-r, dir, need, bar)
-			})
-			if far > bar {
-				best, bar = ways, far
+				ways, far := turnAll(straight, func(i int, w way) (way, bool) {
+					switch {
+					case !apart:
+						return s.turned(l.f, w, d+behind[i]-r, e, need, bar)
+					case behind[i] > 0:
+						return s.turned(l.f, w, d-r, r3.Scale(-1, e), need, bar)
+					}
+					return s.turned(l.f, w, d-r, e, need, bar)
+				})
+				if far > bar {
+					best, bar = ways, far
+				}
 			}
 		}
 	}

@@ -67,7 +67,8 @@ func (sc *scene) addCleats() error {
 		at := make([]r3.Vec, len(g))
 		for i, q := range g {
 			at[i] = p.frame.At(q, -p.t)
-			roomy = roomy && sc.insideTo(at[i], r3.Scale(-1, outer.N), depth)
+			deep, _ := sh.ahead(at[i], r3.Scale(-1, outer.N), 0)
+			roomy = roomy && deep > depth-sameSize
 		}
 		screws, from, to := screwCleat(c.edge, inner, g, k)
 		c.screws = append(c.screws, screws)
@@ -101,20 +102,6 @@ func (sc *scene) addCleats() error {
 
 // bodyAir is the air that a tube keeps to boards beside it (common practice).
 const bodyAir = 5e-3
-
-// insideTo reports whether the air goes on from p, on its surface, by a depth.
-func (sc *scene) insideTo(p, dir r3.Vec, depth float64) bool {
-	air := sc.shell.air
-	for i := range air.Faces {
-		f := &air.Faces[i]
-		if along := r3.Dot(f.N, dir); along > rounding {
-			if d := f.Depth(p) / along; d > -sameSize && d < depth-sameSize && air.OnFace(i, r3.Add(p, r3.Scale(d, dir))) {
-				return false
-			}
-		}
-	}
-	return true
-}
 
 // gasketAir is the air that the face gains by standing off on its gasket.
 func (sc *scene) gasketAir() float64 {

@@ -16,7 +16,6 @@ type scene struct {
 	pieces []piece
 	fitted fitted
 	moved  []*mounted // other places of the drivers; nil: not yet asked for
-	alone  *alone     // the drivers before a slot; nil: not yet asked for
 	cleats *cleats    // nil: every face is glued
 	braced braced
 }

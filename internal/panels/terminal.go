@@ -183,20 +183,12 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 		return room
 	}}
 	wood := plane.Point{X: shape.hx + terminalWood() + 5e-3, Y: shape.hy + terminalWood() + 5e-3}
-	lo, hi := f.free.Min.Add(wood), f.free.Max.Sub(wood)
-	rear, fore := hi.X, lo.X
+	roomy := drawn(plane.Rect{Min: f.free.Min.Add(wood), Max: f.free.Max.Sub(wood)})
+	rear, fore, low, mid := roomy.Max.X, roomy.Min.X, roomy.Min.Y, roomy.Min.Add(roomy.Max).Mul(0.5)
 	if f.side == leftSide { // x runs to the front there
 		rear, fore = fore, rear
 	}
-	mid := (f.free.Min.X + f.free.Max.X) / 2
-	if lo.X > hi.X {
-		rear, fore = mid, mid
-	}
-	if lo.Y > hi.Y {
-		lo.Y = (f.free.Min.Y + f.free.Max.Y) / 2
-		hi.Y = lo.Y
-	}
-	w.first = []plane.Point{{X: rear, Y: lo.Y}, {X: fore, Y: lo.Y}, {X: rear, Y: (lo.Y + hi.Y) / 2}, {X: fore, Y: (lo.Y + hi.Y) / 2}, {X: mid, Y: (lo.Y + hi.Y) / 2}}
+	w.first = []plane.Point{{X: rear, Y: low}, {X: fore, Y: low}, {X: rear, Y: mid.Y}, {X: fore, Y: mid.Y}, mid}
 	w.like = w.first[0]
 	found := w.place()
 	if math.IsInf(found.value, -1) {

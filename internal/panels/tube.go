@@ -118,40 +118,43 @@ type candidate struct {
 func (s *scene) placeTubes(length float64) ([]port, Reach) {
 	p := s.spec.Port
 	_, half := p.mouthAir()
-	var tight *candidate
+	take := func(c *candidate, whole bool) []port {
+		was := s.shift(c.drivers)
+		fit := s.take(c, length, whole)
+		if fit == nil {
+			s.shift(was)
+		}
+		return fit
+	}
+	var tight []candidate
 	for l := range s.layouts {
 		bar := length + p.cut(l.elbows) + half - 2*rounding
 		if math.IsInf(length, 1) {
 			break
 		}
 		was := s.shift(l.drivers)
-		if c := s.tryLayout(l, length, bar); c.value > bar {
-			if fit := s.take(&c, length, true); fit != nil {
+		c := s.tryLayout(l, length, bar)
+		s.shift(was)
+		if c.value > bar {
+			if fit := take(&c, true); fit != nil {
 				return fit, Reach{}
 			}
-			if tight == nil {
-				tight = &c
-			}
+			tight = append(tight, c)
 		}
-		s.shift(was)
 	}
-	if tight != nil {
-		was := s.shift(tight.drivers)
-		if fit := s.take(tight, length, false); fit != nil {
+	if len(tight) > 0 {
+		if fit := take(&tight[0], false); fit != nil {
 			return fit, Reach{}
 		}
-		s.shift(was)
 	}
 	all, reach := s.longest()
 	for i := range all {
 		if all[i].acts < length-rounding {
 			continue
 		}
-		was := s.shift(all[i].drivers)
-		if fit := s.take(&all[i], length, false); fit != nil {
+		if fit := take(&all[i], false); fit != nil {
 			return fit, reach
 		}
-		s.shift(was)
 	}
 	return nil, reach
 }
@@ -173,13 +176,19 @@ func (s *scene) shift(to *mounted) *mounted {
 func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
-	faces := s.facesFor(p.Face)
+	faces := s.facesFor(p.Face, frontSide, leftSide, rightSide, topSide, backSide)
 	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
-			for _, g := range s.tubeGroups(f, n) {
-				if !yield(layout{f: f, g: g, elbows: elbows}) {
-					return
+			each := func(m *mounted) bool {
+				for _, g := range s.tubeGroups(f, n) {
+					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
+						return false
+					}
 				}
+				return true
+			}
+			if !each(nil) {
+				return
 			}
 			if f.i != s.shell.driver || elbows > 1 {
 				continue
@@ -188,10 +197,8 @@ func (s *scene) layouts(yield func(layout) bool) {
 				s.moved = s.movedDrivers()
 			}
 			for _, m := range s.moved {
-				for _, g := range s.tubeGroups(f, n) {
-					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
-						return
-					}
+				if !each(m) {
+					return
 				}
 			}
 		}
@@ -217,8 +224,8 @@ func (s *scene) movedDrivers() []*mounted {
 	return out
 }
 
-// facesFor lists the faces to try for a port or radiators.
-func (s *scene) facesFor(name string) []*face {
+// facesFor lists the faces to try for a port or radiators: the named one, or that of the drivers and those that look to sides.
+func (s *scene) facesFor(name string, sides ...side) []*face {
 	if name != "" {
 		if i, err := s.shell.resolve(name); err == nil {
 			return []*face{&s.faces[i]}
@@ -226,8 +233,7 @@ func (s *scene) facesFor(name string) []*face {
 		return nil
 	}
 	first := s.driverFace()
-	rest := s.facesTo(frontSide, leftSide, rightSide, topSide, backSide)
-	return append([]*face{first}, slices.DeleteFunc(rest, func(f *face) bool { return f == first })...)
+	return append([]*face{first}, slices.DeleteFunc(s.facesTo(sides...), func(f *face) bool { return f == first })...)
 }
 
 // tubeGroups are the ways to stand n tubes on a face; two also on both sides of the driver.

@@ -204,7 +204,7 @@ func answerWord(v design.Verdict, d *design.Design) string {
 func headline(r *design.Result, d *design.Design) string {
 	s := answerWord(d.Verdict, d) + "."
 	if r.Room != nil {
-		s += " It stands " + r.StandingText(d)
+		s += " It stands " + r.Request.StandingText(d)
 		if l := r.Loudest(d); len(l) > 0 && d.Verdict != design.DoesNotSuit {
 			k := l[min(1, len(l)-1)]
 			s += fmt.Sprintf(", and reaches about %s dB at %s Hz", number(k.Cold, 0), trim(k.Frequency))

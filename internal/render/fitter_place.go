@@ -202,7 +202,7 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 	}
 	add("Place", placeText(r, d))
 	if r.Room != nil {
-		stands := "It stands " + r.StandingText(d)
+		stands := "It stands " + r.Request.StandingText(d)
 		if d.Beside != "" {
 			stands += "; " + d.Beside
 		}

@@ -119,11 +119,11 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 		Carcass: design.Carcass{Box: box, Sheets: l, SheetStock: stock, Mass: box.BoardMass + 3}}
 	if p := c.spec.Port; p != nil {
 		d.Kind = design.Vented
-		d.Port = &design.PortDesign{Count: p.Count, Bore: p.Bore, Outside: p.Outside, Length: p.Length, Height: p.Height, Width: p.Width}
+		d.Port = &design.PortDesign{PortSize: design.PortSize{Count: p.Count, Bore: p.Bore, Outside: p.Outside, Height: p.Height, Width: p.Width}, Length: p.Length}
 	}
 	return &design.Result{
-		Request: design.Request{Title: "Test box " + c.name, Revision: "1", Date: "2026-03-14", Contact: "A. Fitter, 555 0100", Units: c.units,
-			Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: roundTo}, Wood: c.spec.Wood},
+		Basis: design.Basis{Request: design.Request{Title: "Test box " + c.name, Revision: "1", Date: "2026-03-14", Contact: "A. Fitter, 555 0100", Units: c.units,
+			Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: roundTo}, Wood: c.spec.Wood}},
 		Designs: []design.Design{d},
 	}
 }

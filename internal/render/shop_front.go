@@ -271,10 +271,13 @@ func (s *shop) boardBlock(c Canvas, r Rect) float64 {
 	}
 	for _, p := range s.boards() {
 		c.Text(Pt{r.X, y + 5.2}, s.m.thick(p.Thickness), TextStyle{Size: 11, Bold: true})
-		c.Text(Pt{r.X + 14, y + 5.2}, clipText(p.Board, TextStyle{Size: sizeSmall}, 15), TextStyle{Size: sizeSmall})
-		w := (r.W - 30) / 3
+		st, from := TextStyle{Size: sizeSmall}, 30.0
+		name := clipText(p.Board, st, 36)
+		from = math.Max(from, 16+textWidth(name, st))
+		c.Text(Pt{r.X + 14, y + 5.2}, name, st)
+		w := (r.W - from) / 3
 		for k := range 3 {
-			box(c, Rect{r.X + 30 + float64(k)*w, y, w - 1.5, 7}, Stroke{Width: 0.35})
+			box(c, Rect{r.X + from + float64(k)*w, y, w - 1.5, 7}, Stroke{Width: 0.35})
 		}
 		y += 8
 	}

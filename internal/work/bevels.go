@@ -85,14 +85,15 @@ func bevels(b *panels.Box, i int) []Cut {
 	return out
 }
 
-// opposite is the edge of a panel that faces the other way, -1: none does.
+// opposite is the edge of a panel that faces the other way, the farthest where a notch has one too; -1: none does.
 func opposite(p *panels.Panel, n plane.Point) int {
+	best, reach := -1, math.Inf(-1)
 	for k := range p.Edges {
-		if r, ok := rimOf(p, k); ok && r.n.Dot(n) < -1+1e-6 {
-			return k
+		if r, ok := rimOf(p, k); ok && r.n.Dot(n) < -1+1e-6 && r.outer > reach {
+			best, reach = k, r.outer
 		}
 	}
-	return -1
+	return best
 }
 
 // What a saw does where the job says nothing (common practice).

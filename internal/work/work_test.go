@@ -88,7 +88,7 @@ func TestPlanOfRandomBoxes(t *testing.T) {
 		built++
 		l := layout(t, b)
 		p := Make(b, l)
-		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, openedInTime, checkFill, checkBevels, checkTotals, checkWorst} {
+		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, openedInTime, checkFill, checkBevels, checkEdges, checkTotals, checkWorst} {
 			if err := check(b, l, p); err != nil {
 				rt.Error(err)
 			}
