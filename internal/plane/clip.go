@@ -11,7 +11,7 @@ func (g Polygon) ClipHalfPlane(l Line) []Polygon {
 	size := g.Bounds().Diagonal()
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range g {
-		lo, hi = math.Min(lo, l.Distance(p)), math.Max(hi, l.Distance(p))
+		lo, hi = min(lo, l.Distance(p)), max(hi, l.Distance(p))
 	}
 	if lo >= -Slack*size {
 		return []Polygon{lowestFirst(g)}
@@ -81,7 +81,7 @@ func (g Polygon) Intersect(h Polygon) []Polygon {
 		return nil
 	}
 	s := append(strokes(g), strokes(h)...)
-	size := math.Max(a.Diagonal(), b.Diagonal())
+	size := max(a.Diagonal(), b.Diagonal())
 	pieces, _ := bySize(outlines(s, size, func(p Point) bool { return g.encloses(p) && h.encloses(p) }))
 	return pieces
 }

@@ -103,7 +103,7 @@ func cornerPatches(u, v, w Point, d1, d2 float64) []patch {
 	}
 	s1, s2 := d1, d2
 	if c > 0 {
-		s1, s2 = math.Min(d1, d2/c), math.Min(d2, d1/c)
+		s1, s2 = min(d1, d2/c), min(d2, d1/c)
 	}
 	return []patch{{Polygon{v, v.Add(m2.Mul(s2)), v.Add(m1.Mul(s1))}, v, -1}}
 }
