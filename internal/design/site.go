@@ -438,7 +438,7 @@ func (f *finder) add(at site, p search.Place) {
 		p.Volume = p.Volume.Within(search.Range{Least: v[0], Most: v[1]})
 	}
 	p.Air = f.carriedNet(s)
-	if p.Air < s.net && p.Air < math.Max(s.least(f), p.Volume.Least) {
+	if p.Air < s.net && (p.Air < p.Volume.Least || p.Air < s.least(f)) {
 		if f.stuck == nil {
 			f.stuck = f.notThrough(&s.region)
 		}
