@@ -32,7 +32,7 @@ type rig struct {
 	grades      *grade.Table // with the figures that the job sets for itself
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
-	brief       bool                    // designs are only to be compared: without advice and panels
+	brief       bool                    // designs are only to be compared: without advice, panels and access
 	drive       float64                 // V rms, at which curves are stated
 	model       *search.Model
 	quick       bool           // see search.Task
