@@ -193,7 +193,7 @@ func (h *rig) withPort(p performance, area, fb float64) (q performance, length f
 
 // worse names the checks of the sound that are worse in q than in p, as an addition to an advice.
 func (h *rig) worse(p, q performance) string {
-	a, b := h.model.GradeOf(p.built, p.eval, 0), h.model.GradeOf(q.built, q.eval, 0)
+	a, b := h.model.GradeOf(p.built, p.eval), h.model.GradeOf(q.built, q.eval)
 	var all []string
 	for _, c := range []struct {
 		name        string

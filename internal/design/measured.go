@@ -35,12 +35,9 @@ type MeasuredResult struct {
 
 // Expected is the box that the sweep is compared with: the best design, or the one box that the job describes.
 type Expected struct {
-	Kind      Kind
+	Sound          // its circuit without filters
 	Described bool // the job describes it; otherwise it was designed
 	NetVolume float64
-	Circuit   *thielesmall.Circuit // without filters
-	Figures   thielesmall.Figures
-	Port      *PortDesign
 	taken     []panels.Deduction // from the inside
 	surface   float64            // m2 of the inside; 0 unknown
 	freeEnd   float64            // m before the port's inner mouth; 0 unknown
@@ -80,13 +77,13 @@ type MeasuredRow struct {
 
 // A Change is one thing that is not as designed, by how much, and what to do.
 type Change struct {
-	What   string // "volume" "tuning" "leak" "damping" "driver"
+	What   string // "volume" "rear volume" "tuning" "leak" "damping" "driver"
 	Status panels.Status
 	Amount float64 // measured less designed, SI in Unit
 	Unit   string
 	Text   string // what is wrong, one sentence
 	ToDo   string // one sentence; empty: nothing helps
-	Wanted string // what ToDo aims at: "port_length_m" "filling_fraction" "block_volume_m3"; empty: no figure
+	Wanted string // what ToDo aims at: "port_length_m" "radiator_mass_kg" "filling_fraction" "block_volume_m3"; empty: no figure
 	Target float64
 }
 
@@ -146,9 +143,6 @@ func (h *rig) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*Mea
 	res := &MeasuredResult{
 		Air: h.air, DriverSingle: h.single, Driver: h.set, Findings: h.findings, DriveVolts: h.drive, Sweep: sweep, Expected: e,
 	}
-	if e.Kind != Sealed && e.Kind != Vented {
-		return nil, nil, &ConfigError{Field: "box", Want: fmt.Sprintf("a sweep of a %s box cannot be fitted yet: cubby check judges it as it is described", e.Kind)}
-	}
 	var err error
 	if res.Fit, err = impedance.FitBox(sweep, e.Circuit.System, o); err != nil {
 		return nil, nil, err
@@ -185,10 +179,8 @@ func (h *rig) expect(ctx context.Context, req Request) ([]Expected, error) {
 
 // expectDesign is a design as its sweep should show it.
 func expectDesign(d *Design) Expected {
-	e := Expected{
-		Kind: d.Kind, NetVolume: d.Box.NetVolume, Circuit: d.Circuit.Without(), Figures: d.Figures, Port: d.Port,
-		taken: d.Box.Deductions, surface: 2 * d.Box.Inside.Area(),
-	}
+	e := Expected{Sound: d.Sound, NetVolume: d.Box.NetVolume, taken: d.Box.Deductions, surface: 2 * d.Box.Inside.Area()}
+	e.Circuit = e.Circuit.Without()
 	for i := range d.Box.Inside {
 		a, b := d.Box.Inside.Edge(i)
 		e.surface += math.Hypot(b.X-a.X, b.Y-a.Y) * d.Box.InsideWidth
@@ -217,11 +209,12 @@ func (h *rig) expectDescribed(req Request) (Expected, error) {
 		}
 		return Expected{}, &ConfigError{Field: "box", Want: why}
 	}
-	e := Expected{Kind: b.Kind, Described: true, NetVolume: j.NetVolume, Circuit: j.Circuit.Without(), Figures: j.Figures, Port: j.Port}
+	e := Expected{Sound: j.Sound, Described: true, NetVolume: j.NetVolume}
+	e.Circuit = e.Circuit.Without()
 	if v := float64(max(1, req.Mount.Count)) * req.Frame.Displacement; v > 0 {
 		e.taken = append(e.taken, panels.Deduction{Name: "driver", Volume: v})
 	}
-	if b.Section != nil && b.Wall > 0 {
+	if b.Section != nil && b.Wall > 0 && b.Rear == 0 { // else what is inside belongs to two chambers
 		if v := b.Port.taken(b.Wall); v > 0 {
 			e.taken = append(e.taken, panels.Deduction{Name: "port", Volume: v})
 		}
@@ -242,6 +235,9 @@ func (h *rig) measuredAssumptions(r *MeasuredResult) {
 	if f.Coil != impedance.NoCoil {
 		h.assume("the coil's %s was taken from the sweep", map[impedance.Coil]string{impedance.Inductance: "inductance", impedance.InductanceAndPair: "inductance with its second pair"}[f.Coil])
 	}
+	if f.System.Box.Passive.Count > 0 {
+		h.assume("suspension and loss of the radiator are as stated: its mass alone follows the tuning")
+	}
 	if r.Sweep.Phase == nil {
 		h.assume("the sweep has no phase: the fit is to the magnitude alone")
 	}
@@ -251,22 +247,28 @@ func (h *rig) measuredAssumptions(r *MeasuredResult) {
 func (h *rig) measuredRows(r *MeasuredResult) []MeasuredRow {
 	e, f := &r.Expected, &r.Fit
 	var rows []MeasuredRow
-	if f.Sealed {
+	if f.Sealed() {
 		rows = append(rows,
 			h.compared(fcRow, "Hz", e.Figures.Fc, f.Fc, nearFc, farFc),
 			h.compared(qtcRow, "", e.Figures.Qtc, f.Qtc, nearQtc, farQtc))
 	} else {
 		rows = append(rows, h.compared(tuningRow, "Hz", e.Figures.Fb, f.Tuning, nearTuning, farTuning))
 	}
+	was, is := e.Circuit.System.Box, f.System.Box
 	rows = append(rows, h.compared(volumeRow, "m3", e.NetVolume, f.Volume, nearVolume, farVolume))
-	if !f.Sealed {
-		was, is := e.Circuit.System.Box.Ports[0], f.System.Box.Ports[0]
-		rows = append(rows, h.informed("port acts as long as", "m", was.Length, is.Length, math.NaN()))
+	if is.Rear > 0 {
+		rows = append(rows, h.compared(rearRow, "m3", was.Rear, f.Rear, nearVolume, farVolume))
 	}
-	rows = append(rows, h.leakRow(e.Figures.QL, f.QL, f.Sealed),
-		h.informed("Vas over net air, alpha", "", e.Figures.Alpha, f.Alpha.Value, f.Alpha.Sigma),
-		h.informed("f3", "Hz", e.Figures.F3, r.Figures.F3, math.NaN()),
-		h.informed("coil resistance, Re", "ohm", r.Driver.Re, f.Re.Value, f.Re.Sigma))
+	if is.Passive.Count > 0 {
+		rows = append(rows, h.informed("radiator moves", "kg", was.Passive.Mms, is.Passive.Mms, math.NaN()))
+	} else if !f.Sealed() {
+		rows = append(rows, h.informed("port acts as long as", "m", was.Ports[0].Length, is.Ports[0].Length, math.NaN()))
+	}
+	rows = append(rows, h.leakRow(e.Figures.QL, f.QL, f.Sealed()), h.informed("Vas over net air, alpha", "", e.Figures.Alpha, f.Alpha.Value, f.Alpha.Sigma))
+	if is.Rear == 0 { // a band-pass lies over its driver's reference
+		rows = append(rows, h.informed("f3", "Hz", e.Figures.F3, r.Figures.F3, math.NaN()))
+	}
+	rows = append(rows, h.informed("coil resistance, Re", "ohm", r.Driver.Re, f.Re.Value, f.Re.Sigma))
 	if f.DriverToo {
 		rows = append(rows,
 			h.informed("driver's fs", "Hz", r.Driver.Fs(), f.Fs.Value, f.Fs.Sigma),

@@ -13,6 +13,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/search"
+	"cubby/internal/unit"
 )
 
 var long = flag.Bool("long", false, "search many more random jobs")
@@ -161,6 +162,14 @@ func TestBesideTheHump(t *testing.T) {
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	if on := d.Placed.Stands.On; on != cavity.OnFloor || lo.X < 31*inch && hi.X > 21*inch {
 		t.Errorf("it stands from %v to %v, %s", lo, hi, r.StandingText(d))
+	}
+	// the hump is in the middle: the other side of it is as good
+	if other := "from " + unit.FormatLength(31*inch+req.Space.Gap, req.Units); !strings.HasPrefix(d.RunnerUp, "as good") || !strings.Contains(d.RunnerUp, other) {
+		t.Errorf("not said of the other side: %s, wanted %s", d.RunnerUp, other)
+	}
+	req.Space.Blocks[0] = around("hump", 5*inch, 10*inch, 0, 17*inch, 0, 3*inch)
+	if d := &mustRun(t, req).Designs[0]; strings.Contains(d.RunnerUp, "as good") {
+		t.Errorf("as good beside a hump that leaves one place: %s", d.RunnerUp)
 	}
 }
 

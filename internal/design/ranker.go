@@ -208,11 +208,7 @@ func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64) {
 	}
 	m := p.model
 	e := m.Evaluate(c)
-	least := 0.0
-	if a := p.req.Amplifier; a != nil {
-		least = a.MinimumLoad
-	}
-	row.Verdict = Verdict(m.Decide(m.GradeOf(c, e, least).Checks(c, e, grade.Pass)).Words(e.Settings.Allowed))
+	row.Verdict = Verdict(m.Decide(m.GradeOf(c, e).Checks(c, e, grade.Pass)).Words(e.Settings.Allowed))
 	row.Aimed = p.req.Aim.figure(&e, c.Outside)
 	var r thielesmall.Radiator
 	if c.Kind == search.Passive {

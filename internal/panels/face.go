@@ -18,8 +18,7 @@ type face struct {
 	solid.Frame       // of its panel: N points out of the box
 	rims        []rim // outlines that things stay within, outward normals in the face's own plane
 	free        plane.Rect
-	mid         plane.Point   // middle of the air behind it
-	reach       [3][2]float64 // of the air along x, y and n, once it is measured
+	mid         plane.Point // middle of the air behind it
 }
 
 // rim is an outline that things stay inside, or (a hole) outside.

@@ -59,7 +59,7 @@ func (w *Wood) nominal(t float64, n int) float64 {
 func (sc *scene) facePanel(i int, holes []Hole) Panel {
 	sh, w := sc.shell, &sc.spec.Wood
 	part, board := &sh.parts[i], &sh.boards[i]
-	p := sc.panelOf(board, part.frame, part.name, part.role, nil)
+	p := sc.panelOf(board, part.frame, part.name, part.role)
 	p.Layers, p.Nominal = part.layers, w.nominal(part.t, part.layers)
 	p.Holes = holes
 	for k := range p.Edges {
@@ -140,26 +140,21 @@ func (p *Panel) side(k int) (a, b plane.Point) {
 		k -= len(at)
 		at = r.Outer
 	}
-	return p.Place.frame().To(at[k]), p.Place.frame().To(at[(k+1)%len(at)])
+	return p.Place.To(at[k]), p.Place.To(at[(k+1)%len(at)])
 }
 
 func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
 
-// panelOf is a board as a panel in a frame: measures, outline and edges. meets names what each edge meets; nil: the face.
-func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role, meets []string) Panel {
+// panelOf is a board as a panel in a frame: measures, outline and edges.
+func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role) Panel {
 	w := &sc.spec.Wood
-	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: Frame{array(f.O), array(f.X), array(f.Y)}}
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
 	first := nearestOrigin(f.Flat(b.Outer))
 	p.Shape = Shape{Outer: slices.Concat(b.Outer[first:], b.Outer[:first]), Inner: slices.Concat(b.Inner[first:], b.Inner[:first]), Rims: b.Holes, Volume: b.Volume}
 	p.Outline = f.Flat(p.Outer)
 	n := len(b.Edges)
 	for k := range b.Edges {
-		from := (first + k) % n
-		e := edgeOf(b.Edges[from], k)
-		if meets != nil {
-			e.Meets, e.Other = meets[from], -1
-		}
-		p.Edges = append(p.Edges, e)
+		p.Edges = append(p.Edges, edgeOf(b.Edges[(first+k)%n], k))
 	}
 	for _, r := range b.Holes {
 		for _, e := range r.Edges {
@@ -236,7 +231,7 @@ func edgeOf(e BoardEdge, k int) Edge {
 	case Mitred:
 		joint = MitreEdge
 	}
-	out := Edge{Edge: edgeName(k), side: k, Other: e.With, Joint: joint, Bevel: e.Bevel}
+	out := Edge{Edge: edgeName(k), side: k, Meets: e.Piece, Other: e.With, Joint: joint, Bevel: e.Bevel}
 	out.Run = math.Abs(e.Run)
 	if out.Run < sameFace {
 		out.Tilt, out.Run = 0, 0
@@ -283,13 +278,13 @@ func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
 	if x.role == Window { // its windows lie as the box does
 		frame = frameOf(outer, x.board.Outer)
 	}
-	p := sc.panelOf(&x.board, frame, x.name, x.role, x.meets)
+	p := sc.panelOf(&x.board, frame, x.name, x.role)
 	p.Holes, p.Notes = x.holes, x.notes
 	if x.layers > 1 {
 		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
 	}
 	if x.role == Doubler {
-		p.Holes = append(p.Holes, sc.through(x, p.Place.frame())...)
+		p.Holes = append(p.Holes, sc.through(x, p.Place)...)
 	}
 	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
 		return merge(all, p)

@@ -99,8 +99,7 @@ func (p *Panel) CutOutline() plane.Polygon {
 	if p.Flush <= 0 {
 		return p.Outline
 	}
-	out, _ := drawnIn(p.Outline, -p.Flush)
-	return out
+	return p.Outline.Drawn(-p.Flush)
 }
 
 // RabbetStep is a step cut into the inner face along an edge, after the board has its outline.

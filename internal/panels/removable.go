@@ -2,7 +2,6 @@ package panels
 
 import (
 	"math"
-	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
@@ -80,7 +79,8 @@ func (sc *scene) addCleats() error {
 		c.open -= g.Area()
 		wall := sh.parts[loop.With[k]].name
 		b := plate(outer, at, depth)
-		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k], meets: []string{wall, "", "", ""}}
+		b.Edges[0].With = loop.With[k]
+		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k]}
 		f := barFrame(outer, b.Outer)
 		for _, s := range screws {
 			q := f.To(p.frame.At(s, -p.t))
@@ -89,8 +89,7 @@ func (sc *scene) addCleats() error {
 		x.air = b.Volume
 		x.notes = []Message{say("goes along the %s", wall),
 			say("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", p.name, c.Thread)}
-		sc.pieces = append(sc.pieces, x)
-		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
+		sc.put(x, cleatBody)
 	}
 	if deep := sh.reaching(outer.N); !roomy || depth >= (deep[1]-deep[0])/2 {
 		return &BuildError{Reason: NoLoose, Panel: p.name, Value: depth,
@@ -156,8 +155,8 @@ func (sc *scene) checkLoose(b *Box) {
 			wood = math.Min(wood, sc.cleats.edge.Distance(s)-r.Hole/2)
 		}
 	}
-	b.add("wood outside the face's screws", grade.NoLess(wood, screwWood, screwWood/2), wood, screwWood, "m",
-		say("%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood)))
+	b.least("wood outside the face's screws", wood, screwWood, screwWood/2,
+		"%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood))
 	status := Pass
 	if r.Spacing > screwApart+rounding || r.Corner > screwCorner+rounding {
 		status = Marginal
@@ -169,9 +168,7 @@ func (sc *scene) checkLoose(b *Box) {
 
 // within moves every side of a polygon inward by d, corner for corner; ok is false where a side would vanish.
 func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	if in, ok = drawnIn(g, d); !ok {
-		return nil, false
-	}
+	in = g.Drawn(d)
 	for i := range g {
 		a, b := g.Edge(i)
 		p, q := in.Edge(i)
@@ -180,25 +177,6 @@ func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
 		}
 	}
 	return in, in.IsSimple() && g.ContainsPolygon(in)
-}
-
-// drawnIn moves every side of a polygon inward by d, corner for corner; ok is false where two sides in one line leave a corner in
-// its place.
-func drawnIn(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	n := len(g)
-	in, ok = slices.Clone(g), true
-	side := func(i int) plane.Line {
-		a, b := g.Edge(i)
-		return plane.LineThrough(a, b).Offset(d)
-	}
-	for i := range g {
-		if q, meet := side((i + n - 1) % n).Meet(side(i)); meet {
-			in[i] = q
-		} else {
-			ok = false
-		}
-	}
-	return in, ok
 }
 
 // ringOf divides what lies between the inner rim and the opening into strips, one for each side. Each begins at the face of

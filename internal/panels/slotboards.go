@@ -51,7 +51,7 @@ func (s *scene) portPieces() []piece {
 // roofPiece is roof i, of leg n, with what its edges meet: walls, the boards of the legs before and after it, a side piece.
 func (s *scene) roofPiece(k *slot, i, n int) piece {
 	b := &k.roofs[i]
-	p := piece{name: k.roofName(i), role: SlotRoof, board: *b, on: k.legs[n].floor, meets: make([]string, len(b.Edges))}
+	p := piece{name: k.roofName(i), role: SlotRoof, board: *b, on: k.legs[n].floor}
 	if p.on < 0 {
 		p.on = k.legs[0].floor
 	}
@@ -60,13 +60,12 @@ func (s *scene) roofPiece(k *slot, i, n int) piece {
 		if r3.Dot(b.Sides[e].N, k.legs[n].v) < 0 {
 			next = n - 1
 		}
-		switch w := b.Edges[e].With; {
-		case w >= 0:
-			p.meets[e] = s.faces[w].name
+		switch {
+		case b.Edges[e].With >= 0:
 		case math.Abs(r3.Dot(b.Sides[e].N, k.legs[0].w)) > 0.99:
-			p.meets[e] = "slot side"
+			b.Edges[e].Piece = "slot side"
 		case k.boarded(next):
-			p.meets[e] = k.roofName(i + next - n)
+			b.Edges[e].Piece = k.roofName(i + next - n)
 		}
 	}
 	high := s.shell.air.Faces[p.on].Depth(b.Outer[0])
@@ -115,14 +114,11 @@ func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
 		at, sides = back, turned
 	}
 	p := piece{name: name, role: role, on: l.floor, board: plate(solid.Through(at[0], l.w), at, k.t)}
-	for _, side := range sides {
-		switch {
-		case side >= 0:
-			p.meets = append(p.meets, s.faces[side].name)
-		case side == noSide:
-			p.meets = append(p.meets, "")
-		default:
-			p.meets = append(p.meets, k.roofName(-1-side))
+	for e, side := range sides {
+		if side >= 0 {
+			p.board.Edges[e].With = side
+		} else if side != noSide {
+			p.board.Edges[e].Piece = k.roofName(-1 - side)
 		}
 	}
 	low, from := s.wallAt(k)

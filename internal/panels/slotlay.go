@@ -242,7 +242,7 @@ func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (f
 	s.bodies = append(stood[:len(stood):len(stood)], laid.bodies...)
 	for i := range stood {
 		for m := range laid.bodies {
-			if stood[i].kind != layerBody && stood[i].meets(&laid.bodies[m], 0) {
+			if stood[i].meets(&laid.bodies[m], 0) {
 				return fit, 0, nil, false
 			}
 		}

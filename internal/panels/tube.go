@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -44,13 +45,16 @@ func (p *Port) pitch() float64 {
 // isSlot reports whether the port is made of boards.
 func (p *Port) isSlot() bool { return p.Bore <= 0 }
 
+// clear is the bore of a tube, or the height of a slot.
+func (p *Port) clear() float64 { return cmp.Or(math.Max(p.Bore, 0), p.Height) }
+
 // mouthAir is the air wanted before the inner end, and the least.
 func (p *Port) mouthAir() (wanted, least float64) {
-	r, high := grade.Of(grade.TubeInner), p.Bore
+	r := grade.Of(grade.TubeInner)
 	if p.isSlot() {
-		r, high = grade.Of(grade.SlotInner), p.Height
+		r = grade.Of(grade.SlotInner)
 	}
-	return r.Pass * high, r.Marginal * high
+	return r.Pass * p.clear(), r.Marginal * p.clear()
 }
 
 // cut is what so many elbows and the flares take off the centre line.
@@ -170,9 +174,6 @@ func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
 	faces := s.facesFor(p.Face)
-	for _, f := range faces {
-		f.measure(s.shell)
-	}
 	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
 			for _, g := range s.tubeGroups(f, n) {
@@ -319,7 +320,7 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	var ways []way
 	for _, m := range l.g.at {
 		at := p.Add(m)
-		if !s.holeAt(l, at) || l.elbows > 0 && s.bound(l, at) <= bar {
+		if !s.holeAt(l, at) {
 			return nil, false
 		}
 		over := bar
@@ -368,13 +369,12 @@ func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 	if w.most <= bar {
 		return w
 	}
-	if s.stopped(f, from, f.in(), bar-f.t) {
+	if s.blocked(portBody, from, f.in(), r, bar-f.t) {
 		w.most = bar
 		return w
 	}
-	if t, b := s.bodyAhead(from, f.in(), r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
-		w.most, w.facing = t+f.t, obstacle{face: -1, body: b}
-	}
+	d, w.facing = s.bodyAhead(portBody, from, f.in(), r, d, w.facing)
+	w.most = d + f.t
 	return w
 }
 
@@ -423,10 +423,9 @@ func (s *scene) lay(f *face, w way, long float64, i, n int) port {
 // portError says that the tubes do not go into the box, and the longest that do.
 func (s *scene) portError(reach Reach) error {
 	p := s.spec.Port
-	each := say("%s", "")
-	count := say("one tube")
+	count, each := say("one tube"), ""
 	if p.Count > 1 {
-		count, each = say("%d tubes", p.Count), say(" each")
+		count, each = say("%d tubes", p.Count), " each"
 	}
 	return s.noPort(say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each), "shorter than the board that it goes through", reach)
 }

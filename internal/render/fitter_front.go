@@ -117,7 +117,7 @@ func driverPlace(r *design.Result, s *standView, d *design.Design) (text string,
 	}
 	away := true
 	for _, p := range d.Box.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		for _, h := range p.Holes {
 			if h.Kind == panels.HoleDriver && h.Use != panels.UseRadiator && away {
 				at = onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})
@@ -147,7 +147,7 @@ func radiatorPlace(s *standView, d *design.Design) (vec, bool) {
 
 func seenHole(s *standView, d *design.Design, wanted func(panels.Hole) bool) (vec, bool) {
 	for _, p := range d.Box.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		for _, h := range p.Holes {
 			if wanted(h) && n.dot(s.eye) > 1e-6 {
 				return onPanel(p.Place, plane.Point{X: h.X, Y: h.Y}), true

@@ -208,7 +208,7 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 		}
 		add("Standing", stands)
 	}
-	add("Next best place", d.RunnerUp)
+	add("Other places", d.RunnerUp)
 	add("Carrying in", d.CarryText)
 	add("In its place", d.Access.Text())
 	add("Fixing to the vehicle", fixingPoints(d))

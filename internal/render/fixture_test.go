@@ -125,7 +125,7 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 	second.Rank, second.Kind, second.Port = 2, design.Sealed, nil
 	second.Tradeoff = "The best sealed box: 3.2 dB less output from 20 to 40 Hz, 0.4 dB more from 30 to 80 Hz, 32.0 l outside instead of 64.1 l."
 	r.Designs = append(r.Designs, second)
-	space, err := cavity.Uniform(width+0.1, grown(section, 0.01), 0.01)
+	space, err := cavity.Uniform(width+0.1, section, 0.01)
 	must(err)
 	space.Blocks = append(space.Blocks, cavity.BoxBlock("seat rail", r3.Vec{X: 0.5}, r3.Vec{X: 0.55, Y: 0.3, Z: 0.03}))
 	r.Room, err = space.Settle()
@@ -136,19 +136,6 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		Mount: design.Mount{Face: "top", Count: 1, AirInFront: 0.038}, Wood: spec.Wood, Stock: d.SheetStock,
 		Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: 0.0005}, Aim: design.Low}
 	return r
-}
-
-// grown is a section with d of air round it.
-func grown(g plane.Polygon, d float64) plane.Polygon {
-	in := make([]float64, len(g))
-	for i := range in {
-		in[i] = -d
-	}
-	out, err := g.Inset(in)
-	if err != nil || len(out) == 0 {
-		return g
-	}
-	return out[0]
 }
 
 // awkward makes every text of a result long and full of things that fonts lack.

@@ -83,7 +83,7 @@ func NewCircuit(s System) (*Circuit, error) {
 
 // corner returns fb of a vented box and fc of a sealed one, Hz.
 func (s System) corner() float64 {
-	if s.Box.tuned() {
+	if s.Box.Tuned() {
 		return s.Box.Tuning(s.Air)
 	}
 	return s.Driver.Fs() * math.Sqrt(1+s.Driver.Vas(s.Air)/(s.Box.Volume*s.Box.gain()))
