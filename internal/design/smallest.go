@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"math"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/numeric"
@@ -44,29 +45,25 @@ func (s *stand) least(f *finder) float64 {
 		return s.smallest
 	}
 	s.smallest = s.net
-	for _, w := range f.ways(&s.region) {
-		_, net := f.leastShare(s, w, leastWithin)
-		s.smallest = math.Min(s.smallest, net)
+	for _, w := range slices.Backward(f.ways(&s.region)) { // those that change most sizes first
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin {
+			m := made{way: w}
+			share := (lo + hi) / 2
+			box, err := f.plan(&m, s, share)
+			if err != nil || box.NetVolume <= 0 || f.failedWood(box) != nil {
+				if lo = share; m.region.Air-s.taken >= s.smallest { // and no larger one holds less
+					break
+				}
+				continue
+			}
+			hi, s.smallest = share, min(s.smallest, box.NetVolume)
+		}
 	}
 	if own := s.cutToFace(f); own != nil {
 		s.smallest = math.Min(s.smallest, own.least(f))
 	}
 	return s.smallest
-}
-
-// leastShare is the least share of the size that a way changes at which a box takes the driver, within so much of it, and the net air of
-// that box, m3.
-func (f *finder) leastShare(s *stand, w cavity.Way, within float64) (share, net float64) {
-	share, net = 1, s.net
-	for lo := 0.0; share-lo > within; {
-		mid := (lo + share) / 2
-		if box, err := f.plan(&made{way: w}, s, mid); err != nil || box.NetVolume <= 0 || f.failedWood(box) != nil {
-			lo = mid
-		} else {
-			share, net = mid, box.NetVolume
-		}
-	}
-	return share, net
 }
 
 // through is the largest share of the size that a way changes at which a box goes through the passage; found when it is first
@@ -152,7 +149,16 @@ func (s *stand) cutToFace(f *finder) *stand {
 		if w == f.towards() {
 			continue
 		}
-		hi, _ := f.leastShare(own, w, leastWithin/4)
+		lo, hi := 0.0, 1.0
+		for hi-lo > leastWithin/4 {
+			share := (lo + hi) / 2
+			box, err := f.plan(&made{way: w}, own, share)
+			if err != nil || f.failedWood(box) != nil {
+				lo = share
+			} else {
+				hi = share
+			}
+		}
 		if size, step := sizeOf(&own.region, w), f.req.Saw.RoundTo; step > 0 { // a step less would be too small
 			hi = math.Min(1, math.Ceil(hi*size/step-stepSlack)*step/size)
 		}
