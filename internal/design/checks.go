@@ -155,6 +155,9 @@ func (h *rig) soundRows(f performance) []Check {
 		rows = append(rows, h.checkPeak(f), h.checkDip(f))
 	}
 	rows = append(rows, h.checkExcursion(f))
+	if face := h.req.Mount.Face; (face == "top" || face == "bottom") && h.set.Xmax > 0 {
+		rows = append(rows, h.checkSag())
+	}
 	if f.Port != nil {
 		f.Port.SpeedAtLimit = f.Evaluation.Speed
 		rows = append(rows, h.checkPortSpeed(f), h.checkDuct(f))
@@ -167,6 +170,17 @@ func (h *rig) soundRows(f performance) []Check {
 			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.Figures.DelayAtTuning*1000, f.Figures.Fb)))
 	}
 	return rows
+}
+
+// checkSag is the row on how far a cone that lies flat hangs from its rest position.
+func (h *rig) checkSag() Check {
+	sag, rule := h.set.Sag(), h.grades[grade.Sag]
+	c := row("cone sag", rule.Scaled(sag, h.set.Xmax), sag, rule.Pass*h.set.Xmax, "m",
+		fmt.Sprintf("facing up or down the cone hangs %.1f mm by its own weight, %.0f %% of its Xmax", sag*1000, 100*sag/h.set.Xmax))
+	if c.Status != panels.Pass {
+		c.Setting = "mount it on an upright face"
+	}
+	return c
 }
 
 // step is one of two steps by the job's units, m.
@@ -323,51 +337,6 @@ func behind(e *search.Evaluation) string {
 		return ""
 	}
 	return fmt.Sprintf(" behind a high-pass of %.0f Hz, 24 dB an octave", e.Settings.HighPass)
-}
-
-// SpeedCheck names the check of the air in the ports.
-const SpeedCheck = "port air speed at full power"
-
-// checkPortSpeed is the row on the air in the ports at P0.
-func (h *rig) checkPortSpeed(p performance) Check {
-	v, most, full := p.Evaluation.Speed, p.Evaluation.SpeedAllowed, p.Evaluation.Settings.Full
-	if full == 0 {
-		return notChecked(SpeedCheck, "the amplifier's power and load are not stated")
-	}
-	if p.Port.Implied {
-		return notChecked(SpeedCheck, "the port is claimed, not described: ask for its size and length")
-	}
-	c := row(SpeedCheck, h.grades[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
-		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.Evaluation), most))
-	s := most / v
-	if c.Status != panels.Pass {
-		c.Setting = limitTo(full * s * s)
-		if !h.brief {
-			c.Setting = joinAlternatives(c.Setting, h.widen(p))
-		}
-	}
-	if v > audible {
-		c.Note += "; above 20 m/s it is heard, and the level at the tuning comes out lower than computed"
-	}
-	return c
-}
-
-// audible is the port air speed above which noise is heard whatever the edge, m/s (common practice, no published limit).
-const audible = 20.0
-
-func (h *rig) checkDuct(p performance) Check {
-	rule := h.grades[grade.DuctResonance]
-	base, what := h.lowPass, "the low-pass"
-	if base == 0 {
-		base, what = h.grades[grade.DuctBase].Value(), "the usual low-pass (none is stated)"
-	}
-	f := p.Figures.DuctResonance
-	c := row("first duct resonance", rule.Grade(f/base), f, rule.Pass*base, "Hz",
-		fmt.Sprintf("the port sings at %.0f Hz, %.1f times %s", f, f/base, what))
-	if c.Status != panels.Pass {
-		c.Setting = fmt.Sprintf("set the low-pass to %.0f Hz or lower", f/rule.Pass)
-	}
-	return c
 }
 
 // checkCarry is the row on the way in.

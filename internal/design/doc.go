@@ -18,7 +18,7 @@
 //	site.go duct.go builder.go smallest.go       where boxes may stand, ports that may be built, a candidate made real
 //	radiator.go bandpass.go                      passive radiators; band-pass boxes
 //	places.go round.go sheets.go finish.go       places in words, the saw's steps, boards on sheets, curves and what the fitter sets
-//	checks.go advice.go findings.go              the grade table's rows, what would better them, doubts about the data
+//	checks.go checks_port.go advice.go findings.go  the grade table's rows, what would better them, doubts about the data
 //	settings.go facts.go access.go readings.go   what is dialled in, facts for print, getting at things, doubts about the tape
 //	check*.go variants.go pairs.go               ready-made boxes against driver and space; several against several
 //	rank.go ranker.go                            many drivers in one space

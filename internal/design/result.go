@@ -127,7 +127,7 @@ type PortDesign struct {
 	Effective          float64 // m, that acts: less at sharp bends, ends not counted
 	EndOuter, EndInner float64 // m of correction
 	SpeedAtLimit       float64 // peak m/s at the amplifier's power, 20 Hz up
-	SpeedAt            float64 // Hz
+	SpeedAt, OverOnset float64 // Hz where that is, and its share of the speed at which a jet begins to leave a sharp mouth; 0: not asked
 	RuleOfThumbArea    float64 // m2, all ports together, common practice
 	MillimetrePerHertz float64 // change of length per Hz of tuning, m/Hz (negative)
 	Supply             float64 // m that the port is cut over, to be trimmed on the sweep

@@ -95,7 +95,7 @@ func port(p *design.PortDesign, f thielesmall.Figures) object {
 	return object{
 		{"count", p.Count}, {"area_m2", p.Area}, {"length_m", p.Length}, {"end_inner_m", p.EndInner}, {"end_outer_m", p.EndOuter},
 		{"diameter_m", p.Bore}, {"outside_diameter_m", p.Outside}, {"height_m", p.Height}, {"width_m", p.Width},
-		{"speed_at_limit_m_s", p.SpeedAtLimit}, {"speed_at_limit_hz", p.SpeedAt}, {"rule_of_thumb_area_m2", p.RuleOfThumbArea},
+		{"speed_at_limit_m_s", p.SpeedAtLimit}, {"speed_at_limit_hz", p.SpeedAt}, {"speed_over_jet_onset", p.OverOnset}, {"rule_of_thumb_area_m2", p.RuleOfThumbArea},
 		{"length_per_hz_m", p.MillimetrePerHertz}, {"first_resonance_hz", f.DuctResonance},
 	}
 }
