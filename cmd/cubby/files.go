@@ -51,7 +51,8 @@ func readLimited(r io.Reader, name string, most int) ([]byte, error) {
 }
 
 // opener reads the files that a job names: relative to the job's folder and, unless outside is allowed, inside it, so
-// that a stranger's job cannot make the program read other files. Only plain files are read: a pipe could block for ever.
+// that a stranger's job cannot make the program read other files. Only plain files are read: a pipe could block for
+// ever.
 func opener(t terminal, jobFile string, outside bool) job.Open {
 	dir := "."
 	if jobFile != "-" {

@@ -52,7 +52,8 @@ func runNew(t terminal, args []string, units string, blank bool) error {
 	return named("-", writeString(t.out, fmt.Sprintf("%s written. Fill it in, then: cubby design %s\n", args[0], args[0])))
 }
 
-// writeNew writes a file that must not exist yet: beside its place, then given its name, which fails when that is taken.
+// writeNew writes a file that must not exist yet: beside its place, then given its name, which fails when that is
+// taken.
 func writeNew(name string, data []byte) error {
 	if _, err := os.Lstat(name); err == nil {
 		return fs.ErrExist

@@ -210,5 +210,6 @@ func archives() map[string]func(r *design.Result, o render.Options) (answer.File
 	}
 }
 
-// zipTime is the time that the archives' entries carry: the earliest that the format knows, so that equal answers are equal bytes.
+// zipTime is the time that the archives' entries carry: the earliest that the format knows, so that equal answers are
+// equal bytes.
 var zipTime = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)

@@ -149,6 +149,7 @@ func TestPageByTouch(t *testing.T) {
 	knob := v.middle(`document.querySelector('.knob')`)
 	v.touch(knob, [2]float64{knob[0] - 20, knob[1]}, [2]float64{knob[0] - 60, knob[1]})
 	v.until(`/net_volume: .* l/.test(cubby.text) && !cubby.waiting && !cubby.stale`)
+	v.until(`document.querySelectorAll('.trade .point').length > 3`)                                                     // to pick another one from
 	v.until(`cubby.held.text !== cubby.text && document.querySelector('.compare thead').textContent.includes('before')`) // to compare with
 	v.tap(`document.querySelector('.open .stepname')`)
 	v.tap(`document.querySelector('.stepname')`)

@@ -30,7 +30,8 @@ type request struct {
 	Files map[string]string `json:"files"` // of the folder that the browser keeps
 }
 
-// runWorker answers the messages {no, to, body} of the page, one after the other, by {no, part} and {no, done or error}.
+// runWorker answers the messages {no, to, body} of the page, one after the other, by {no, part} and {no, done or
+// error}.
 func runWorker(ctx context.Context, _ terminal, _ []string) error {
 	engine, scope, questions := newEngine(), js.Global(), make(chan js.Value, 64)
 	take := js.FuncOf(func(_ js.Value, args []js.Value) any {

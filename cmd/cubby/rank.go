@@ -158,7 +158,8 @@ func refusals(all []design.Refusal) (errs []error) {
 	return errs
 }
 
-// gatherDrivers reads the drivers that the arguments name, in order, and tells what could not be read; the error is for none.
+// gatherDrivers reads the drivers that the arguments name, in order, and tells what could not be read; the error is for
+// none.
 func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []design.Entrant, unread []error, err error) {
 	files, unread := driverFiles(names)
 	for _, name := range files {
@@ -175,7 +176,8 @@ func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []d
 	return drivers, unread, err
 }
 
-// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name, plain files alone.
+// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name,
+// plain files alone.
 func driverFiles(names []string) (files []string, unread []error) {
 	for _, name := range names {
 		info, err := os.Stat(name)

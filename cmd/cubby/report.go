@@ -54,8 +54,8 @@ func (o outputFlags) read(t terminal, name string, as parse) ([]byte, *design.Re
 	return data, req, err
 }
 
-// write writes the pages, the files and those for machines as one set, then says what is in them; data is what was read. Its error
-// is errNo when the answer is no.
+// write writes the pages, the files and those for machines as one set, then says what is in them; data is what was
+// read. Its error is errNo when the answer is no.
 func (o outputFlags) write(ctx context.Context, t terminal, r report, data []byte, w *machineWork, isYes bool) error {
 	pages, options, quiet := o.pdfName(r.name, r.kind), o.options(r.source, data, r.request), o.quietly()
 	all := []output{{pages, func(w io.Writer) error { return r.pages(w, options) }}}

@@ -19,7 +19,8 @@ const lineWidth = 80
 // nameColumn is where the values of the summary's lines begin.
 const nameColumn = 23
 
-// summaryLines is what a summary may take, a window of a usual height: as many cautions are listed as there are lines for.
+// summaryLines is what a summary may take, a window of a usual height: as many cautions are listed as there are lines
+// for.
 const summaryLines = 40
 
 // summary is what design says on the terminal; drawn: with the box in its space in characters.
@@ -35,7 +36,7 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 	b.WriteString("\n")
 	inColumns(&b, r.Facts(d), r.Request.Units)
 	dialIn(&b, r.Settings(d))
-	labelled(&b, "stands", r.StandingText(d)+after("; ", d.Beside))
+	labelled(&b, "stands", r.Request.StandingText(d)+after("; ", d.Beside))
 	labelled(&b, "access", d.Access.Text())
 	if s := d.Sheets; s != nil {
 		labelled(&b, "board", boardText(s, len(d.Box.Panels)))
@@ -87,7 +88,8 @@ func labelled(b *strings.Builder, name, text string) {
 	fmt.Fprintf(b, "  %-*s %s\n", nameColumn-3, name, wrapAt(text, nameColumn))
 }
 
-// inColumns lists facts: those of the box at the left, those of the sound beside them; what is too wide has a line of its own.
+// inColumns lists facts: those of the box at the left, those of the sound beside them; what is too wide has a line of
+// its own.
 func inColumns(b *strings.Builder, facts []design.Fact, u unit.System) {
 	const left, name = 35, 20 // letters of the left column, of a name on the right
 	var columns [2][]string

@@ -15,22 +15,16 @@ import (
 
 // MeasuredResult is a finished box, as its impedance sweep shows it, against what it should be.
 type MeasuredResult struct {
-	Request      Request
-	Air          thielesmall.Air
-	DriverSingle thielesmall.Driver
-	Driver       thielesmall.Driver // as wired, as stated
-	Findings     []thielesmall.Finding
-	DriveVolts   float64
-	Expected     Expected
-	Sweep        impedance.Sweep
-	Fit          impedance.BoxFit
-	Figures      thielesmall.Figures // of the box as measured
-	Rows         []MeasuredRow
-	Changes      []Change // what to do, most important first; empty: nothing
-	Verdict      BuiltVerdict
-	VerdictText  string
-	Curves       []ImpedancePoint
-	Assumptions  []string
+	Basis       // its driver as stated
+	Expected    Expected
+	Sweep       impedance.Sweep
+	Fit         impedance.BoxFit
+	Figures     thielesmall.Figures // of the box as measured
+	Rows        []MeasuredRow
+	Changes     []Change // what to do, most important first; empty: nothing
+	Verdict     BuiltVerdict
+	VerdictText string
+	Curves      []ImpedancePoint
 }
 
 // Expected is the box that the sweep is compared with: the best design, or the one box that the job describes.
@@ -63,17 +57,19 @@ const (
 
 // A MeasuredRow is one figure as designed and as measured. Values are SI in Unit; NaN is none.
 type MeasuredRow struct {
-	Name                       string
-	Designed, Measured         float64
-	Sigma                      float64 // standard uncertainty of the measured one; NaN: not stated
-	Difference                 float64 // measured less designed
-	Share                      float64 // the same over the designed one
-	Near, Far                  float64 // as designed up to the one, not at all beyond the other: shares of the designed, or limits
-	Unit                       string
-	Status                     panels.Status // NotChecked: for information
-	DesignedText, MeasuredText string        // in the job's units
-	SigmaText, DifferenceText  string        // empty: none
+	Name               string
+	Designed, Measured float64
+	Sigma              float64 // standard uncertainty of the measured one; NaN: not stated
+	Difference         float64 // measured less designed
+	Share              float64 // the same over the designed one
+	Near, Far          float64 // as designed up to the one, not at all beyond the other: shares of the designed, or limits
+	Unit               string
+	Status             panels.Status // NotChecked: for information
+	RowText
 }
+
+// RowText is a row in the job's units; empty: none.
+type RowText struct{ DesignedText, MeasuredText, SigmaText, DifferenceText string }
 
 // A Change is one thing that is not as designed, by how much, and what to do.
 type Change struct {
@@ -111,17 +107,13 @@ const (
 // job describes. The error is for a job that gives nothing to compare with, and for a sweep that cannot decide: an
 // *impedance.UndecidedError.
 func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, error) {
-	p, err := newRig(&req)
+	h, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
-	if p.drive, err = p.driveVolts(); err != nil {
-		return nil, err
-	}
 	if a := req.Amplifier; a != nil { // filters do not act on impedance
-		p.assumptions = slices.DeleteFunc(p.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
+		h.assumptions = slices.DeleteFunc(h.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
 	}
-	h := p
 	all, err := h.expect(ctx, req)
 	if err != nil {
 		return nil, err
@@ -134,15 +126,13 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 	res.Changes = h.changes(res)
 	res.VerdictText += h.nearer(res, all[1:], o)
 	res.Curves = impedanceCurves(sweep, res.Expected.Circuit, built)
-	res.Request, res.Assumptions = req, p.assumptions
+	res.Basis = h.basis()
 	return res, nil
 }
 
 // against fits the sweep to a box that it should be of and compares figure by figure.
 func (h *rig) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, *thielesmall.Circuit, error) {
-	res := &MeasuredResult{
-		Air: h.air, DriverSingle: h.single, Driver: h.set, Findings: h.findings, DriveVolts: h.drive, Sweep: sweep, Expected: e,
-	}
+	res := &MeasuredResult{Basis: h.basis(), Sweep: sweep, Expected: e}
 	var err error
 	if res.Fit, err = impedance.FitBox(sweep, e.Circuit.System, o); err != nil {
 		return nil, nil, err

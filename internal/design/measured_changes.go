@@ -371,18 +371,9 @@ func (h *rig) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
 // fillingFor says how much fibre brings a tight box of this volume to the designed Qtc, or that none does.
 func (h *rig) fillingFor(r *MeasuredResult, c *Change) string {
 	want := r.Expected.Figures.Qtc
-	qtc := func(share float64) float64 {
-		s := r.Fit.System
-		s.Box.LeakQ = r.Expected.Figures.QL
-		if share > 0 {
-			s.Box.FillGain, s.Box.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
-		}
-		k, err := thielesmall.NewCircuit(s)
-		if err != nil {
-			return math.NaN()
-		}
-		return k.Figures(1).Qtc
-	}
+	s := r.Fit.System
+	s.Box.LeakQ = r.Expected.Figures.QL
+	qtc := func(share float64) float64 { return filledQtc(s, share) }
 	tight := ""
 	if off(r, leakRowName) {
 		tight = "once it is tight, "

@@ -10,7 +10,7 @@ import (
 
 // MeasuredJSON writes the comparison of a finished box with its design as one object followed by a newline.
 func MeasuredJSON(w io.Writer, r *design.MeasuredResult, h Head) error {
-	return encode(w, append(preamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts), object{
+	return encode(w, append(preamble(h, &r.Basis), object{
 		{"verdict", string(r.Verdict)}, {"verdict_text", r.VerdictText}, {"designed", expected(r)}, {"measured", measured(r)},
 		{"compared", list(r.Rows, func(k design.MeasuredRow) object {
 			return object{{"name", k.Name}, {"designed", k.Designed}, {"measured", k.Measured}, {"sigma", k.Sigma}, {"difference", k.Difference}, {"unit", k.Unit},
@@ -46,7 +46,8 @@ func tuner(b thielesmall.Box) (out object) {
 	return out
 }
 
-// measured is a box as its sweep shows it; each _sigma is the standard uncertainty of the figure before it; ql 0: no leak shows.
+// measured is a box as its sweep shows it; each _sigma is the standard uncertainty of the figure before it; ql 0: no
+// leak shows.
 func measured(r *design.MeasuredResult) object {
 	f := &r.Fit
 	out := object{{"f3_hz", r.Figures.F3}, {"coil_fitted", f.Coil.String()}, {"fit_error_pct", f.FitError}, {"points", f.Points}, {"from_hz", f.Low}, {"to_hz", f.High}}

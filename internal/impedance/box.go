@@ -56,10 +56,11 @@ const (
 )
 
 // FitBox fits net volume, tuning (for a box with ports or passive radiators), the chamber behind the cones (of a
-// band-pass) and leakage to the sweep of a finished box by least squares over the whole curve. The model is the project's
-// own circuit: expected is the box as designed, with the driver as wired, and gives all that is not fitted: ports' areas
-// and end corrections, radiators, filling, air. Ports keep their areas and radiators their suspensions; the ports' lengths
-// and the radiators' masses follow the tuning. The coil's resistance is fitted within its spread, its inductance freely.
+// band-pass) and leakage to the sweep of a finished box by least squares over the whole curve. The model is the
+// project's own circuit: expected is the box as designed, with the driver as wired, and gives all that is not fitted:
+// ports' areas and end corrections, radiators, filling, air. Ports keep their areas and radiators their suspensions;
+// the ports' lengths and the radiators' masses follow the tuning. The coil's resistance is fitted within its spread,
+// its inductance freely.
 //
 // The error is that of [Sweep.Check] or [thielesmall.NewCircuit], or an [UndecidedError] when the sweep misses a peak,
 // is too short, too sparse or too scattered, or is not the curve of such a box.

@@ -179,8 +179,8 @@ const (
 	behindStep  = 0.4  // of the chamber behind, a natural log
 )
 
-// starts returns the best few of a grid of volumes, tunings and chambers behind about what is expected, wide enough for half
-// the volume, an octave of tuning and half as much again behind.
+// starts returns the best few of a grid of volumes, tunings and chambers behind about what is expected, wide enough for
+// half the volume, an octave of tuning and half as much again behind.
 func (m boxModel) starts() [][]float64 {
 	steps, shape := [...]int{8, 6, 1}, 3 // of volume, tuning and chamber behind, which are the first unknowns
 	if m.sealed() {

@@ -6,13 +6,11 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
+	"cubby/internal/spice"
 	"cubby/internal/thielesmall"
 )
 
@@ -91,13 +89,6 @@ func (k built) netlist(b *bytes.Buffer, i int) {
 // sweeps has ngspice solve all cases in one process, and reads the answers with the meter's noise; the seed is fixed.
 func sweeps(t *testing.T, cases []built) []Sweep {
 	t.Helper()
-	program, err := exec.LookPath("ngspice")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("ngspice is required when CI=true: ", err)
-		}
-		t.Skip("ngspice is not installed")
-	}
 	var b bytes.Buffer
 	b.WriteString("impedances\n")
 	for i, k := range cases {
@@ -108,17 +99,7 @@ func sweeps(t *testing.T, cases []built) []Sweep {
 		fmt.Fprintf(&b, " v(t%d)", i)
 	}
 	b.WriteString("\nquit\n.endc\n.end\n")
-	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "boxes.cir"), b.Bytes(), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(program, "-b", "boxes.cir")
-	cmd.Dir = dir
-	out, err := cmd.CombinedOutput()
-	answer, readErr := os.ReadFile(filepath.Join(dir, "answer.txt"))
-	if readErr != nil {
-		t.Fatalf("ngspice gave no answer (%v):\n%s", err, out)
-	}
+	answer := spice.Run(t, b.String(), "answer.txt")
 	all := make([]Sweep, len(cases))
 	rng := rand.New(rand.NewPCG(8, 1971))
 	in := bufio.NewScanner(bytes.NewReader(answer))

@@ -20,8 +20,8 @@ var (
 	ofEach       = regexp.MustCompile(`(?i)\s*[,(\[]?\s*(?:\b(?:per|each)\b|/\s*(?:voice\s*)?coil).*$`)
 )
 
-// readings are the ways in which a value may be read, the likeliest first: as it stands, with the unit of its label, and the
-// first of alternatives in two units.
+// readings are the ways in which a value may be read, the likeliest first: as it stands, with the unit of its label,
+// and the first of alternatives in two units.
 func (p *paster) readings(key, label, value string) (all []string) {
 	value = tolerance.ReplaceAllString(value, "")
 	if key == "le" {

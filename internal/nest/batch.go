@@ -149,9 +149,9 @@ func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 	}
 }
 
-// inCircle gives a stage that must be come back to, where no stage can be made whole: it goes from a cut that waits to the
-// one that can be made now and that it waits for, until it meets a stage again. Cuts of that stage come before and after
-// cuts of others.
+// inCircle gives a stage that must be come back to, where no stage can be made whole: it goes from a cut that waits to
+// the one that can be made now and that it waits for, until it meets a stage again. Cuts of that stage come before and
+// after cuts of others.
 func (b *workbench) inCircle(s *stage) *stage {
 	met := make(map[*stage]bool)
 	for !met[s] {
@@ -171,8 +171,8 @@ func (b *workbench) inCircle(s *stage) *stage {
 	return s
 }
 
-// make makes what can be made at a setting, where a cut may use what an earlier one of them makes; note is called for each
-// other stage that has more to make then.
+// make makes what can be made at a setting, where a cut may use what an earlier one of them makes; note is called for
+// each other stage that has more to make then.
 func (b *workbench) make(s *stage, note func(*stage)) (made []CutRef) {
 	for left := s.cuts; ; {
 		var later []CutRef

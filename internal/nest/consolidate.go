@@ -1,7 +1,7 @@
 package nest
 
-// consolidate gathers free board that lies apart: where every piece of a row has free board beyond it, the least of these
-// depths is one free strip along the whole row. It works from the leaves up.
+// consolidate gathers free board that lies apart: where every piece of a row has free board beyond it, the least of
+// these depths is one free strip along the whole row. It works from the leaves up.
 func (b *bin) consolidate(i int32) {
 	n := &b.nodes[i]
 	if n.kind == free || n.kind == filled {

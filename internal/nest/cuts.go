@@ -10,10 +10,11 @@ const waste = "waste"
 
 // cutter writes the cut sequence of one sheet.
 //
-// Every piece on the bench has up to four edges that are not yet what they must become: a factory edge, or one with a strip
-// beyond the part. All others are sawn. A cut is measured from a sawn edge, so that the piece at the reference edge comes out
-// at what is set; where a piece has no sawn edge across the cut the first one is rough: it is measured from the factory edge,
-// decides no size, and both of its sides are sawn edges from then on. A factory edge is cut off only where a part touches it.
+// Every piece on the bench has up to four edges that are not yet what they must become: a factory edge, or one with a
+// strip beyond the part. All others are sawn. A cut is measured from a sawn edge, so that the piece at the reference
+// edge comes out at what is set; where a piece has no sawn edge across the cut the first one is rough: it is measured
+// from the factory edge, decides no size, and both of its sides are sawn edges from then on. A factory edge is cut off
+// only where a part touches it.
 type cutter struct {
 	saw   Saw
 	sheet *Sheet
@@ -183,8 +184,8 @@ func (c *cutter) ripRow(p bit, s *slab, kids []*slab) (bit, []*slab) {
 	return p, kids
 }
 
-// fills reports whether parts lie in a slab from its one end along an axis to the other: the last of them gets its size from a cut
-// only while the slab reaches beyond them.
+// fills reports whether parts lie in a slab from its one end along an axis to the other: the last of them gets its size
+// from a cut only while the slab reaches beyond them.
 func (s *slab) fills(axis kind) bool {
 	if s.axis != axis || s.leaf() {
 		return slices.ContainsFunc(s.kids, func(k *slab) bool { return k.fills(axis) })

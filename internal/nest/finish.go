@@ -47,8 +47,8 @@ type orderer struct {
 	kept  Layout // the sequence that is as good as best
 }
 
-// comeBackLess takes other ways to cut slabs where the sequence comes back to a setting: from each way for all of them, each slab in
-// turn. It reports whether any was taken.
+// comeBackLess takes other ways to cut slabs where the sequence comes back to a setting: from each way for all of them,
+// each slab in turn. It reports whether any was taken.
 func (l *Layout) comeBackLess(write func()) (changed bool) {
 	o := orderer{l: l, write: write}
 	for i := range l.Sheets {
@@ -197,7 +197,8 @@ func (l *Layout) nameOffcuts() {
 	}
 }
 
-// sharedBy is how many pieces of one length are cut at one stop on one tool, whatever else that asks: the walls of a box.
+// sharedBy is how many pieces of one length are cut at one stop on one tool, whatever else that asks: the walls of a
+// box.
 const sharedBy = 3
 
 // sharedLengths tells which lengths so many pieces share.

@@ -7,9 +7,9 @@ import (
 	"slices"
 )
 
-// Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that
-// cannot be cut are named in Unplaced. The same input gives the same layout on every run and machine. Closing o.Done ends
-// it with [ErrStopped].
+// Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that cannot
+// be cut are named in Unplaced. The same input gives the same layout on every run and machine. Closing o.Done ends it
+// with [ErrStopped].
 func Lay(parts []Part, stock []Stock, saw Saw, o Options) (l *Layout, err error) {
 	defer stopped(&l, &err)
 	if err := validate(parts, stock, saw, o); err != nil {
@@ -32,8 +32,8 @@ type board struct {
 	parts     []Part
 }
 
-// stock gives the stock of the board, as indices, in the order in which it is used: offcuts first, the smallest first; then by
-// price for the area, the largest first.
+// stock gives the stock of the board, as indices, in the order in which it is used: offcuts first, the smallest first;
+// then by price for the area, the largest first.
 func (b board) stock(all []Stock) (kinds []int) {
 	for i, s := range all {
 		if s.Board == b.name && s.Thickness == b.thickness {
@@ -120,8 +120,8 @@ func (b *boardProblem) polish(r *boardLayout) {
 	p.fewerFences(r.sol, pl, cmp.Or(b.o.Budget, fenceBudget))
 }
 
-// comparePairs lays the parts of all pairs apart as well and returns the better layout. With several pairs some could be taken
-// apart and others not, which is not looked at.
+// comparePairs lays the parts of all pairs apart as well and returns the better layout. With several pairs some could
+// be taken apart and others not, which is not looked at.
 func (b *boardProblem) comparePairs(paired *boardLayout, single []piece) *boardLayout {
 	apart, best := b.solve(single), paired
 	if apart.better(paired) {

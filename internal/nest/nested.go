@@ -15,7 +15,8 @@ type Nested struct {
 	Rows      bool // the parts lie in the rectangles of a saw's layout with the clearance for a kerf: nothing better was found
 }
 
-// NestedSheet is one sheet of stock and what is cut from it; Used is how far the parts reach along x, from its left edge.
+// NestedSheet is one sheet of stock and what is cut from it; Used is how far the parts reach along x, from its left
+// edge.
 type NestedSheet struct {
 	Name          string
 	Stock         int // index into the given stock
@@ -24,8 +25,8 @@ type NestedSheet struct {
 	Places        []NestedPlace
 }
 
-// NestedPlace is one part as laid: mirrored about the y axis if Flipped, then turned counter-clockwise by quarter turns, then
-// moved so that the lower left corner of its extents lies at X, Y. A flipped part has its outer face down.
+// NestedPlace is one part as laid: mirrored about the y axis if Flipped, then turned counter-clockwise by quarter
+// turns, then moved so that the lower left corner of its extents lies at X, Y. A flipped part has its outer face down.
 type NestedPlace struct {
 	Panel   string // name or name#k
 	X, Y    Um
@@ -64,9 +65,10 @@ const (
 	lastPerturb = 4          // neighbours that a part may pass in a shuffled order
 )
 
-// LayNested lays parts on stock for a router: by their outlines (the whole rectangle where there is none), no two closer than the
-// clearance, and the stock's trim kept from its edges. Grain is kept; parts that name a partner (PairWith) may be turned
-// over face for face. It works within a bound and proves nothing. Its error is an [*InputError], or ErrStopped.
+// LayNested lays parts on stock for a router: by their outlines (the whole rectangle where there is none), no two
+// closer than the clearance, and the stock's trim kept from its edges. Grain is kept; parts that name a partner
+// (PairWith) may be turned over face for face. It works within a bound and proves nothing. Its error is an
+// [*InputError], or ErrStopped.
 func LayNested(parts []Part, stock []Stock, saw Saw, clearance Um, o Options) (n *Nested, err error) {
 	if err := validate(parts, stock, saw, o); err != nil {
 		return nil, err

@@ -168,7 +168,8 @@ func sameOutline(a, b [][2]Um) bool {
 	return len(a) == len(b) && !slices.ContainsFunc(a, func(p [2]Um) bool { return !slices.Contains(b, p) })
 }
 
-// convexPieces cuts an outline into convex pieces: itself, or triangles by clipping ears, joined where they stay convex.
+// convexPieces cuts an outline into convex pieces: itself, or triangles by clipping ears, joined where they stay
+// convex.
 func convexPieces(g [][2]Um) [][][2]Um {
 	if isConvex(g) {
 		return [][][2]Um{g}
@@ -261,8 +262,8 @@ func convexHull(g [][2]Um) [][2]Um {
 	return append(low, half()...)
 }
 
-// grow is a convex piece and all that lies within c of it, with some more at its corners, in whole micrometres. Every side
-// of the result lies c or more beyond every corner of the piece, which is checked.
+// grow is a convex piece and all that lies within c of it, with some more at its corners, in whole micrometres. Every
+// side of the result lies c or more beyond every corner of the piece, which is checked.
 func grow(g [][2]Um, c Um) [][2]Um {
 	for extra := 1.0; ; extra++ {
 		var out [][2]Um

@@ -26,11 +26,12 @@ type rect struct {
 // end is the upper right corner.
 func (r rect) end() [2]Um { return [2]Um{r.at[0] + r.size[0], r.at[1] + r.size[1]} }
 
-// A way is an order in which a slab is cut: of several that give the same parts, the one that comes back to fewest settings.
+// A way is an order in which a slab is cut: of several that give the same parts, the one that comes back to fewest
+// settings.
 type way uint8
 
-// The ways of a slab: a piece is cut to size along its row first, or across it. A row is cut apart as it is, from its low edge; or
-// first cut to size along its whole length, with the offcut at its end or without; or from its other end.
+// The ways of a slab: a piece is cut to size along its row first, or across it. A row is cut apart as it is, from its
+// low edge; or first cut to size along its whole length, with the offcut at its end or without; or from its other end.
 const (
 	otherWay    way = 1 // of a piece
 	ripFirst    way = 1 // of a row, and so on

@@ -76,8 +76,8 @@ func (c *cutter) equip() {
 	}
 }
 
-// oneTool gives all cuts of one setting over the whole job one tool, where one can make them all: equal lengths are cut at one
-// stop.
+// oneTool gives all cuts of one setting over the whole job one tool, where one can make them all: equal lengths are cut
+// at one stop.
 func oneTool(sheets []Sheet, step Um) {
 	var all []*Cut
 	for i := range sheets {
@@ -103,8 +103,8 @@ func oneTool(sheets []Sheet, step Um) {
 	}
 }
 
-// otherTool gives the cuts of a batch that comes back to a setting the tool that is best for them, where that is another one.
-// Lengths that several parts share stay on one.
+// otherTool gives the cuts of a batch that comes back to a setting the tool that is best for them, where that is
+// another one. Lengths that several parts share stay on one.
 func otherTool(l *Layout, step Um, shared func(Um) bool) (changed bool) {
 	type key struct {
 		tool string
@@ -126,8 +126,8 @@ func otherTool(l *Layout, step Um, shared func(Um) bool) (changed bool) {
 	return changed
 }
 
-// mark gives a cut its safety mark; a rip that would leave a narrow piece at the fence is turned round, so that it is on the free side
-// of the blade.
+// mark gives a cut its safety mark; a rip that would leave a narrow piece at the fence is turned round, so that it is
+// on the free side of the blade.
 func (cut *Cut) mark(step Um) {
 	if cut.Direction == "slant" {
 		return

@@ -52,24 +52,9 @@ func (sc *scene) stiffening(i int) stiffen {
 	}
 	end := sc.plateOf(sc.shell.end(solid.High))
 	s.height = math.Min(stripTall*t, math.Min(end.sides[0], end.sides[1])/4)
-	x, from := sc.shell.axis.Of(s.o), sc.shell.axis.Of(s.o)
-	last := x + s.sides[0]
-	span := 0.0
-	next := func(to float64) {
-		switch w := to - x; {
-		case w > span:
-			s.other, span, from = math.Max(s.other, span), w, x
-		default:
-			s.other = math.Max(s.other, w)
-		}
-		x = to + t
-	}
-	for _, b := range sc.braced.spots {
-		next(b)
-	}
-	next(last)
+	from, span, other := sc.between(&s.plateOf, sc.braced.spots)
 	s.o = r3.Add(s.o, r3.Scale(from-sc.shell.axis.Of(s.o), s.e[0]))
-	s.sides[0] = span
+	s.sides[0], s.other = span, other
 	return s
 }
 
@@ -111,9 +96,8 @@ func (sc *scene) stiffen(p stiffen) {
 		if len(best) > 1 {
 			best[i].name = fmt.Sprintf("strip %d on the %s", i+1, name)
 		}
-		sc.bodies = append(sc.bodies, newBody(stripBody, best[i].name, best[i].board.corners(), bodyAir))
+		sc.put(best[i], stripBody)
 	}
-	sc.pieces = append(sc.pieces, best...)
 }
 
 // spread places n strips across side k of a plate at unequal spans, each moved a little where something stands in its way,
@@ -169,14 +153,9 @@ func (sc *scene) strip(p stiffen, k int, at float64) (s piece, ok bool) {
 	}
 	s = piece{role: Strip, on: p.face, board: plate(solid.Through(o, w), at4, t)}
 	s.air = s.board.Volume
-	s.meets = make([]string, 4)
-	for e, side := range s.board.Sides {
-		if r3.Dot(side.N, in) < -0.5 {
-			s.meets[e] = sc.shell.parts[p.face].name
-		}
-	}
+	s.board.restsOn(p.face, r3.Scale(-1, in))
 	s.notes = []Message{say("on edge inside the %s, glued along its whole length; %s", sc.shell.parts[p.face].name, sc.stripAt(p, k, at, lo+stripPlay/2))}
-	b := newBody(stripBody, "", s.board.corners(), bodyAir)
+	b := s.body(stripBody)
 	return s, sc.clearOfAll(&b)
 }
 
@@ -225,19 +204,20 @@ func (sc *scene) stripAt(p stiffen, k int, at, along float64) Message {
 	} else if math.Abs(u.Z) < 0.5 {
 		way = "from front to back"
 	}
-	text := say("%s, near face %s from the inside of the %s", way, Length(from), sc.neighbour(p.face, p.e[k]))
+	text := say("%s, near face %s from the inside of the %s", way, Length(from), sc.neighbour(p, p.e[k]))
 	if along > 2*stripPlay {
-		text = say("%s, its end %s from the inside of the %s", text, Length(along), sc.neighbour(p.face, u))
+		text = say("%s, its end %s from the inside of the %s", text, Length(along), sc.neighbour(p, u))
 	}
 	return text
 }
 
-// neighbour is that of a face from which a direction leads away.
-func (sc *scene) neighbour(face int, way r3.Vec) (name string) {
+// neighbour is that of a stiffened face, by its near corner, from which a direction leads away.
+func (sc *scene) neighbour(p stiffen, way r3.Vec) (name string) {
 	best := math.Inf(-1)
-	for _, loop := range sc.shell.air.Faces[face].Loops {
+	for _, loop := range sc.shell.air.Faces[p.face].Loops {
 		for _, j := range loop.With {
-			if d := -r3.Dot(sc.shell.air.Faces[j].N, way); d > best {
+			f := &sc.shell.air.Faces[j]
+			if d := -r3.Dot(f.N, way) - math.Abs(f.Depth(p.o)); d > best {
 				best, name = d, sc.shell.parts[j].name
 			}
 		}

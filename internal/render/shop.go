@@ -180,7 +180,7 @@ func bounds(g plane.Polygon) (lo, hi plane.Point) {
 
 // onPanel is a point of a panel's outer face in space.
 func onPanel(f panels.Frame, c plane.Point) vec {
-	return vec(f.Origin).add(vec(f.X).mul(c.X)).add(vec(f.Y).mul(c.Y))
+	return toVec(f.At(c, 0))
 }
 
 // baseName is the panel's name in a placement or a cut: several equal pieces are numbered name#k.

@@ -147,8 +147,8 @@ func pageBoards(all []pageWord, box *panels.Box, u unit.System) map[string]pageB
 		case strings.Contains(r["W"], "IN"):
 			b.outer = b.inner + sum
 		}
-		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && (p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5 || facePattern.MatchString(r["L"])) {
-			b.turned = p.Role == panels.Wall && math.Abs(p.Place.X[box.Spec.Axis]) < 0.5
+		if p, ok := panelOf(box, func(p *panels.Panel) bool { return p.Mark == b.mark }); ok && (p.Role == panels.Wall && math.Abs(box.Spec.Axis.Of(p.Place.X)) < 0.5 || facePattern.MatchString(r["L"])) {
+			b.turned = p.Role == panels.Wall && math.Abs(box.Spec.Axis.Of(p.Place.X)) < 0.5
 			b.l, b.outer, b.inner = b.outer, b.l, b.l // its length lies in the section, or is that of a face
 			for to, run := range b.runs {
 				switch text := r["L"]; {

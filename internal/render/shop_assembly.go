@@ -149,7 +149,7 @@ func (s *shop) traceLines(d *drawing, a apart, f fit) {
 
 // openingsOn draws a panel's openings on whichever of its faces is in view.
 func (s *shop) openingsOn(d *drawing, a apart, f fit) {
-	n := vec(a.frame.X).cross(vec(a.frame.Y))
+	n := toVec(a.frame.N)
 	back := vec{}
 	switch look := n.dot(toViewer); {
 	case look < -1e-6:
@@ -317,7 +317,7 @@ func (s *shop) joinWords(st work.Step) string {
 		if on := s.notchedFor(p); on != "" {
 			t += "; its outer face looks out of the box, level with the edge of the notch in " + on
 		}
-	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Doubler, panels.Cleat:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing
 			t += "; " + all[0]
 		}

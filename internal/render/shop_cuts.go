@@ -278,6 +278,8 @@ func (s *shop) referenceText(c work.Cut) string {
 		return "that edge"
 	case c.Take.Panel < 0:
 		return ""
+	case c.Reference.Side == "" && c.Reference.Index < 0:
+		return "the line"
 	}
 	p := s.box.Panels[c.Take.Panel]
 	t, k := c.Reference.Side+" of the drawing", c.Reference.Index

@@ -73,12 +73,12 @@ func outlineDatum(p panels.Panel) datum {
 		return g
 	}
 	switch {
-	case p.Place.X[1] > 0.99:
+	case p.Place.X.Y > 0.99:
 		g.XName = "the FRONT"
-	case p.Place.X[1] < -0.99:
+	case p.Place.X.Y < -0.99:
 		g.XName, g.FromRight = "the FRONT", true
 	}
-	if p.Place.Y[2] > 0.99 {
+	if p.Place.Y.Z > 0.99 {
 		g.YName = "the BOTTOM"
 	}
 	return g

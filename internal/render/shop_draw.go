@@ -19,7 +19,7 @@ func (d *drawing) thisWayUp(tip Pt, height float64) {
 // driverOnSolid draws the openings of the panels that are in view.
 func (s *shop) driverOnSolid(d *drawing, f fit) {
 	for _, p := range s.box.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		if p.Role != panels.Wall && p.Role != panels.End || n.dot(toViewer) < 1e-6 {
 			continue
 		}

@@ -113,7 +113,7 @@ func (d *drawing) markNear(at Pt, mark string) {
 
 // seenAt is a place on a face of the box that is in view, ok is false where none is.
 func (s *shop) seenAt(b solid, p panels.Panel, f fit) (Pt, bool) {
-	n := vec(p.Place.X).cross(vec(p.Place.Y))
+	n := toVec(p.Place.N)
 	if n.dot(toViewer) < 1e-6 {
 		return Pt{}, false
 	}
@@ -172,7 +172,7 @@ func (s *shop) hiddenMarks(d *drawing, b solid, hidden []panels.Panel, f fit, r 
 	var sides [2][]target
 	for _, p := range hidden {
 		at := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length / 2, Y: reach(p) / 2})))
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		o, q := iso(vec{}), iso(n)
 		k := 0
 		if q.X > o.X+1e-9 || math.Abs(q.X-o.X) < 1e-9 && len(sides[1]) < len(sides[0]) {
@@ -357,7 +357,7 @@ func (s *shop) axesIn(d *drawing, v fit) (ends []centreEnd) {
 			return
 		}
 		in := func(z float64) plane.Point {
-			q := p.Place.At(c.X, c.Y, z)
+			q := toVec(p.Place.At(c, z))
 			return s.box.Spec.Axis.Section(r3.Vec{X: q[0], Y: q[1], Z: q[2]})
 		}
 		a, b := v.at(in(0.012)), v.at(in(-deep))

@@ -182,6 +182,5 @@ func (s *shop) meets(p, q panels.Panel) bool {
 
 // localTo is a point of the space in the frame of a panel.
 func localTo(f panels.Frame, p vec) plane.Point {
-	q := p.sub(vec(f.Origin))
-	return plane.Point{X: q.dot(vec(f.X)), Y: q.dot(vec(f.Y))}
+	return f.To(ofVec(p))
 }

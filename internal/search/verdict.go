@@ -37,9 +37,6 @@ func (v Verdict) Words(watts float64) string {
 	return "does not suit"
 }
 
-// Accepts reports whether the verdict counts as a yes where an exit status is wanted.
-func (v Verdict) Accepts() bool { return v >= SuitsAsFarAsChecked }
-
 // Checks are what a verdict is made of.
 type Checks struct {
 	Worst     grade.Status // of all checks but those that the allowed power takes care of, excursion and port speed

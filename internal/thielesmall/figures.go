@@ -76,8 +76,8 @@ func (c *Circuit) Figures(volts float64) Figures {
 	return f
 }
 
-// Qtc returns the total quality factor of a sealed box, or of a band-pass's rear chamber, see [Circuit.Figures]; 0 for a
-// vented box.
+// Qtc returns the total quality factor of a sealed box, or of a band-pass's rear chamber, see [Circuit.Figures]; 0 for
+// a vented box.
 func (c *Circuit) Qtc() float64 {
 	if c.System.Box.Tuned() && c.System.Box.Rear == 0 {
 		return 0

@@ -66,7 +66,7 @@ func offRim(p *panels.Panel) []side {
 		names := [2]string{"bottom", "top"}
 		if math.Abs(a.X-b.X) < math.Abs(a.Y-b.Y) {
 			names = [2]string{"left", "right"}
-			if p.Place.X[1] < -0.99 {
+			if p.Place.X.Y < -0.99 {
 				names = [2]string{"right", "left"}
 			}
 		}

@@ -3,7 +3,7 @@
 import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, set, changed, edit, hold } from './store.js';
-import { at, sizeText, volume, length } from './tree.js';
+import { at, sizeText, volume, typed, length } from './tree.js';
 import { press } from './field.js';
 import { scene } from './view3d.js';
 import { curves } from './curves.js';
@@ -33,7 +33,7 @@ export function left() {
     h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', disabled: !!x.old, onclick: () => { S.pick = S.wanted = i; changed(); } },
       h('b', null, letters[i]), h('span', null, titleOf(x, i))))),
     S.column ? picture(d) : null,
-    Object.values(S.design.size_tradeoff || {}).some((l) => l?.length) ? tradeoff(d) : null,
+    tradeoff(d),
     h('p.told', null, d.tradeoff || upper(d.score_text) + '.'),
     table(all),
     S.column ? curves() : null,
@@ -123,19 +123,30 @@ function more(d) {
     ...d.deductions.map((x) => ['less ' + x.name, volume(x.volume_m3, S.view)]), d.carry_in?.text ? ['Carrying in', d.carry_in.text] : null].filter(Boolean);
 }
 
+let free = {}; // the curve of size and the text that it is of, before a size was picked
+
+// sizes is the curve of size of the job without the size that was picked on it, while nothing else has changed.
+function sizes() {
+  if (!at(S.job.tree, 'limits.net_volume')) {
+    if (!S.waiting && !S.stale) free = { of: S.design.size_tradeoff, text: S.text };
+  } else if (free.text === S.text.replace(/(, )?net_volume: [^,}\n]*/, '').replace(/^limits: \{\}\n/m, '')) return free.of;
+  return S.design.size_tradeoff || {};
+}
+
 let reached = null; // the point that the knob is pulled to
 
 // tradeoff is the curve of size against loudness: a point of it becomes the wish.
 function tradeoff(d) {
-  const groups = Object.entries(S.design.size_tradeoff).filter(([, list]) => list && list.length);
+  const all = sizes(), groups = Object.entries(all).filter(([, list]) => list?.length);
+  if (!groups.length) return null;
   const W = (S.leftWidth || 500), H = 190, box = { l: 44, r: 16, t: 24, b: 30 };
   const pts = groups.flatMap(([, l]) => l);
   const xs = pts.map((p) => p.net_volume_m3 * 1000), ys = pts.map((p) => p.mean_level_db);
   const x0 = Math.min(...xs) * 0.9, x1 = Math.max(...xs) * 1.05, y0 = Math.floor(Math.min(...ys) - 0.5), y1 = Math.ceil(Math.max(...ys) + 0.5);
   const X = (v) => box.l + ((v - x0) / (x1 - x0)) * (W - box.l - box.r), Y = (v) => H - box.b - ((v - y0) / (y1 - y0)) * (H - box.t - box.b);
-  const now = d.net_volume_m3 * 1000, mine = (S.design.size_tradeoff[d.kind] || []).slice().sort((a, b) => a.net_volume_m3 - b.net_volume_m3);
+  const now = d.net_volume_m3 * 1000, mine = (all[d.kind] || []).slice().sort((a, b) => a.net_volume_m3 - b.net_volume_m3);
   const nearest = mine.reduce((best, p) => (Math.abs(p.net_volume_m3 * 1000 - now) < Math.abs((best?.net_volume_m3 ?? 1e9) * 1000 - now) ? p : best), null);
-  const pickSize = (p) => edit([{ op: 'set', path: 'limits.net_volume', value: (p.net_volume_m3 * 1000).toFixed(1) + ' l' }]);
+  const pickSize = (p) => edit([{ op: 'set', path: 'limits.net_volume', value: typed(p.net_volume_m3, S.view) }]);
   const by = (k) => {
     const i = mine.indexOf(nearest) + k;
     if (mine[i]) pickSize(mine[i]);
@@ -176,7 +187,7 @@ function picture(d) {
   const views = [['space', 'In the space'], ['exploded', 'Taken apart'], ['layout', 'On the sheets']];
   return [
     h('h3', null, h('b', null, 'Design ' + letters[S.pick] + ' '), h('span.soft', null, sizeText(outside(d), S.view))),
-    h('div.row', { role: 'group', 'aria-label': 'Picture' }, views.map(([k, words]) => h('button.press', { key: k, type: 'button', 'aria-pressed': String(what === k), class: what === k ? 'on' : '', onclick: () => { what = k; changed(); } }, words))),
+    h('div.row.views', { role: 'group', 'aria-label': 'Picture' }, views.map(([k, words]) => h('button.press', { key: k, type: 'button', 'aria-pressed': String(what === k), class: what === k ? 'on' : '', onclick: () => { what = k; changed(); } }, words))),
     what === 'space' ? scene(d) : what === 'exploded' ? exploded(d) : layout(d),
     d.standing?.text ? h('p.told', null, d.standing.text) : d.carry_in?.text ? h('p.told', null, 'Carrying in: ' + d.carry_in.text + '.') : null,
   ];

@@ -123,12 +123,13 @@ export function goTo(path, step) {
   const [, kind, no] = /^cavity\.(stations|blocks)\[(\d+)\]/.exec(path) || [];
   if (kind) S[kind.slice(0, -1)] = no - 1;
   changed();
-  setTimeout(() => {
+  const find = (tries) => setTimeout(() => {
     const all = [...document.querySelectorAll('[data-path]')].filter((x) => inside(x.dataset.path, path));
     const el = all.find((x) => x.dataset.path === path) || all.find((x) => x.closest('.missing, .refused')) || all[0];
-    if (!el) return;
+    if (!el) return tries && find(tries - 1); // not drawn yet
     for (let d = el.closest('details'); d; d = d.parentElement.closest('details')) d.open = true;
     el.focus();
     el.scrollIntoView({ block: 'center' });
   }, 60);
+  find(50);
 }

@@ -131,7 +131,7 @@ const kinds = [
 ];
 
 function write(mm) {
-  return S.view === 'in' ? fraction(mm / 25.4, 8) + (S.job.units === 'in' ? '' : ' in') : String(Math.round(mm)) + (S.job.units === 'mm' ? '' : ' mm');
+  return S.view === 'in' ? fraction(mm / 25.4) + (S.job.units === 'in' ? '' : ' in') : String(Math.round(mm)) + (S.job.units === 'mm' ? '' : ' mm');
 }
 
 function addBlock(kind, m, x, front) {
@@ -425,6 +425,10 @@ function section(m) {
         h('rect.ply', { x: X(d0) - 8, y: Y(0), width: (d1 - d0) * scale + 16, height: 10 }),
         h('path.plyline', { d: `M${X(d0) - 8} ${Y(0) + 3.5}h${(d1 - d0) * scale + 16}M${X(d0) - 8} ${Y(0) + 6.5}h${(d1 - d0) * scale + 16}` }),
         h('polygon.edge.thick', { points: poly.map(([d, z]) => `${X(d)},${Y(z)}`).join(' ') }),
+        placed.map(({ p, known }) => {
+          const k = known || p.d === null || !p.line ? -1 : p.line.findIndex((q, i) => i && q[0] >= p.d && p.line[i - 1][0] <= p.d);
+          return k > 0 ? [h('path.held', { key: 'held' + p.path, d: `M${X(p.line[k - 1][0])} ${Y(p.line[k - 1][1])}L${X(p.line[k][0])} ${Y(p.line[k][1])}` }), h('text.small.mark', { key: 'says' + p.path, x: X(p.d), y: Y(heightOf(p.line, p.d)) + (p.line === st.roofLine ? 28 : -18), 'text-anchor': 'middle' }, 'held straight')] : null;
+        }),
         m.blocks.filter((b) => !b.outline || b.along !== 'depth').map((b) => h('rect.ghost', { key: b.path, x: X(b.front), y: Y(b.floor + b.height), width: b.depth * scale, height: b.height * scale })),
         h('text.small', { x: X(d0) - (small ? 4 : 12), y: Y((z0 + z1) / 2), 'text-anchor': 'end' }, small && m.form === 'box' ? '' : 'front'),
         h('text.small', { x: X(d1) + (small ? 4 : 12), y: Y((z0 + z1) / 2) }, m.form === 'box' ? '' : 'back'),

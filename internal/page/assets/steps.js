@@ -3,7 +3,7 @@
 import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, edit, changed, set, drop } from './store.js';
-import { at, textAt, listAt, plain, length } from './tree.js';
+import { at, textAt, listAt, plain, typed, length } from './tree.js';
 import { gauge, choice, press, goTo, inside, stateOf, fields } from './field.js';
 import * as space from './space.js';
 import { fold, rows, further, driverRows, radiatorRows, sides } from './keys.js';
@@ -393,7 +393,7 @@ function volumeSlider() {
   const d = S.design?.designs[S.pick];
   const litres = d ? d.net_volume_m3 * 1000 : 20, most = Math.max(40, Math.ceil(litres * 2));
   return h('div.slide', { key: path, class: stateOf(path) }, h('label', { for: 's-' + path }, 'Net air ', h('b', null, node ? node.t ?? (node.l || []).map((n) => n.t).join(' to ') : 'as the search finds')),
-    h('input', { type: 'range', id: 's-' + path, min: 2, max: most, step: 0.5, value: litres.toFixed(1), 'data-path': path, onchange: (e) => set(path, e.target.value + ' l') }),
+    h('input', { type: 'range', id: 's-' + path, min: 2, max: most, step: 0.5, value: litres.toFixed(1), 'data-path': path, onchange: (e) => set(path, typed(e.target.value / 1000, S.view)) }),
     node ? press('Let it find', () => edit([{ op: 'delete', path }])) : null);
 }
 
