@@ -58,7 +58,7 @@ type apart struct {
 func (s *shop) exploded(c Canvas, r Rect, all []apart) {
 	d := onPaper(c, r)
 	d.thisWayUp(Pt{r.X + 5, r.Y + 2}, 18)
-	fit := fitInto(Rect{r.X + 8, r.Y + 6, r.W - 16, r.H - apartOver}, apartPoints(all))
+	fit := fitInto(Rect{r.X + 8, r.Y + 13, r.W - 16, r.H - apartOver}, apartPoints(all))
 	for _, a := range all {
 		s.traceLines(d, a, fit)
 	}
@@ -82,8 +82,8 @@ func (s *shop) exploded(c Canvas, r Rect, all []apart) {
 	c.Text(Pt{r.X, r.Bottom() - 1.5}, "Front and right end towards you. Chain lines: each panel's way to its place.", TextStyle{Size: sizeSmall})
 }
 
-// apartOver is the height of the exploded drawing over its pieces: the arrow, and the line under it, mm.
-const apartOver = 16.0
+// apartOver is the height of the exploded drawing over its pieces: the words at the arrow, and the line under it, mm.
+const apartOver = 23.0
 
 // apartHeight is what the exploded drawing takes at its largest in a width.
 func apartHeight(all []apart, width float64) float64 {
