@@ -29,18 +29,9 @@ func (m *Room) isOpen(s Side) bool {
 
 // opened is the room within walls with the open sides moved out.
 func (m *Room) opened(w walls) walls {
-	if m.isOpen(Front) {
-		w.front = shifted(w.front, -pastOpen)
-	}
-	if m.isOpen(Back) {
-		w.back = shifted(w.back, pastOpen)
-	}
-	if m.isOpen(Roof) {
-		w.roof = w.roof.lowered(pastOpen)
-	}
-	if m.isOpen(Floor) {
-		w.floor = w.floor.lowered(pastOpen)
-	}
+	past := func(s Side) float64 { return either(m.isOpen(s), pastOpen, 0) }
+	w.front, w.back = shifted(w.front, -past(Front)), shifted(w.back, past(Back))
+	w.roof, w.floor = w.roof.lowered(past(Roof)), w.floor.lowered(past(Floor))
 	w.leans = slices.DeleteFunc(slices.Clone(w.leans), func(h halfSpace) bool { return m.isOpen(h.side) })
 	return w
 }
@@ -97,36 +88,18 @@ func (m *Room) Before(p, dir r3.Vec, radius, length float64) Obstacle {
 
 // at tells what a point lies in.
 func (m *Room) at(w *walls, q r3.Vec) Obstacle {
-	for i := range w.blocks {
-		if w.blocks[i].inside(q, 1e-6) {
-			return Obstacle{Blocked: true, Block: w.blocks[i].Name}
-		}
-	}
-	if q.X < w.left && !m.isOpen(Left) {
-		return Obstacle{Blocked: true, Side: Left}
-	}
-	if q.X > w.right && !m.isOpen(Right) {
-		return Obstacle{Blocked: true, Side: Right}
-	}
-	q.X = math.Max(w.left, math.Min(w.right, q.X))
-	c, t := cellOf(m.xs, q.X)
 	const slack = 1e-6
-	switch {
-	case q.Y < (1-t)*w.front[c]+t*w.front[c+1]-slack:
-		return Obstacle{Blocked: true, Side: Front}
-	case q.Y > (1-t)*w.back[c]+t*w.back[c+1]+slack:
-		return Obstacle{Blocked: true, Side: Back}
-	case q.Z < w.floor.at(q.X, q.Y)-slack:
-		return Obstacle{Blocked: true, Side: Floor}
-	case q.Z > -w.roof.at(q.X, q.Y)+slack:
-		return Obstacle{Blocked: true, Side: Roof}
+	if i := w.block(q, slack); i >= 0 {
+		return Obstacle{Blocked: true, Block: w.blocks[i].Name}
 	}
-	for _, h := range w.leans {
-		if q.X >= h.from && q.X <= h.to && r3.Dot(h.n, q) > h.d+slack {
-			return Obstacle{Blocked: true, Side: h.side}
-		}
+	if m.isOpen(Left) {
+		q.X = max(w.left, q.X)
 	}
-	return Obstacle{}
+	if m.isOpen(Right) {
+		q.X = min(w.right, q.X)
+	}
+	side, out := w.beyond(q, m.xs, slack)
+	return Obstacle{Blocked: out, Side: side}
 }
 
 // circle tells what a circle of the section meets over a stretch of an axis.

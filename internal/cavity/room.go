@@ -83,10 +83,7 @@ func (s *Space) Settle() (*Room, error) {
 		r.xs[0], r.xs[len(r.xs)-1], nil, nil}
 	r.free = walls{newSheet(r.xs, floor, front, back, s.Gap), newSheet(r.xs, roof, front, back, s.Gap),
 		movedIn(r.xs, front, s.Gap), movedIn(r.xs, back, -s.Gap), r.xs[0] + s.Gap, r.xs[len(r.xs)-1] - s.Gap, nil, nil}
-	r.low, r.nearest = r.lowest(), front[0]
-	for _, y := range front {
-		r.nearest = min(r.nearest, y)
-	}
+	r.low, r.nearest = r.raw.lowest(r.raw.floor), slices.Min(front)
 	for _, l := range s.Leans {
 		for _, h := range r.leaning(l) {
 			r.raw.leans = append(r.raw.leans, h)
@@ -235,22 +232,14 @@ func (r *Room) hung(b Block) Block {
 func (r *Room) roofLow(x0, x1, y0, y1 float64) float64 { return -r.raw.roof.over(x0, x1).most(y0, y1) }
 
 // highest is the greatest height of the roof.
-func (r *Room) highest() float64 {
-	v := math.Inf(-1)
-	for i, f := range r.raw.roof.lines {
-		for _, p := range f.part(r.raw.front[i], r.raw.back[i]) {
-			v = max(v, max(-p.va, -p.vb))
-		}
-	}
-	return v
-}
+func (r *Room) highest() float64 { return -r.raw.lowest(r.raw.roof) }
 
-// lowest is the least height of the floor.
-func (r *Room) lowest() float64 {
+// lowest is the least height of the floor, or of the roof upside down.
+func (w *walls) lowest(s *sheet) float64 {
 	v := math.Inf(1)
-	for i, f := range r.raw.floor.lines {
-		for _, p := range f.part(r.raw.front[i], r.raw.back[i]) {
-			v = min(v, min(p.va, p.vb))
+	for i, f := range s.lines {
+		for _, p := range f.part(w.front[i], w.back[i]) {
+			v = min(v, p.va, p.vb)
 		}
 	}
 	return v
@@ -399,27 +388,38 @@ func (r *Room) Clear(p r3.Vec) bool { return r.free.holds(p, r.xs, 1e-9) }
 
 // holds tells whether p lies within the walls, by slack.
 func (w *walls) holds(p r3.Vec, xs []float64, slack float64) bool {
-	if p.X < w.left-slack || p.X > w.right+slack {
-		return false
-	}
+	_, out := w.beyond(p, xs, slack)
+	return !out && w.block(p, slack) < 0
+}
+
+// block is the one that p lies in by more than slack; -1: none.
+func (w *walls) block(p r3.Vec, slack float64) int {
+	return slices.IndexFunc(w.blocks, func(b Block) bool { return b.inside(p, slack) })
+}
+
+// beyond is the side past which p lies by more than slack, if it does.
+func (w *walls) beyond(p r3.Vec, xs []float64, slack float64) (Side, bool) {
 	c, t := cellOf(xs, p.X)
-	if p.Y < (1-t)*w.front[c]+t*w.front[c+1]-slack || p.Y > (1-t)*w.back[c]+t*w.back[c+1]+slack {
-		return false
-	}
-	if p.Z < w.floor.at(p.X, p.Y)-slack || p.Z > -w.roof.at(p.X, p.Y)+slack {
-		return false
+	switch {
+	case p.X < w.left-slack:
+		return Left, true
+	case p.X > w.right+slack:
+		return Right, true
+	case p.Y < (1-t)*w.front[c]+t*w.front[c+1]-slack:
+		return Front, true
+	case p.Y > (1-t)*w.back[c]+t*w.back[c+1]+slack:
+		return Back, true
+	case p.Z < w.floor.at(p.X, p.Y)-slack:
+		return Floor, true
+	case p.Z > -w.roof.at(p.X, p.Y)+slack:
+		return Roof, true
 	}
 	for _, h := range w.leans {
 		if p.X >= h.from && p.X <= h.to && r3.Dot(h.n, p) > h.d+slack {
-			return false
+			return h.side, true
 		}
 	}
-	for _, b := range w.blocks {
-		if b.inside(p, slack) {
-			return false
-		}
-	}
-	return true
+	return 0, false
 }
 
 // inside tells whether p lies in the block by more than slack.

@@ -34,13 +34,12 @@ func (m *Room) Views(r *Region, columns, rows int) Views {
 	}
 	dx := size.X / float64(nx)
 	ny, nz := min(rows, sketchRows(size.Y, dx)), min(rows, sketchRows(size.Z, dx))
-	s := sketch{m, r, e}
 	v := Views{Legend: []string{string(sketchBox) + " box", string(sketchFree) + " free"}}
-	v.Plan = framed(nx, ny, func(i, k int) rune {
-		return s.plan(e.Min.X+(float64(i)+0.5)*dx, e.Max.Y-(float64(k)+0.5)*size.Y/float64(ny))
+	v.Plan = framed(nx, ny, func(right, down float64) rune {
+		return m.see(r, r3.Vec{X: e.Min.X + right*size.X, Y: e.Max.Y - down*size.Y, Z: e.Max.Z}, r3.Vec{Z: -size.Z})
 	})
-	v.Front = framed(nx, nz, func(i, k int) rune {
-		return s.front(e.Min.X+(float64(i)+0.5)*dx, e.Max.Z-(float64(k)+0.5)*size.Z/float64(nz))
+	v.Front = framed(nx, nz, func(right, down float64) rune {
+		return m.see(r, r3.Vec{X: e.Min.X + right*size.X, Y: e.Min.Y, Z: e.Max.Z - down*size.Z}, r3.Vec{Y: size.Y})
 	})
 	for i := range m.raw.blocks {
 		v.Legend = append(v.Legend, fmt.Sprintf("%c %s", letter(i), m.raw.blocks[i].Name))
@@ -54,70 +53,41 @@ func letter(i int) rune { return rune('a' + i%26) }
 // sketchRows is the number of lines for a height: characters are about twice as high as wide.
 func sketchRows(h, dx float64) int { return max(3, min(24, int(math.Round(h/(2*dx))))) }
 
-// framed draws a grid of characters with a border.
-func framed(nx, ny int, at func(i, k int) rune) []string {
+// framed draws a grid of characters with a border; at is told the shares of width and height.
+func framed(nx, ny int, at func(right, down float64) rune) []string {
 	edge := "+" + strings.Repeat("-", nx) + "+"
 	lines := []string{edge}
 	for k := range ny {
-		var b strings.Builder
-		b.WriteByte('|')
-		for i := range nx {
-			b.WriteRune(at(i, k))
+		line := make([]rune, nx)
+		for i := range line {
+			line[i] = at((float64(i)+0.5)/float64(nx), (float64(k)+0.5)/float64(ny))
 		}
-		b.WriteByte('|')
-		lines = append(lines, b.String())
+		lines = append(lines, "|"+string(line)+"|")
 	}
 	return append(lines, edge)
-}
-
-type sketch struct {
-	m *Room
-	r *Region
-	e Box
 }
 
 // looks is the number of points along a line of sight.
 const looks = 32
 
-// see goes along a line of sight and says what comes first: the box, a block, free room or nothing.
-func (s *sketch) see(at func(t float64) r3.Vec) rune {
-	free := false
-	block := rune(0)
+// see goes along a line of sight and says what comes first: the box, else a block, else free room or nothing.
+func (m *Room) see(r *Region, from, along r3.Vec) rune {
+	seen := sketchNone
 	for k := range looks {
-		p := at((float64(k) + 0.5) / looks)
-		if s.r.holds(p) {
+		p := r3.Add(from, r3.Scale((float64(k)+0.5)/looks, along))
+		if r.holds(p) {
 			return sketchBox
 		}
-		if !s.m.within(p) {
+		if _, out := m.raw.beyond(p, m.xs, 0); out || seen != sketchNone && seen != sketchFree {
 			continue
 		}
-		hit := -1
-		for i := range s.m.raw.blocks {
-			if s.m.raw.blocks[i].inside(p, 0) {
-				hit = i
-			}
-		}
-		if hit < 0 {
-			free = true
-		} else if block == 0 {
-			block = letter(hit)
+		if hit := m.raw.block(p, 0); hit >= 0 {
+			seen = letter(hit)
+		} else {
+			seen = sketchFree
 		}
 	}
-	switch {
-	case block != 0:
-		return block
-	case free:
-		return sketchFree
-	}
-	return sketchNone
-}
-
-func (s *sketch) plan(x, y float64) rune {
-	return s.see(func(t float64) r3.Vec { return r3.Vec{X: x, Y: y, Z: s.e.Max.Z + t*(s.e.Min.Z-s.e.Max.Z)} })
-}
-
-func (s *sketch) front(x, z float64) rune {
-	return s.see(func(t float64) r3.Vec { return r3.Vec{X: x, Y: s.e.Min.Y + t*(s.e.Max.Y-s.e.Min.Y), Z: z} })
+	return seen
 }
 
 // holds tells whether a point lies in a region, its pockets left out.
@@ -133,11 +103,4 @@ func (r *Region) holds(p r3.Vec) bool {
 		}
 	}
 	return true
-}
-
-// within tells whether a point lies between the raw surfaces, the blocks not counted.
-func (m *Room) within(p r3.Vec) bool {
-	w := m.raw
-	w.blocks = nil
-	return w.holds(p, m.xs, 0)
 }

@@ -1,6 +1,7 @@
 package cavity
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -29,20 +30,13 @@ func (m *Room) StickTests(r *Region) []StickTest {
 	var list []StickTest
 	level := !slices.ContainsFunc(m.space.Stations, func(t Station) bool { return len(t.Floor) > 0 }) // as the board told
 	for _, p := range r.samples() {
-		list = m.stickAt(list, p, Roof)
-		if !level {
-			list = m.stickAt(list, p, Floor)
+		for surface := Roof; surface == Roof || surface == Floor && !level; surface-- {
+			if s := m.stickAt(p, surface); s.Room <= m.space.Gap+stickNear && s.Far > stickFar {
+				list = append(list, s)
+			}
 		}
 	}
-	slices.SortStableFunc(list, func(a, b StickTest) int {
-		switch wa, wb := a.worth(m.space.Gap), b.worth(m.space.Gap); {
-		case wa > wb:
-			return -1
-		case wa < wb:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(list, func(a, b StickTest) int { return cmp.Compare(b.worth(m.space.Gap), a.worth(m.space.Gap)) })
 	out := m.stepTests(r)
 	for _, s := range list {
 		if len(out) >= mostStick {
@@ -62,29 +56,25 @@ func (m *Room) StickTests(r *Region) []StickTest {
 // worth orders stick tests: far from readings and little room come first.
 func (s StickTest) worth(gap float64) float64 { return s.Far - 5*math.Max(0, s.Room-gap) }
 
-// stickAt adds a test at a point of a box when it is wanted there.
-func (m *Room) stickAt(list []StickTest, p r3.Vec, surface Side) []StickTest {
-	z, room := 0.0, 0.0
+// sheet is a measured surface, and 1, or -1 where it is upside down.
+func (m *Room) sheet(surface Side) (*sheet, float64) {
 	if surface == Roof {
-		z = -m.raw.roof.at(p.X, p.Y)
-		room = z - p.Z
-	} else {
-		z = m.raw.floor.at(p.X, p.Y)
-		room = p.Z - z
+		return m.raw.roof, -1
 	}
-	if room > m.space.Gap+stickNear {
-		return list
-	}
-	far := math.Inf(1)
+	return m.raw.floor, 1
+}
+
+// stickAt is the test at a point of a box; how far the next reading is, is not looked for where there is room.
+func (m *Room) stickAt(p r3.Vec, surface Side) StickTest {
+	s, up := m.sheet(surface)
+	z := s.at(p.X, p.Y)
+	t := StickTest{p.X, p.Y, up * z, surface, up*p.Z - z, math.Inf(1)}
 	for _, k := range m.marks {
-		if k.Surface == surface {
-			far = math.Min(far, math.Hypot(k.X-p.X, k.Y-p.Y))
+		if t.Room <= m.space.Gap+stickNear && k.Surface == surface {
+			t.Far = math.Min(t.Far, math.Hypot(k.X-p.X, k.Y-p.Y))
 		}
 	}
-	if far <= stickFar {
-		return list
-	}
-	return append(list, StickTest{p.X, p.Y, z, surface, room, far})
+	return t
 }
 
 // samples strews points over the outer faces of a region.
@@ -114,25 +104,18 @@ func (r *Region) samples() []r3.Vec {
 func (m *Room) stepTests(r *Region) []StickTest {
 	var out []StickTest
 	b := r.Bounds()
-	for _, s := range []struct {
-		sheet *sheet
-		side  Side
-	}{{m.raw.floor, Floor}, {m.raw.roof, Roof}} {
-		for c, steps := range s.sheet.steps {
+	for surface := Floor; surface <= Roof; surface++ {
+		s, up := m.sheet(surface)
+		for c, steps := range s.steps {
 			for _, d := range steps {
 				x0, x1 := math.Max(b.Min.X, m.xs[c]), math.Min(b.Max.X, m.xs[c+1])
 				y0, y1 := math.Max(b.Min.Y, d.lo), math.Min(b.Max.Y, d.hi)
 				if x1 <= x0 || y1 <= y0 || len(out) >= mostStick {
 					continue
 				}
-				x, y := (x0+x1)/2, (y0+y1)/2
-				z := s.sheet.at(x, y)
-				room := b.Min.Z - z
-				if s.side == Roof {
-					z = -z
-					room = z - b.Max.Z
-				}
-				out = append(out, StickTest{x, y, z, s.side, room, 0})
+				t := m.stickAt(r3.Vec{X: (x0 + x1) / 2, Y: (y0 + y1) / 2, Z: either(up > 0, b.Min.Z, b.Max.Z)}, surface)
+				t.Far = 0 // it is tried wherever the next reading is
+				out = append(out, t)
 			}
 		}
 	}
