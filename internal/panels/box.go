@@ -161,12 +161,8 @@ type CutPiece struct {
 	Shape plane.Polygon
 }
 
-// CutSize is a distance that a cut shows, from A to B. Beside is set where it is read beside the piece that it measures, on the left
-// of the way from A to B; else it is read in the air between the two points.
-type CutSize struct {
-	A, B   plane.Point
-	Beside bool
-}
+// CutSize is a distance in the air that a cut shows, from A to B.
+type CutSize struct{ A, B plane.Point }
 
 // Resonance is the first plate resonance of a panel between its supports, edges simply supported.
 type Resonance struct {

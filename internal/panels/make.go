@@ -70,7 +70,10 @@ func (sc *scene) facePanel(i int, holes []Hole) Panel {
 		p.Flush = w.Flush
 		cut := p.CutOutline().Bounds()
 		p.Blank = [2]float64{cut.Width(), cut.Height()}
-		p.Notes = append(p.Notes, say("cut %s larger all round and trim flush with a router when it is glued; openings are dimensioned from the finished edges and cut after that", Length(p.Flush)))
+		p.Notes = append(p.Notes, say("cut %s larger all round and trim flush with a router when it is glued", Length(p.Flush)))
+		if len(p.Holes) > 0 {
+			p.Notes = append(p.Notes, say("openings are dimensioned from the finished edges and cut after that"))
+		}
 	}
 	if part.role == End && len(p.Rabbets) > 0 {
 		p.Notes = append(p.Notes, say("the raised field is drawn exact: give it %s of play per side (common practice)", Fine(rabbetPlay)))

@@ -115,19 +115,13 @@ func (s *scene) slotAlong(k *slot) SlotCut {
 		air = append(air, r3.Add(p, shift))
 		c.Air = append(c.Air, v.flat(air[len(air)-1]))
 	}
-	for i := range k.legs {
-		if k.boarded(i) {
-			c.Sizes = append(c.Sizes, s.roofSize(v, &k.roofs[len(c.Sizes)], k.legs[i].v))
-		}
+	i := 0
+	for !k.boarded(i) && i < len(k.legs)-1 {
+		i++
 	}
-	for i := range k.legs {
-		if !k.boarded(i) {
-			continue
-		}
-		n := v.flat(k.legs[i].n).Mul(k.h / 2)
-		m := c.Air[i].Add(c.Air[i+1]).Mul(0.5)
-		c.Sizes = append(c.Sizes, CutSize{A: m.Sub(n), B: m.Add(n)})
-	}
+	n := v.flat(k.legs[i].n).Mul(k.h / 2)
+	m := c.Air[i].Add(c.Air[i+1]).Mul(0.5)
+	c.Sizes = []CutSize{{A: m.Sub(n), B: m.Add(n)}} // as high as all along
 	_, dir := path.end()
 	shiftN, best := plane.Point{}, math.Inf(1)
 	for _, o := range [...]float64{0, -0.499, 0.499} {
@@ -139,30 +133,6 @@ func (s *scene) slotAlong(k *slot) SlotCut {
 	end := c.Air[len(c.Air)-1].Add(shiftN)
 	c.Sizes = append(c.Sizes, CutSize{A: end, B: end.Add(v.flat(dir).Mul(k.free))})
 	return c
-}
-
-// roofSize is the overall length of a roof along the air, read beside its face away from the air.
-func (s *scene) roofSize(v view, b *Board, along r3.Vec) CutSize {
-	u := v.flat(along).Unit()
-	lo, hi := math.Inf(1), math.Inf(-1)
-	var face plane.Point
-	for _, g := range v.slice(b) {
-		for _, p := range g {
-			lo, hi = math.Min(lo, p.Dot(u)), math.Max(hi, p.Dot(u))
-			if face == (plane.Point{}) || p.Dot(v.flat(b.Out)) < face.Dot(v.flat(b.Out)) {
-				face = p
-			}
-		}
-	}
-	if math.IsInf(lo, 1) {
-		return CutSize{}
-	}
-	a := face.Add(u.Mul(lo - face.Dot(u)))
-	e := face.Add(u.Mul(hi - face.Dot(u)))
-	if u.Cross(v.flat(b.Out)) > 0 { // read on the left of the way from A to B
-		a, e = e, a
-	}
-	return CutSize{A: a, B: e, Beside: true}
 }
 
 // numbered is a name with its number, where there are several.
@@ -190,16 +160,10 @@ func (s *scene) slotAcross(k *slot) SlotCut {
 		marks = append(marks, u.x)
 	}
 	slices.Sort(marks)
-	lo, _ := k.airSpan()
-	mid := lo + k.clear/float64(k.fins+1)/2
-	c.Sizes = append(c.Sizes, CutSize{A: point(mid, 0), B: point(mid, k.h)})
-	if k.low || k.high {
-		c.Sizes = append(c.Sizes, CutSize{A: point(k.x0, k.h+k.t), B: point(k.x1, k.h+k.t), Beside: true})
-	}
 	_, from := s.wallAt(k)
 	for _, w := range marks {
 		if w-from > rounding {
-			c.Sizes = append(c.Sizes, CutSize{A: point(w, 0), B: point(from, 0), Beside: true})
+			c.Sizes = append(c.Sizes, CutSize{A: point(w, k.h/2), B: point(from, k.h/2)})
 		}
 		from = w
 	}

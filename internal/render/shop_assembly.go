@@ -20,8 +20,10 @@ func (s *shop) assemblyPages(height float64) *flow {
 	hardware, steps := s.hardwareTable().fitted(narrow), s.stepTable()
 	hardware.tight, steps.tight = f.b.tight, f.b.tight
 	wide := f.Area.W - narrow - gap
+	all := s.apartPieces()
+	height = math.Min(height, apartHeight(all, wide))
 	if math.Max(hardware.height(narrow), steps.height(wide))+head+height+5 <= f.Left() {
-		s.exploded(f, f.Box(height))
+		s.exploded(f, f.Box(height), all)
 		y := blockHead(f, f.Area.X, f.Y, narrow, "Hardware")
 		low := hardware.draw(f, Pt{f.Area.X, y - 1.5}, narrow)
 		x := f.Area.X + narrow + gap
@@ -31,7 +33,7 @@ func (s *shop) assemblyPages(height float64) *flow {
 	}
 	r := f.Box(math.Max(height, hardware.height(narrow)+head))
 	hardware.draw(f, Pt{r.X + wide + gap, blockHead(f, r.X+wide+gap, r.Y, narrow, "Hardware") - 1.5}, narrow)
-	s.exploded(f, Rect{r.X, r.Y, wide, r.H})
+	s.exploded(f, Rect{r.X, r.Y, wide, r.H}, all)
 	f.Y = blockHead(f, f.Area.X, f.Y+1, f.Area.W, "Steps") - 1.5
 	if steps.height(f.Area.W) > f.Left() {
 		half := (f.Area.W - gap) / 2
@@ -53,17 +55,10 @@ type apart struct {
 }
 
 // exploded draws all pieces pulled apart along the way they go in, with their openings, and chain lines to where they go.
-func (s *shop) exploded(c Canvas, r Rect) {
+func (s *shop) exploded(c Canvas, r Rect, all []apart) {
 	d := onPaper(c, r)
 	d.thisWayUp(Pt{r.X + 5, r.Y + 2}, 18)
-	all := s.apartPieces()
-	var pts []plane.Point
-	for _, a := range all {
-		for _, fc := range a.faces() {
-			pts = append(pts, fc.Corners...)
-		}
-	}
-	fit := fitInto(Rect{r.X + 8, r.Y + 6, r.W - 16, r.H - 16}, pts)
+	fit := fitInto(Rect{r.X + 8, r.Y + 13, r.W - 16, r.H - apartOver}, apartPoints(all))
 	for _, a := range all {
 		s.traceLines(d, a, fit)
 	}
@@ -85,6 +80,24 @@ func (s *shop) exploded(c Canvas, r Rect) {
 		s.markSolid(d, ordered, i, fit)
 	}
 	c.Text(Pt{r.X, r.Bottom() - 1.5}, "Front and right end towards you. Chain lines: each panel's way to its place.", TextStyle{Size: sizeSmall})
+}
+
+// apartOver is the height of the exploded drawing over its pieces: the words at the arrow, and the line under it, mm.
+const apartOver = 23.0
+
+// apartHeight is what the exploded drawing takes at its largest in a width.
+func apartHeight(all []apart, width float64) float64 {
+	lo, hi := bounds(apartPoints(all))
+	return (width-16)*(hi.Y-lo.Y)/(hi.X-lo.X) + apartOver
+}
+
+func apartPoints(all []apart) (pts plane.Polygon) {
+	for _, a := range all {
+		for _, fc := range a.faces() {
+			pts = append(pts, fc.Corners...)
+		}
+	}
+	return pts
 }
 
 func solidsOf(all []apart) []solid {

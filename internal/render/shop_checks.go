@@ -23,6 +23,7 @@ func (s *shop) checkPages(float64) *flow {
 	f.Y += both.h
 	f.Gap(2)
 	if screws := s.screwBlocks(f.Area.W); screws != nil {
+		f.Need(screws[0].h + 10)
 		f.Sub("Screws: their line from the edge, the first from its end, then every; dots on the ends")
 		for _, b := range screws {
 			b.draw(f, Pt{f.Area.X, f.Box(b.h).Y})
@@ -76,9 +77,9 @@ func (s *shop) measureName(m work.Measure) string {
 		}
 		return "Clear height of the slot"
 	case work.DiagonalUp:
-		return "Diagonal of " + s.mouths() + ", outside, front bottom to back top"
+		return "Diagonal, front bottom to back top"
 	case work.DiagonalDown:
-		return "Diagonal of " + s.mouths() + ", outside, front top to back bottom"
+		return "Diagonal, front top to back bottom"
 	}
 	return upperFirst(string(m.Kind))
 }

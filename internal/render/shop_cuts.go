@@ -282,7 +282,7 @@ func (s *shop) referenceText(c work.Cut) string {
 		return "the line"
 	}
 	p := s.box.Panels[c.Take.Panel]
-	t, k := c.Reference.Side+" of the drawing", c.Reference.Index
+	t, k := strings.NewReplacer("bottom", "lower", "top", "upper").Replace(c.Reference.Side)+" side of the drawing", c.Reference.Index
 	switch {
 	case k >= 0 && k < len(p.Edges) && p.Edges[k].Meets != "":
 		t = "to " + place(p.Edges[k].Meets)

@@ -28,7 +28,8 @@ func (s *shop) frontPage(tallest float64) *flow {
 	y = s.boardBlock(f, Rect{x, y + 2.5, right, 0})
 	sides := s.sideTable().fitted(right)
 	sides.tight = f.b.tight
-	f.Y = math.Max(low, sides.draw(f, Pt{x, y + 3}, right)) + 1
+	y = paragraph(f, Pt{x, sides.draw(f, Pt{x, y + 3}, right) + 1}, right, endStyles[s.box.Spec.Wood.Ends], TextStyle{Size: sizeSmall})
+	f.Y = math.Max(low, y) + 1
 	s.listBlock(f)
 	s.cautionLines(f)
 	return f
@@ -318,6 +319,10 @@ func (s *shop) sectionBlock(c Canvas, r Rect) float64 {
 func (s *shop) sectionView() string {
 	return map[solids.Axis]string{solids.Across: "from the RIGHT END", solids.Depth: "from the FRONT", solids.Up: "from above, the front below"}[s.box.Spec.Axis]
 }
+
+// endStyles say how the ends go against the walls.
+var endStyles = map[panels.EndStyle]string{panels.EndsOver: "Both ends go over the walls.", panels.EndsInside: "Both ends go between the walls.",
+	panels.EndsRabbeted: "Both ends go over the walls, which stand in their rabbets."}
 
 // drawWalls draws the walls cut across, their marks, the corners' numbers, the driver's centre line and the overall sizes.
 func (s *shop) drawWalls(d *drawing, v fit) {

@@ -151,7 +151,7 @@ func (s *shop) edgesText(p panels.Panel) string {
 			out = append(out, "notched, see Ends")
 		}
 	} else if len(p.Outline) > 4 {
-		out = append(out, "outline: as drawn")
+		out = append(out, "notched, as drawn")
 	}
 	return strings.Join(out, "\n")
 }
@@ -167,27 +167,12 @@ func faceWord(e panels.Edge) string {
 // workText is what is done to a panel beyond its square cuts: openings, rabbets, notches.
 func (s *shop) workText(p panels.Panel) string {
 	var out []string
-	type hole struct {
-		text string
-		n    int
-	}
-	var holes []hole
-	for _, o := range openings(p) {
-		if isStrip(p, o.Hole) {
-			continue
-		}
-		t := s.sizeText(o.Hole)
-		if k := len(holes) - 1; k >= 0 && holes[k].text == t {
-			holes[k].n++
-			continue
-		}
-		holes = append(holes, hole{t, 1})
-	}
-	for _, h := range holes {
-		if h.n > 1 {
-			h.text = fmt.Sprintf("%d × %s", h.n, h.text)
-		}
-		out = append(out, h.text)
+	all := slices.DeleteFunc(openings(p), func(o opening) bool { return isStrip(p, o.Hole) })
+	switch n := len(all); {
+	case n == 1:
+		out = append(out, fmt.Sprintf("opening %d", all[0].No))
+	case n > 1:
+		out = append(out, fmt.Sprintf("openings %d to %d", all[0].No, all[n-1].No))
 	}
 	seen := map[string]bool{}
 	for _, r := range s.rabbetsOf(p) {

@@ -375,22 +375,23 @@ func (s *shop) endItems(c *cards, share float64) []item {
 	if slices.ContainsFunc(ends, outlined) {
 		shared = append(shared, "Slanted and notched cuts are the last on the rectangle.")
 	}
+	if outlined(ends[1]) && sameCells(s.cornerTable(ends[0]), s.cornerTable(ends[1])) {
+		shared = append(shared, "Both: corners by the table of "+ends[0].Mark+".")
+	}
 	own := [2][]string{s.cardTexts(ends[0]), s.cardTexts(ends[1])}
 	for _, t := range own[0] {
 		if slices.Contains(own[1], t) {
 			shared = append(shared, "Both: "+t)
 		}
 	}
-	for _, beside := range []bool{true, false} {
-		pair, holes := s.endPair(ends, own, shared, width, c.whole(), share, beside)
-		if pair.h <= c.whole() || !beside {
-			return append([]item{{block: pair}}, holes...)
-		}
+	pair, rest := s.endPair(ends, own, shared, width, c.whole(), share, true)
+	for k := 1.0; pair.h > c.whole() && k > 0.3; k *= 0.7 {
+		pair, rest = s.endPair(ends, own, shared, width, c.whole(), k*share, false)
 	}
-	return nil
+	return append([]item{{block: pair}}, rest...)
 }
 
-// endPair sets two ends side by side, their tables of openings under them or as items of their own.
+// endPair sets two ends side by side, their tables of openings and what holds for both under them or as items of their own.
 func (s *shop) endPair(ends []panels.Panel, own [2][]string, shared []string, width, page, share float64, beside bool) (block, []item) {
 	half := (width - cardGap) / 2
 	var pair [2]block
@@ -407,12 +408,15 @@ func (s *shop) endPair(ends []panels.Panel, own [2][]string, shared []string, wi
 			holes = append(holes, s.openingsItem(p, t, half, page))
 		}
 		texts := append(fig.unnamed(), slices.DeleteFunc(slices.Clone(own[i]), func(t string) bool { return slices.Contains(shared, "Both: "+t) })...)
-		if i == 1 {
+		if i == 1 && beside {
 			texts = append(texts, shared...)
 		}
 		pair[i] = stack(append(parts, textBlock(half, texts))...)
 	}
 	pair[0].w = half
+	if !beside {
+		holes = append([]item{{block: textBlock(width, shared)}}, holes...)
+	}
 	return abreast(pair[0], pair[1], cardGap), holes
 }
 

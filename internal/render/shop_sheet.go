@@ -70,8 +70,11 @@ func (s *shop) drawSheet(d *drawing, i int, v view, cw, ch nest.Um) {
 	for _, c := range sh.Cuts {
 		d.Canvas.Path([]Pt{at(c.At[0][0], c.At[0][1]), at(c.At[1][0], c.At[1][1])}, false, &Stroke{Width: medium}, nil)
 	}
+	var small []nest.Placement
 	for n, p := range sh.Placements {
-		s.labelPlacement(d, l, p, at, n < mostLabels)
+		if n < mostLabels && !s.labelPlacement(d, l, p, at) {
+			small = append(small, p)
+		}
 	}
 	for n, o := range sh.Offcuts {
 		if n < mostLabels && (o.Reusable || len(sh.Offcuts) < 8) {
@@ -79,6 +82,33 @@ func (s *shop) drawSheet(d *drawing, i int, v view, cw, ch nest.Um) {
 		}
 	}
 	s.cutNumbers(d, l, i, at, cw, ch)
+	for _, p := range small {
+		c := cornersOf(p, at)
+		d.markOutside(l, Pt{(c[0].X + c[2].X) / 2, (c[0].Y + c[2].Y) / 2}, extent([]Pt{at(0, 0), at(cw, ch)}), s.markOf(baseName(p.Panel)))
+	}
+}
+
+// markOutside puts the mark of a piece that is too small for it outside the sheet, with a leader that crosses little of it and no label.
+// Where there is none the table alone has it.
+func (d *drawing) markOutside(l *labels, at Pt, sheet Rect, mark string) {
+	const most, over = 22.0, 8.0 // mm of leader, and of it on the sheet
+	r := circleRadius(d, mark)
+	for off := r; off < most; off++ {
+		for k := range 24 {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / 24)
+			c := Pt{at.X + off*cos, at.Y + off*sin}
+			spot, clear := Rect{c.X - r, c.Y - r, 2 * r, 2 * r}, true
+			for x := 0.0; x < off-r && clear; x += 0.5 {
+				q := Rect{at.X + x*cos - 0.3, at.Y + x*sin - 0.3, 0.6, 0.6}
+				clear = l.free(q) && (x < over || !rectsMeet(q, sheet))
+			}
+			if clear && !rectsMeet(spot, sheet) && within(spot, d.area) && l.take(spot) {
+				d.leader(at, c)
+				d.markCircle(c, mark)
+				return
+			}
+		}
+	}
 }
 
 // sheetRim draws the edges of the sheet, broken where the rest is left out.
@@ -124,10 +154,7 @@ func outlineOf(q nest.PairPart, at func(x, y nest.Um) Pt) []Pt {
 }
 
 // labelPlacement writes mark, name and size into a piece where it is large enough for them.
-func (s *shop) labelPlacement(d *drawing, l *labels, p nest.Placement, at func(x, y nest.Um) Pt, named bool) {
-	if !named {
-		return
-	}
+func (s *shop) labelPlacement(d *drawing, l *labels, p nest.Placement, at func(x, y nest.Um) Pt) bool {
 	for _, q := range p.Parts {
 		o := outlineOf(q, at)
 		c := Pt{}
@@ -141,19 +168,19 @@ func (s *shop) labelPlacement(d *drawing, l *labels, p nest.Placement, at func(x
 	}
 	q, ok := s.named(baseName(p.Panel))
 	if !ok || len(p.Parts) > 0 {
-		return
+		return true
 	}
 	long, wide := um(p.Width), um(p.Height)
 	if p.Turned {
 		long, wide = wide, long
 	}
 	pts := cornersOf(p, at)
-	s.labelIn(d, l, Rect{pts[3].X, pts[3].Y, pts[1].X - pts[3].X, pts[1].Y - pts[3].Y}, q.Mark, q.Name, s.m.bare(long)+" × "+s.m.bare(wide))
+	return s.labelIn(d, l, Rect{pts[3].X, pts[3].Y, pts[1].X - pts[3].X, pts[1].Y - pts[3].Y}, q.Mark, q.Name, s.m.bare(long)+" × "+s.m.bare(wide))
 }
 
-// labelIn writes into a rectangle, across or along it: mark in a circle, name and size; or mark and size; or the mark alone; or nothing
-// where even that has no room.
-func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
+// labelIn writes into a rectangle, across or along it: mark in a circle, name and size; or mark and size; or the mark alone; it reports
+// whether that has room.
+func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) bool {
 	st := TextStyle{Size: sizeLabel, Bold: true, Align: AlignCentre, Label: true}
 	thin := TextStyle{Size: sizeLabel, Align: AlignCentre, Label: true}
 	c := r.Centre()
@@ -195,26 +222,24 @@ func (s *shop) labelIn(d *drawing, l *labels, r Rect, mark, name, size string) {
 			}
 			put(0, first, name, st)
 			put(0, first+lineH, size, thin)
-			return
+			return true
 		case one <= w && math.Max(2*radius, lineH) <= h && block(one, math.Max(2*radius, lineH)):
 			circle(-one/2+radius, 0)
 			put(-one/2+2*radius+2+d.TextWidth(name, st)/2, 0, name, st)
 			put(one/2-d.TextWidth(size, thin)/2, 0, size, thin)
-			return
+			return true
 		}
 	}
 	if mark != "" && 2*radius <= math.Min(r.W, r.H) && l.take(Rect{c.X - radius, c.Y - radius, 2 * radius, 2 * radius}) {
 		d.markCircle(c, mark)
-		return
+		return true
 	}
-	text := mark
-	if text == "" {
-		return
+	w := d.TextWidth(mark, st)
+	if tall := (textRise + textDrop) * sizeLabel * pointMM; mark != "" && w <= r.W-0.4 && tall <= r.H && l.take(Rect{c.X - w/2, c.Y - rise(sizeLabel)/2, w, tall}) {
+		d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, mark, st)
+		return true
 	}
-	w := d.TextWidth(text, st)
-	if tall := (textRise + textDrop) * sizeLabel * pointMM; w <= r.W-0.4 && tall <= r.H && l.take(Rect{c.X - w/2, c.Y - rise(sizeLabel)/2, w, tall}) {
-		d.Canvas.Text(Pt{c.X, c.Y + rise(sizeLabel)/2}, text, st)
-	}
+	return false
 }
 
 // placedCorner marks the reference corner of a piece as it lies on the sheet: turned with it by quarter turns counter-clockwise.

@@ -63,22 +63,11 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 		u := unitTo(air[n-2], air[n-1])
 		d.arrow(air[n-1], u.X, u.Y)
 	}
-	var beside, between []distance
 	for _, z := range cut.Sizes {
 		if z.B.Sub(z.A).Norm() < sameFace { // they touch
 			continue
 		}
-		k := distance{f.at(z.A), f.at(z.B), 5, s.m.sloped(z.B.Sub(z.A).Norm()), TextStyle{Size: dimSize}}
-		if z.Beside {
-			beside = append(beside, k)
-			continue
-		}
-		k.t.Bold = true
-		between = append(between, k)
-		d.arrows(k.a, k.b)
-	}
-	d.dimensions(beside...)
-	for _, k := range between {
+		k := distance{f.at(z.A), f.at(z.B), 5, s.m.sloped(z.B.Sub(z.A).Norm()), TextStyle{Size: dimSize, Bold: true}}
 		d.gauge(k)
 	}
 	for i := 1; i < len(air); i++ { // its names keep off the air's middle, its figures may break it
@@ -87,18 +76,27 @@ func (s *shop) drawCut(c Canvas, r Rect, cut panels.SlotCut, k float64, title st
 	s.nameCut(d, cut, f)
 }
 
-// gauge writes a distance between two points in the air, upright beside the middle of its line where there is room.
+// gauge draws a distance between two points in the air and writes it in a gap of its line where that is level, else upright beside its
+// middle, where there is room. The gap is no larger than the figure, so that it takes nothing off the boards.
 func (d *drawing) gauge(k distance) {
 	m := Pt{(k.a.X + k.b.X) / 2, (k.a.Y + k.b.Y) / 2}
-	half := rise(k.t.Size) / 2
-	d.knockOut = true
-	defer func() { d.knockOut = false }()
+	level, long := math.Abs(k.b.Y-k.a.Y) < 0.1, math.Abs(k.b.X-k.a.X)-2*arrowLong
 	for _, size := range []float64{k.t.Size, sizeLeast} {
-		k.t.Size = size
-		if d.writeClear(k.text, k.t, spot{At: Pt{m.X + 1, m.Y + half}}, spot{At: Pt{m.X - 1, m.Y + half}, Align: AlignRight}) {
-			return
+		k.t.Size, k.t.Align = size, AlignCentre
+		w := d.TextWidth(k.text, k.t)
+		for _, x := range []float64{m.X, m.X + 1 + w/2, m.X - 1 - w/2} {
+			if at := (Pt{x, m.Y + rise(size)/2}); level == (x == m.X) && (!level || w < long) && d.clear(at, k.text, k.t, true) {
+				d.arrows(k.a, k.b)
+				d.Canvas.Path(extent([]Pt{{x - w/2 - 0.3, at.Y + 0.1}, {x + w/2 + 0.3, at.Y - rise(size) - 0.1}}).Corners(), true, nil, &Fill{Grey: 1})
+				d.text(at, k.text, k.t)
+				return
+			}
 		}
 	}
+	d.arrows(k.a, k.b)
+	k.t.Align = AlignLeft
+	d.knockOut = true
+	defer func() { d.knockOut = false }()
 	if !d.figure(k.a, k.b, k.text, k.t) {
 		d.note(m, k.text, k.t, 3)
 	}
@@ -130,7 +128,6 @@ func (s *shop) slotText() string {
 		}
 		legs = " (" + strings.Join(l, " + ") + ")"
 	}
-	t := fmt.Sprintf("Dash-dotted: middle of the air, %s long from the outer face of the %s to the inner end%s. Its floor is the inner face of the %s. Bold: clear heights, and the %s of air from the inner end to the %s.",
+	return fmt.Sprintf("Dash-dotted: middle of the air, %s long from the outer face of the %s to the inner end%s. Its floor is the inner face of the %s. Bold: the clear height, the same all along, the clear width, and the %s of air from the inner end to the %s.",
 		s.m.full(seat.Length), place(seat.Panel), legs, place(seat.Along), s.m.full(seat.FreeEnd), seat.Facing)
-	return t + " Boards are drawn at their finished lengths, between arrises."
 }
