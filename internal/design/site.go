@@ -72,6 +72,7 @@ type finder struct {
 	*rig
 	*prepared
 	stands  []stand // that take the driver
+	left    []stand // that were not looked at: there are enough
 	sites   []site
 	places  []search.Place
 	proved  bool
@@ -126,7 +127,7 @@ func acrossTheSpace(r cavity.Region) cavity.Region {
 
 // finder makes a job ready to be searched in a space.
 func (p *rig) finder(s *prepared) *finder {
-	f := &finder{rig: p, prepared: s, proved: s.proved}
+	f := &finder{rig: p, prepared: s}
 	f.settleStands()
 	f.settlePlaces()
 	p.req.Space.Known.keep(f)
@@ -169,16 +170,18 @@ func (p *rig) jobWeights() cavity.Weights {
 // settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work; those
 // that cannot hold what is wished for come last.
 func (f *finder) settleStands() {
-	stands := slices.Clone(f.prepared.stands)
+	f.left = slices.Clone(f.prepared.stands)
 	wish := f.req.Limits.Volume[0]
-	slices.SortStableFunc(stands, func(a, b stand) int {
+	slices.SortStableFunc(f.left, func(a, b stand) int {
 		return cmp.Compare(math.Min(b.region.Air, wish), math.Min(a.region.Air, wish))
 	})
-	for _, s := range stands {
-		if len(f.stands) == mostStands {
-			f.proved = false
-			break
-		}
+	f.settleUpTo(mostStands)
+}
+
+// settleUpTo goes on until so many stands take the driver.
+func (f *finder) settleUpTo(most int) {
+	for ; len(f.left) > 0 && len(f.stands) < most; f.left = f.left[1:] {
+		s := f.left[0]
 		if f.dominated(&s) {
 			continue
 		}
@@ -188,6 +191,16 @@ func (f *finder) settleStands() {
 		}
 		f.stands = append(f.stands, s)
 	}
+	f.proved = f.prepared.proved && len(f.left) == 0
+}
+
+// widen makes all the stands that were left ready to be searched too; false where there are no more.
+func (f *finder) widen() bool {
+	before := len(f.stands)
+	f.settleUpTo(math.MaxInt)
+	f.sites, f.places = nil, nil
+	f.settlePlaces()
+	return len(f.stands) > before
 }
 
 // dominated reports whether a stand with no more work gives nearly as much air in nearly the same place.
