@@ -12,19 +12,24 @@ import (
 func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 	best := s.inner(g)
 	g = slices.Clone(g)
-	room := slices.Clone(g)
+	h := slices.Clone(g) // g with a move
 	for step := 0.016; step > 0.0001; step /= 2 {
 		for range rounds {
 			gained := false
 			for i := range g {
+				j := (i + 1) % len(g)
+				ways := waysOf(g, i)
 				for m := range moves {
-					h := move(room, g, i, m, step)
-					if h == nil {
+					if m < len(ways) {
+						h[i] = g[i].Add(ways[m].Mul(step))
+					} else if !moveWall(h, g, i, step) {
 						continue
 					}
 					if v := s.inner(h); v > best*(1+1e-6) && s.builds(h) && s.stays(h, whole, i) {
-						g, room, best, gained = h, g, v, true
+						g[i], g[j], best, gained = h[i], h[j], v, true
+						ways = waysOf(g, i)
 					}
+					h[i], h[j] = g[i], g[j]
 				}
 			}
 			if !gained {
@@ -56,30 +61,29 @@ func nearest(g plane.Polygon, p plane.Point) int {
 	return k
 }
 
-// moves is the number of ways to move a corner.
+// moves is the number of ways to move a corner: along each of waysOf, and with the wall that begins there.
 const moves = 12
 
-// move gives, in room, the section with corner i moved in one of the ways, or with the wall that begins there moved in
-// parallel; nil when that is no section.
-func move(room, g plane.Polygon, i, way int, step float64) plane.Polygon {
+// waysOf are the ways to move corner i alone: level and upright, along its walls and square to them.
+func waysOf(g plane.Polygon, i int) [moves - 1]plane.Point {
+	n := len(g)
+	u, v := g[i].Sub(g[(i+n-1)%n]).Unit(), g[(i+1)%n].Sub(g[i]).Unit()
+	return [...]plane.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, u, u.Mul(-1), v, v.Mul(-1), u.Sub(v), u.Left().Mul(-1), v.Left().Mul(-1)}
+}
+
+// moveWall moves in h the wall that begins at corner i of g outward along its neighbours; false when that is no section.
+func moveWall(h, g plane.Polygon, i int, step float64) bool {
 	n := len(g)
 	j := (i + 1) % n
-	prev, next := g[(i+n-1)%n], g[j]
-	u, v := g[i].Sub(prev).Unit(), next.Sub(g[i]).Unit()
-	h := append(room[:0], g...)
-	if way == moves-1 { // the wall from i to the next, moved outward along its neighbours
-		wall := plane.LineThrough(g[i], g[j]).Offset(-step)
-		p, ok := plane.LineThrough(prev, g[i]).Meet(wall)
-		q, ok2 := plane.LineThrough(g[j], g[(j+1)%n]).Meet(wall)
-		if !ok || !ok2 || p.Sub(g[i]).Norm() > 10*step || q.Sub(g[j]).Norm() > 10*step {
-			return nil
-		}
-		h[i], h[j] = p, q
-		return h
+	prev, next := g[(i+n-1)%n], g[(j+1)%n]
+	wall := plane.LineThrough(g[i], g[j]).Offset(-step)
+	p, ok := plane.LineThrough(prev, g[i]).Meet(wall)
+	q, ok2 := plane.LineThrough(g[j], next).Meet(wall)
+	if !ok || !ok2 || p.Sub(g[i]).Norm() > 10*step || q.Sub(g[j]).Norm() > 10*step {
+		return false
 	}
-	d := [...]plane.Point{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, u, u.Mul(-1), v, v.Mul(-1), u.Sub(v), u.Left().Mul(-1), v.Left().Mul(-1)}[way]
-	h[i] = g[i].Add(d.Mul(step))
-	return h
+	h[i], h[j] = p, q
+	return true
 }
 
 // stays tells whether the walls of h round corner i, those that a move changes, lie in whole, and h is still simple.
@@ -228,7 +232,8 @@ func farthest(whole plane.Polygon, a, from, d plane.Point, near, far float64) pl
 
 // reach is how far whole goes on from p, which lies in it, along the unit vector d.
 func reach(whole plane.Polygon, p, d plane.Point) float64 {
-	var ends []float64
+	var few [16]float64
+	ends := few[:0]
 	for i := range whole {
 		a, b := whole.Edge(i)
 		u, v := d.Cross(a.Sub(p)), d.Cross(b.Sub(p))

@@ -80,6 +80,8 @@ type finder struct {
 	heavy    bool // so many readings that a section costs much
 	thorough bool // sections are polished from several starts
 	forms    map[string]*form
+	bare     map[stretch]band   // sections between the surfaces alone
+	known    map[stretch][]spot // their pieces past blocks
 	spent    int
 	proved   bool
 }
@@ -90,6 +92,7 @@ type finder struct {
 func (r *Room) Regions(ctx context.Context, l Limits) (Result, error) {
 	l.fill()
 	f := &finder{Room: r, ctx: ctx, limits: l, heavy: r.isHeavy(), proved: true, forms: map[string]*form{},
+		bare: map[stretch]band{}, known: map[stretch][]spot{},
 		shop: shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}}
 	f.thorough = !f.heavy && len(r.free.blocks) <= many
 	all := f.under(0, f.effort(full, fullOfMany))

@@ -38,10 +38,34 @@ func (f *finder) spots(axis Axis, ignore mask, e effort) []spot {
 	return list
 }
 
-// stretch gives the pieces of section of one stretch.
+// A stretch is a part of an axis, with the blocks that are left out.
+type stretch struct {
+	axis   Axis
+	a, b   float64
+	ignore mask
+}
+
+// stretch gives the pieces of section of one stretch; several sections are moved to the same one.
 func (f *finder) stretch(axis Axis, a, b float64, ignore mask) []spot {
+	of := stretch{axis, a, b, ignore}
+	list, ok := f.known[of]
+	if !ok {
+		list = f.look(axis, a, b, ignore)
+		f.known[of] = list
+	}
+	return list
+}
+
+// look is stretch for the first time.
+func (f *finder) look(axis Axis, a, b float64, ignore mask) []spot {
 	var list []spot
-	bare := f.free.section(f.xs, axis, a, b)
+	of := stretch{axis, a, b, 0}
+	bare, ok := f.bare[of]
+	if !ok {
+		bare = f.free.section(f.xs, axis, a, b)
+		bare.islands = slices.Clip(bare.islands)
+		f.bare[of] = bare
+	}
 	s := f.free.past(bare, axis, a, b, f.shop.least, ignore)
 	for _, way := range s.passings() {
 		for _, g := range way.pieces(f.shop.least) {

@@ -49,7 +49,7 @@ type footing struct {
 // footings cuts the bottom of a region, its faces that look down by 45 degrees or less, into small parts.
 func (r *Region) footings() []footing {
 	const n = 8
-	var list []footing
+	list := make([]footing, 0, 4*n*n)
 	if r.Axis == Up {
 		o := r.Section.Bounds()
 		for i := range 2 * n {
@@ -115,10 +115,10 @@ func (m *Room) standing(r *Region) (s Standing, long func() float64) {
 	}
 	var all, up float64
 	var middle plane.Point
-	var on plane.Polygon
-	var free []footing // over nothing that carries, its height for z
-	tops := m.tops(r)
-	for _, f := range r.footings() {
+	tops, bottom := m.tops(r), r.footings()
+	on := make(plane.Polygon, 0, len(bottom))
+	free := make([]footing, 0, len(bottom)) // over nothing that carries, its height for z
+	for _, f := range bottom {
 		at := plane.Point{X: f.x, Y: f.y}
 		all, middle = all+f.area, middle.Add(at.Mul(f.area))
 		over, by := f.z-m.raw.floor.at(f.x, f.y), len(tops)

@@ -368,8 +368,10 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	d.Mass += box.BoardMass + float64(max(1, f.req.Mount.Count))*f.req.Frame.Mass
 	d.Warnings = append(d.Warnings, panels.Texts(box.Warnings, f.req.Units)...)
 	d.CarryText = f.carryText(d.Carry)
-	d.StickTests = f.room.StickTests(&m.region)
-	d.Access, d.Beside = f.access(m, box), f.beside(&m.region)
+	if !f.brief {
+		d.StickTests = f.room.StickTests(&m.region)
+		d.Access, d.Beside = f.access(m, box), f.beside(&m.region)
+	}
 	d.Checks = f.spaceRows()
 	if c, ok := f.checkRadiatorAir(box); ok {
 		d.Checks = append(d.Checks, c)

@@ -44,7 +44,7 @@ type supply struct {
 
 // haste is what is left out for many drivers in turn.
 type haste struct {
-	brief  bool           // designs are only to be compared: without advice and panels
+	brief  bool           // designs are only to be compared: without advice, panels and access
 	quick  bool           // see search.Task
 	memory *search.Memory // that the model may use; nil: its own
 }

@@ -3,6 +3,7 @@ package design
 import (
 	"cmp"
 	"context"
+	"errors"
 	"math"
 	"slices"
 
@@ -180,13 +181,18 @@ func (f *finder) settleStands() {
 
 // settleUpTo goes on until so many stands take the driver.
 func (f *finder) settleUpTo(most int) {
+	var narrow []r3.Vec // sizes of blocks on which the frame does not go
 	for ; len(f.left) > 0 && len(f.stands) < most; f.left = f.left[1:] {
 		s := f.left[0]
-		if f.dominated(&s) {
+		size, block := f.blockSize(&s.region)
+		if f.dominated(&s) || block && slices.ContainsFunc(narrow, func(o r3.Vec) bool { return size.X <= o.X && size.Y <= o.Y && size.Z <= o.Z }) {
 			continue
 		}
 		if err := f.settle(&s); err != nil {
 			f.refused = append(f.refused, err)
+			if b := (*panels.BuildError)(nil); block && errors.As(err, &b) && b.Reason == panels.NoFrame {
+				narrow = append(narrow, size)
+			}
 			continue
 		}
 		f.stands = append(f.stands, s)
@@ -201,6 +207,12 @@ func (f *finder) widen() bool {
 	f.sites, f.places = nil, nil
 	f.settlePlaces()
 	return len(f.stands) > before
+}
+
+// blockSize is the size of a region that is a plain block, on which a driver goes wherever it does on a smaller one.
+func (f *finder) blockSize(r *cavity.Region) (size r3.Vec, ok bool) {
+	b := r.Bounds()
+	return r3.Sub(b.Max, b.Min), r.Rectangle && r.Leans == [2]float64{} && f.req.Mount.At == nil
 }
 
 // dominated reports whether a stand with no more work gives nearly as much air in nearly the same place.
@@ -420,7 +432,7 @@ func (f *finder) add(at site, p search.Place) {
 		p.Volume = p.Volume.Within(search.Range{Least: v[0], Most: v[1]})
 	}
 	p.Air = f.carriedNet(s)
-	if p.Air < s.net && p.Air < math.Max(s.least(f), p.Volume.Least) {
+	if p.Air < s.net && (p.Air < p.Volume.Least || p.Air < s.least(f)) {
 		if f.stuck == nil {
 			f.stuck = f.notThrough(&s.region)
 		}

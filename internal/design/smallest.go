@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"math"
+	"slices"
 
 	"cubby/internal/cavity"
 	"cubby/internal/numeric"
@@ -44,16 +45,19 @@ func (s *stand) least(f *finder) float64 {
 		return s.smallest
 	}
 	s.smallest = s.net
-	for _, w := range f.ways(&s.region) {
+	for _, w := range slices.Backward(f.ways(&s.region)) { // those that change most sizes first
 		lo, hi := 0.0, 1.0
 		for hi-lo > leastWithin {
+			m := made{way: w}
 			share := (lo + hi) / 2
-			box, err := f.plan(&made{way: w}, s, share)
+			box, err := f.plan(&m, s, share)
 			if err != nil || box.NetVolume <= 0 || f.failedWood(box) != nil {
-				lo = share
+				if lo = share; m.region.Air-s.taken >= s.smallest { // and no larger one holds less
+					break
+				}
 				continue
 			}
-			hi, s.smallest = share, math.Min(s.smallest, box.NetVolume)
+			hi, s.smallest = share, min(s.smallest, box.NetVolume)
 		}
 	}
 	if own := s.cutToFace(f); own != nil {

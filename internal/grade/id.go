@@ -24,7 +24,6 @@ const (
 	PortSpeed
 	DuctResonance
 	DuctBase
-	MouthRoom
 	DeliveredPower
 	LoadAsWired
 	LowestJudged

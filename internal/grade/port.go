@@ -53,7 +53,7 @@ func (t *Table) SpeedAllowed(e Edge, fb, area float64) float64 {
 		v0 = t[SpeedFlared].Pass
 	}
 	s := math.Sqrt(fb * 2 * math.Sqrt(area/math.Pi) / t[SpeedProduct].Pass)
-	return v0 * math.Min(t[SpeedScaleMost].Pass, math.Max(t[SpeedScaleLeast].Pass, s))
+	return v0 * min(t[SpeedScaleMost].Pass, max(t[SpeedScaleLeast].Pass, s))
 }
 
 // JetOnset returns the peak air speed, m/s, at which a jet begins to leave a sharp round mouth of the given diameter, m,

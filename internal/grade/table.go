@@ -45,7 +45,6 @@ var standard = Table{
 	PortSpeed:            most(1, 2, "", "port air speed over the speed allowed, full sine at P0, with filters", synthesis),
 	DuctResonance:        least(2.5, 1.5, "", "first duct resonance over the low-pass", tried),
 	DuctBase:             figure(80, "Hz", "low-pass that the duct is judged by when none is stated: 200 Hz over 2.5", practice),
-	MouthRoom:            least(1, 0.5, "", "free air before a mouth over its bore or height", "derived: the gap's cylinder equals the bore at a quarter and four times it at one bore"),
 	DeliveredPower:       most(1, 2, "", "delivered over rated power", practice),
 	LoadAsWired:          least(1, 1, "", "load over the amplifier's least", practice),
 	LowestJudged:         figure(20, "Hz", "from where excursion and port speed are judged", practice),

@@ -164,7 +164,7 @@ func (r *reader) driverBy(fields map[string]field, n *yaml.Node, path string, d 
 	s, f := &d.Spec, &d.Frame
 	m := r.object(n, path, fields)
 	compare(m, d)
-	f.Name, s.Displacement, f.Excursion, f.Sd = s.Name, f.Displacement, s.Xmax, s.Sd
+	f.Name, f.Excursion, f.Sd = s.Name, s.Xmax, s.Sd
 	if f.Sd == 0 {
 		f.Sd = math.Pi / 4 * s.Diameter * s.Diameter
 	}

@@ -61,7 +61,7 @@ func anyDriver(t *rapid.T) *DriverFile {
 	if n := rapid.IntRange(0, 2).Draw(t, "coils"); n > 0 {
 		s.Coils = thielesmall.Coils{Count: n, Impedance: value(0.1, 900), Re: value(0.1, 900), DataFor: thielesmall.Connection(rapid.IntRange(0, 2).Draw(t, "data"))}
 	}
-	f.Name, s.Displacement, f.Excursion, f.Sd = s.Name, f.Displacement, s.Xmax, s.Sd
+	f.Name, f.Excursion, f.Sd = s.Name, s.Xmax, s.Sd
 	if f.Sd == 0 {
 		f.Sd = math.Pi / 4 * s.Diameter * s.Diameter
 	}

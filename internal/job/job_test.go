@@ -87,7 +87,7 @@ func TestParseEverything(t *testing.T) {
 		Units: unit.Inch,
 		Driver: thielesmall.Spec{Name: "Plough 12", Fs: 25, Qts: 0.4, Qes: 0.44, Qms: 4.4, Vas: 2 * cuft, Sd: 76 * in * in, Diameter: 0.25,
 			Re: 3.6, L2: 0.002, R2: 12, Bl: 14, Mms: 0.2, Cms: 0.0002, Rms: 7, Xmax: 0.014, Xmech: 0.02, Power: 500, Impedance: 4,
-			Coils: thielesmall.Coils{Count: 2, Impedance: 2, Re: 1.8, DataFor: thielesmall.Series}, Displacement: 150 * in * in * in},
+			Coils: thielesmall.Coils{Count: 2, Impedance: 2, Re: 1.8, DataFor: thielesmall.Series}},
 		Frame: panels.Driver{Name: "Plough 12", Frame: 12.5 * in, Cutout: 11.125 * in, Depth: 5.5 * in, Magnet: 7 * in, Displacement: 150 * in * in * in,
 			Circle: 11.75 * in, Bolts: 8, Hole: 7.0 / 32 * in, Vent: true, Mass: 20 * 0.45359237, Cone: panels.Cone{Excursion: 0.014, Sd: 76 * in * in}},
 		Amplifier: &design.Amplifier{Power: 500, Into: 2, MinimumLoad: 1, Source: 0.01, Leads: 0.02,

@@ -98,7 +98,7 @@ func (f *face) room(p plane.Point) float64 { return f.rectRoom(p, 0, 0) }
 func (f *face) rectRoom(p plane.Point, hx, hy float64) float64 {
 	room := math.Inf(1)
 	for i := range f.rims {
-		room = math.Min(room, f.rims[i].room(p, hx, hy))
+		room = min(room, f.rims[i].room(p, hx, hy))
 	}
 	return room
 }
@@ -113,17 +113,17 @@ func (r *rim) room(p plane.Point, hx, hy float64) float64 {
 			ux, uy := b.X-a.X, b.Y-a.Y
 			l := math.Sqrt(ux*ux + uy*uy)
 			d := (ux*(p.Y-a.Y)-uy*(p.X-a.X))/l - (math.Abs(uy)*hx+math.Abs(ux)*hy)/l
-			room = math.Min(room, d)
+			room = min(room, d)
 		}
 		return room - r.inset
 	}
 	rect := plane.Rect{Min: plane.Point{X: p.X - hx, Y: p.Y - hy}, Max: plane.Point{X: p.X + hx, Y: p.Y + hy}}
 	for _, c := range rect.Polygon() {
-		room = math.Min(room, r.at.Distance(c))
+		room = min(room, r.at.Distance(c))
 	}
 	for k, a := range r.at {
-		dx, dy := math.Max(rect.Min.X-a.X, a.X-rect.Max.X), math.Max(rect.Min.Y-a.Y, a.Y-rect.Max.Y)
-		room = math.Min(room, math.Hypot(math.Max(dx, 0), math.Max(dy, 0)))
+		dx, dy := max(rect.Min.X-a.X, a.X-rect.Max.X), max(rect.Min.Y-a.Y, a.Y-rect.Max.Y)
+		room = min(room, math.Hypot(max(dx, 0), max(dy, 0)))
 		if through(rect, a, r.at[(k+1)%n]) {
 			room = 0
 		}

@@ -119,6 +119,17 @@ func (l *leg) outline(at []r3.Vec, in block, g, spare [][3]float64) [][3]float64
 			if math.IsInf(end.at, 0) {
 				continue
 			}
+			inside := 0
+			for i := range g {
+				if end.sign*(end.at-g[i][k]) >= 0 {
+					inside++
+				}
+			}
+			if inside == 0 {
+				return nil
+			} else if inside == len(g) {
+				continue
+			}
 			next := spare[:0]
 			for i, a := range g {
 				b := g[(i+1)%len(g)]
@@ -135,9 +146,7 @@ func (l *leg) outline(at []r3.Vec, in block, g, spare [][3]float64) [][3]float64
 					next = append(next, c)
 				}
 			}
-			if g, spare = next, g; len(g) == 0 {
-				return nil
-			}
+			g, spare = next, g
 		}
 	}
 	return g

@@ -270,13 +270,14 @@ func pocketPart(f *solid.Face) part {
 
 // numberAlike numbers names that are the same.
 func numberAlike(names []*string) {
-	of := map[string][]*string{}
-	for _, name := range names {
-		of[*name] = append(of[*name], name)
+	count, next := map[string]int{}, map[string]int{}
+	for _, p := range names {
+		count[*p]++
 	}
-	for name, all := range of {
-		for i, p := range all {
-			*p = numbered(name, i, len(all))
+	for _, p := range names {
+		if name := *p; count[name] > 1 {
+			*p = numbered(name, next[name], count[name])
+			next[name]++
 		}
 	}
 }

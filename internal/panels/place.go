@@ -118,7 +118,7 @@ func clamp(v, lo, hi float64) float64 {
 	if lo > hi {
 		return (lo + hi) / 2
 	}
-	return math.Min(math.Max(v, lo), hi)
+	return min(max(v, lo), hi)
 }
 
 // grid lists the places to try, nearest to the liked one first.

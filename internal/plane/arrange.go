@@ -87,7 +87,7 @@ func splits(s []stroke, i int, tol float64) []Point {
 			continue
 		}
 		da, db := s[i].line.Distance(o.a), s[i].line.Distance(o.b)
-		if math.Min(da, db) > tol || math.Max(da, db) < -tol {
+		if min(da, db) > tol || max(da, db) < -tol {
 			continue
 		}
 		if math.Abs(da) <= tol {
@@ -126,7 +126,7 @@ func sideOf(vertices []Point, from, to int, line Line, size float64, inside func
 	a, b := vertices[from], vertices[to]
 	length := b.Sub(a).Norm()
 	mid := a.Add(b).Mul(0.5)
-	off := b.Sub(a).Unit().Left().Mul(math.Min(probe*size, length/4))
+	off := b.Sub(a).Unit().Left().Mul(min(probe*size, length/4))
 	left, right := inside(mid.Add(off)), inside(mid.Sub(off))
 	switch {
 	case left && !right:

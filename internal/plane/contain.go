@@ -10,7 +10,7 @@ func (g Polygon) Distance(p Point) float64 {
 	d := math.Inf(1)
 	for i := range g {
 		a, b := g.Edge(i)
-		d = math.Min(d, footOn(a, b, p).Sub(p).Norm())
+		d = min(d, footOn(a, b, p).Sub(p).Norm())
 	}
 	return d
 }

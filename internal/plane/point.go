@@ -86,5 +86,5 @@ func footOn(a, b, p Point) Point {
 	if n == 0 {
 		return a
 	}
-	return a.Add(d.Mul(math.Max(0, math.Min(1, p.Sub(a).Dot(d)/n))))
+	return a.Add(d.Mul(max(0, min(1, p.Sub(a).Dot(d)/n))))
 }

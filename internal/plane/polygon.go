@@ -48,8 +48,8 @@ func (g Polygon) Bounds() Rect {
 	}
 	r := Rect{g[0], g[0]}
 	for _, p := range g[1:] {
-		r.Min.X, r.Max.X = math.Min(r.Min.X, p.X), math.Max(r.Max.X, p.X)
-		r.Min.Y, r.Max.Y = math.Min(r.Min.Y, p.Y), math.Max(r.Max.Y, p.Y)
+		r.Min.X, r.Max.X = min(r.Min.X, p.X), max(r.Max.X, p.X)
+		r.Min.Y, r.Max.Y = min(r.Min.Y, p.Y), max(r.Max.Y, p.Y)
 	}
 	return r
 }

@@ -111,7 +111,7 @@ func (s *rectSearch) between(lower, upper []float64) {
 // oneFixed tries y as the lower and as the upper side, with the other side where the area may be greatest.
 func (s *rectSearch) oneFixed(y float64) {
 	try := func(other float64, area func(y0, y1 float64) float64) {
-		y0, y1 := math.Min(y, other), math.Max(y, other)
+		y0, y1 := min(y, other), max(y, other)
 		s.measure(y0, y1, area(y0, y1))
 	}
 	any := func(y0, y1 float64) float64 { return math.Inf(1) }
@@ -224,7 +224,7 @@ func (s *rectSearch) measure(y0, y1, atMost float64) {
 			s.best = Rect{Point{x, y0}, Point{b[0], y1}}
 			best = s.best.Area() * (1 + Slack)
 		}
-		x = math.Max(x, b[1])
+		x = max(x, b[1])
 	}
 }
 
@@ -249,7 +249,7 @@ func (s *rectSearch) block(y0, y1 float64) {
 				xb = b.X - slope*(b.Y-y1)
 			}
 		}
-		s.blocked = append(s.blocked, [2]float64{math.Min(xa, xb), math.Max(xa, xb)})
+		s.blocked = append(s.blocked, [2]float64{min(xa, xb), max(xa, xb)})
 	}
 	slices.SortFunc(s.blocked, func(a, b [2]float64) int { return cmpFloat(a[0], b[0]) })
 }

@@ -49,7 +49,7 @@ func scramble(rt *rapid.T, base *design.Result) *design.Result {
 	d.Kind = rapid.SampledFrom([]design.Kind{design.Sealed, design.Vented}).Draw(rt, "kind")
 	d.VerdictText, d.Tradeoff = text.Draw(rt, "verdict"), text.Draw(rt, "tradeoff")
 	d.Mass = value.Draw(rt, "mass")
-	d.Figures = thielesmall.Figures{Reference: value.Draw(rt, "ref"), Fc: value.Draw(rt, "fc"), Fb: value.Draw(rt, "fb"), Qtc: value.Draw(rt, "qtc"), F3: value.Draw(rt, "f3"), F10: value.Draw(rt, "f10"), Reason: text.Draw(rt, "reason")}
+	d.Figures = thielesmall.Figures{Reference: value.Draw(rt, "ref"), Fc: value.Draw(rt, "fc"), Fb: value.Draw(rt, "fb"), Qtc: value.Draw(rt, "qtc"), Corners: thielesmall.Corners{F3: value.Draw(rt, "f3"), F10: value.Draw(rt, "f10"), Reason: text.Draw(rt, "reason")}}
 	d.Checks = nil
 	for range rapid.IntRange(0, 20).Draw(rt, "checks") {
 		d.Checks = append(d.Checks, design.Check{Setting: text.Draw(rt, "setting"),

@@ -16,6 +16,9 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 	if m.levels() {
 		m.play(r, p.Kind)
 	}
+	if (m.Aim == Low || m.wish.goal == deep) && r.figures.F10 == 0 {
+		r.figures.F10 = m.corner(r)
+	}
 	if p.Kind != Vented {
 		score = m.score(m.terms(r, p, r.load.share, r.mean, m.lengthOf(p.Kind, 0), r.volume))
 		if excess := m.beyond(r, r.load.share, r.mean); excess > relax && score > bar {
@@ -62,7 +65,7 @@ const missed = -1e9
 func (m *Model) beyond(r *response, share, mean float64) float64 {
 	excess := r.excess
 	if least := m.grades[grade.LeastShare].Value(); r.load.share < least { // counted already
-		share = math.Min(1, share/r.load.share*least)
+		share = min(1, share/r.load.share*least)
 	}
 	if least := m.wish.share * (1 + m.keep.share); share < least && share < 1 {
 		excess += 10 * math.Log10(least/share)
@@ -94,19 +97,19 @@ func (m *Model) areas(r *response, p *Place) Range {
 	}
 	// A duct of no length is all ends.
 	ends := bothEnds / math.Sqrt(math.Pi)
-	a.Least = math.Max(a.Least, ends/k*(ends/k))
+	a.Least = max(a.Least, ends/k*(ends/k))
 	// The port of side x = sqrt(S) takes n (x^2 + walls x) (k x^2 - ends x), no more than there may be: by Newton from above.
 	within := func(air, walls float64) {
 		if air <= 0 {
 			a.Most = -1
 			return
 		}
-		x := math.Min(math.Sqrt(math.Max(a.Most, 0)), math.Sqrt(math.Sqrt(air/(n*k)))+ends/k) // never less
+		x := min(math.Sqrt(max(a.Most, 0)), math.Sqrt(math.Sqrt(air/(n*k)))+ends/k) // never less
 		over := func() float64 { return n*x*x*(x+walls)*(k*x-ends) - air }
 		for y := over(); y > 0; y = over() {
 			x -= y/(n*x*(k*x*(4*x+3*walls)-ends*(3*x+2*walls))) + 1e-8*x
 		}
-		a.Most = math.Min(a.Most, x*x)
+		a.Most = min(a.Most, x*x)
 	}
 	within(m.grades[grade.PortAirShare].Value()*r.volume*(1-m.keep.share), 0)
 	if p.Air > 0 {
@@ -129,7 +132,7 @@ func (m *Model) searchArea(a Range, steps, sections int, value func(area float64
 	if a.Most <= a.Least*(1+1e-6) {
 		return value(a.Most), a.Most
 	}
-	low, high := math.Log(math.Max(a.Least, a.Most*1e-2)), math.Log(a.Most)
+	low, high := math.Log(max(a.Least, a.Most*1e-2)), math.Log(a.Most)
 	best = math.Inf(-1)
 	at := 0
 	step := (high - low) / float64(steps)

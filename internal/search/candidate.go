@@ -123,7 +123,7 @@ func (m *Model) EvaluateCircuit(c Candidate, circuit *thielesmall.Circuit) Evalu
 func answer(answers []thielesmall.Answer, circuit *thielesmall.Circuit) {
 	split, lump := math.Inf(1), circuit
 	for _, p := range circuit.System.Box.Ports {
-		split, lump = math.Min(split, p.FirstResonance(circuit.System.Air)/2), circuit.Lumped()
+		split, lump = min(split, p.FirstResonance(circuit.System.Air)/2), circuit.Lumped()
 	}
 	for i, f := range frequencies {
 		if f > split {
@@ -263,24 +263,35 @@ const bothEnds = 0.8217 + 0.6133
 
 // physical is the length of a duct, mouth to mouth, by its effective one; never negative.
 func physical(effective, area float64) float64 {
-	return math.Max(0, effective-bothEnds*math.Sqrt(area/math.Pi))
+	return max(0, effective-bothEnds*math.Sqrt(area/math.Pi))
 }
 
 // ductOf is the length of the plain duct with as much air in it as one of that effective length and area whose ends are lumps:
 // its own area is in the ratio of its length.
 func ductOf(effective, area float64) float64 { return math.Sqrt(effective * physical(effective, area)) }
 
-// meanThrough is the mean maximum level over a band with ports that may carry drive, (m3/s)^2; dB.
-func (m *Model) meanThrough(r *response, over [2]int, drive float64) float64 {
-	if math.IsInf(drive, 1) {
-		return zero + mean(over, func(i int) float64 { return r.drive[i] * r.answers[i].Pressure })
+// square is the square of the greatest pressure at number i of the grid, Pa^2, with ports that may carry drive, (m3/s)^2.
+func (r *response) square(i int, drive float64) float64 {
+	a, d := &r.answers[i], r.drive[i]
+	if drive < d*a.Flow {
+		d = drive / a.Flow
 	}
-	return zero + mean(over, func(i int) float64 {
-		a := &r.answers[i]
-		d := r.drive[i]
-		if x := drive / a.Flow; x < d {
-			d = x
+	return d * a.Pressure
+}
+
+// meanThrough is the mean over log frequency of the maximum level with ports that may carry drive, (m3/s)^2, by the trapezoid:
+// one logarithm a band; dB.
+func (m *Model) meanThrough(r *response, over [2]int, drive float64) float64 {
+	sum, width := 0.0, 0.0
+	for n := over[0]; n < over[1]; n++ {
+		first, last := edges[n], edges[n+1]
+		product := 1.0
+		for i := first + 1; i < last; i++ {
+			product *= r.square(i, drive)
 		}
-		return d * a.Pressure
-	})
+		w := logs[last] - logs[first]
+		sum += w / float64(last-first) * ln(product*product*r.square(first, drive)*r.square(last, drive))
+		width += w
+	}
+	return zero + sum/width*(5/math.Ln10)
 }

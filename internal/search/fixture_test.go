@@ -23,7 +23,7 @@ func maker(fs, qes, qms, vas, sd, xmax, watts, re, ohms, le float64) thielesmall
 	cms := vas / 1e3 / (testAir.Density * testAir.SoundSpeed * testAir.SoundSpeed * sd * sd)
 	mms := 1 / (w * w * cms)
 	return thielesmall.Driver{Count: 1, Re: re, Le: le / 1e3, Bl: math.Sqrt(w * mms * re / qes), Sd: sd, Mms: mms, Cms: cms, Rms: w * mms / qms,
-		Xmax: xmax / 1e3, Power: watts, Impedance: ohms}
+		Ratings: thielesmall.Ratings{Xmax: xmax / 1e3, Power: watts, Impedance: ohms}}
 }
 
 // drivers are invented ones of typical classes.

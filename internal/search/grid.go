@@ -16,8 +16,8 @@ var bands = [...]struct {
 // frequencies are what candidates are evaluated at, Hz; eighths are their eighth powers; band n runs from edges[n] to
 // edges[n+1], both included.
 var (
-	frequencies, eighths, logs []float64
-	edges                      [len(bands)]int
+	frequencies, eighths, logs, noCabin []float64
+	edges                               [len(bands)]int
 )
 
 func init() {
@@ -32,7 +32,7 @@ func init() {
 			frequencies = append(frequencies, b.from*math.Pow(ratio, float64(i)/float64(b.steps)))
 		}
 	}
-	topMost = edges[6]
+	topMost, noCabin = edges[6], make([]float64, len(frequencies))
 	for _, f := range frequencies {
 		logs = append(logs, math.Log(f))
 		f *= f
@@ -51,23 +51,6 @@ var (
 
 // topMost is the number of 100 Hz, to where the top of a response and a dip are looked for.
 var topMost int
-
-// mean is the mean over log frequency of 10 log10 of squares that value gives at the numbers of the grid, by the
-// trapezoid: one logarithm a band.
-func mean(over [2]int, value func(i int) float64) float64 {
-	sum, width := 0.0, 0.0
-	for n := over[0]; n < over[1]; n++ {
-		first, last := edges[n], edges[n+1]
-		product := 1.0
-		for i := first + 1; i < last; i++ {
-			product *= value(i)
-		}
-		w := logs[last] - logs[first]
-		sum += w / float64(last-first) * ln(product*product*value(first)*value(last))
-		width += w
-	}
-	return sum / width * (5 / math.Ln10)
-}
 
 // ln is the natural logarithm of a positive number far from the ends of the range, to 1e-7: twice as fast.
 func ln(x float64) float64 {
@@ -98,25 +81,4 @@ func above(i int, a, b float64) float64 {
 	}
 	slope := (a*after - b*before) / (before + after)
 	return slope * slope * (before + after) / (4 * (a + b))
-}
-
-// deviation is the rms deviation of levels from their own mean over a band, log frequency; value gives dB.
-func deviation(over [2]int, value func(i int) float64) float64 {
-	var sum, squares, width float64
-	for n := over[0]; n < over[1]; n++ {
-		first, last := edges[n], edges[n+1]
-		step := (logs[last] - logs[first]) / float64(last-first)
-		for i := first; i <= last; i++ {
-			w := step
-			if i == first || i == last {
-				w /= 2
-			}
-			y := value(i)
-			sum += w * y
-			squares += w * y * y
-			width += w
-		}
-	}
-	m := sum / width
-	return math.Sqrt(math.Max(0, squares/width-m*m))
 }

@@ -99,7 +99,7 @@ func (m *Model) lattice(k Kind, most float64) *lattice {
 }
 
 // at is the second coordinate of a number.
-func (l *lattice) at(j int) float64 { return float64(j) / math.Max(1, float64(l.steps-1)) }
+func (l *lattice) at(j int) float64 { return float64(j) / max(1, float64(l.steps-1)) }
 
 // resized is a slice of n, of the memory of s where that is enough.
 func resized[T any](s []T, n int) []T {
@@ -140,12 +140,12 @@ const uselessVas = 8
 
 // useful is the range of net volumes that may be the answer to something, up to most, m3.
 func (m *Model) useful(most float64) Range {
-	r := Range{most * 1e-3, math.Min(most, uselessVas*m.Driver.Vas(m.Air))}
+	r := Range{most * 1e-3, min(most, uselessVas*m.Driver.Vas(m.Air))}
 	if v, err := thielesmall.SealedVolume(m.Driver, m.Air, m.Amplifier.Source, m.grades[grade.VentedQtc].Value()); err == nil {
-		r.Least = math.Max(r.Least, v)
+		r.Least = max(r.Least, v)
 	}
 	if w := m.Limits.Volume; w.Most > 0 {
-		r = Range{math.Max(w.Least, most*1e-3), math.Min(w.Most, most)}
+		r = Range{max(w.Least, most*1e-3), min(w.Most, most)}
 	}
 	return r
 }
@@ -155,7 +155,7 @@ func (m *Model) useful(most float64) Range {
 func (m *Model) solveAt(r *response, k Kind, volume, u, area float64) {
 	tuning, length := m.tuningAt(k, volume, u), nominalShare*m.longest
 	if area > 0 {
-		length = ductOf(math.Min(m.longest, area*m.perArea(volume, tuning)), area)
+		length = ductOf(min(m.longest, area*m.perArea(volume, tuning)), area)
 	}
 	m.solve(r, k, volume, tuning, length, m.keep)
 }
@@ -169,14 +169,14 @@ func (m *Model) tuningAt(k Kind, volume, u float64) float64 {
 	t := m.tunings()
 	if k == Passive {
 		r := m.Radiator.Radiator
-		t.Most = math.Min(t.Most, thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air))
+		t.Most = min(t.Most, thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air))
 		r.Mms += m.Radiator.MostAdded
-		t.Least = math.Max(t.Least, thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air))
+		t.Least = max(t.Least, thielesmall.Box{Volume: volume, Passive: r}.Tuning(m.Air))
 		if t.Empty() {
 			return t.Most / 2
 		}
 	}
-	return t.Least * math.Pow(math.Max(1, t.Most/t.Least), u)
+	return t.Least * math.Pow(max(1, t.Most/t.Least), u)
 }
 
 // allows reports whether a tuning may be chosen.
@@ -192,7 +192,7 @@ func (m *Model) sealedMost(places []Place) (level float64, ok bool) {
 	for i := range places {
 		if places[i].Kind == Sealed {
 			_, s := loud.Best(&places[i])
-			level = math.Max(level, s)
+			level = max(level, s)
 		}
 	}
 	return level, !math.IsInf(level, -1)

@@ -183,7 +183,7 @@ func filtersOf(a Amplifier) filters {
 	for _, flt := range a.Filters {
 		switch {
 		case flt.Kind == thielesmall.HighPass:
-			f.lowest = math.Max(f.lowest, flt.Frequency)
+			f.lowest = max(f.lowest, flt.Frequency)
 		case flt.Kind == thielesmall.LowPass && (f.base == 0 || flt.Frequency < f.base):
 			f.base = flt.Frequency
 		}
@@ -202,7 +202,7 @@ func filtersOf(a Amplifier) filters {
 func (m *Model) tunings() Range {
 	r := m.Limits.Tuning.or(Range{m.grades[grade.TuningLow].Value(), m.grades[grade.TuningHigh].Value()})
 	if m.filters.lowest > 0 {
-		r.Least = math.Max(r.Least, m.grades[grade.TuningOverHighPass].Value()*m.filters.lowest)
+		r.Least = max(r.Least, m.grades[grade.TuningOverHighPass].Value()*m.filters.lowest)
 	}
 	return r
 }

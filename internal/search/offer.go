@@ -66,7 +66,7 @@ func Offers[B any](ctx context.Context, m *Model, b Builder[B], r Result[B], o O
 // bestOf is the box that was built and serves the aim better than the winner of a search; nil: none does.
 func bestOf[B any](m *Model, r *Result[B]) *Found[B] {
 	w := m.wish
-	w.least = math.Max(w.least, r.Kept)
+	w.least = max(w.least, r.Kept)
 	m = m.wishing(w)
 	best := r.Best
 	for _, f := range r.Built {
@@ -148,7 +148,7 @@ func worth[B any](m *Model, offers []Offer[B], f *Found[B]) Skip {
 // 10 %.
 func (m *Model) same(a, b *Candidate, speedA, speedB float64) bool {
 	near := func(x, y float64, id grade.ID) bool {
-		return grade.AtMost(math.Abs(x-y), m.grades[id].Value()*math.Max(math.Abs(x), math.Abs(y)))
+		return grade.AtMost(math.Abs(x-y), m.grades[id].Value()*max(math.Abs(x), math.Abs(y)))
 	}
 	return a.Kind == b.Kind && near(a.Volume, b.Volume, grade.SameSize) && near(speedA, speedB, grade.SameSize) &&
 		near(a.Tuning, b.Tuning, grade.SameTuning)
@@ -179,7 +179,7 @@ func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	most := 0.0
 	for i := range places {
 		if places[i].Kind == k {
-			most = math.Max(most, m.volumes(&places[i]).Most)
+			most = max(most, m.volumes(&places[i]).Most)
 		}
 	}
 	if most == 0 {
@@ -189,7 +189,7 @@ func (m *Model) Tradeoff(places []Place, k Kind) []SizePoint {
 	for _, v := range spaced(m.useful(most), 2*sizePoints) {
 		each(v, func(p *Place) {
 			if spots, _ := free.scan(p, 1, 0, math.Inf(-1), math.Inf(-1)); len(spots) > 0 && spots[0].score > missed {
-				feasible = Range{math.Min(feasible.Least, v), math.Max(feasible.Most, v)}
+				feasible = Range{min(feasible.Least, v), max(feasible.Most, v)}
 			}
 		})
 	}

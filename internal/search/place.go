@@ -115,7 +115,7 @@ func (m *Model) bestOver(places []Place, floor float64) (c Candidate, score floa
 		var starts []start
 		least := floor
 		if best.score > missed {
-			least = math.Max(least, best.score)
+			least = max(least, best.score)
 		}
 		bar := m.under(least, latticeSlack)
 		for i := range places {
@@ -129,7 +129,7 @@ func (m *Model) bestOver(places []Place, floor float64) (c Candidate, score floa
 			}
 			starts = append(starts, start{p, spots})
 			if s := spots[0].score; s > missed {
-				bar = math.Max(bar, m.under(s, latticeSlack))
+				bar = max(bar, m.under(s, latticeSlack))
 			}
 		}
 		slices.SortStableFunc(starts, func(a, b start) int { return -cmp.Compare(a.spots[0].score, b.spots[0].score) })
@@ -225,7 +225,7 @@ func (m *Model) candidate(p *Place, s spot) Candidate {
 func (m *Model) volumes(p *Place) Range {
 	v := p.Volume
 	if p.Air > 0 {
-		v.Most = math.Min(v.Most, p.Air)
+		v.Most = min(v.Most, p.Air)
 	}
 	return v.Within(m.useful(v.Most))
 }
@@ -252,7 +252,7 @@ func (m *Model) scan(p *Place, n int, relax, bar, floor float64) (spots []spot, 
 			if n == 1 {
 				bar = s
 			} else { // what lies further below the best than a lattice's slack is not refined
-				bar = math.Max(bar, m.under(s, latticeSlack))
+				bar = max(bar, m.under(s, latticeSlack))
 			}
 		}
 	}
@@ -286,7 +286,7 @@ func (m *Model) scan(p *Place, n int, relax, bar, floor float64) (spots []spot, 
 	if len(all) > 0 && all[0].score > missed {
 		all = slices.DeleteFunc(all, func(s spot) bool { return s.score < bar })
 	}
-	return apart(all, n, m.effort.volumeStep, 1.5/math.Max(1, float64(l.steps-1))), some
+	return apart(all, n, m.effort.volumeStep, 1.5/max(1, float64(l.steps-1))), some
 }
 
 // ceiling is the most that a box of a place can score with so much air; it does not rise with it.
@@ -306,7 +306,7 @@ func (m *Model) lowest(p *Place, volume float64) (u float64, ok bool) {
 	}
 	length := m.longest * (1 - m.keep.share)
 	if p.Length.Most > 0 {
-		length = math.Min(length, p.Length.Most)
+		length = min(length, p.Length.Most)
 	}
 	tuning := m.Air.SoundSpeed / (2 * math.Pi) * math.Sqrt(float64(p.Count)*p.Area.Most/(volume*length))
 	u = math.Log(tuning/t.Least)/math.Log(t.Most/t.Least) + grade.Slack
@@ -364,7 +364,7 @@ func (m *Model) refine(r *response, p *Place, s spot, best float64) spot {
 		for moved, turns := true, 0; moved && turns < 4; turns++ {
 			moved = false
 			for _, d := range moves {
-				volume := math.Min(v.Most, math.Max(v.Least, s.volume*math.Exp(d[0]*stepV)))
+				volume := min(v.Most, max(v.Least, s.volume*math.Exp(d[0]*stepV)))
 				u := unit(s.u + d[1]*stepU)
 				if volume == s.volume && u == s.u {
 					continue
@@ -391,7 +391,7 @@ func (m *Model) leap(r *response, p *Place, s *spot, v Range, sections int) {
 		ratio := whole / now
 		ports := p.Taken(s.area, float64(p.Count)*s.area*m.perArea(s.volume, now)) / s.volume
 		for _, share := range [...]float64{1, math.Pow(ratio, excursion), (1 + ports) / (1 + ports*ratio*ratio)} {
-			volume := math.Min(v.Most, math.Max(v.Least, s.volume*share))
+			volume := min(v.Most, max(v.Least, s.volume*share))
 			least, most := m.tuningAt(p.Kind, volume, 0), m.tuningAt(p.Kind, volume, 1)
 			if whole >= least && whole < most {
 				m.look(r, p, s, volume, math.Log(whole/least)/math.Log(most/least)+grade.Slack, sections)

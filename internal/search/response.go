@@ -78,7 +78,6 @@ func (m *Model) judge(r *response, k Kind, keep margins) {
 			return
 		}
 	}
-	r.figures.F10 = m.corner(r)
 	if m.Aim == Flat {
 		r.figures.Sigma = m.sigma(r)
 	}
@@ -126,7 +125,7 @@ func (r *response) shapeOf(m *Model, k Kind, keep float64) {
 		}
 		over := (r.figures.Qtc - g[grade.QtcHigh].Pass) / g[grade.QtcSpanHigh].Value()
 		under := (g[grade.QtcLow].Pass - r.figures.Qtc) / g[grade.QtcSpanLow].Value()
-		r.shape = unit(math.Max(over, under))
+		r.shape = unit(max(over, under))
 		return
 	}
 	r.figures.Peak, r.figures.Dip = m.peakAndDip(r.answers)
@@ -140,7 +139,7 @@ func (r *response) shapeOf(m *Model, k Kind, keep float64) {
 }
 
 // unit holds x within 0 and 1.
-func unit(x float64) float64 { return math.Min(1, math.Max(0, x)) }
+func unit(x float64) float64 { return min(1, max(0, x)) }
 
 // tenth is 10 dB down as a ratio of squares.
 const tenth = 0.1
@@ -241,8 +240,25 @@ func (m *Model) peakAndDip(answers []thielesmall.Answer) (peak, dip float64) {
 
 // sigma is the rms deviation of the unfiltered level, with the cabin where one is given, dB.
 func (m *Model) sigma(r *response) float64 {
-	if m.cabin == nil {
-		return deviation(freeFlat, func(i int) float64 { return decibels(r.answers[i].Pressure) })
+	over, cabin := carFlat, m.cabin
+	if cabin == nil {
+		over, cabin = freeFlat, noCabin
 	}
-	return deviation(carFlat, func(i int) float64 { return decibels(r.answers[i].Pressure) + m.cabin[i] })
+	var sum, squares, width float64
+	for n := over[0]; n < over[1]; n++ {
+		first, last := edges[n], edges[n+1]
+		step := (logs[last] - logs[first]) / float64(last-first)
+		for i := first; i <= last; i++ {
+			w := step
+			if i == first || i == last {
+				w /= 2
+			}
+			y := decibels(r.answers[i].Pressure) + cabin[i]
+			sum += w * y
+			squares += w * y * y
+			width += w
+		}
+	}
+	mean := sum / width
+	return math.Sqrt(max(0, squares/width-mean*mean))
 }

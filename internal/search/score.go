@@ -68,6 +68,6 @@ func (m *Model) score(t terms) float64 {
 	case Compact:
 		return -t.litres * (1 + t.penalty) * (1 + port(grade.CompactPort, grade.CompactPortLength)) * (1 + g[grade.CompactMinute].Value()*t.minutes)
 	}
-	return t.mean - g[grade.LowPenalty].Value()*t.penalty - g[grade.LowCorner].Value()*math.Max(t.f10, g[grade.CornerLeast].Value()) -
+	return t.mean - g[grade.LowPenalty].Value()*t.penalty - g[grade.LowCorner].Value()*max(t.f10, g[grade.CornerLeast].Value()) -
 		g[grade.LowSize].Value()*math.Log2(t.litres) - port(grade.LowPort, grade.LowPortLength) - work
 }

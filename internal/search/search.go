@@ -157,9 +157,9 @@ func searchFrom[B any](ctx context.Context, m *Model, places []Place, b Builder[
 	err := s.run(ctx)
 	s.result.Bound = math.Inf(-1)
 	for _, n := range append(s.queue, s.aside...) {
-		s.result.Bound, s.result.Places = math.Max(s.result.Bound, n.bound), append(s.result.Places, n.place)
+		s.result.Bound, s.result.Places = max(s.result.Bound, n.bound), append(s.result.Places, n.place)
 		k := &s.result.Kinds[n.place.Kind]
-		k.Bound = math.Max(k.Bound, n.bound)
+		k.Bound = max(k.Bound, n.bound)
 	}
 	return s.result, err
 }
@@ -202,7 +202,7 @@ func (s *searching[B]) enough() float64 {
 		return least
 	}
 	best := s.result.Best.Evaluation.Score
-	return math.Max(least, best+s.m.slack(best, s.options.Tolerance))
+	return max(least, best+s.m.slack(best, s.options.Tolerance))
 }
 
 func (s *searching[B]) run(ctx context.Context) error {
@@ -273,7 +273,7 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 	// What was built is not all that the place promised.
 	if n.place.learn(&made.Candidate, made.Taken) {
 		if c, bound := s.m.Tight(&n.place); !near(c.Volume, n.candidate.Volume) || !near(c.Port.Area, n.candidate.Port.Area) {
-			s.push(node{place: n.place, bound: math.Min(n.bound, bound), candidate: c, tight: true})
+			s.push(node{place: n.place, bound: min(n.bound, bound), candidate: c, tight: true})
 			return nil
 		}
 	}
@@ -335,7 +335,7 @@ func (p *Place) learn(c *Candidate, taken float64) bool {
 // splitVolume queues what is left of a place in which a candidate came out with no more than so much air: ports at least as
 // large leave no more; smaller ones may.
 func (s *searching[B]) splitVolume(n *node, most float64) {
-	again := func(p Place) { s.push(node{place: p, bound: math.Min(n.bound, s.m.Bound(&p))}) }
+	again := func(p Place) { s.push(node{place: p, bound: min(n.bound, s.m.Bound(&p))}) }
 	p, c := n.place, n.candidate
 	if p.Kind == Vented && bounded(p.Area).Most > bounded(p.Area).Least*(1+notch) {
 		smaller := p
@@ -352,7 +352,7 @@ func (s *searching[B]) splitVolume(n *node, most float64) {
 // split queues what is left of a place when its best candidate was not built as it was wished: other lengths or volumes
 // where those are known, else other areas or volumes than the candidate's.
 func (s *searching[B]) split(n *node, length, volume Range) {
-	again := func(p Place) { s.push(node{place: p, bound: math.Min(n.bound, s.m.Bound(&p))}) }
+	again := func(p Place) { s.push(node{place: p, bound: min(n.bound, s.m.Bound(&p))}) }
 	p, c := n.place, n.candidate
 	switch {
 	case volume.Most > 0:

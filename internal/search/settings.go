@@ -43,13 +43,13 @@ func (m *Model) set(r *response, k Kind) {
 		}
 		if k == Passive {
 			w := 2 * math.Pi * frequencies[i] * area
-			cone2 = math.Max(cone2, y/(w*w))
+			cone2 = max(cone2, y/(w*w))
 		}
 	}
 	r.load.flow = m.refined(r.load.flow, at, func(i int) float64 { return r.answers[i].Flow * m.filter(i, corner) }) * m.power.volts
 	r.load.radiator = math.Sqrt(cone2 * m.power.volts)
 	if x := r.radiator.Xmax; k == Passive && x > 0 && r.load.radiator > x {
-		r.load.share = math.Min(r.load.share, x*x/(r.load.radiator*r.load.radiator))
+		r.load.share = min(r.load.share, x*x/(r.load.radiator*r.load.radiator))
 	}
 }
 
@@ -59,9 +59,9 @@ func (m *Model) advise(r *response, xmax2 float64) float64 {
 	low, high := g[grade.HighPassSealedLow].Value(), g[grade.HighPassSealedHigh].Value()
 	if !r.closed {
 		least, most := g[grade.HighPassLow].Value(), g[grade.HighPassHigh].Value()
-		low = math.Min(most, math.Max(least, math.Ceil(g[grade.HighPassShare].Value()*r.tuning-grade.Slack)))
-		high = math.Min(most, math.Floor(r.tuning+grade.Slack))
-		low = math.Min(low, high)
+		low = min(most, max(least, math.Ceil(g[grade.HighPassShare].Value()*r.tuning-grade.Slack)))
+		high = min(most, math.Floor(r.tuning+grade.Slack))
+		low = min(low, high)
 	}
 	return low + float64(sort.Search(int(high-low), func(n int) bool {
 		return m.excursion(r, low+float64(n)) <= xmax2*(1+2*grade.Slack)
@@ -126,11 +126,11 @@ func (m *Model) limitDrive(r *response, k Kind) {
 	for i := edges[1]; i <= edges[5]; i++ {
 		a := &r.answers[i]
 		d := volts * m.filters.low[i]
-		if x := volts / a.Terminals; x < d {
-			d = x
+		if volts < d*a.Terminals {
+			d = volts / a.Terminals
 		}
-		if x := xmax2 / a.Excursion; x < d {
-			d = x
+		if xmax2 < d*a.Excursion {
+			d = xmax2 / a.Excursion
 		}
 		if !math.IsInf(cone2, 1) {
 			w := 2 * math.Pi * frequencies[i]

@@ -82,7 +82,7 @@ func (m *Model) varied(s thielesmall.System, u [dimensions]float64, rounding flo
 	s.Box.Ports = slices.Clone(s.Box.Ports)
 	for i := range s.Box.Ports {
 		p := &s.Box.Ports[i]
-		p.Length = math.Max(0, p.Length+(g[grade.SpreadLength].Value()+rounding/2)*u[5])
+		p.Length = max(0, p.Length+(g[grade.SpreadLength].Value()+rounding/2)*u[5])
 	}
 	return s
 }

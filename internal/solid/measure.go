@@ -51,8 +51,8 @@ func (s *Solid) Bounds() (lo, hi r3.Vec) {
 	hi = r3.Scale(-1, lo)
 	for i := range s.Faces {
 		for _, p := range s.Faces[i].Loops[0].At {
-			lo = r3.Vec{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y), Z: math.Min(lo.Z, p.Z)}
-			hi = r3.Vec{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y), Z: math.Max(hi.Z, p.Z)}
+			lo = r3.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y), Z: min(lo.Z, p.Z)}
+			hi = r3.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y), Z: max(hi.Z, p.Z)}
 		}
 	}
 	return lo, hi

@@ -8,7 +8,7 @@ var sinkFigures Figures
 func ventedBench(b *testing.B, friction bool) *Circuit {
 	b.Helper()
 	air := referenceAir()
-	d := Driver{Count: 1, Re: 3.4, Le: 1.2e-3, L2: 1.5e-3, R2: 6, Bl: 14, Sd: 0.033, Mms: 0.12, Cms: 1.8e-4, Rms: 4, Xmax: 0.012}
+	d := Driver{Count: 1, Re: 3.4, Le: 1.2e-3, L2: 1.5e-3, R2: 6, Bl: 14, Sd: 0.033, Mms: 0.12, Cms: 1.8e-4, Rms: 4, Ratings: Ratings{Xmax: 0.012}}
 	r := 0.05
 	c, err := NewCircuit(System{Air: air, Driver: d, Source: 0.1, Box: Box{Volume: 0.04, LeakQ: 7,
 		Ports: []Port{{Area: 3.14159 * r * r, Length: 0.4, Ends: [2]float64{EndFlush(r), EndFree(r)}, Friction: friction}}}})

@@ -8,20 +8,25 @@ import (
 // Driver is the full electro-mechanical set, of one driver or of a set of equal drivers as wired: for N cones Sd, Mms
 // and Rms are N times those of one and Cms is one N-th, so that velocity and excursion stay those of each cone.
 type Driver struct {
-	Name      string
-	Count     int     // cones that move in this set
-	Re        float64 // ohm
-	Le        float64 // H
-	L2, R2    float64 // H, ohm: parallel pair in series with Le; both zero if none
-	Bl        float64 // T m
-	Sd        float64 // m2
-	Mms       float64 // kg, with air load
-	Cms       float64 // m/N
-	Rms       float64 // kg/s
-	Xmax      float64 // one way, peak, m; 0 unknown
-	Xmech     float64 // one way, peak, m; 0 unknown
-	Power     float64 // W, of the whole set (N x rated); 0 unknown
-	Impedance float64 // nominal, ohm, as wired; 0 unknown
+	Name   string
+	Count  int     // cones that move in this set
+	Re     float64 // ohm
+	Le     float64 // H
+	L2, R2 float64 // H, ohm: parallel pair in series with Le; both zero if none
+	Bl     float64 // T m
+	Sd     float64 // m2
+	Mms    float64 // kg, with air load
+	Cms    float64 // m/N
+	Rms    float64 // kg/s
+	Ratings
+}
+
+// Ratings are what a driver takes; 0 unknown.
+type Ratings struct {
+	Xmax      float64 // one way, peak, m
+	Xmech     float64 // one way, peak, m
+	Power     float64 // W, of the whole set (N x rated)
+	Impedance float64 // nominal, ohm, as wired
 }
 
 // check reports every parameter that cannot be.

@@ -7,18 +7,23 @@ import (
 
 // Figures are the single numbers of a response, without filters and without a cabin.
 type Figures struct {
-	Reference     float64 // dB at the given volts, coil inductance removed
-	Fc, Fb        float64 // Hz: fc sealed, fb vented; the other 0
-	Alpha         float64 // Vas over net volume
-	Qtc           float64 // sealed (or of a band-pass's rear), with source, filling, absorption and leak, without inductance; 0 for vented
-	QL            float64 // as set; 0 none
-	TopFrequency  float64 // Hz, of the largest level from 10 Hz up
-	F3, F6, F10   float64 // Hz, NaN: see Reason
-	Reason        string  // why a corner frequency is missing; else empty
+	Reference float64 // dB at the given volts, coil inductance removed
+	Fc, Fb    float64 // Hz: fc sealed, fb vented; the other 0
+	Alpha     float64 // Vas over net volume
+	Qtc       float64 // sealed (or of a band-pass's rear), with source, filling, absorption and leak, without inductance; 0 for vented
+	QL        float64 // as set; 0 none
+	Corners
 	Peak, PeakAt  float64 // dB over reference from 10 to 200 Hz, and where; 0 if the level stays below
 	Dip, DipAt    float64 // dB, the largest fall between F10 and 100 Hz that a rise follows, and where; 0 none
 	DuctResonance float64 // Hz, lowest of the ports; 0 sealed
 	DelayAtTuning float64 // s, group delay at fb, or fc
+}
+
+// Corners are where a response falls.
+type Corners struct {
+	TopFrequency float64 // Hz, of the largest level from 10 Hz up
+	F3, F6, F10  float64 // Hz, NaN: see Reason
+	Reason       string  // why one is missing; else empty
 }
 
 // The band in which a response is searched, Hz, and how closely.
@@ -65,7 +70,7 @@ func (c *Circuit) Figures(volts float64) Figures {
 	if at, peak := bare.lumpedAbove().peak(); peak > 0 {
 		f.Peak, f.PeakAt = peak, at
 	}
-	r.corners(&f, bare.top(r))
+	r.corners(&f.Corners, bare.top(r))
 	low := f.F10
 	if math.IsNaN(low) {
 		low = bandLow
@@ -183,8 +188,8 @@ func (r response) highest(s []sample) (at, level float64) {
 	return math.Exp(v.x), v.y
 }
 
-// corners fills in TopFrequency, F3, F6, F10 and Reason.
-func (r response) corners(f *Figures, s []sample) {
+// corners fills them in.
+func (r response) corners(f *Corners, s []sample) {
 	at, level := r.highest(s)
 	f.TopFrequency = at
 	from := sample{math.Log(at), level}

@@ -90,13 +90,15 @@ func (n *Kernel) Solve(b Lump, answers []Answer) {
 	bl2 := n.driver.Bl * n.driver.Bl
 	sd2 := n.driver.Sd * n.driver.Sd
 	stroke, inBox := 2*bl2, 2*bl2*sd2
+	ducts, nominal, source := b.Length > 0 && port > 0, b.Length == n.nominal, n.source
+	points := n.points[:len(answers)]
 	for i := range answers {
-		h := &n.points[i]
+		h, a := &points[i], &answers[i]
 		t := h.w * compliance
 		outRe, outIm := 0.0, -port*h.over
-		if b.Length > 0 && port > 0 {
+		if ducts {
 			l := h.line
-			if b.Length != n.nominal {
+			if !nominal {
 				l = lineAt(n.air, b.Length, h.w)
 			}
 			outIm *= l.out
@@ -110,16 +112,15 @@ func (n *Kernel) Solve(b Lump, answers []Answer) {
 		re := real(h.p)*yr - imag(h.p)*yi + real(h.q)
 		im := real(h.p)*yi + imag(h.p)*yr + imag(h.q)
 		over := 1 / (re*re + im*im)
-		a := &answers[i]
 		wt := h.w * t
 		a.Pressure = n.radiate * wt * wt * over
 		a.Excursion = stroke * (yr*yr + yi*yi) * over * h.over * h.over
 		a.Flow = inBox * (outRe*outRe + outIm*outIm) * over
 		a.Terminals = 1
-		if n.source > 0 {
+		if source > 0 {
 			// D - Rg A with A = Zm Ya + Sd^2
-			re -= n.source * (real(h.zm)*yr - imag(h.zm)*yi + sd2)
-			im -= n.source * (real(h.zm)*yi + imag(h.zm)*yr)
+			re -= source * (real(h.zm)*yr - imag(h.zm)*yi + sd2)
+			im -= source * (real(h.zm)*yi + imag(h.zm)*yr)
 			a.Terminals = (re*re + im*im) * over
 		}
 	}

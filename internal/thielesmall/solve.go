@@ -31,11 +31,16 @@ type state struct {
 	w           float64
 	ze, ze1     complex128 // source, leads and coil, ohm; ..1 are derivatives
 	zm, zm1     complex128 // moving system, kg/s
-	ya, ya1     complex128 // m5/(N s)
-	t, t1       complex128
-	out         complex128 // of ya, all ports at their outer mouths, or all radiators
-	fastest     float64    // largest |flow out|/area of a port per pascal
 	a, d, overD complex128
+	admittance
+}
+
+// admittance is that of the box, with what leaves it.
+type admittance struct {
+	ya, ya1 complex128 // m5/(N s)
+	t, t1   complex128
+	out     complex128 // of ya, all ports at their outer mouths, or all radiators
+	fastest float64    // largest |flow out|/area of a port per pascal
 }
 
 // solve sets s to the state at angular frequency w.

@@ -8,28 +8,27 @@ import (
 
 // Spec is a driver as published; zero means not given. Everything is SI.
 type Spec struct {
-	Name         string
-	Fs           float64 // Hz
-	Qts          float64
-	Qes          float64
-	Qms          float64
-	Vas          float64 // m3, at reference air
-	Sd           float64 // m2; beats Diameter
-	Diameter     float64 // effective, centre of surround to centre of surround, m
-	Re           float64 // ohm
-	Le           float64 // H
-	L2, R2       float64 // H, ohm
-	Bl           float64 // T m
-	Mms          float64 // kg, with air load
-	Cms          float64 // m/N
-	Rms          float64 // kg/s
-	Xmax         float64 // one way, peak, m
-	Xmech        float64 // one way, peak, m
-	Power        float64 // W, the maker's continuous figure for one driver, all its coils
-	Impedance    float64 // nominal, ohm, as measured
-	Coils        Coils
-	Displacement float64 // m3 that the driver takes from the box; not used here
-	Claims       Claims
+	Name      string
+	Fs        float64 // Hz
+	Qts       float64
+	Qes       float64
+	Qms       float64
+	Vas       float64 // m3, at reference air
+	Sd        float64 // m2; beats Diameter
+	Diameter  float64 // effective, centre of surround to centre of surround, m
+	Re        float64 // ohm
+	Le        float64 // H
+	L2, R2    float64 // H, ohm
+	Bl        float64 // T m
+	Mms       float64 // kg, with air load
+	Cms       float64 // m/N
+	Rms       float64 // kg/s
+	Xmax      float64 // one way, peak, m
+	Xmech     float64 // one way, peak, m
+	Power     float64 // W, the maker's continuous figure for one driver, all its coils
+	Impedance float64 // nominal, ohm, as measured
+	Coils     Coils
+	Claims    Claims
 }
 
 // Claims are figures that follow from the others and are only compared with them; zero means not given.
@@ -105,7 +104,7 @@ func (s Spec) check() error {
 		{"sd", "m2", s.Sd}, {"diameter", "m", s.Diameter}, {"re", "ohm", s.Re}, {"le", "H", s.Le}, {"l2", "H", s.L2},
 		{"r2", "ohm", s.R2}, {"bl", "T m", s.Bl}, {"mms", "kg", s.Mms}, {"cms", "m/N", s.Cms}, {"rms", "kg/s", s.Rms},
 		{"xmax", "m", s.Xmax}, {"xmech", "m", s.Xmech}, {"power", "W", s.Power}, {"impedance", "ohm", s.Impedance},
-		{"coils.impedance", "ohm", s.Coils.Impedance}, {"coils.re", "ohm", s.Coils.Re}, {"displacement", "m3", s.Displacement},
+		{"coils.impedance", "ohm", s.Coils.Impedance}, {"coils.re", "ohm", s.Coils.Re},
 		{"sensitivity", "dB", s.Claims.Level}, {"vd", "m3", s.Claims.Displaced},
 	} {
 		if q.value != 0 {
@@ -151,7 +150,7 @@ func (s Spec) Complete() (Driver, []Finding, error) {
 	d := Driver{
 		Name: s.Name, Count: 1,
 		Re: v[iRe], Le: s.Le, L2: s.L2, R2: s.R2, Bl: v[iBl], Sd: v[iSd], Mms: v[iMms], Cms: v[iCms], Rms: v[iRms],
-		Xmax: s.Xmax, Xmech: s.Xmech, Power: s.Power, Impedance: s.Impedance,
+		Ratings: Ratings{s.Xmax, s.Xmech, s.Power, s.Impedance},
 	}
 	if err := d.check(); err != nil {
 		return Driver{}, nil, fmt.Errorf("what follows from the data cannot be: %w", err)

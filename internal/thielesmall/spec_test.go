@@ -138,13 +138,12 @@ func TestCompleteNamesUnitSlips(t *testing.T) {
 
 func TestCompleteRefuses(t *testing.T) {
 	for name, spoil := range map[string]func(*Spec){
-		"qts":          func(s *Spec) { s.Qts = 0.5 },
-		"qms":          func(s *Spec) { s.Qms = -1 },
-		"fs":           func(s *Spec) { s.Fs = math.NaN() },
-		"vas":          func(s *Spec) { s.Vas = math.Inf(1) },
-		"le":           func(s *Spec) { s.Le = -1e-3 },
-		"coils.count":  func(s *Spec) { s.Coils.Count = -1 },
-		"displacement": func(s *Spec) { s.Displacement = -1 },
+		"qts":         func(s *Spec) { s.Qts = 0.5 },
+		"qms":         func(s *Spec) { s.Qms = -1 },
+		"fs":          func(s *Spec) { s.Fs = math.NaN() },
+		"vas":         func(s *Spec) { s.Vas = math.Inf(1) },
+		"le":          func(s *Spec) { s.Le = -1e-3 },
+		"coils.count": func(s *Spec) { s.Coils.Count = -1 },
 	} {
 		s := sheet()
 		spoil(&s)

@@ -3,7 +3,7 @@
 
 import { h } from './dom.js';
 import { S } from './store.js';
-import { model, heightOf } from './space.js';
+import { model, heightOf } from './model.js';
 import { sizeText, length } from './tree.js';
 import { footprint } from './space.js';
 
