@@ -17,8 +17,14 @@ import (
 func (f *finder) answer(ctx context.Context, res *Result, first func(*Result) error, alone bool) error {
 	e := &eager{finder: f, res: *res, tell: first}
 	found, err := search.Search(ctx, f.model, f.places, e, search.Options{Tolerance: searchTolerance})
+	if err == nil && found.Best == nil && len(f.left) > 0 && f.widen() {
+		found, err = search.Search(ctx, f.model, f.places, e, search.Options{Tolerance: searchTolerance})
+	}
 	if err != nil {
 		return err
+	}
+	if !f.proved {
+		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
 	}
 	if found.Status != search.Proved {
 		res.SearchNotes = append(res.SearchNotes, "the search was ended by its budget: not proved best")

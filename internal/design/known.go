@@ -51,7 +51,7 @@ func (k *Known) recall(p *rig) *finder {
 	if k.last == nil || !reflect.DeepEqual(k.of, of) {
 		return nil
 	}
-	f := &finder{rig: p, prepared: k.last.prepared, proved: k.last.proved, refused: k.last.refused, stands: ownStands(k.last.stands)}
+	f := &finder{rig: p, prepared: k.last.prepared, proved: k.last.proved, refused: slices.Clone(k.last.refused), left: k.last.left, stands: ownStands(k.last.stands)}
 	for i := range f.stands {
 		f.stands[i].spec.Room = f.plugFits
 	}
@@ -65,7 +65,7 @@ func (k *Known) keep(f *finder) {
 	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	k.of, k.last = f.settledFor(), &finder{prepared: f.prepared, proved: f.proved, refused: f.refused, stands: ownStands(f.stands)}
+	k.of, k.last = f.settledFor(), &finder{prepared: f.prepared, proved: f.proved, refused: f.refused, left: f.left, stands: ownStands(f.stands)}
 }
 
 // ownStands are stands with what was found of their wood and their way in, to be used apart from the others.

@@ -50,9 +50,6 @@ func run(ctx context.Context, req Request, first func(*Result) error, alone bool
 	res.Shapes = f.offers()
 	res.Warnings = append(res.Warnings, f.doubts()...)
 	res.Ladder = f.ladderText()
-	if !f.proved {
-		res.SearchNotes = append(res.SearchNotes, "not every place in the space was searched: not proved best")
-	}
 	return res, f.answer(ctx, res, first, alone)
 }
 

@@ -73,6 +73,7 @@ type finder struct {
 	*rig
 	*prepared
 	stands  []stand // that take the driver
+	left    []stand // that were not looked at: there are enough
 	sites   []site
 	places  []search.Place
 	proved  bool
@@ -127,7 +128,7 @@ func acrossTheSpace(r cavity.Region) cavity.Region {
 
 // finder makes a job ready to be searched in a space.
 func (p *rig) finder(s *prepared) *finder {
-	f := &finder{rig: p, prepared: s, proved: s.proved}
+	f := &finder{rig: p, prepared: s}
 	f.settleStands()
 	f.settlePlaces()
 	p.req.Space.Known.keep(f)
@@ -170,17 +171,19 @@ func (p *rig) jobWeights() cavity.Weights {
 // settleStands keeps the regions in which the driver finds its place and that hold more air than those with less work; those
 // that cannot hold what is wished for come last.
 func (f *finder) settleStands() {
-	stands := slices.Clone(f.prepared.stands)
+	f.left = slices.Clone(f.prepared.stands)
 	wish := f.req.Limits.Volume[0]
-	var narrow []r3.Vec // sizes of blocks on which the frame does not go
-	slices.SortStableFunc(stands, func(a, b stand) int {
+	slices.SortStableFunc(f.left, func(a, b stand) int {
 		return cmp.Compare(math.Min(b.region.Air, wish), math.Min(a.region.Air, wish))
 	})
-	for _, s := range stands {
-		if len(f.stands) == mostStands {
-			f.proved = false
-			break
-		}
+	f.settleUpTo(mostStands)
+}
+
+// settleUpTo goes on until so many stands take the driver.
+func (f *finder) settleUpTo(most int) {
+	var narrow []r3.Vec // sizes of blocks on which the frame does not go
+	for ; len(f.left) > 0 && len(f.stands) < most; f.left = f.left[1:] {
+		s := f.left[0]
 		size, block := f.blockSize(&s.region)
 		if f.dominated(&s) || block && slices.ContainsFunc(narrow, func(o r3.Vec) bool { return size.X <= o.X && size.Y <= o.Y && size.Z <= o.Z }) {
 			continue
@@ -194,6 +197,16 @@ func (f *finder) settleStands() {
 		}
 		f.stands = append(f.stands, s)
 	}
+	f.proved = f.prepared.proved && len(f.left) == 0
+}
+
+// widen makes all the stands that were left ready to be searched too; false where there are no more.
+func (f *finder) widen() bool {
+	before := len(f.stands)
+	f.settleUpTo(math.MaxInt)
+	f.sites, f.places = nil, nil
+	f.settlePlaces()
+	return len(f.stands) > before
 }
 
 // blockSize is the size of a region that is a plain block, on which a driver goes wherever it does on a smaller one.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 )
 
@@ -132,4 +133,38 @@ func qtcCheck(t *testing.T, checks []Check) Check {
 		t.Fatal("Qtc is not checked")
 	}
 	return checks[i]
+}
+
+// TestNoBoxOnlyAfterAllPlaces holds that "no box suits" is said after every place was looked at: in a well with a stud the regions
+// with least work hold the wished air, but the driver's face comes out too small in each of them.
+func TestNoBoxOnlyAfterAllPlaces(t *testing.T) {
+	req := wedgeRequest()
+	s := &cavity.Space{Gap: 0.008, Open: []cavity.Side{cavity.Roof}, Blocks: []cavity.Block{around("stud", 0.31, 0.04, 0.31, 0.04, 0, 0.055)}}
+	for _, c := range [...][5]float64{{0.02, 0.225, 0.435}, {0.07, 0.125, 0.535, 0.05, 0.01}, {0.16, 0.047, 0.613, 0.048}, {0.33, 0, 0.66, 0.05},
+		{0.5, 0.047, 0.613, 0.048}, {0.59, 0.125, 0.535, 0.05, 0.01}, {0.64, 0.225, 0.435}} {
+		front, back, rim, floor := c[1], c[2], c[3], c[4]
+		t := cavity.Station{FromLeft: c[0], Front: front, Back: back, Roof: []cavity.Height{{Depth: front, Height: 0.215}, {Depth: back, Height: 0.215}},
+			Floor: []cavity.Height{{Depth: front, Height: 0.07}, {Depth: back, Height: 0.07}}}
+		if rim > 0 {
+			t.Floor = slices.Insert(t.Floor, 1, cavity.Height{Depth: front + rim, Height: floor}, cavity.Height{Depth: back - rim, Height: floor})
+		}
+		s.Stations = append(s.Stations, t)
+	}
+	req.Space, req.Kinds, req.Mount = &Space{Space: s}, []Kind{Sealed}, Mount{Face: "top", AirInFront: 0.025}
+	req.Frame.Depth, req.Frame.Frame, req.Limits.Volume = 0.096, 0.270, [2]float64{0.010, 0.010}
+	p, err := newRig(&req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.settle()
+	f, _, err := p.ready(context.Background())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.left) == 0 {
+		t.Fatal("every place is looked at first: the test proves nothing")
+	}
+	if r := mustRun(t, req); len(r.Designs) == 0 {
+		t.Errorf("no box: %+v", r.Outcomes)
+	}
 }
