@@ -4,9 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
+	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
@@ -124,21 +123,8 @@ func Outside(b *panels.Box) (w, d, h float64) {
 	return hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]
 }
 
-// partOf parts a layout's name into the panel's and the number of the piece, 0: the only one.
-func partOf(name string) (base string, part int) {
-	i := strings.LastIndexByte(name, '#')
-	if i <= 0 {
-		return name, 0
-	}
-	n, err := strconv.Atoi(name[i+1:])
-	if err != nil {
-		return name, 0
-	}
-	return name[:i], n
-}
-
-// pieceOf finds the panel that a layout's name means.
+// pieceOf finds the panel that a layout's name means, -1: none, and the number of the piece, 0: the only one.
 func pieceOf(b *panels.Box, name string) (panel, part int) {
-	base, part := partOf(name)
+	base, part := nest.PartOf(name)
 	return index(b, base), part
 }
