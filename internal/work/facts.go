@@ -8,6 +8,7 @@ import (
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 )
 
 // square is the tilt in radians under which an edge is cut square: half of the last printed digit of a tilt, 0.05 degrees.
@@ -114,13 +115,36 @@ func Outside(b *panels.Box) (w, d, h float64) {
 		k := b.Section.Bounds()
 		return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
 	}
-	lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-	for _, c := range b.Spec.Outside.Hull() {
-		for k, v := range [3]float64{c.X, c.Y, c.Z} {
-			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
+	lo, hi := b.Spec.Outside.Bounds()
+	return hi.X - lo.X, hi.Y - lo.Y, hi.Z - lo.Z
+}
+
+// Pocket is what a pocket takes out of the box, from its left, front and bottom: across, depth and height, m.
+type Pocket struct {
+	Name         string // of what stands there
+	Begins, Ends [3]float64
+}
+
+// Pockets are the pockets of a box, in order of its faces.
+func Pockets(b *panels.Box) (out []Pocket) {
+	least, _ := b.Spec.Outside.Bounds()
+	for _, f := range b.Spec.Outside.Faces {
+		if f.Kind != solid.InPocket {
+			continue
+		}
+		k := slices.IndexFunc(out, func(n Pocket) bool { return n.Name == f.From })
+		if k < 0 {
+			k = len(out)
+			out = append(out, Pocket{f.From, [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{}})
+		}
+		lo, hi := (&solid.Solid{Faces: []solid.Face{f}}).Bounds()
+		for axis := solid.Across; axis <= solid.Up; axis++ {
+			from := axis.Of(least)
+			out[k].Begins[axis] = math.Min(out[k].Begins[axis], axis.Of(lo)-from)
+			out[k].Ends[axis] = math.Max(out[k].Ends[axis], axis.Of(hi)-from)
 		}
 	}
-	return hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]
+	return out
 }
 
 // pieceOf finds the panel that a layout's name means, -1: none, and the number of the piece, 0: the only one.
