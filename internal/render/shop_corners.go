@@ -45,7 +45,7 @@ func blankDatum(p panels.Panel) (g datum, origin plane.Point) {
 }
 
 // cornerTable gives the corners of an outline as it is cut, from the reference corner of its blank, with the side from each to the
-// next, the angle inside, and what that side meets.
+// next, the angle inside, and the mark of what that side meets.
 func (s *shop) cornerTable(p panels.Panel) table {
 	g, lo := blankDatum(p)
 	cut := p.CutOutline()
@@ -55,7 +55,12 @@ func (s *shop) cornerTable(p panels.Panel) table {
 	for i, no := range s.cornerNumbers(p) {
 		at[no] = i
 	}
-	names := s.sideNames(p, n)
+	along := make([]string, n)
+	for _, e := range p.Edges {
+		if k := sideIndex(e.Edge); k >= 0 && k < n {
+			along[k] = s.markOf(e.Meets)
+		}
+	}
 	for no := 1; no <= n; no++ {
 		i, next := at[no], at[no%n+1]
 		x, y := g.place(cut[i].Sub(lo))
@@ -63,24 +68,10 @@ func (s *shop) cornerTable(p panels.Panel) table {
 		if next != (i+1)%n {
 			side = next
 		}
-		rows[no-1] = cells(fmt.Sprint(no), s.m.stack(x), s.m.stack(y), s.m.stack(cut[next].Sub(cut[i]).Norm()), degrees(cut.InteriorAngle(i)), names[side])
+		rows[no-1] = cells(fmt.Sprint(no), s.m.stack(x), s.m.stack(y), s.m.stack(cut[next].Sub(cut[i]).Norm()), degrees(cut.InteriorAngle(i)), along[side])
 	}
-	return table{Rows: rows, Columns: []column{{Head: "Corner", Width: 12.5, Align: AlignCentre}, {Head: "X from " + g.XName, Width: 16.5},
-		{Head: "Y from " + g.YName, Width: 17.5}, {Head: "to next", Width: 13.5}, {Head: "inside", Width: 12}, {Head: "along", Width: 15}}}
-}
-
-// sideNames are what the sides of a panel's drawing meet, in capitals; empty: nothing.
-func (s *shop) sideNames(p panels.Panel, n int) []string {
-	names := make([]string, n)
-	if p.Role == panels.Wall && n == 4 && len(p.Outline) == 0 {
-		names[1], names[3] = "RIGHT END", "LEFT END"
-	}
-	for _, e := range p.Edges {
-		if k := sideIndex(e.Edge); k >= 0 && k < n && e.Meets != "" {
-			names[k] = place(e.Meets)
-		}
-	}
-	return names
+	return table{Rows: rows, Columns: []column{{Head: "Corner", Width: 12.5, Align: AlignCentre}, {Head: "X from " + g.XName, Width: 18},
+		{Head: "Y from " + g.YName, Width: 18}, {Head: "to next", Width: 15.5}, {Head: "inside", Width: 13}, {Head: "along", Width: 10.5}}}
 }
 
 // cornerNumbers numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so

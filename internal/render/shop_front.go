@@ -242,7 +242,7 @@ func (s *shop) outsideBlock(c Canvas, r Rect) float64 {
 
 // notchTable gives for each notch round something in the space where it begins and ends.
 func (s *shop) notchTable() table {
-	t, to := table{tight: s.book.tight, Columns: []column{{Head: "Notch", Width: 14}, {Head: "from LEFT"}, {Head: "from FRONT"}, {Head: "from BOTTOM"}}}, "–"
+	t, to := table{tight: s.book.tight, Columns: []column{{Head: "Notch, from", Width: 14}, {Head: "LEFT"}, {Head: "FRONT"}, {Head: "BOTTOM"}}}, "–"
 	if s.m.sys == unit.Inch {
 		to = " to "
 	}

@@ -226,11 +226,20 @@ func sideOf(p panels.Panel, key string) string {
 // outline while there is room. It returns what has no room.
 func (s *shop) edgeNames(d *drawing, f outerFace, pts []Pt) (lost []string) {
 	p, n := f.p, len(pts)
+	names := make([]string, n)
+	if p.Role == panels.Wall && n == 4 && len(p.Outline) == 0 {
+		names[1], names[3] = "RIGHT END", "LEFT END"
+	}
+	for _, e := range p.Edges {
+		if k := sideIndex(e.Edge); k >= 0 && k < n && e.Meets != "" {
+			names[k] = place(e.Meets)
+		}
+	}
 	way := 1.0 // first inside
 	if !outlined(p) && p.Role != panels.End {
 		way = -1
 	}
-	for i, name := range s.sideNames(p, n) {
+	for i, name := range names {
 		st, text, side := TextStyle{Size: sizeLabel, Bold: true}, "to "+name, way
 		switch {
 		case name == "" && notchSide(f.outer, i) && outlined(p):

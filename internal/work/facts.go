@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
@@ -125,9 +127,10 @@ type Pocket struct {
 	Begins, Ends [3]float64
 }
 
-// Pockets are the pockets of a box, in order of its faces.
+// Pockets are the pockets of a box, in order of its faces. Where a pocket is open it goes as far as the box.
 func Pockets(b *panels.Box) (out []Pocket) {
-	least, _ := b.Spec.Outside.Bounds()
+	lo, hi := b.Spec.Outside.Bounds()
+	size := r3.Sub(hi, lo)
 	for _, f := range b.Spec.Outside.Faces {
 		if f.Kind != solid.InPocket {
 			continue
@@ -135,13 +138,15 @@ func Pockets(b *panels.Box) (out []Pocket) {
 		k := slices.IndexFunc(out, func(n Pocket) bool { return n.Name == f.From })
 		if k < 0 {
 			k = len(out)
-			out = append(out, Pocket{f.From, [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{}})
+			out = append(out, Pocket{Name: f.From, Ends: [3]float64{size.X, size.Y, size.Z}})
 		}
-		lo, hi := (&solid.Solid{Faces: []solid.Face{f}}).Bounds()
 		for axis := solid.Across; axis <= solid.Up; axis++ {
-			from := axis.Of(least)
-			out[k].Begins[axis] = math.Min(out[k].Begins[axis], axis.Of(lo)-from)
-			out[k].Ends[axis] = math.Max(out[k].Ends[axis], axis.Of(hi)-from)
+			switch at := axis.Of(r3.Sub(f.Loops[0].At[0], lo)); { // its faces look into it
+			case axis.Of(f.N) > 0.5:
+				out[k].Begins[axis] = at
+			case axis.Of(f.N) < -0.5:
+				out[k].Ends[axis] = at
+			}
 		}
 	}
 	return out
