@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -26,7 +27,7 @@ func checkCommand() command {
 		long: "Judges the ready-made box (or boxes) that the job describes under box:, prints the verdict with what to do\n" +
 			"about every caution, and writes a one-page PDF. Drivers named after the job (files, folders, lists as for rank)\n" +
 			"are each judged in each box instead of the job's own.\n\n  cubby check shelf-box.yaml --paper letter",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			var f checkFlags
 			f.outputFlags.add(fs)
 			f.addCurves(fs, "box")
@@ -38,32 +39,28 @@ func checkCommand() command {
 
 func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) error {
 	if len(args) == 0 {
-		return &usageError{"check: give one job file (or - for standard input), and drivers if it is not the job's own"}
+		return usage("give one job file (or - for standard input), and drivers if it is not the job's own")
 	}
-	if err := f.outputFlags.check("check"); err != nil {
+	if err := cmp.Or(f.outputFlags.check(), f.curveFlags.check()); err != nil {
 		return err
 	}
-	if err := f.curveFlags.check("check"); err != nil {
-		return err
-	}
-	name := args[0]
-	data, err := readInput(t, name)
-	if err != nil {
-		return err
-	}
-	if drivers := args[1:]; len(drivers) > 0 {
-		if f.curves != "" {
-			return &usageError{"check: --curves goes with the job's own driver"}
+	name, as := args[0], job.ParseCheck
+	if len(args) > 1 {
+		if as = job.ParsePairs; f.curves != "" {
+			return usage("--curves goes with the job's own driver")
 		}
-		pairs := pairsRun{outputFlags: f.outputFlags, command: "check", kind: "-pairs", apply: func(req *design.Request) error { return f.apply("check", req) }}
-		return pairs.run(ctx, t, name, data, drivers)
 	}
-	req, err := job.ParseCheck(name, data, opener(t, name, f.outside))
+	data, req, err := f.read(t, name, as)
 	if err != nil {
 		return err
 	}
-	if err := f.apply("check", req); err != nil {
-		return err
+	f.apply(req)
+	if len(args) > 1 {
+		drivers, unread, err := gatherDrivers(ctx, t, args[1:])
+		if err != nil {
+			return err
+		}
+		return f.judge(ctx, t, "check", name, "-pairs", data, req, drivers, unread, "")
 	}
 	r, err := design.CheckBoxes(ctx, *req)
 	if err != nil {
@@ -72,25 +69,12 @@ func runCheck(ctx context.Context, t terminal, args []string, f checkFlags) erro
 	if text := r.Request.SampleText(); text != "" {
 		r.Assumptions = append(r.Assumptions, text)
 	}
-	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
-		return err
-	}
-	if !slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return !j.OtherWay && j.Verdict.Accepts() }) {
-		return errNo
-	}
-	return nil
+	suits := slices.ContainsFunc(r.Boxes, func(j design.Judged) bool { return !j.OtherWay && j.Verdict.Accepts() })
+	return f.write(ctx, t, checkReport(name, r, f.curves), data, &machineWork{}, suits)
 }
 
-func (f checkFlags) outputs(name string, data []byte, r *design.CheckResult) []output {
-	pdf := f.pdfName(name, "")
-	options := f.options(name, data, &r.Request)
-	all := []output{{pdf, func(w io.Writer) error { return render.CheckReport(w, r, options) }}}
-	if f.curves != "" {
-		all = append(all, output{f.curves, func(w io.Writer) error {
-			return export.Curves(w, r.Boxes[0].Curves)
-		}})
-	}
-	return append(all, answer(f.json, f.quietly(),
-		func(w io.Writer) error { return export.CheckJSON(w, r, headOf("check", name)) },
-		func() string { return checkSummary(r, pdf) })...)
+// checkReport is what is given of boxes that were judged, and the curves of the best of them.
+func checkReport(name string, r *design.CheckResult, curves string) report {
+	return newReport("check", name, "", r, &r.Request, render.CheckReport, export.CheckJSON, checkSummary,
+		output{curves, func(w io.Writer) error { return export.Curves(w, r.Boxes[0].Curves) }})
 }

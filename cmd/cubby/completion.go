@@ -17,7 +17,7 @@ func completionCommand() command {
 			"  cubby completion zsh > ~/.zfunc/_cubby\n" +
 			"  cubby completion fish > ~/.config/fish/completions/cubby.fish\n\n" +
 			"The folder for zsh has to be one of $fpath.",
-		flags: func(*pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(*pflag.FlagSet) action {
 			return func(_ context.Context, t terminal, args []string) error { return runCompletion(t, args) }
 		},
 	}
@@ -25,12 +25,12 @@ func completionCommand() command {
 
 func runCompletion(t terminal, args []string) error {
 	if len(args) != 1 {
-		return &usageError{"completion: give one shell: bash, zsh or fish"}
+		return usage("give one shell: bash, zsh or fish")
 	}
 	scripts := map[string]func([]completed) string{"bash": bashScript, "zsh": zshScript, "fish": fishScript}
 	script, ok := scripts[args[0]]
 	if !ok {
-		return &usageError{fmt.Sprintf("completion: %s: must be bash, zsh or fish", args[0])}
+		return usage("%s: must be bash, zsh or fish", args[0])
 	}
 	return named("-", writeString(t.out, script(completions())))
 }

@@ -14,7 +14,7 @@ import (
 // TestCompletion holds that every script knows every command and flag, and that each shell that is installed takes it.
 func TestCompletion(t *testing.T) {
 	for _, shell := range []string{"bash", "zsh", "fish"} {
-		script := printed(t, "completion", shell)
+		script := stdoutOf(t, "completion", shell)
 		for _, c := range completions() {
 			if !strings.Contains(script, c.name) {
 				t.Errorf("%s: no command %s", shell, c.name)
@@ -114,7 +114,7 @@ func TestShellsComplete(t *testing.T) {
 				t.Skip(shell + " is not installed")
 			}
 			script := filepath.Join(t.TempDir(), "script")
-			if err := os.WriteFile(script, []byte(printed(t, "completion", shell)), 0o644); err != nil {
+			if err := os.WriteFile(script, []byte(stdoutOf(t, "completion", shell)), 0o644); err != nil {
 				t.Fatal(err)
 			}
 			ctx, cancel := context.WithTimeout(context.Background(), time.Minute)

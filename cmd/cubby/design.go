@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -74,7 +75,7 @@ func designCommand() command {
 		name: "design", args: "JOB", short: "the whole job: from the space to a box, its panels, sheets and PDF",
 		long: "Finds the box that serves the job's aim best in the measured space, prints a summary and writes the PDF:\n" +
 			"part A for the fitter, part B for the shop.\n\n  cubby design van.yaml --paper a4 --out van-rev2.pdf",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			var f designFlags
 			f.outputFlags.add(fs)
 			f.addCurves(fs, "design")
@@ -92,23 +93,17 @@ func designCommand() command {
 
 func (f designFlags) check() error {
 	if _, ok := shopSystems[f.shopUnits]; !ok {
-		return &usageError{fmt.Sprintf("design: --shop-units %s: must be in or mm", f.shopUnits)}
+		return usage("--shop-units %s: must be in or mm", f.shopUnits)
 	}
 	if f.only != "" && f.only != "shop" {
-		return &usageError{fmt.Sprintf("design: --only %s: must be shop", f.only)}
+		return usage("--only %s: must be shop", f.only)
 	}
-	if err := f.outputFlags.check("design"); err != nil {
-		return err
-	}
-	if err := f.machineFlags.check("design"); err != nil {
-		return err
-	}
-	return f.curveFlags.check("design")
+	return cmp.Or(f.outputFlags.check(), f.machineFlags.check(), f.curveFlags.check())
 }
 
-func (o outputFlags) check(command string) error {
+func (o outputFlags) check() error {
 	if p := strings.ToLower(o.paper); p != "" && p != "letter" && p != "a4" {
-		return &usageError{fmt.Sprintf("%s: --paper %s: must be letter or a4", command, o.paper)}
+		return usage("--paper %s: must be letter or a4", o.paper)
 	}
 	standard := 0
 	for _, to := range []bool{o.out == "-", o.curves == "-", o.parts == "-", o.json} {
@@ -117,24 +112,24 @@ func (o outputFlags) check(command string) error {
 		}
 	}
 	if standard > 1 {
-		return &usageError{command + ": only one of --json, --out -, --curves - and --parts - can have standard output"}
+		return usage("only one of --json, --out -, --curves - and --parts - can have standard output")
 	}
 	return nil
 }
 
-func (c curveFlags) check(command string) error {
+func (c curveFlags) check() error {
 	switch {
 	case !(c.from >= 1 && c.from < c.to && c.to <= 1000):
-		return &usageError{fmt.Sprintf("%s: --from %g --to %g: must rise, within 1 to 1000 Hz", command, c.from, c.to)}
+		return usage("--from %g --to %g: must rise, within 1 to 1000 Hz", c.from, c.to)
 	case c.points < 2 || c.points > 100000:
-		return &usageError{fmt.Sprintf("%s: --points %d: must be 2 to 100000", command, c.points)}
+		return usage("--points %d: must be 2 to 100000", c.points)
 	}
-	_, err := c.level(command)
+	_, err := c.level()
 	return err
 }
 
 // level is the drive of the curves.
-func (c curveFlags) level(command string) (design.Drive, error) {
+func (c curveFlags) level() (design.Drive, error) {
 	switch c.drive {
 	case "":
 		return design.Drive{}, nil
@@ -147,44 +142,34 @@ func (c curveFlags) level(command string) (design.Drive, error) {
 	}
 	v, err := unit.Parse(s, unit.Voltage, unit.Metric)
 	if err != nil || !(v > 0 && v <= 1000) {
-		return design.Drive{}, &usageError{fmt.Sprintf("%s: --drive %s: must be a voltage such as 2.83, or 1W, or amp", command, c.drive)}
+		return design.Drive{}, usage("--drive %s: must be a voltage such as 2.83, or 1W, or amp", c.drive)
 	}
 	return design.Drive{Mode: "volts", Volts: v}, nil
 }
 
-// apply puts the flags into a request.
-func (c curveFlags) apply(command string, req *design.Request) error {
-	var err error
-	if req.Drive, err = c.level(command); err != nil {
-		return err
-	}
+// apply puts the flags, which have been checked, into a request.
+func (c curveFlags) apply(req *design.Request) {
+	req.Drive, _ = c.level()
 	req.Grid = design.Grid{From: c.from, To: c.to, Points: c.points}
 	if c.noFilters && req.Amplifier != nil {
 		req.Amplifier.Filters, req.Amplifier.Assumed = nil, nil
 	}
-	return nil
 }
 
 func runDesign(ctx context.Context, t terminal, args []string, f designFlags) error {
 	if len(args) != 1 {
-		return &usageError{"design: give one job file (or - for standard input)"}
+		return usage("give one job file (or - for standard input)")
 	}
 	if err := f.check(); err != nil {
 		return err
 	}
 	defer rareCollections()()
 	name := args[0]
-	data, err := readInput(t, name)
+	data, req, err := f.read(t, name, job.Parse)
 	if err != nil {
 		return err
 	}
-	req, err := job.Parse(name, data, opener(t, name, f.outside))
-	if err != nil {
-		return err
-	}
-	if err := f.apply("design", req); err != nil {
-		return err
-	}
+	f.apply(req)
 	result, err := design.Run(ctx, *req)
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
@@ -196,13 +181,7 @@ func runDesign(ctx context.Context, t terminal, args []string, f designFlags) er
 	if err != nil {
 		return err
 	}
-	if err := machines.write(ctx, t, f.outputs(name, data, result, machines, isScreen(t.out))); err != nil {
-		return err
-	}
-	if len(result.Designs) == 0 {
-		return errNo
-	}
-	return nil
+	return f.write(ctx, t, f.report(name, result, isScreen(t.out)), data, machines, len(result.Designs) > 0)
 }
 
 // rareCollections lets garbage grow to four times of what is in use, which is little, some 20 MB: a design is done in a
@@ -248,27 +227,20 @@ func (o outputFlags) quietly() bool {
 	return o.quiet || o.out == "-" || o.curves == "-" || o.parts == "-"
 }
 
-// outputs lists what the run writes; the summary or the JSON comes last, once the files are in place. drawn: the summary shows
-// the box in its space.
-func (f designFlags) outputs(name string, data []byte, r *design.Result, m *machineWork, drawn bool) []output {
-	pdf := f.pdfName(name, "")
-	options := f.options(name, data, &r.Request)
-	options.ShopOnly, options.Templates, options.ShopUnits = f.only == "shop", f.templates, shopSystems[f.shopUnits]
-	all := []output{{pdf, func(w io.Writer) error { return render.Document(w, r, options) }}}
+// report is what is given of a design; drawn: the summary shows the box in its space.
+func (f designFlags) report(name string, r *design.Result, drawn bool) report {
+	pages := func(w io.Writer, r *design.Result, o render.Options) error {
+		o.ShopOnly, o.Templates, o.ShopUnits = f.only == "shop", f.templates, shopSystems[f.shopUnits]
+		return render.Document(w, r, o)
+	}
+	var files []output
 	if len(r.Designs) > 0 {
 		best := &r.Designs[0]
-		if f.curves != "" {
-			all = append(all, output{f.curves, func(w io.Writer) error { return export.Curves(w, best.Curves) }})
-		}
-		if f.parts != "" {
-			all = append(all, output{f.parts, func(w io.Writer) error { return export.Parts(w, best) }})
-		}
+		files = []output{{f.curves, func(w io.Writer) error { return export.Curves(w, best.Curves) }},
+			{f.parts, func(w io.Writer) error { return export.Parts(w, best) }}}
 	}
-	head := headOf("design", name)
-	head.Router = m.router
-	return append(all, answer(f.json, f.quietly(),
-		func(w io.Writer) error { return export.JSON(w, r, head) },
-		func() string { return summary(r, pdf, drawn) + m.text })...)
+	text := func(r *design.Result, pages string) string { return summary(r, pages, drawn) }
+	return newReport("design", name, "", r, &r.Request, pages, export.JSON, text, files...)
 }
 
 // created dates the document: the job's date, else SOURCE_DATE_EPOCH, else today.

@@ -30,7 +30,7 @@ func driverCommand() command {
 			"measures: a sweep in free air (as the instrument wrote it, or .s1p), and one with a mass on the cone or in a box.\n\n" +
 			"  cubby driver --paste --out harrow-10.yaml < copied.txt\n" +
 			"  cubby driver --impedance free.csv --second mass.csv --added-mass \"40 g\"",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			var f driverFlags
 			fs.StringVar(&f.out, "out", "", "`FILE.yaml`: the completed driver file (with one FILE)")
 			fs.BoolVar(&f.paste, "paste", false, "read the text of a maker's sheet and write a driver file")
@@ -51,21 +51,21 @@ func (f driverFlags) check(args []string) error {
 	}
 	switch {
 	case f.paste && (f.stated() || f.json):
-		return &usageError{"driver: --paste goes with --out and --quiet alone"}
+		return usage("--paste goes with --out and --quiet alone")
 	case f.paste && len(args) > 1:
-		return &usageError{fmt.Sprintf("driver: --paste reads one text, not %d", len(args))}
+		return usage("--paste reads one text, not %d", len(args))
 	case f.paste:
 		return nil
 	case f.stated() && len(args) > 1:
-		return &usageError{fmt.Sprintf("driver: --impedance goes with one driver file at most, not with %d", len(args))}
+		return usage("--impedance goes with one driver file at most, not with %d", len(args))
 	case len(args) == 0 && !f.stated():
-		return &usageError{"driver: give driver files (or - for standard input), or --impedance SWEEP.csv"}
+		return usage("give driver files (or - for standard input), or --impedance SWEEP.csv")
 	case standard > 1:
-		return &usageError{"driver: only one file can come from standard input"}
+		return usage("only one file can come from standard input")
 	case f.out != "" && len(args) > 1:
-		return &usageError{fmt.Sprintf("driver: --out %s: goes with one driver file, not with %d", f.out, len(args))}
+		return usage("--out %s: goes with one driver file, not with %d", f.out, len(args))
 	case f.out == "-" && f.json:
-		return &usageError{"driver: only one of --json and --out - can have standard output"}
+		return usage("only one of --json and --out - can have standard output")
 	}
 	if f.stated() {
 		return f.sweepFlags.check()
@@ -129,8 +129,10 @@ func (f driverFlags) outputs(cases []driverCase) []output {
 	if first := cases[0]; f.out != "" && first.err == nil {
 		all = append(all, output{f.out, func(w io.Writer) error { return writeCompleted(w, first) }})
 	}
-	return append(all, answer(f.json, f.quiet || f.out == "-",
-		func(w io.Writer) error { return export.DriversJSON(w, driverEntries(cases), headOf("driver", "")) },
+	return append(all, printed(f.json, f.quiet || f.out == "-",
+		func(w io.Writer) error {
+			return export.DriversJSON(w, driverEntries(cases), headOf("driver", ""))
+		},
 		func() string { return driverText(cases, f.out) })...)
 }
 

@@ -57,9 +57,9 @@ func (s sweepFlags) quantities() (out design.DriverSweeps, err error) {
 		v, e := unit.Parse(q.text, q.dimension, unit.Metric)
 		switch {
 		case e != nil:
-			err = errors.Join(err, &usageError{fmt.Sprintf("driver: --%s %s", q.name, e)})
+			err = errors.Join(err, usage("--%s %s", q.name, e))
 		case !(v > 0 && v <= q.most):
-			err = errors.Join(err, &usageError{fmt.Sprintf("driver: --%s %s: must be greater than 0, and no such size (is the unit right?)", q.name, q.text)})
+			err = errors.Join(err, usage("--%s %s: must be greater than 0, and no such size (is the unit right?)", q.name, q.text))
 		}
 		*q.to = v
 	}
@@ -71,7 +71,6 @@ func (s sweepFlags) quantities() (out design.DriverSweeps, err error) {
 
 // check reports flags that do not go together.
 func (s sweepFlags) check() error {
-	usage := func(text string) error { return &usageError{"driver: " + text} }
 	switch {
 	case s.free == "":
 		return usage("--second, --added-mass, --test-box, --re, --sd and --diameter go with --impedance SWEEP.csv")
@@ -80,7 +79,7 @@ func (s sweepFlags) check() error {
 	case s.second == "" && s.mass+s.box != "":
 		return usage("--added-mass and --test-box go with --second SWEEP.csv")
 	case s.second != "" && s.mass+s.box == "":
-		return usage("--second " + s.second + ": say what it was made with, --added-mass or --test-box")
+		return usage("--second %s: say what it was made with, --added-mass or --test-box", s.second)
 	case s.sd != "" && s.diameters != "":
 		return usage("--sd and --diameter: give one of them")
 	}
@@ -157,7 +156,7 @@ func runMeasuredDriver(ctx context.Context, t terminal, args []string, f driverF
 		all = append(all, output{f.out, c.write})
 	}
 	entry := export.DriverEntry{File: c.file, Sheet: c.sheet, Measured: c.result}
-	all = append(all, answer(f.json, f.quiet || f.out == "-",
+	all = append(all, printed(f.json, f.quiet || f.out == "-",
 		func(w io.Writer) error {
 			return export.DriversJSON(w, []export.DriverEntry{entry}, headOf("driver", ""))
 		},
@@ -239,16 +238,15 @@ func (c *measuredCase) text(out string) string {
 		fitLine("second", *r.Second)
 	}
 	b.WriteString("\n  value   measured         +-        catalogue        differs\n")
-	for _, row := range r.Rows {
+	for _, x := range r.Rows {
 		sigma, catalogue, differs := "-", "-", ""
-		if row.Measured.Sigma > 0 {
-			sigma = fmt.Sprintf("%.2g %%", 100*row.Measured.Sigma/row.Measured.Value)
+		if x.Measured.Sigma > 0 {
+			sigma = fmt.Sprintf("%.2g %%", 100*x.Measured.Sigma/x.Measured.Value)
 		}
-		if row.Catalogue > 0 {
-			catalogue, differs = valueText(row.Name, row.Catalogue), fmt.Sprintf("%+.1f %%", row.Percent())
+		if x.Catalogue > 0 {
+			catalogue, differs = valueText(x.Name, x.Catalogue), fmt.Sprintf("%+.1f %%", x.Percent())
 		}
-		line := fmt.Sprintf("  %-8s%-17s%-10s%-17s%s", row.Name, valueText(row.Name, row.Measured.Value), sigma, catalogue, differs)
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		row(&b, "  %-8s%-17s%-10s%-17s%s", x.Name, valueText(x.Name, x.Measured.Value), sigma, catalogue, differs)
 	}
 	paragraph(&b, "  ", "+- is one standard uncertainty of the fit: how well the curves decide, not how true meter and scale are.")
 	for _, n := range r.Notes {

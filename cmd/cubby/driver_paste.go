@@ -35,7 +35,7 @@ func runPaste(ctx context.Context, t terminal, args []string, f driverFlags) err
 		return err
 	}}}
 	if to != "-" {
-		all = append(all, answer(false, f.quiet, nil, func() string { return pasteText(p, to) })...)
+		all = append(all, printed(false, f.quiet, nil, func() string { return pasteText(p, to) })...)
 	}
 	if err := writeAll(ctx, t, all); err != nil {
 		return err

@@ -20,21 +20,17 @@ func driverText(cases []driverCase, out string) string {
 		if b.Len() > 0 {
 			b.WriteString("\n" + strings.Repeat("-", lineWidth) + "\n\n")
 		}
-		driverBlock(&b, c)
+		title := c.file
+		if c.read.Spec.Name != "" {
+			title = c.read.Spec.Name + " (" + c.file + ")"
+		}
+		paragraph(&b, "", title)
+		sheetText(&b, c.sheet, nil)
 	}
 	if out != "" && cases[0].err == nil {
 		fmt.Fprintf(&b, "\n%s written.\n", out)
 	}
 	return b.String()
-}
-
-func driverBlock(b *strings.Builder, c driverCase) {
-	title := c.file
-	if c.read != nil && c.read.Spec.Name != "" {
-		title = c.read.Spec.Name + " (" + c.file + ")"
-	}
-	paragraph(b, "", title)
-	sheetText(b, c.sheet, nil)
 }
 
 // sheetText says all that there is to say about a driver. measured holds the names of the values that were measured.

@@ -51,7 +51,8 @@ func readLimited(r io.Reader, name string, most int) ([]byte, error) {
 }
 
 // opener reads the files that a job names: relative to the job's folder and, unless outside is allowed, inside it, so
-// that a stranger's job cannot make the program read other files. Only plain files are read: a pipe could block for ever.
+// that a stranger's job cannot make the program read other files. Only plain files are read: a pipe could block for
+// ever.
 func opener(t terminal, jobFile string, outside bool) job.Open {
 	dir := "."
 	if jobFile != "-" {
@@ -68,7 +69,7 @@ func opener(t terminal, jobFile string, outside bool) job.Open {
 		}
 		if outside {
 			t.reads(full)
-			return readPlain(name, func() (fs.FileInfo, error) { return os.Stat(full) }, func() (*os.File, error) { return os.Open(full) })
+			return readPlain(name, full, os.Stat, os.Open)
 		}
 		if !filepath.IsLocal(path) {
 			return nil, errors.New("lies outside the job's folder; --allow-outside permits it")
@@ -79,7 +80,7 @@ func opener(t terminal, jobFile string, outside bool) job.Open {
 		}
 		defer root.Close()
 		t.reads(full)
-		data, err := readPlain(name, func() (fs.FileInfo, error) { return root.Stat(path) }, func() (*os.File, error) { return root.Open(path) })
+		data, err := readPlain(name, path, root.Stat, root.Open)
 		if err != nil && leads(dir, full) {
 			return nil, errors.New("leads outside the job's folder; --allow-outside permits it")
 		}
@@ -89,27 +90,23 @@ func opener(t terminal, jobFile string, outside bool) job.Open {
 
 // leads reports whether a path inside a folder ends outside it, by way of a symbolic link.
 func leads(dir, path string) bool {
-	dir, err := filepath.EvalSymlinks(dir)
-	if err != nil {
-		return false
+	ends := [2]string{dir, path}
+	for i, name := range ends {
+		end, err := filepath.EvalSymlinks(name)
+		if err == nil {
+			ends[i], err = filepath.Abs(end)
+		}
+		if err != nil {
+			return false
+		}
 	}
-	end, err := filepath.EvalSymlinks(path)
-	if err != nil {
-		return false
-	}
-	if dir, err = filepath.Abs(dir); err != nil {
-		return false
-	}
-	if end, err = filepath.Abs(end); err != nil {
-		return false
-	}
-	way, err := filepath.Rel(dir, end)
+	way, err := filepath.Rel(ends[0], ends[1])
 	return err != nil || !filepath.IsLocal(way)
 }
 
 // readPlain reads a plain file; name is what errors call it.
-func readPlain(name string, stat func() (fs.FileInfo, error), open func() (*os.File, error)) ([]byte, error) {
-	info, err := stat()
+func readPlain(name, path string, stat func(string) (fs.FileInfo, error), open func(string) (*os.File, error)) ([]byte, error) {
+	info, err := stat(path)
 	if err != nil {
 		return nil, plain(err)
 	}
@@ -119,7 +116,7 @@ func readPlain(name string, stat func() (fs.FileInfo, error), open func() (*os.F
 	case !info.Mode().IsRegular():
 		return nil, errors.New("is not a plain file")
 	}
-	f, err := open()
+	f, err := open(path)
 	if err != nil {
 		return nil, plain(err)
 	}

@@ -16,11 +16,11 @@ func TestFlagsByHand(t *testing.T) {
 		if got := (outputFlags{}).options("van.yaml", nil, &design.Request{Units: units}).Paper; got != paper {
 			t.Errorf("a job in %s prints on %s, want %s", units, got, paper)
 		}
-		if text := printed(t, "new", "-", "--units", units.String()); !strings.Contains(text, "\nunits: "+units.String()+" ") {
+		if text := stdoutOf(t, "new", "-", "--units", units.String()); !strings.Contains(text, "\nunits: "+units.String()+" ") {
 			t.Errorf("a new job in %s does not say so", units)
 		}
 	}
-	o, err := measuredFlags{driverToo: true, spread: "fs=10,qms=25"}.options()
+	o, err := measuredFlags{driverToo: true, spread: "fs=10,qms=25"}.fit()
 	if err != nil || o.Spread.Fs != 0.1 || o.Spread.Qms != 0.25 || o.Spread.Vas != 0 {
 		t.Errorf("--spread fs=10,qms=25: %+v, %v", o.Spread, err)
 	}

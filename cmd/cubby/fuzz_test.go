@@ -85,7 +85,7 @@ func throughAll(t *testing.T, data []byte) {
 		finite(t, "curves", data, &b, export.Curves(&b, r.Designs[0].Curves))
 		finite(t, "parts", data, &b, export.Parts(&b, &r.Designs[0]))
 	}
-	report(t, data, func(w io.Writer, o render.Options) error { return render.Document(w, r, o) })
+	checkPages(t, data, func(w io.Writer, o render.Options) error { return render.Document(w, r, o) })
 }
 
 func judgeAll(t *testing.T, ctx context.Context, req *design.Request, data []byte) {
@@ -98,7 +98,7 @@ func judgeAll(t *testing.T, ctx context.Context, req *design.Request, data []byt
 	finite(t, "JSON", data, &b, export.CheckJSON(&b, r, export.Head{}))
 	b.WriteString(checkSummary(r, "job.pdf"))
 	finite(t, "summary", data, &b, nil)
-	report(t, data, func(w io.Writer, o render.Options) error { return render.CheckReport(w, r, o) })
+	checkPages(t, data, func(w io.Writer, o render.Options) error { return render.CheckReport(w, r, o) })
 }
 
 // sensible holds that a refusal is one of lines that can be read, and not for want of time.
@@ -127,8 +127,8 @@ func finite(t *testing.T, what string, data []byte, b *bytes.Buffer, err error) 
 	b.Reset()
 }
 
-// report prints a report and looks into its pages.
-func report(t *testing.T, data []byte, print func(io.Writer, render.Options) error) {
+// checkPages prints a report and looks into its pages.
+func checkPages(t *testing.T, data []byte, print func(io.Writer, render.Options) error) {
 	t.Helper()
 	paper := []string{"a4", "letter"}[len(data)%2]
 	var b bytes.Buffer

@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
-func printed(t *testing.T, args ...string) string {
+func stdoutOf(t *testing.T, args ...string) string {
 	t.Helper()
 	var stdout, stderr strings.Builder
 	if code := run(context.Background(), args, strings.NewReader(""), &stdout, &stderr); code != exitDone {
@@ -33,10 +33,10 @@ func TestHelpFitsAScreen(t *testing.T) {
 			}
 		}
 	}
-	whole := printed(t, "--help")
+	whole := stdoutOf(t, "--help")
 	check("cubby", whole)
 	for _, c := range commands() {
-		text := printed(t, c.name, "--help")
+		text := stdoutOf(t, c.name, "--help")
 		check(c.name, text)
 		if !regexp.MustCompile(`(?m)^  .*cubby ` + c.name + ` \S`).MatchString(text) {
 			t.Errorf("%s: no worked line:\n%s", c.name, text)

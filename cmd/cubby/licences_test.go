@@ -18,7 +18,7 @@ func TestLicencesNameEveryModule(t *testing.T) {
 			t.Errorf("%s is not in THIRD-PARTY-LICENCES: run .ci/licences", module)
 		}
 	}
-	if got := printed(t, "--licences"); got != string(licences) {
+	if got := stdoutOf(t, "--licences"); got != string(licences) {
 		t.Error("--licences prints something else than the file")
 	}
 }

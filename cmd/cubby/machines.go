@@ -49,29 +49,29 @@ func (m machineFlags) folders() []string {
 }
 
 // check finds what is wrong with the flags before anything is read.
-func (m machineFlags) check(command string) error {
+func (m machineFlags) check() error {
 	for _, d := range m.folders() {
 		if d == "-" {
-			return &usageError{command + ": --dxf, --svg and --solid need a folder: several files are written"}
+			return usage("--dxf, --svg and --solid need a folder: several files are written")
 		}
 	}
 	if m.bit != "" && m.dxf == "" && m.svg == "" {
-		return &usageError{command + ": --bit is for --dxf and --svg; give one of them"}
+		return usage("--bit is for --dxf and --svg; give one of them")
 	}
 	return nil
 }
 
 // length reads the value of a flag that must be greater than 0.
-func machineLength(command, flag, text string, sys unit.System) (float64, error) {
+func machineLength(flag, text string, sys unit.System) (float64, error) {
 	if text == "" {
 		return 0, nil
 	}
 	v, err := unit.Parse(text, unit.Length, sys)
 	if err != nil {
-		return 0, &usageError{fmt.Sprintf("%s: --%s %s", command, flag, err)}
+		return 0, usage("--%s %s", flag, err)
 	}
 	if !(v >= micrometre && v <= longestSide) {
-		return 0, &usageError{fmt.Sprintf("%s: --%s %s: must be greater than 0, such as 6mm", command, flag, text)}
+		return 0, usage("--%s %s: must be greater than 0, such as 6mm", flag, text)
 	}
 	return v, nil
 }
@@ -96,13 +96,13 @@ type machineWork struct {
 }
 
 // work lays the parts for a router where that is wanted, and lists the files.
-func (m machineFlags) work(ctx context.Context, command string, in machineInput) (*machineWork, error) {
+func (m machineFlags) work(ctx context.Context, in machineInput) (*machineWork, error) {
 	w := &machineWork{folders: m.folders()}
-	bit, err := machineLength(command, "bit", m.bit, in.units)
+	bit, err := machineLength("bit", m.bit, in.units)
 	if err != nil {
 		return nil, err
 	}
-	clearance, err := machineLength(command, "nested", m.nested, in.units)
+	clearance, err := machineLength("nested", m.nested, in.units)
 	if err != nil {
 		return nil, err
 	}
@@ -225,7 +225,7 @@ func (f designFlags) machines(ctx context.Context, r *design.Result) (*machineWo
 		return &machineWork{}, nil
 	}
 	d, s := &r.Designs[0], r.Request.Saw
-	return f.machineFlags.work(ctx, "design", machineInput{
+	return f.machineFlags.work(ctx, machineInput{
 		panels: d.Box.Panels, box: d.Box, parts: design.Parts(d.Box), stock: d.SheetStock, layout: d.Sheets, units: r.Request.Units,
 		saw: nest.Saw{Kerf: toUm(s.Kerf), Trim: toUm(s.Trim)},
 	})
@@ -233,7 +233,7 @@ func (f designFlags) machines(ctx context.Context, r *design.Result) (*machineWo
 
 // machines is the work for machines of shared sheets.
 func (f sheetsFlags) machines(ctx context.Context, g *gathered, s export.Sheets) (*machineWork, error) {
-	return f.machineFlags.work(ctx, "sheets", machineInput{
+	return f.machineFlags.work(ctx, machineInput{
 		panels: g.result(s).Designs[0].Box.Panels, parts: s.Parts, stock: s.Stock, saw: s.Saw, layout: s.Layout, units: g.request.Units,
 	})
 }

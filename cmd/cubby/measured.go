@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -33,7 +32,7 @@ func measuredCommand() command {
 			"impedance_phase_deg), compares it with the job's best design, or with the box that the job describes\n" +
 			"under box:, says what to change and writes a one-page PDF. Status 3: out of tolerance.\n\n" +
 			"  cubby measured van.yaml van-sweep.csv --out van-as-built.pdf",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			var f measuredFlags
 			f.outputFlags.add(fs)
 			fs.BoolVar(&f.driverToo, "driver-too", false, "fit the driver as well, held near its data")
@@ -43,14 +42,14 @@ func measuredCommand() command {
 	}
 }
 
-// options are those of the fit.
-func (f measuredFlags) options() (design.MeasureOptions, error) {
+// fit is how the box is to be fitted.
+func (f measuredFlags) fit() (design.MeasureOptions, error) {
 	o := design.MeasureOptions{DriverToo: f.driverToo}
 	if f.spread == "" {
 		return o, nil
 	}
 	if !f.driverToo {
-		return o, &usageError{"measured: --spread goes with --driver-too"}
+		return o, usage("--spread goes with --driver-too")
 	}
 	known := map[string]*float64{"fs": &o.Spread.Fs, "qes": &o.Spread.Qes, "qms": &o.Spread.Qms, "vas": &o.Spread.Vas, "re": &o.Spread.Re}
 	for part := range strings.SplitSeq(f.spread, ",") {
@@ -58,7 +57,7 @@ func (f measuredFlags) options() (design.MeasureOptions, error) {
 		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 		at := known[strings.TrimSpace(name)]
 		if at == nil || err != nil || !(v >= 0.1 && v <= 100) {
-			return o, &usageError{fmt.Sprintf("measured: --spread %s: must be fs, qes, qms, vas or re with 0.1 to 100 per cent, as fs=10,qes=15", part)}
+			return o, usage("--spread %s: must be fs, qes, qms, vas or re with 0.1 to 100 per cent, as fs=10,qes=15", part)
 		}
 		*at = v / 100
 	}
@@ -67,32 +66,24 @@ func (f measuredFlags) options() (design.MeasureOptions, error) {
 
 func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags) error {
 	if len(args) != 2 {
-		return &usageError{"measured: give one job file and one sweep (a CSV file); one of them can be -"}
+		return usage("give one job file and one sweep (a CSV file); one of them can be -")
 	}
 	switch ext := strings.ToLower(filepath.Ext(args[1])); {
 	case args[0] == "-" && args[1] == "-":
-		return &usageError{"measured: job and sweep cannot both be standard input"}
+		return usage("job and sweep cannot both be standard input")
 	case ext == ".yaml" || ext == ".yml":
-		return &usageError{"measured: " + args[1] + ": the sweep comes last, after the job"}
+		return usage("%s: the sweep comes last, after the job", args[1])
 	}
-	if err := f.outputFlags.check("measured"); err != nil {
+	if err := f.outputFlags.check(); err != nil {
 		return err
 	}
-	o, err := f.options()
+	o, err := f.fit()
 	if err != nil {
 		return err
 	}
 	name, sweepName := args[0], args[1]
-	data, err := readInput(t, name)
-	if err != nil {
-		return err
-	}
-	table, err := readInput(t, sweepName)
-	if err != nil {
-		return err
-	}
-	req, err := job.ParseMeasured(name, data, opener(t, name, f.outside))
-	sweep, sweepErr := job.ParseSweep(sweepName, table)
+	data, req, err := f.read(t, name, job.ParseMeasured)
+	sweep, sweepErr := readSweep(t, sweepName)
 	if err := errors.Join(err, sweepErr); err != nil {
 		return err
 	}
@@ -102,22 +93,12 @@ func runMeasured(ctx context.Context, t terminal, args []string, f measuredFlags
 	} else if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	if err := writeAll(ctx, t, f.outputs(name, data, r)); err != nil {
-		return err
-	}
-	if r.Verdict == design.NotAsDesigned {
-		return errNo
-	}
-	return nil
+	return f.write(ctx, t, measuredReport(name, r), data, &machineWork{}, r.Verdict != design.NotAsDesigned)
 }
 
-func (f measuredFlags) outputs(name string, data []byte, r *design.MeasuredResult) []output {
-	pdf := f.pdfName(name, "-measured")
-	options := f.outputFlags.options(name, data, &r.Request)
-	all := []output{{pdf, func(w io.Writer) error { return render.MeasuredReport(w, r, options) }}}
-	return append(all, answer(f.json, f.quietly(),
-		func(w io.Writer) error { return export.MeasuredJSON(w, r, headOf("measured", name)) },
-		func() string { return measuredSummary(r, pdf) })...)
+// measuredReport is what is given of a finished box beside its design.
+func measuredReport(name string, r *design.MeasuredResult) report {
+	return newReport("measured", name, "-measured", r, &r.Request, render.MeasuredReport, export.MeasuredJSON, measuredSummary)
 }
 
 // measuredSummary is what measured says on the terminal.
@@ -130,13 +111,12 @@ func measuredSummary(r *design.MeasuredResult, pdf string) string {
 		second = "described"
 	}
 	fmt.Fprintf(&b, "\n  %-27s%14s%14s  %s\n", "", second, "measured", "difference")
-	for _, row := range r.Rows {
+	for _, x := range r.Rows {
 		mark := " "
-		if row.Status == panels.Marginal || row.Status == panels.Fail {
+		if x.Status == panels.Marginal || x.Status == panels.Fail {
 			mark = "!"
 		}
-		line := fmt.Sprintf("%s %-27s%14s%14s  %s", mark, row.Name, row.DesignedText, row.MeasuredText, row.DifferenceText)
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		row(&b, "%s %-27s%14s%14s  %s", mark, x.Name, x.DesignedText, x.MeasuredText, x.DifferenceText)
 	}
 	fmt.Fprintf(&b, "  the fit misses the sweep by %.2f %% (rms), %.0f to %.0f Hz\n", r.Fit.FitError, r.Fit.Low, r.Fit.High)
 	for _, c := range r.Changes {

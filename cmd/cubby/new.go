@@ -10,7 +10,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"cubby/internal/job"
-	"cubby/internal/unit"
 )
 
 func newCommand() command {
@@ -18,7 +17,7 @@ func newCommand() command {
 		name: "new", args: "FILE", short: "write a commented starter job to fill in",
 		long: "Writes a starter job with a comment on every line that needs a tape measure or a data sheet.\n" +
 			"It runs as written, and never overwrites a file.\n\n  cubby new van.yaml --units mm",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			units := fs.String("units", "in", "`in|mm`: the job's own unit of length")
 			blank := fs.Bool("blank", false, "leave ? where a value has to be written; design asks for each by name")
 			return func(_ context.Context, t terminal, args []string) error { return runNew(t, args, *units, *blank) }
@@ -28,20 +27,15 @@ func newCommand() command {
 
 func runNew(t terminal, args []string, units string, blank bool) error {
 	if len(args) != 1 {
-		return &usageError{"new: give one file to write"}
+		return usage("give one file to write")
 	}
-	var u unit.System
-	switch units {
-	case "in":
-		u = unit.Inch
-	case "mm":
-		u = unit.Metric
-	default:
-		return &usageError{fmt.Sprintf("new: --units %s: must be in or mm", units)}
+	u := shopSystems[units]
+	if u == nil {
+		return usage("--units %s: must be in or mm", units)
 	}
-	data := job.Starter(u)
+	data := job.Starter(*u)
 	if blank {
-		data = job.Blank(u)
+		data = job.Blank(*u)
 	}
 	if args[0] == "-" {
 		return named("-", writeWhole(t.out, data))
@@ -58,7 +52,8 @@ func runNew(t terminal, args []string, units string, blank bool) error {
 	return named("-", writeString(t.out, fmt.Sprintf("%s written. Fill it in, then: cubby design %s\n", args[0], args[0])))
 }
 
-// writeNew writes a file that must not exist yet: beside its place, then given its name, which fails when that is taken.
+// writeNew writes a file that must not exist yet: beside its place, then given its name, which fails when that is
+// taken.
 func writeNew(name string, data []byte) error {
 	if _, err := os.Lstat(name); err == nil {
 		return fs.ErrExist

@@ -14,8 +14,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-
-	"cubby/internal/export"
 )
 
 // An output is one file that a run writes: to a name, or to standard output for "-".
@@ -24,9 +22,10 @@ type output struct {
 	write func(io.Writer) error
 }
 
-// writeAll writes every output as one set: the files beside their places and onto the disk, then all renamed into place, and
-// what goes to standard output or a device after them. When one fails or ctx ends, what stood there before stands there
-// still, all of it, and nothing is left beside it; a run that is killed outright can leave files named .cubby-*.tmp.
+// writeAll writes every output as one set: the files beside their places and onto the disk, then all renamed into
+// place, and what goes to standard output or a device after them. When one fails or ctx ends, what stood there before
+// stands there still, all of it, and nothing is left beside it; a run that is killed outright can leave files named
+// .cubby-*.tmp.
 func writeAll(ctx context.Context, t terminal, outputs []output) error {
 	data := make([][]byte, len(outputs))
 	for i, o := range outputs {
@@ -214,8 +213,8 @@ func writeWhole(w io.Writer, data []byte) error {
 	return err
 }
 
-// direct reports whether an output is written straight to its place: standard output, or a device or pipe, which a rename
-// would replace by a file.
+// direct reports whether an output is written straight to its place: standard output, or a device or pipe, which a
+// rename would replace by a file.
 func direct(name string) bool {
 	if name == "-" {
 		return true
@@ -227,7 +226,8 @@ func direct(name string) bool {
 // mostLinks is how many symbolic links may follow on each other.
 const mostLinks = 40
 
-// target is the file that a name leads to: behind a symbolic link its end, which need not exist yet, so that the link stays.
+// target is the file that a name leads to: behind a symbolic link its end, which need not exist yet, so that the link
+// stays.
 func target(name string) string {
 	if end, err := filepath.EvalSymlinks(name); err == nil {
 		return end
@@ -319,8 +319,9 @@ func besideName(place string) string {
 	return filepath.Join(filepath.Dir(place), fmt.Sprintf(".cubby-%08x.tmp", rand.Uint32()))
 }
 
-// answer is what goes to standard output once the files are in place: one JSON object, or the text unless it is not wanted.
-func answer(asJSON, quiet bool, object func(io.Writer) error, text func() string) []output {
+// printed is what goes to standard output once the files are in place: one JSON object, or the text unless it is not
+// wanted.
+func printed(asJSON, quiet bool, object func(io.Writer) error, text func() string) []output {
 	switch {
 	case asJSON:
 		return []output{{"-", object}}
@@ -330,7 +331,8 @@ func answer(asJSON, quiet bool, object func(io.Writer) error, text func() string
 	return nil
 }
 
-// printable is a text for the terminal: what is no character of print, as a file's name can hold, is written as an escape.
+// printable is a text for the terminal: what is no character of print, as a file's name can hold, is written as an
+// escape.
 func printable(s string) string {
 	if !strings.ContainsFunc(s, unfit) {
 		return s
@@ -350,9 +352,4 @@ func printable(s string) string {
 // unfit reports whether a character would do something to a terminal, or hide on it.
 func unfit(c rune) bool {
 	return c != '\n' && (!unicode.IsPrint(c) && !unicode.Is(unicode.Zs, c) || c == unicode.ReplacementChar)
-}
-
-// headOf is what a command's JSON says of itself; job is empty for commands that take no one job.
-func headOf(command, job string) export.Head {
-	return export.Head{Version: version(), Command: command, Job: job}
 }

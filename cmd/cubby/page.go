@@ -15,6 +15,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"time"
 
@@ -29,7 +30,7 @@ func pageCommand() command {
 		long: "Serves the job as a page: measure, choose, look and save without writing YAML. It reads and writes the same file as\n" +
 			"the other commands. The first line is the address, which holds the key to the page; nobody else on the machine or the\n" +
 			"network gets in, and nothing leaves the machine. Ctrl-C ends it.\n\n  cubby page van.yaml",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			quiet := fs.Bool("no-open", false, "print the address and do not open a browser")
 			port := fs.Int("port", 0, "`N`: port to serve on (default: a free one)")
 			return func(ctx context.Context, t terminal, args []string) error {
@@ -43,13 +44,13 @@ func runPage(ctx context.Context, t terminal, args []string, quiet bool, port in
 	dir, job := ".", ""
 	switch {
 	case len(args) > 1:
-		return &usageError{"page: give one job file, or none to choose one in the page"}
+		return usage("give one job file, or none to choose one in the page")
 	case port < 0 || port > 65535:
-		return &usageError{fmt.Sprintf("page: --port %d: must be 1 to 65535", port)}
+		return usage("--port %d: must be 1 to 65535", port)
 	case len(args) == 1:
 		dir, job = filepath.Dir(args[0]), filepath.Base(args[0])
 		if ext := filepath.Ext(job); ext != ".yaml" && ext != ".yml" {
-			return &usageError{fmt.Sprintf("page: %s: a job's file is named like van.yaml", args[0])}
+			return usage("%s: a job's file is named like van.yaml", args[0])
 		}
 	}
 	root, err := os.OpenRoot(dir)
@@ -118,10 +119,5 @@ var pageEndings = []string{".yaml", ".yml", ".csv"}
 
 // offered reports whether a page offers a file of this name.
 func offered(name string) bool {
-	for _, e := range pageEndings {
-		if strings.HasSuffix(name, e) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(pageEndings, func(e string) bool { return strings.HasSuffix(name, e) })
 }

@@ -64,7 +64,7 @@ func (f *folder) Read(name string) ([]byte, string, error) {
 	if !filepath.IsLocal(local) {
 		return nil, "", errors.New("lies outside the job's folder")
 	}
-	data, err := readPlain(name, func() (fs.FileInfo, error) { return f.root.Stat(local) }, func() (*os.File, error) { return f.root.Open(local) })
+	data, err := readPlain(name, local, f.root.Stat, f.root.Open)
 	if err != nil {
 		return nil, "", err
 	}

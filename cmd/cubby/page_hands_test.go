@@ -149,14 +149,15 @@ func TestPageByTouch(t *testing.T) {
 	knob := v.middle(`document.querySelector('.knob')`)
 	v.touch(knob, [2]float64{knob[0] - 20, knob[1]}, [2]float64{knob[0] - 60, knob[1]})
 	v.until(`/net_volume: .* l/.test(cubby.text) && !cubby.waiting && !cubby.stale`)
+	v.until(`document.querySelectorAll('.trade .point').length > 3`)                                                     // to pick another one from
 	v.until(`cubby.held.text !== cubby.text && document.querySelector('.compare thead').textContent.includes('before')`) // to compare with
 	v.tap(`document.querySelector('.open .stepname')`)
 	v.tap(`document.querySelector('.stepname')`)
-	v.until(`document.querySelector('.elevation') && document.querySelectorAll('.thing').length > 3`)
-	// The space from the front is brought to a known place, for the thing to be drawn into it.
-	v.js(`(document.querySelector('.elevation').scrollIntoView({block: 'center'}), '')`)
+	v.until(`document.querySelector('.plan .air') && document.querySelectorAll('.thing').length > 3`)
+	// The space from above is brought to a known place, for the thing to be drawn into it.
+	v.js(`(document.querySelector('.plan').scrollIntoView({block: 'center'}), '')`)
 	var thing, into [2]float64
-	points := v.js(`[...document.querySelectorAll('.thing')].slice(1, 2).concat(document.querySelector('.elevation')).map((e) => e.getBoundingClientRect()).map((r) => (r.left + r.width / 2) + ' ' + (r.top + r.height / 2)).join(' ')`)
+	points := v.js(`[...document.querySelectorAll('.thing')].slice(1, 2).concat(document.querySelector('.plan .air')).map((e) => e.getBoundingClientRect()).map((r) => (r.left + r.width / 2) + ' ' + (r.top + r.height / 2)).join(' ')`)
 	if _, err := fmt.Sscan(points, &thing[0], &thing[1], &into[0], &into[1]); err != nil {
 		t.Fatal(err)
 	}

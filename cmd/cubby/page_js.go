@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	mill "cubby/internal/answer" // answer is a function here
+	"cubby/internal/answer"
 )
 
 // pageCommand is the engine of a page that carries it along: it answers in the browser's worker what the server answers
@@ -18,19 +18,20 @@ import (
 func pageCommand() command {
 	return command{
 		name: "page", short: "the engine behind a page that has no server",
-		flags: func(*pflag.FlagSet) func(context.Context, terminal, []string) error { return runWorker },
+		flags: func(*pflag.FlagSet) action { return runWorker },
 	}
 }
 
 // A request is one message of the page: a question, a document of it, or text to be read as a data sheet.
 type request struct {
-	mill.Question
+	answer.Question
 	Kind  string            `json:"kind"`  // of a document
 	Text  string            `json:"text"`  // the job's, or a data sheet's
 	Files map[string]string `json:"files"` // of the folder that the browser keeps
 }
 
-// runWorker answers the messages {no, to, body} of the page, one after the other, by {no, part} and {no, done or error}.
+// runWorker answers the messages {no, to, body} of the page, one after the other, by {no, part} and {no, done or
+// error}.
 func runWorker(ctx context.Context, _ terminal, _ []string) error {
 	engine, scope, questions := newEngine(), js.Global(), make(chan js.Value, 64)
 	take := js.FuncOf(func(_ js.Value, args []js.Value) any {
@@ -57,7 +58,7 @@ func runWorker(ctx context.Context, _ terminal, _ []string) error {
 	}
 }
 
-func serveOne(ctx context.Context, e *mill.Engine, to, body string, reply func(string, any)) error {
+func serveOne(ctx context.Context, e *answer.Engine, to, body string, reply func(string, any)) error {
 	var q request
 	if err := json.Unmarshal([]byte(body), &q); err != nil {
 		return err
@@ -76,7 +77,7 @@ func serveOne(ctx context.Context, e *mill.Engine, to, body string, reply func(s
 	}
 	switch to {
 	case "ask":
-		return e.Ask(ctx, q.Question, open, func(p mill.Part) error { return part(p) })
+		return e.Ask(ctx, q.Question, open, func(p answer.Part) error { return part(p) })
 	case "paste":
 		driver, remarks, err := e.Pasted(q.Text)
 		if err != nil {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -10,59 +9,26 @@ import (
 
 	"cubby/internal/design"
 	"cubby/internal/export"
-	"cubby/internal/job"
 	"cubby/internal/render"
 	"cubby/internal/search"
 )
 
-// A pairsRun is what check and rank have in common when they judge several drivers in the boxes of a job.
-type pairsRun struct {
-	outputFlags
-	command, kind string
-	csv           string
-	apply         func(*design.Request) error // nil: nothing more is asked for
-}
-
-// run judges every driver that the arguments name in every box of the job.
-func (f pairsRun) run(ctx context.Context, t terminal, name string, data []byte, drivers []string) error {
-	req, err := job.ParsePairs(name, data, opener(t, name, f.outside))
-	if err != nil {
-		return err
-	}
-	if f.apply != nil {
-		if err := f.apply(req); err != nil {
-			return err
-		}
-	}
-	entrants, unread := gatherDrivers(ctx, t, drivers)
-	tell(t, unread)
-	if len(entrants) == 0 {
-		return errors.New("no driver could be read")
-	}
-	r, err := design.CheckPairs(ctx, *req, entrants)
+// judge judges drivers in every box of a job for a command; unread are those that could not be read.
+func (o outputFlags) judge(ctx context.Context, t terminal, command, name, kind string, data []byte, req *design.Request,
+	drivers []design.Entrant, unread []error, csv string) error {
+	r, err := design.CheckPairs(ctx, *req, drivers)
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
 	tell(t, refusals(r.Refused))
-	if err := writeAll(ctx, t, f.outputs(name, data, r, unread)); err != nil {
-		return err
-	}
-	if !r.Pairs[0].Verdict.Accepts() {
-		return errNo
-	}
-	return nil
+	return o.write(ctx, t, pairsReport(command, name, kind, r, unread, csv), data, &machineWork{}, r.Pairs[0].Verdict.Accepts())
 }
 
-func (f pairsRun) outputs(name string, data []byte, r *design.Pairing, unread []error) []output {
-	pdf := f.pdfName(name, f.kind)
-	options := f.options(name, data, &r.Request)
-	all := []output{{pdf, func(w io.Writer) error { return render.PairsReport(w, r, options) }}}
-	if f.csv != "" {
-		all = append(all, output{f.csv, func(w io.Writer) error { return export.PairsCSV(w, r) }})
-	}
-	return append(all, answer(f.json, f.quietly() || f.csv == "-",
-		func(w io.Writer) error { return export.PairsJSON(w, r, unread, headOf(f.command, name)) },
-		func() string { return pairsSummary(r, pdf) })...)
+// pairsReport is what is given of drivers that were judged in boxes.
+func pairsReport(command, name, kind string, r *design.Pairing, unread []error, csv string) report {
+	object := func(w io.Writer, r *design.Pairing, h export.Head) error { return export.PairsJSON(w, r, unread, h) }
+	return newReport(command, name, kind, r, &r.Request, render.PairsReport, object, pairsSummary,
+		output{csv, func(w io.Writer) error { return export.PairsCSV(w, r) }})
 }
 
 // pairColumns is how many boxes stand beside each other on the terminal.
@@ -107,13 +73,13 @@ func pairTable(b *strings.Builder, r *design.Pairing, boxes []string) {
 	for _, box := range boxes {
 		head += fmt.Sprintf(" %-*s", width, cutShort(box, width))
 	}
-	b.WriteString("\n" + strings.TrimRight(head, " ") + "\n")
+	row(b, "\n%s", head)
 	for _, driver := range r.Drivers {
 		line := fmt.Sprintf("  %-*s", first, cutShort(driver, first))
 		for _, box := range boxes {
 			line += fmt.Sprintf(" %-*s", width, pairCell(r.At(driver, box)))
 		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
+		row(b, "%s", line)
 	}
 }
 

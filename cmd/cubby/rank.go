@@ -37,7 +37,7 @@ func rankCommand() command {
 			"left out. With a box: in the job every driver is judged in every box instead. Of more than 300 drivers only the first --top rows are designed in full; the rest are estimates (~).\n" +
 			"Ctrl-C leaves the table of those done.\n\n" +
 			"  cubby rank van.yaml drivers/ catalogue.csv --csv ranked.csv",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			var f rankFlags
 			f.outputFlags.add(fs)
 			fs.StringVar(&f.csv, "csv", "", "`FILE.csv`: the whole table")
@@ -50,18 +50,18 @@ func rankCommand() command {
 
 func (f rankFlags) check(args []string) error {
 	if len(args) < 2 {
-		return &usageError{"rank: give one job file (or - for standard input) and driver files, folders or lists"}
+		return usage("give one job file (or - for standard input) and driver files, folders or lists")
 	}
 	if slices.Contains(args[1:], "-") {
-		return &usageError{"rank: -: only the job can come from standard input"}
+		return usage("-: only the job can come from standard input")
 	}
 	if f.top < 1 {
-		return &usageError{fmt.Sprintf("rank: --top %d: must be 1 or more", f.top)}
+		return usage("--top %d: must be 1 or more", f.top)
 	}
 	if f.csv == "-" && (f.json || f.out == "-") {
-		return &usageError{"rank: only one of --json, --out - and --csv - can have standard output"}
+		return usage("only one of --json, --out - and --csv - can have standard output")
 	}
-	return f.outputFlags.check("rank")
+	return f.outputFlags.check()
 }
 
 func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error {
@@ -69,21 +69,22 @@ func runRank(ctx context.Context, t terminal, args []string, f rankFlags) error 
 		return err
 	}
 	name := args[0]
-	data, err := readInput(t, name)
+	inBoxes := false
+	data, req, err := f.read(t, name, func(name string, data []byte, open job.Open) (*design.Request, error) {
+		if inBoxes = job.HasBox(name, data); inBoxes {
+			return job.ParsePairs(name, data, open)
+		}
+		return job.ParseRank(name, data, open)
+	})
 	if err != nil {
 		return err
 	}
-	if job.HasBox(name, data) {
-		return pairsRun{outputFlags: f.outputFlags, command: "rank", kind: "-rank", csv: f.csv}.run(ctx, t, name, data, args[1:])
-	}
-	req, err := job.ParseRank(name, data, opener(t, name, f.outside))
+	drivers, unread, err := gatherDrivers(ctx, t, args[1:])
 	if err != nil {
 		return err
 	}
-	drivers, unread := gatherDrivers(ctx, t, args[1:])
-	tell(t, unread)
-	if len(drivers) == 0 {
-		return errors.New("no driver could be read")
+	if inBoxes {
+		return f.judge(ctx, t, "rank", name, "-rank", data, req, drivers, unread, f.csv)
 	}
 	defer rareCollections()()
 	t.patient.Store(true)
@@ -116,28 +117,19 @@ func (f rankFlags) finish(ctx context.Context, t terminal, name string, data []b
 		}
 		return errors.New("no driver could be designed for")
 	}
-	if err := writeAll(context.WithoutCancel(ctx), t, f.outputs(name, data, r, unread)); err != nil {
-		return err
+	err := f.write(context.WithoutCancel(ctx), t, f.report(name, r, unread), data, &machineWork{}, r.Placings[0].Rank > 0)
+	if r.Stopped && (err == nil || errors.Is(err, errNo)) {
+		err = fmt.Errorf("interrupted: the table holds %d of %d drivers", len(r.Placings)+len(r.Refused), r.Total)
 	}
-	switch {
-	case r.Stopped:
-		return fmt.Errorf("interrupted: the table holds %d of %d drivers", len(r.Placings)+len(r.Refused), r.Total)
-	case r.Placings[0].Rank == 0:
-		return errNo
-	}
-	return nil
+	return err
 }
 
-func (f rankFlags) outputs(name string, data []byte, r *design.Ranking, unread []error) []output {
-	pdf := f.pdfName(name, "-rank")
-	options := f.options(name, data, &r.Request)
-	all := []output{{pdf, func(w io.Writer) error { return render.RankReport(w, r, options) }}}
-	if f.csv != "" {
-		all = append(all, output{f.csv, func(w io.Writer) error { return export.RankCSV(w, r) }})
-	}
-	return append(all, answer(f.json, f.quietly() || f.csv == "-",
-		func(w io.Writer) error { return export.RankJSON(w, r, unread, headOf("rank", name)) },
-		func() string { return rankSummary(r, f.top, pdf) })...)
+// report is what is given of a ranking.
+func (f rankFlags) report(name string, r *design.Ranking, unread []error) report {
+	object := func(w io.Writer, r *design.Ranking, h export.Head) error { return export.RankJSON(w, r, unread, h) }
+	text := func(r *design.Ranking, pages string) string { return rankSummary(r, f.top, pages) }
+	return newReport("rank", name, "-rank", r, &r.Request, render.RankReport, object, text,
+		output{f.csv, func(w io.Writer) error { return export.RankCSV(w, r) }})
 }
 
 // mostTold is how many drivers at fault are told of one by one.
@@ -166,8 +158,9 @@ func refusals(all []design.Refusal) (errs []error) {
 	return errs
 }
 
-// gatherDrivers reads the drivers that the arguments name, in order, and tells what could not be read.
-func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []design.Entrant, unread []error) {
+// gatherDrivers reads the drivers that the arguments name, in order, and tells what could not be read; the error is for
+// none.
+func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []design.Entrant, unread []error, err error) {
 	files, unread := driverFiles(names)
 	for _, name := range files {
 		if ctx.Err() != nil {
@@ -176,10 +169,15 @@ func gatherDrivers(ctx context.Context, t terminal, names []string) (drivers []d
 		found, errs := readDrivers(t, name)
 		drivers, unread = append(drivers, found...), append(unread, errs...)
 	}
-	return drivers, unread
+	tell(t, unread)
+	if len(drivers) == 0 {
+		err = errors.New("no driver could be read")
+	}
+	return drivers, unread, err
 }
 
-// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name, plain files alone.
+// driverFiles lists the files that the arguments name: a folder stands for the driver files and lists in it, by name,
+// plain files alone.
 func driverFiles(names []string) (files []string, unread []error) {
 	for _, name := range names {
 		info, err := os.Stat(name)

@@ -30,6 +30,9 @@ type usageError struct{ text string }
 
 func (e *usageError) Error() string { return e.text }
 
+// usage is a wrong command line; the name of the command is put before it.
+func usage(format string, args ...any) error { return &usageError{fmt.Sprintf(format, args...)} }
+
 // errNo is returned by a command whose answer is no; everything has been printed and written by then.
 var errNo = errors.New("the answer is no")
 
@@ -78,8 +81,11 @@ func (t terminal) reads(name string) {
 // A command is one verb. flags fills a flag set and returns what runs once it has been parsed.
 type command struct {
 	name, args, short, long string
-	flags                   func(*pflag.FlagSet) func(context.Context, terminal, []string) error
+	flags                   func(*pflag.FlagSet) action
 }
+
+// An action runs a command with the arguments that are no flags.
+type action func(context.Context, terminal, []string) error
 
 func commands() []command {
 	return []command{
@@ -124,7 +130,7 @@ func untilDone(ctx context.Context, t terminal, do func() error) error {
 
 func dispatch(ctx context.Context, t terminal, args []string) error {
 	if len(args) == 0 {
-		return &usageError{"which command? Run cubby --help for the list"}
+		return usage("which command? Run cubby --help for the list")
 	}
 	switch args[0] {
 	case "-h", "--help", "help":
@@ -140,9 +146,9 @@ func dispatch(ctx context.Context, t terminal, args []string) error {
 		}
 	}
 	if near := word.Nearest(args[0], names()); near != "" {
-		return &usageError{fmt.Sprintf("%s: no such command, did you mean %s?", args[0], near)}
+		return usage("%s: no such command, did you mean %s?", args[0], near)
 	}
-	return &usageError{fmt.Sprintf("%s: no such command; there are %s", args[0], strings.Join(names(), ", "))}
+	return usage("%s: no such command; there are %s", args[0], strings.Join(names(), ", "))
 }
 
 func (c command) run(ctx context.Context, t terminal, args []string) error {
@@ -154,9 +160,13 @@ func (c command) run(ctx context.Context, t terminal, args []string) error {
 	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
 		return named("-", writeString(t.out, c.help(fs)))
 	} else if err != nil {
-		return &usageError{fmt.Sprintf("%s: %s (cubby %s --help)", c.name, err, c.name)}
+		return usage("%s: %s (cubby %s --help)", c.name, err, c.name)
 	}
-	return do(ctx, t, fs.Args())
+	err := do(ctx, t, fs.Args())
+	if wrong := (*usageError)(nil); errors.As(err, &wrong) {
+		return &usageError{c.name + ": " + strings.ReplaceAll(err.Error(), "\n", "\n"+c.name+": ")}
+	}
+	return err
 }
 
 func writeString(w io.Writer, s string) error {

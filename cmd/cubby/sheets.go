@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -35,7 +36,7 @@ func sheetsCommand() command {
 			"list is CSV: name,count,length_mm,width_mm,thickness_mm,grain (length, width or empty; _in for inches). Stock and saw " +
 			"are those of the first job that states them; else common sheets.\n\n" +
 			"  cubby sheets van.yaml shelves.csv --sheet 2440x1220mm --kerf 3.2mm",
-		flags: func(fs *pflag.FlagSet) func(context.Context, terminal, []string) error {
+		flags: func(fs *pflag.FlagSet) action {
 			var f sheetsFlags
 			fs.StringVar(&f.sheet, "sheet", "", "`SIZE` of every sheet, such as 97x49in (default: the jobs' stock)")
 			fs.IntVar(&f.count, "sheets", 0, "`N` sheets of each board at most (default: no limit)")
@@ -56,7 +57,7 @@ func sheetsCommand() command {
 
 func (f sheetsFlags) check(args []string) error {
 	if len(args) == 0 {
-		return &usageError{"sheets: give jobs (.yaml) and parts lists (.csv)"}
+		return usage("give jobs (.yaml) and parts lists (.csv)")
 	}
 	standard := 0
 	for _, name := range args {
@@ -67,19 +68,16 @@ func (f sheetsFlags) check(args []string) error {
 		switch strings.ToLower(filepath.Ext(name)) {
 		case ".yaml", ".yml", ".csv":
 		default:
-			return &usageError{fmt.Sprintf("sheets: %s: must be a job (.yaml) or a parts list (.csv)", name)}
+			return usage("%s: must be a job (.yaml) or a parts list (.csv)", name)
 		}
 	}
 	switch {
 	case standard > 1:
-		return &usageError{"sheets: only one parts list can come from standard input"}
+		return usage("only one parts list can come from standard input")
 	case f.count < 0 || f.count > nest.MaxParts:
-		return &usageError{fmt.Sprintf("sheets: --sheets %d: must be 1 to %d, or 0 for as many as needed", f.count, nest.MaxParts)}
+		return usage("--sheets %d: must be 1 to %d, or 0 for as many as needed", f.count, nest.MaxParts)
 	}
-	if err := f.machineFlags.check("sheets"); err != nil {
-		return err
-	}
-	return f.outputFlags.check("sheets")
+	return cmp.Or(f.machineFlags.check(), f.outputFlags.check())
 }
 
 func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) error {
@@ -94,13 +92,7 @@ func runSheets(ctx context.Context, t terminal, args []string, f sheetsFlags) er
 	if err != nil {
 		return err
 	}
-	if err := machines.write(ctx, t, f.outputs(g, s, machines)); err != nil {
-		return err
-	}
-	if len(s.Layout.Unplaced) > 0 {
-		return errNo
-	}
-	return nil
+	return f.write(ctx, t, f.report(g, s), g.data, machines, len(s.Layout.Unplaced) == 0)
 }
 
 // lay gathers the parts and lays them out.
@@ -141,10 +133,10 @@ func (f sheetsFlags) saw(g *gathered) (nest.Saw, error) {
 		}
 		v, err := unit.Parse(flag.text, unit.Length, g.request.Units)
 		if err != nil {
-			return nest.Saw{}, &usageError{fmt.Sprintf("sheets: --%s %s", flag.name, err)}
+			return nest.Saw{}, usage("--%s %s", flag.name, err)
 		}
 		if !(v >= 0 && v <= longestSide) {
-			return nest.Saw{}, &usageError{fmt.Sprintf("sheets: --%s %s: must be 0 or more, and smaller than the sheet", flag.name, flag.text)}
+			return nest.Saw{}, usage("--%s %s: must be 0 or more, and smaller than the sheet", flag.name, flag.text)
 		}
 		*flag.to = v
 	}
@@ -171,7 +163,7 @@ func toUm(m float64) nest.Um { return nest.Um(math.Round(m / micrometre)) }
 // sheetSize reads LENGTHxWIDTH; a unit at the end holds for both.
 func (f sheetsFlags) sheetSize(sys unit.System) (length, width nest.Um, err error) {
 	wrong := func(why string) (nest.Um, nest.Um, error) {
-		return 0, 0, &usageError{fmt.Sprintf("sheets: --sheet %s: %s", f.sheet, why)}
+		return 0, 0, usage("--sheet %s: %s", f.sheet, why)
 	}
 	text := strings.NewReplacer("×", "x", "X", "x").Replace(strings.TrimSpace(f.sheet))
 	a, b, ok := strings.Cut(text, "x")
@@ -212,7 +204,7 @@ func (f sheetsFlags) stock(g *gathered, parts []nest.Part) ([]nest.Stock, error)
 	} else {
 		stock = append(stock, g.stock...)
 		if f.count > 0 && len(stock) > 0 {
-			return nil, &usageError{"sheets: --sheets goes with --sheet: the jobs list their own stock"}
+			return nil, usage("--sheets goes with --sheet: the jobs list their own stock")
 		}
 	}
 	for i := range stock {
@@ -255,24 +247,17 @@ func baseNames(files []string) string {
 	return strings.Join(names, ", ")
 }
 
-// outputs lists what the run writes; the table or the JSON comes last.
-func (f sheetsFlags) outputs(g *gathered, s export.Sheets, m *machineWork) []output {
-	first := s.Jobs[0]
-	if first == "-" {
-		first = "list"
+// report is what is given of a shared layout.
+func (f sheetsFlags) report(g *gathered, s export.Sheets) report {
+	text := func(_ *design.Result, pages string) string { return sheetsTable(g, s, pages) }
+	object := func(w io.Writer, _ *design.Result, h export.Head) error { return export.SheetsJSON(w, s, h) }
+	out := newReport("sheets", "", "-sheets", g.result(s), &g.request, render.SheetsReport, object, text,
+		output{f.parts, func(w io.Writer) error { return export.SheetParts(w, s.Parts) }})
+	out.name, out.source = s.Jobs[0], baseNames(s.Jobs)
+	if out.name == "-" {
+		out.name = "list"
 	}
-	pdf := f.pdfName(first, "-sheets")
-	options := f.options(baseNames(s.Jobs), g.data, &g.request)
-	r := g.result(s)
-	all := []output{{pdf, func(w io.Writer) error { return render.SheetsReport(w, r, options) }}}
-	if f.parts != "" {
-		all = append(all, output{f.parts, func(w io.Writer) error { return export.SheetParts(w, s.Parts) }})
-	}
-	head := headOf("sheets", "")
-	head.Router = m.router
-	return append(all, answer(f.json, f.quietly(),
-		func(w io.Writer) error { return export.SheetsJSON(w, s, head) },
-		func() string { return sheetsTable(g, s, pdf) + m.text })...)
+	return out
 }
 
 // sheetsTable is what sheets says on the terminal.

@@ -236,7 +236,7 @@ func (g *gathered) result(s export.Sheets) *design.Result {
 			box.Panels = append(box.Panels, p)
 		}
 	}
-	r := &design.Result{Request: g.request, Assumptions: s.Assumptions}
+	r := &design.Result{Basis: design.Basis{Request: g.request, Assumptions: s.Assumptions}}
 	r.Request.Title = s.Title
 	r.Designs = []design.Design{{Offer: design.Offer{Rank: 1}, Carcass: design.Carcass{Box: box, Sheets: s.Layout, SheetStock: s.Stock}}}
 	return r

@@ -10,6 +10,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+	"cubby/internal/word"
 )
 
 // lineWidth is how wide the summary may be.
@@ -18,15 +19,14 @@ const lineWidth = 80
 // nameColumn is where the values of the summary's lines begin.
 const nameColumn = 23
 
-// summaryLines is what a summary may take, a window of a usual height: as many cautions are listed as there are lines for.
+// summaryLines is what a summary may take, a window of a usual height: as many cautions are listed as there are lines
+// for.
 const summaryLines = 40
 
 // summary is what design says on the terminal; drawn: with the box in its space in characters.
 func summary(r *design.Result, pdf string, drawn bool) string {
 	var b, end strings.Builder
-	if r.Request.Title != "" {
-		paragraph(&b, "", r.Request.Title)
-	}
+	titled(&b, r.Request.Title)
 	if len(r.Designs) == 0 {
 		noBox(&b, r)
 		return b.String()
@@ -36,7 +36,7 @@ func summary(r *design.Result, pdf string, drawn bool) string {
 	b.WriteString("\n")
 	inColumns(&b, r.Facts(d), r.Request.Units)
 	dialIn(&b, r.Settings(d))
-	labelled(&b, "stands", r.StandingText(d)+after("; ", d.Beside))
+	labelled(&b, "stands", r.Request.StandingText(d)+after("; ", d.Beside))
 	labelled(&b, "access", d.Access.Text())
 	if s := d.Sheets; s != nil {
 		labelled(&b, "board", boardText(s, len(d.Box.Panels)))
@@ -78,12 +78,18 @@ func after(mark, text string) string {
 	return mark + text
 }
 
+// row writes a line of a table.
+func row(b *strings.Builder, format string, cells ...any) {
+	b.WriteString(strings.TrimRight(fmt.Sprintf(format, cells...), " ") + "\n")
+}
+
 // labelled writes a line with a name before it.
 func labelled(b *strings.Builder, name, text string) {
 	fmt.Fprintf(b, "  %-*s %s\n", nameColumn-3, name, wrapAt(text, nameColumn))
 }
 
-// inColumns lists facts: those of the box at the left, those of the sound beside them; what is too wide has a line of its own.
+// inColumns lists facts: those of the box at the left, those of the sound beside them; what is too wide has a line of
+// its own.
 func inColumns(b *strings.Builder, facts []design.Fact, u unit.System) {
 	const left, name = 35, 20 // letters of the left column, of a name on the right
 	var columns [2][]string
@@ -100,17 +106,22 @@ func inColumns(b *strings.Builder, facts []design.Fact, u unit.System) {
 		}
 		columns[f.Place] = append(columns[f.Place], line)
 	}
-	for i := range max(len(columns[0]), len(columns[1])) {
-		var at [2]string
-		for k := range at {
-			if i < len(columns[k]) {
-				at[k] = columns[k][i]
-			}
-		}
-		b.WriteString(strings.TrimRight(fmt.Sprintf("  %-*s%s", left, at[0], at[1]), " ") + "\n")
-	}
+	beside(b, left, columns[0], columns[1])
 	for _, f := range wide {
 		labelled(b, f.Name, f.Text(u))
+	}
+}
+
+// beside writes two columns beside each other, the first so wide.
+func beside(b *strings.Builder, width int, left, right []string) {
+	for len(left)+len(right) > 0 {
+		var at [2]string
+		for k, column := range []*[]string{&left, &right} {
+			if len(*column) > 0 {
+				at[k], *column = (*column)[0], (*column)[1:]
+			}
+		}
+		row(b, "  %-*s%s", width, at[0], at[1])
 	}
 }
 
@@ -181,16 +192,7 @@ func sketch(b *strings.Builder, r *design.Result, d *design.Design) {
 	for _, line := range left {
 		width = max(width, len([]rune(line)))
 	}
-	for i := range max(len(left), len(right)) {
-		one, other := "", ""
-		if i < len(left) {
-			one = left[i]
-		}
-		if i < len(right) {
-			other = right[i]
-		}
-		b.WriteString(strings.TrimRight(fmt.Sprintf("  %-*s%s", width+viewGap, one, other), " ") + "\n")
-	}
+	beside(b, width+viewGap, left, right)
 	paragraph(b, "  ", strings.Join(v.Legend, ", "))
 }
 
@@ -226,10 +228,7 @@ func doubts(findings []thielesmall.Finding) []string {
 
 // boardText says how many sheets a layout takes and how good that is.
 func boardText(s *nest.Layout, panels int) string {
-	sheets := "1 sheet"
-	if n := len(s.Sheets); n != 1 {
-		sheets = fmt.Sprintf("%d sheets", n)
-	}
+	sheets := word.Count(len(s.Sheets), "sheet")
 	switch {
 	case len(s.Unplaced) > 0:
 		return fmt.Sprintf("%s; %d of %d panels cannot be cut from the stock", sheets, len(s.Unplaced), panels)

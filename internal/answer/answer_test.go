@@ -136,6 +136,13 @@ func TestSettle(t *testing.T) {
 	if j := ask(t, Question{Name: "v.yaml", Text: text, Brief: true}, open)[0].(JobPart); len(j.Settle) > 0 {
 		t.Errorf("a whole job still asks %+v", j.Settle)
 	}
+	for driver, want := range map[string]bool{"driver: {coils: {count: 2}}": true, "driver: two.yaml": true, "driver: {coils: {count: 2}}\nmount: {wiring: series}": false, "driver: {fs: 30 Hz}": false, "driver: {fs: 30 Hz}\nmount: {count: 2}": true} {
+		two := func(string) ([]byte, error) { return []byte("fs: 30 Hz\ncoils: {count: 2}\n"), nil }
+		all := ask(t, Question{Name: "v.yaml", Text: "units: mm\n" + driver, Brief: true}, two)[0].(JobPart).Settle
+		if got := slices.ContainsFunc(all, func(s Settle) bool { return s.Path == "mount.wiring" }); got != want {
+			t.Errorf("%s: asks for the wiring: %v", driver, got)
+		}
+	}
 }
 
 func TestFiles(t *testing.T) {

@@ -280,13 +280,14 @@ func describe(name string, text []byte, refused string, err error, open job.Open
 		p.Units = u
 	}
 	p.Tree = newNode(tree, p.Units)
-	p.Driver, p.Radiator = fileAt(tree, "driver", open), fileAt(tree, "passive", open)
-	p.Settle = settle(tree)
+	driver, radiator := fileAt(tree, "driver", open), fileAt(tree, "passive", open)
+	p.Driver, p.Radiator = ofFile(driver), ofFile(radiator)
+	p.Settle = settle(tree, driver)
 	return p
 }
 
 // fileAt is what stands in the file that a key names, by itself or under file; nil when it cannot be read.
-func fileAt(tree *job.Node, key string, open job.Open) *Node {
+func fileAt(tree *job.Node, key string, open job.Open) *job.Node {
 	n := tree.At(key)
 	if n != nil && n.Kind == job.KeysNode {
 		n = tree.At(key + ".file")
@@ -298,12 +299,19 @@ func fileAt(tree *job.Node, key string, open job.Open) *Node {
 	if err != nil {
 		return nil
 	}
-	t, err := job.Tree(n.Text, data)
-	if err != nil {
+	if tree, err = job.Tree(n.Text, data); err != nil {
 		return nil
 	}
-	u, _ := t.Units()
-	return newNode(t, u)
+	return tree
+}
+
+// ofFile is a file's tree as a page reads it.
+func ofFile(tree *job.Node) *Node {
+	if tree == nil {
+		return nil
+	}
+	u, _ := tree.Units()
+	return newNode(tree, u)
 }
 
 // newFaults are the faults of a file, in the words of the command.

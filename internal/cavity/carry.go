@@ -2,7 +2,8 @@ package cavity
 
 import (
 	"math"
-	"sort"
+
+	"cubby/internal/plane"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -101,8 +102,8 @@ type fitter struct {
 	o       Opening
 	corners []r3.Vec
 	edges   [][2]int
-	natural []r3.Vec     // along the edges and square to the faces of the hull
-	flat    [][2]float64 // scratch: points in the plane looked at
+	natural []r3.Vec // along the edges and square to the faces of the hull
+	cut     []r3.Vec // scratch
 }
 
 // mostTurned is the most directions of edges whose pairs are looked at: square to both lies a face.
@@ -154,67 +155,77 @@ func frame(n r3.Vec) (u, v r3.Vec) {
 	return u, r3.Cross(n, u)
 }
 
-// shadow projects the corners along n.
-func (f *fitter) shadow(n r3.Vec) (u, v r3.Vec) {
-	u, v = frame(n)
-	f.flat = f.flat[:0]
-	for _, p := range f.corners {
-		f.flat = append(f.flat, [2]float64{r3.Dot(p, u), r3.Dot(p, v)})
-	}
-	return u, v
-}
-
-// cutBy gives the points of the edges on the plane through the middle square to n.
-func (f *fitter) cutBy(n r3.Vec) {
-	u, v := frame(n)
-	f.flat = f.flat[:0]
+// cuts gives the points of the edges on the plane through the middle square to n.
+func (f *fitter) cuts(n r3.Vec) []r3.Vec {
+	f.cut = f.cut[:0]
 	for _, e := range f.edges {
 		a, b := f.corners[e[0]], f.corners[e[1]]
-		da, db := r3.Dot(a, n), r3.Dot(b, n)
-		if da*db > 0 || da == db {
-			continue
+		if da, db := r3.Dot(a, n), r3.Dot(b, n); da*db <= 0 && da != db {
+			f.cut = append(f.cut, r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a))))
 		}
-		p := r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a)))
-		f.flat = append(f.flat, [2]float64{r3.Dot(p, u), r3.Dot(p, v)})
 	}
+	return f.cut
 }
 
-// at is the ratio of the flat points turned by -turn to the opening.
-func (f *fitter) at(turn float64) (ratio, w, h float64) {
+// size is the width and the height of points in a pose.
+func size(points []r3.Vec, p pose) (w, h float64) {
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, c := range points {
+		x, y := r3.Dot(c, p.u), r3.Dot(c, p.v)
+		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
+	}
+	return x1 - x0, y1 - y0
+}
+
+// ratio is the larger ratio of a size to the opening.
+func (f *fitter) ratio(w, h float64) float64 { return max(w/f.o.Width, h/f.o.Height) }
+
+// shadowAt is the ratio of the shadow to the opening in a pose.
+func (f *fitter) shadowAt(p pose) float64 { return f.ratio(size(f.corners, p)) }
+
+// sectionAt is the ratio of the cut through the middle to the opening in a pose.
+func (f *fitter) sectionAt(p pose) float64 { return f.ratio(size(f.cuts(p.n), p)) }
+
+// at is the ratio of points in a plane, turned by -turn, to the opening.
+func (f *fitter) at(flat plane.Polygon, turn float64) float64 {
 	s, c := math.Sincos(turn)
 	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for _, p := range f.flat {
-		x, y := c*p[0]+s*p[1], c*p[1]-s*p[0]
-		x0, x1 = math.Min(x0, x), math.Max(x1, x)
-		y0, y1 = math.Min(y0, y), math.Max(y1, y)
+	for _, p := range flat {
+		x, y := c*p.X+s*p.Y, c*p.Y-s*p.X
+		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
 	}
-	w, h = x1-x0, y1-y0
-	return math.Max(w/f.o.Width, h/f.o.Height), w, h
+	return f.ratio(x1-x0, y1-y0)
 }
 
 // turns is how many turns within half a circle are looked at before the best are made finer.
 const turns = 24
 
-// best gives the turn of the flat points that fits the opening best.
-func (f *fitter) best() (ratio, turn float64) {
-	f.hull()
+// best gives the pose, looking along n, in which points fit the opening best.
+func (f *fitter) best(points []r3.Vec, n r3.Vec) (ratio float64, best pose) {
+	u, v := frame(n)
+	flat := make(plane.Polygon, len(points))
+	for i, p := range points {
+		flat[i] = plane.Point{X: r3.Dot(p, u), Y: r3.Dot(p, v)}
+	}
+	flat = flat.ConvexHull()
 	ratio = math.Inf(1)
+	turn := 0.0
+	try := func(t float64) float64 {
+		r := f.at(flat, t)
+		if r < ratio {
+			ratio, turn = r, t
+		}
+		return r
+	}
 	var grid [turns]float64
 	for k := range grid {
-		grid[k], _, _ = f.at(math.Pi * float64(k) / turns)
-		if grid[k] < ratio {
-			ratio, turn = grid[k], math.Pi*float64(k)/turns
-		}
+		grid[k] = try(math.Pi * float64(k) / turns)
 	}
-	// turns at which an edge of the outline is along or square to the opening
-	for i := range f.flat {
-		p, q := f.flat[i], f.flat[(i+1)%len(f.flat)]
-		a := math.Atan2(q[1]-p[1], q[0]-p[0])
-		for _, t := range [2]float64{a, a + math.Pi/2} {
-			if r, _, _ := f.at(t); r < ratio {
-				ratio, turn = r, t
-			}
-		}
+	for i := range flat { // an edge of the outline is along or square to the opening
+		a, b := flat.Edge(i)
+		along := math.Atan2(b.Y-a.Y, b.X-a.X)
+		try(along)
+		try(along + math.Pi/2)
 	}
 	for k := range grid {
 		before, after := grid[(k+turns-1)%turns], grid[(k+1)%turns]
@@ -224,43 +235,16 @@ func (f *fitter) best() (ratio, turn float64) {
 		lo, hi := math.Pi*float64(k-1)/turns, math.Pi*float64(k+1)/turns
 		for hi-lo > 1e-7 {
 			a, b := lo+0.382*(hi-lo), lo+0.618*(hi-lo)
-			ra, _, _ := f.at(a)
-			rb, _, _ := f.at(b)
-			if ra < rb {
+			if try(a) < try(b) {
 				hi = b
 			} else {
 				lo = a
 			}
-			if m := math.Min(ra, rb); m < ratio {
-				ratio, turn = m, either(ra < rb, a, b)
-			}
 		}
 	}
-	return ratio, turn
-}
-
-// hull replaces the flat points by the corners of their hull, in order (Andrew's monotone chain, 1979).
-func (f *fitter) hull() {
-	p := f.flat
-	sort.Slice(p, func(i, j int) bool { return p[i][0] < p[j][0] || p[i][0] == p[j][0] && p[i][1] < p[j][1] })
-	out := make([][2]float64, 0, 2*len(p))
-	turn := func(a, b, c [2]float64) float64 { return (b[0]-a[0])*(c[1]-a[1]) - (b[1]-a[1])*(c[0]-a[0]) }
-	grow := func(q [2]float64, floor int) {
-		for len(out) >= floor+2 && turn(out[len(out)-2], out[len(out)-1], q) <= 1e-14 {
-			out = out[:len(out)-1]
-		}
-		out = append(out, q)
-	}
-	for _, q := range p {
-		grow(q, 0)
-	}
-	base := len(out) - 1
-	for i := len(p) - 2; i >= 0; i-- {
-		grow(p[i], base)
-	}
-	if len(out) > 1 {
-		f.flat = append(f.flat[:0], out[:len(out)-1]...)
-	}
+	s, c := math.Sincos(turn)
+	across := r3.Add(r3.Scale(c, u), r3.Scale(s, v))
+	return ratio, pose{n, across, r3.Cross(n, across)}
 }
 
 // section looks for the plane through the middle whose cut fits best.
@@ -268,15 +252,12 @@ func (f *fitter) section(along, across r3.Vec) float64 {
 	least := math.Inf(1)
 	start := pose{along, across, r3.Cross(along, across)}
 	for _, n := range f.natural {
-		f.cutBy(n)
-		if len(f.flat) < 3 {
+		cut := f.cuts(n)
+		if len(cut) < 3 {
 			continue
 		}
-		u, v := frame(n)
-		if r, turn := f.best(); r < least {
-			s, c := math.Sincos(turn)
-			a := r3.Add(r3.Scale(c, u), r3.Scale(s, v))
-			least, start = r, pose{n, a, r3.Cross(n, a)}
+		if r, p := f.best(cut, n); r < least {
+			least, start = r, p
 		}
 	}
 	for _, p := range f.search(f.sectionAt, start, 8) {

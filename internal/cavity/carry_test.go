@@ -105,6 +105,36 @@ func TestCarrySlideReplayed(t *testing.T) {
 	}
 }
 
+// The clearances that are told are those of the whole body: none of its corners is lost where many lie in one wall.
+func TestCarryClearanceOfRegions(t *testing.T) {
+	_, res := searched(t, "over-arch")
+	n := 0
+	for i := range res.Regions[:20] {
+		s, err := res.Regions[i].Solid()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := BodyOf(s, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range []Opening{{0.4, 0.3}, {0.5, 0.25}, {0.85, 0.45}} {
+			c := CarryIn(b, o)
+			if c.Answer != Passes {
+				continue
+			}
+			n++
+			x0, x1, y0, y1 := extents(b.Corners, c.Across, r3.Cross(c.Along, c.Across))
+			near(t, "width", x1-x0, o.Width-c.Clearance[0], 1e-9)
+			near(t, "height", y1-y0, o.Height-c.Clearance[1], 1e-9)
+			near(t, "slide", math.Max((x1-x0)/o.Width, (y1-y0)/o.Height), c.Slide, 1e-9)
+		}
+	}
+	if n < 10 {
+		t.Errorf("only %d pass", n)
+	}
+}
+
 func extents(ps []r3.Vec, u, v r3.Vec) (x0, x1, y0, y1 float64) {
 	x0, x1, y0, y1 = math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
 	for _, p := range ps {

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"cubby/internal/plane"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Way is a way to make a region smaller. The floor side is always kept; so is the front, where the way does not say.
@@ -20,7 +22,6 @@ const (
 	ByHeight             // the top moves in parallel
 	EvenLeft             // a rectangle: its longest sizes first, the left side kept
 	EvenRight            // a rectangle: its longest sizes first, the right side kept
-	ByFront              // the front moves in parallel, the back kept
 )
 
 // Ways lists the ways that make sense for a region when a job fixes none.
@@ -41,7 +42,6 @@ func (r *Region) Ways() []Way {
 // Shrunk is a region made smaller: share, over 0 to 1, is how much of the size that the way changes is kept. It is false
 // when no region is left or a pocket can no longer be built.
 func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool) {
-	l.fill()
 	if !(share > 0 && share <= 1) {
 		return r, false
 	}
@@ -55,8 +55,6 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		r.moveIn(Across, b.Min.X+share*(b.Max.X-b.Min.X))
 	case ByDepth:
 		r.moveIn(Depth, b.Min.Y+share*(b.Max.Y-b.Min.Y))
-	case ByFront:
-		r.moveFront(b.Max.Y - share*(b.Max.Y-b.Min.Y))
 	case ByHeight:
 		r.moveIn(Up, b.Min.Z+share*(b.Max.Z-b.Min.Z))
 	default:
@@ -72,6 +70,13 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		r.Lo, r.Hi = r.Axis.Of(lo), r.Axis.Of(hi)
 		r.Section = plane.Rect{Min: r.Axis.Section(lo), Max: r.Axis.Section(hi)}.Polygon()
 	}
+	return m.remade(r, low, l)
+}
+
+// remade is a region that was cut, of whose section the lowest corner was at low, measured again; false when it is none or a
+// pocket can no longer be built.
+func (m *Room) remade(r Region, low float64, l Limits) (Region, bool) {
+	l.fill()
 	s := shop{least: l.LeastWall, board: l.Board, toes: l.KeepToes}
 	if len(r.Section) >= 3 && r.Leans != [2]float64{} { // a cut may have taken the lowest corner
 		up := r.Section.Bounds().Min.Y - low
@@ -114,16 +119,41 @@ func (r *Region) moveIn(axis Axis, at float64) {
 	r.Section = cut(r.Section, plane.Line{N: n, C: -at})
 }
 
-// moveFront moves the front to at.
-func (r *Region) moveFront(at float64) {
-	switch r.Axis {
-	case Depth:
-		r.Lo = at
-	case Up:
-		r.Section = cut(r.Section, plane.Line{N: plane.Point{Y: 1}, C: at})
+// PulledIn is a region whose face that looks to a side of the space is moved in by a length, m, in parallel: an end of it, or the
+// wall of its section that looks there. It is false when there is none, or no region is left.
+func (m *Room) PulledIn(r Region, side Side, by float64, l Limits) (Region, bool) {
+	axis, out := side.axis()
+	low := r.Section.Bounds().Min.Y
+	switch {
+	case axis == r.Axis && out < 0:
+		r.Lo += by * math.Hypot(1, r.Leans[0])
+	case axis == r.Axis:
+		r.Hi -= by * math.Hypot(1, r.Leans[1])
 	default:
-		r.Section = cut(r.Section, plane.Line{N: plane.Point{X: 1}, C: at})
+		wall := r.facing(r.Axis.Section(r3.Scale(out, axis.Unit())))
+		if wall < 0 {
+			return r, false
+		}
+		r.Section = cut(r.Section, plane.LineThrough(r.Section.Edge(wall)).Offset(by))
 	}
+	return m.remade(r, low, l)
+}
+
+// facing is the wall of the section that looks a way of the section: of those that do within 30 degrees the outermost, of others
+// the one that does most; -1: none within 60.
+func (r *Region) facing(way plane.Point) int {
+	at, best := -1, math.Inf(-1)
+	for i := range r.Section {
+		a, b := r.Section.Edge(i)
+		looks, far := way.Cross(b.Sub(a).Unit()), a.Add(b).Dot(way)/2
+		if looks < math.Sqrt(3)/2 {
+			far = looks - beyond
+		}
+		if looks > 0.5 && far > best {
+			at, best = i, far
+		}
+	}
+	return at
 }
 
 // Fit makes a region smaller in one way until its air is the wish, to a millilitre; false when it cannot be had.

@@ -24,19 +24,14 @@ var views = func() []r3.Vec {
 // slide looks for the direction along which the body fits best.
 func (f *fitter) slide() Carry {
 	best := Carry{Slide: math.Inf(1)}
-	take := func(n r3.Vec, u, v r3.Vec, turn, r float64) {
+	take := func(r float64, p pose) {
 		if r < best.Slide {
-			s, c := math.Sincos(turn)
-			_, w, h := f.at(turn)
-			best.Slide, best.Along = r, n
-			best.Across = r3.Add(r3.Scale(c, u), r3.Scale(s, v))
-			best.Clearance = [2]float64{f.o.Width - w, f.o.Height - h}
+			w, h := size(f.corners, p)
+			best.Slide, best.Along, best.Across, best.Clearance = r, p.n, p.u, [2]float64{f.o.Width - w, f.o.Height - h}
 		}
 	}
 	for _, n := range f.natural {
-		u, v := f.shadow(n)
-		r, turn := f.best()
-		take(n, u, v, turn, r)
+		take(f.best(f.corners, n))
 		if best.Slide <= 0.999 {
 			break
 		}
@@ -44,17 +39,10 @@ func (f *fitter) slide() Carry {
 	if best.Slide > 1 {
 		up := r3.Cross(best.Along, best.Across)
 		for _, p := range f.search(f.shadowAt, pose{best.Along, best.Across, up}, 6) {
-			f.flatten(p)
-			r, _, _ := f.at(0)
-			take(p.n, p.u, p.v, 0, r)
+			take(f.shadowAt(p), p)
 		}
 	}
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, p := range f.corners {
-		d := r3.Dot(p, best.Along)
-		lo, hi = math.Min(lo, d), math.Max(hi, d)
-	}
-	best.Run = hi - lo
+	best.Run, _ = size(f.corners, pose{u: best.Along})
 	return best
 }
 
@@ -67,40 +55,6 @@ func (p pose) turned(a, b, c float64) pose {
 	u := r3.Add(r3.Sub(p.u, r3.Scale(a, p.n)), r3.Scale(c, p.v))
 	u = r3.Unit(r3.Sub(u, r3.Scale(r3.Dot(u, n), n)))
 	return pose{n, u, r3.Cross(n, u)}
-}
-
-// flatten projects the corners in a pose.
-func (f *fitter) flatten(p pose) {
-	f.flat = f.flat[:0]
-	for _, c := range f.corners {
-		f.flat = append(f.flat, [2]float64{r3.Dot(c, p.u), r3.Dot(c, p.v)})
-	}
-}
-
-// shadowAt is the ratio of the shadow to the opening in a pose.
-func (f *fitter) shadowAt(p pose) float64 {
-	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for _, c := range f.corners {
-		x, y := r3.Dot(c, p.u), r3.Dot(c, p.v)
-		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
-	}
-	return max((x1-x0)/f.o.Width, (y1-y0)/f.o.Height)
-}
-
-// sectionAt is the ratio of the cut through the middle to the opening in a pose.
-func (f *fitter) sectionAt(p pose) float64 {
-	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for _, e := range f.edges {
-		a, b := f.corners[e[0]], f.corners[e[1]]
-		da, db := r3.Dot(a, p.n), r3.Dot(b, p.n)
-		if da*db > 0 || da == db {
-			continue
-		}
-		m := r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a)))
-		x, y := r3.Dot(m, p.u), r3.Dot(m, p.v)
-		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
-	}
-	return max((x1-x0)/f.o.Width, (y1-y0)/f.o.Height)
 }
 
 // search looks over all views at some turns each, then makes the best of them and start finer by turns in changing

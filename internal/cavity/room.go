@@ -3,6 +3,7 @@ package cavity
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"cubby/internal/plane"
@@ -348,26 +349,35 @@ func (r *Room) note(settled []Station) {
 }
 
 // doubt tells whether a reading lies off the line through its neighbours along the station and off the line through the
-// neighbouring stations at the same depth.
+// neighbouring stations: at the same depth, and that through the readings of its number where they have as many. Where one of
+// them does not reach that depth nothing is doubted.
 func (s *Space) doubt(i, j int, line []Height, surface Side) (Doubt, bool) {
 	p := line[j]
 	if p.Sure || i == 0 || i == len(s.Stations)-1 || j == 0 || j == len(line)-1 || atStep(line, j) {
 		return Doubt{}, false
 	}
-	a, b := &s.Stations[i-1], &s.Stations[i+1]
-	pick := func(t *Station) []Height {
-		if surface == Roof {
-			return known(t.Roof)
-		}
-		return known(t.floor())
-	}
-	f := (s.Stations[i].FromLeft - a.FromLeft) / (b.FromLeft - a.FromLeft)
-	across := (1-f)*level(pick(a), p.Depth) + f*level(pick(b), p.Depth)
-	rest := append(append([]Height{}, line[:j]...), line[j+1:]...)
-	if rest = known(rest); len(rest) == 0 {
+	rest := known(slices.Concat(line[:j], line[j+1:]))
+	if len(rest) == 0 || math.Abs(level(rest, p.Depth)-p.Height) <= doubtful {
 		return Doubt{}, false
 	}
-	if math.Abs(across-p.Height) <= doubtful || math.Abs(level(rest, p.Depth)-p.Height) <= doubtful {
+	var beside, numbered [2]float64
+	for k, t := range [2]*Station{&s.Stations[i-1], &s.Stations[i+1]} {
+		other := t.Roof
+		if surface == Floor {
+			other = t.floor()
+		}
+		if p.Depth < t.Front-tiny || p.Depth > t.Back+tiny {
+			return Doubt{}, false
+		}
+		beside[k] = level(known(other), p.Depth)
+		if numbered[k] = beside[k]; len(other) == len(line) && !other[j].Unknown {
+			numbered[k] = other[j].Height
+		}
+	}
+	a, b := s.Stations[i-1].FromLeft, s.Stations[i+1].FromLeft
+	f := (s.Stations[i].FromLeft - a) / (b - a)
+	across := (1-f)*beside[0] + f*beside[1]
+	if math.Abs(across-p.Height) <= doubtful || math.Abs((1-f)*numbered[0]+f*numbered[1]-p.Height) <= doubtful {
 		return Doubt{}, false
 	}
 	return Doubt{i + 1, j + 1, surface, p.Height, across}, true

@@ -31,6 +31,15 @@ func (s Side) String() string {
 	return [...]string{"front", "back", "left", "right", "floor", "roof"}[s]
 }
 
+// axis is the one that a side of the space is square to, and whether the side lies at its low end, -1, or its high one, 1.
+func (s Side) axis() (Axis, float64) {
+	axis := [...]Axis{Front: Depth, Back: Depth, Left: Across, Right: Across, Floor: Up, Roof: Up}[s]
+	if s == Front || s == Left || s == Floor {
+		return axis, -1
+	}
+	return axis, 1
+}
+
 // Limits of a tape survey.
 const (
 	MostStations = 12

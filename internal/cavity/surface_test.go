@@ -140,6 +140,18 @@ func TestUnknownAndDoubtful(t *testing.T) {
 	if m = settled(t, s); len(m.Doubts) != 0 {
 		t.Errorf("a slanting kick is doubted: %+v", m.Doubts)
 	}
+	// nor is the rim of a round well, whose bends wander in depth and of which the first station has none
+	rim := func(x, y float64) Station {
+		return at(x, line(y, 300, 400-y, 300), line(y, 70, y+50, 0, 350-y, 0, 400-y, 70))
+	}
+	well := &Space{Stations: []Station{at(0, line(150, 300, 250, 300), line(150, 70, 250, 70)), rim(100, 60), rim(200, 10), rim(300, 60), rim(400, 140)}}
+	if m = settled(t, well); len(m.Doubts) != 0 {
+		t.Errorf("a round rim is doubted: %+v", m.Doubts)
+	}
+	well.Stations[2].Floor[1].Height = 30 * mm
+	if m = settled(t, well); len(m.Doubts) != 1 || m.Doubts[0].Station != 3 {
+		t.Errorf("a slip at a rim: %+v", m.Doubts)
+	}
 	guess[0].Unknown = true
 	if err := s.Check(); err == nil {
 		t.Error("a line that begins with a guess is taken")

@@ -7,7 +7,6 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/panels"
-	"cubby/internal/unit"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -146,9 +145,6 @@ func (f *finder) access(m *made, box *panels.Box) Access {
 
 // rough is a length as it is told where it is only known from places some way apart: whole centimetres or half inches.
 func (f *finder) rough(m float64) float64 {
-	step := 0.01
-	if f.req.Units == unit.Inch {
-		step = inch / 2
-	}
+	step := f.step(0.01, inch/2)
 	return math.Ceil(m/step) * step
 }

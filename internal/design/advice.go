@@ -19,12 +19,12 @@ const (
 	fillDensity = 12.0 // kg/m3
 )
 
-// filledQtc is the Qtc of a sealed box with a share of its volume filled.
-func (h *rig) filledQtc(b thielesmall.Box, share float64) float64 {
+// filledQtc is the Qtc of a sealed box with a share of its volume filled; NaN where that is no box.
+func filledQtc(s thielesmall.System, share float64) float64 {
 	if share > 0 {
-		b.FillGain, b.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
+		s.Box.FillGain, s.Box.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
 	}
-	c, err := h.circuit(b, nil)
+	c, err := thielesmall.NewCircuit(s)
 	if err != nil {
 		return math.NaN()
 	}
@@ -39,12 +39,12 @@ func fillingTo(want, most float64, qtc func(share float64) float64) float64 {
 // lowerQtc says what brings a Qtc down: filling, no more than is wanted, and the volume that would do without.
 func (h *rig) lowerQtc(p performance) string {
 	text, want := "", h.wantedQtc(h.grades[grade.QtcHigh].Pass)
-	filled := func(share float64) float64 { return h.filledQtc(p.circuit.System.Box, share) }
+	filled := func(share float64) float64 { return filledQtc(p.Circuit.System, share) }
 	share := fillShare
 	if filled(share) < h.grades[grade.QtcLow].Pass {
 		share = fillingTo(want, share, filled)
 	}
-	if q := filled(share); q < p.figures.Qtc*(1-slack) { // it may be filled so far already
+	if q := filled(share); q < p.Figures.Qtc*(1-slack) { // it may be filled so far already
 		text = fmt.Sprintf("filling %.0f %% of it with fibre, %.0f kg/m3, brings Qtc to %.2f (a model)", share*100, fillDensity, q)
 	}
 	if v, err := thielesmall.SealedVolume(h.set, h.air, h.source, want); err == nil {
@@ -78,7 +78,7 @@ func (h *rig) spread(p performance, c Check, grade func(thielesmall.Figures) Che
 		word  string
 		share float64
 	}{{"below", 1 - spreadShare}, {"above", 1 + spreadShare}} {
-		f, ok := h.figuresWithQts(p.circuit.System.Box, side.share)
+		f, ok := h.figuresWithQts(p.Circuit.System.Box, side.share)
 		if !ok {
 			continue
 		}
@@ -107,9 +107,6 @@ func (h *rig) figuresWithQts(b thielesmall.Box, share float64) (thielesmall.Figu
 	return c.Figures(1), true
 }
 
-// heavier is the share of the moving mass beyond which the air in a narrow gap is a caution (common practice).
-const heavier = 0.05
-
 // narrowGap says what the air in the gap before a cone that looks at a closed side does to it: it moves with the cone and
 // adds to its mass. Empty when the face does not look at a closed side or the gap is not stated.
 func (h *rig) narrowGap(d *Design) (text string, caution bool) {
@@ -127,7 +124,7 @@ func (h *rig) narrowGap(d *Design) (text string, caution bool) {
 	loaded.Mms += extra
 	text = fmt.Sprintf("the %s of air before the %s face moves with the cone: about %.0f g more on %.0f g (%.0f %%), fs %.1f Hz instead of %.1f Hz, Qts %.2f instead of %.2f; a model, not in the curves",
 		h.length(m.AirInFront), m.Face, extra*1000, h.set.Mms*1000, share*100, loaded.Fs(), h.set.Fs(), loaded.Qts(), h.set.Qts())
-	return text, share > heavier
+	return text, share > h.grades[grade.GapMass].Pass
 }
 
 // gapRadius is how far the gap before the face reaches from a cone's axis: to the nearest edge of the face.
@@ -157,11 +154,11 @@ func (h *rig) boxMode(d *Design) float64 {
 // withPort is a vented box evaluated again with ports of another area or tuning: their length follows, and what they take more
 // of the air is gone from the box. ok is false where there is no such port.
 func (h *rig) withPort(p performance, area, fb float64) (q performance, length float64, ok bool) {
-	b := p.circuit.System.Box
+	b := p.Circuit.System.Box
 	first, n := b.Ports[0], float64(len(b.Ports))
 	walls := 1.0 // of a tube
-	if p.port.Bore > 0 && p.port.Outside > p.port.Bore {
-		walls = p.port.Outside * p.port.Outside / (p.port.Bore * p.port.Bore)
+	if p.Port.Bore > 0 && p.Port.Outside > p.Port.Bore {
+		walls = p.Port.Outside * p.Port.Outside / (p.Port.Bore * p.Port.Bore)
 	}
 	scale := math.Sqrt(area / first.Area)
 	ends := [2]float64{first.Ends[0] * scale, first.Ends[1] * scale}
@@ -175,25 +172,23 @@ func (h *rig) withPort(p performance, area, fb float64) (q performance, length f
 			return q, 0, false
 		}
 	}
-	b.Ports = slices.Clone(b.Ports)
-	for i := range b.Ports {
-		b.Ports[i].Area, b.Ports[i].Length, b.Ports[i].Ends = area, length, ends
-	}
-	c, err := h.circuit(b, p.circuit.System.Filters)
+	first.Area, first.Length, first.Ends = area, length, ends
+	b.Ports = slices.Repeat([]thielesmall.Port{first}, len(b.Ports))
+	c, err := h.circuit(b, p.Circuit.System.Filters)
 	if err != nil {
 		return q, 0, false
 	}
 	q = p
-	q.circuit, q.figures = c, c.Figures(h.drive)
+	q.Circuit, q.Figures = c, c.Figures(h.drive)
 	q.built.Volume, q.built.Tuning = b.Volume, b.Tuning(h.air)
 	q.built.Port.Area, q.built.Port.Length = area, length+ends[0]+ends[1]
-	q.eval = h.model.EvaluateCircuit(q.built, c.Without())
+	q.Evaluation = h.model.EvaluateCircuit(q.built, c.Without())
 	return q, length, true
 }
 
 // worse names the checks of the sound that are worse in q than in p, as an addition to an advice.
 func (h *rig) worse(p, q performance) string {
-	a, b := h.model.GradeOf(p.built, p.eval, 0), h.model.GradeOf(q.built, q.eval, 0)
+	a, b := h.model.GradeOf(p.built, p.Evaluation), h.model.GradeOf(q.built, q.Evaluation)
 	var all []string
 	for _, c := range []struct {
 		name        string
@@ -211,7 +206,7 @@ func (h *rig) worse(p, q performance) string {
 
 // along is the length along the centre line of a port like p's that acts over the given length, m.
 func (p performance) along(acts float64) float64 {
-	return acts + p.port.Length - p.circuit.System.Box.Ports[0].Length
+	return acts + p.Port.Length - p.Circuit.System.Box.Ports[0].Length
 }
 
 // bent says that a port of that length and height needs a bend in the box.
@@ -227,29 +222,29 @@ func (p performance) bent(length, height float64) string {
 func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const step, most = 0.98, 20
 	switch {
-	case p.passive != nil:
+	case p.Radiator != nil:
 		return h.remass(p, down, grade)
-	case p.kind == BandPass:
+	case p.Kind == BandPass:
 		return ""
 	}
-	fb := p.figures.Fb
+	fb := p.Figures.Fb
 	for range most {
 		if down {
 			fb *= step
 		} else {
 			fb /= step
 		}
-		q, length, ok := h.withPort(p, p.circuit.System.Box.Ports[0].Area, fb)
+		q, length, ok := h.withPort(p, p.Circuit.System.Box.Ports[0].Area, fb)
 		if !ok {
 			return ""
 		}
-		if g := grade(q.figures); g.Status == panels.Pass {
-			if p.port.Implied {
+		if g := grade(q.Figures); g.Status == panels.Pass {
+			if p.Port.Implied {
 				return fmt.Sprintf("ask for the port's size and length; a tuning of %.1f Hz brings it to %.1f dB%s", fb, g.Value, h.worse(p, q))
 			}
 			length = p.along(length)
 			return fmt.Sprintf("a port of %s%s (tuning %.1f Hz) brings it to %.1f dB%s",
-				h.length(length), p.bent(length, math.Max(p.port.Bore, p.port.Height)), fb, g.Value, h.worse(p, q))
+				h.length(length), p.bent(length, math.Max(p.Port.Bore, p.Port.Height)), fb, g.Value, h.worse(p, q))
 		}
 	}
 	return ""
@@ -259,20 +254,20 @@ func (h *rig) retune(p performance, down bool, grade func(thielesmall.Figures) C
 // area does.
 func (h *rig) widen(p performance) string {
 	const step, most = 1.05, 36
-	if p.passive != nil || p.kind == BandPass {
+	if p.Radiator != nil || p.Kind == BandPass {
 		return ""
 	}
-	area := p.port.Area
+	area := p.Port.Area
 	for range most {
 		area *= step
-		q, length, ok := h.withPort(p, area, p.figures.Fb)
+		q, length, ok := h.withPort(p, area, p.Figures.Fb)
 		if !ok {
 			return ""
 		}
-		if q.eval.Speed <= q.eval.SpeedAllowed*(1+slack) {
-			n, length := float64(p.port.Count), p.along(length)
+		if q.Evaluation.Speed <= q.Evaluation.SpeedAllowed*(1+slack) {
+			n, length := float64(p.Port.Count), p.along(length)
 			return fmt.Sprintf("%s of port in place of %s, %s long%s, brings it to %.1f m/s%s", unit.FormatArea(n*area, h.req.Units),
-				unit.FormatArea(n*p.port.Area, h.req.Units), h.length(length), p.bent(length, math.Sqrt(area)), q.eval.Speed, h.worse(p, q))
+				unit.FormatArea(n*p.Port.Area, h.req.Units), h.length(length), p.bent(length, math.Sqrt(area)), q.Evaluation.Speed, h.worse(p, q))
 		}
 	}
 	return ""

@@ -43,15 +43,15 @@ func TestAdviceIsWhatItSays(t *testing.T) {
 			}
 			return r.Boxes[0], o.performanceOf(&r.Boxes[0], other.Boxes[0])
 		}
-		if s := p.eval.Settings; s.Allowed < s.Full {
+		if s := p.Evaluation.Settings; s.Allowed < s.Full {
 			counts["power"]++
 			_, q := again(func(r *Request) { a := *r.Amplifier; a.Power, r.Amplifier = s.Allowed*a.Into/4, &a })
-			if math.Abs(q.eval.Settings.Allowed/q.eval.Settings.Full-1) > 1e-6 {
-				t.Errorf("at %.1f W it may play at %.1f W", s.Allowed, q.eval.Settings.Allowed)
+			if math.Abs(q.Evaluation.Settings.Allowed/q.Evaluation.Settings.Full-1) > 1e-6 {
+				t.Errorf("at %.1f W it may play at %.1f W", s.Allowed, q.Evaluation.Settings.Allowed)
 			}
 		}
 		if j.Kind == Sealed {
-			if want := h.filledQtc(p.circuit.System.Box, fillShare); p.figures.Qtc > 1 {
+			if want := filledQtc(p.Circuit.System, fillShare); p.Figures.Qtc > 1 {
 				counts["filling"]++
 				k, _ := again(func(r *Request) { r.Boxes[0].Filling = Filling{Fraction: fillShare, Density: fillDensity} })
 				within(t, "Qtc with filling", k.Figures.Qtc, want, 0.005)
@@ -59,20 +59,20 @@ func TestAdviceIsWhatItSays(t *testing.T) {
 			continue
 		}
 		for kind, change := range map[string][2]float64{"port": {1.7, 1}, "tuning": {1, 0.9}} {
-			q, length, ok := h.withPort(p, p.port.Area*change[0], p.figures.Fb*change[1])
+			q, length, ok := h.withPort(p, p.Port.Area*change[0], p.Figures.Fb*change[1])
 			if !ok {
 				continue
 			}
 			counts[kind]++
 			k, f := again(func(r *Request) {
 				b := &r.Boxes[0]
-				b.NetVolume, b.Port.Diameter, b.Port.Length = q.volume(), p.port.Bore*math.Sqrt(change[0]), length
+				b.NetVolume, b.Port.Diameter, b.Port.Length = q.volume(), p.Port.Bore*math.Sqrt(change[0]), length
 			})
-			within(t, "tuning", k.Figures.Fb, p.figures.Fb*change[1], 0.1)
-			within(t, "port air speed", f.eval.Speed, q.eval.Speed, 0.005*q.eval.Speed)
-			within(t, "peak", k.Figures.Peak, q.figures.Peak, 0.05)
-			within(t, "dip", k.Figures.Dip, q.figures.Dip, 0.05)
-			within(t, "air", q.volume()+q.port.Area*change[0]*length, p.volume()+p.port.Area*p.port.Length, 1e-6)
+			within(t, "tuning", k.Figures.Fb, p.Figures.Fb*change[1], 0.1)
+			within(t, "port air speed", f.Evaluation.Speed, q.Evaluation.Speed, 0.005*q.Evaluation.Speed)
+			within(t, "peak", k.Figures.Peak, q.Figures.Peak, 0.05)
+			within(t, "dip", k.Figures.Dip, q.Figures.Dip, 0.05)
+			within(t, "air", q.volume()+q.Port.Area*change[0]*length, p.volume()+p.Port.Area*p.Port.Length, 1e-6)
 		}
 		for _, c := range j.Checks {
 			if c.Name == SpeedCheck && c.Status == panels.Fail && c.Setting == "" {

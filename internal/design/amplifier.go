@@ -75,7 +75,7 @@ func (h *rig) checkPower(f performance) Check {
 		fmt.Sprintf("%.0f W into %.3g ohm as wired; the driver is rated for %.0f W", w, z, rated))
 	if c.Status != panels.Pass {
 		volts := math.Sqrt(rated * z)
-		if set := f.eval.Settings.Volts; set > 0 {
+		if set := f.Evaluation.Settings.Volts; set > 0 {
 			volts = math.Min(volts, set)
 		}
 		c.Setting = fmt.Sprintf("set the gain for at most %.1f V at the terminals", volts)

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"cubby/internal/panels"
 	"cubby/internal/search"
@@ -340,9 +339,9 @@ func (f *finder) finish(found *search.Found[*made]) (*Design, error) {
 	air := f.airIn(m, box)
 	if m.duct != nil {
 		at := box.Ports[0]
+		size := PortSize{m.duct.count, m.duct.bore, m.duct.outside, m.duct.height, m.duct.width, m.duct.area()}
 		d.Port = &PortDesign{
-			Count: m.duct.count, Bore: m.duct.bore, Outside: m.duct.outside, Height: m.duct.height, Width: m.duct.width,
-			Area: m.duct.area(), Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
+			PortSize: size, Length: at.Length, Effective: effective(&at), EndOuter: m.ends[0], EndInner: m.ends[1],
 		}
 	}
 	if d.Circuit, err = f.circuit(air, f.filters); err != nil {
@@ -399,7 +398,7 @@ func (f *finder) tradeoff(first, d *Design) string {
 	if n := d.Placed.Minutes - first.Placed.Minutes; math.Abs(n) >= 1 {
 		parts = append(parts, more(n, "in the shop", "minutes"))
 	}
-	return fmt.Sprintf("%s: %s.", sentenceCase(becauseText(d)), word.List(parts))
+	return fmt.Sprintf("%s: %s.", upper(becauseText(d)), word.List(parts))
 }
 
 // becauseText says why a design is offered.
@@ -416,8 +415,6 @@ func becauseText(d *Design) string {
 	}
 	return "the best box"
 }
-
-func sentenceCase(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // tellIdleWishes says of a wish for a kind of box that the job does not consider that nothing comes of it.
 func (f *finder) tellIdleWishes(best *Design) {

@@ -35,7 +35,7 @@ func (j *Judged) Lowest() float64 {
 func (h *rig) airBefore(b ReadyBox, excursion float64) Check {
 	c := h.checkAirInFront(h.travel(excursion))
 	if b.Kind == BandPass {
-		return notChecked(c.Name, fmt.Sprintf("the driver works into the front chamber: ask for its depth before the cone, at least %s", h.length(h.set.Xmax+0.006)))
+		return notChecked(c.Name, fmt.Sprintf("the driver works into the front chamber: ask for its depth before the cone, at least %s", h.length(h.set.Xmax+h.grades[grade.AirInFront].Pass)))
 	}
 	return c
 }
@@ -44,8 +44,8 @@ func (h *rig) airBefore(b ReadyBox, excursion float64) Check {
 // driver plays straight into the room.
 func (h *rig) bandRows(p performance) []Check {
 	const name = "pass band"
-	b, rule := p.circuit.Band(), h.grades[grade.PassBand]
-	text := fmt.Sprintf("%+.1f dB against the driver's own level at %.1f Hz", b.Level, p.figures.Fb)
+	b, rule := p.Circuit.Band(), h.grades[grade.PassBand]
+	text := fmt.Sprintf("%+.1f dB against the driver's own level at %.1f Hz", b.Level, p.Figures.Fb)
 	octaves := math.Log2(b.High / b.Low)
 	played := notChecked(name, text+", and no band about it to -3 dB")
 	if !math.IsNaN(octaves) {

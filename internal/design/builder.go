@@ -15,7 +15,6 @@ import (
 	"cubby/internal/search"
 	"cubby/internal/solid"
 	"cubby/internal/thielesmall"
-	"cubby/internal/unit"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -38,17 +37,22 @@ type made struct {
 	region cavity.Region
 	placed cavity.Placed
 	spec   panels.Spec
-	duct   *duct   // nil: none
-	asked  float64 // width that a slot is to have at least, m
-	length float64 // of the port that is asked for, m
-	ends   [2]float64
 	net    float64
 	carry  cavity.Carry
 	short  int // checks of the wood that are marginal
-	raised int // times that a slot was made higher
+	channel
 
 	tuning   float64              // Hz, wanted
 	radiator thielesmall.Radiator // with its mass; Count 0: none
+}
+
+// A channel is the port of a box as the search builds it.
+type channel struct {
+	duct   *duct   // nil: none
+	asked  float64 // width that a slot is to have at least, m
+	raised int     // times that it was made higher
+	length float64 // that is asked for, m
+	ends   [2]float64
 }
 
 // Build makes the box of a place that comes nearest to a candidate, in the way that asks least of the shop.
@@ -104,7 +108,7 @@ type trial struct {
 
 // trials are the ways to bring a stand to a candidate's size, least work first.
 func (f *finder) trials(s *stand, p *search.Place, c search.Candidate) []trial {
-	air := math.Min(s.region.Air, c.Volume+s.taken+p.Taken(c.Port))
+	air := math.Min(s.region.Air, c.Volume+s.taken+p.Taken(c.Port.Area, c.Port.Length))
 	var all []trial
 	var regions []cavity.Region
 	for _, w := range f.waysThrough(s, air) {
@@ -207,10 +211,7 @@ func stepped(share, size, step float64) float64 {
 func (f *finder) stepOf(r *cavity.Region, w cavity.Way, size float64) float64 {
 	step := f.req.Saw.RoundTo
 	if v := f.req.Limits.Volume; v[0] > 0 && v[0] == v[1] && step > 0 {
-		finest := finestMetric
-		if f.req.Units == unit.Inch {
-			finest = finestInch
-		}
+		finest := f.step(finestMetric, finestInch)
 		for per := f.perLength(r, w, size); step*per > volumeWithin*v[0] && step/2 >= finest*(1-slack); {
 			step /= 2
 		}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -17,17 +18,10 @@ import (
 
 // CheckResult is the answer to "does this ready-made box suit?", for one box or several.
 type CheckResult struct {
-	Request      Request
-	Air          thielesmall.Air
-	DriverSingle thielesmall.Driver
-	Driver       thielesmall.Driver
-	Findings     []thielesmall.Finding
-	DriveVolts   float64
-	FullVolts    float64
-	Boxes        []Judged // best first
-	Best         *Design  // the best box that could be built for the driver in the same space; nil without a space
-	Shopping     string   // what to look for instead, when no box suits; empty otherwise
-	Assumptions  []string
+	Basis
+	Boxes    []Judged // best first
+	Best     *Design  // the best box that could be built for the driver in the same space; nil without a space
+	Shopping string   // what to look for instead, when no box suits; empty otherwise
 }
 
 // Judged is one ready-made box with its checks.
@@ -59,27 +53,20 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 	if len(req.Boxes) == 0 {
 		return nil, &ConfigError{Field: "box", Want: "the box to be judged must be described; cubby design finds one instead"}
 	}
-	p, err := newRig(&req)
+	h, err := newRig(&req)
 	if err != nil {
-		return nil, err
-	}
-	if p.drive, err = p.driveVolts(); err != nil {
 		return nil, err
 	}
 	if req.Mount.Face == "" {
 		req.Mount.Face = "front"
-		p.assume("the driver sits on the front face")
+		h.assume("the driver sits on the front face")
 	}
-	for _, f := range p.findings { // the flagged ones are a check
+	for _, f := range h.findings { // the flagged ones are a check
 		if f.Severity == thielesmall.Warning {
-			p.assume("%s", strings.TrimSuffix(f.Text, "."))
+			h.assume("%s", strings.TrimSuffix(f.Text, "."))
 		}
 	}
-	h := p
-	res := &CheckResult{
-		Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts,
-	}
+	res := &CheckResult{}
 	for i, b := range req.Boxes {
 		if b.Name == "" && len(req.Boxes) > 1 {
 			b.Name = fmt.Sprintf("box %d", i+1)
@@ -112,11 +99,11 @@ func checkBoxes(ctx context.Context, req Request, instead bool) (*CheckResult, e
 		res.Shopping = h.shopping()
 	}
 	if instead {
-		if res.Best, err = bestInstead(ctx, req, p); err != nil {
+		if res.Best, err = bestInstead(ctx, req, h); err != nil {
 			return nil, err
 		}
 	}
-	res.Request, res.Assumptions = req, p.assumptions
+	res.Basis = h.basis()
 	return res, nil
 }
 
@@ -181,9 +168,9 @@ func (h *rig) judgeReady(b ReadyBox) Judged {
 		add(c)
 	}
 	f := h.performanceOf(&j, b)
-	j.Evaluation, j.Fitting = f.eval, h.electrical(j.Circuit, j.Figures.F3)
+	j.Fitting = h.electrical(j.Circuit, j.Figures.F3)
 	h.playLoud(&j)
-	j.Checks[2] = h.airBefore(b, f.eval.Excursion)
+	j.Checks[2] = h.airBefore(b, j.Evaluation.Excursion)
 	add(h.soundRows(f)...)
 	add(h.checkPower(f), h.checkLoad())
 	fit, carry := h.placeReady(b)
@@ -213,12 +200,7 @@ func (h *rig) judged(j Judged, f performance) Judged {
 	return j
 }
 
-func title(b ReadyBox) string {
-	if b.Name == "" {
-		return "This box"
-	}
-	return b.Name
-}
+func title(b ReadyBox) string { return cmp.Or(b.Name, "This box") }
 
 // playReady makes the box's circuit, figures and port. It gives a failed check when the box cannot be what it claims.
 func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
@@ -247,12 +229,10 @@ func (h *rig) playReady(j *Judged, b ReadyBox, a readyAir) *Check {
 			return fail("port", "%s", why)
 		}
 		e := port.ends(h.boxSection(b))
-		for range max(1, port.Count) {
-			air.Ports = append(air.Ports, thielesmall.Port{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction})
-		}
+		air.Ports = slices.Repeat([]thielesmall.Port{{Area: port.area(), Length: port.acting(), Ends: e, Friction: port.Friction}}, max(1, port.Count))
 		j.Port = &PortDesign{
-			Count: max(1, port.Count), Bore: port.Diameter, Height: port.Height, Width: port.Width, Area: port.area(),
-			Length: port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
+			PortSize: PortSize{max(1, port.Count), port.Diameter, 0, port.Height, port.Width, port.area()},
+			Length:   port.Length, Effective: port.acting(), EndOuter: e[0], EndInner: e[1], Implied: b.Port.area() == 0,
 		}
 	}
 	c, err := h.circuit(air, h.filters)
@@ -417,12 +397,12 @@ func (h *rig) performanceOf(j *Judged, b ReadyBox) performance {
 		c.Port = search.Port{Count: p.Count, Area: p.Area, Length: p.Effective + p.EndOuter + p.EndInner,
 			Edge: h.grades.EdgeOf(max(b.Port.Edge, b.Port.Flare), cmp.Or(p.Bore, p.Height))}
 	}
-	e := h.model.EvaluateCircuit(c, j.Circuit.Without())
+	j.Evaluation = h.model.EvaluateCircuit(c, j.Circuit.Without())
 	if q := b.Passive; q != nil {
 		r := j.Circuit.System.Box.Passive
-		j.Radiator = h.radiatorDesign(q, r, r, !upright(q.Face), e.Radiator)
+		j.Radiator = h.radiatorDesign(q, r, r, !upright(q.Face), j.Evaluation.Radiator)
 	}
-	return performance{j.Kind, j.Circuit, j.Figures, j.Port, j.Radiator, c, e, b.longestInside()}
+	return performance{j.Sound, c, b.longestInside()}
 }
 
 // usefulQtc is the Qtc below which more air in a sealed box gives little (the maximally flat one).

@@ -7,7 +7,6 @@ import (
 
 	"cubby/internal/cavity"
 	"cubby/internal/plane"
-	"cubby/internal/unit"
 )
 
 // The steps in which a box that does not go in is tried smaller: what a tape measure tells.
@@ -48,10 +47,7 @@ func (h *rig) overSize(r *cavity.Room, all []attitude) string {
 // leastTrim is the least that a box is too wide, too deep or too high in any of the given attitudes, under atMost.
 func (h *rig) leastTrim(r *cavity.Room, ways []attitude, atMost float64) trim {
 	best := trim{by: atMost}
-	step := trimStepMetric
-	if h.req.Units == unit.Inch {
-		step = trimStepInch
-	}
+	step := h.step(trimStepMetric, trimStepInch)
 	for _, a := range ways {
 		size := [3]float64{a.width, a.section.Bounds().Width(), a.section.Bounds().Height()}
 		for axis, way := range [3]string{"wide", "deep", "high"} {

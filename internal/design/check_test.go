@@ -31,15 +31,15 @@ func shelfRequest() Request {
 	}}
 	section, width := block(0.4, 0.3, 0.3)
 	r.Boxes = []ReadyBox{{
-		Name: "shelf box", Kind: Sealed, NetVolume: 0.018, Section: section, Width: width, Wall: 0.015,
-		Opening: 0.238, Depth: 0.2,
+		Name: "shelf box", Kind: Sealed, NetVolume: 0.018, Shell: Shell{Section: section, Width: width, Wall: 0.015},
+		Hole: Hole{Opening: 0.238, Depth: 0.2},
 	}}
 	return r
 }
 
 func vented(r *Request, net, bore, length float64) {
 	r.Boxes[0] = ReadyBox{
-		Name: "port box", Kind: Vented, NetVolume: net, Opening: 0.238, Depth: 0.2,
+		Name: "port box", Kind: Vented, NetVolume: net, Hole: Hole{Opening: 0.238, Depth: 0.2},
 		Port: ReadyPort{Count: 1, Diameter: bore, Length: length},
 	}
 }

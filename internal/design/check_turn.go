@@ -1,6 +1,8 @@
 package design
 
 import (
+	"slices"
+
 	"cubby/internal/plane"
 )
 
@@ -34,21 +36,13 @@ func attitudes(b ReadyBox) []attitude {
 			next = append(next, a.quarterTurn())
 		}
 		for _, n := range next {
-			if !anyStandsAs(all, n) {
+			same := func(o attitude) bool { return near(o.width, n.width) && sameSection(o.section, n.section) }
+			if !slices.ContainsFunc(all, same) {
 				all = append(all, n)
 			}
 		}
 	}
 	return all
-}
-
-func anyStandsAs(all []attitude, n attitude) bool {
-	for _, a := range all {
-		if near(a.width, n.width) && sameSection(a.section, n.section) {
-			return true
-		}
-	}
-	return false
 }
 
 func near(a, b float64) bool { return a-b < fitSlack && b-a < fitSlack }

@@ -11,9 +11,9 @@ import (
 func TestAttitudes(t *testing.T) {
 	box := func(w, d, h float64) ReadyBox {
 		g, width := block(w, d, h)
-		return ReadyBox{Section: g, Width: width}
+		return ReadyBox{Shell: Shell{Section: g, Width: width}}
 	}
-	wedge := ReadyBox{Width: 0.5, Section: plane.Polygon{{X: 1, Y: 1}, {X: 1.3, Y: 1}, {X: 1.4, Y: 1.2}, {X: 1, Y: 1.2}}}
+	wedge := ReadyBox{Shell: Shell{Width: 0.5, Section: plane.Polygon{{X: 1, Y: 1}, {X: 1.3, Y: 1}, {X: 1.4, Y: 1.2}, {X: 1, Y: 1.2}}}}
 	for _, c := range []struct {
 		name string
 		box  ReadyBox
@@ -38,7 +38,7 @@ func TestAttitudes(t *testing.T) {
 // TestTippedFaces holds that the words about a turned box agree with its shape: tipped on its back, a wedge's slope, at
 // the back, lies on the floor.
 func TestTippedFaces(t *testing.T) {
-	b := ReadyBox{Width: 0.5, Section: plane.Polygon{{X: 0, Y: 0}, {X: 0.3, Y: 0}, {X: 0.4, Y: 0.2}, {X: 0, Y: 0.2}}}
+	b := ReadyBox{Shell: Shell{Width: 0.5, Section: plane.Polygon{{X: 0, Y: 0}, {X: 0.3, Y: 0}, {X: 0.4, Y: 0.2}, {X: 0, Y: 0.2}}}}
 	a := attitudes(b)[1]
 	if a.looks["front"] != "top" || a.looks["top"] != "back" || a.looks["bottom"] != "front" {
 		t.Fatalf("tipped on its back: %v", a.looks)

@@ -63,26 +63,21 @@ func needs(all ...lack) string {
 
 // A performance is what the acoustic rows of the grade table look at: a box that is designed, or a ready-made one.
 type performance struct {
-	kind    Kind
-	circuit *thielesmall.Circuit
-	figures thielesmall.Figures
-	port    *PortDesign
-	passive *RadiatorDesign
-	built   search.Candidate
-	eval    search.Evaluation
-	inside  float64 // m, the longest size of a ready-made box inside; 0: not known
+	Sound
+	built  search.Candidate
+	inside float64 // m, the longest size of a ready-made box inside; 0: not known
 }
 
 // lower says by what a tuning is made lower.
 func (f performance) lower() string {
-	if f.passive != nil {
+	if f.Radiator != nil {
 		return "more mass on the radiator"
 	}
 	return "longer port"
 }
 
 // volume is the net volume, m3.
-func (f performance) volume() float64 { return f.circuit.System.Box.Volume }
+func (f performance) volume() float64 { return f.Circuit.System.Box.Volume }
 
 // judge fills a design's checks, in the order of the grade table.
 func (h *rig) judge(d *Design) {
@@ -103,9 +98,7 @@ func (h *rig) judge(d *Design) {
 }
 
 // performance is what the acoustic rows look at.
-func (d *Design) performance() performance {
-	return performance{d.Kind, d.Circuit, d.Figures, d.Port, d.Radiator, d.candidate, d.Evaluation, 0}
-}
+func (d *Design) performance() performance { return performance{d.Sound, d.candidate, 0} }
 
 // sumUp gives a design its verdict.
 func (h *rig) sumUp(d *Design) {
@@ -134,10 +127,7 @@ func boxCheck(c panels.Check) Check {
 
 // ring is a spacer ring as thick as what is lacking, rounded up: with what is printed nothing is lacking.
 func (h *rig) ring(short float64) string {
-	step := finestMetric
-	if h.req.Units == unit.Inch {
-		step = finestInch
-	}
+	step := h.step(finestMetric, finestInch)
 	return fmt.Sprintf("a spacer ring of %s under the frame", h.length(math.Ceil(short/step-stepSlack)*step))
 }
 
@@ -156,7 +146,7 @@ const tapeStep = 0.5e-3
 // soundRows are the acoustic rows of the grade table. They also set the port's speed.
 func (h *rig) soundRows(f performance) []Check {
 	var rows []Check
-	switch f.kind {
+	switch f.Kind {
 	case Sealed:
 		rows = append(rows, h.checkQtc(f))
 	case BandPass:
@@ -165,18 +155,26 @@ func (h *rig) soundRows(f performance) []Check {
 		rows = append(rows, h.checkPeak(f), h.checkDip(f))
 	}
 	rows = append(rows, h.checkExcursion(f))
-	if f.port != nil {
-		f.port.SpeedAtLimit = f.eval.Speed
+	if f.Port != nil {
+		f.Port.SpeedAtLimit = f.Evaluation.Speed
 		rows = append(rows, h.checkPortSpeed(f), h.checkDuct(f))
 	}
-	if f.passive != nil {
+	if f.Radiator != nil {
 		rows = append(rows, h.radiatorRows(f)...)
 	}
-	if f.kind != Sealed {
+	if f.Kind != Sealed {
 		rows = append(rows, told("group delay at the tuning",
-			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.figures.DelayAtTuning*1000, f.figures.Fb)))
+			fmt.Sprintf("%.0f ms at %.1f Hz, filters left out: for information, never graded", f.Figures.DelayAtTuning*1000, f.Figures.Fb)))
 	}
 	return rows
+}
+
+// step is one of two steps by the job's units, m.
+func (p *rig) step(metric, inches float64) float64 {
+	if p.req.Units == unit.Inch {
+		return inches
+	}
+	return metric
 }
 
 // length and volume write a quantity in the job's own units.
@@ -184,12 +182,12 @@ func (p *rig) length(m float64) string  { return unit.FormatLength(m, p.req.Unit
 func (p *rig) volume(m3 float64) string { return unit.FormatVolume(m3, p.req.Units) }
 
 func (h *rig) checkAirInFront(travel float64) Check {
-	const name, margin = "air in front of the cone", 0.006 // m over the excursion (common practice)
+	const name = "air in front of the cone"
 	m := h.req.Mount
 	if h.set.Xmax == 0 {
 		return notChecked(name, "the driver's xmax is not stated")
 	}
-	pass := travel + margin + m.Surround
+	pass := travel + h.grades[grade.AirInFront].Pass + m.Surround
 	if m.AirInFront == 0 {
 		return notChecked(name, fmt.Sprintf("state mount.air_in_front, the clear air before the driver's face: it needs %s", h.length(pass)))
 	}
@@ -208,7 +206,7 @@ func (h *rig) checkAirInFront(travel float64) Check {
 }
 
 func (h *rig) checkQtc(p performance) Check {
-	c := h.gradeQtc(p)(p.figures)
+	c := h.gradeQtc(p)(p.Figures)
 	switch {
 	case h.brief:
 		return c
@@ -234,7 +232,7 @@ func (h *rig) gradeQtc(p performance) func(thielesmall.Figures) Check {
 }
 
 func (h *rig) checkPeak(p performance) Check {
-	c := h.gradePeak(p.figures)
+	c := h.gradePeak(p.Figures)
 	if h.brief {
 		return c
 	}
@@ -252,7 +250,7 @@ func (h *rig) gradePeak(f thielesmall.Figures) Check {
 }
 
 func (h *rig) checkDip(p performance) Check {
-	c := h.gradeDip(p.figures)
+	c := h.gradeDip(p.Figures)
 	if h.brief {
 		return c
 	}
@@ -275,23 +273,23 @@ func limitTo(watts float64) string { return "limit the power to " + search.Watts
 // checkExcursion is the row on the cone's travel at P0, behind the filters and the high-pass that is part of the answer.
 func (h *rig) checkExcursion(p performance) Check {
 	const name = ExcursionCheck
-	xmax, x := h.set.Xmax, p.eval.Excursion
+	xmax, x := h.set.Xmax, p.Evaluation.Excursion
 	if xmax == 0 {
 		return notChecked(name, "the driver's xmax is not stated")
 	}
-	full := p.eval.Settings.Full
+	full := p.Evaluation.Settings.Full
 	if full == 0 {
 		return notChecked(name, "the amplifier's power and load are not stated")
 	}
 	c := row(name, h.grades[grade.Excursion].Scaled(x, xmax), x, xmax, "m",
-		fmt.Sprintf("%.1f mm peak with a full sine of %.0f W%s; Xmax is %.1f mm", x*1000, full, behind(&p.eval), xmax*1000))
+		fmt.Sprintf("%.1f mm peak with a full sine of %.0f W%s; Xmax is %.1f mm", x*1000, full, behind(&p.Evaluation), xmax*1000))
 	if c.Status != panels.Pass {
 		c.Setting = limitTo(full * xmax * xmax / (x * x))
 	}
 	if bare, watts, ok := h.withoutHighPass(p); ok {
 		c.Status = max(c.Status, panels.Marginal)
 		c.Note += fmt.Sprintf("; without it %.1f mm, and %s at most", bare*1000, search.Watts(watts))
-		set := fmt.Sprintf("set the high-pass to %.0f Hz", p.eval.Settings.HighPass)
+		set := fmt.Sprintf("set the high-pass to %.0f Hz", p.Evaluation.Settings.HighPass)
 		if c.Setting != "" {
 			set += " and "
 		}
@@ -306,7 +304,7 @@ func (h *rig) checkExcursion(p performance) Check {
 // withoutHighPass is the excursion of a ready-made box and the power that it may play at where the high-pass that is part of
 // the answer is not set; ok is false where none is part of it.
 func (h *rig) withoutHighPass(p performance) (excursion, watts float64, ok bool) {
-	if len(h.req.Boxes) == 0 || p.eval.Settings.HighPass == 0 {
+	if len(h.req.Boxes) == 0 || p.Evaluation.Settings.HighPass == 0 {
 		return 0, 0, false
 	}
 	t := h.task()
@@ -315,7 +313,7 @@ func (h *rig) withoutHighPass(p performance) (excursion, watts float64, ok bool)
 	if err != nil {
 		return 0, 0, false
 	}
-	e := m.EvaluateCircuit(p.built, p.circuit.Without())
+	e := m.EvaluateCircuit(p.built, p.Circuit.Without())
 	return e.Excursion, e.Settings.Allowed, true
 }
 
@@ -332,15 +330,15 @@ const SpeedCheck = "port air speed at full power"
 
 // checkPortSpeed is the row on the air in the ports at P0.
 func (h *rig) checkPortSpeed(p performance) Check {
-	v, most, full := p.eval.Speed, p.eval.SpeedAllowed, p.eval.Settings.Full
+	v, most, full := p.Evaluation.Speed, p.Evaluation.SpeedAllowed, p.Evaluation.Settings.Full
 	if full == 0 {
 		return notChecked(SpeedCheck, "the amplifier's power and load are not stated")
 	}
-	if p.port.Implied {
+	if p.Port.Implied {
 		return notChecked(SpeedCheck, "the port is claimed, not described: ask for its size and length")
 	}
 	c := row(SpeedCheck, h.grades[grade.PortSpeed].Scaled(v, most), v, most, "m/s",
-		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.eval), most))
+		fmt.Sprintf("%.1f m/s peak with a full sine of %.0f W%s; %.1f m/s for this edge, tuning and size (common practice)", v, full, behind(&p.Evaluation), most))
 	s := most / v
 	if c.Status != panels.Pass {
 		c.Setting = limitTo(full * s * s)
@@ -363,7 +361,7 @@ func (h *rig) checkDuct(p performance) Check {
 	if base == 0 {
 		base, what = h.grades[grade.DuctBase].Value(), "the usual low-pass (none is stated)"
 	}
-	f := p.figures.DuctResonance
+	f := p.Figures.DuctResonance
 	c := row("first duct resonance", rule.Grade(f/base), f, rule.Pass*base, "Hz",
 		fmt.Sprintf("the port sings at %.0f Hz, %.1f times %s", f, f/base, what))
 	if c.Status != panels.Pass {
@@ -440,7 +438,7 @@ func byPower(c *Check) bool {
 func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, string) {
 	var fails, cautions, open []string
 	sum := search.Checks{Worst: grade.Pass, Share: 1}
-	if len(h.req.Boxes) > 0 && f.eval.Settings.HighPass > 0 { // nobody has said that there is one
+	if len(h.req.Boxes) > 0 && f.Evaluation.Settings.HighPass > 0 { // nobody has said that there is one
 		sum.Worst = grade.Marginal
 	}
 	for i := range checks {
@@ -462,7 +460,7 @@ func (h *rig) conclude(what string, checks []Check, f performance) (Verdict, str
 	for _, name := range [...]string{ExcursionCheck, SpeedCheck, RadiatorCheck, PeakCheck, "delivered power", "load as wired"} {
 		sum.Unchecked = sum.Unchecked || slices.Contains(open, name)
 	}
-	s := f.eval.Settings
+	s := f.Evaluation.Settings
 	if s.Full > 0 {
 		sum.Share = s.Allowed / s.Full
 	}

@@ -1,8 +1,10 @@
 package design
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"cubby/internal/panels"
 	"cubby/internal/thielesmall"
@@ -95,15 +97,8 @@ func (s *DriverSheet) wire() error {
 
 // graveFirst puts the gravest findings first, otherwise in their order.
 func graveFirst(all []thielesmall.Finding) []thielesmall.Finding {
-	var sorted []thielesmall.Finding
-	for _, severity := range []thielesmall.Severity{thielesmall.Flagged, thielesmall.Warning, thielesmall.Note} {
-		for _, f := range all {
-			if f.Severity == severity {
-				sorted = append(sorted, f)
-			}
-		}
-	}
-	return sorted
+	slices.SortStableFunc(all, func(a, b thielesmall.Finding) int { return cmp.Compare(b.Severity, a.Severity) })
+	return all
 }
 
 // metal remarks on what the driver as a thing of metal cannot be, or hardly. The comparisons are plain geometry.

@@ -2,6 +2,7 @@ package design
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/panels"
@@ -124,9 +125,5 @@ func (d duct) ends(boxSection float64) [2]float64 {
 
 // ports are the acoustic ports of that effective length, ends not counted.
 func (d duct) ports(length float64, ends [2]float64) []thielesmall.Port {
-	ports := make([]thielesmall.Port, d.count)
-	for i := range ports {
-		ports[i] = thielesmall.Port{Area: d.area(), Length: length, Ends: ends}
-	}
-	return ports
+	return slices.Repeat([]thielesmall.Port{{Area: d.area(), Length: length, Ends: ends}}, d.count)
 }

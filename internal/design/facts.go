@@ -253,10 +253,8 @@ func (r *Ranking) Row(p *Placing) (name string, box []string) {
 
 // At is the greatest level at a frequency, Hz, of those that are worked out, dB, for print; empty where it is not known.
 func (j *Judged) At(hz float64) string {
-	for _, l := range j.Loud {
-		if l.Frequency == hz {
-			return fmt.Sprintf("%.1f", l.Level)
-		}
+	if level := j.MaxAt(hz); !math.IsNaN(level) {
+		return fmt.Sprintf("%.1f", level)
 	}
 	return ""
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/thielesmall"
@@ -37,10 +38,8 @@ func (h *rig) describePort(d *Design, fb float64) {
 	}
 	for k := trimSteps; k >= -1; k-- {
 		more := p.Supply * float64(k) / trimSteps
-		ports := make([]thielesmall.Port, p.Count)
-		for i := range ports {
-			ports[i] = thielesmall.Port{Area: p.Area, Length: cmp.Or(p.Effective, p.Length) + more, Ends: [2]float64{p.EndOuter, p.EndInner}}
-		}
+		one := thielesmall.Port{Area: p.Area, Length: cmp.Or(p.Effective, p.Length) + more, Ends: [2]float64{p.EndOuter, p.EndInner}}
+		ports := slices.Repeat([]thielesmall.Port{one}, p.Count)
 		p.Trim = append(p.Trim, TrimStep{p.Length + more, thielesmall.Box{Volume: d.Box.NetVolume, Ports: ports}.Tuning(h.air)})
 	}
 }

@@ -15,32 +15,23 @@ import (
 
 // MeasuredResult is a finished box, as its impedance sweep shows it, against what it should be.
 type MeasuredResult struct {
-	Request      Request
-	Air          thielesmall.Air
-	DriverSingle thielesmall.Driver
-	Driver       thielesmall.Driver // as wired, as stated
-	Findings     []thielesmall.Finding
-	DriveVolts   float64
-	Expected     Expected
-	Sweep        impedance.Sweep
-	Fit          impedance.BoxFit
-	Figures      thielesmall.Figures // of the box as measured
-	Rows         []MeasuredRow
-	Changes      []Change // what to do, most important first; empty: nothing
-	Verdict      BuiltVerdict
-	VerdictText  string
-	Curves       []ImpedancePoint
-	Assumptions  []string
+	Basis       // its driver as stated
+	Expected    Expected
+	Sweep       impedance.Sweep
+	Fit         impedance.BoxFit
+	Figures     thielesmall.Figures // of the box as measured
+	Rows        []MeasuredRow
+	Changes     []Change // what to do, most important first; empty: nothing
+	Verdict     BuiltVerdict
+	VerdictText string
+	Curves      []ImpedancePoint
 }
 
 // Expected is the box that the sweep is compared with: the best design, or the one box that the job describes.
 type Expected struct {
-	Kind      Kind
+	Sound          // its circuit without filters
 	Described bool // the job describes it; otherwise it was designed
 	NetVolume float64
-	Circuit   *thielesmall.Circuit // without filters
-	Figures   thielesmall.Figures
-	Port      *PortDesign
 	taken     []panels.Deduction // from the inside
 	surface   float64            // m2 of the inside; 0 unknown
 	freeEnd   float64            // m before the port's inner mouth; 0 unknown
@@ -66,27 +57,29 @@ const (
 
 // A MeasuredRow is one figure as designed and as measured. Values are SI in Unit; NaN is none.
 type MeasuredRow struct {
-	Name                       string
-	Designed, Measured         float64
-	Sigma                      float64 // standard uncertainty of the measured one; NaN: not stated
-	Difference                 float64 // measured less designed
-	Share                      float64 // the same over the designed one
-	Near, Far                  float64 // as designed up to the one, not at all beyond the other: shares of the designed, or limits
-	Unit                       string
-	Status                     panels.Status // NotChecked: for information
-	DesignedText, MeasuredText string        // in the job's units
-	SigmaText, DifferenceText  string        // empty: none
+	Name               string
+	Designed, Measured float64
+	Sigma              float64 // standard uncertainty of the measured one; NaN: not stated
+	Difference         float64 // measured less designed
+	Share              float64 // the same over the designed one
+	Near, Far          float64 // as designed up to the one, not at all beyond the other: shares of the designed, or limits
+	Unit               string
+	Status             panels.Status // NotChecked: for information
+	RowText
 }
+
+// RowText is a row in the job's units; empty: none.
+type RowText struct{ DesignedText, MeasuredText, SigmaText, DifferenceText string }
 
 // A Change is one thing that is not as designed, by how much, and what to do.
 type Change struct {
-	What   string // "volume" "tuning" "leak" "damping" "driver"
+	What   string // "volume" "rear volume" "tuning" "leak" "damping" "driver"
 	Status panels.Status
 	Amount float64 // measured less designed, SI in Unit
 	Unit   string
 	Text   string // what is wrong, one sentence
 	ToDo   string // one sentence; empty: nothing helps
-	Wanted string // what ToDo aims at: "port_length_m" "filling_fraction" "block_volume_m3"; empty: no figure
+	Wanted string // what ToDo aims at: "port_length_m" "radiator_mass_kg" "filling_fraction" "block_volume_m3"; empty: no figure
 	Target float64
 }
 
@@ -114,17 +107,13 @@ const (
 // job describes. The error is for a job that gives nothing to compare with, and for a sweep that cannot decide: an
 // *impedance.UndecidedError.
 func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, error) {
-	p, err := newRig(&req)
+	h, err := newRig(&req)
 	if err != nil {
 		return nil, err
 	}
-	if p.drive, err = p.driveVolts(); err != nil {
-		return nil, err
-	}
 	if a := req.Amplifier; a != nil { // filters do not act on impedance
-		p.assumptions = slices.DeleteFunc(p.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
+		h.assumptions = slices.DeleteFunc(h.assumptions, func(s string) bool { return slices.Contains(a.Assumed, s) })
 	}
-	h := p
 	all, err := h.expect(ctx, req)
 	if err != nil {
 		return nil, err
@@ -137,18 +126,13 @@ func Measure(ctx context.Context, req Request, sweep impedance.Sweep, o MeasureO
 	res.Changes = h.changes(res)
 	res.VerdictText += h.nearer(res, all[1:], o)
 	res.Curves = impedanceCurves(sweep, res.Expected.Circuit, built)
-	res.Request, res.Assumptions = req, p.assumptions
+	res.Basis = h.basis()
 	return res, nil
 }
 
 // against fits the sweep to a box that it should be of and compares figure by figure.
 func (h *rig) against(e Expected, sweep impedance.Sweep, o MeasureOptions) (*MeasuredResult, *thielesmall.Circuit, error) {
-	res := &MeasuredResult{
-		Air: h.air, DriverSingle: h.single, Driver: h.set, Findings: h.findings, DriveVolts: h.drive, Sweep: sweep, Expected: e,
-	}
-	if e.Kind != Sealed && e.Kind != Vented {
-		return nil, nil, &ConfigError{Field: "box", Want: fmt.Sprintf("a sweep of a %s box cannot be fitted yet: cubby check judges it as it is described", e.Kind)}
-	}
+	res := &MeasuredResult{Basis: h.basis(), Sweep: sweep, Expected: e}
 	var err error
 	if res.Fit, err = impedance.FitBox(sweep, e.Circuit.System, o); err != nil {
 		return nil, nil, err
@@ -185,10 +169,8 @@ func (h *rig) expect(ctx context.Context, req Request) ([]Expected, error) {
 
 // expectDesign is a design as its sweep should show it.
 func expectDesign(d *Design) Expected {
-	e := Expected{
-		Kind: d.Kind, NetVolume: d.Box.NetVolume, Circuit: d.Circuit.Without(), Figures: d.Figures, Port: d.Port,
-		taken: d.Box.Deductions, surface: 2 * d.Box.Inside.Area(),
-	}
+	e := Expected{Sound: d.Sound, NetVolume: d.Box.NetVolume, taken: d.Box.Deductions, surface: 2 * d.Box.Inside.Area()}
+	e.Circuit = e.Circuit.Without()
 	for i := range d.Box.Inside {
 		a, b := d.Box.Inside.Edge(i)
 		e.surface += math.Hypot(b.X-a.X, b.Y-a.Y) * d.Box.InsideWidth
@@ -217,11 +199,12 @@ func (h *rig) expectDescribed(req Request) (Expected, error) {
 		}
 		return Expected{}, &ConfigError{Field: "box", Want: why}
 	}
-	e := Expected{Kind: b.Kind, Described: true, NetVolume: j.NetVolume, Circuit: j.Circuit.Without(), Figures: j.Figures, Port: j.Port}
+	e := Expected{Sound: j.Sound, Described: true, NetVolume: j.NetVolume}
+	e.Circuit = e.Circuit.Without()
 	if v := float64(max(1, req.Mount.Count)) * req.Frame.Displacement; v > 0 {
 		e.taken = append(e.taken, panels.Deduction{Name: "driver", Volume: v})
 	}
-	if b.Section != nil && b.Wall > 0 {
+	if b.Section != nil && b.Wall > 0 && b.Rear == 0 { // else what is inside belongs to two chambers
 		if v := b.Port.taken(b.Wall); v > 0 {
 			e.taken = append(e.taken, panels.Deduction{Name: "port", Volume: v})
 		}
@@ -242,6 +225,9 @@ func (h *rig) measuredAssumptions(r *MeasuredResult) {
 	if f.Coil != impedance.NoCoil {
 		h.assume("the coil's %s was taken from the sweep", map[impedance.Coil]string{impedance.Inductance: "inductance", impedance.InductanceAndPair: "inductance with its second pair"}[f.Coil])
 	}
+	if f.System.Box.Passive.Count > 0 {
+		h.assume("suspension and loss of the radiator are as stated: its mass alone follows the tuning")
+	}
 	if r.Sweep.Phase == nil {
 		h.assume("the sweep has no phase: the fit is to the magnitude alone")
 	}
@@ -251,22 +237,28 @@ func (h *rig) measuredAssumptions(r *MeasuredResult) {
 func (h *rig) measuredRows(r *MeasuredResult) []MeasuredRow {
 	e, f := &r.Expected, &r.Fit
 	var rows []MeasuredRow
-	if f.Sealed {
+	if f.Sealed() {
 		rows = append(rows,
 			h.compared(fcRow, "Hz", e.Figures.Fc, f.Fc, nearFc, farFc),
 			h.compared(qtcRow, "", e.Figures.Qtc, f.Qtc, nearQtc, farQtc))
 	} else {
 		rows = append(rows, h.compared(tuningRow, "Hz", e.Figures.Fb, f.Tuning, nearTuning, farTuning))
 	}
+	was, is := e.Circuit.System.Box, f.System.Box
 	rows = append(rows, h.compared(volumeRow, "m3", e.NetVolume, f.Volume, nearVolume, farVolume))
-	if !f.Sealed {
-		was, is := e.Circuit.System.Box.Ports[0], f.System.Box.Ports[0]
-		rows = append(rows, h.informed("port acts as long as", "m", was.Length, is.Length, math.NaN()))
+	if is.Rear > 0 {
+		rows = append(rows, h.compared(rearRow, "m3", was.Rear, f.Rear, nearVolume, farVolume))
 	}
-	rows = append(rows, h.leakRow(e.Figures.QL, f.QL, f.Sealed),
-		h.informed("Vas over net air, alpha", "", e.Figures.Alpha, f.Alpha.Value, f.Alpha.Sigma),
-		h.informed("f3", "Hz", e.Figures.F3, r.Figures.F3, math.NaN()),
-		h.informed("coil resistance, Re", "ohm", r.Driver.Re, f.Re.Value, f.Re.Sigma))
+	if is.Passive.Count > 0 {
+		rows = append(rows, h.informed("radiator moves", "kg", was.Passive.Mms, is.Passive.Mms, math.NaN()))
+	} else if !f.Sealed() {
+		rows = append(rows, h.informed("port acts as long as", "m", was.Ports[0].Length, is.Ports[0].Length, math.NaN()))
+	}
+	rows = append(rows, h.leakRow(e.Figures.QL, f.QL, f.Sealed()), h.informed("Vas over net air, alpha", "", e.Figures.Alpha, f.Alpha.Value, f.Alpha.Sigma))
+	if is.Rear == 0 { // a band-pass lies over its driver's reference
+		rows = append(rows, h.informed("f3", "Hz", e.Figures.F3, r.Figures.F3, math.NaN()))
+	}
+	rows = append(rows, h.informed("coil resistance, Re", "ohm", r.Driver.Re, f.Re.Value, f.Re.Sigma))
 	if f.DriverToo {
 		rows = append(rows,
 			h.informed("driver's fs", "Hz", r.Driver.Fs(), f.Fs.Value, f.Fs.Sigma),

@@ -19,6 +19,8 @@ func (h *rig) amount(v float64, of string) string {
 		return h.volume(v)
 	case of == "m":
 		return h.length(v)
+	case of == "kg":
+		return unit.FormatMass(v, h.req.Units)
 	case of == "Hz":
 		return fmt.Sprintf("%.1f Hz", v)
 	case of == "ohm":
@@ -68,8 +70,10 @@ func (h *rig) changes(r *MeasuredResult) []Change {
 	if off(r, leakRowName) {
 		add(h.leakChange(r, rowOf(r, leakRowName)))
 	}
-	if off(r, volumeRow) {
-		add(h.volumeChange(r, rowOf(r, volumeRow)))
+	for _, name := range [...]string{volumeRow, rearRow} {
+		if off(r, name) {
+			add(h.volumeChange(r, rowOf(r, name)))
+		}
 	}
 	if off(r, tuningRow) {
 		add(h.tuningChange(r, rowOf(r, tuningRow)))
@@ -86,7 +90,7 @@ func (h *rig) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
 	tight := r.Fit.System
 	tight.Box.LeakQ = r.Expected.Figures.QL
 	at, name := r.Fit.Tuning.Value, "the tuning"
-	if r.Fit.Sealed {
+	if r.Fit.Sealed() {
 		at, name = r.Fit.Fc.Value, "fc"
 	}
 	cost := ""
@@ -112,23 +116,30 @@ func (h *rig) leakChange(r *MeasuredResult, row MeasuredRow) *Change {
 func (h *rig) volumeChange(r *MeasuredResult, row MeasuredRow) *Change {
 	v := math.Abs(row.Difference)
 	c := &Change{What: "volume", Status: row.Status, Amount: row.Difference, Unit: "m3"}
-	word, hints := "more", h.surplus(r, v)
+	where, word, hints := "box", "more", h.surplus
 	if row.Difference < 0 {
-		word, hints = "less", h.shortage(r, v)
+		word, hints = "less", h.shortage
 	}
-	c.Text = fmt.Sprintf("The box holds %s net, %s (%.1f %%) %s than %s%s.", h.volume(row.Measured), h.volume(v), 100*math.Abs(row.Share), word, r.Expected.word(), hints)
+	if row.Name == rearRow {
+		where, c.What, hints = "chamber behind the driver", "rear volume", func(*MeasuredResult, float64) string { return "" }
+	}
+	c.Text = fmt.Sprintf("The %s holds %s net, %s (%.1f %%) %s than %s%s.", where, h.volume(row.Measured), h.volume(v), 100*math.Abs(row.Share), word, r.Expected.word(), hints(r, v))
+	tuner, size := tunedBy(&r.Fit.System.Box)
 	switch {
 	case row.Difference > 0:
 		c.ToDo = fmt.Sprintf("Fix solid blocks of %s in all to a wall inside.", h.volume(v))
-		if off(r, tuningRow) {
-			c.ToDo += " Then sweep again: the length of the port below is for the air that is there now."
+		if off(r, tuningRow) && row.Name == volumeRow {
+			c.ToDo += fmt.Sprintf(" Then sweep again: the %s of the %s below is for the air that is there now.", size, tuner)
 		}
 		c.Target, c.Wanted = v, "block_volume_m3"
-	case off(r, "tuning"):
-		c.ToDo = "Take out what was not meant to be there, or leave it and set the port for the air that is left, as below."
-	case !r.Fit.Sealed:
-		c.ToDo = fmt.Sprintf("It can be left: the tuning is within tolerance. For the exact one, %s.", h.portAdvice(r))
-		c.Target, c.Wanted = h.portFor(r), "port_length_m"
+	case row.Name == rearRow:
+		c.ToDo = "Take out what was not meant to be there, or judge the box again with the air that it has (cubby check)."
+	case off(r, tuningRow):
+		c.ToDo = fmt.Sprintf("Take out what was not meant to be there, or leave it and set the %s for the air that is left, as below.", tuner)
+	case !r.Fit.Sealed():
+		var advice string
+		advice, c.Wanted, c.Target = h.retuned(r)
+		c.ToDo = fmt.Sprintf("It can be left: the tuning is within tolerance. For the exact one, %s.", advice)
 	case off(r, qtcRow) || off(r, fcRow):
 		c.ToDo = "Take out what was not meant to be there, or leave it and bring Qtc back as below."
 	default:
@@ -140,6 +151,7 @@ func (h *rig) volumeChange(r *MeasuredResult, row MeasuredRow) *Change {
 // The rows that changes look for.
 const (
 	leakRowName, volumeRow, tuningRow = "leak, QL", "net air", "tuning"
+	rearRow                           = "net air behind"
 	qtcRow, fcRow                     = "Qtc", "resonance in the box, fc"
 )
 
@@ -221,17 +233,53 @@ func (h *rig) boardHint(r *MeasuredResult, v float64, word string) string {
 // thickness is a small length, always with millimetres to a tenth.
 func thickness(m float64) string { return unit.Millimetres(m, 1) + " mm" }
 
-// portFor is the length that brings the ports, as they are, to the designed tuning in the air that is there.
-func (h *rig) portFor(r *MeasuredResult) float64 {
-	p := r.Fit.System.Box.Ports[0]
-	ends := p.Ends[0] + p.Ends[1]
-	ratio := r.Fit.Tuning.Value / r.Expected.Figures.Fb
-	return (p.Length+ends)*ratio*ratio - ends
+// tunedBy names what tunes a box, and what of it is changed for another tuning.
+func tunedBy(b *thielesmall.Box) (tuner, size string) {
+	if b.Passive.Count > 0 {
+		return "radiator", "mass"
+	}
+	return "port", "length"
+}
+
+// retuned is how the box, as it is, gets the designed tuning in the air that is there: the length of its ports, m, or what its
+// radiators have to move, kg.
+func (h *rig) retuned(r *MeasuredResult) (advice, wanted string, target float64) {
+	b, ratio := &r.Fit.System.Box, r.Fit.Tuning.Value/r.Expected.Figures.Fb
+	if b.Passive.Count > 0 {
+		target = b.Passive.Mms * ratio * ratio
+		return h.massAdvice(r, target), "radiator_mass_kg", target
+	}
+	ends := b.Ports[0].Ends[0] + b.Ports[0].Ends[1]
+	target = (b.Ports[0].Length+ends)*ratio*ratio - ends
+	return h.portAdvice(r, target), "port_length_m", target
+}
+
+// massAdvice says how to get there from the radiators that are in the box.
+func (h *rig) massAdvice(r *MeasuredResult, want float64) string {
+	q, is := r.Expected.Radiator, r.Fit.System.Box.Passive.Mms
+	what, tune := "the radiator", fmt.Sprintf("%.1f Hz", r.Expected.Figures.Fb)
+	if q.Count > 1 {
+		what = "each radiator"
+	}
+	mass := func(kg float64) string { return h.amount(kg, "kg") }
+	moves := fmt.Sprintf("%s (it moves %s, and should move %s) for %s", what, mass(is), mass(want), tune)
+	switch change := want - is; {
+	case math.Abs(change) < massStep/2:
+		return fmt.Sprintf("the radiator is right for %s", tune)
+	case change < 0 && -change > q.Added:
+		return fmt.Sprintf("take %s off %s; no more than the %s that were added to it can come off", mass(-change), moves, mass(q.Added))
+	case change < 0:
+		return fmt.Sprintf("take %s off %s", mass(-change), moves)
+	case q.Added+change > q.MostAdded:
+		return fmt.Sprintf("add %s to %s; its maker allows %s in all", mass(change), moves, mass(q.MostAdded))
+	default:
+		return fmt.Sprintf("add %s to %s", mass(change), moves)
+	}
 }
 
 // portAdvice says how to get there from the port that is in the box.
-func (h *rig) portAdvice(r *MeasuredResult) string {
-	is, want := r.Fit.System.Box.Ports[0].Length, h.portFor(r)
+func (h *rig) portAdvice(r *MeasuredResult, want float64) string {
+	is := r.Fit.System.Box.Ports[0].Length
 	tune := fmt.Sprintf("%.1f Hz", r.Expected.Figures.Fb)
 	each := ""
 	if len(r.Fit.System.Box.Ports) > 1 {
@@ -264,32 +312,40 @@ func (p *PortDesign) mouth() float64 {
 // asDrawn is how near a port's length must be to be called as drawn: what a saw and a tape do, m.
 const asDrawn = 0.002
 
-// tuningChange says how much of a wrong tuning is the port's and how much the air's, and the new length.
+// tuningChange says how much of a wrong tuning is the port's or the radiator's and how much the air's, and what mends it.
 func (h *rig) tuningChange(r *MeasuredResult, row MeasuredRow) *Change {
 	e, f := &r.Expected, &r.Fit
 	word := "above"
 	if row.Difference < 0 {
 		word = "below"
 	}
-	byAir := e.Figures.Fb * (math.Sqrt(e.NetVolume/f.Volume.Value) - 1)
-	byPort := row.Difference - byAir
-	length := f.System.Box.Ports[0].Length - e.Circuit.System.Box.Ports[0].Length
-	port := "the port acts as long as it should be"
+	was, is := e.Circuit.System.Box, &f.System.Box
+	tuner, right, less, more := "port acts", "as long as it should be", "shorter", "longer"
+	by, least, of := 0.0, asDrawn, "m"
+	if is.Passive.Count > 0 {
+		tuner, right, less, more = "radiator moves", "what it should", "less", "more"
+		by, least, of = is.Passive.Mms-was.Passive.Mms, massStep, "kg"
+	} else {
+		by = is.Ports[0].Length - was.Ports[0].Length
+	}
+	was.Volume = is.Volume
+	byAir := was.Tuning(h.air) - e.Figures.Fb
+	text := fmt.Sprintf("The tuning is %.1f Hz, %.1f Hz %s what was %s: the %s ", row.Measured, math.Abs(row.Difference), word, e.word(), tuner)
 	switch {
-	case length < -asDrawn:
-		port = fmt.Sprintf("the port acts %s shorter (%+.1f Hz)", h.length(-length), byPort)
-	case length > asDrawn:
-		port = fmt.Sprintf("the port acts %s longer (%+.1f Hz)", h.length(length), byPort)
+	case by < -least:
+		text += fmt.Sprintf("%s %s (%+.1f Hz)", h.amount(-by, of), less, row.Difference-byAir)
+	case by > least:
+		text += fmt.Sprintf("%s %s (%+.1f Hz)", h.amount(by, of), more, row.Difference-byAir)
+	default:
+		text += right
 	}
 	if math.Abs(byAir) >= 0.05 {
-		port += fmt.Sprintf(", the air makes %+.1f Hz", byAir)
+		text += fmt.Sprintf(", the air makes %+.1f Hz", byAir)
 	}
-	text := fmt.Sprintf("The tuning is %.1f Hz, %.1f Hz %s what was %s: %s.", row.Measured, math.Abs(row.Difference), word, r.Expected.word(), port)
-	advice := h.portAdvice(r)
-	return &Change{
-		What: "tuning", Status: row.Status, Amount: row.Difference, Unit: "Hz", Text: text,
-		ToDo: upper(advice) + ".", Target: h.portFor(r), Wanted: "port_length_m",
-	}
+	c := &Change{What: "tuning", Status: row.Status, Amount: row.Difference, Unit: "Hz", Text: text + "."}
+	c.ToDo, c.Wanted, c.Target = h.retuned(r)
+	c.ToDo = upper(c.ToDo) + "."
+	return c
 }
 
 // dampingChange says what brings a sealed box's Qtc and fc back.
@@ -315,18 +371,9 @@ func (h *rig) dampingChange(r *MeasuredResult, qtc, fc MeasuredRow) *Change {
 // fillingFor says how much fibre brings a tight box of this volume to the designed Qtc, or that none does.
 func (h *rig) fillingFor(r *MeasuredResult, c *Change) string {
 	want := r.Expected.Figures.Qtc
-	qtc := func(share float64) float64 {
-		s := r.Fit.System
-		s.Box.LeakQ = r.Expected.Figures.QL
-		if share > 0 {
-			s.Box.FillGain, s.Box.AbsorbQ = thielesmall.FillingGain(share, fillDensity), thielesmall.AbsorptionQ(share)
-		}
-		k, err := thielesmall.NewCircuit(s)
-		if err != nil {
-			return math.NaN()
-		}
-		return k.Figures(1).Qtc
-	}
+	s := r.Fit.System
+	s.Box.LeakQ = r.Expected.Figures.QL
+	qtc := func(share float64) float64 { return filledQtc(s, share) }
 	tight := ""
 	if off(r, leakRowName) {
 		tight = "once it is tight, "

@@ -45,7 +45,7 @@ func (h *rig) orOther(err error, others []Expected, sweep impedance.Sweep, o Mea
 // otherText names the design that a sweep is nearer to, and how to compare with it.
 func (h *rig) otherText(r *MeasuredResult) string {
 	what := fmt.Sprintf("the best %s one, of %s", r.Expected.Kind, h.volume(r.Expected.NetVolume))
-	if r.Expected.Kind == Vented {
+	if r.Expected.Kind != Sealed {
 		what += fmt.Sprintf(" tuned to %.1f Hz", r.Expected.Figures.Fb)
 	}
 	return fmt.Sprintf("The sweep is nearer to another design of this job, %s (%s): if that was built, say consider: [%s] to compare with it.",

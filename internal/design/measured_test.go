@@ -40,6 +40,10 @@ func describedRequest(b ReadyBox) Request {
 var (
 	sealedBox = ReadyBox{Kind: Sealed, NetVolume: 0.028}
 	ventedBox = ReadyBox{Kind: Vented, NetVolume: 0.045, Port: ReadyPort{Count: 1, Diameter: 0.1, Length: 0.368}}
+
+	passiveBox = ReadyBox{Kind: Passive, NetVolume: 0.030, Passive: &Passives{
+		Spec: thielesmall.Spec{Sd: 0.0345, Mms: 0.16, Cms: 0.6e-3, Qms: 8, Xmax: 0.02}, MostAdded: 0.05}}
+	bandPassBox = ReadyBox{Kind: BandPass, NetVolume: 0.022, Rear: 0.018, Port: ReadyPort{Count: 1, Diameter: 0.1, Length: 0.20}}
 )
 
 // measureBuilt sweeps the described box with what was changed in building it, and measures it.
@@ -80,7 +84,7 @@ func change(t *testing.T, r *MeasuredResult, what string) Change {
 }
 
 func TestMeasuredAsDesigned(t *testing.T) {
-	for _, b := range []ReadyBox{sealedBox, ventedBox} {
+	for _, b := range []ReadyBox{sealedBox, ventedBox, passiveBox, bandPassBox} {
 		r, _ := measureBuilt(t, b, func(*thielesmall.System) {}, MeasureOptions{})
 		if r.Verdict != AsDesigned || len(r.Changes) != 0 {
 			t.Errorf("%s: %s, changes %+v", b.Kind, r.VerdictText, r.Changes)
@@ -107,6 +111,49 @@ func TestMeasuredPortAdviceWorks(t *testing.T) {
 				t.Errorf("with the port as advised, %.4g m, it is tuned to %.4g Hz, want %.4g", c.Target, fb, r.Expected.Figures.Fb)
 			}
 		})
+	}
+}
+
+// A box with passive radiators that is tuned wrong gets the mass that tunes it, and is told what it may not have.
+func TestMeasuredMassAdviceWorks(t *testing.T) {
+	for name, c := range map[string]struct {
+		volume, mass float64 // m3, kg more than described
+		says         string
+	}{
+		"40 g light":         {0, -0.040, "Add 40 g to the radiator (it moves 120 g, and should move 160 g) for"},
+		"30 g heavy":         {0, 0.030, "no more than the 0 g that were added to it can come off"},
+		"light, more air":    {0.006, -0.030, "mass of the radiator below is for the air that is there now"},
+		"light and far less": {-0.012, -0.060, "its maker allows 50 g in all"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r, s := measureBuilt(t, passiveBox, func(s *thielesmall.System) { s.Box.Volume += c.volume; s.Box.Passive.Mms += c.mass }, MeasureOptions{})
+			k := change(t, r, "tuning")
+			if off := k.Amount - (s.Box.Tuning(s.Air) - r.Expected.Figures.Fb); math.Abs(off) > 0.05 {
+				t.Errorf("the tuning is off by %.3g Hz from what it is", off)
+			}
+			s.Box.Passive.Mms = k.Target
+			if fb := s.Box.Tuning(s.Air); k.Wanted != "radiator_mass_kg" || math.Abs(fb-r.Expected.Figures.Fb) > 0.05 {
+				t.Errorf("with %.4g kg (%s) it is tuned to %.4g Hz, want %.4g", k.Target, k.Wanted, fb, r.Expected.Figures.Fb)
+			}
+			all := ""
+			for _, k := range r.Changes {
+				all += k.ToDo + " "
+			}
+			if !strings.Contains(all, c.says) {
+				t.Errorf("%q does not say %q", all, c.says)
+			}
+		})
+	}
+}
+
+// The two chambers of a band-pass are told apart.
+func TestMeasuredBandPass(t *testing.T) {
+	r, s := measureBuilt(t, bandPassBox, func(s *thielesmall.System) { s.Box.Rear -= 0.003 }, MeasureOptions{})
+	if c := change(t, r, "rear volume"); math.Abs(c.Amount+0.003) > 1e-4 || !strings.Contains(c.Text, "chamber behind the driver holds 15.0 l") {
+		t.Errorf("%+v", c)
+	}
+	if len(r.Changes) != 1 || math.Abs(r.Fit.Volume.Value/s.Box.Volume-1) > 0.01 {
+		t.Errorf("%+v: the front chamber is as described", r.Changes)
 	}
 }
 

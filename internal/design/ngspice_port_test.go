@@ -3,9 +3,6 @@ package design
 import (
 	"fmt"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -13,6 +10,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/solid"
+	"cubby/internal/spice"
 	"cubby/internal/thielesmall"
 )
 
@@ -21,13 +19,6 @@ import (
 // for itself, and the ends. A sharp square corner acts as 1 - 2 ln2/pi of its height (exact); a round bend as its arc on the radius
 // (R + sqrt(R^2 - a^2))/2, for which 1/r was integrated over the bore.
 func TestNgspicePrintedTuning(t *testing.T) {
-	program, err := exec.LookPath("ngspice")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("ngspice is required when CI=true: ", err)
-		}
-		t.Skip("ngspice is not installed")
-	}
 	air, err := thielesmall.Reference().Air()
 	if err != nil {
 		t.Fatal(err)
@@ -91,18 +82,8 @@ func TestNgspicePrintedTuning(t *testing.T) {
 			add(ends[0] + ends[1])
 			net += fmt.Sprintf("R%d %s 0 1e-3\n", k, from)
 		}
-		dir := t.TempDir()
 		net += fmt.Sprintf(".control\nset numdgt=12\nac lin 4001 %g %g\nwrdata answer.txt v(n)\nquit\n.endc\n.end\n", printed*0.9, printed*1.1)
-		if err := os.WriteFile(filepath.Join(dir, "port.cir"), []byte(net), 0o644); err != nil {
-			t.Fatal(err)
-		}
-		cmd := exec.Command(program, "-b", "port.cir")
-		cmd.Dir = dir
-		out, err := cmd.CombinedOutput()
-		answer, readErr := os.ReadFile(filepath.Join(dir, "answer.txt"))
-		if readErr != nil {
-			t.Fatalf("ngspice gave no answer (%v):\n%s", err, out)
-		}
+		answer := spice.Run(t, net, "answer.txt")
 		at, most := 0.0, 0.0
 		for _, line := range strings.Split(string(answer), "\n") {
 			if x := strings.Fields(line); len(x) >= 3 {

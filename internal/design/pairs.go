@@ -66,10 +66,7 @@ func CheckPairs(ctx context.Context, req Request, drivers []Entrant) (*Pairing, 
 
 // add takes in what was found out about one driver.
 func (p *Pairing) add(d Entrant, r *CheckResult) {
-	name := d.Spec.Name
-	if name == "" {
-		name = d.Source
-	}
+	name := cmp.Or(d.Spec.Name, d.Source)
 	p.Air, p.Drivers = r.Air, append(p.Drivers, name)
 	for _, a := range r.Assumptions {
 		if !slices.Contains(p.Assumptions, a) {
@@ -114,12 +111,12 @@ func (v Verdict) order() int {
 func pairBefore(a, b Pair) int {
 	return cmp.Or(
 		cmp.Compare(a.Verdict.order(), b.Verdict.order()),
-		cmp.Compare(rankReady(a.Judged), rankReady(b.Judged)), -cmp.Compare(a.levelAt(40), b.levelAt(40)),
+		cmp.Compare(rankReady(a.Judged), rankReady(b.Judged)), -cmp.Compare(a.MaxAt(40), b.MaxAt(40)),
 	)
 }
 
-// levelAt is the most that a box plays at a frequency of Loud, dB; NaN when it is not known.
-func (j Judged) levelAt(f float64) float64 {
+// MaxAt is the most that a box plays at a frequency of Loud, dB; NaN when it is not known.
+func (j *Judged) MaxAt(f float64) float64 {
 	for _, l := range j.Loud {
 		if l.Frequency == f {
 			return l.Level
@@ -127,9 +124,6 @@ func (j Judged) levelAt(f float64) float64 {
 	}
 	return math.NaN()
 }
-
-// MaxAt is levelAt for print.
-func (j Judged) MaxAt(f float64) float64 { return j.levelAt(f) }
 
 // allowed is the power, W, that the verdict allows; NaN where it is not known.
 func (j Judged) allowed() float64 {

@@ -5,26 +5,33 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"cubby/internal/cavity"
 	"cubby/internal/word"
 )
 
-// runnerUp says which place the first design's box came before.
+// runnerUp says which places are as good as the first design's and which it came before.
 func (f *finder) runnerUp(d *Design) {
-	air := d.Placed.Air
 	var regions []cavity.Region
 	for i := range f.stands {
 		regions = append(regions, f.stands[i].region)
 	}
-	for _, q := range f.room.Place(regions, air, f.weights, f.shop) {
-		if math.Round(q.Minutes) <= math.Round(d.Placed.Minutes) || q.Region.Shares(&d.Placed.Region) > 0.5 {
-			continue // a tie, or the same place, is no runner-up
+	taken, minutes := []cavity.Region{d.Placed.Region}, math.Round(d.Placed.Minutes)
+	var parts []string
+	for _, q := range f.room.Place(regions, d.Placed.Air, f.weights, f.shop) {
+		if math.Round(q.Minutes) < minutes || slices.ContainsFunc(taken, func(r cavity.Region) bool { return q.Region.Shares(&r) > 0.5 }) {
+			continue // what asks less did not serve; the same place again is none
 		}
-		d.RunnerUp = fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f%s",
-			f.placeText(&q), q.Minutes, d.Placed.Minutes, f.whyMore(&q.Effort, &d.Placed.Effort))
-		return
+		if math.Round(q.Minutes) > minutes {
+			parts = append(parts, fmt.Sprintf("the next place for as much air, %s, asks %.0f minutes of the shop instead of %.0f%s",
+				f.placeText(&q), q.Minutes, d.Placed.Minutes, f.whyMore(&q.Effort, &d.Placed.Effort)))
+			break
+		}
+		taken = append(taken, q.Region)
+		parts = append(parts, fmt.Sprintf("as good, for as much air: %s", f.placeText(&q)))
 	}
+	d.RunnerUp = strings.Join(parts, "; ")
 }
 
 // whyMore names what makes most of the difference where one place asks more than another, after a comma.
@@ -110,15 +117,7 @@ func (p *rig) standingText(s *cavity.Standing) string {
 // offers says what the space holds, in order of workshop effort, and what each more buys.
 func (f *finder) offers() []ShapeOffer {
 	stands := slices.Clone(f.stands)
-	slices.SortStableFunc(stands, func(a, b stand) int {
-		if a.minutes != b.minutes {
-			if a.minutes < b.minutes {
-				return -1
-			}
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(stands, func(a, b stand) int { return cmp.Compare(a.minutes, b.minutes) })
 	var all []ShapeOffer
 	for i := range stands {
 		s := &stands[i]

@@ -13,6 +13,7 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/search"
+	"cubby/internal/unit"
 )
 
 var long = flag.Bool("long", false, "search many more random jobs")
@@ -160,7 +161,15 @@ func TestBesideTheHump(t *testing.T) {
 	within(t, "net volume", d.Box.NetVolume, 0.6*cubicFoot, volumeWithin*0.6*cubicFoot)
 	lo, hi := d.Box.Spec.Outside.Bounds()
 	if on := d.Placed.Stands.On; on != cavity.OnFloor || lo.X < 31*inch && hi.X > 21*inch {
-		t.Errorf("it stands from %v to %v, %s", lo, hi, r.StandingText(d))
+		t.Errorf("it stands from %v to %v, %s", lo, hi, r.Request.StandingText(d))
+	}
+	// the hump is in the middle: the other side of it is as good
+	if other := "from " + unit.FormatLength(31*inch+req.Space.Gap, req.Units); !strings.HasPrefix(d.RunnerUp, "as good") || !strings.Contains(d.RunnerUp, other) {
+		t.Errorf("not said of the other side: %s, wanted %s", d.RunnerUp, other)
+	}
+	req.Space.Blocks[0] = around("hump", 5*inch, 10*inch, 0, 17*inch, 0, 3*inch)
+	if d := &mustRun(t, req).Designs[0]; strings.Contains(d.RunnerUp, "as good") {
+		t.Errorf("as good beside a hump that leaves one place: %s", d.RunnerUp)
 	}
 }
 
@@ -184,7 +193,7 @@ func TestWishLooksBeyondPlainBoxes(t *testing.T) {
 		t.Fatalf("no box: %+v", r.Outcomes)
 	}
 	if d := &r.Designs[0]; d.Placed.Stands.On != cavity.OnFloor || len(d.Placed.Region.Pockets) == 0 {
-		t.Errorf("it stands %s, its shape: %s", r.StandingText(d), d.ShapeName())
+		t.Errorf("it stands %s, its shape: %s", r.Request.StandingText(d), d.ShapeName())
 	}
 }
 

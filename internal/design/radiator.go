@@ -155,7 +155,7 @@ const RadiatorCheck = "radiator travel at full power"
 
 // radiatorRows are the rows on the radiators of a box.
 func (h *rig) radiatorRows(p performance) []Check {
-	r, full := p.passive, p.eval.Settings.Full
+	r, full := p.Radiator, p.Evaluation.Settings.Full
 	g := h.grades
 	var rows []Check
 	switch {
@@ -165,7 +165,7 @@ func (h *rig) radiatorRows(p performance) []Check {
 		rows = append(rows, notChecked(RadiatorCheck, "the amplifier's power and load are not stated"))
 	default:
 		c := row(RadiatorCheck, g[grade.Excursion].Scaled(r.Travel, r.Xmax), r.Travel, r.Xmax, "m",
-			fmt.Sprintf("%.1f mm peak of each radiator with a full sine of %.0f W%s; its Xmax is %.1f mm", r.Travel*1000, full, behind(&p.eval), r.Xmax*1000))
+			fmt.Sprintf("%.1f mm peak of each radiator with a full sine of %.0f W%s; its Xmax is %.1f mm", r.Travel*1000, full, behind(&p.Evaluation), r.Xmax*1000))
 		if c.Status != panels.Pass {
 			c.Setting = limitTo(full*r.Xmax*r.Xmax/(r.Travel*r.Travel)) + ", or use a radiator that moves more air"
 		}
@@ -212,7 +212,7 @@ func (r *RadiatorDesign) Text() string {
 // The box with it is evaluated in full, and what comes out worse is said. Empty when none does.
 func (h *rig) remass(p performance, down bool, grade func(thielesmall.Figures) Check) string {
 	const steps = 40
-	r, to := p.passive, 0.0
+	r, to := p.Radiator, 0.0
 	if down {
 		to = r.MostAdded
 	}
@@ -224,11 +224,11 @@ func (h *rig) remass(p performance, down bool, grade func(thielesmall.Figures) C
 		if !ok {
 			return ""
 		}
-		g := grade(other.figures)
+		g := grade(other.Figures)
 		if g.Status != panels.Pass {
 			continue
 		}
-		text := fmt.Sprintf("%.0f g on each radiator instead of %.0f g (tuning %.1f Hz) bring it to %.1f dB", added*1000, r.Added*1000, other.figures.Fb, g.Value)
+		text := fmt.Sprintf("%.0f g on each radiator instead of %.0f g (tuning %.1f Hz) bring it to %.1f dB", added*1000, r.Added*1000, other.Figures.Fb, g.Value)
 		if math.Abs(added-r.Added) < massStep/2 {
 			return ""
 		}
@@ -242,23 +242,23 @@ func (h *rig) remass(p performance, down bool, grade func(thielesmall.Figures) C
 
 // withMass is a box with so much added to each radiator, kg.
 func (h *rig) withMass(p performance, added float64) (performance, bool) {
-	b, r := p.circuit.System.Box, *p.passive
+	b, r := p.Circuit.System.Box, *p.Radiator
 	r.Mms += added - r.Added
 	b.Passive, r.Added = r.Radiator, added
 	bare, err := h.circuit(b, nil)
 	if err != nil {
 		return p, false
 	}
-	if p.circuit, err = h.circuit(b, h.filters); err != nil {
+	if p.Circuit, err = h.circuit(b, h.filters); err != nil {
 		return p, false
 	}
-	p.figures = bare.Figures(h.drive)
-	p.built.Tuning = p.figures.Fb
-	p.eval = h.model.EvaluateCircuit(p.built, bare)
-	if r.Travel = p.eval.Radiator; r.Sag > 0 {
+	p.Figures = bare.Figures(h.drive)
+	p.built.Tuning = p.Figures.Fb
+	p.Evaluation = h.model.EvaluateCircuit(p.built, bare)
+	if r.Travel = p.Evaluation.Radiator; r.Sag > 0 {
 		r.Sag = r.Radiator.Sag()
 	}
-	p.passive = &r
+	p.Radiator = &r
 	return p, true
 }
 
@@ -275,13 +275,13 @@ func worsened(rows, others []Check) []string {
 
 // checkRadiatorAir is the row on the air before the radiators of a box, as the space leaves it; false where it is not asked.
 func (f *finder) checkRadiatorAir(box *panels.Box) (c Check, ok bool) {
-	const name, margin, near = "air in front of the radiator", 0.006, 1e-4 // m over the travel (common practice)
+	const name, near = "air in front of the radiator", 1e-4 // m
 	r := f.onHand.Radiator
 	at := box.Radiators
 	if at == nil || r.Xmax == 0 {
 		return c, false
 	}
-	wanted, reach := r.Xmax+margin, math.Sqrt(r.Sd/math.Pi)
+	wanted, reach := r.Xmax+f.grades[grade.AirInFront].Pass, math.Sqrt(r.Sd/math.Pi)
 	free, before := wanted, ""
 	for _, from := range at.Middles {
 		o := f.room.Before(from, at.Out, reach, free)

@@ -35,10 +35,15 @@ type Placing struct {
 	Score     float64    // by the job's aim: the more the better
 	Aimed     float64    // what the aim is about, see Aim.figure
 	Maximum   [3]Maximum // at RankedAt
-	Verdict   Verdict    // empty: no box can be built
-	Cautions  []string   // a verdict of less power, and the checks that are marginal
-	Reason    string     // why it does not suit; empty when it does
-	Estimated bool       // heard, not built: what the air of the space would give if driver and port found their place
+	Ruling
+	Estimated bool // heard, not built: what the air of the space would give if driver and port found their place
+}
+
+// Ruling is what is held of a driver's box.
+type Ruling struct {
+	Verdict  Verdict  // empty: no box can be built
+	Cautions []string // a verdict of less power, and the checks that are marginal
+	Reason   string   // why it does not suit; empty when it does
 }
 
 // Maximum is the loudest level at one frequency and what limits it.

@@ -264,6 +264,58 @@ func TestEstimateIsABound(t *testing.T) {
 	}
 }
 
+// TestEstimatedLoad: an estimate grades the load as wired as a design does: by the amplifier's least load, or else by that of its power.
+func TestEstimatedLoad(t *testing.T) {
+	e := invented(1, 3)[0]
+	e.Spec.Re, e.Spec.Impedance, e.Spec.Power = 1.7, 2, 0 // no rating: the load alone decides
+	for _, c := range []struct {
+		into, least float64
+		fails       bool
+	}{{4, 0, true}, {2, 0, false}, {4, 2, false}, {2, 4, true}} {
+		req := wedgeRequest()
+		req.Amplifier = &Amplifier{Power: 200, Into: c.into, MinimumLoad: c.least}
+		r, err := newRanker(context.Background(), req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		guess := r.estimate(context.Background(), e, &search.Memory{}).placing
+		if built := r.answer(context.Background(), e, nil, nil).placing; (guess.Verdict == DoesNotSuit) != c.fails || (built.Verdict == DoesNotSuit) != c.fails {
+			t.Errorf("%+v: estimated %q, designed %q", c, guess.Verdict, built.Verdict)
+		}
+	}
+}
+
+// TestWidestFrame: a frame that is larger than the lesser size of the face it goes on is refused at once, with its reason; no bound
+// is given where the space is no plain block.
+func TestWidestFrame(t *testing.T) {
+	const gap = 0.008
+	newRanked := func(req Request) *ranker {
+		r, err := newRanker(context.Background(), req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	for face, want := range map[string]float64{"front": 0.25 - gap, "top": 0.5 - 2*gap, "left": 0.25 - gap} {
+		req := rankRequests()["low"]
+		req.Space.Space, req.Mount.Face = square(1.1, 0.5, 0.25), face
+		r := newRanked(req)
+		within(t, face+": widest frame", r.widest, want, gap)
+		e := invented(1, 3)[0]
+		e.Frame.Frame = r.widest + 1e-4
+		if p := r.estimate(context.Background(), e, &search.Memory{}).placing; p.Estimated || p.Kind != "" || p.Reason == "" {
+			t.Errorf("%s: a frame of %.4f m is answered with %+v", face, e.Frame.Frame, p)
+		}
+		e.Frame.Frame = r.widest - 1e-4
+		if p := r.estimate(context.Background(), e, &search.Memory{}).placing; !p.Estimated {
+			t.Errorf("%s: a frame of %.4f m is not estimated", face, e.Frame.Frame)
+		}
+	}
+	if r := newRanked(rankRequests()["wedge"]); !math.IsInf(r.widest, 1) {
+		t.Errorf("a wedge takes frames of up to %.3f m", r.widest)
+	}
+}
+
 var ranked = flag.Int("drivers", 1000, "how many drivers BenchmarkRank ranks")
 
 // BenchmarkRank ranks many invented drivers on all processors by each aim, with the best twenty proven.

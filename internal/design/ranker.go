@@ -32,7 +32,7 @@ func newRanker(ctx context.Context, req Request) (*ranker, error) {
 	if req.Space == nil {
 		return nil, &ConfigError{Field: "cavity", Want: noSpace}
 	}
-	r := &ranker{rig: &rig{req: &req, drive: defaultVolts, brief: true}}
+	r := &ranker{rig: &rig{req: &req, supply: supply{drive: defaultVolts}, haste: haste{brief: true}}}
 	if err := r.prepare(); err != nil {
 		return nil, err
 	}
@@ -202,17 +202,10 @@ func (r *ranker) estimate(ctx context.Context, e Entrant, memory *search.Memory)
 // fillEstimate fills in what a candidate of the model does.
 func (p *rig) fillEstimate(row *Placing, c search.Candidate, score float64) {
 	row.Kind, row.NetVolume, row.Score = Kind(c.Kind.String()), c.Volume, score
-	ports := make([]thielesmall.Port, c.Port.Count)
-	for i := range ports {
-		ports[i] = thielesmall.Port{Area: c.Port.Area, Length: c.Port.Length}
-	}
+	ports := slices.Repeat([]thielesmall.Port{{Area: c.Port.Area, Length: c.Port.Length}}, c.Port.Count)
 	m := p.model
 	e := m.Evaluate(c)
-	least := 0.0
-	if a := p.req.Amplifier; a != nil {
-		least = a.MinimumLoad
-	}
-	row.Verdict = Verdict(m.Decide(m.GradeOf(c, e, least).Checks(c, e, grade.Pass)).Words(e.Settings.Allowed))
+	row.Verdict = Verdict(m.Decide(m.GradeOf(c, e).Checks(c, e, grade.Pass)).Words(e.Settings.Allowed))
 	row.Aimed = p.req.Aim.figure(&e, c.Outside)
 	var r thielesmall.Radiator
 	if c.Kind == search.Passive {

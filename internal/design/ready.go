@@ -15,20 +15,30 @@ import (
 type ReadyBox struct {
 	Name      string
 	Kind      Kind
-	NetVolume float64       // m3, as claimed: net of driver, port and braces; of a band-pass its front chamber
-	Rear      float64       // m3, likewise, of the closed chamber of a band-pass
-	Section   plane.Polygon // outside, depth and height; nil: not known
-	Width     float64       // outside
-	Wall      float64       // thickness
-	Port      ReadyPort
-	Passive   *Passives
-	LeakQ     float64 // 0: none when sealed, else 7
-	Filling   Filling
-	Opening   float64 // driver cut-out
-	Depth     float64 // behind the plane that the flange sits on, on the driver's axis
-	Circle    float64 // bolt circle
-	Mass      float64 // kg
-	Price     float64
+	NetVolume float64 // m3, as claimed: net of driver, port and braces; of a band-pass its front chamber
+	Rear      float64 // m3, likewise, of the closed chamber of a band-pass
+	Shell
+	Port    ReadyPort
+	Passive *Passives
+	LeakQ   float64 // 0: none when sealed, else 7
+	Filling Filling
+	Hole
+	Mass  float64 // kg
+	Price float64
+}
+
+// Shell is the outside of a box as sold, m.
+type Shell struct {
+	Section plane.Polygon // depth and height; nil: not known
+	Width   float64
+	Wall    float64 // thickness
+}
+
+// Hole is where its driver goes, m.
+type Hole struct {
+	Opening float64 // driver cut-out
+	Depth   float64 // behind the plane that the flange sits on, on the driver's axis
+	Circle  float64 // bolt circle
 }
 
 // ReadyPort is the port of a box as sold. Tuning alone is a claim from which a port is implied.

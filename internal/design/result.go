@@ -9,25 +9,35 @@ import (
 	"cubby/internal/work"
 )
 
-// Result is everything that a job's report says. Every number in print comes from here.
-type Result struct {
+// Basis is what every answer about a job with a driver rests on.
+type Basis struct {
 	Request      Request
 	Air          thielesmall.Air
 	DriverSingle thielesmall.Driver
 	Driver       thielesmall.Driver // as wired
 	Findings     []thielesmall.Finding
 	DriveVolts   float64
-	FullVolts    float64        // rms at the amplifier's limit, sqrt(power x into); 0 unknown
-	Designs      []Design       // best first; the first is the one that is built; then those that differ from it
-	Shapes       []ShapeOffer   // what the space gives, in order of workshop effort
-	Ladder       string         // what a section with fewer corners loses; empty: nothing
-	Tradeoff     []SizeTradeoff // of size, by kind
-	Spread       *Spread        // of the first design; nil without one
-	Room         *cavity.Room   // the space made ready
-	Outcomes     []Outcome      // one per kind considered, found or not
+	FullVolts    float64 // rms at the amplifier's limit, sqrt(power x into); 0 unknown
 	Assumptions  []string
-	Warnings     []string // that hold for the job whatever the design
-	SearchNotes  []string
+}
+
+// basis is that of the answer; assumptions are those that were made up to now.
+func (p *rig) basis() Basis {
+	return Basis{*p.req, p.air, p.single, p.set, p.findings, p.drive, p.volts, p.assumptions}
+}
+
+// Result is everything that a job's report says. Every number in print comes from here.
+type Result struct {
+	Basis
+	Designs     []Design       // best first; the first is the one that is built; then those that differ from it
+	Shapes      []ShapeOffer   // what the space gives, in order of workshop effort
+	Ladder      string         // what a section with fewer corners loses; empty: nothing
+	Tradeoff    []SizeTradeoff // of size, by kind
+	Spread      *Spread        // of the first design; nil without one
+	Room        *cavity.Room   // the space made ready
+	Outcomes    []Outcome      // one per kind considered, found or not
+	Warnings    []string       // that hold for the job whatever the design
+	SearchNotes []string
 }
 
 // Outcome says how the search for one kind of box ended.
@@ -112,10 +122,7 @@ type TrimStep struct{ Length, Tuning float64 }
 
 // PortDesign is the port as designed: Count equal ducts.
 type PortDesign struct {
-	Count              int
-	Bore, Outside      float64 // m, tube; 0 slot
-	Height, Width      float64 // m, slot
-	Area               float64 // m2 of one
+	PortSize
 	Length             float64 // m, along the centre line
 	Effective          float64 // m, that acts: less at sharp bends, ends not counted
 	EndOuter, EndInner float64 // m of correction
@@ -126,6 +133,14 @@ type PortDesign struct {
 	Supply             float64 // m that the port is cut over, to be trimmed on the sweep
 	Trim               []TrimStep
 	Implied            bool // stands for a port of which only the tuning is claimed
+}
+
+// PortSize is how many ports there are, and their section.
+type PortSize struct {
+	Count         int
+	Bore, Outside float64 // m, tube; 0 slot
+	Height, Width float64 // m, slot
+	Area          float64 // m2 of one
 }
 
 // CurvePoint is one frequency of a design's curves at the job's drive.

@@ -23,21 +23,30 @@ type rig struct {
 	air         thielesmall.Air
 	single, set thielesmall.Driver
 	findings    []thielesmall.Finding
-	source      float64 // ohm, amplifier and leads
-	volts       float64 // V rms of the amplifier at its limit; 0 unknown
-	limits      thielesmall.Limits
-	filters     []thielesmall.Filter
-	highPass    bool // the job states one
-	lowPass     float64
+	supply
 	grades      *grade.Table // with the figures that the job sets for itself
 	assumptions []string
 	cabin       func(f float64) float64 // dB; nil without a vehicle
-	brief       bool                    // designs are only to be compared: without advice and panels
-	drive       float64                 // V rms, at which curves are stated
+	onHand      search.Stock            // radiators on hand
 	model       *search.Model
-	quick       bool           // see search.Task
-	memory      *search.Memory // that the model may use; nil: its own
-	onHand      search.Stock   // radiators on hand
+	haste
+}
+
+// supply is what drives a set.
+type supply struct {
+	source  float64 // ohm, amplifier and leads
+	volts   float64 // V rms of the amplifier at its limit; 0 unknown
+	limits  thielesmall.Limits
+	filters []thielesmall.Filter
+	lowPass float64
+	drive   float64 // V rms, at which curves are stated
+}
+
+// haste is what is left out for many drivers in turn.
+type haste struct {
+	brief  bool           // designs are only to be compared: without advice and panels
+	quick  bool           // see search.Task
+	memory *search.Memory // that the model may use; nil: its own
 }
 
 func newRig(req *Request) (*rig, error) {
@@ -45,7 +54,12 @@ func newRig(req *Request) (*rig, error) {
 	if err := p.prepare(); err != nil {
 		return nil, err
 	}
-	return p, p.fit()
+	if err := p.fit(); err != nil {
+		return nil, err
+	}
+	var err error
+	p.drive, err = p.driveVolts()
+	return p, err
 }
 
 // prepare makes ready what does not depend on the driver.
@@ -111,10 +125,7 @@ func (p *rig) setAmplifier() {
 	}
 	p.filters = a.Filters
 	for _, f := range a.Filters {
-		switch f.Kind {
-		case thielesmall.HighPass:
-			p.highPass = true
-		case thielesmall.LowPass:
+		if f.Kind == thielesmall.LowPass {
 			p.lowPass = f.Frequency
 		}
 	}

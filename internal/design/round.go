@@ -20,11 +20,8 @@ const stepSlack = 1e-6
 
 // roundSection moves the corners of an outside section inward onto the saw's step, measured from its front and floor,
 // so that every level and upright size is one that a fence can be set to; slopes follow. It gives the section back as
-// it was, and a note, when rounding would leave the space.
-func roundSection(g plane.Polygon, step float64) (plane.Polygon, string) {
-	if step <= 0 {
-		return g, ""
-	}
+// it was where it is too slender, and where rounding would leave the space.
+func roundSection(g plane.Polygon, step float64) plane.Polygon {
 	origin := g.Bounds().Min
 	rounded := make(plane.Polygon, len(g))
 	for i, v := range g {
@@ -40,14 +37,14 @@ func roundSection(g plane.Polygon, step float64) (plane.Polygon, string) {
 			}
 		}
 		if !found {
-			return g, "the section keeps its exact sizes: it is too slender to be rounded to the saw's step"
+			return g
 		}
 		rounded[i] = best
 	}
 	if rounded.Validate() != nil || !g.ContainsPolygon(rounded) {
-		return g, "the section keeps its exact sizes: rounded ones would leave the space"
+		return g
 	}
-	return rounded, ""
+	return rounded
 }
 
 // inwardSteps are the steps that one coordinate of a corner may be moved to. When the wall before or after the corner

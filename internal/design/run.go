@@ -29,17 +29,11 @@ func run(ctx context.Context, req Request, first func(*Result) error, alone bool
 	if err != nil {
 		return nil, err
 	}
-	if p.drive, err = p.driveVolts(); err != nil {
-		return nil, err
-	}
 	if req.Space == nil {
 		return nil, &ConfigError{Field: "cavity", Want: noSpace}
 	}
 	p.settle()
-	res := &Result{
-		Request: req, Air: p.air, DriverSingle: p.single, Driver: p.set, Findings: p.findings, DriveVolts: p.drive,
-		FullVolts: p.volts,
-	}
+	res := &Result{Basis: p.basis()}
 	defer func() { res.Assumptions = p.assumptions }()
 	f, room, err := p.ready(ctx)
 	res.Room = room

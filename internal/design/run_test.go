@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"cubby/internal/cavity"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/thielesmall"
@@ -276,5 +277,27 @@ func TestRunInStages(t *testing.T) {
 		if len(r.Assumptions) == 0 {
 			t.Error("no assumptions")
 		}
+	}
+}
+
+// TestLeaningFrontIsPulledBack holds that before a back rest that leans into the space the box leans with it, its air kept square
+// to the front: a plumb front would be far less deep, and a plumb strip of a leaning one too low for the driver.
+func TestLeaningFrontIsPulledBack(t *testing.T) {
+	req := wedgeRequest()
+	req.Space = &Space{Space: uniform(0.65, plane.Polygon{{X: 0, Y: 0}, {X: 0.24, Y: 0}, {X: 0.33, Y: 0.05}, {X: 0.33, Y: 0.5}, {X: 0, Y: 0.53}})}
+	req.Space.Leans = []cavity.Lean{{Side: cavity.Front, Angle: 15 * math.Pi / 180}}
+	req.Space.Open, req.Kinds, req.Aim = []cavity.Side{cavity.Roof}, []Kind{Sealed}, Flat
+	req.Limits.Volume = [2]float64{0.03, 0.03}
+	r := mustRun(t, req)
+	if len(r.Designs) == 0 {
+		t.Fatalf("no box: %+v", r.Outcomes)
+	}
+	d := &r.Designs[0]
+	leans := false
+	for _, f := range d.Box.Air.Faces {
+		leans = leans || f.N.Y < -0.9 && f.N.Z > 0.25
+	}
+	if !leans || d.Placed.Region.Axis != cavity.Across || d.Placed.Stands.On != cavity.OnFloor {
+		t.Errorf("%s, on %v", d.ShapeName(), d.Placed.Stands.On)
 	}
 }

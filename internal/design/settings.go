@@ -105,9 +105,6 @@ func (q *Request) StandingText(d *Design) string {
 	return p.standingText(&d.Placed.Stands)
 }
 
-// StandingText says on what the box of a design stands, in the job's units.
-func (r *Result) StandingText(d *Design) string { return r.Request.StandingText(d) }
-
 // SizePoint is a point of a trade-off of size with the outside of the box that asks least of the shop there.
 type SizePoint struct {
 	search.SizePoint

@@ -213,39 +213,21 @@ const nearPlace = 0.006
 
 // pulledBack is a region whose face with the driver keeps the stated air before it, where it looks at a closed side.
 func (f *rig) pulledBack(s *prepared, r cavity.Region) (cavity.Region, bool) {
-	m := f.req.Mount
-	more, gasket := math.Max(0, m.AirInFront-f.req.Space.Gap), 0.0
+	m, gasket := f.req.Mount, 0.0
 	if m.Removable {
 		gasket = panels.GasketSqueezed
 	}
-	side, way, size := cavity.Front, cavity.ByFront, 0.0
-	b := r.Bounds()
-	switch m.Face {
-	case "front":
-		size = b.Max.Y - b.Min.Y
-	case "top":
-		side, way, size = cavity.Roof, cavity.ByHeight, b.Max.Z-b.Min.Z
-	case "right":
-		side, way, size = cavity.Right, cavity.ByWidth, b.Max.X-b.Min.X
-	case "back":
-		side, way, size = cavity.Back, cavity.ByDepth, b.Max.Y-b.Min.Y
-	case "left":
-		side, way, size = cavity.Left, cavity.KeepHigh, b.Max.X-b.Min.X
-		if r.Axis != cavity.Across {
-			return r, true
-		}
-	}
-	open := f.req.Space.Open
-	if slices.Contains(open, side) || len(open) == 0 && side == cavity.Front {
-		more = 0
-	}
-	if more += gasket; more <= 0 || size == 0 {
+	side, ok := map[string]cavity.Side{"front": cavity.Front, "top": cavity.Roof, "right": cavity.Right, "back": cavity.Back, "left": cavity.Left, "bottom": cavity.Floor}[m.Face]
+	if !ok {
 		return r, true
 	}
-	if size-more < 2*s.shop.Board {
-		return r, false
+	if open := f.req.Space.Open; !slices.Contains(open, side) && (len(open) > 0 || side != cavity.Front) {
+		gasket += math.Max(0, m.AirInFront-f.req.Space.Gap)
 	}
-	return s.room.Shrunk(r, way, (size-more)/size, s.shop)
+	if gasket <= 0 {
+		return r, true
+	}
+	return s.room.PulledIn(r, side, gasket, s.shop)
 }
 
 // cutToPassage is a block cut in two sizes to the largest that slides through the passage with hand room; false where it does as it
@@ -289,8 +271,7 @@ func (f *rig) rounded(s *prepared, r cavity.Region) cavity.Region {
 	if step <= 0 || len(r.Pockets) > 0 || r.Leans != [2]float64{} {
 		return r
 	}
-	section, _ := roundSection(r.Section, step)
-	r.Section, r.Hi = section, r.Lo+floorTo(r.Hi-r.Lo, step)
+	r.Section, r.Hi = roundSection(r.Section, step), r.Lo+floorTo(r.Hi-r.Lo, step)
 	q, ok := s.room.Shrunk(r, cavity.KeepLow, 1, s.shop) // measures it again
 	if !ok {
 		return r

@@ -15,7 +15,7 @@ func (p *rig) task() search.Task {
 	}}
 	t.Amplifier.Source, t.Amplifier.Filters = p.source, p.filters
 	if a := p.req.Amplifier; a != nil {
-		t.Amplifier.Power, t.Amplifier.Into, t.Amplifier.NoHighPass = a.Power, a.Into, a.NoHighPass
+		t.Amplifier.Power, t.Amplifier.Into, t.Amplifier.LeastLoad, t.Amplifier.NoHighPass = a.Power, a.Into, a.LeastLoad(), a.NoHighPass
 	}
 	return t
 }

@@ -10,7 +10,7 @@ import (
 // are those of the best box.
 func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
 	best := &r.Boxes[0]
-	d := append(preamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts), object{
+	d := append(preamble(h, &r.Basis), object{
 		{"verdict", string(best.Verdict)}, {"checks", list(best.Checks, check)},
 		{"boxes", list(r.Boxes, func(j design.Judged) object {
 			return append(judged(j, j.Rank), object{{"facts", list(r.Facts(&j), fact)}, {"settings", list(r.Settings(&j), setting)}}...)
@@ -18,7 +18,7 @@ func CheckJSON(w io.Writer, r *design.CheckResult, h Head) error {
 		{"look_for", given(r.Shopping)}, {"assumptions", r.Assumptions},
 	}...)
 	if r.Best != nil {
-		d = append(d, object{{"best_design", designed(&design.Result{Request: r.Request, Driver: r.Driver}, r.Best)}}...)
+		d = append(d, object{{"best_design", designed(&design.Result{Basis: r.Basis}, r.Best)}}...)
 	}
 	return encode(w, d)
 }

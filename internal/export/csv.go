@@ -13,15 +13,16 @@ import (
 	"cubby/internal/nest"
 )
 
-// CurvesHeader is the first line of the curves; those of a box with passive radiators have radiator_mm after it, their excursion.
+// CurvesHeader is the first line of the curves; those of a box with passive radiators have radiator_mm after it, their
+// excursion.
 var CurvesHeader = []string{
 	"frequency_hz", "level_db", "cabin_level_db", "phase_deg", "excursion_mm", "port_speed_m_s",
 	"impedance_ohm", "impedance_phase_deg", "group_delay_ms", "max_level_db", "limited_by",
 	"max_level_warm_db", "level_p10_db", "level_p90_db",
 }
 
-// Curves writes the curves of one box. Excursions and port speed are peak values at the result's drive; a field that does not
-// apply is empty.
+// Curves writes the curves of one box. Excursions and port speed are peak values at the result's drive; a field that
+// does not apply is empty.
 func Curves(w io.Writer, points []design.CurvePoint) error {
 	head := slices.Clone(CurvesHeader)
 	isPassive := len(points) > 0 && points[0].Radiator > 0
@@ -80,9 +81,9 @@ func Parts(w io.Writer, d *design.Design) error {
 	})
 }
 
-// textCell is a text as a cell of a table. A spreadsheet runs what begins with = + - @, or a tab or line end before one of
-// them, as a formula; an apostrophe before it makes it text. Our own readers take the apostrophe off again. Numbers never
-// come this way, so a minus before one stays as it is.
+// textCell is a text as a cell of a table. A spreadsheet runs what begins with = + - @, or a tab or line end before one
+// of them, as a formula; an apostrophe before it makes it text. Our own readers take the apostrophe off again. Numbers
+// never come this way, so a minus before one stays as it is.
 func textCell(s string) string {
 	if s != "" && strings.ContainsRune("=+-@\t\r\n", rune(s[0])) {
 		return "'" + s

@@ -10,6 +10,8 @@ import (
 	"cubby/internal/solid"
 	"cubby/internal/thielesmall"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // designed is one design with all that follows from it.
@@ -118,8 +120,8 @@ func carry(c cavity.Carry, text string) object {
 	return object{{"answer", answer}, {"attitude", given(design.CarryAttitude(c))}, {"scale", c.Slide}, {"text", text}}
 }
 
-// outside is the solid of the bare wood, of a prism across also its width, its place and its section; finished is its width, depth and
-// height with covering and gasket.
+// outside is the solid of the bare wood, of a prism across also its width, its place and its section; finished is its
+// width, depth and height with covering and gasket.
 func outside(b *panels.Box) object {
 	isAcross := b.Spec.Axis == solid.Across
 	return object{{"axis", b.Spec.Axis.String()}, {"from_mm", mm(b.Left)}, {"to_mm", mm(b.Left + b.Width)}, {"faces_mm", facesMM(b.Spec.Outside)},
@@ -166,7 +168,7 @@ func fixing(f panels.Fixing, units unit.System) object {
 }
 
 func place(f panels.Frame) object {
-	return object{{"origin_mm", mm3(f.Origin)}, {"x", numbers(f.X[:])}, {"y", numbers(f.Y[:])}}
+	return object{{"origin_mm", pointsMM([]r3.Vec{f.O})[0]}, {"x", numbers([]float64{f.X.X, f.X.Y, f.X.Z})}, {"y", numbers([]float64{f.Y.X, f.Y.Y, f.Y.Z})}}
 }
 
 func panel(p panels.Panel, units unit.System) object {

@@ -133,14 +133,14 @@ func opening(h Head, title string, a thielesmall.Air) object {
 }
 
 // preamble is what every document about a driver in a box begins with.
-func preamble(h Head, title string, a thielesmall.Air, set, single thielesmall.Driver, f []thielesmall.Finding, volts float64) object {
-	return append(opening(h, title, a), object{{"driver", driver(set, a)}, {"driver_single", driver(single, a)},
-		{"findings", list(f, finding)}, {"drive_v", volts}}...)
+func preamble(h Head, b *design.Basis) object {
+	return append(opening(h, b.Request.Title, b.Air), object{{"driver", driver(b.Driver, b.Air)}, {"driver_single", driver(b.DriverSingle, b.Air)},
+		{"findings", list(b.Findings, finding)}, {"drive_v", b.DriveVolts}}...)
 }
 
 // JSON writes the result as one object followed by a newline.
 func JSON(w io.Writer, r *design.Result, h Head) error {
-	d := preamble(h, r.Request.Title, r.Air, r.Driver, r.DriverSingle, r.Findings, r.DriveVolts)
+	d := preamble(h, &r.Basis)
 	designs := make([]object, len(r.Designs))
 	for i := range designs {
 		designs[i] = designed(r, &r.Designs[i])

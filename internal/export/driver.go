@@ -52,7 +52,8 @@ func entry(e DriverEntry) object {
 	}...)
 }
 
-// sweeps is what sweeps of a driver show, SI; a sigma is one standard uncertainty, 0 where the value follows from the file.
+// sweeps is what sweeps of a driver show, SI; a sigma is one standard uncertainty, 0 where the value follows from the
+// file.
 func sweeps(m *design.MeasuredDriver) object {
 	if m == nil {
 		return nil

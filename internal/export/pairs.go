@@ -7,8 +7,9 @@ import (
 	"cubby/internal/design"
 )
 
-// PairsJSON writes the judgement of several drivers in several boxes as one object followed by a newline, best pair first;
-// allowed_w is null where the amplifier or the impedance is not stated. unread tells of drivers that could not be read.
+// PairsJSON writes the judgement of several drivers in several boxes as one object followed by a newline, best pair
+// first; allowed_w is null where the amplifier or the impedance is not stated. unread tells of drivers that could not
+// be read.
 func PairsJSON(w io.Writer, r *design.Pairing, unread []error, h Head) error {
 	rank := 0
 	return encode(w, append(opening(h, r.Request.Title, r.Air), object{

@@ -46,7 +46,8 @@ func tradeoffs(r *design.Result) object {
 	return object{{"sealed", points[design.Sealed]}, {"vented", points[design.Vented]}, {"passive", points[design.Passive]}}
 }
 
-// spread is what tolerances make of the first design's figures: 10 and 90 % marks, left out where a figure does not apply.
+// spread is what tolerances make of the first design's figures: 10 and 90 % marks, left out where a figure does not
+// apply.
 func spread(s *design.Spread) object {
 	if s == nil {
 		return nil
@@ -66,7 +67,8 @@ func spread(s *design.Spread) object {
 		{"dip_db", marks(s.Dip)}, {"excursion_m", marks(s.Excursion)}, {"port_speed_m_s", marks(s.Speed)}, {"grades_that_change", changes}}
 }
 
-// space is the space as measured. A block runs along an axis from from_mm to to_mm; its outline has the coordinates of that axis' sections.
+// space is the space as measured. A block runs along an axis from from_mm to to_mm; its outline has the coordinates of
+// that axis' sections.
 func space(s *design.Space) object {
 	if s == nil || s.Space == nil {
 		return nil
@@ -94,7 +96,8 @@ func space(s *design.Space) object {
 	}
 }
 
-// heights are readings, pairs of depth and height; one that is not measured yet has no height, and no reading is a level floor at 0.
+// heights are readings, pairs of depth and height; one that is not measured yet has no height, and no reading is a
+// level floor at 0.
 func heights(line []cavity.Height) [][2]number {
 	out := [][2]number{}
 	for _, h := range line {

@@ -6,7 +6,8 @@ import (
 	"cubby/internal/work"
 )
 
-// plan is the plan of work of a design, nil where it has none. Values and slacks of its checks are in SI; slack 0: not more than the value.
+// plan is the plan of work of a design, nil where it has none. Values and slacks of its checks are in SI; slack 0: not
+// more than the value.
 func plan(d *design.Design) object {
 	p := d.Work
 	if p == nil {

@@ -54,7 +54,7 @@ func TestOneTableForAll(t *testing.T) {
 			}
 		}
 		ready := req
-		ready.Space, ready.Boxes = nil, []design.ReadyBox{{Name: "ready", Kind: design.Sealed, NetVolume: 0.03, Opening: 0.238, Depth: 0.2}}
+		ready.Space, ready.Boxes = nil, []design.ReadyBox{{Name: "ready", Kind: design.Sealed, NetVolume: 0.03, Hole: design.Hole{Opening: 0.238, Depth: 0.2}}}
 		judged, err := design.CheckBoxes(context.Background(), ready)
 		if err != nil {
 			t.Fatal(err)

@@ -24,22 +24,27 @@ func UsualSpread() Spread { return Spread{Fs: 0.10, Qms: 0.25, Qes: 0.10, Vas: 0
 // BoxFit is a finished box as its impedance shows it.
 type BoxFit struct {
 	System    thielesmall.System // as fitted, without filters
-	Sealed    bool
-	Volume    Value // net, m3: what the air's stiffness says, with the filling's gain as described
-	Tuning    Value // Hz; vented
-	Fc, Qtc   Value // sealed
-	Alpha     Value // Vas over net volume
-	QL        Value // 0: no leak shows
-	Re        Value // ohm
+	Volume    Value              // net, m3: what the air's stiffness says, with the filling's gain as described; of a band-pass before the cones
+	Rear      Value              // m3; of a band-pass
+	Tuning    Value              // Hz; unless sealed
+	Fc, Qtc   Value              // sealed
+	Alpha     Value              // Vas over net volume
+	QL        Value              // 0: no leak shows
+	Re        Value              // ohm
 	DriverToo bool
-	Fs        Value // Hz, of the driver by itself; Sigma 0 unless DriverToo
-	Qms, Qes  Value
-	Vas       Value   // m3, in the air of the system
-	Coil      Coil    // NoCoil: as described
-	FitError  float64 // rms over the curve, per cent of the impedance
-	Points    int
-	Low, High float64 // Hz, of what was fitted
+	DriverFit
+	Fitted // its coil NoCoil: as described
 }
+
+// DriverFit is the driver of a box by itself; each Sigma is 0 where it was not fitted.
+type DriverFit struct {
+	Fs       Value // Hz
+	Qms, Qes Value
+	Vas      Value // m3, in the air of the system
+}
+
+// Sealed reports whether nothing but the cones moves air in and out of the box.
+func (b BoxFit) Sealed() bool { return !b.System.Box.Tuned() }
 
 // What a sweep of a box must be (judgement; each is tested).
 const (
@@ -50,10 +55,12 @@ const (
 	humpSide    = 1.2  // within this ratio of a hump leastInside points must lie
 )
 
-// FitBox fits net volume, tuning (for a box with ports) and leakage to the sweep of a finished box by least squares
-// over the whole curve. The model is the project's own circuit: expected is the box as designed, with the driver as
-// wired, and gives all that is not fitted: ports' areas and end corrections, filling, air. Ports keep their areas;
-// their lengths follow the tuning. The coil's resistance is fitted within its spread, its inductance freely.
+// FitBox fits net volume, tuning (for a box with ports or passive radiators), the chamber behind the cones (of a
+// band-pass) and leakage to the sweep of a finished box by least squares over the whole curve. The model is the
+// project's own circuit: expected is the box as designed, with the driver as wired, and gives all that is not fitted:
+// ports' areas and end corrections, radiators, filling, air. Ports keep their areas and radiators their suspensions;
+// the ports' lengths and the radiators' masses follow the tuning. The coil's resistance is fitted within its spread,
+// its inductance freely.
 //
 // The error is that of [Sweep.Check] or [thielesmall.NewCircuit], or an [UndecidedError] when the sweep misses a peak,
 // is too short, too sparse or too scattered, or is not the curve of such a box.
@@ -84,7 +91,7 @@ func FitBox(s Sweep, expected thielesmall.System, o BoxOptions) (BoxFit, error) 
 		return BoxFit{}, undecided(low, high, "no such box's curve passes through it")
 	}
 	if err := best.judge(s); err != nil {
-		if len(humps) == 1 && !best.Sealed {
+		if len(humps) == 1 && !best.Sealed() {
 			return best, onePeak(s, humps[0].Frequency, c)
 		}
 		return best, err
@@ -145,25 +152,31 @@ func span(humps []Hump) (low, high float64) {
 // seen reports humps of a sweep that cannot be those of such a box.
 func seen(humps []Hump, c *thielesmall.Circuit) error {
 	low, high := span(modelHumps(c))
-	sealed := len(c.System.Box.Ports) == 0
 	switch {
 	case len(humps) == 0:
 		return undecided(low, high, "it has no peak of impedance with a fall on both sides")
-	case sealed && len(humps) > 1:
+	case !c.System.Box.Tuned() && len(humps) > 1:
 		return &UndecidedError{Reason: fmt.Sprintf("it has peaks at %.3g and %.3g Hz where a sealed box has one: the box is open somewhere, as a port is, or it is another box",
 			humps[0].Frequency, humps[1].Frequency)}
 	}
 	return nil
 }
 
-// onePeak reports a vented box that shows one peak: a sweep that is too short, or one that would have shown the other.
+// onePeak reports a tuned box that shows one peak: a sweep that is too short, or one that would have shown the other.
 func onePeak(s Sweep, at float64, c *thielesmall.Circuit) error {
 	low, high := span(modelHumps(c))
-	text := fmt.Sprintf("it has one peak, at %.3g Hz, where a vented box has two", at)
-	if s.Frequency[0] < low/humpEdge && s.Frequency[s.Len()-1] > high*humpEdge {
-		return &UndecidedError{Reason: text + ": the port is shut, or it is another box"}
+	what, shut := "vented box", "the port is shut"
+	switch b := c.System.Box; {
+	case b.Passive.Count > 0:
+		what, shut = "box with passive radiators", "the radiators do not move"
+	case b.Rear > 0:
+		what = "band-pass"
 	}
-	return undecided(low, high, "%s: the other lies outside the sweep, or the port is shut", text)
+	text := fmt.Sprintf("it has one peak, at %.3g Hz, where a %s has two", at, what)
+	if s.Frequency[0] < low/humpEdge && s.Frequency[s.Len()-1] > high*humpEdge {
+		return &UndecidedError{Reason: fmt.Sprintf("%s: %s, or it is another box", text, shut)}
+	}
+	return undecided(low, high, "%s: the other lies outside the sweep, or %s", text, shut)
 }
 
 // judge says when the fit is too poor to be an answer.
@@ -181,7 +194,7 @@ func (b BoxFit) judge(s Sweep) error {
 		}
 		return &UndecidedError{Reason: fmt.Sprintf("the nearest box of that kind misses it by %.1f %%%s", b.FitError, hint)}
 	}
-	if !b.Sealed && (s.Frequency[0] > b.Tuning.Value || s.Frequency[s.Len()-1] < b.Tuning.Value) {
+	if !b.Sealed() && (s.Frequency[0] > b.Tuning.Value || s.Frequency[s.Len()-1] < b.Tuning.Value) {
 		return undecided(low, high, "it covers %.3g to %.3g Hz and misses the tuning near %.3g Hz", s.Frequency[0], s.Frequency[s.Len()-1], b.Tuning.Value)
 	}
 	for _, h := range humps {
@@ -198,10 +211,14 @@ func (b BoxFit) judge(s Sweep) error {
 			return undecided(low, high, "%d points at the peak at %.3g Hz are too few", inside, f)
 		}
 	}
+	open := b.Volume.share()
+	if b.Rear.Value > 0 {
+		open = math.Max(open, b.Rear.share())
+	}
 	switch {
-	case !b.DriverToo && b.Volume.share() > worstVolume:
-		return undecided(low, high, "its scatter leaves the volume open by %.0f %%", 100*b.Volume.share())
-	case !b.Sealed && b.Tuning.share() > worstTuning:
+	case !b.DriverToo && open > worstVolume:
+		return undecided(low, high, "its scatter leaves the volume open by %.0f %%", 100*open)
+	case !b.Sealed() && b.Tuning.share() > worstTuning:
 		return undecided(low, high, "its scatter leaves the tuning open by %.0f %%", 100*b.Tuning.share())
 	}
 	return nil
@@ -210,8 +227,7 @@ func (b BoxFit) judge(s Sweep) error {
 // result turns a solution into values; ok is false when it leaves one open.
 func (m boxModel) result(x []float64, cov *mat.SymDense, rms float64) (b BoxFit, ok bool) {
 	b = BoxFit{
-		System: m.system(x), Sealed: m.sealed(), DriverToo: m.options.DriverToo, Coil: m.coil, FitError: 100 * rms,
-		Points: m.sweep.Len(), Low: m.sweep.Frequency[0], High: m.sweep.Frequency[m.sweep.Len()-1],
+		System: m.system(x), DriverToo: m.options.DriverToo, Fitted: m.sweep.fitted(m.coil, rms),
 	}
 	one := func(of func(s thielesmall.System) float64) Value {
 		return derived(func(x []float64) float64 { return of(m.system(x)) }, x, cov)
@@ -226,6 +242,7 @@ func (m boxModel) result(x []float64, cov *mat.SymDense, rms float64) (b BoxFit,
 		})
 	}
 	b.Volume = one(func(s thielesmall.System) float64 { return s.Box.Volume })
+	b.Rear = one(func(s thielesmall.System) float64 { return s.Box.Rear })
 	b.Alpha = one(func(s thielesmall.System) float64 { return s.Driver.Vas(s.Air) / s.Box.Volume })
 	b.QL = one(func(s thielesmall.System) float64 { return s.Box.LeakQ })
 	b.Re = one(func(s thielesmall.System) float64 { return s.Driver.Re })
@@ -233,7 +250,7 @@ func (m boxModel) result(x []float64, cov *mat.SymDense, rms float64) (b BoxFit,
 	b.Qms = one(func(s thielesmall.System) float64 { return s.Driver.Qms() })
 	b.Qes = one(func(s thielesmall.System) float64 { return s.Driver.Qes() })
 	b.Vas = one(func(s thielesmall.System) float64 { return s.Driver.Vas(s.Air) })
-	if b.Sealed {
+	if b.Sealed() {
 		b.Fc = figure(func(f thielesmall.Figures) float64 { return f.Fc })
 		b.Qtc = figure(func(f thielesmall.Figures) float64 { return f.Qtc })
 	} else {

@@ -19,13 +19,16 @@ type boxModel struct {
 }
 
 // boxValues are the numbers of a box that may be unknown, or a share of each.
-type boxValues struct{ volume, tuning, ql, re, le, l2, r2, fs, qms, qes, vas float64 }
+type boxValues struct{ volume, tuning, rear, ql, re, le, l2, r2, fs, qms, qes, vas float64 }
 
 // unknown picks those that the model has to find, in the order in which the fit has their logarithms.
 func (m boxModel) unknown(v *boxValues) []*float64 {
 	all := []*float64{&v.volume}
 	if !m.sealed() {
 		all = append(all, &v.tuning)
+	}
+	if m.expected.Box.Rear > 0 {
+		all = append(all, &v.rear)
 	}
 	if m.leak {
 		all = append(all, &v.ql)
@@ -43,7 +46,7 @@ func (m boxModel) unknown(v *boxValues) []*float64 {
 func (m boxModel) first() boxValues {
 	d, air := m.expected.Driver, m.expected.Air
 	v := boxValues{
-		volume: m.expected.Box.Volume, tuning: m.expected.Box.Tuning(air), ql: firstLeak,
+		volume: m.expected.Box.Volume, tuning: m.expected.Box.Tuning(air), rear: m.expected.Box.Rear, ql: firstLeak,
 		re: d.Re, le: math.Max(d.Le, d.Re*1e-4), l2: d.L2, r2: d.R2, fs: d.Fs(), qms: d.Qms(), qes: d.Qes(), vas: d.Vas(air),
 	}
 	if m.coil == InductanceAndPair && d.R2 == 0 {
@@ -52,7 +55,7 @@ func (m boxModel) first() boxValues {
 	return v
 }
 
-func (m boxModel) sealed() bool { return len(m.expected.Box.Ports) == 0 }
+func (m boxModel) sealed() bool { return !m.expected.Box.Tuned() }
 
 // system returns the system that the unknowns describe.
 func (m boxModel) system(x []float64) thielesmall.System {
@@ -60,11 +63,13 @@ func (m boxModel) system(x []float64) thielesmall.System {
 	for i, p := range m.unknown(&v) {
 		*p = math.Exp(x[i])
 	}
-	s.Box.Volume, s.Box.LeakQ = v.volume, 0
+	s.Box.Volume, s.Box.Rear, s.Box.LeakQ = v.volume, v.rear, 0
 	if m.leak {
 		s.Box.LeakQ = v.ql
 	}
-	if !m.sealed() {
+	if s.Box.Passive.Count > 0 {
+		s.Box.Passive = s.Box.Passive.Tuned(s.Air, v.volume, v.tuning)
+	} else if !m.sealed() {
 		s.Box.Ports = m.ports(v.volume, v.tuning)
 	}
 	s.Driver.Re = v.re
@@ -171,18 +176,19 @@ const (
 	firstLeak   = 10.0 // QL, among usual boxes
 	noiseRounds = 4    // the noise settles in two
 	bestStarts  = 3    // of the grid
+	behindStep  = 0.4  // of the chamber behind, a natural log
 )
 
-// starts returns the best few of a grid of volumes and tunings about what is
-// expected, wide enough for half the volume and an octave of tuning.
+// starts returns the best few of a grid of volumes, tunings and chambers behind about what is expected, wide enough for
+// half the volume, an octave of tuning and half as much again behind.
 func (m boxModel) starts() [][]float64 {
-	tunings := []float64{0}
-	if !m.sealed() {
-		tunings = nil
-		for i := -6; i <= 6; i++ {
-			tunings = append(tunings, float64(i)*math.Ln2/6)
-		}
+	steps, shape := [...]int{8, 6, 1}, 3 // of volume, tuning and chamber behind, which are the first unknowns
+	if m.sealed() {
+		shape = 1
+	} else if m.expected.Box.Rear == 0 {
+		shape = 2
 	}
+	clear(steps[shape:])
 	type start struct {
 		x    []float64
 		cost float64
@@ -190,10 +196,19 @@ func (m boxModel) starts() [][]float64 {
 	var all []start
 	thin := m
 	thin.sweep = m.sweep.thinned(60)
-	for i := -8; i <= 8; i++ {
-		for _, t := range tunings {
-			x := thin.start(float64(i)*math.Ln2/4, t)
-			all = append(all, start{x, thin.rms(x)})
+	for i := -steps[0]; i <= steps[0]; i++ {
+		for j := -steps[1]; j <= steps[1]; j++ {
+			for k := -steps[2]; k <= steps[2]; k++ {
+				v := m.first()
+				var x []float64
+				for _, p := range m.unknown(&v) {
+					x = append(x, math.Log(*p))
+				}
+				for n, by := range []float64{float64(i) * math.Ln2 / 4, float64(j) * math.Ln2 / 6, float64(k) * behindStep}[:shape] {
+					x[n] += by
+				}
+				all = append(all, start{x, thin.rms(x)})
+			}
 		}
 	}
 	slices.SortStableFunc(all, func(a, b start) int { return cmp.Compare(a.cost, b.cost) })
@@ -202,20 +217,6 @@ func (m boxModel) starts() [][]float64 {
 		out = append(out, s.x)
 	}
 	return out
-}
-
-// start returns the unknowns as first, volume and tuning shifted, natural logs.
-func (m boxModel) start(volume, tuning float64) []float64 {
-	v := m.first()
-	var x []float64
-	for _, p := range m.unknown(&v) {
-		x = append(x, math.Log(*p))
-	}
-	x[0] += volume
-	if !m.sealed() {
-		x[1] += tuning
-	}
-	return x
 }
 
 // thinned returns the sweep with at most n points.

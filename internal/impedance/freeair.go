@@ -25,13 +25,10 @@ type FreeAir struct {
 	Re            Value // ohm
 	Fs            Value // Hz
 	Qms, Qes, Qts Value
-	Le            Value   // H; 0 with NoCoil
-	L2, R2        Value   // H, ohm; 0 unless InductanceAndPair
-	Coil          Coil    // the simplest that the sweep does not contradict, by Schwarz's criterion
-	FitError      float64 // rms over the curve, per cent of the impedance
-	Points        int     // fitted
-	Low, High     float64 // Hz, of what was fitted
-	Start         HalfPower
+	Le            Value // H; 0 with NoCoil
+	L2, R2        Value // H, ohm; 0 unless InductanceAndPair
+	Fitted
+	Start HalfPower
 
 	x   []float64 // logs of fs, qms, qes, re
 	cov *mat.SymDense
@@ -96,7 +93,7 @@ func FitFreeAir(s Sweep, o FreeAirOptions) (FreeAir, error) {
 			}
 		}
 	}
-	best.Start, best.Points, best.Low, best.High = start, band.Len(), band.Frequency[0], band.Frequency[band.Len()-1]
+	best.Start = start
 	if sol.x == nil {
 		return FreeAir{}, undecided(h.Frequency, h.Frequency, "no driver's curve passes through it")
 	}
@@ -224,14 +221,10 @@ func (m freeModel) result(s solution) (f FreeAir, ok bool) {
 	if !ok {
 		return f, false
 	}
-	f.FitError = 100 * math.Sqrt(s.sum/float64(m.sweep.Len()))
-	if m.sweep.Phase != nil {
-		f.FitError /= math.Sqrt2
-	}
+	f.Fitted = m.sweep.fitted(m.coil, math.Sqrt(s.sum/float64(m.sweep.rows())))
 	one := func(of func(v freeValues) float64) Value {
 		return derived(func(x []float64) float64 { return of(m.values(x)) }, s.x, cov)
 	}
-	f.Coil = m.coil
 	f.Fs = one(func(v freeValues) float64 { return v.fs })
 	f.Qms = one(func(v freeValues) float64 { return v.qms })
 	f.Qes = one(func(v freeValues) float64 { return v.qes })

@@ -6,13 +6,11 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
+	"cubby/internal/spice"
 	"cubby/internal/thielesmall"
 )
 
@@ -58,8 +56,18 @@ func (k built) netlist(b *bytes.Buffer, i int) {
 	}
 	box := k.box
 	cab := box.Volume / bulk
-	p("Vu# n# o# 0\nEp# o# 0 0 x# %.12g\nFu# x# 0 Vu# %.12g", d.Sd, d.Sd)
+	back := "0" // of the cone: the open, or a chamber of its own
+	if box.Rear > 0 {
+		back = "r#"
+		p("Crear# r# 0 %.12g\nRrear# r# 0 1e16", box.Rear/bulk)
+	}
+	p("Vu# n# o# 0\nEp# o# 0 "+back+" x# %.12g\nFu# x# "+back+" Vu# %.12g", d.Sd, d.Sd)
 	p("Cab# x# 0 %.12g\nRdc# x# 0 1e16", cab)
+	r := box.Passive
+	for j := range r.Count {
+		p("Rp#p%d x# u#p%d %.12g\nLp#p%d u#p%d v#p%d %.12g\nCp#p%d v#p%d 0 %.12g", j, j, math.Max(r.Rms, 1e-9)/(r.Sd*r.Sd),
+			j, j, j, r.Mms/(r.Sd*r.Sd), j, j, r.Cms*r.Sd*r.Sd)
+	}
 	inertance := 0.0 // 1 over that of all ports as lumps
 	for j, q := range box.Ports {
 		p("Li#p%d x# y#p%d %.12g", j, j, air.Density*q.Ends[1]/q.Area)
@@ -69,7 +77,9 @@ func (k built) netlist(b *bytes.Buffer, i int) {
 	}
 	if box.LeakQ > 0 {
 		w0 := math.Sqrt(inertance / cab)
-		if inertance == 0 {
+		if r.Count > 0 {
+			w0 = math.Sqrt((1/r.Cms + float64(r.Count)*r.Sd*r.Sd/cab) / r.Mms)
+		} else if inertance == 0 {
 			w0 = math.Sqrt((1/d.Cms + d.Sd*d.Sd/cab) / d.Mms)
 		}
 		p("Rl# x# 0 %.12g", box.LeakQ/(w0*cab))
@@ -79,13 +89,6 @@ func (k built) netlist(b *bytes.Buffer, i int) {
 // sweeps has ngspice solve all cases in one process, and reads the answers with the meter's noise; the seed is fixed.
 func sweeps(t *testing.T, cases []built) []Sweep {
 	t.Helper()
-	program, err := exec.LookPath("ngspice")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("ngspice is required when CI=true: ", err)
-		}
-		t.Skip("ngspice is not installed")
-	}
 	var b bytes.Buffer
 	b.WriteString("impedances\n")
 	for i, k := range cases {
@@ -96,17 +99,7 @@ func sweeps(t *testing.T, cases []built) []Sweep {
 		fmt.Fprintf(&b, " v(t%d)", i)
 	}
 	b.WriteString("\nquit\n.endc\n.end\n")
-	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "boxes.cir"), b.Bytes(), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(program, "-b", "boxes.cir")
-	cmd.Dir = dir
-	out, err := cmd.CombinedOutput()
-	answer, readErr := os.ReadFile(filepath.Join(dir, "answer.txt"))
-	if readErr != nil {
-		t.Fatalf("ngspice gave no answer (%v):\n%s", err, out)
-	}
+	answer := spice.Run(t, b.String(), "answer.txt")
 	all := make([]Sweep, len(cases))
 	rng := rand.New(rand.NewPCG(8, 1971))
 	in := bufio.NewScanner(bytes.NewReader(answer))
@@ -251,7 +244,22 @@ func TestNgspiceBoxesBuiltWrong(t *testing.T) {
 	short.Volume -= 0.0018
 	short.Ports = append([]thielesmall.Port(nil), short.Ports...)
 	short.Ports[0].Length -= 0.034
+	passive := func(volume, fb, ql float64, count int) thielesmall.Box {
+		cone := thielesmall.Radiator{Count: count, Sd: 0.0345, Cms: 0.6e-3, Rms: 1.2}
+		return thielesmall.Box{Volume: volume, LeakQ: ql, Passive: cone.Tuned(reference(), volume, fb)}
+	}
+	bandPass := func(rear, front, fb, ql float64) thielesmall.Box {
+		b := vented(front, fb, 0.1, ql)
+		b.Rear = rear
+		return b
+	}
 	rows := []row{
+		{"passive as designed", d[1], passive(0.028, 30, 7, 1), passive(0.028, 30, 7, 1)},
+		{"two radiators, 4 l short and 2 Hz high", d[2], passive(0.040, 28, 7, 2), passive(0.036, 30, 9, 2)},
+		{"passive and leaky", d[0], passive(0.014, 36, 7, 1), passive(0.0145, 34, 3, 1)},
+		{"band-pass as described", d[1], bandPass(0.018, 0.022, 48, 7), bandPass(0.018, 0.022, 48, 7)},
+		{"band-pass, less behind and more in front", d[1], bandPass(0.018, 0.022, 48, 7), bandPass(0.015, 0.025, 45, 10)},
+		{"band-pass, more behind, leaky", d[2], bandPass(0.030, 0.030, 45, 7), bandPass(0.036, 0.028, 47, 4)},
 		{"sealed as designed", d[1], thielesmall.Box{Volume: 0.028}, thielesmall.Box{Volume: 0.028}},
 		{"sealed 1.8 l short", d[1], thielesmall.Box{Volume: 0.028}, thielesmall.Box{Volume: 0.0262}},
 		{"sealed a third too large", d[2], thielesmall.Box{Volume: 0.030}, thielesmall.Box{Volume: 0.040}},
@@ -278,7 +286,10 @@ func TestNgspiceBoxesBuiltWrong(t *testing.T) {
 					t.Fatal(err)
 				}
 				share(t, "volume", b.Volume.Value, r.built.Volume, volumeWithin)
-				if !b.Sealed {
+				if r.built.Rear > 0 {
+					share(t, "rear", b.Rear.Value, r.built.Rear, volumeWithin)
+				}
+				if !b.Sealed() {
 					share(t, "tuning", b.Tuning.Value, r.built.Tuning(reference()), tuningWithin)
 				}
 				if r.built.LeakQ > 0 {

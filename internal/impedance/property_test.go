@@ -91,8 +91,24 @@ func TestBoxRecovers(t *testing.T) {
 			was.LeakQ = log("ql", 3, 30)
 		}
 		fb := 0.0
-		if rapid.Bool().Draw(t, "vented") {
+		switch kind := rapid.SampledFrom([]string{"sealed", "passive", "vented", "band-pass"}).Draw(t, "kind"); kind {
+		case "passive":
 			fb = d.Fs() * log("h", 0.7, 1.4)
+			cone := thielesmall.Radiator{Count: rapid.IntRange(1, 2).Draw(t, "count"), Sd: d.Sd * log("cone", 0.7, 1.5), Rms: d.Rms * log("loss", 0.1, 1)}
+			cone.Cms = design.Volume * log("soft", 0.7, 5) / (141911 * cone.Sd * cone.Sd * float64(cone.Count))
+			design.LeakQ, design.Passive = 7, cone.Tuned(air, design.Volume, fb)
+			was.Passive = design.Passive
+			was.Passive.Mms *= log("mass", 0.7, 1.4)
+			if was.LeakQ == 0 {
+				was.LeakQ = 30
+			}
+		case "vented", "band-pass":
+			fb = d.Fs() * log("h", 0.7, 1.4)
+			if kind == "band-pass" {
+				fb *= 1.5
+				design.Rear = d.Vas(air) / log("beta", 0.4, 4)
+				was.Rear = design.Rear * log("behind", 0.7, 1.4)
+			}
 			bore := math.Sqrt(design.Volume) * log("bore", 0.3, 0.6)
 			ends := [2]float64{thielesmall.EndFlush(bore / 2), thielesmall.EndFree(bore / 2)}
 			area := math.Pi / 4 * bore * bore
@@ -123,6 +139,9 @@ func TestBoxRecovers(t *testing.T) {
 		}
 		if !(math.Abs(b.Volume.Value/was.Volume-1) <= exactly) {
 			t.Errorf("volume %.6g, built %.6g, fit error %.2g %%, QL %.4g, built %.4g", b.Volume.Value, was.Volume, b.FitError, b.QL.Value, was.LeakQ)
+		}
+		if was.Rear > 0 && !(math.Abs(b.Rear.Value/was.Rear-1) <= exactly) {
+			t.Errorf("behind %.6g, built %.6g", b.Rear.Value, was.Rear)
 		}
 		if fb > 0 && !(math.Abs(b.Tuning.Value/was.Tuning(air)-1) <= exactly) {
 			t.Errorf("tuning %.6g, built %.6g", b.Tuning.Value, was.Tuning(air))

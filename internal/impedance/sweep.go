@@ -138,6 +138,19 @@ func (s Sweep) residuals(y []float64, z func(f float64) complex128) {
 	}
 }
 
+// Fitted is how a fit to a sweep came out.
+type Fitted struct {
+	Coil      Coil    // the simplest that the sweep does not contradict, by Schwarz's criterion
+	FitError  float64 // rms over the curve, per cent of the impedance
+	Points    int
+	Low, High float64 // Hz, of what was fitted
+}
+
+// fitted is how a fit came out whose rms of one residual is a share.
+func (s Sweep) fitted(c Coil, rms float64) Fitted {
+	return Fitted{c, 100 * rms, s.Len(), s.Frequency[0], s.Frequency[s.Len()-1]}
+}
+
 // rows is how many residuals the sweep gives.
 func (s Sweep) rows() int {
 	if s.Phase == nil {

@@ -14,8 +14,8 @@ import (
 // toFill is what stands where a person has to write a value.
 const toFill = "?"
 
-// blankKeys are the keys of the starter whose values a person has to measure or read from a sheet; blankOut those whose lines
-// may be left out, and are commented out in a blank job.
+// blankKeys are the keys of the starter whose values a person has to measure or read from a sheet; blankOut those whose
+// lines may be left out, and are commented out in a blank job.
 var (
 	blankKeys = []string{"name", "fs", "qms", "qes", "vas", "sd", "re", "xmax", "power", "impedance", "frame", "cutout", "depth", "from_left", "roof",
 		"into", "cabin_length", "air_in_front", "thickness"}
@@ -28,8 +28,8 @@ const begin = "0"
 // blankValue is a key with its value, at the beginning of a line or inside braces.
 var blankValue = regexp.MustCompile(`(^ *|[{,] *)([a-z_]+): (\[\[.*?\]\]|[^,}#\[{]*[^,}# \[{])`)
 
-// Blank is the starter job with ? where a person has to write: it reads with a fault for each of them, and is whole once they
-// are filled in.
+// Blank is the starter job with ? where a person has to write: it reads with a fault for each of them, and is whole
+// once they are filled in.
 func Blank(u unit.System) []byte {
 	var out []string
 	dropped := false
@@ -147,7 +147,7 @@ func untouched(root *yaml.Node, u unit.System) (names []string) {
 		for _, key := range p.path {
 			a, b = valueOf(a, key), valueOf(b, key)
 		}
-		if a != nil && b != nil && sameNode(a, b) {
+		if a != nil && b != nil && sameTree(a, b) {
 			names = append(names, p.name)
 			from = from || p.name == "driver" || p.name == "stations"
 		}
@@ -156,9 +156,4 @@ func untouched(root *yaml.Node, u unit.System) (names []string) {
 		return nil
 	}
 	return names
-}
-
-// sameNode reports whether two nodes say the same.
-func sameNode(a, b *yaml.Node) bool {
-	return a.Kind == b.Kind && a.Value == b.Value && slices.EqualFunc(a.Content, b.Content, sameNode)
 }

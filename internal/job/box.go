@@ -85,8 +85,8 @@ var keysByKind = []struct {
 	{"filling", []design.Kind{design.Sealed}, "counts in sealed boxes only; a %s one is lined, not filled: leave it out"},
 }
 
-// noAir reports whether walls cannot be those of a box of the outside size that is stated. A net volume beyond that size is
-// a seller's claim, which is for the verdict.
+// noAir reports whether walls cannot be those of a box of the outside size that is stated. A net volume beyond that
+// size is a seller's claim, which is for the verdict.
 func noAir(b design.ReadyBox) bool {
 	if b.Width <= 0 || len(b.Section) == 0 {
 		return false

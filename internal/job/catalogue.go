@@ -2,9 +2,7 @@ package job
 
 import (
 	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"unicode"
@@ -60,11 +58,11 @@ var catalogueFields = func() map[string]catalogueField {
 	return all
 }()
 
-// ParseCatalogue reads a list of drivers: comma-separated values whose first line names the columns, in any order: the keys
-// of a driver file with the unit after them (fs_hz, vas_l or vas_cu_ft, xmax_mm or xmax_in), of which name must be there.
-// Values are numbers without a unit; a size in inches may be a fraction; an empty value is not given. What is wrong with a
-// row is in its Faults, with line and column, and leaves the others alone. The error, as Faults, is for a list that cannot
-// be read at all.
+// ParseCatalogue reads a list of drivers: comma-separated values whose first line names the columns, in any order: the
+// keys of a driver file with the unit after them (fs_hz, vas_l or vas_cu_ft, xmax_mm or xmax_in), of which name must be
+// there. Values are numbers without a unit; a size in inches may be a fraction; an empty value is not given. What is
+// wrong with a row is in its Faults, with line and column, and leaves the others alone. The error, as Faults, is for a
+// list that cannot be read at all.
 func ParseCatalogue(file string, data []byte) ([]CatalogueRow, error) {
 	if len(data) > MostCatalogueBytes {
 		return nil, Faults{{File: file, Want: fmt.Sprintf("larger than %d MiB", MostCatalogueBytes>>20)}}
@@ -74,36 +72,34 @@ func ParseCatalogue(file string, data []byte) ([]CatalogueRow, error) {
 	}
 	r := readCSV(data)
 	r.ReuseRecord = true
-	var rows []CatalogueRow
 	c := catalogueReader{Reader: r, file: file, reader: &reader{file: file, stated: true, table: true}}
 	c.read = c.reader.driverFields(&c.driver)
-	for {
-		record, err := r.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			if len(rows) == 0 {
-				return nil, Faults{{File: file, Line: 1, Want: "the list is empty; want a first line of columns, such as " + catalogueExample + ", and a driver on each further line"}}
-			}
-			return rows, nil
-		case err != nil:
-			f := csvFault(file, err)
-			if len(rows) == 0 {
-				return nil, Faults{f}
-			}
-			return append(rows, CatalogueRow{Line: f.Line, Faults: Faults{f}}), nil
-		}
-		line, _ := r.FieldPos(0)
-		if c.fields == nil {
-			if faults := c.head(record); faults != nil {
-				return nil, faults
-			}
-			continue
-		}
+	var rows []CatalogueRow
+	var faults Faults // of the list as a whole
+	ended, fault := eachRow(file, r, func(_ int, record []string) bool {
+		faults = c.head(record)
+		return faults == nil
+	}, func(line int, record []string) bool {
 		if len(rows) == MostCatalogueRows {
-			return nil, Faults{{File: file, Line: line, Want: fmt.Sprintf("more than %d drivers", MostCatalogueRows)}}
+			faults = Faults{{File: file, Line: line, Want: fmt.Sprintf("more than %d drivers", MostCatalogueRows)}}
+			return false
 		}
 		rows = append(rows, c.row(line, record))
+		return true
+	})
+	switch {
+	case fault != nil && len(rows) > 0:
+		rows = append(rows, CatalogueRow{Line: fault.Line, Faults: Faults{*fault}})
+	case fault != nil:
+		faults = Faults{*fault}
+	case ended && len(rows) == 0:
+		faults = Faults{{File: file, Line: 1, Want: "the list is empty; want a first line of columns, such as " + catalogueExample +
+			", and a driver on each further line"}}
 	}
+	if faults != nil {
+		return nil, faults
+	}
+	return rows, nil
 }
 
 const catalogueExample = "name,fs_hz,qes,qms,vas_l,sd_cm2,re_ohm,xmax_mm,power_w,impedance_ohm,frame_mm,cutout_mm,depth_mm"

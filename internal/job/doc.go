@@ -6,9 +6,9 @@
 //
 // Reading is strict. A document is walked node by node, so that every fault is found in one go and each can name its
 // line, its field, the value as written and what would be right: unknown keys (with the nearest known one), keys that
-// stand twice, wrong kinds and units, values that nothing real can have, texts that cannot be printed. Aliases, anchors,
-// merge keys, tags and second documents are refused. A value that is not written stays zero in the Request: what to
-// assume in its place is for package design to say.
+// stand twice, wrong kinds and units, values that nothing real can have, texts that cannot be printed. Aliases,
+// anchors, merge keys, tags and second documents are refused. A value that is not written stays zero in the Request:
+// what to assume in its place is for package design to say.
 //
 //	job.go, driver.go     a job, and the driver in it or in a file of its own
 //	document.go           a file's one YAML document; reader.go mappings, lists and faults; values.go values; fault.go a fault

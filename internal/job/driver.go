@@ -18,9 +18,9 @@ type DriverFile struct {
 	Frame panels.Driver
 }
 
-// ParseDriver reads a driver file, or the driver whose values stand in a job. name is what faults call it. All faults are
-// returned together as Faults. Values that the file does not give are zero; whether those that it gives suffice is for
-// thielesmall.Spec.Complete to say.
+// ParseDriver reads a driver file, or the driver whose values stand in a job. name is what faults call it. All faults
+// are returned together as Faults. Values that the file does not give are zero; whether those that it gives suffice is
+// for thielesmall.Spec.Complete to say.
 func ParseDriver(name string, data []byte) (*DriverFile, error) {
 	d, faults := parseDriver(name, data)
 	if len(faults) > 0 {

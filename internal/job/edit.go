@@ -3,6 +3,7 @@ package job
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,8 +20,8 @@ const (
 	Delete                 // the value at a path with its key; nothing happens when there is none
 )
 
-// An Edit is one change of a job's text. Path names a place as faults do: cavity.blocks[2].width, entries from 1. Value is
-// the new value as YAML or JSON text of one node, unused by Delete.
+// An Edit is one change of a job's text. Path names a place as faults do: cavity.blocks[2].width, entries from 1. Value
+// is the new value as YAML or JSON text of one node, unused by Delete.
 type Edit struct {
 	Kind  EditKind
 	Path  string
@@ -67,17 +68,18 @@ func apply(data []byte, e Edit) ([]byte, error) {
 	if root == nil || isNull(root) {
 		root = &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: 1, Column: 1}
 	}
-	want := copyNode(root)
-	if err := alter(want, path, e, value); err != nil {
+	c, err := find(root, path, e, value)
+	if err != nil {
 		return nil, err
 	}
 	t := newSource(body, root)
-	t.edit(path, e, value)
+	t.edit(c)
 	if len(t.text) > largest {
 		return nil, &EditError{e.Path, "the file would be larger than 1 MiB"}
 	}
+	c.make()
 	got, faults := document("", t.text)
-	if faults != nil && !(len(want.Content) == 0 && got == nil) || got != nil && !sameTree(got, want) {
+	if faults != nil && !(len(root.Content) == 0 && got == nil) || got != nil && !sameTree(got, root) {
 		return nil, &EditError{e.Path, "cannot be changed here without touching more of the file: edit it by hand"}
 	}
 	if bom {
@@ -151,28 +153,10 @@ func parseValue(e Edit) (*yaml.Node, error) {
 	return n, nil
 }
 
-// copyNode copies a tree; aliases become nodes of their own kind without their target.
-func copyNode(n *yaml.Node) *yaml.Node {
-	c := *n
-	c.Alias = nil
-	c.Content = make([]*yaml.Node, len(n.Content))
-	for i, x := range n.Content {
-		c.Content[i] = copyNode(x)
-	}
-	return &c
-}
-
 // sameTree reports whether two trees say the same, in the same order.
 func sameTree(a, b *yaml.Node) bool {
-	if a.Kind != b.Kind || a.Value != b.Value || len(a.Content) != len(b.Content) || isNull(a) != isNull(b) || a.Anchor != b.Anchor {
-		return false
-	}
-	for i := range a.Content {
-		if !sameTree(a.Content[i], b.Content[i]) {
-			return false
-		}
-	}
-	return true
+	return a.Kind == b.Kind && a.Value == b.Value && isNull(a) == isNull(b) && a.Anchor == b.Anchor &&
+		slices.EqualFunc(a.Content, b.Content, sameTree)
 }
 
 // child finds the node at a step below n, and its place in n.Content; nil when there is none.
@@ -212,51 +196,64 @@ func fits(n *yaml.Node, s pathStep) bool {
 	return isNull(n) || n.Kind == yaml.MappingNode && s.key != "" || n.Kind == yaml.SequenceNode && s.key == ""
 }
 
-// alter makes an edit in a tree: what the text is to say afterwards.
-func alter(root *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
-	n := root
+// A change is an edit with its place: the node at an index of a collection, or behind the last.
+type change struct {
+	kind   EditKind
+	parent *yaml.Node // nil: there is nothing to delete
+	at     int        // in parent.Content; -1: behind the last
+	key    string     // of a pair behind the last; empty in a list
+	value  *yaml.Node
+}
+
+// find finds the place of an edit in a tree.
+func find(root *yaml.Node, path []pathStep, e Edit, value *yaml.Node) (change, error) {
+	wrong := func(format string, args ...any) (change, error) {
+		return change{}, &EditError{e.Path, fmt.Sprintf(format, args...)}
+	}
+	n, last := root, len(path)-1
 	for i, s := range path {
-		last := i == len(path)-1
 		next, at := child(n, s)
+		isBare := next == nil || i < last && isNull(next) // what follows is yet to be made
+		v, ok := value, true
+		if isBare {
+			v, ok = wrap(path[i+1:], value)
+		}
 		switch {
-		case next == nil && e.Kind == Delete:
-			return nil
+		case isBare && e.Kind == Delete:
+			return change{}, nil
 		case !fits(n, s):
-			return &EditError{e.Path, fmt.Sprintf("%s does not hold that", shown(n.Value))}
-		case e.Kind == Insert && last && (s.key != "" || next == nil):
-			return &EditError{e.Path, "there is no such entry to insert before"}
+			return wrong("%s does not hold that", shown(n.Value))
+		case e.Kind == Insert && (i == last && (s.key != "" || next == nil) || i+1 == last && isBare && next != nil):
+			return wrong("there is no such entry to insert before")
+		case isBare && (!ok || next == nil && s.key == "" && s.no != len(n.Content)+1):
+			return wrong("a list grows one entry at a time")
 		case next == nil:
-			return extend(n, path[i:], e, value)
-		case last && e.Kind == Set:
-			n.Content[at] = value
-		case last && e.Kind == Insert:
-			n.Content = append(n.Content[:at:at], append([]*yaml.Node{value}, n.Content[at:]...)...)
-		case last && s.key != "":
-			n.Content = append(n.Content[:at-1:at-1], n.Content[at+1:]...)
-		case last:
-			n.Content = append(n.Content[:at:at], n.Content[at+1:]...)
+			return change{Set, n, -1, s.key, v}, nil
+		case isBare:
+			return change{Set, n, at, "", v}, nil
+		case i == last:
+			return change{e.Kind, n, at, "", v}, nil
 		}
 		n = next
 	}
-	return nil
+	return change{}, nil
 }
 
-// extend adds to n what a path names and n does not have.
-func extend(n *yaml.Node, path []pathStep, e Edit, value *yaml.Node) error {
-	v, ok := wrap(path[1:], value)
-	s := path[0]
-	if isNull(n) {
-		var all *yaml.Node
-		if all, ok = wrap(path, value); ok {
-			*n = *all
-		}
-	} else if s.key != "" {
-		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s.key}, v)
-	} else if ok = ok && s.no == len(n.Content)+1; ok {
-		n.Content = append(n.Content, v)
+// make makes a change in the tree: what the text is to say afterwards.
+func (c change) make() {
+	switch n := c.parent; {
+	case n == nil:
+	case c.at < 0 && c.key != "":
+		n.Content = append(n.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: c.key}, c.value)
+	case c.at < 0:
+		n.Content = append(n.Content, c.value)
+	case c.kind == Set:
+		n.Content[c.at] = c.value
+	case c.kind == Insert:
+		n.Content = slices.Insert(n.Content, c.at, c.value)
+	case n.Kind == yaml.MappingNode:
+		n.Content = slices.Delete(n.Content, c.at-1, c.at+1)
+	default:
+		n.Content = slices.Delete(n.Content, c.at, c.at+1)
 	}
-	if !ok || v == nil {
-		return &EditError{e.Path, "a list grows one entry at a time"}
-	}
-	return nil
 }

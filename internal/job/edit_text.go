@@ -166,7 +166,8 @@ func (s *source) scalarEnd(n *yaml.Node, at int) int {
 	return min(at, len(t))
 }
 
-// blockEnd is the end of a block scalar whose mark stands at an offset: the lines that are indented further than its own.
+// blockEnd is the end of a block scalar whose mark stands at an offset: the lines that are indented further than its
+// own.
 func (s *source) blockEnd(at int) int {
 	depth := func(from int) int {
 		return len(s.text[from:s.lineEnd(from)]) - len(bytes.TrimLeft(s.text[from:s.lineEnd(from)], " "))
@@ -190,35 +191,20 @@ func (s *source) splice(from, to int, with string) {
 	s.text = append(append(append(make([]byte, 0, len(s.text)+len(with)), s.text[:from]...), with...), s.text[to:]...)
 }
 
-// edit makes one edit in the text, which alter has found possible.
-func (s *source) edit(path []pathStep, e Edit, value *yaml.Node) {
-	parent := s.root
-	for i, p := range path {
-		next, at := child(parent, p)
-		switch {
-		case next == nil && e.Kind == Delete:
-			return
-		case next == nil:
-			v, _ := wrap(path[i+1:], value)
-			if p.key != "" {
-				s.add(parent, plainOr(p.key)+": "+s.written(parent, v), "")
-			} else {
-				s.add(parent, s.written(parent, v), "- ")
-			}
-			return
-		case i < len(path)-1 && isNull(next) && e.Kind != Delete:
-			v, _ := wrap(path[i+1:], value)
-			s.replace(parent, at, v)
-			return
-		case i < len(path)-1:
-			parent = next
-		case e.Kind == Set:
-			s.replace(parent, at, value)
-		case e.Kind == Insert:
-			s.insert(parent, at, value)
-		default:
-			s.remove(parent, at)
-		}
+// edit makes a change in the text.
+func (s *source) edit(c change) {
+	switch {
+	case c.parent == nil:
+	case c.at < 0 && c.key != "":
+		s.add(c.parent, plainOr(c.key)+": "+s.written(c.parent, c.value), "")
+	case c.at < 0:
+		s.add(c.parent, s.written(c.parent, c.value), "- ")
+	case c.kind == Set:
+		s.replace(c.parent, c.at, c.value)
+	case c.kind == Insert:
+		s.insert(c.parent, c.at, c.value)
+	default:
+		s.remove(c.parent, c.at)
 	}
 }
 
@@ -233,7 +219,8 @@ func (s *source) replace(parent *yaml.Node, i int, value *yaml.Node) {
 	s.splice(s.start(old), s.end(old), s.written(parent, value))
 }
 
-// written is a value as it stands in a collection: on lines of its own a text needs fewer quotation marks than in brackets.
+// written is a value as it stands in a collection: on lines of its own a text needs fewer quotation marks than in
+// brackets.
 func (s *source) written(parent, value *yaml.Node) string {
 	if value.Kind == yaml.ScalarNode && parent.Style&yaml.FlowStyle == 0 && !isNull(value) && wordy.MatchString(value.Value) &&
 		reads("k: "+value.Value+"\n", value.Value) {
@@ -394,7 +381,8 @@ func plainOr(text string) string {
 	return inQuotes(text)
 }
 
-// inQuotes writes a text in quotation marks: single ones, or double ones with escapes where it holds what cannot stand bare.
+// inQuotes writes a text in quotation marks: single ones, or double ones with escapes where it holds what cannot stand
+// bare.
 func inQuotes(text string) string {
 	for _, c := range text {
 		if c < ' ' || c >= 0x7f && c < 0xa0 || c == 0x2028 || c == 0x2029 || c == 0xfeff || c > 0xffff {

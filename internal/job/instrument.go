@@ -20,12 +20,12 @@ import (
 // mostRows is the largest number of rows of a measured curve.
 const mostRows = 20000
 
-// ParseSweep reads an impedance sweep as instruments write them. A text table: one line names the columns, in any case and
-// order, of which frequency and either magnitude (with phase or without) or real and imaginary part are read; separated by
-// commas, semicolons, tabs or spaces, with points or, where commas do not separate, decimal commas; other columns, empty
-// lines and lines that begin with # ! * ; % or // are passed over, as is what stands before the line of names. Or a Touchstone
-// one-port file (.s1p). Encoded in UTF-8, UTF-16 with its mark, or Latin-1. file is what faults call it. All faults are
-// returned together as Faults, each with its line; the sweep is empty then.
+// ParseSweep reads an impedance sweep as instruments write them. A text table: one line names the columns, in any case
+// and order, of which frequency and either magnitude (with phase or without) or real and imaginary part are read;
+// separated by commas, semicolons, tabs or spaces, with points or, where commas do not separate, decimal commas; other
+// columns, empty lines and lines that begin with # ! * ; % or // are passed over, as is what stands before the line of
+// names. Or a Touchstone one-port file (.s1p). Encoded in UTF-8, UTF-16 with its mark, or Latin-1. file is what faults
+// call it. All faults are returned together as Faults, each with its line; the sweep is empty then.
 func ParseSweep(file string, data []byte) (impedance.Sweep, error) {
 	text, faults := instrumentText(file, data)
 	if len(faults) > 0 {
@@ -40,14 +40,13 @@ func ParseSweep(file string, data []byte) (impedance.Sweep, error) {
 	}
 	var s impedance.Sweep
 	for _, r := range t.rows {
-		switch {
-		case t.has(roleReal):
+		if t.has(roleReal) {
 			s.Add(r[roleFrequency], complex(r[roleReal], r[roleImaginary]))
-		case t.has(rolePhase):
-			s.Frequency, s.Magnitude = append(s.Frequency, r[roleFrequency]), append(s.Magnitude, r[roleMagnitude])
+			continue
+		}
+		s.Frequency, s.Magnitude = append(s.Frequency, r[roleFrequency]), append(s.Magnitude, r[roleMagnitude])
+		if t.has(rolePhase) {
 			s.Phase = append(s.Phase, r[rolePhase])
-		default:
-			s.Frequency, s.Magnitude = append(s.Frequency, r[roleFrequency]), append(s.Magnitude, r[roleMagnitude])
 		}
 	}
 	return s, nil
@@ -266,8 +265,8 @@ func split(line, separator string) ([]string, error) {
 	return fields, nil
 }
 
-// names takes a line for that of the columns' names if it has a frequency among at least two of them; a line before it that
-// has none is the instrument's own.
+// names takes a line for that of the columns' names if it has a frequency among at least two of them; a line before it
+// that has none is the instrument's own.
 func (r *tableReader) names(line string, number int) *Fault {
 	for _, sep := range separators {
 		if sep != "" && !strings.Contains(line, sep) {

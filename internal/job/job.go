@@ -36,22 +36,23 @@ type jobReader struct {
 // names none. All faults are returned together as Faults; the Request is nil then. Otherwise every quantity of the
 // Request is in SI, finite and within its range, and what the job does not say is zero.
 func Parse(name string, data []byte, open Open) (*design.Request, error) {
-	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}}, data)
+	return parse(name, data, open, jobReader{})
 }
 
 // ParseRank reads a job whose space is designed for other drivers than its own: the driver is not required.
 func ParseRank(name string, data []byte, open Open) (*design.Request, error) {
-	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, anyone: true}, data)
+	return parse(name, data, open, jobReader{anyone: true})
 }
 
 // ParseCheck reads a job whose box is a ready-made one to be judged: box is required, cavity and wood are not.
 func ParseCheck(name string, data []byte, open Open) (*design.Request, error) {
-	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: true}, data)
+	return parse(name, data, open, jobReader{judge: true})
 }
 
-// ParsePairs reads a job whose ready-made boxes are judged for other drivers than its own: box is required, the driver is not.
+// ParsePairs reads a job whose ready-made boxes are judged for other drivers than its own: box is required, the driver
+// is not.
 func ParsePairs(name string, data []byte, open Open) (*design.Request, error) {
-	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: true, anyone: true}, data)
+	return parse(name, data, open, jobReader{judge: true, anyone: true})
 }
 
 // HasBox reports whether a job describes a ready-made box.
@@ -60,14 +61,15 @@ func HasBox(name string, data []byte) bool {
 	return has(root, "box")
 }
 
-// ParseMeasured reads a job of which the finished box was measured: one whose box is described is read as by ParseCheck,
-// any other as by Parse.
+// ParseMeasured reads a job of which the finished box was measured: one whose box is described is read as by
+// ParseCheck, any other as by Parse.
 func ParseMeasured(name string, data []byte, open Open) (*design.Request, error) {
 	root, _ := document(name, data)
-	return parse(&jobReader{reader: reader{file: name}, open: open, request: &design.Request{}, judge: has(root, "box")}, data)
+	return parse(name, data, open, jobReader{judge: has(root, "box")})
 }
 
-func parse(j *jobReader, data []byte) (*design.Request, error) {
+func parse(name string, data []byte, open Open, j jobReader) (*design.Request, error) {
+	j.file, j.open, j.request = name, open, &design.Request{}
 	root, faults := document(j.file, data)
 	if faults != nil {
 		return nil, faults
@@ -252,9 +254,10 @@ func (j *jobReader) pair(dst *[2]float64, d unit.Dimension, s span, example stri
 		switch {
 		case count == 1:
 			j.fault(n, path, "want two values, the least and the most: %s", example)
-		case count == 2 && len(pair) == 2 && pair[0] >= pair[1]:
+		case count != 2 || len(pair) != 2:
+		case pair[0] >= pair[1]:
 			j.fault(n, path, "the least must come first and be smaller than the most: %s", example)
-		case count == 2 && len(pair) == 2:
+		default:
 			*dst = [2]float64(pair)
 		}
 	}

@@ -167,13 +167,13 @@ func TestParseCheck(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []design.ReadyBox{
-		{Name: "tube", Kind: design.Vented, NetVolume: 1.35 * 0.028316846592, Width: 20 * in, Wall: 0.75 * in,
-			Section: plane.Polygon{{X: 0, Y: 0}, {X: 14 * in, Y: 0}, {X: 14 * in, Y: 15 * in}, {X: 0, Y: 15 * in}},
-			Port:    design.ReadyPort{Count: 2, Diameter: 3 * in, Length: 8 * in, Ends: [2]design.EndKind{design.EndFlush, design.EndNear}, Friction: true},
-			LeakQ:   7, Opening: 9.25 * in, Depth: 5.5 * in, Circle: 10 * in, Mass: 30 * 0.45359237, Price: 99},
-		{Name: "slot", Kind: design.Vented, Width: 20 * in, Wall: 0.018,
-			Section: plane.Polygon{{X: 0, Y: 0}, {X: 14 * in, Y: 0}, {X: 10 * in, Y: 15 * in}, {X: 0, Y: 15 * in}},
-			Port:    design.ReadyPort{Height: 2 * in, Width: 10 * in, Length: 12 * in, Ends: [2]design.EndKind{design.EndCorner, design.EndWall}, Tuning: 33}},
+		{Name: "tube", Kind: design.Vented, NetVolume: 1.35 * 0.028316846592,
+			Shell: design.Shell{Width: 20 * in, Wall: 0.75 * in, Section: plane.Polygon{{X: 0, Y: 0}, {X: 14 * in, Y: 0}, {X: 14 * in, Y: 15 * in}, {X: 0, Y: 15 * in}}},
+			Port:  design.ReadyPort{Count: 2, Diameter: 3 * in, Length: 8 * in, Ends: [2]design.EndKind{design.EndFlush, design.EndNear}, Friction: true},
+			LeakQ: 7, Hole: design.Hole{Opening: 9.25 * in, Depth: 5.5 * in, Circle: 10 * in}, Mass: 30 * 0.45359237, Price: 99},
+		{Name: "slot", Kind: design.Vented,
+			Shell: design.Shell{Width: 20 * in, Wall: 0.018, Section: plane.Polygon{{X: 0, Y: 0}, {X: 14 * in, Y: 0}, {X: 10 * in, Y: 15 * in}, {X: 0, Y: 15 * in}}},
+			Port:  design.ReadyPort{Height: 2 * in, Width: 10 * in, Length: 12 * in, Ends: [2]design.EndKind{design.EndCorner, design.EndWall}, Tuning: 33}},
 		{Kind: design.Sealed, NetVolume: 0.02, Filling: design.Filling{Fraction: 0.8, Density: 12}},
 		{Kind: design.Sealed, NetVolume: 0.02, Filling: design.Filling{Gain: 1.15, Q: 8}},
 		{Kind: design.Vented, NetVolume: 0.04, Port: design.ReadyPort{Tuning: 38}},

@@ -87,7 +87,8 @@ var (
 	ofEachOfDual = regexp.MustCompile(`^(\d+(?:\.\d+)?)[ -]*(?:ohms?|\x{03a9})?[ ,-]*(?:dvc|dual(?: voice)? coils?|per (?:voice )?coil|each coil|dual)$`)
 )
 
-// eachCoil reads the resistance or impedance of each of two coils, ohm, as makers print it; ok is false for another text.
+// eachCoil reads the resistance or impedance of each of two coils, ohm, as makers print it; ok is false for another
+// text.
 func eachCoil(text string) (ohms float64, ok bool) {
 	text = strings.ToLower(strings.TrimSpace(strings.ReplaceAll(text, "\u2126", "\u03a9")))
 	text = strings.ReplaceAll(text, "\u03c9", "\u03a9")

@@ -3,7 +3,6 @@ package job
 import (
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strconv"
 	"strings"
@@ -67,39 +66,27 @@ func (p *partsReader) wrong(line int, column, value, format string, args ...any)
 }
 
 func (p *partsReader) read(data []byte) *PartsList {
-	r := readCSV(data)
 	list := &PartsList{}
-	for {
-		record, err := r.Read()
-		switch {
-		case errors.Is(err, io.EOF):
-			if p.columns == nil {
-				p.wrong(1, "", "", "the list is empty; want the columns %s", partsHeader)
-			} else if len(list.Parts) == 0 && len(p.faults) == 0 {
-				p.wrong(1, "", "", "there are no parts below the names of the columns")
-			}
-			list.Units = p.columns["length"].sys
-			return list
-		case err != nil:
-			p.faults = append(p.faults, csvFault(p.file, err))
-			return nil
-		}
-		line, _ := r.FieldPos(0)
-		if p.columns == nil {
-			if !p.header(line, record) {
-				return nil
-			}
-			continue
-		}
+	ended, fault := eachRow(p.file, readCSV(data), p.header, func(line int, record []string) bool {
 		if len(p.faults) >= most {
-			return nil
+			return false
 		}
 		list.Parts = append(list.Parts, p.row(line, record))
 		if p.total > nest.MaxParts {
 			p.wrong(line, "count", "", "%d pieces up to here: at most %d in one job", p.total, nest.MaxParts)
-			return nil
 		}
+		return p.total <= nest.MaxParts
+	})
+	switch {
+	case fault != nil:
+		p.faults = append(p.faults, *fault)
+	case ended && p.columns == nil:
+		p.wrong(1, "", "", "the list is empty; want the columns %s", partsHeader)
+	case ended && len(list.Parts) == 0 && len(p.faults) == 0:
+		p.wrong(1, "", "", "there are no parts below the names of the columns")
 	}
+	list.Units = p.columns["length"].sys
+	return list
 }
 
 // header reads the names of the columns, and reports whether rows can be read.

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"cubby/internal/unit"
 
@@ -32,10 +33,10 @@ const mostPasted = 2000
 // longestPiece is the length, in bytes, of the longest piece in which a label and a value are looked for.
 const longestPiece = 160
 
-// ParsePasted reads a text as it was copied from a maker's sheet: lines or table rows of a label, a number and a unit, the
-// label in words or as a symbol, the unit beside the number or in brackets after the label, over one line or several. A
-// value counts only when its label, its unit and its size are certain; everything else is left over, with a reason where
-// there is one. The error, as Faults, is for a text that cannot be read or of which nothing is understood.
+// ParsePasted reads a text as it was copied from a maker's sheet: lines or table rows of a label, a number and a unit,
+// the label in words or as a symbol, the unit beside the number or in brackets after the label, over one line or
+// several. A value counts only when its label, its unit and its size are certain; everything else is left over, with a
+// reason where there is one. The error, as Faults, is for a text that cannot be read or of which nothing is understood.
 func ParsePasted(file string, data []byte) (*Pasted, error) {
 	text, faults := instrumentText(file, data)
 	if len(faults) > 0 {
@@ -55,8 +56,29 @@ func ParsePasted(file string, data []byte) (*Pasted, error) {
 		return nil, Faults{{File: file, Line: 1, Want: "nothing in this text is understood as a value of a driver, such as Fs 28.5 Hz"}}
 	}
 	p.bolts()
+	p.title()
 	p.fill()
 	return p.out, nil
+}
+
+// heading is what stands above a sheet's figures and names no driver.
+var heading = regexp.MustCompile(`(?i)param|spec|data|technical|thiele|small|www|http|@|page|[:=]`)
+
+// title takes the driver's name from the first line that may be one, where nothing is called its name: a short one, not
+// of several pieces, before every figure.
+func (p *paster) title() {
+	begin, pieces := slices.Min(slices.Collect(maps.Values(p.lines))), map[int]int{}
+	for _, l := range p.out.Left {
+		pieces[l.Line]++
+	}
+	i := slices.IndexFunc(p.out.Left, func(l Leftover) bool {
+		return l.Line < begin && pieces[l.Line] == 1 && len(l.Text) <= 40 && l.Why == "" && strings.ContainsFunc(l.Text, unicode.IsLetter) && !heading.MatchString(l.Text)
+	})
+	if i < 0 || p.said["name"] != "" || !p.accepts("name", p.out.Left[i].Text) {
+		return
+	}
+	p.keep(p.out.Left[i].Line, "name", p.out.Left[i].Text, p.out.Left[i].Text)
+	p.out.Left = slices.Delete(p.out.Left, i, i+1)
 }
 
 // A cell is a piece of a pasted text: what stands between tabs, bars or wide gaps.

@@ -85,3 +85,19 @@ func TestPastedInductance(t *testing.T) {
 		}
 	}
 }
+
+// The resistance of each coil is read in whatever words it is said to be of one; a name is the first line before the figures.
+func TestPastedByWords(t *testing.T) {
+	for _, re := range []string{"Re 1.8 ohm per coil", "Re: 1.8 ohms per voice coil", "Re 1.8 Ω / coil", "Re 1.8 ohm, each coil", "Re (per coil) 1.8 ohm", "DC resistance: 1.8 ohm each"} {
+		p, err := ParsePasted("sheet.txt", []byte("Specifications\nTALLOW T-10 V2\n10 inch subwoofer\nFs 29.4 Hz\n"+re+"\nImpedance 2 x 2 ohm\n"))
+		if err != nil {
+			t.Fatalf("%s: %v", re, err)
+		}
+		if s := p.Driver.Spec; s.Coils.Re != 1.8 || s.Re != 0 || s.Coils.Count != 2 || s.Name != "TALLOW T-10 V2" {
+			t.Errorf("%s: %+v, left %v", re, s, p.Left)
+		}
+	}
+	if p, err := ParsePasted("sheet.txt", []byte("Fs 29.4 Hz\nTALLOW T-10\n")); err != nil || p.Driver.Spec.Name != "" {
+		t.Errorf("a line after the figures is a name: %+v, %v", p, err)
+	}
+}

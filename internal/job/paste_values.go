@@ -17,11 +17,11 @@ var (
 	alternatives = regexp.MustCompile(`\s+/\s*|\s*/\s+|;`) // not the stroke of a fraction
 	commaNumber  = regexp.MustCompile(`^(\d+),(\d+)\b`)
 	continuous   = regexp.MustCompile(`(?i)rms|continuous|aes`)
-	ofEach       = regexp.MustCompile(`(?i)\b(?:per|each)\b`)
+	ofEach       = regexp.MustCompile(`(?i)\s*[,(\[]?\s*(?:\b(?:per|each)\b|/\s*(?:voice\s*)?coil).*$`)
 )
 
-// readings are the ways in which a value may be read, the likeliest first: as it stands, with the unit of its label, and the
-// first of alternatives in two units.
+// readings are the ways in which a value may be read, the likeliest first: as it stands, with the unit of its label,
+// and the first of alternatives in two units.
 func (p *paster) readings(key, label, value string) (all []string) {
 	value = tolerance.ReplaceAllString(value, "")
 	if key == "le" {
@@ -53,7 +53,7 @@ func (p *paster) readings(key, label, value string) (all []string) {
 			all = append(all, v+" "+inLabel)
 		}
 		if (key == "re" || key == "impedance") && ofEach.MatchString(value+" "+label) {
-			all = append(all, brackets.ReplaceAllString(v, "")+" per coil")
+			all = append(all, ofEach.ReplaceAllString(brackets.ReplaceAllString(v, ""), "")+" per coil")
 			return // of a coil, not of the driver
 		}
 		all = append(all, v)

@@ -14,8 +14,8 @@ var anyWeight = notNegative(1000, "1000")
 // minuteCost is what a shop minute costs in dB of the score when the job says nothing (common practice).
 const minuteCost = 0.02
 
-// placing reads the weights by which a box is placed; those that are not written keep their defaults. Height and reach are
-// minutes per millimetre.
+// placing reads the weights by which a box is placed; those that are not written keep their defaults. Height and reach
+// are minutes per millimetre.
 func (j *jobReader) placing(n *yaml.Node, path string) {
 	p := &design.PlacingRule{Minute: minuteCost, Weights: cavity.DefaultWeights()}
 	weight := func(dst *float64, per float64) field {

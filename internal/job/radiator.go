@@ -16,8 +16,8 @@ const mostRadiators = 4
 var radiatorKeys = []string{"units", "name", "fs", "qms", "vas", "sd", "diameter", "mms", "cms", "rms", "xmax", "xmax_pp", "xmech",
 	"frame", "cutout", "depth", "magnet", "displacement", "bolts", "mass"}
 
-// radiators reads the passive radiators on hand, or those of a ready-made box: the name of a file, or their values, which go
-// before those of a file that stands beside them.
+// radiators reads the passive radiators on hand, or those of a ready-made box: the name of a file, or their values,
+// which go before those of a file that stands beside them.
 func (j *jobReader) radiators(dst **design.Passives) field {
 	return func(n *yaml.Node, path string) {
 		p, d, before := &design.Passives{}, &DriverFile{}, len(j.faults)+len(j.others)

@@ -306,7 +306,8 @@ func join(path, key string) string {
 	return path + "." + key
 }
 
-// list reads each entry of a list; entries are counted from 1 in paths. It gives the number of entries, -1 if n is none.
+// list reads each entry of a list; entries are counted from 1 in paths. It gives the number of entries, -1 if n is
+// none.
 func (r *reader) list(n *yaml.Node, path, of string, atMost int, read field) int {
 	if n.Kind == yaml.AliasNode {
 		return -1

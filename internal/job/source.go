@@ -82,7 +82,8 @@ func (j *jobReader) ratings(n *yaml.Node, path string, a *design.Amplifier) {
 	})
 }
 
-// filter reads a bare frequency, or {frequency, order, type}; of a high-pass also that there is none, so that none is advised.
+// filter reads a bare frequency, or {frequency, order, type}; of a high-pass also that there is none, so that none is
+// advised.
 func (j *jobReader) filter(n *yaml.Node, path string, kind thielesmall.FilterKind, a *design.Amplifier) *thielesmall.Filter {
 	f := &thielesmall.Filter{Kind: kind, Order: assumedOrder, Type: thielesmall.Butterworth}
 	frequency := j.quantity(&f.Frequency, unit.Frequency, audible)

@@ -22,8 +22,8 @@ const (
 	mostCones   = 8
 )
 
-// sameCorner is the distance, in metres, within which two corners of a profile are one: a tenth of the least that anyone
-// can measure with a tape.
+// sameCorner is the distance, in metres, within which two corners of a profile are one: a tenth of the least that
+// anyone can measure with a tape.
 const sameCorner = 1e-5
 
 func (j *jobReader) cavity(n *yaml.Node, path string) {
@@ -203,8 +203,8 @@ func (j *jobReader) mount(n *yaml.Node, path string) {
 		"the chamfer takes the wood that a T-nut's flange lies on; leave one out, or say fastening: insert")
 }
 
-// spot reads a place on a face of the box by two measures of the space, from its left side, its front and its floor board as
-// blocks are measured, or by one.
+// spot reads a place on a face of the box by two measures of the space, from its left side, its front and its floor
+// board as blocks are measured, or by one.
 func (j *jobReader) spot(dst **panels.Spot) field {
 	return func(n *yaml.Node, path string) {
 		var s panels.Spot

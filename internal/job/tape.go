@@ -154,8 +154,9 @@ func (j *jobReader) height(n *yaml.Node, path string, t *tape, k int) cavity.Hei
 	return p
 }
 
-// furnish reads what stands in the space and what else is known of it, and gives it settled: every fault names its line. With
-// no space, for it is at fault itself, the keys are only looked through. It gives nil when something is at fault.
+// furnish reads what stands in the space and what else is known of it, and gives it settled: every fault names its
+// line. With no space, for it is at fault itself, the keys are only looked through. It gives nil when something is at
+// fault.
 func (j *jobReader) furnish(t *tape, s *cavity.Space) *cavity.Space {
 	before := len(j.faults)
 	var bare *cavity.Room
@@ -333,7 +334,8 @@ func (v *measures) conflict() string {
 	return ""
 }
 
-// extent is the box of a block: a side that is not written goes on past the space; the floor side goes down from height 0.
+// extent is the box of a block: a side that is not written goes on past the space; the floor side goes down from height
+// 0.
 func (v *measures) extent(bare *cavity.Room) cavity.Box {
 	e := bare.Extent()
 	b := cavity.Box{Min: r3.Sub(e.Min, r3.Vec{X: 1, Y: 1, Z: 1}), Max: r3.Add(e.Max, r3.Vec{X: 1, Y: 1, Z: 1})}

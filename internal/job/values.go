@@ -154,8 +154,8 @@ func undrawable(c rune) string {
 	return fmt.Sprintf("the printed sheet has no letter for %c (U+%04X): write the text in Latin, Greek or Cyrillic letters", c, c)
 }
 
-// unprintable says why a text cannot be printed; empty if it can. The last character that the PDF's fonts can address is
-// U+FFFF.
+// unprintable says why a text cannot be printed; empty if it can. The last character that the PDF's fonts can address
+// is U+FFFF.
 func unprintable(s string, limit int) string {
 	count := 0
 	for _, c := range s {

@@ -21,7 +21,8 @@ const (
 // boardThickness is the span of boards that boxes are made of.
 var boardThickness = between(0.002, 0.1, "from 2 mm to 100 mm, 1/16 in to 4 in (is the unit right?)")
 
-// leastTrimOverKerf is what a trim needs beyond the kerf so that the blade is buried in wood, in metres (common practice).
+// leastTrimOverKerf is what a trim needs beyond the kerf so that the blade is buried in wood, in metres (common
+// practice).
 const leastTrimOverKerf = 0.001
 
 // micrometre is the step of package nest's integers, in metres.

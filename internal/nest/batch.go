@@ -2,7 +2,7 @@ package nest
 
 import (
 	"cmp"
-	"container/heap"
+	"math/big"
 	"slices"
 )
 
@@ -63,166 +63,137 @@ const (
 type stage struct {
 	setting
 	cuts  []CutRef
-	open  int    // cuts whose piece is made at another setting, and not yet
-	ready int    // cuts that can be made now
-	slot  [2]int // place in the two heaps, -1 none
+	no    int // in order of work, from 0
+	open  int // cuts whose piece is made at another setting, and not yet
+	ready int // cuts that can be made now
+}
+
+// A workbench is all cuts with their stages, those in the order of the work.
+type workbench struct {
+	sheets []Sheet
+	next   [][][]int  // of each cut: the cuts of what it makes
+	can    [][]bool   // of each cut: it can be made now
+	at     [][]*stage // of each cut
+	stages []*stage
+}
+
+func newWorkbench(sheets []Sheet, of map[CutRef]setting) *workbench {
+	b := &workbench{sheets, make([][][]int, len(sheets)), make([][]bool, len(sheets)), make([][]*stage, len(sheets)), nil}
+	stages := make(map[setting]*stage)
+	for i, sh := range sheets {
+		n := len(sh.Cuts)
+		b.next[i], b.can[i], b.at[i] = make([][]int, n+1), make([]bool, n), make([]*stage, n)
+		for k, c := range sh.Cuts {
+			ref := CutRef{i, c.No}
+			s := stages[of[ref]]
+			if s == nil {
+				s = &stage{setting: of[ref]}
+				stages[of[ref]], b.stages = s, append(b.stages, s)
+			}
+			s.cuts, b.at[i][k] = append(s.cuts, ref), s
+			b.next[i][c.maker] = append(b.next[i][c.maker], k)
+			if c.maker == 0 {
+				b.can[i][k] = true
+				s.ready++
+			} else if b.at[i][c.maker-1] != s {
+				s.open++
+			}
+		}
+	}
+	slices.SortFunc(b.stages, func(x, y *stage) int { return cmp.Or(cmp.Compare(x.tool, y.tool), cmp.Compare(y.at, x.at)) })
+	for i, s := range b.stages {
+		s.no = i
+	}
+	return b
 }
 
 // batches puts all cuts in an order of work that gathers equal settings: a batch holds every cut that can be made at
 // its setting by then. Batches that need not be come back to go first, among those tools go in order, wide before
 // narrow; the saw comes back to a setting only where its cuts come both before and after those of another. No batch
-// needs a piece that is not made yet. The work grows with the cuts and the logarithm of the settings.
+// needs a piece that is not made yet.
 func batches(sheets []Sheet, stop stopper) ([]Batch, int) {
 	of, distinct := settings(sheets)
-	stages := make(map[setting]*stage)
-	next := make([][][]int, len(sheets)) // of each cut: the cuts of what it makes
-	can := make([][]bool, len(sheets))
-	at := make([][]*stage, len(sheets))
-	var all []*stage
-	for i, sh := range sheets {
-		n := len(sh.Cuts)
-		next[i], can[i], at[i] = make([][]int, n+1), make([]bool, n), make([]*stage, n)
-		for k, c := range sh.Cuts {
-			ref := CutRef{i, c.No}
-			s := stages[of[ref]]
-			if s == nil {
-				s = &stage{setting: of[ref], slot: [2]int{-1, -1}}
-				stages[of[ref]] = s
-				all = append(all, s)
-			}
-			s.cuts = append(s.cuts, ref)
-			at[i][k] = s
-			next[i][c.maker] = append(next[i][c.maker], k)
-			if c.maker == 0 {
-				can[i][k] = true
-				s.ready++
-			} else if at[i][c.maker-1] != s {
-				s.open++
-			}
+	b := newWorkbench(sheets, of)
+	var whole, some big.Int // stages as bits, by their number: of which all, and of which some cuts can be made
+	mark := func(set *big.Int, s *stage, in bool) {
+		bit := uint(0)
+		if in {
+			bit = 1
 		}
+		set.SetBit(set, s.no, bit)
 	}
-	whole, some := &stageHeap{which: 0}, &stageHeap{which: 1}
-	for _, s := range all {
-		whole.set(s, s.open == 0)
-		some.set(s, s.ready > 0)
+	note := func(s *stage) {
+		mark(&whole, s, s.open == 0 && len(s.cuts) > 0)
+		mark(&some, s, s.ready > 0)
+	}
+	for _, s := range b.stages {
+		note(s)
 	}
 	var bs []Batch
 	for {
 		stop.ask()
-		s := whole.first()
-		if s == nil {
-			s = some.first()
+		set := &whole
+		if whole.Sign() == 0 {
+			set = &some
 		}
-		if s == nil {
+		if set.Sign() == 0 {
 			return bs, distinct
 		}
+		s := b.stages[set.TrailingZeroBits()]
 		if s.open > 0 {
-			s = s.inCircle(sheets, can, at)
+			s = b.inCircle(s)
 		}
-		b := Batch{Tool: tools[s.tool], Setting: s.at}
-		b.Cuts = s.make(func(ref CutRef) bool { return can[ref.Sheet][ref.No-1] }, func(ref CutRef) {
-			for _, k := range next[ref.Sheet][ref.No] {
-				can[ref.Sheet][k] = true
-				if t := at[ref.Sheet][k]; t != s {
-					t.open--
-					t.ready++
-					whole.set(t, t.open == 0)
-					some.set(t, true)
-				}
-			}
-		})
+		bs = append(bs, Batch{Tool: tools[s.tool], Setting: s.at, Cuts: b.make(s, note)})
 		s.ready = 0
-		some.set(s, false)
-		whole.set(s, false)
-		bs = append(bs, b)
+		note(s)
 	}
 }
 
-// inCircle gives a stage that must be come back to, where no stage can be made whole: it goes from a cut that waits to the one that can
-// be made now and that it waits for, until it meets a stage again. Cuts of that stage come before and after cuts of others.
-func (s *stage) inCircle(sheets []Sheet, can [][]bool, at [][]*stage) *stage {
+// inCircle gives a stage that must be come back to, where no stage can be made whole: it goes from a cut that waits to
+// the one that can be made now and that it waits for, until it meets a stage again. Cuts of that stage come before and
+// after cuts of others.
+func (b *workbench) inCircle(s *stage) *stage {
 	met := make(map[*stage]bool)
 	for !met[s] {
 		met[s] = true
 		for _, ref := range s.cuts {
-			cuts, k := sheets[ref.Sheet].Cuts, ref.No-1
-			if can[ref.Sheet][k] || at[ref.Sheet][cuts[k].maker-1] == s {
+			cuts, can, at, k := b.sheets[ref.Sheet].Cuts, b.can[ref.Sheet], b.at[ref.Sheet], ref.No-1
+			if can[k] || at[cuts[k].maker-1] == s {
 				continue
 			}
-			for !can[ref.Sheet][k] {
+			for !can[k] {
 				k = cuts[k].maker - 1
 			}
-			s = at[ref.Sheet][k]
+			s = at[k]
 			break
 		}
 	}
 	return s
 }
 
-// make makes what can be made at a setting, where a cut may use what an earlier one of them makes.
-func (s *stage) make(can func(CutRef) bool, made func(CutRef)) []CutRef {
-	var out []CutRef
+// make makes what can be made at a setting, where a cut may use what an earlier one of them makes; note is called for
+// each other stage that has more to make then.
+func (b *workbench) make(s *stage, note func(*stage)) (made []CutRef) {
 	for left := s.cuts; ; {
 		var later []CutRef
 		for _, ref := range left {
-			if !can(ref) {
+			if !b.can[ref.Sheet][ref.No-1] {
 				later = append(later, ref)
 				continue
 			}
-			out = append(out, ref)
-			made(ref)
+			made = append(made, ref)
+			for _, k := range b.next[ref.Sheet][ref.No] {
+				b.can[ref.Sheet][k] = true
+				if t := b.at[ref.Sheet][k]; t != s {
+					t.open--
+					t.ready++
+					note(t)
+				}
+			}
 		}
 		if s.cuts = later; len(later) == 0 || len(later) == len(left) {
-			return out
+			return made
 		}
 		left = later
 	}
-}
-
-// stageHeap gives the first stage of those in it, in order of work.
-type stageHeap struct {
-	which int
-	all   []*stage
-}
-
-func (h *stageHeap) Len() int { return len(h.all) }
-func (h *stageHeap) Less(i, j int) bool {
-	a, b := h.all[i].setting, h.all[j].setting
-	return cmp.Or(cmp.Compare(a.tool, b.tool), cmp.Compare(b.at, a.at)) < 0
-}
-func (h *stageHeap) Swap(i, j int) {
-	h.all[i], h.all[j] = h.all[j], h.all[i]
-	h.all[i].slot[h.which], h.all[j].slot[h.which] = i, j
-}
-
-// Push and Pop are for package heap.
-func (h *stageHeap) Push(x any) {
-	s := x.(*stage)
-	s.slot[h.which] = len(h.all)
-	h.all = append(h.all, s)
-}
-
-// Pop takes the last one off.
-func (h *stageHeap) Pop() any {
-	s := h.all[len(h.all)-1]
-	h.all = h.all[:len(h.all)-1]
-	s.slot[h.which] = -1
-	return s
-}
-
-// set puts a stage in or takes it out.
-func (h *stageHeap) set(s *stage, in bool) {
-	switch i := s.slot[h.which]; {
-	case in && i < 0 && len(s.cuts) > 0:
-		heap.Push(h, s)
-	case !in && i >= 0:
-		heap.Remove(h, i)
-	}
-}
-
-func (h *stageHeap) first() *stage {
-	if len(h.all) == 0 {
-		return nil
-	}
-	return h.all[0]
 }

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math/bits"
 	"slices"
 )
@@ -33,8 +34,7 @@ func functions(c int64, sizes []int64) []dff {
 		}
 	}
 	slices.Sort(ks)
-	ks = slices.Compact(ks)
-	ks = slices.DeleteFunc(ks, func(k int64) bool { return k < 1 || 2*k > c })
+	ks = slices.DeleteFunc(slices.Compact(ks), func(k int64) bool { return k < 1 || 2*k > c })
 	for len(ks) > maxThresholds { // thin out evenly, keeping the ends
 		kept := ks[:0]
 		for i, k := range ks {
@@ -118,13 +118,7 @@ func (p *problem) eachWeights(visit func(weights)) {
 			all = append(all, it.apart[:]...)
 		}
 	}
-	var ws, hs []int64
-	for _, it := range all {
-		ws, hs = append(ws, it.w), append(hs, it.h)
-		if it.turn {
-			ws, hs = append(ws, it.h), append(hs, it.w)
-		}
-	}
+	ws, hs := sizesOf(all)
 	fw := p.columns(all, functions(w, ws), w, true)
 	fh := p.columns(all, functions(h, hs), h, false)
 	for i := range fw {
@@ -134,6 +128,17 @@ func (p *problem) eachWeights(visit func(weights)) {
 			}
 		}
 	}
+}
+
+// sizesOf lists the sizes that items may have along x and along y.
+func sizesOf(items []item) (ws, hs []int64) {
+	for _, it := range items {
+		ws, hs = append(ws, it.w), append(hs, it.h)
+		if it.turn {
+			ws, hs = append(ws, it.h), append(hs, it.w)
+		}
+	}
+	return ws, hs
 }
 
 // column holds a function's values for every item upright and turned, and for every bin type.
@@ -227,7 +232,7 @@ func (p *problem) leastBins(x weights) int {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(a, b int) int { return int(min(1, max(-1, x.capacity[b]-x.capacity[a]))) })
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(x.capacity[b], x.capacity[a]) })
 	n, left := 0, x.demand
 	for _, t := range order {
 		c := x.capacity[t]
@@ -262,15 +267,7 @@ func (p *problem) leastMoney(x weights) int64 {
 		return 0
 	}
 	rate := func(t int) float64 { return float64(p.types[t].cost) / float64(x.capacity[t]) }
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch ra, rb := rate(a), rate(b); {
-		case ra < rb:
-			return -1
-		case ra > rb:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(rate(a), rate(b)) })
 	c := cover{p: p, x: x, order: order, best: -1, steps: coverSteps}
 	c.branch(0, left, 0)
 	if c.steps <= 0 { // too many combinations: the fractional cover is a bound as well

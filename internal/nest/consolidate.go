@@ -1,7 +1,7 @@
 package nest
 
-// consolidate gathers free board that lies apart: where every piece of a row has free board beyond it, the least of these
-// depths is one free strip along the whole row. It works from the leaves up.
+// consolidate gathers free board that lies apart: where every piece of a row has free board beyond it, the least of
+// these depths is one free strip along the whole row. It works from the leaves up.
 func (b *bin) consolidate(i int32) {
 	n := &b.nodes[i]
 	if n.kind == free || n.kind == filled {
@@ -33,10 +33,7 @@ func (b *bin) slack(c int32, axis kind) (depth int64, freeChild int32) {
 	}
 	for k := n.first; k != none; k = b.nodes[k].next {
 		if f := &b.nodes[k]; f.kind == free {
-			if axis == cutX {
-				return f.h, k
-			}
-			return f.w, k
+			return f.size[n.kind.axis()], k
 		}
 	}
 	return 0, none
@@ -45,11 +42,10 @@ func (b *bin) slack(c int32, axis kind) (depth int64, freeChild int32) {
 // gather takes the common slack out of the row at node i.
 func (b *bin) gather(i int32) {
 	n := b.nodes[i]
-	axis := n.kind
 	least := int64(-1)
 	var open int32 = none // the row's own free child
 	for c := n.first; c != none; c = b.nodes[c].next {
-		d, _ := b.slack(c, axis)
+		d, _ := b.slack(c, n.kind)
 		if d == 0 {
 			return
 		}
@@ -62,34 +58,25 @@ func (b *bin) gather(i int32) {
 	if least <= 0 {
 		return
 	}
-	across := cutY
-	if axis == cutY {
-		across = cutX
-	}
-	whole := true // the strip runs over the row's own free child too
-	if open != none {
-		f := &b.nodes[open]
-		if axis == cutX {
-			whole = square(n.w, least)+square(f.w, f.h-least) > square(n.w-f.w, least)+square(f.w, f.h)
-		} else {
-			whole = square(least, n.h)+square(f.w-least, f.h) > square(least, n.h-f.h)+square(f.w, f.h)
+	if open != none { // unless the strip is worth more without the part beside the row's own free child
+		along, across, f := n.kind.axis(), n.kind.other().axis(), b.nodes[open].size
+		over := square(n.size[along], least) + square(f[along], f[across]-least)
+		if over <= square(n.size[along]-f[along], least)+square(f[along], f[across]) {
+			return
 		}
 	}
-	if !whole {
-		return
-	}
-	b.shrinkRow(i, axis, least)
-	b.insertStrip(i, across, least)
+	b.shrinkRow(i, n.kind, least)
+	b.insertStrip(i, n.kind.other(), least)
 }
 
 // shrinkRow takes depth off every child of the row.
 func (b *bin) shrinkRow(i int32, axis kind, depth int64) {
+	across := axis.other().axis()
 	for c := b.nodes[i].first; c != none; c = b.nodes[c].next {
 		_, f := b.slack(c, axis)
-		b.reduce(c, axis, depth)
+		b.nodes[c].size[across] -= depth
 		if f != none {
-			b.reduce(f, axis, depth)
-			if b.nodes[f].w == 0 || b.nodes[f].h == 0 {
+			if b.nodes[f].size[across] -= depth; b.nodes[f].void() {
 				b.drop(f)
 			}
 		}
@@ -104,31 +91,21 @@ func (b *bin) shrinkRow(i int32, axis kind, depth int64) {
 	}
 }
 
-func (b *bin) reduce(c int32, axis kind, depth int64) {
-	if axis == cutX {
-		b.nodes[c].h -= depth
-	} else {
-		b.nodes[c].w -= depth
+// adopt makes i the parent of its children.
+func (b *bin) adopt(i int32) {
+	for k := b.nodes[i].first; k != none; k = b.nodes[k].next {
+		b.nodes[k].parent = i
 	}
 }
 
 // collapse replaces a cut node with a single child by that child.
 func (b *bin) collapse(i int32) {
-	c := b.nodes[i].first
-	if c == none || b.nodes[c].next != none {
-		return
-	}
-	child := b.nodes[c]
 	n := &b.nodes[i]
+	child := b.nodes[n.first]
+	b.nodes[n.first].first = none
+	b.drop(n.first)
 	n.kind, n.item, n.turned, n.first = child.kind, child.item, child.turned, child.first
-	for k := n.first; k != none; k = b.nodes[k].next {
-		b.nodes[k].parent = i
-	}
-	b.nodes[c].first, b.nodes[c].prev, b.nodes[c].next = none, none, none
-	n = &b.nodes[i]
-	b.nodes[c].kind, b.nodes[c].w, b.nodes[c].h, b.nodes[c].parent = free, 0, 0, none
-	b.nodes[c].next = b.spare
-	b.spare = c
+	b.adopt(i)
 	// A child that cuts along the same axis as its grandparent joins it.
 	if p := n.parent; p != none && (n.kind == cutX || n.kind == cutY) && b.nodes[p].kind == n.kind {
 		b.splice(p, i)
@@ -149,67 +126,24 @@ func (b *bin) splice(p, i int32) {
 	}
 	b.nodes[i].first = none
 	b.drop(i)
-	b.mergeFree(p)
-}
-
-// mergeFree joins the free children of p.
-func (b *bin) mergeFree(p int32) {
-	first := none
-	for c := b.nodes[p].first; c != none; {
-		next := b.nodes[c].next
-		if b.nodes[c].kind == free {
-			if first == none {
-				first = c
-			} else {
-				if b.nodes[p].kind == cutX {
-					b.nodes[first].w += b.nodes[c].w
-				} else {
-					b.nodes[first].h += b.nodes[c].h
-				}
-				b.drop(c)
-			}
-		}
-		c = next
-	}
+	b.mergeFree(p, none)
 }
 
 // insertStrip puts a free strip of the given depth beside the row at node i, which is shallower by it already.
 func (b *bin) insertStrip(i int32, across kind, depth int64) {
 	n := b.nodes[i]
-	p := n.parent
-	strip := func(parent int32) {
-		if across == cutY {
-			b.add(parent, n.w, depth)
-		} else {
-			b.add(parent, depth, n.h)
-		}
-	}
-	if p != none && b.nodes[p].kind == across {
-		if across == cutY {
-			b.nodes[i].h -= depth
-		} else {
-			b.nodes[i].w -= depth
-		}
-		strip(p)
-		b.mergeFree(p)
+	axis, strip := across.axis(), n.size
+	strip[axis] = depth
+	if p := n.parent; p != none && b.nodes[p].kind == across {
+		b.nodes[i].size[axis] -= depth
+		b.add(p, strip)
+		b.mergeFree(p, none)
 		return
 	}
 	// i becomes a node across, with the row below it.
-	row := b.add(i, n.w, n.h)
-	r := &b.nodes[row]
-	if across == cutY {
-		r.h -= depth
-	} else {
-		r.w -= depth
-	}
-	r.kind, r.first = n.kind, n.first
-	b.nodes[r.first].prev = none
-	for k := r.first; k != none; k = b.nodes[k].next {
-		b.nodes[k].parent = row
-	}
-	r.next = none
-	b.nodes[row].prev = none
-	b.nodes[i].first = row
-	b.nodes[i].kind = across
-	strip(i)
+	b.nodes[i].first, b.nodes[i].kind = none, across
+	row := b.add(i, n.less(axis, depth))
+	b.nodes[row].kind, b.nodes[row].first = n.kind, n.first
+	b.adopt(row)
+	b.add(i, strip)
 }

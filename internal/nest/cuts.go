@@ -10,10 +10,11 @@ const waste = "waste"
 
 // cutter writes the cut sequence of one sheet.
 //
-// Every piece on the bench has up to four edges that are not yet what they must become: a factory edge, or one with a strip
-// beyond the part. All others are sawn. A cut is measured from a sawn edge, so that the piece at the reference edge comes out
-// at what is set; where a piece has no sawn edge across the cut the first one is rough: it is measured from the factory edge,
-// decides no size, and both of its sides are sawn edges from then on. A factory edge is cut off only where a part touches it.
+// Every piece on the bench has up to four edges that are not yet what they must become: a factory edge, or one with a
+// strip beyond the part. All others are sawn. A cut is measured from a sawn edge, so that the piece at the reference
+// edge comes out at what is set; where a piece has no sawn edge across the cut the first one is rough: it is measured
+// from the factory edge, decides no size, and both of its sides are sawn edges from then on. A factory edge is cut off
+// only where a part touches it.
 type cutter struct {
 	saw   Saw
 	sheet *Sheet
@@ -22,26 +23,14 @@ type cutter struct {
 	plan  bool // pieces get no names of their own
 }
 
-// rect is a rectangle of the sheet.
-type rect struct{ x, y, w, h Um }
-
-// The sides of a piece. Opposite sides differ by one bit.
-const (
-	atLeft = iota
-	atRight
-	atBottom
-	atTop
-)
-
+// sideNames are the sides of a piece. Opposite sides differ by one bit, those across an axis by their higher bit.
 var sideNames = [...]string{"left", "right", "bottom", "top"}
 
-// low and high are the sides at which a row along an axis starts and ends.
-func lowSide(axis kind) int {
-	if axis == cutX {
-		return atLeft
-	}
-	return atBottom
-}
+// side is the index of the reference edge.
+func (cut *Cut) side() int { return slices.Index(sideNames[:], cut.Reference) }
+
+// lowSide is the side at which a row along an axis starts; the one at which it ends is the next.
+func lowSide(axis kind) int { return 2 * axis.axis() }
 
 // bit is a piece on the bench: its rectangle, and how far it reaches beyond what is to become of it at each side.
 type bit struct {
@@ -50,14 +39,6 @@ type bit struct {
 	raw   [4]bool // a factory edge
 	name  string
 	maker int // number of the cut that made it, 0 none
-}
-
-// size is the extent of a piece along an axis.
-func (r rect) size(axis kind) Um {
-	if axis == cutX {
-		return r.w
-	}
-	return r.h
 }
 
 func (c *cutter) newName() string {
@@ -87,7 +68,7 @@ func (c *cutter) cutSheet() {
 	sh := c.sheet
 	sh.Cuts = sh.Cuts[:0]
 	t := sh.trim
-	p := bit{r: rect{0, 0, sh.Width, sh.Height}, extra: [4]Um{t, t, t, t}, raw: [4]bool{true, true, true, true}, name: sh.startName()}
+	p := bit{r: sh.rect(), extra: [4]Um{t, t, t, t}, raw: [4]bool{true, true, true, true}, name: sh.startName()}
 	c.cut(p, sh.root, cutY)
 	c.equip()
 }
@@ -132,11 +113,8 @@ func (c *cutter) trim(p bit, s *slab, side int) bit {
 	from := side ^ 1
 	q := p
 	q.extra[side], q.raw[side] = 0, false
-	axis := cutX
-	if side >= atBottom {
-		axis = cutY
-	}
-	size := p.r.size(axis) - p.extra[side]
+	axis := cutX + kind(side/2)
+	size := p.r.size[side/2] - p.extra[side]
 	q.name = c.nameOf([]*slab{s}, q.extra)
 	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[from], Setting: size}, Makes: [2]string{q.name, waste}, Keep: q.name, Rough: p.extra[from] > 0}
 	if p.extra[side] <= c.saw.Kerf {
@@ -153,14 +131,15 @@ func (c *cutter) trim(p bit, s *slab, side int) bit {
 // row cuts apart what lies side by side in a piece.
 func (c *cutter) row(p bit, s *slab, along kind) {
 	kids, axis := s.kids, s.axis
-	hi := lowSide(axis) + 1
-	if last := kids[len(kids)-1]; last.void() { // what is under a kerf goes with the next cut beside it
+	drop := func(far *slab) { // what is under a kerf, or not worth keeping, goes with the next cut beside it
 		kids = kids[:len(kids)-1]
-		p.extra[hi] += s.end(axis) - kids[len(kids)-1].end(axis)
+		p.extra[lowSide(axis)+1] += far.end()[axis.axis()] - kids[len(kids)-1].end()[axis.axis()]
 	}
-	if last := kids[len(kids)-1]; len(kids) > 1 && last.free() && !reusable(last.w, last.h) { // so does what is not worth keeping
-		kids = kids[:len(kids)-1]
-		p.extra[hi] += last.end(axis) - kids[len(kids)-1].end(axis)
+	if kids[len(kids)-1].void() {
+		drop(s)
+	}
+	if last := kids[len(kids)-1]; len(kids) > 1 && last.free() && !last.reusable() {
+		drop(last)
 	}
 	if len(kids) > 1 {
 		along = axis
@@ -205,8 +184,8 @@ func (c *cutter) ripRow(p bit, s *slab, kids []*slab) (bit, []*slab) {
 	return p, kids
 }
 
-// fills reports whether parts lie in a slab from its one end along an axis to the other: the last of them gets its size from a cut
-// only while the slab reaches beyond them.
+// fills reports whether parts lie in a slab from its one end along an axis to the other: the last of them gets its size
+// from a cut only while the slab reaches beyond them.
 func (s *slab) fills(axis kind) bool {
 	if s.axis != axis || s.leaf() {
 		return slices.ContainsFunc(s.kids, func(k *slab) bool { return k.fills(axis) })
@@ -217,29 +196,9 @@ func (s *slab) fills(axis kind) bool {
 
 // rest goes on with a part of a row.
 func (c *cutter) rest(p bit, s *slab) {
-	last := s.kids[len(s.kids)-1]
-	if s.axis == cutX {
-		s.w = last.x + last.w - s.x
-	} else {
-		s.h = last.y + last.h - s.y
-	}
+	k := s.axis.axis()
+	s.size[k] = s.kids[len(s.kids)-1].end()[k] - s.at[k]
 	c.row(p, s, s.axis)
-}
-
-// end is where a slab ends along an axis.
-func (s *slab) end(axis kind) Um {
-	if axis == cutX {
-		return s.x + s.w
-	}
-	return s.y + s.h
-}
-
-// begin is where a slab starts along an axis.
-func (s *slab) begin(axis kind) Um {
-	if axis == cutX {
-		return s.x
-	}
-	return s.y
 }
 
 // splitAt says after how many of the kids to cut first, and whether the cut is measured from the high edge.
@@ -257,12 +216,8 @@ func (c *cutter) splitAt(p bit, s *slab, kids []*slab) (at int, fromHigh bool) {
 		return n - 1, false
 	}
 	for at := n - 1; at > 0; at-- { // neither edge is sawn: a rough cut, into two pieces that one person can hold
-		head, tail := p.r, p.r
-		if s.axis == cutX {
-			head.w, tail.w = kids[at-1].end(s.axis)-p.r.x, p.r.x+p.r.w-kids[at].x
-		} else {
-			head.h, tail.h = kids[at-1].end(s.axis)-p.r.y, p.r.y+p.r.h-kids[at].y
-		}
+		head, tail, k := p.r, p.r, s.axis.axis()
+		head.size[k], tail.size[k] = kids[at-1].end()[k]-p.r.at[k], p.r.end()[k]-kids[at].at[k]
 		if c.handles(head) && c.handles(tail) {
 			return at, false
 		}
@@ -272,17 +227,17 @@ func (c *cutter) splitAt(p bit, s *slab, kids []*slab) (at int, fromHigh bool) {
 
 // split writes the cut between the first kids of a row and the others.
 func (c *cutter) split(p bit, s *slab, kids []*slab, at int, fromHigh bool) (head, tail bit) {
-	axis := s.axis
+	axis, k := s.axis, s.axis.axis()
 	lo, hi := lowSide(axis), lowSide(axis)+1
 	head, tail = p, p
 	head.extra[hi], head.raw[hi] = 0, false
 	tail.extra[lo], tail.raw[lo] = 0, false
 	head.name, tail.name = c.nameOf(kids[:at], head.extra), c.nameOf(kids[at:], tail.extra)
-	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end(axis) - kids[0].begin(axis)},
+	cut := Cut{Piece: p.name, Fence: Fence{Reference: sideNames[lo], Setting: p.extra[lo] + kids[at-1].end()[k] - kids[0].at[k]},
 		Makes: [2]string{head.name, tail.name}, Keep: head.name, Rough: p.extra[lo] > 0}
 	last := kids[len(kids)-1]
 	if fromHigh {
-		cut.Reference, cut.Setting = sideNames[hi], last.end(axis)-kids[at].begin(axis)
+		cut.Reference, cut.Setting = sideNames[hi], last.end()[k]-kids[at].at[k]
 		cut.Makes[0], cut.Makes[1], cut.Keep, cut.Rough = tail.name, head.name, tail.name, false
 	}
 	free := kids[at].free()
@@ -317,17 +272,10 @@ func (c *cutter) add(cut Cut, axis kind, r rect) [2]rect {
 // draw fills in the line of the cut and the setting to the step of the saw.
 func (cut *Cut) draw(step Um) {
 	cut.Shown = toStep(cut.Setting, step)
-	near := cut.split(cut.from)[0]
-	switch cut.Reference {
-	case "left":
-		cut.At = [2][2]Um{{near.x + near.w, near.y}, {near.x + near.w, near.y + near.h}}
-	case "right":
-		cut.At = [2][2]Um{{near.x, near.y}, {near.x, near.y + near.h}}
-	case "bottom":
-		cut.At = [2][2]Um{{near.x, near.y + near.h}, {near.x + near.w, near.y + near.h}}
-	case "top":
-		cut.At = [2][2]Um{{near.x, near.y}, {near.x + near.w, near.y}}
-	}
+	near, side := cut.split(cut.from)[0], cut.side()
+	cut.At = [2][2]Um{near.at, near.end()}
+	far := side % 2 // the end that lies at the kerf: the upper right corner where the reference edge is a low one
+	cut.At[far][side/2] = cut.At[1-far][side/2]
 }
 
 func toStep(u, step Um) Um {
@@ -338,23 +286,22 @@ func toStep(u, step Um) Um {
 }
 
 // split gives the piece at the reference edge and the piece beyond the kerf, which may have no size.
-func (cut Cut) split(r rect) [2]rect {
-	s, beyond := cut.Setting, cut.Setting+cut.Kerf
-	switch cut.Reference {
-	case "left":
-		return [2]rect{{r.x, r.y, s, r.h}, {r.x + beyond, r.y, r.w - beyond, r.h}}
-	case "right":
-		return [2]rect{{r.x + r.w - s, r.y, s, r.h}, {r.x, r.y, r.w - beyond, r.h}}
-	case "bottom":
-		return [2]rect{{r.x, r.y, r.w, s}, {r.x, r.y + beyond, r.w, r.h - beyond}}
+func (cut *Cut) split(r rect) [2]rect {
+	k, isHigh, beyond := cut.side()/2, cut.side()%2 == 1, cut.Setting+cut.Kerf
+	near, far := r, rect{r.at, r.less(k, beyond)}
+	near.size[k] = cut.Setting
+	if isHigh {
+		near.at[k] = r.end()[k] - cut.Setting
+	} else {
+		far.at[k] += beyond
 	}
-	return [2]rect{{r.x, r.y + r.h - s, r.w, s}, {r.x, r.y, r.w, r.h - beyond}}
+	return [2]rect{near, far}
 }
 
 // handles reports whether one person can hold the piece.
 func (c *cutter) handles(r rect) bool {
-	area := float64(r.w) * float64(r.h) / (1e6 * 1e6) // m2
-	return max(r.w, r.h) <= c.saw.HandleLength && min(r.w, r.h) <= c.saw.HandleWidth && area*c.sheet.mass <= c.saw.HandleMass
+	area := float64(r.size[0]) * float64(r.size[1]) / (1e6 * 1e6) // m2
+	return max(r.size[0], r.size[1]) <= c.saw.HandleLength && min(r.size[0], r.size[1]) <= c.saw.HandleWidth && area*c.sheet.mass <= c.saw.HandleMass
 }
 
 // slant writes the slanted cut of a head-to-tail pair, the last on its rectangle.
@@ -366,7 +313,7 @@ func (c *cutter) slant(p bit, s *slab) {
 	fence := Fence{Reference: sl.reference, Setting: sl.setting, Shown: toStep(sl.setting, c.saw.Step), Far: sl.far}
 	cut := Cut{No: len(c.sheet.Cuts) + 1, Tool: Taper, Piece: s.name, Direction: "slant", Fence: fence, At: sl.line, Kerf: c.saw.Kerf,
 		Makes: sl.names, Keep: sl.names[0], onBench: onBench{maker: p.maker}}
-	if max(s.w, s.h) < fenceEdge {
+	if max(s.size[0], s.size[1]) < fenceEdge {
 		cut.Safety = MarkHoldDown
 	}
 	c.sheet.Cuts = append(c.sheet.Cuts, cut)

@@ -22,10 +22,10 @@
 //
 // # For a router
 //
-// [LayNested] lays parts by their true outlines, a clearance apart, without cuts from edge to edge: each part in turn where it
-// reaches least far along the sheet, in many orders, within a bound of work; what a saw with the clearance for a kerf would
-// do is the least that it gives. Where a part may lie is found from Minkowski sums of convex pieces grown by the clearance, in
-// whole micrometres with exact comparisons, so the clearance holds by construction.
+// [LayNested] lays parts by their true outlines, a clearance apart, without cuts from edge to edge: each part in turn
+// where it reaches least far along the sheet, in many orders, within a bound of work; what a saw with the clearance for
+// a kerf would do is the least that it gives. Where a part may lie is found from Minkowski sums of convex pieces grown
+// by the clearance, in whole micrometres with exact comparisons, so the clearance holds by construction.
 //
 // # Where things are
 //

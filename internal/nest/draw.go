@@ -1,6 +1,9 @@
 package nest
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 const (
 	// A reusable offcut is at least this long and wide (common practice).
@@ -8,12 +11,14 @@ const (
 	offcutWidth  = 100 * mm
 )
 
-func reusable(w, h Um) bool { return max(w, h) >= offcutLength && min(w, h) >= offcutWidth }
+func (s size) reusable() bool {
+	return max(s[0], s[1]) >= offcutLength && min(s[0], s[1]) >= offcutWidth
+}
 
 // draw fills the sheet with what bin x holds.
 func (r *boardLayout) draw(sh *Sheet, x *bin) {
 	sh.slants = make(map[string]slant)
-	root := x.slabs(new(quarry).clear(len(x.nodes)), 0, r.p, sh.trim, sh.trim)
+	root := x.slabs(new(quarry).clear(len(x.nodes)), 0, r.p, [2]Um{sh.trim, sh.trim})
 	root.walk(func(s *slab) {
 		if s.piece >= 0 {
 			p := r.pieces[s.piece]
@@ -29,10 +34,7 @@ func (r *boardLayout) draw(sh *Sheet, x *bin) {
 	(&cutter{saw: r.saw, sheet: sh, plan: true}).cutSheet()
 	sh.listOffcuts()
 	slices.SortStableFunc(sh.Placements, func(a, b Placement) int {
-		if a.Y != b.Y {
-			return int(max(-1, min(1, a.Y-b.Y)))
-		}
-		return int(max(-1, min(1, a.X-b.X)))
+		return cmp.Or(cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X))
 	})
 }
 
@@ -40,15 +42,16 @@ func (r *boardLayout) draw(sh *Sheet, x *bin) {
 func (sh *Sheet) listOffcuts() {
 	sh.Offcuts = nil
 	sh.root.walk(func(s *slab) {
-		if s.lies.w > 0 {
-			sh.Offcuts = append(sh.Offcuts, Offcut{X: s.lies.x, Y: s.lies.y, Width: s.lies.w, Height: s.lies.h, Reusable: reusable(s.lies.w, s.lies.h)})
+		if r := s.lies; r.size[0] > 0 {
+			o := Offcut{X: r.at[0], Y: r.at[1], Width: r.size[0], Height: r.size[1], Reusable: r.reusable()}
+			sh.Offcuts = append(sh.Offcuts, o)
 		}
 	})
 }
 
 // place gives the placement of a piece in the rectangle s.
 func (p piece) place(s *slab) Placement {
-	pl := Placement{Panel: p.name, X: s.x, Y: s.y, Width: s.w, Height: s.h}
+	pl := Placement{Panel: p.name, X: s.at[0], Y: s.at[1], Width: s.size[0], Height: s.size[1]}
 	pl.Turned = s.turned != (p.grain == "width")
 	if pl.Turned {
 		pl.Rotation = 90
@@ -72,3 +75,6 @@ func (p piece) onSheet(pl Placement, pts [][2]Um) [][2]Um {
 	}
 	return out
 }
+
+// rect is the whole sheet.
+func (sh *Sheet) rect() rect { return rect{size: size{sh.Width, sh.Height}} }

@@ -19,7 +19,7 @@ type planner struct {
 func (pl *planner) plan(b *bin) (p binPlan) {
 	all := pl.sets[:0]
 	sh := pl.sheet(b.typ)
-	sh.root, sh.Cuts = b.slabs(pl.quarry.clear(len(b.nodes)), 0, pl.p, sh.trim, sh.trim), pl.cuts[:0]
+	sh.root, sh.Cuts = b.slabs(pl.quarry.clear(len(b.nodes)), 0, pl.p, [2]Um{sh.trim, sh.trim}), pl.cuts[:0]
 	c := cutter{saw: pl.saw, sheet: &sh, plan: true}
 	c.cutSheet()
 	pl.cuts = sh.Cuts
@@ -42,8 +42,9 @@ func (pl *planner) plan(b *bin) (p binPlan) {
 	return p
 }
 
-// A burden is what a layout asks of the saw. What must not be comes first: cuts of less than a kerf and parts whose size is what is
-// left over (blind), then waste strips under 10 mm; then settings, and coming back to one as another; then cuts and marks.
+// A burden is what a layout asks of the saw. What must not be comes first: cuts of less than a kerf and parts whose
+// size is what is left over (blind), then waste strips under 10 mm; then settings, and coming back to one as another;
+// then cuts and marks.
 type burden struct {
 	blind, slivers        int
 	settings, marks, cuts int
@@ -94,8 +95,9 @@ type binPlan struct {
 // planWork is the work of planning one node of a bin, in places looked at.
 const planWork = 60
 
-// fewerFences looks for layouts of the same cost that ask less of the saw, first among those that keep the largest offcut. Where none of
-// them is without cuts of less than a kerf, parts that are left over and waste strips, it looks among all.
+// fewerFences looks for layouts of the same cost that ask less of the saw, first among those that keep the largest
+// offcut. Where none of them is without cuts of less than a kerf, parts that are left over and waste strips, it looks
+// among all.
 func (p *problem) fewerFences(sol *solution, pl *planner, work int) {
 	hold := p.largestFree(sol.bins)
 	left := p.ease(sol, pl, hold, work)
@@ -159,8 +161,8 @@ func (p *problem) ease(sol *solution, pl *planner, r reserve, work int) [2]int {
 	return best.faults()
 }
 
-// release frees the reserved rectangle in a solution. When it had a bin to itself, the parts go into fewer bins than was
-// known: that bin is given back.
+// release frees the reserved rectangle in a solution. When it had a bin to itself, the parts go into fewer bins than
+// was known: that bin is given back.
 func (p *problem) release(sol *solution) {
 	for i, b := range sol.bins {
 		for j := range b.nodes {

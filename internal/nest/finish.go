@@ -47,8 +47,8 @@ type orderer struct {
 	kept  Layout // the sequence that is as good as best
 }
 
-// comeBackLess takes other ways to cut slabs where the sequence comes back to a setting: from each way for all of them, each slab in
-// turn. It reports whether any was taken.
+// comeBackLess takes other ways to cut slabs where the sequence comes back to a setting: from each way for all of them,
+// each slab in turn. It reports whether any was taken.
 func (l *Layout) comeBackLess(write func()) (changed bool) {
 	o := orderer{l: l, write: write}
 	for i := range l.Sheets {
@@ -163,27 +163,24 @@ func (l *Layout) restore(k Layout) {
 
 // nameOffcuts numbers the offcuts over the whole job: reusable ones first, then by size.
 func (l *Layout) nameOffcuts() {
-	type one struct {
-		o *Offcut
-	}
-	var all []one
+	var all []*Offcut
 	for i := range l.Sheets {
 		sh := &l.Sheets[i]
 		for j := range sh.Offcuts {
-			all = append(all, one{&sh.Offcuts[j]})
+			all = append(all, &sh.Offcuts[j])
 		}
 	}
-	slices.SortStableFunc(all, func(a, b one) int {
-		if a.o.Reusable != b.o.Reusable {
-			if a.o.Reusable {
+	slices.SortStableFunc(all, func(a, b *Offcut) int {
+		if a.Reusable != b.Reusable {
+			if a.Reusable {
 				return -1
 			}
 			return 1
 		}
-		return cmp.Compare(b.o.Width*b.o.Height, a.o.Width*a.o.Height)
+		return cmp.Compare(b.Width*b.Height, a.Width*a.Height)
 	})
 	for i, a := range all {
-		a.o.Name = fmt.Sprintf("offcut %d", i+1)
+		a.Name = fmt.Sprintf("offcut %d", i+1)
 	}
 	for i := range l.Sheets {
 		sh := &l.Sheets[i]
@@ -192,15 +189,16 @@ func (l *Layout) nameOffcuts() {
 			named[[2]Um{o.X, o.Y}] = o.Name
 		}
 		sh.root.walk(func(s *slab) {
-			if s.lies.w > 0 {
-				s.name = named[[2]Um{s.lies.x, s.lies.y}]
+			if s.lies.size[0] > 0 {
+				s.name = named[s.lies.at]
 			}
 		})
 		slices.SortStableFunc(sh.Offcuts, func(a, b Offcut) int { return cmp.Compare(b.Width*b.Height, a.Width*a.Height) })
 	}
 }
 
-// sharedBy is how many pieces of one length are cut at one stop on one tool, whatever else that asks: the walls of a box.
+// sharedBy is how many pieces of one length are cut at one stop on one tool, whatever else that asks: the walls of a
+// box.
 const sharedBy = 3
 
 // sharedLengths tells which lengths so many pieces share.

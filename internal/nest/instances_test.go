@@ -156,7 +156,7 @@ func layAll(t *testing.T, all []instance, step, kerf Um, turn bool) []*Layout {
 // search for a large offcut, which looks at true sizes, may now and then come upon a layout with one sheet less.)
 func (in instance) sheets(kerf Um, turn bool) int {
 	j := in.job(10*mm, kerf, turn)
-	b := newBoardProblem(board{}, []int{0}, j.stock, j.saw, j.o)
+	b := newBoardProblem(board{}, j.stock, j.saw, j.o)
 	return len(b.solve(expand(j.parts)).sol.bins)
 }
 

@@ -9,36 +9,53 @@ import (
 	"strings"
 )
 
-// Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that
-// cannot be cut are named in Unplaced. The same input gives the same layout on every run and machine. Closing o.Done ends
-// it with [ErrStopped].
+// Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that cannot
+// be cut are named in Unplaced. The same input gives the same layout on every run and machine. Closing o.Done ends it
+// with [ErrStopped].
 func Lay(parts []Part, stock []Stock, saw Saw, o Options) (l *Layout, err error) {
 	defer stopped(&l, &err)
 	if err := validate(parts, stock, saw, o); err != nil {
 		return nil, err
 	}
-	if saw.HandleLength == 0 {
-		saw.HandleLength = handleLength
-	}
-	if saw.HandleWidth == 0 {
-		saw.HandleWidth = handleWidth
-	}
-	if saw.HandleMass == 0 {
-		saw.HandleMass = handleMass
-	}
+	saw.HandleLength, saw.HandleWidth = cmp.Or(saw.HandleLength, handleLength), cmp.Or(saw.HandleWidth, handleWidth)
+	saw.HandleMass = cmp.Or(saw.HandleMass, handleMass)
 	l = &Layout{Proved: true}
 	for _, g := range groups(parts) {
-		l.layBoard(g, parts, stock, saw, o)
+		l.layBoard(g, stock, saw, o)
 	}
 	l.finish(parts, saw, o.AsLaid, o.Done)
 	return l, nil
 }
 
-// board is one kind of board: its parts and stock, as indices.
+// board is one kind of board with the parts that are of it.
 type board struct {
 	name      string
 	thickness Um
-	parts     []int
+	parts     []Part
+}
+
+// stock gives the stock of the board, as indices, in the order in which it is used: offcuts first, the smallest first;
+// then by price for the area, the largest first.
+func (b board) stock(all []Stock) (kinds []int) {
+	for i, s := range all {
+		if s.Board == b.name && s.Thickness == b.thickness {
+			kinds = append(kinds, i)
+		}
+	}
+	area := func(k int) float64 { return float64(all[k].Length) * float64(all[k].Width) }
+	slices.SortStableFunc(kinds, func(i, j int) int {
+		x, y := all[i], all[j]
+		switch {
+		case x.Offcut && y.Offcut:
+			return cmp.Compare(area(i), area(j))
+		case x.Offcut:
+			return -1
+		case y.Offcut:
+			return 1
+		}
+		return cmp.Or(cmp.Compare(x.Price/area(i), y.Price/area(j)), cmp.Compare(area(j), area(i)))
+	})
+	return kinds
 }
 
 func (b board) String() string {
@@ -50,13 +67,13 @@ func (b board) String() string {
 
 func groups(parts []Part) []board {
 	var gs []board
-	for i, p := range parts {
+	for _, p := range parts {
 		k := slices.IndexFunc(gs, func(g board) bool { return g.name == p.Board && g.thickness == p.Thickness })
 		if k < 0 {
 			k = len(gs)
 			gs = append(gs, board{name: p.Board, thickness: p.Thickness})
 		}
-		gs[k].parts = append(gs[k].parts, i)
+		gs[k].parts = append(gs[k].parts, p)
 	}
 	return gs
 }
@@ -72,28 +89,18 @@ type piece struct {
 	apart         []piece   // the two of a pair
 }
 
-func (l *Layout) layBoard(g board, parts []Part, stock []Stock, saw Saw, o Options) {
-	var kinds []int
-	for i, s := range stock {
-		if s.Board == g.name && s.Thickness == g.thickness {
-			kinds = append(kinds, i)
-		}
-	}
-	var all []Part
-	for _, i := range g.parts {
-		all = append(all, parts[i])
-	}
-	single := expand(all)
-	if len(kinds) == 0 {
+func (l *Layout) layBoard(g board, stock []Stock, saw Saw, o Options) {
+	single := expand(g.parts)
+	b := newBoardProblem(g, stock, saw, o)
+	if len(b.kinds) == 0 {
 		for _, p := range single {
 			l.Unplaced = append(l.Unplaced, Unplaced{p.name, "there is no stock of " + g.String()})
 		}
 		l.Proved = false
 		return
 	}
-	b := newBoardProblem(g, kinds, stock, saw, o)
 	single = b.refuse(l, single)
-	paired, any := pairUp(single, all, saw.Kerf, b.holds)
+	paired, any := pairUp(single, g.parts, saw.Kerf, b.holds)
 	best := b.solve(paired)
 	if any && (!best.sol.proved || best.left() > 0) {
 		best = b.comparePairs(best, single)
@@ -115,8 +122,8 @@ func (b *boardProblem) polish(r *boardLayout) {
 	p.fewerFences(r.sol, pl, cmp.Or(b.o.Budget, fenceBudget))
 }
 
-// comparePairs lays the parts of all pairs apart as well and returns the better layout. With several pairs some could be taken
-// apart and others not, which is not looked at.
+// comparePairs lays the parts of all pairs apart as well and returns the better layout. With several pairs some could
+// be taken apart and others not, which is not looked at.
 func (b *boardProblem) comparePairs(paired *boardLayout, single []piece) *boardLayout {
 	apart, best := b.solve(single), paired
 	if apart.better(paired) {
@@ -209,7 +216,8 @@ type boardProblem struct {
 // moneyScale turns a price into a whole number of hundredths of a cent.
 const moneyScale = 1e4
 
-func newBoardProblem(g board, kinds []int, stock []Stock, saw Saw, o Options) *boardProblem {
+func newBoardProblem(g board, stock []Stock, saw Saw, o Options) *boardProblem {
+	kinds := g.stock(stock)
 	priced := slices.ContainsFunc(kinds, func(k int) bool { return stock[k].Price > 0 })
 	money := func(k int) int64 {
 		switch {
@@ -220,34 +228,12 @@ func newBoardProblem(g board, kinds []int, stock []Stock, saw Saw, o Options) *b
 		}
 		return 1
 	}
-	kinds = slices.Clone(kinds)
-	slices.SortStableFunc(kinds, func(a, b int) int {
-		sa, sb := stock[a], stock[b]
-		if sa.Offcut != sb.Offcut {
-			if sa.Offcut {
-				return -1
-			}
-			return 1
-		}
-		areaA, areaB := sa.Length*sa.Width, sb.Length*sb.Width
-		if sa.Offcut {
-			return cmp.Compare(areaA, areaB)
-		}
-		if c := cmp.Compare(float64(money(a))/float64(areaA), float64(money(b))/float64(areaB)); c != 0 {
-			return c
-		}
-		return cmp.Compare(areaB, areaA)
-	})
 	b := &boardProblem{board: g, kinds: kinds, stock: stock, saw: saw, o: o, priced: priced}
 	for _, k := range kinds {
 		s := stock[k]
 		t := s.trim(saw)
-		limit := s.Count
-		if limit == 0 {
-			limit = unlimited
-		}
 		b.types = append(b.types, binType{w: s.Length - 2*t + saw.Kerf, h: s.Width - 2*t + saw.Kerf, cost: money(k),
-			offcut: s.Offcut, limit: limit})
+			offcut: s.Offcut, limit: cmp.Or(s.Count, unlimited)})
 	}
 	return b
 }
@@ -352,10 +338,7 @@ func (b *boardProblem) solveAll(ps []piece) *boardLayout {
 			it.apart[1].scale(unit)
 		}
 	}
-	work := b.o.Budget
-	if work == 0 {
-		work = DefaultBudget * max(20, min(len(ps), 100))
-	}
+	work := cmp.Or(b.o.Budget, DefaultBudget*max(20, min(len(ps), 100)))
 	return &boardLayout{saw: b.saw, pieces: ps, p: p, sol: p.solve(work)}
 }
 

@@ -15,7 +15,8 @@ type Nested struct {
 	Rows      bool // the parts lie in the rectangles of a saw's layout with the clearance for a kerf: nothing better was found
 }
 
-// NestedSheet is one sheet of stock and what is cut from it; Used is how far the parts reach along x, from its left edge.
+// NestedSheet is one sheet of stock and what is cut from it; Used is how far the parts reach along x, from its left
+// edge.
 type NestedSheet struct {
 	Name          string
 	Stock         int // index into the given stock
@@ -24,8 +25,8 @@ type NestedSheet struct {
 	Places        []NestedPlace
 }
 
-// NestedPlace is one part as laid: mirrored about the y axis if Flipped, then turned counter-clockwise by quarter turns, then
-// moved so that the lower left corner of its extents lies at X, Y. A flipped part has its outer face down.
+// NestedPlace is one part as laid: mirrored about the y axis if Flipped, then turned counter-clockwise by quarter
+// turns, then moved so that the lower left corner of its extents lies at X, Y. A flipped part has its outer face down.
 type NestedPlace struct {
 	Panel   string // name or name#k
 	X, Y    Um
@@ -64,9 +65,10 @@ const (
 	lastPerturb = 4          // neighbours that a part may pass in a shuffled order
 )
 
-// LayNested lays parts on stock for a router: by their outlines (the whole rectangle where there is none), no two closer than the
-// clearance, and the stock's trim kept from its edges. Grain is kept; parts that name a partner (PairWith) may be turned
-// over face for face. It works within a bound and proves nothing. Its error is an [*InputError], or ErrStopped.
+// LayNested lays parts on stock for a router: by their outlines (the whole rectangle where there is none), no two
+// closer than the clearance, and the stock's trim kept from its edges. Grain is kept; parts that name a partner
+// (PairWith) may be turned over face for face. It works within a bound and proves nothing. Its error is an
+// [*InputError], or ErrStopped.
 func LayNested(parts []Part, stock []Stock, saw Saw, clearance Um, o Options) (n *Nested, err error) {
 	if err := validate(parts, stock, saw, o); err != nil {
 		return nil, err
@@ -86,22 +88,13 @@ func LayNested(parts []Part, stock []Stock, saw Saw, clearance Um, o Options) (n
 	n = &Nested{Clearance: clearance}
 	rows := false
 	for _, g := range groups(parts) {
-		var own []Part
-		for _, i := range g.parts {
-			own = append(own, parts[i])
-		}
-		b := &router{clearance: clearance, saw: saw, stock: stock, noTurn: o.NoTurn, stop: o.Done, work: cmp.Or(o.Budget, nestedWork)}
-		for i, s := range stock {
-			if s.Board == g.name && s.Thickness == g.thickness {
-				b.kinds = append(b.kinds, i)
-			}
-		}
-		b.order()
-		best, err := b.inRows(own, o)
+		b := &router{clearance: clearance, saw: saw, stock: stock, kinds: g.stock(stock), noTurn: o.NoTurn, stop: o.Done,
+			work: cmp.Or(o.Budget, nestedWork)}
+		best, err := b.inRows(g.parts, o)
 		if err != nil {
 			return nil, err
 		}
-		if found := b.search(own); found != nil && found.better(best) {
+		if found := b.search(g.parts); found != nil && found.better(best) {
 			best = found
 		} else {
 			rows = true
@@ -128,27 +121,6 @@ type router struct {
 	sums      map[[2]*shape][]hull
 }
 
-// order puts the stock in the order in which it is used: offcuts first, the smallest first; then by price for its area, the
-// largest first.
-func (b *router) order() {
-	area := func(k int) float64 { return float64(b.stock[k].Length) * float64(b.stock[k].Width) }
-	slices.SortStableFunc(b.kinds, func(i, j int) int {
-		x, y := b.stock[i], b.stock[j]
-		switch {
-		case x.Offcut != y.Offcut && x.Offcut:
-			return -1
-		case x.Offcut != y.Offcut:
-			return 1
-		case x.Offcut:
-			return cmp.Compare(area(i), area(j))
-		}
-		if c := cmp.Compare(x.Price/area(i), y.Price/area(j)); c != 0 {
-			return c
-		}
-		return cmp.Compare(area(j), area(i))
-	})
-}
-
 // routed is one way to lay the parts of a board.
 type routed struct {
 	sheets   []NestedSheet
@@ -159,15 +131,8 @@ type routed struct {
 }
 
 func (a *routed) better(b *routed) bool {
-	switch {
-	case len(a.unplaced) != len(b.unplaced):
-		return len(a.unplaced) < len(b.unplaced)
-	case a.money != b.money:
-		return a.money < b.money
-	case a.whole != b.whole:
-		return a.whole < b.whole
-	}
-	return a.used < b.used
+	return cmp.Or(cmp.Compare(len(a.unplaced), len(b.unplaced)), cmp.Compare(a.money, b.money), cmp.Compare(a.whole, b.whole),
+		cmp.Compare(a.used, b.used)) < 0
 }
 
 func (b *router) sum(r *routed) *routed {
@@ -189,29 +154,21 @@ func (b *router) sum(r *routed) *routed {
 
 // inRows lays the parts as for a saw that cuts as wide as the clearance.
 func (b *router) inRows(parts []Part, o Options) (*routed, error) {
-	var stock []Stock
+	var usable []Stock
+	var kinds []int
 	for _, k := range b.kinds {
 		s := b.stock[k]
 		t := s.trim(b.saw)
 		s.Length, s.Width, s.Trim = s.Length-2*t, s.Width-2*t, 0
 		if b.clearance < min(s.Length, s.Width) {
-			stock = append(stock, s)
-		} else {
-			stock = append(stock, Stock{Name: s.Name, Length: s.Length, Width: s.Width, Board: "(no room)"})
+			usable, kinds = append(usable, s), append(kinds, k)
 		}
 	}
 	saw := b.saw
 	saw.Kerf, saw.Trim = b.clearance, 0
-	usable := slices.DeleteFunc(slices.Clone(stock), func(s Stock) bool { return s.Board == "(no room)" })
 	l, err := Lay(parts, usable, saw, o)
 	if err != nil {
 		return nil, err
-	}
-	var kinds []int
-	for i, k := range b.kinds {
-		if stock[i].Board != "(no room)" {
-			kinds = append(kinds, k)
-		}
 	}
 	byName := map[string]*Part{}
 	for i := range parts {

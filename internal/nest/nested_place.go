@@ -11,8 +11,9 @@ type spot struct {
 	x, y  Um
 }
 
-// forbidden is where the lower left corner of b's extents must not lie when a lies at the origin, as convex pieces: the sums of
-// a's pieces grown by the clearance and b's pieces mirrored. On their border the distance is the clearance or more.
+// forbidden is where the lower left corner of b's extents must not lie when a lies at the origin, as convex pieces: the
+// sums of a's pieces grown by the clearance and b's pieces mirrored. On their border the distance is the clearance or
+// more.
 func (r *router) forbidden(a, b *shape) []hull {
 	key := [2]*shape{a, b}
 	if h, ok := r.sums[key]; ok {
@@ -62,7 +63,8 @@ func sumOf(a, b [][2]Um) [][2]Um {
 	return tidy(out)
 }
 
-// strictly reports whether a point lies inside a convex outline that has been moved by dx, dy, not on its border. Exact.
+// strictly reports whether a point lies inside a convex outline that has been moved by dx, dy, not on its border.
+// Exact.
 func (h *hull) strictly(x, y, dx, dy Um) bool {
 	x, y = x-dx, y-dy
 	if x <= h.lo[0] || x >= h.hi[0] || y <= h.lo[1] || y >= h.hi[1] {
@@ -82,8 +84,8 @@ type barrier struct {
 	x, y Um
 }
 
-// lowest is the place of a shape on a sheet that is farthest left, then lowest, among the corners of the places that are
-// forbidden, where their sides meet each other, and where they meet the limits of the sheet (x0, y0, x1, y1).
+// lowest is the place of a shape on a sheet that is farthest left, then lowest, among the corners of the places that
+// are forbidden, where their sides meet each other, and where they meet the limits of the sheet (x0, y0, x1, y1).
 func (r *router) lowest(s *routerSheet, sh *shape, lim [4]Um) (spot, bool) {
 	var bars []barrier
 	for _, q := range s.places {
@@ -120,12 +122,7 @@ func (r *router) lowest(s *routerSheet, sh *shape, lim [4]Um) (spot, bool) {
 			}
 		}
 	}
-	slices.SortFunc(cand, func(a, b [2]Um) int {
-		if a[0] != b[0] {
-			return int(max(-1, min(1, a[0]-b[0])))
-		}
-		return int(max(-1, min(1, a[1]-b[1])))
-	})
+	slices.SortFunc(cand, fromLeft)
 	for i, c := range cand {
 		if i > 0 && c == cand[i-1] {
 			continue
@@ -148,7 +145,8 @@ func (r *router) lowest(s *routerSheet, sh *shape, lim [4]Um) (spot, bool) {
 	return spot{}, false
 }
 
-// crossings is where two sides meet, in whole micrometres: the points round it, one of which lies on the right side of both.
+// crossings is where two sides meet, in whole micrometres: the points round it, one of which lies on the right side of
+// both.
 func crossings(a, b [2][2]Um) [][2]Um {
 	for k := range 2 {
 		if max(a[0][k], a[1][k]) < min(b[0][k], b[1][k]) || max(b[0][k], b[1][k]) < min(a[0][k], a[1][k]) {

@@ -1,6 +1,7 @@
 package nest
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -37,16 +38,15 @@ func attitudeOf(g, laid [][2]Um, flip bool) attitude {
 	for turns := range 4 {
 		a := attitude{flip, turns}
 		h := a.of(g)
-		same := true
-		for _, p := range tidy(at) {
-			same = same && slices.Contains(h, p)
-		}
-		if same {
+		if !slices.ContainsFunc(tidy(at), func(p [2]Um) bool { return !slices.Contains(h, p) }) {
 			return a
 		}
 	}
 	return attitude{flip: flip}
 }
+
+// fromLeft orders points from left to right, then upward.
+func fromLeft(a, b [2]Um) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) }
 
 func shiftBy(g [][2]Um, x, y Um) [][2]Um {
 	out := make([][2]Um, len(g))
@@ -94,15 +94,7 @@ func turnOf(p, q, r [2]Um) Um { return (q[0]-p[0])*(r[1]-p[1]) - (q[1]-p[1])*(r[
 
 // simple reports whether no two sides cross.
 func simple(g [][2]Um) bool {
-	sign := func(v Um) int {
-		switch {
-		case v > 0:
-			return 1
-		case v < 0:
-			return -1
-		}
-		return 0
-	}
+	sign := func(v Um) int { return cmp.Compare(v, 0) }
 	n := len(g)
 	for i := range g {
 		for j := i + 2; j < n; j++ {
@@ -173,18 +165,11 @@ func (b *router) shapes(p Part) []*shape {
 }
 
 func sameOutline(a, b [][2]Um) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for _, p := range a {
-		if !slices.Contains(b, p) {
-			return false
-		}
-	}
-	return true
+	return len(a) == len(b) && !slices.ContainsFunc(a, func(p [2]Um) bool { return !slices.Contains(b, p) })
 }
 
-// convexPieces cuts an outline into convex pieces: itself, or triangles by clipping ears, joined where they stay convex.
+// convexPieces cuts an outline into convex pieces: itself, or triangles by clipping ears, joined where they stay
+// convex.
 func convexPieces(g [][2]Um) [][][2]Um {
 	if isConvex(g) {
 		return [][][2]Um{g}
@@ -261,12 +246,7 @@ func isConvex(g [][2]Um) bool {
 // convexHull by the monotone chain (Andrew 1979, from memory).
 func convexHull(g [][2]Um) [][2]Um {
 	p := slices.Clone(g)
-	slices.SortFunc(p, func(a, b [2]Um) int {
-		if a[0] != b[0] {
-			return int(max(-1, min(1, a[0]-b[0])))
-		}
-		return int(max(-1, min(1, a[1]-b[1])))
-	})
+	slices.SortFunc(p, fromLeft)
 	half := func() [][2]Um {
 		var h [][2]Um
 		for _, q := range p {
@@ -282,8 +262,8 @@ func convexHull(g [][2]Um) [][2]Um {
 	return append(low, half()...)
 }
 
-// grow is a convex piece and all that lies within c of it, with some more at its corners, in whole micrometres. Every side
-// of the result lies c or more beyond every corner of the piece, which is checked.
+// grow is a convex piece and all that lies within c of it, with some more at its corners, in whole micrometres. Every
+// side of the result lies c or more beyond every corner of the piece, which is checked.
 func grow(g [][2]Um, c Um) [][2]Um {
 	for extra := 1.0; ; extra++ {
 		var out [][2]Um

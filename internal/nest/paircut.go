@@ -15,18 +15,13 @@ type slant struct {
 func (p piece) slantOf(pl Placement) slant {
 	line := p.onSheet(pl, p.pair.line[:])
 	sl := slant{names: p.names, line: [2][2]Um{line[0], line[1]}}
-	r := rect{pl.X, pl.Y, pl.Width, pl.Height}
-	first := pl.Parts[0].Outline
+	k, at, extent := 0, [2]Um{pl.X, pl.Y}, [2]Um{pl.Width, pl.Height}
 	if p.pair.alongY != pl.Turned { // the parallel sides run along y
-		sl.reference, sl.setting, sl.far = "bottom", line[0][1]-r.y, line[1][1]-r.y
-		if slices.MinFunc(first, func(a, b [2]Um) int { return int(a[1] - b[1]) })[1] > r.y {
-			sl.reference, sl.setting, sl.far = "top", r.y+r.h-line[0][1], r.y+r.h-line[1][1]
-		}
-		return sl
+		k = 1
 	}
-	sl.reference, sl.setting, sl.far = "left", line[0][0]-r.x, line[1][0]-r.x
-	if slices.MinFunc(first, func(a, b [2]Um) int { return int(a[0] - b[0]) })[0] > r.x {
-		sl.reference, sl.setting, sl.far = "right", r.x+r.w-line[0][0], r.x+r.w-line[1][0]
+	sl.reference, sl.setting, sl.far = sideNames[2*k], line[0][k]-at[k], line[1][k]-at[k]
+	if !slices.ContainsFunc(pl.Parts[0].Outline, func(q [2]Um) bool { return q[k] == at[k] }) {
+		sl.reference, sl.setting, sl.far = sideNames[2*k+1], extent[k]-sl.setting, extent[k]-sl.far
 	}
 	return sl
 }

@@ -29,11 +29,9 @@ func (p *problem) largestFree(bins []*bin) (best reserve) {
 	for _, b := range bins {
 		for i := range b.nodes {
 			n := &b.nodes[i]
-			if n.kind != free || n.w*p.unit <= p.kerf || n.h*p.unit <= p.kerf {
-				continue
-			}
-			if a := float64(n.w*p.unit-p.kerf) * float64(n.h*p.unit-p.kerf); a > most {
-				most, best = a, reserve{n.w, n.h}
+			w, h := n.size[0]*p.unit-p.kerf, n.size[1]*p.unit-p.kerf
+			if a := float64(w) * float64(h); n.kind == free && w > 0 && h > 0 && a > most {
+				most, best = a, reserve{n.size[0], n.size[1]}
 			}
 		}
 	}
@@ -98,13 +96,7 @@ func (p *problem) reserves(sol *solution, best reserve) []reserve {
 		room += b.room
 		used[b.typ] = true
 	}
-	var ws, hs []int64
-	for _, it := range p.items {
-		ws, hs = append(ws, it.w), append(hs, it.h)
-		if it.turn {
-			ws, hs = append(ws, it.h), append(hs, it.w)
-		}
-	}
+	ws, hs := sizesOf(p.items)
 	ws, hs = thin(sums(ws), maxSizes), thin(sums(hs), maxSizes)
 	var all []reserve
 	for t, bt := range p.types {

@@ -1,6 +1,9 @@
 package nest
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // A problem is one board's items and bins in grown sizes, divided by their common measure.
 type problem struct {
@@ -29,32 +32,25 @@ type cost struct {
 }
 
 func (a cost) less(b cost) bool {
-	if a.money != b.money {
-		return a.money < b.money
-	}
-	if a.sheets != b.sheets {
-		return a.sheets < b.sheets
-	}
-	return a.area < b.area
+	return cmp.Or(cmp.Compare(a.money, b.money), cmp.Compare(a.sheets, b.sheets), cmp.Compare(a.area, b.area)) < 0
 }
 
 func (p *problem) add(c cost, typ int) cost {
-	t := p.types[typ]
-	c.money += t.cost
-	if !t.offcut {
-		c.sheets++
-	}
-	c.area += t.w * t.h
-	return c
+	t := p.types[typ].price()
+	return cost{c.money + t.money, c.sheets + t.sheets, c.area + t.area}
 }
 
 func (p *problem) sub(c cost, typ int) cost {
-	t := p.types[typ]
-	c.money -= t.cost
+	t := p.types[typ].price()
+	return cost{c.money - t.money, c.sheets - t.sheets, c.area - t.area}
+}
+
+// price is the cost of one bin.
+func (t binType) price() cost {
+	c := cost{money: t.cost, area: t.w * t.h}
 	if !t.offcut {
-		c.sheets--
+		c.sheets = 1
 	}
-	c.area -= t.w * t.h
 	return c
 }
 

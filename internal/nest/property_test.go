@@ -135,10 +135,10 @@ func checkSheet(j job, sh Sheet, take func(string) (Part, error)) error {
 	if trim < 0 {
 		trim = j.saw.Trim
 	}
-	inside := rect{trim, trim, sh.Width - 2*trim, sh.Height - 2*trim}
+	inside := rectOf(trim, trim, sh.Width-2*trim, sh.Height-2*trim)
 	var all []rect
 	for _, pl := range sh.Placements {
-		all = append(all, rect{pl.X, pl.Y, pl.Width, pl.Height})
+		all = append(all, rectOf(pl.X, pl.Y, pl.Width, pl.Height))
 		names := []string{pl.Panel}
 		if len(pl.Parts) > 0 {
 			names = []string{pl.Parts[0].Panel, pl.Parts[1].Panel}
@@ -172,18 +172,19 @@ func checkSheet(j job, sh Sheet, take func(string) (Part, error)) error {
 	}
 	parts := len(all)
 	for _, o := range sh.Offcuts {
-		all = append(all, rect{o.X, o.Y, o.Width, o.Height})
+		all = append(all, rectOf(o.X, o.Y, o.Width, o.Height))
 	}
 	for i, a := range all {
 		inside := inside
 		if i >= parts { // an offcut keeps the factory edges that nobody needs to cut off
-			inside = rect{0, 0, sh.Width, sh.Height}
+			inside = rectOf(0, 0, sh.Width, sh.Height)
 		}
-		if a.w <= 0 || a.h <= 0 || a.x < inside.x || a.y < inside.y || a.x+a.w > inside.x+inside.w || a.y+a.h > inside.y+inside.h {
+		if lo, hi, end := inside.at, inside.end(), a.end(); a.void() || a.at[0] < lo[0] || a.at[1] < lo[1] || end[0] > hi[0] || end[1] > hi[1] {
 			return fmt.Errorf("%v is off the clean sheet %v", a, inside)
 		}
 		for _, b := range all[:i] {
-			if a.x < b.x+b.w+j.saw.Kerf && b.x < a.x+a.w+j.saw.Kerf && a.y < b.y+b.h+j.saw.Kerf && b.y < a.y+a.h+j.saw.Kerf {
+			near := func(k int) bool { return a.at[k] < b.end()[k]+j.saw.Kerf && b.at[k] < a.end()[k]+j.saw.Kerf }
+			if near(0) && near(1) {
 				return fmt.Errorf("%v and %v overlap or have no kerf between them", a, b)
 			}
 		}
@@ -193,6 +194,8 @@ func checkSheet(j job, sh Sheet, take func(string) (Part, error)) error {
 	}
 	return nil
 }
+
+func rectOf(x, y, w, h Um) rect { return rect{[2]Um{x, y}, size{w, h}} }
 
 // area2 is twice the signed area.
 func area2(o [][2]Um) int64 {
@@ -212,17 +215,11 @@ func separable(rs []rect, in rect, kerf Um) bool {
 	}
 	for axis := range 2 {
 		for _, r := range rs {
-			at := r.x + r.w
-			if axis == 1 {
-				at = r.y + r.h
-			}
+			at := r.end()[axis]
 			var low, high []rect
 			ok := true
 			for _, q := range rs {
-				lo, hi := q.x, q.x+q.w
-				if axis == 1 {
-					lo, hi = q.y, q.y+q.h
-				}
+				lo, hi := q.at[axis], q.end()[axis]
 				switch {
 				case hi <= at:
 					low = append(low, q)

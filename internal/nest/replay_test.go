@@ -60,7 +60,7 @@ type benchPiece struct {
 func newBench(l *Layout) bench {
 	b := make(bench)
 	for i, sh := range l.Sheets {
-		b[sh.startName()] = benchPiece{sheet: i, rect: rect{0, 0, sh.Width, sh.Height}}
+		b[sh.startName()] = benchPiece{sheet: i, rect: rectOf(0, 0, sh.Width, sh.Height)}
 		if sh.trim == 0 { // good factory edges
 			p := b[sh.startName()]
 			p.sawn = [4]bool{true, true, true, true}
@@ -95,15 +95,15 @@ func (b bench) cut(sheet int, c Cut) error {
 		}
 		sawn[0][near^1], sawn[1][near] = true, true
 		shave := strings.Contains(c.Safety, MarkShave)
-		if across := c.across() - c.Setting; across < c.Kerf && !shave {
-			return fmt.Errorf("takes %s mm, under the kerf", showMM(across))
+		if _, across := c.extents(); across-c.Setting < c.Kerf && !shave {
+			return fmt.Errorf("takes %s mm, under the kerf", showMM(across-c.Setting))
 		}
 	}
 	for i, name := range c.Makes {
 		r := made[i]
-		switch gone := r.w <= 0 || r.h <= 0; {
+		switch gone := r.void(); {
 		case name == "" && !gone:
-			return fmt.Errorf("a piece of %s x %s mm is left over", showMM(r.w), showMM(r.h))
+			return fmt.Errorf("a piece of %s x %s mm is left over", showMM(r.size[0]), showMM(r.size[1]))
 		case name == "":
 		case gone && name != waste:
 			return fmt.Errorf("nothing is left for %q", name)
@@ -120,17 +120,17 @@ func (b bench) cut(sheet int, c Cut) error {
 // lineOf is the edge of the first piece of a cut that faces the second, along x or y.
 func lineOf(made [2]rect, along bool) [2][2]Um {
 	near := made[0]
-	x, y := near.x, near.y
+	x, y := near.at[0], near.at[1]
 	switch {
-	case along && made[1].y > y:
-		y += near.h
-	case !along && made[1].x > x:
-		x += near.w
+	case along && made[1].at[1] > y:
+		y += near.size[1]
+	case !along && made[1].at[0] > x:
+		x += near.size[0]
 	}
 	if along {
-		return [2][2]Um{{x, y}, {x + near.w, y}}
+		return [2][2]Um{{x, y}, {x + near.size[0], y}}
 	}
-	return [2][2]Um{{x, y}, {x, y + near.h}}
+	return [2][2]Um{{x, y}, {x, y + near.size[1]}}
 }
 
 // compare reports the first difference between what is on the bench and what the layout promises.
@@ -142,15 +142,14 @@ func (b bench) compare(l *Layout) error {
 			return fmt.Errorf("%q does not come out", name)
 		}
 		if p.sheet != sheet || p.rect != r || p.pair != pair {
-			return fmt.Errorf("%q comes out as %s x %s mm at (%s, %s), not %s x %s at (%s, %s)", name, showMM(p.rect.w), showMM(p.rect.h),
-				showMM(p.rect.x), showMM(p.rect.y), showMM(r.w), showMM(r.h), showMM(r.x), showMM(r.y))
+			return fmt.Errorf("%q comes out as %v at %v um, not %v at %v", name, p.rect.size, p.rect.at, r.size, r.at)
 		}
 		left--
 		return nil
 	}
 	for i, sh := range l.Sheets {
 		for _, pl := range sh.Placements {
-			r := rect{pl.X, pl.Y, pl.Width, pl.Height}
+			r := rectOf(pl.X, pl.Y, pl.Width, pl.Height)
 			if p := b[pl.Panel]; len(pl.Parts) == 0 && p.sawn != [4]bool{true, true, true, true} {
 				return fmt.Errorf("%q has an edge that no saw made: %v", pl.Panel, p.sawn)
 			}
@@ -170,7 +169,7 @@ func (b bench) compare(l *Layout) error {
 			}
 		}
 		for _, o := range sh.Offcuts {
-			if err := want(i, o.Name, rect{o.X, o.Y, o.Width, o.Height}, false); err != nil {
+			if err := want(i, o.Name, rectOf(o.X, o.Y, o.Width, o.Height), false); err != nil {
 				return err
 			}
 		}

@@ -159,15 +159,15 @@ func (s *search) find(it item, from int, blink int) place {
 		s.work -= len(b.nodes)
 		for j := range b.nodes {
 			n := &b.nodes[j]
-			if n.kind != free || n.w*n.h < it.area {
+			if n.kind != free || n.area() < it.area {
 				continue
 			}
 			if blink > 0 && s.r.below(blink) == 0 {
 				continue
 			}
-			best.try(i, int32(j), n.w, n.h, it.w, it.h, false, snug)
+			best.try(i, int32(j), n.size[0], n.size[1], it.w, it.h, false, snug)
 			if both {
-				best.try(i, int32(j), n.w, n.h, it.h, it.w, true, snug)
+				best.try(i, int32(j), n.size[0], n.size[1], it.h, it.w, true, snug)
 			}
 		}
 	}
@@ -320,8 +320,8 @@ func (s *search) compact() float64 {
 		t := s.p.types[b.typ]
 		sq := 0.0
 		for i := range b.nodes {
-			if n := &b.nodes[i]; n.kind == free && n.w > 0 {
-				sq += square(n.w, n.h)
+			if n := &b.nodes[i]; n.kind == free && n.size[0] > 0 {
+				sq += square(n.size[0], n.size[1])
 			}
 		}
 		sum += sq / float64(t.w*t.h)

@@ -2,6 +2,7 @@ package nest
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -93,5 +94,24 @@ func TestCostBound(t *testing.T) {
 	}
 	if l.Cost != 168 || l.LowerCost > l.Cost || l.LowerCost < 3*54 || l.LowerBound != 3 {
 		t.Errorf("cost %g, bound %g, %d sheets at least", l.Cost, l.LowerCost, l.LowerBound)
+	}
+}
+
+// TestWideFirst holds that settings of one tool that wait for nothing go from wide to narrow.
+func TestWideFirst(t *testing.T) {
+	var parts []Part
+	for i, w := range []Um{350 * mm, 500 * mm, 400 * mm} {
+		parts = append(parts, Part{Name: string(rune('a' + i)), Count: 1, Length: 1000 * mm, Width: w})
+	}
+	l, err := Lay(parts, []Stock{{Length: 1000 * mm, Width: 600 * mm}}, Saw{Kerf: 3 * mm}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []Um
+	for _, b := range l.Batches {
+		got = append(got, b.Setting/mm)
+	}
+	if !slices.Equal(got, []Um{500, 400, 350}) {
+		t.Errorf("settings %v, want 500, 400, 350", got)
 	}
 }

@@ -9,8 +9,8 @@ import (
 // in places looked at per part. It is a count of work, not of time, so the answer does not depend on the machine.
 const DefaultBudget = 60_000
 
-// The work for a larger offcut and for fewer fence settings of each board. Twice as much of both finds offcuts 0.1 % larger
-// and 1 % fewer settings, among forty invented lists of the panels of a box and some more.
+// The work for a larger offcut and for fewer fence settings of each board. Twice as much of both finds offcuts 0.1 %
+// larger and 1 % fewer settings, among forty invented lists of the panels of a box and some more.
 const (
 	offcutBudget = 3_000_000
 	fenceBudget  = 2_000_000

@@ -33,24 +33,17 @@ const (
 	MarkLeftover  = "check what is left: it is a part"
 )
 
-// edge and across are the sizes of the piece along the cut and square to it.
-func (cut *Cut) edge() Um {
+// extents are the sizes of the piece along the cut and square to it.
+func (cut *Cut) extents() (edge, across Um) {
 	if cut.Direction == "y" {
-		return cut.from.h
+		return cut.from.size[1], cut.from.size[0]
 	}
-	return cut.from.w
-}
-
-func (cut *Cut) across() Um {
-	if cut.Direction == "y" {
-		return cut.from.w
-	}
-	return cut.from.h
+	return cut.from.size[0], cut.from.size[1]
 }
 
 // fits says which tools can make a cut, as bits in the order of tools.
 func (cut *Cut) fits() (mask uint8) {
-	edge, across := cut.edge(), cut.across()
+	edge, across := cut.extents()
 	if cut.handy && edge >= fenceEdge && 3*edge >= 2*across {
 		mask |= 1 << toolRip
 	}
@@ -83,8 +76,8 @@ func (c *cutter) equip() {
 	}
 }
 
-// oneTool gives all cuts of one setting over the whole job one tool, where one can make them all: equal lengths are cut at one
-// stop.
+// oneTool gives all cuts of one setting over the whole job one tool, where one can make them all: equal lengths are cut
+// at one stop.
 func oneTool(sheets []Sheet, step Um) {
 	var all []*Cut
 	for i := range sheets {
@@ -110,8 +103,8 @@ func oneTool(sheets []Sheet, step Um) {
 	}
 }
 
-// otherTool gives the cuts of a batch that comes back to a setting the tool that is best for them, where that is another one.
-// Lengths that several parts share stay on one.
+// otherTool gives the cuts of a batch that comes back to a setting the tool that is best for them, where that is
+// another one. Lengths that several parts share stay on one.
 func otherTool(l *Layout, step Um, shared func(Um) bool) (changed bool) {
 	type key struct {
 		tool string
@@ -133,17 +126,17 @@ func otherTool(l *Layout, step Um, shared func(Um) bool) (changed bool) {
 	return changed
 }
 
-// mark gives a cut its safety mark; a rip that would leave a narrow piece at the fence is turned round, so that it is on the free side
-// of the blade.
+// mark gives a cut its safety mark; a rip that would leave a narrow piece at the fence is turned round, so that it is
+// on the free side of the blade.
 func (cut *Cut) mark(step Um) {
 	if cut.Direction == "slant" {
 		return
 	}
-	edge, across := cut.edge(), cut.across()
+	edge, across := cut.extents()
 	cut.Safety = ""
 	switch cut.Tool {
 	case Rip:
-		cut.markRip(step)
+		cut.markRip(across, step)
 	case Cross:
 		if across < smallPiece || cut.Setting < smallPiece && edge < smallPiece {
 			cut.Safety = MarkHoldDown
@@ -162,12 +155,12 @@ func (cut *Cut) mark(step Um) {
 	}
 }
 
-func (cut *Cut) markRip(step Um) {
+func (cut *Cut) markRip(across, step Um) {
 	if cut.turned {
 		cut.Safety = MarkFreeSide
 		return
 	}
-	switch other := cut.across() - cut.Setting - cut.Kerf; {
+	switch other := across - cut.Setting - cut.Kerf; {
 	case cut.Setting >= pushStick:
 	case cut.Setting >= pushBlock:
 		cut.Safety = MarkPushStick
@@ -178,7 +171,7 @@ func (cut *Cut) markRip(step Um) {
 	default:
 		cut.Setting, cut.turned = other, true
 		cut.Makes[0], cut.Makes[1] = cut.Makes[1], cut.Makes[0]
-		cut.Reference = map[string]string{"left": "right", "right": "left", "bottom": "top", "top": "bottom"}[cut.Reference]
+		cut.Reference = sideNames[cut.side()^1]
 		cut.draw(step)
 		cut.Safety = MarkFreeSide
 	}

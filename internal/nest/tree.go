@@ -15,8 +15,28 @@ const (
 
 const none = int32(-1)
 
+// axis is the direction in which the children of a cut lie: 0 along x, 1 along y.
+func (k kind) axis() int { return int(k - cutX) }
+
+// other is the axis across.
+func (k kind) other() kind { return cutX + cutY - k }
+
+// A size is an extent along x and along y.
+type size [2]int64
+
+// less is the size less so much along an axis.
+func (s size) less(axis int, by int64) size {
+	s[axis] -= by
+	return s
+}
+
+func (s size) area() int64 { return s[0] * s[1] }
+
+// void reports that nothing is left of it.
+func (s size) void() bool { return s[0] <= 0 || s[1] <= 0 }
+
 type node struct {
-	w, h                      int64
+	size
 	parent, first, next, prev int32
 	item                      int32
 	kind                      kind
@@ -45,7 +65,7 @@ type item struct {
 func (b *bin) reset(typ int, w, h int64) {
 	b.private, b.plan = false, nil
 	b.typ, b.spare, b.room, b.count = typ, none, w*h, 0
-	b.nodes = append(b.nodes[:0], node{w: w, h: h, parent: none, first: none, next: none, prev: none, item: none})
+	b.nodes = append(b.nodes[:0], node{size: size{w, h}, parent: none, first: none, next: none, prev: none, item: none})
 }
 
 func (b *bin) copyFrom(o *bin) {
@@ -55,7 +75,7 @@ func (b *bin) copyFrom(o *bin) {
 }
 
 // add makes a child of parent.
-func (b *bin) add(parent int32, w, h int64) int32 {
+func (b *bin) add(parent int32, s size) int32 {
 	i := b.spare
 	if i == none {
 		i = int32(len(b.nodes))
@@ -64,7 +84,7 @@ func (b *bin) add(parent int32, w, h int64) int32 {
 		b.spare = b.nodes[i].next
 	}
 	p := &b.nodes[parent]
-	b.nodes[i] = node{w: w, h: h, parent: parent, first: none, next: p.first, prev: none, item: none}
+	b.nodes[i] = node{size: s, parent: parent, first: none, next: p.first, prev: none, item: none}
 	if p.first != none {
 		b.nodes[p.first].prev = i
 	}
@@ -84,7 +104,7 @@ func (b *bin) drop(i int32) {
 		b.nodes[n.next].prev = n.prev
 	}
 	n.kind, n.parent = free, none
-	n.w, n.h = 0, 0 // never fits anything
+	n.size = size{} // never fits anything
 	n.next = b.spare
 	b.spare = i
 }
@@ -108,25 +128,18 @@ func (b *bin) put(i int32, it int32, w, h int64, turned, alongX bool) {
 // slice cuts size off the free node i along the axis and returns the node of that size; the rest stays free.
 func (b *bin) slice(i int32, axis kind, size int64) int32 {
 	n := b.nodes[i]
-	rest := node{w: n.w, h: n.h - size}
-	if axis == cutX {
-		rest = node{w: n.w - size, h: n.h}
-	}
-	if rest.w == 0 || rest.h == 0 {
+	rest := n.less(axis.axis(), size)
+	if rest.void() {
 		return i
 	}
 	parent := n.parent
 	if parent == none || b.nodes[parent].kind != axis {
 		b.nodes[i].kind = axis
 		parent = i
-		i = b.add(parent, n.w, n.h)
+		i = b.add(parent, n.size)
 	}
-	b.add(parent, rest.w, rest.h)
-	if axis == cutX {
-		b.nodes[i].w = size
-	} else {
-		b.nodes[i].h = size
-	}
+	b.add(parent, rest)
+	b.nodes[i].size[axis.axis()] = size
 	return i
 }
 
@@ -139,7 +152,7 @@ func (b *bin) clear(i int32, out func(item int32)) {
 func (b *bin) empty(i int32, out func(item int32)) {
 	n := &b.nodes[i]
 	if n.kind == filled {
-		b.room += n.w * n.h
+		b.room += n.area()
 		b.count--
 		out(n.item)
 	}
@@ -151,6 +164,22 @@ func (b *bin) empty(i int32, out func(item int32)) {
 	n.kind, n.item = free, none
 }
 
+// mergeFree joins the free children of p, into child i where that is one of them.
+func (b *bin) mergeFree(p, i int32) {
+	for c := b.nodes[p].first; c != none; {
+		next := b.nodes[c].next
+		switch axis := b.nodes[p].kind.axis(); {
+		case b.nodes[c].kind != free || c == i:
+		case i == none:
+			i = c
+		default:
+			b.nodes[i].size[axis] += b.nodes[c].size[axis]
+			b.drop(c)
+		}
+		c = next
+	}
+}
+
 // join merges the free node i with a free sibling, and with its parent when nothing else is left there.
 func (b *bin) join(i int32) {
 	for {
@@ -158,17 +187,7 @@ func (b *bin) join(i int32) {
 		if p == none {
 			return
 		}
-		for c := b.nodes[p].first; c != none; c = b.nodes[c].next {
-			if c != i && b.nodes[c].kind == free {
-				if b.nodes[p].kind == cutX {
-					b.nodes[i].w += b.nodes[c].w
-				} else {
-					b.nodes[i].h += b.nodes[c].h
-				}
-				b.drop(c)
-				break
-			}
-		}
+		b.mergeFree(p, i)
 		if b.nodes[p].first != i || b.nodes[i].next != none {
 			return
 		}

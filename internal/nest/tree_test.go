@@ -18,12 +18,12 @@ func (b *bin) sound() error {
 			return fmt.Errorf("node %d is reached twice", i)
 		}
 		seen[i] = true
-		if n.w <= 0 || n.h <= 0 {
-			return fmt.Errorf("node %d is %d x %d", i, n.w, n.h)
+		if n.void() {
+			return fmt.Errorf("node %d is %v", i, n.size)
 		}
 		switch n.kind {
 		case free:
-			room += n.w * n.h
+			room += n.area()
 		case filled:
 			count++
 		}
@@ -40,20 +40,16 @@ func (b *bin) sound() error {
 				frees++
 			}
 			kids++
-			along, cross, whole := k.w, k.h, n.h
-			if n.kind == cutY {
-				along, cross, whole = k.h, k.w, n.w
-			}
-			if cross != whole {
+			if across := n.kind.other().axis(); k.size[across] != n.size[across] {
 				return fmt.Errorf("node %d does not span its parent", c)
 			}
-			sum += along
+			sum += k.size[n.kind.axis()]
 			prev = c
 			if err := visit(c); err != nil {
 				return err
 			}
 		}
-		if n.kind == cutX && sum != n.w || n.kind == cutY && sum != n.h {
+		if n.first != none && sum != n.size[n.kind.axis()] {
 			return fmt.Errorf("the children of node %d do not fill it", i)
 		}
 		if frees > 1 || kids == 1 {
@@ -110,8 +106,8 @@ func TestTreeStaysSound(t *testing.T) {
 // TestLargestFree holds that the largest of the free pieces is that of the most board, the kerf off.
 func TestLargestFree(t *testing.T) {
 	p := &problem{unit: 1000, kerf: 3000}
-	bins := []*bin{{nodes: []node{{w: 900, h: 100, kind: free}, {w: 400, h: 400, kind: free}, {w: 2000, h: 3, kind: free}}},
-		{nodes: []node{{w: 500, h: 300, kind: free}, {w: 900, h: 900, kind: filled}}}}
+	bins := []*bin{{nodes: []node{{size: size{900, 100}, kind: free}, {size: size{400, 400}, kind: free}, {size: size{2000, 3}, kind: free}}},
+		{nodes: []node{{size: size{500, 300}, kind: free}, {size: size{900, 900}, kind: filled}}}}
 	if got := p.largestFree(bins); got != (reserve{400, 400}) {
 		t.Errorf("largest free piece %v, want 400 x 400", got)
 	}

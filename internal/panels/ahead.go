@@ -2,6 +2,7 @@ package panels
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -23,35 +24,29 @@ func (s *scene) name(o obstacle) string {
 	return "air"
 }
 
-// bodyAhead is how far a disc of radius r can go along dir from p, at most far, before it meets a body that is not passed over, and
-// which; nil where there is none. A tube keeps beside it the air that bodies want.
-func (s *scene) bodyAhead(p, dir r3.Vec, r, far float64, isTube bool, pass func(*body) bool) (t float64, what *body) {
-	t = far
+// bodyAhead is how far a disc of radius r can go along dir from p before it meets a body, and which; far and what where there is none
+// nearer. The disc is of a thing of kind by: others of its kind are passed over, and a tube keeps beside it the air that bodies want.
+func (s *scene) bodyAhead(by bodyKind, p, dir r3.Vec, r, far float64, what obstacle) (float64, obstacle) {
 	for i := range s.bodies {
 		b := &s.bodies[i]
-		if pass(b) {
+		if b.kind == by {
 			continue
 		}
-		if d, ok := sweep(b, p, dir, r+b.kept(isTube), t); ok {
-			t, what = d, b
+		if d, ok := sweep(b, p, dir, r+b.kept(by), far); ok {
+			far, what = d, obstacle{face: -1, body: b}
 		}
 	}
-	return t, what
+	return far, what
 }
 
 // blocked reports whether bodyAhead finds a body before far.
-func (s *scene) blocked(p, dir r3.Vec, r, far float64, isTube bool, pass func(*body) bool) bool {
-	for i := range s.bodies {
-		if b := &s.bodies[i]; !pass(b) && reaches(b, p, dir, r+b.kept(isTube), far) {
-			return true
-		}
-	}
-	return false
+func (s *scene) blocked(by bodyKind, p, dir r3.Vec, r, far float64) bool {
+	return slices.ContainsFunc(s.bodies, func(b body) bool { return b.kind != by && reaches(&b, p, dir, r+b.kept(by), far) })
 }
 
-// kept is the air that is kept to a body.
-func (b *body) kept(byTube bool) float64 {
-	if byTube {
+// kept is the air that a thing of a kind keeps to a body.
+func (b *body) kept(by bodyKind) float64 {
+	if by == portBody {
 		return b.air
 	}
 	return 0

@@ -2,7 +2,6 @@ package panels
 
 import (
 	"math"
-	"slices"
 
 	"cubby/internal/solid"
 
@@ -286,7 +285,7 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 			continue
 		}
 		d := f.Depth(b.furthest(f.N))
-		if d < enough && !sh.nearTo(i).whole {
+		if d < enough && len(sh.rimOf(i)) > 0 {
 			d = sh.toFace(i, b, math.Min(room, enough))
 		}
 		if d < room {
@@ -296,33 +295,46 @@ func (sh *shell) within(b *body, skip int, enough float64) (room float64, face i
 	return room, face
 }
 
-// nearTo is what is worked out of face i for asking how near something is to it, once it is asked.
-func (sh *shell) nearTo(i int) *nearby {
-	if sh.near == nil {
-		sh.near = make([]nearby, len(sh.air.Faces))
+// rimOf are the edges of face i as bodies, worked out once; none where all the air lies behind its plane.
+func (sh *shell) rimOf(i int) []body {
+	if sh.rims == nil {
+		sh.rims = make([][]body, len(sh.air.Faces))
 	}
-	n, f := &sh.near[i], &sh.air.Faces[i]
-	if !n.known {
-		*n = nearby{known: true, whole: f.D >= sh.reaching(f.N)[1]-solid.Near}
-		if !n.whole {
-			for _, t := range triangles(f) {
-				n.pieces = append(n.pieces, newBody(layerBody, "", t[:], 0))
+	f := &sh.air.Faces[i]
+	if sh.rims[i] == nil {
+		sh.rims[i] = []body{}
+		if f.D >= sh.reaching(f.N)[1]-solid.Near {
+			return sh.rims[i]
+		}
+		for _, loop := range f.Loops {
+			for k, p := range loop.At {
+				sh.rims[i] = append(sh.rims[i], newBody(braceBody, "", []r3.Vec{p, loop.At[(k+1)%len(loop.At)]}, 0))
 			}
 		}
 	}
-	return n
+	return sh.rims[i]
 }
 
-// toFace is the distance from a body to a face, 0 where the face goes through it.
+// toFace is the distance from a body to a face, 0 where the face goes through it. It is that to its rim, unless what of the body is
+// nearest to its plane, or lies in it, is over the face.
 func (sh *shell) toFace(i int, b *body, enough float64) float64 {
-	least := math.Inf(1)
-	pieces := sh.nearTo(i).pieces
-	for k := range pieces {
-		p := &pieces[k]
-		if r3.Norm(r3.Sub(p.centre, b.centre))-p.radius-b.radius > enough {
-			continue
+	f, least := &sh.air.Faces[i], math.Inf(1)
+	p, q := b.furthest(f.N), b.furthest(r3.Scale(-1, f.N))
+	dp, dq := f.Depth(p), f.Depth(q)
+	switch {
+	case dp < 0 && dq > 0:
+		p, dp = r3.Add(p, r3.Scale(dp/(dp-dq), r3.Sub(q, p))), 0
+	case dq <= 0:
+		p, dp = q, -dq
+	}
+	if sh.air.OnFace(i, p) {
+		least = dp
+	}
+	rim := sh.rimOf(i)
+	for k := range rim {
+		if e := &rim[k]; r3.Norm(r3.Sub(e.centre, b.centre))-e.radius-b.radius <= math.Min(least, enough) {
+			least = math.Min(least, gap(b, e, math.Min(least, enough)))
 		}
-		least = math.Min(least, gap(b, p, enough))
 	}
 	return least
 }
@@ -389,39 +401,4 @@ func overDisc(f *solid.Face, p, dir, u, v r3.Vec, r float64) float64 {
 		take(px, py)
 	}
 	return best
-}
-
-// triangles cuts a face, holes and all, into triangles by cutting off ears (Meisters, "Polygons have ears", 1975; from memory).
-func triangles(f *solid.Face) [][3]r3.Vec {
-	g := slices.Clone(f.Loops[0].At)
-	left := func(a, b, c r3.Vec) float64 { return r3.Dot(f.N, r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) }
-	for _, hole := range f.Loops[1:] { // joined to the outline along its shortest bridge
-		h := hole.At
-		bi, bk, least := 0, 0, math.Inf(1)
-		for i, a := range g {
-			for k, b := range h {
-				if d := r3.Norm(r3.Sub(a, b)); d < least {
-					bi, bk, least = i, k, d
-				}
-			}
-		}
-		g = slices.Concat(g[:bi+1], h[bk:], h[:bk+1], g[bi:])
-	}
-	var out [][3]r3.Vec
-	for len(g) > 2 {
-		n, ear := len(g), 0 // the first, where what is left has no area
-		for i, b := range g {
-			a, c := g[(i+n-1)%n], g[(i+1)%n]
-			in := func(p r3.Vec) bool {
-				return p != a && p != b && p != c && left(a, b, p) >= 0 && left(b, c, p) >= 0 && left(c, a, p) >= 0
-			}
-			if left(a, b, c) > 0 && !slices.ContainsFunc(g, in) {
-				ear = i
-				break
-			}
-		}
-		out = append(out, [3]r3.Vec{g[(ear+n-1)%n], g[ear], g[(ear+1)%n]})
-		g = slices.Delete(g, ear, ear+1)
-	}
-	return out
 }

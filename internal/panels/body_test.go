@@ -30,7 +30,7 @@ func TestReachesWhereTheSweepEnds(t *testing.T) {
 			}
 			corners = append(corners, r3.Add(at, turn.Rotate(c)))
 		}
-		b := newBody(layerBody, "", corners, 0)
+		b := newBody(braceBody, "", corners, 0)
 		from, r := place("from"), 0.02+0.2*math.Abs(figure("radius"))
 		const slack = 5 * sweepStep
 		d, ok := sweep(&b, from, dir, r, 3)
@@ -57,7 +57,7 @@ func TestGapOfFlatHulls(t *testing.T) {
 		for k := range 8 {
 			corners = append(corners, r3.Add(at, r3.Vec{X: .3 * float64(k&1), Y: .2 * float64(k>>1&1), Z: .1 * float64(k>>2)}))
 		}
-		b, met := newBody(layerBody, "", corners, 0), false
+		b, met := newBody(braceBody, "", corners, 0), false
 		for i := 1; i < 300; i++ {
 			c := cone(portBody, r3.Vec{X: x(7), Y: x(8), Z: x(9)}, dir, float64(i)/100, .1, .1)
 			now := gap(&c, &b, 0) == 0

@@ -63,9 +63,8 @@ func (sc *scene) addBraces() {
 	}
 	sc.braced.spots = spots
 	for _, p := range windows {
-		sc.bodies = append(sc.bodies, newBody(braceBody, p.name, p.board.corners(), bodyAir))
+		sc.put(p, braceBody)
 	}
-	sc.pieces = append(sc.pieces, windows...)
 	sc.addStrips()
 }
 
@@ -122,20 +121,29 @@ func (sc *scene) plateOf(i int) plateOf {
 // resonance is the first plate resonance of face i with window braces at the given spots, over its widest free span.
 func (sc *scene) resonance(i int, spots []float64) float64 {
 	p, sh := sc.plateOf(i), sc.shell
-	if i == sh.loose || sh.air.Faces[i].Kind != solid.Side {
-		spots = nil
-	}
-	from := sh.axis.Of(p.o)
-	end, span := from+p.sides[0], 0.0
-	for _, x := range spots {
-		if x > from && x < end {
-			span, from = math.Max(span, x-from), x+sc.spec.Wood.Thickness
-		}
-	}
-	if len(spots) > 0 {
-		p.sides[0] = math.Max(span, end-from)
+	if i != sh.loose && sh.air.Faces[i].Kind == solid.Side {
+		_, p.sides[0], _ = sc.between(&p, spots)
 	}
 	return sc.plateResonance(p.sides[0], p.sides[1], sh.parts[i].t)
+}
+
+// between is the widest stretch of a plate along the axis that braces at the given spots leave, and where it begins; other is the
+// next.
+func (sc *scene) between(p *plateOf, spots []float64) (begin, widest, other float64) {
+	from := sc.shell.axis.Of(p.o)
+	end := from + p.sides[0]
+	for _, x := range append(spots[:len(spots):len(spots)], end) {
+		if x <= from || x > end {
+			continue
+		}
+		if w := x - from; w > widest {
+			begin, widest, other = from, w, widest
+		} else {
+			other = math.Max(other, w)
+		}
+		from = x + sc.spec.Wood.Thickness
+	}
+	return begin, widest, other
 }
 
 // plateResonance is PlateResonance for the box's own board.
@@ -244,15 +252,12 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 	sh, t := sc.shell, sc.spec.Wood.Thickness
 	n := sh.axis.Unit()
 	outer, inner := solid.Plane{N: n, D: x + t}, solid.Plane{N: n, D: x}
-	slab, err := squareSlab(sh.air, outer, inner, 0)
+	slab, err := slab(sh.air, outer, inner, nil, 0, true)
 	if err != nil {
 		return p, 0
 	}
 	f := frameOf(outer, slab.Outer)
-	whole, err := shrink(sc.besideSlot(f, inner, f.Flat(slab.Outer)), bracePlay)
-	if err != nil {
-		return p, 0
-	}
+	whole := largest(sc.besideSlot(f, inner, f.Flat(slab.Outer)).Inset(bracePlay))
 	outline, holes := sc.letThrough(f, inner, whole)
 	if len(outline) == 0 { // the tube takes the whole section
 		return p, 0
@@ -271,7 +276,8 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 		p.notes = append(p.notes, say("the notch lets the port's tube pass, with %s of play", Length(braceHole)))
 	}
 	for i := range p.board.Edges {
-		p.meets = append(p.meets, sc.standsOn(f, outline, i, slab))
+		e := &p.board.Edges[i]
+		e.With, e.Piece = sc.standsOn(f, outline, i, slab)
 	}
 	windows := windowsFor(outline, holes, math.Max(braceRail, 2*t))
 	origin := frameOf(outer, at)
@@ -292,25 +298,26 @@ func (sc *scene) window(x float64) (p piece, open float64) {
 	return p, area / outline.Area()
 }
 
-// standsOn names what side i of a brace's outline stands at: the wall, or a slot's wall; empty: a notch, or the gap behind a
+// standsOn is what side i of a brace's outline stands at: the wall, or a slot's wall by name; neither: a notch, or the gap behind a
 // removable face.
-func (sc *scene) standsOn(f solid.Frame, outline plane.Polygon, i int, slab Board) string {
+func (sc *scene) standsOn(f solid.Frame, outline plane.Polygon, i int, slab Board) (wall int, piece string) {
 	a, b := outline.Edge(i)
 	mid := f.At(a.Add(b).Mul(0.5), 0)
 	for k, e := range slab.Edges {
 		u := r3.Unit(r3.Sub(f.At(b, 0), f.At(a, 0)))
 		if e.With >= 0 && slab.Sides[k].Depth(mid) < 2*bracePlay && math.Abs(r3.Dot(u, slab.Sides[k].N)) < sameSize {
-			return sc.shell.parts[e.With].name
+			return e.With, ""
 		}
 	}
 	for i := range sc.pieces {
-		for _, side := range [...]solid.Plane{solid.Through(sc.pieces[i].board.Outer[0], sc.pieces[i].board.Out), solid.Through(sc.pieces[i].board.Inner[0], sc.pieces[i].board.Out)} {
-			if sc.pieces[i].role.OfPort() && math.Abs(side.Depth(mid)) < 2*bracePlay {
-				return sc.pieces[i].name
+		b := &sc.pieces[i].board
+		for _, p := range [...]r3.Vec{b.Outer[0], b.Inner[0]} {
+			if sc.pieces[i].role.OfPort() && math.Abs(r3.Dot(b.Out, r3.Sub(mid, p))) < 2*bracePlay {
+				return -1, sc.pieces[i].name
 			}
 		}
 	}
-	return ""
+	return -1, ""
 }
 
 // besideSlot is the outline without what a slot takes of it, and off the cleats of a removable face: a brace stands on the slot's

@@ -97,7 +97,7 @@ func plan(s *Spec) (*scene, *Box, error) {
 	}
 	sc.describe(&b.Fittings)
 	b.Removable = sc.removable()
-	b.Checks, b.Notes = sc.fittingChecks()
+	sc.fittingChecks(&b.Findings)
 	sc.checkLoose(b)
 	sc.checkPlates(b)
 	return sc, b, nil

@@ -108,7 +108,7 @@ func TestWorkedBoxes(t *testing.T) {
 				near(t, w.name+" area", p.Section.Area(), w.area*1e-6, .6e-9)
 				near(t, w.name+" tilt at y1", p.Edges[1].Tilt/deg, w.tilt0, .6e-4)
 				near(t, w.name+" tilt at y0", p.Edges[0].Tilt/deg, w.tilt1, .6e-4)
-				near(t, w.name+" place", r3.Norm(r3.Sub(vec(p.Place.Origin), r3.Vec{X: w.x / 1000, Y: w.y / 1000, Z: w.z / 1000})), 0, .6e-6)
+				near(t, w.name+" place", r3.Norm(r3.Sub(p.Place.O, r3.Vec{X: w.x / 1000, Y: w.y / 1000, Z: w.z / 1000})), 0, .6e-6)
 			}
 		})
 	}
@@ -184,10 +184,10 @@ func TestOtherAxes(t *testing.T) {
 				t.Errorf("%v: face %d is %q, want %q", c.axis, i, p.Name, want)
 			}
 			out := map[string]r3.Vec{"bottom": {Z: -1}, "top": {Z: 1}, "front": {Y: -1}, "back": {Y: 1}, "left": {X: -1}, "left end": {X: -1}, "right": {X: 1}, "right end": {X: 1}}[want]
-			if r3.Norm(r3.Sub(p.Place.frame().N, out)) > 1e-12 {
-				t.Errorf("%v: the %s looks to %v", c.axis, want, p.Place.Out())
+			if r3.Norm(r3.Sub(p.Place.N, out)) > 1e-12 {
+				t.Errorf("%v: the %s looks to %v", c.axis, want, p.Place.N)
 			}
-			if math.Abs(out.X) < .5 && p.Place.X != [3]float64{1, 0, 0} || math.Abs(out.X) > .5 && p.Place.Y != [3]float64{0, 0, 1} {
+			if math.Abs(out.X) < .5 && p.Place.X != (r3.Vec{X: 1}) || math.Abs(out.X) > .5 && p.Place.Y != (r3.Vec{Z: 1}) {
 				t.Errorf("%v: frame of the %s: %v", c.axis, want, p.Place)
 			}
 		}
@@ -390,13 +390,13 @@ func checkRecord(t *rapid.T, b *Box) {
 			t.Fatalf("%s: %d and %d corners", p.Name, len(p.Outer), len(p.Inner))
 		}
 		for k, q := range p.Outer {
-			if z := r3.Dot(p.Place.frame().N, r3.Sub(q, vec(p.Place.Origin))); math.Abs(z) > 1e-9 {
+			if z := r3.Dot(p.Place.N, r3.Sub(q, p.Place.O)); math.Abs(z) > 1e-9 {
 				t.Fatalf("%s: corner %d lies %g off the outer face", p.Name, k, z)
 			}
-			if z := r3.Dot(p.Place.frame().N, r3.Sub(p.Inner[k], vec(p.Place.Origin))); math.Abs(z+p.Thickness) > 1e-9 {
+			if z := r3.Dot(p.Place.N, r3.Sub(p.Inner[k], p.Place.O)); math.Abs(z+p.Thickness) > 1e-9 {
 				t.Fatalf("%s: inner corner %d lies %g off", p.Name, k, z)
 			}
-			g := p.Place.frame().To(q)
+			g := p.Place.To(q)
 			if g.X < -1e-9 || g.Y < -1e-9 || g.Y > p.OuterWidth+1e-9 {
 				t.Fatalf("%s: corner %v outside its rectangle", p.Name, g)
 			}

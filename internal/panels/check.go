@@ -1,7 +1,9 @@
 package panels
 
 import (
+	"cmp"
 	"math"
+	"strings"
 
 	"cubby/internal/grade"
 	"cubby/internal/word"
@@ -22,6 +24,11 @@ const slack = grade.Slack
 // add adds a check.
 func (f *Findings) add(name string, status Status, value, limit float64, unit string, note Message) {
 	f.Checks = append(f.Checks, Check{Name: name, Status: status, Value: value, Limit: limit, Unit: unit, Note: note})
+}
+
+// least adds a check of a length of which want is wanted, and least the least.
+func (f *Findings) least(name string, value, want, least float64, form string, values ...any) {
+	f.add(name, grade.NoLess(value, want, least), value, want, "m", say(form, values...))
 }
 
 // warn adds a warning.
@@ -57,23 +64,19 @@ func (sc *scene) plateNote(low, unbraced float64, which int) Message {
 			strips++
 		}
 	}
+	var braces []string
+	if n := len(sc.braced.spots); n > 0 {
+		braces = append(braces, word.Few(n, "window brace"))
+	}
+	if strips > 0 {
+		braces = append(braces, word.Few(strips, "strip brace"))
+	}
 	with := "without braces"
-	switch n := len(sc.braced.spots); {
-	case n > 0 && strips > 0:
-		with = "with " + word.Few(n, "window brace") + " and " + word.Few(strips, "strip brace")
-	case n > 0:
-		with = "with " + word.Few(n, "window brace")
-	case strips > 0:
-		with = "with " + word.Few(strips, "strip brace")
+	if len(braces) > 0 {
+		with = "with " + strings.Join(braces, " and ")
 	}
-	began := Message{}
-	if len(sc.braced.spots)+strips > 0 {
-		began = say(" (without, the panels begin at %s)", Frequency(unbraced))
-	}
-	thicker := Message{}
-	if low < lowest { // the resonance goes with the thickness
-		thicker = say("; a %s of %s or more would do", name, Length(t*lowest/low))
-	}
+	began := sayIf(len(sc.braced.spots)+strips > 0, " (without, the panels begin at %s)", Frequency(unbraced))
+	thicker := sayIf(low < lowest, "; a %s of %s or more would do", name, Length(t*lowest/low)) // the resonance goes with the thickness
 	return say("the %s resonates first, at %s, %s%s; edges taken as simply supported; %s is wanted%s", name, Frequency(low), with, began, Frequency(lowest), thicker)
 }
 
@@ -93,7 +96,7 @@ func (b *Box) checkFaces(p *Panel) {
 	least := math.Max(faceLeast, faceBoards*p.Thickness)
 	short, width := math.Inf(1), math.Min(p.Length, p.Width)
 	for _, at := range [...][]r3.Vec{p.Outer, p.Inner} {
-		g := p.Place.frame().Flat(at).Bounds()
+		g := p.Place.Flat(at).Bounds()
 		short = math.Min(short, math.Min(g.Width(), g.Height()))
 	}
 	if short < least-rounding {
@@ -174,16 +177,7 @@ func (p *Panel) standing(e Edge) Message {
 }
 
 func (s Saw) withDefaults() Saw {
-	if s.Depth <= 0 {
-		s.Depth = sawDepth
-	}
-	if s.DepthAt45 <= 0 {
-		s.DepthAt45 = sawDepthAt45
-	}
-	if s.MaxTilt <= 0 {
-		s.MaxTilt = sawTilt
-	}
-	return s
+	return Saw{cmp.Or(s.Depth, sawDepth), cmp.Or(s.DepthAt45, sawDepthAt45), cmp.Or(s.MaxTilt, sawTilt)}
 }
 
 // depth is the depth of cut at a tilt, interpolated.

@@ -63,7 +63,8 @@ func (b *Box) Covered() *solid.Solid {
 // Finished is the outside with its covering and gasket: width, depth and height in m.
 func (b *Box) Finished() [3]float64 {
 	lo, hi := b.Covered().Bounds()
-	return array(r3.Sub(hi, lo))
+	size := r3.Sub(hi, lo)
+	return [3]float64{size.X, size.Y, size.Z}
 }
 
 // CoverArea is the cloth to buy in m2: the covered outside with 10 % for waste, 50 mm turned over every edge where a strip

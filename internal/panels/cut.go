@@ -36,7 +36,8 @@ type Rim struct {
 
 // BoardEdge is one edge of a board.
 type BoardEdge struct {
-	With     int      // the face that it meets; -1: a free end
+	With     int      // the face that it meets; -1: none
+	Piece    string   // else the name of the board inside that it meets; empty: a free end
 	Relation Relation // of this board to that one
 	Convex   bool
 	Bevel    // its run negative where the inner face reaches further
@@ -319,63 +320,72 @@ func (b *Board) Contains(p r3.Vec) bool {
 
 // Slab gives a board inside the air between two parallel planes, outer and inner (their normals the same way, inner behind
 // outer): a brace, a partition, a slot's wall, a doubler. It stops at every wall of the air that it reaches, and at the ends
-// given (planes whose normals point out of the slab). play is what it is smaller all round where it meets a wall.
+// given (planes whose normals point out of the slab). play is what it is smaller all round where it meets a wall. It fails with
+// ErrSlab where it falls into pieces or finds no air.
 func Slab(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane, play float64) (Board, error) {
-	sides, with, err := slabSides(air, outer, inner, ends)
+	return slab(air, outer, inner, ends, play, false)
+}
+
+// slab is Slab, or (square) the largest board in it whose edges are square.
+func slab(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane, play float64, square bool) (Board, error) {
+	found, err := slabSection(air, outer.Offset(-(outer.D-inner.D)/2), ends)
 	if err != nil {
 		return Board{}, err
 	}
-	b := Board{Rim: Rim{Sides: sides, Edges: make([]BoardEdge, len(sides))}, Thickness: outer.D - inner.D, Out: outer.N}
-	for k, w := range with {
-		b.Edges[k] = BoardEdge{With: w, Relation: Stops, Convex: true, Bevel: Bevel{Angle: math.Pi - math.Atan2(r3.Norm(r3.Cross(outer.N, sides[k].N)), r3.Dot(outer.N, sides[k].N))}}
-		if w >= 0 {
-			b.Sides[k] = sides[k].Offset(-play)
+	z, n := outer.N, len(found.On)
+	b := Board{Rim: Rim{Sides: make([]solid.Plane, n), Edges: make([]BoardEdge, n)}, Thickness: outer.D - inner.D, Out: z}
+	for k, f := range found.On {
+		with, side := -1, solid.Plane{}
+		if f < 0 {
+			side = ends[-1-f]
+		} else {
+			with, side = f, air.Faces[f].Plane
 		}
+		if square {
+			nz := r3.Dot(side.N, z)
+			e := r3.Sub(side.N, r3.Scale(nz, z))
+			l := r3.Norm(e)
+			side = solid.Plane{N: r3.Scale(1/l, e), D: math.Min((side.D-nz*outer.D)/l, (side.D-nz*inner.D)/l)}
+		}
+		if with >= 0 {
+			side = side.Offset(-play)
+		}
+		b.Sides[k] = side
+		b.Edges[k] = BoardEdge{With: with, Relation: Stops, Convex: true, Bevel: Bevel{Angle: math.Pi - math.Atan2(r3.Norm(r3.Cross(z, side.N)), r3.Dot(z, side.N))}}
 	}
 	if err := b.outline(outer, inner, nil); err != nil {
 		return Board{}, err
 	}
 	b.Volume = b.volume()
+	if square && (!solid.SameTurn(found.At, b.Outer) || !(b.Volume > 0) || solid.Cross(z, b.Outer)) {
+		return Board{}, ErrSlab
+	}
 	return b, nil
 }
 
 // ErrSlab says that a slab falls into pieces or finds no air.
 var ErrSlab = errors.New("the board inside is not in one piece")
 
-// slabSides gives the planes that bound a slab, counter-clockwise about its normal, and the faces of the air that they are.
-func slabSides(air *solid.Solid, outer, inner solid.Plane, ends []solid.Plane) ([]solid.Plane, []int, error) {
-	middle := outer.Offset(-(outer.D - inner.D) / 2)
+// slabSection is where the air is cut by the middle of a slab, counter-clockwise about its normal; an end k is called -1-k.
+func slabSection(air *solid.Solid, middle solid.Plane, ends []solid.Plane) (found solid.Section, err error) {
 	sections, err := air.Slice(middle)
 	if err != nil {
-		return nil, nil, err
+		return found, err
 	}
-	var found *solid.Section
-	for i := range sections {
-		c := &sections[i]
+	for _, c := range sections {
 		for k, e := range ends {
-			if *c = c.Clip(e, -1-k); len(c.At) < 3 {
-				break
-			}
+			c = c.Clip(e, -1-k)
 		}
 		if len(c.At) < 3 {
 			continue
 		}
-		if found != nil {
-			return nil, nil, ErrSlab
+		if found.At != nil {
+			return found, ErrSlab
 		}
 		found = c
 	}
-	if found == nil {
-		return nil, nil, ErrSlab
+	if found.At == nil {
+		return found, ErrSlab
 	}
-	sides := make([]solid.Plane, len(found.On))
-	with := make([]int, len(found.On))
-	for k, f := range found.On {
-		if f < 0 {
-			sides[k], with[k] = ends[-1-f], -1
-		} else {
-			sides[k], with[k] = air.Faces[f].Plane, f
-		}
-	}
-	return sides, with, nil
+	return found, nil
 }

@@ -33,7 +33,7 @@ func (s *scene) placeRadiators(m mount, face string) error {
 	best, short := mounted{}, math.Inf(1)
 	var drivers *mounted
 	var first *noFrame
-	for _, f := range s.facesFor(face) {
+	for _, f := range s.facesFor(face, frontSide, leftSide, rightSide, topSide, backSide) {
 		if err := s.sinks(m, f); err != nil {
 			return err
 		}
@@ -95,17 +95,9 @@ func (s *scene) stand(m mount, on int, like *plane.Point, enough, over float64) 
 	margin := m.flange()/2 + frameWood
 	others := s.onFace(f.i)
 	for k, way := range m.groups(f) {
-		w := wanted{in: way.inside(f.free, margin), like: mid, enough: enough, over: &over, value: func(p plane.Point, bar float64) float64 {
+		w := wanted{in: drawn(way.inside(f.free, margin)), like: mid, enough: enough, over: &over, value: func(p plane.Point, bar float64) float64 {
 			return s.groupWorth(m, f, p, way, others, bar)
 		}}
-		if w.in.Width() < 0 {
-			w.in.Min.X = (w.in.Min.X + w.in.Max.X) / 2
-			w.in.Max.X = w.in.Min.X
-		}
-		if w.in.Height() < 0 {
-			w.in.Min.Y = (w.in.Min.Y + w.in.Max.Y) / 2
-			w.in.Max.Y = w.in.Min.Y
-		}
 		if like == nil {
 			w.first = []plane.Point{{X: mid.X, Y: clamp(mid.Y, w.in.Min.Y, w.in.Max.Y)}}
 		}
@@ -190,42 +182,28 @@ func (s *scene) worth(m mount, f *face, p plane.Point, others []opening, bar flo
 	if -missing-behind-beside <= bar {
 		return bar
 	}
-	pass := func(b *body) bool { return s.passed(m, f, b) }
 	near := math.Min(depth, want-f.t)
 	if least := want - f.t + bar + missing + beside; least > 0 { // where a body is as near it is no more than bar
 		near = math.Min(near, least)
 	}
-	if s.blocked(from, f.in(), r, near, false, pass) {
+	if s.blocked(m.kind(), from, f.in(), r, near) {
 		if near < math.Min(depth, want-f.t) {
 			return bar
 		}
-	} else if near == math.Min(depth, want-f.t) || !s.blocked(from, f.in(), r, math.Min(depth, want-f.t), false, pass) {
+	} else if near == math.Min(depth, want-f.t) || !s.blocked(m.kind(), from, f.in(), r, math.Min(depth, want-f.t)) {
 		return -missing - behind - beside
 	}
-	if d, b := s.bodyAhead(from, f.in(), r, depth, false, pass); b != nil {
-		behind = math.Max(want-f.t-d, 0)
-	}
-	return -missing - behind - beside
+	depth, _ = s.bodyAhead(m.kind(), from, f.in(), r, depth, obstacle{})
+	return -missing - math.Max(want-f.t-depth, 0) - beside
 }
-
-// passed reports whether it need not keep off a body behind it: another of its kind, which it keeps off as an opening, or what
-// belongs to its own face.
-func (s *scene) passed(m mount, f *face, b *body) bool { return b.kind == m.kind() || s.own(f, b) }
 
 // depthAt is the least depth behind p over the magnet, from the outer face, and what is there.
 func (s *scene) depthAt(m mount, f *face, p plane.Point) (depth float64, what obstacle) {
-	r := m.magnet() / 2
-	from := f.at(p, f.t)
+	from, r := f.at(p, f.t), m.magnet()/2
 	depth, wall := s.shell.ahead(from, f.in(), r)
-	what = obstacle{face: wall}
-	if d, b := s.bodyAhead(from, f.in(), r, depth, false, func(b *body) bool { return s.passed(m, f, b) }); b != nil {
-		depth, what = d, obstacle{face: -1, body: b}
-	}
+	depth, what = s.bodyAhead(m.kind(), from, f.in(), r, depth, obstacle{face: wall})
 	return depth + f.t, what
 }
-
-// own reports whether a body lies against face f and belongs to it: the doubler of the drivers' face.
-func (s *scene) own(f *face, b *body) bool { return b.kind == layerBody && f.i == s.shell.driver }
 
 // beside is the least air between a basket, taken as a cone from the opening to the magnet, and what is beside it: the other
 // walls, a slot, a radiator beside a driver; +Inf where it is not known how deep it goes. It may be anything over enough once that is known.
@@ -289,10 +267,7 @@ func (s *scene) instead(m mount, not int) Message {
 			can = append(can, say("the %s (%s deep behind it)", s.faces[i].name, Length(depth)))
 		}
 	}
-	if len(can) == 0 {
-		return say("%s", "")
-	}
-	return say("; it would go on %s", can)
+	return sayIf(len(can) > 0, "; it would go on %s", can)
 }
 
 // noFrame is that the frame does not go on a face, with the room for it; a way of placing that is passed over tells nobody.
@@ -307,11 +282,8 @@ type noFrame struct {
 func (n *noFrame) refused() error {
 	s, m, f, room := n.s, n.m, n.f, n.room
 	e := &BuildError{Reason: NoFrame, Panel: f.name, Value: 2 * room, Limit: m.flange()}
-	each := say("%s", "")
-	if m.count > 1 {
-		each = say(" for each of the %d %ss", m.count, m.word())
-	}
-	more := say("%s", "")
+	each := sayIf(m.count > 1, " for each of the %d %ss", m.count, m.word())
+	more := Message{}
 	need, size := m.flange()+2*frameWood, f.free
 	switch tall, wide := need-size.Height(), need*float64(m.count)-size.Width(); {
 	case tall > rounding && wide > rounding:

@@ -71,22 +71,22 @@ func (s *scene) bent(l layout, straight []way, need, bar float64) (best []way, o
 		}
 		most := slices.Max(behind)
 		for _, d := range s.depths(l, deepest(straight)-most) {
-			ways, far := turnAll(straight, func(i int, w way) (way, bool) { return s.turned(l.f, w, d+behind[i]-r, e, need, bar) })
-			if far > bar {
-				best, bar = ways, far
-			}
-			if len(straight) != 2 || most == 0 {
-				continue
-			}
-			ways, far = turnAll(straight, func(i int, w way) (way, bool) { // away from each other
-				dir := e
-				if behind[i] > 0 {
-					dir = r3.Scale(-1, e)
+			for _, apart := range [...]bool{false, true} { // two may turn away from each other
+				if apart && (len(straight) != 2 || most == 0) {
+					continue
 				}
-				return s.turned(l.f, w, d-r, dir, need, bar)
-			})
-			if far > bar {
-				best, bar = ways, far
+				ways, far := turnAll(straight, func(i int, w way) (way, bool) {
+					switch {
+					case !apart:
+						return s.turned(l.f, w, d+behind[i]-r, e, need, bar)
+					case behind[i] > 0:
+						return s.turned(l.f, w, d-r, r3.Scale(-1, e), need, bar)
+					}
+					return s.turned(l.f, w, d-r, e, need, bar)
+				})
+				if far > bar {
+					best, bar = ways, far
+				}
 			}
 		}
 	}
@@ -123,39 +123,28 @@ func (s *scene) goesOn(f *face, w *way, bar float64) bool {
 	_, half := s.spec.Port.mouthAir()
 	r, dir := s.spec.Port.outside()/2, w.dirs[w.elbows]
 	d, wall := s.shell.ahead(w.from, dir, r+tubeSide) // it keeps air to what is beside it
-	if w.least+d <= bar || math.IsInf(d, 1) || s.stopped(f, w.from, dir, math.Max(bar-w.least, half-rounding)) {
+	if w.least+d <= bar || math.IsInf(d, 1) || s.blocked(portBody, w.from, dir, r, math.Max(bar-w.least, half-rounding)) {
 		return false
 	}
 	done := (w.elbows - 1) * (1 + arcPieces) // up to the end of the elbow before it is clear
 	if !s.clear(f, s.tubeBodies(f, *w, w.least)[done:]) {
 		return false
 	}
-	w.facing = obstacle{face: wall}
-	if t, b := s.bodyAhead(w.from, dir, r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
-		d, w.facing = t, obstacle{face: -1, body: b}
-	}
+	d, w.facing = s.bodyAhead(portBody, w.from, dir, r, d, obstacle{face: wall})
 	w.most = w.least + d
 	return d >= half && w.most > bar
-}
-
-// stopped reports whether a body ends such a run before far.
-func (s *scene) stopped(f *face, p, dir r3.Vec, far float64) bool {
-	return s.blocked(p, dir, s.spec.Port.outside()/2, far, true, func(b *body) bool { return s.own(f, b) })
 }
 
 // twiceBent gives tubes with two elbows, which all turn alike, the second leg as long as it goes or half of that.
 func (s *scene) twiceBent(l layout, straight []way, need, bar float64) (best []way, ok bool) {
 	r, beside := s.spec.Port.elbowRadius(), s.spec.Port.outside()/2+tubeSide
+	third := math.Max(s.shell.stretch(l.f.X), math.Max(s.shell.stretch(l.f.Y), s.shell.stretch(l.f.N))) // at most
 	for _, e := range l.f.turns() {
 		side := r3.Cross(e, l.f.N)
 		on := [...]r3.Vec{side, r3.Scale(-1, side), l.f.in(), l.f.N}
 		for _, d := range s.depths(l, deepest(straight)) {
 			run := math.Inf(1) // for the second leg, when it turns before what it looks at
 			once, _ := turnAll(straight, func(_ int, w way) (way, bool) {
-				third := math.Inf(-1) // at most, less what a bend takes
-				for _, again := range on {
-					third = math.Max(third, l.f.far(l.f.at(w.at, d), again)+r*(math.Pi/2-2)-beside)
-				}
 				w, ok := s.turned(l.f, w, d-r, e, need, bar-third)
 				run = math.Min(run, w.most-w.least-r-beside)
 				return w, ok
@@ -201,7 +190,7 @@ func (s *scene) clear(f *face, bodies []body) bool {
 			return false
 		}
 		for k := range s.bodies {
-			if o := &s.bodies[k]; !s.own(f, o) && b.meets(o, o.air) {
+			if o := &s.bodies[k]; b.meets(o, o.air) {
 				return false
 			}
 		}

@@ -18,8 +18,7 @@ type face struct {
 	solid.Frame       // of its panel: N points out of the box
 	rims        []rim // outlines that things stay within, outward normals in the face's own plane
 	free        plane.Rect
-	mid         plane.Point   // middle of the air behind it
-	reach       [3][2]float64 // of the air along x, y and n, once it is measured
+	mid         plane.Point // middle of the air behind it
 }
 
 // rim is an outline that things stay inside, or (a hole) outside.
@@ -176,13 +175,16 @@ const (
 	fixingOpening
 )
 
+// openingKinds are the openings in words, and the holes of those that want room before them.
+var openingKinds = [...]struct {
+	word   string
+	outlet HoleKind
+}{{"the driver", HoleDriver}, {"the passive radiator", ""}, {"the port", HolePort}, {"the slot", HoleSlot}, {"the terminal plate", HoleTerminal},
+	{"the cable hole", HoleCable}, {"fixing point", ""}}
+
 // name is the opening in words.
 func (o opening) name() Message {
-	word := [...]string{"the driver", "the passive radiator", "the port", "the slot", "the terminal plate", "the cable hole", "fixing point"}[o.kind]
-	if o.number < 0 {
-		return say("%s", word)
-	}
-	return say("%s %d", word, o.number+1)
+	return say("%s", numbered(openingKinds[o.kind].word, o.number, o.number+2))
 }
 
 // toJoint is the wood between the opening and the nearest joint of its face; negative by how far it reaches into it.

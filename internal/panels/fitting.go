@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -120,12 +121,8 @@ func (s *scene) flangeHoles(c plane.Point, board float64) []Hole {
 	if f.Rebate > 0 {
 		holes = append(holes, Hole{Kind: HoleRecess, X: c.X, Y: c.Y, Diameter: od + 2*f.Rim + flangePlay, Depth: f.Rebate, From: "outer"})
 	}
-	pilot := f.Hole
-	if pilot == 0 {
-		pilot = flangePilot
-	}
 	for _, at := range circle(f.Screws, od/2+f.Rim/2) {
-		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + at.X, Y: c.Y + at.Y, Diameter: pilot, Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
+		holes = append(holes, Hole{Kind: HoleFixing, X: c.X + at.X, Y: c.Y + at.Y, Diameter: cmp.Or(f.Hole, flangePilot), Depth: f.Rebate + blindPilot(board-f.Rebate), Use: UseFlangeScrew, From: "outer"})
 	}
 	return holes
 }
@@ -195,34 +192,34 @@ func (s *scene) depthBehind(d *mounted) (depth float64, behind string) {
 }
 
 // fittingChecks verifies drivers, port, terminal and fixing points.
-func (s *scene) fittingChecks() (checks []Check, notes []Message) {
+func (s *scene) fittingChecks(b *Findings) {
 	for _, d := range s.cones() {
-		checks = append(checks, s.checkFrame(d), s.checkLand(d))
-		checks = append(checks, s.checkRecess(d)...)
-		checks = append(checks, s.checkDepth(d)...)
+		s.checkFrame(b, d)
+		s.checkLand(b, d)
+		s.checkRecess(b, d)
+		s.checkDepth(b, d)
 	}
-	mouths, note := s.checkMouths()
-	checks = append(checks, mouths...)
-	checks = append(checks, s.checkSlot()...)
-	checks = append(checks, s.checkTerminal()...)
-	checks = append(checks, s.checkFlange()...)
-	checks = append(checks, s.checkFixings()...)
-	checks = append(checks, s.checkOpenings()...)
-	return checks, note
+	s.checkMouths(b)
+	s.checkSlot(b)
+	s.checkTerminal(b)
+	s.checkFlange(b)
+	s.checkFixings(b)
+	s.checkOpenings(b)
 }
 
-func (s *scene) checkFrame(d *mounted) Check {
+func (s *scene) checkFrame(b *Findings, d *mounted) {
 	name := d.word() + " on its face"
 	frame, f := d.flange(), &s.faces[d.on]
 	if frame <= 0 {
-		return Check{name, NotChecked, 0, 0, "m", say("neither frame nor cut-out of the %s is stated", d.word())}
+		b.add(name, NotChecked, 0, 0, "m", say("neither frame nor cut-out of the %s is stated", d.word()))
+		return
 	}
 	wood := math.Inf(1)
 	for _, c := range d.centres {
 		wood = math.Min(wood, f.room(c)-frame/2)
 	}
-	return Check{name, grade.NoLess(wood, frameWood, 0), wood, frameWood, "m",
-		say("on the %s %s of wood is left between the %s's frame (%s across) and the nearest joint; %s is wanted", f.name, Length(wood), d.word(), Length(frame), Length(frameWood))}
+	b.least(name, wood, frameWood, 0, "on the %s %s of wood is left between the %s's frame (%s across) and the nearest joint; %s is wanted",
+		f.name, Length(wood), d.word(), Length(frame), Length(frameWood))
 }
 
 // ofRadiators is added to the name of a check of radiators that has no word of what is mounted.
@@ -233,12 +230,13 @@ func (m mount) ofRadiators() string {
 	return ""
 }
 
-func (s *scene) checkLand(d *mounted) Check {
+func (s *scene) checkLand(b *Findings, d *mounted) {
 	name, fix, r := "wood round the bolts"+d.ofRadiators(), &d.fix, grade.Of(grade.BoltLand)
 	if d.Circle <= 0 || d.Cutout <= 0 {
-		return Check{name, NotChecked, 0, r.Marginal, "m", say("bolt circle or cut-out is not stated: mark the bolts from the %s", d.word())}
+		b.add(name, NotChecked, 0, r.Marginal, "m", say("bolt circle or cut-out is not stated: mark the bolts from the %s", d.word()))
+		return
 	}
-	more := say("%s", "")
+	more := Message{}
 	if short := r.Marginal - fix.Land; short > rounding {
 		switch {
 		case fix.Fastening != WoodScrew && (d.Circle-d.Cutout-pilot)/2-d.Chamfer >= r.Marginal:
@@ -249,172 +247,143 @@ func (s *scene) checkLand(d *mounted) Check {
 			more = say("; an opening of %s or less would do, if the %s still goes through it", Length(d.Cutout-2*short), d.word())
 		}
 	}
-	return Check{name, grade.Of(grade.BoltLand).Grade(fix.Land), fix.Land, r.Pass, "m",
-		say("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least%s", Length(fix.Land), Length(d.Cutout), Length(fix.Hole), Length(r.Pass), Length(r.Marginal), more)}
+	b.add(name, r.Grade(fix.Land), fix.Land, r.Pass, "m", say("%s of wood between the opening (%s) and the bolt holes (%s); %s is wanted, %s the least%s",
+		Length(fix.Land), Length(d.Cutout), Length(fix.Hole), Length(r.Pass), Length(r.Marginal), more))
 }
 
 // checkRecess states the wood under the flange and what the chamfer behind leaves of the hole's wall.
-func (s *scene) checkRecess(mo *mounted) []Check {
-	var out []Check
+func (s *scene) checkRecess(b *Findings, mo *mounted) {
 	wood := s.underFlange(mo.mount, &s.faces[mo.on])
 	if mo.Recess > 0 {
-		out = append(out, Check{"wood under the flange" + mo.ofRadiators(), grade.NoLess(wood, recessWood, recessLeast), wood, recessWood, "m",
-			say("the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the %s; %s of wood is wanted, %s the least",
-				Length(mo.Recess), Length(wood), Length(mo.Recess), mo.word(), Length(recessWood), Length(recessLeast))})
+		b.least("wood under the flange"+mo.ofRadiators(), wood, recessWood, recessLeast,
+			"the flange is sunk by %s, which leaves %s of wood under it and takes %s of the depth behind the %s; %s of wood is wanted, %s the least",
+			Length(mo.Recess), Length(wood), Length(mo.Recess), mo.word(), Length(recessWood), Length(recessLeast))
 	}
 	if mo.Chamfer > 0 {
 		rest := wood - mo.Chamfer
-		out = append(out, Check{"wood over the chamfer" + mo.ofRadiators(), grade.NoLess(rest, chamferWood, chamferWood/2), rest, chamferWood, "m",
-			say("the chamfer behind the opening leaves %s of its wall; %s is wanted", Length(rest), Length(chamferWood))})
+		b.least("wood over the chamfer"+mo.ofRadiators(), rest, chamferWood, chamferWood/2,
+			"the chamfer behind the opening leaves %s of its wall; %s is wanted", Length(rest), Length(chamferWood))
 	}
-	return out
 }
 
 // checkDepth measures the depth behind the flange's plane and the air beside the basket, with ports and braces in place.
-func (s *scene) checkDepth(d *mounted) []Check {
+func (s *scene) checkDepth(b *Findings, d *mounted) {
 	name := "depth behind the " + d.word()
 	depth, behind := s.depthBehind(d)
 	switch {
 	case d.Outside:
-		return []Check{{name, NotChecked, depth, 0, "m", say("the magnet stands outside: nothing of the %s goes into the box", d.word())}}
+		b.add(name, NotChecked, depth, 0, "m", say("the magnet stands outside: nothing of the %s goes into the box", d.word()))
+		return
 	case d.Depth <= 0:
-		return []Check{{name, NotChecked, depth, 0, "m", say("the %s's depth is not stated; there is %s from the flange's plane to the %s", d.word(), Length(depth), behind)}}
+		b.add(name, NotChecked, depth, 0, "m", say("the %s's depth is not stated; there is %s from the flange's plane to the %s", d.word(), Length(depth), behind))
+		return
 	}
 	air, need, part := d.air(), d.Depth, "its magnet"
 	if d.passive {
 		need, part = need+d.Excursion, "its cone, which moves"
 	}
-	least := say("%s", "")
+	least := Message{}
 	status := grade.NoLess(depth, d.Depth+air, need)
 	if d.Vent {
 		part = "its vented pole"
-		if status == Marginal {
-			least = say("; %s behind a vented pole is the least that we would accept", Length(grade.Of(grade.DepthBehindVentLeast).Value()))
-		}
+		least = sayIf(status == Marginal, "; %s behind a vented pole is the least that we would accept", Length(grade.Of(grade.DepthBehindVentLeast).Value()))
 	}
+	instead := later(func() Message { return s.instead(d.mount, d.on) })
 	if status == Fail {
-		short := need - depth
-		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(short), d.word(), Length(depth-need+d.Depth),
-			later(func() Message { return s.instead(d.mount, d.on) }))
+		least = say("; %s is missing: a box that much larger there would do, or a %s no deeper than %s%s", Length(need-depth), d.word(), Length(depth-need+d.Depth), instead)
 	}
-	out := []Check{{name, status, depth, d.Depth + air, "m",
-		say("%s from the flange's plane to the %s; the %s is %s deep and wants %s behind %s%s", Length(depth), behind, d.word(), Length(d.Depth), Length(air), part, least)}}
+	b.add(name, status, depth, d.Depth+air, "m",
+		say("%s from the flange's plane to the %s; the %s is %s deep and wants %s behind %s%s", Length(depth), behind, d.word(), Length(d.Depth), Length(air), part, least))
 	beside, what := math.Inf(1), obstacle{face: -1}
 	for _, c := range d.centres {
 		if a, w := s.beside(d.mount, &s.faces[d.on], c, math.Inf(1)); a < beside {
 			beside, what = a, w
 		}
 	}
-	if math.IsInf(beside, 1) || beside > 2*basketAir {
-		return out
+	if beside > 2*basketAir {
+		return
 	}
 	const taken = "the basket, taken as a cone from the opening to the magnet,"
 	note := say("%s clears the %s by %s; %s is wanted", taken, s.name(what), Length(beside), Length(basketAir))
 	if beside <= 0 {
-		note = say("%s would touch the %s%s", taken, s.name(what), later(func() Message { return s.instead(d.mount, d.on) }))
+		note = say("%s would touch the %s%s", taken, s.name(what), instead)
 	}
-	return append(out, Check{"basket clear of the walls" + d.ofRadiators(), grade.NoLess(beside, basketAir, 2e-12), beside, basketAir, "m", note})
+	b.add("basket clear of the walls"+d.ofRadiators(), grade.NoLess(beside, basketAir, 2e-12), beside, basketAir, "m", note)
 }
 
 // checkMouths states the air before the inner ends.
-func (s *scene) checkMouths() (out []Check, notes []Message) {
+func (s *scene) checkMouths(b *Findings) {
 	p := s.spec.Port
-	if p == nil {
-		return nil, nil
-	}
-	face, clear := -1, p.Bore
-	if p.isSlot() {
-		clear = p.Height
-	}
-	wanted, least := p.mouthAir()
 	for i := range s.fitted.ports {
-		t := &s.fitted.ports[i]
-		name := "port mouth inside"
+		t, name := &s.fitted.ports[i], "port mouth inside"
 		if len(s.fitted.ports) > 1 {
 			name = fmt.Sprintf("port %d mouth inside", i+1)
 		}
-		out = append(out, Check{name, grade.NoLess(t.free, wanted, least), t.free, wanted, "m",
-			say("%s of air between the port's inner end and the %s; %s is wanted, %s the least", Length(t.free), s.name(t.facing), Length(wanted), Length(least))})
-		face = t.face
+		wanted, least := p.mouthAir()
+		b.least(name, t.free, wanted, least, "%s of air between the port's inner end and the %s; %s is wanted, %s the least",
+			Length(t.free), s.name(t.facing), Length(wanted), Length(least))
 	}
-	if face >= 0 && face != s.shell.driver {
-		notes = append(notes, say("the port opens on the %s: keep at least %s of air in front of its mouth", s.faces[face].name, Length(clear)))
+	if len(s.fitted.ports) > 0 && s.fitted.ports[0].face != s.shell.driver {
+		b.Notes = append(b.Notes, say("the port opens on the %s: keep at least %s of air in front of its mouth", s.faces[s.fitted.ports[0].face].name, Length(p.clear())))
 	}
-	return out, notes
 }
 
 // checkSlot verifies the slot's proportions.
-func (s *scene) checkSlot() []Check {
+func (s *scene) checkSlot(b *Findings) {
 	k := s.slot()
 	if k == nil {
-		return nil
+		return
 	}
-	least := math.Max(grade.Of(grade.SlotHeight).Pass, k.t)
+	least, aspect := math.Max(grade.Of(grade.SlotHeight).Pass, k.t), grade.Of(grade.SlotAspect)
 	channel := k.clear / float64(k.fins+1)
 	ratio := channel / k.h
-	return []Check{
-		{"slot height", grade.NoLess(k.h, least, least/2), k.h, least, "m", say("the slot is %s high; %s is wanted", Length(k.h), Length(least))},
-		{"slot proportions", grade.Of(grade.SlotAspect).Grade(ratio), ratio, grade.Of(grade.SlotAspect).Pass, "",
-			say("each channel is %s wide and %s high, %.1f to 1; %.0f to 1 is the most wanted", Length(channel), Length(k.h), ratio, grade.Of(grade.SlotAspect).Pass)}}
+	b.least("slot height", k.h, least, least/2, "the slot is %s high; %s is wanted", Length(k.h), Length(least))
+	b.add("slot proportions", aspect.Grade(ratio), ratio, aspect.Pass, "",
+		say("each channel is %s wide and %s high, %.1f to 1; %.0f to 1 is the most wanted", Length(channel), Length(k.h), ratio, aspect.Pass))
 }
 
 // checkFlange states the wood behind the rebate of a tube's flange, and that its screws find wood beside the tube.
-func (s *scene) checkFlange() []Check {
+func (s *scene) checkFlange(b *Findings) {
 	p := s.spec.Port
 	if p == nil || p.Flange.Rim <= 0 || p.isSlot() {
-		return nil
+		return
 	}
-	var out []Check
 	f, face := p.Flange, &s.faces[s.fitted.ports[0].face]
 	if f.Rebate > 0 {
 		left := face.t - f.Rebate
-		more := say("%s", "")
-		if left < rebateWood-rounding {
-			more = say("; a rebate of %s would do", Length(math.Max(face.t-rebateWood, 0)))
-		}
-		out = append(out, Check{"wood behind the port's flange", grade.NoLess(left, rebateWood, rebateWood/2), left, rebateWood, "m",
-			say("%s of the %s stays behind the rebate of the port's flange; %s is wanted%s", Length(left), face.name, Length(rebateWood), more)})
+		b.least("wood behind the port's flange", left, rebateWood, rebateWood/2, "%s of the %s stays behind the rebate of the port's flange; %s is wanted%s",
+			Length(left), face.name, Length(rebateWood), sayIf(left < rebateWood-rounding, "; a rebate of %s would do", Length(math.Max(face.t-rebateWood, 0))))
 	}
 	if f.Screws > 0 {
-		pilot := f.Hole
-		if pilot == 0 {
-			pilot = flangePilot
-		}
-		over, want := grade.Of(grade.TubeHoleOver).Pass, grade.Of(grade.BoltLand).Marginal
-		land := f.Rim/2 - (pilot+over)/2
-		out = append(out, Check{"wood round the flange's screws", grade.NoLess(land, want, want/2), land, want, "m",
-			say("%s of wood between the port's hole and the screws of its flange; %s is wanted, which a rim of %s gives", Length(land), Length(want), Length(2*want+pilot+over))})
+		drilled, want := cmp.Or(f.Hole, flangePilot)+grade.Of(grade.TubeHoleOver).Pass, grade.Of(grade.BoltLand).Marginal
+		land := (f.Rim - drilled) / 2
+		b.least("wood round the flange's screws", land, want, want/2,
+			"%s of wood between the port's hole and the screws of its flange; %s is wanted, which a rim of %s gives", Length(land), Length(want), Length(2*want+drilled))
 	}
-	return out
 }
 
 // checkOpenings finds the pair of openings with the least wood between them, of what is wanted there.
-func (s *scene) checkOpenings() []Check {
+func (s *scene) checkOpenings(b *Findings) {
 	all := s.openings()
 	worst, pair := math.Inf(1), Message{}
 	value, want := 0.0, betweenWood
-	for i, a := range all {
-		for _, b := range all[:i] {
-			if a.face != b.face || a.kind == b.kind && a.kind != fixingOpening {
+	for i, o := range all {
+		for _, x := range all[:i] {
+			if o.face != x.face || o.kind == x.kind && o.kind != fixingOpening {
 				continue
 			}
 			need := betweenWood
-			if a.kind == fixingOpening || b.kind == fixingOpening {
+			if o.kind == fixingOpening || x.kind == fixingOpening {
 				need = fixingWood
 			}
-			if d := a.apart(b); d/need < worst {
+			if d := o.apart(x); d/need < worst {
 				worst, value, want = d/need, d, need
-				pair = say("between %s and %s on the %s", b.name(), a.name(), s.faces[a.face].name)
+				pair = say("between %s and %s on the %s", x.name(), o.name(), s.faces[o.face].name)
 			}
 		}
 	}
-	if pair.Empty() {
-		return nil
+	if !pair.Empty() {
+		b.least("wood between openings", value, want, leastShare*want, "%s of wood is left %s; %s is wanted%s",
+			Length(value), pair, Length(want), sayIf(value < want-rounding, "; %s more between them would do", Length(want-value)))
 	}
-	more := say("%s", "")
-	if value < want-rounding {
-		more = say("; %s more between them would do", Length(want-value))
-	}
-	return []Check{{"wood between openings", grade.NoLess(value, want, leastShare*want), value, want, "m",
-		say("%s of wood is left %s; %s is wanted%s", Length(value), pair, Length(want), more)}}
 }

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 
 	"cubby/internal/grade"
@@ -22,15 +23,8 @@ const (
 
 // WithDefaults fills in the hole and the kind.
 func (p FixingPoint) WithDefaults() FixingPoint {
-	if p.Kind == "" {
-		p.Kind = FixingInsert
-	}
-	if p.Hole == 0 {
-		p.Hole = insertHole
-		if p.Kind == FixingBracket {
-			p.Hole = bracketHole
-		}
-	}
+	p.Kind = cmp.Or(p.Kind, FixingInsert)
+	p.Hole = cmp.Or(p.Hole, map[FixingKind]float64{FixingInsert: insertHole, FixingBracket: bracketHole}[p.Kind])
 	return p
 }
 
@@ -158,34 +152,24 @@ func (s *scene) mayStand(x *fixingFit) Message {
 }
 
 // checkFixings verifies each fixing point against joints, braces and what stands behind it.
-func (s *scene) checkFixings() []Check {
-	var out []Check
+func (s *scene) checkFixings(b *Findings) {
 	for i := range s.fitted.fixings {
 		x := &s.fitted.fixings[i]
 		f := &s.faces[x.face]
-		name := x.name().Text(0)
 		room, near := s.nextBrace(f, x.opening, x.wood, say("a joint"))
-		wrong, bad := Message{}, true
+		status, note := Fail, Message{}
 		switch behind := s.standsBehind(f, x.at, x.hx, f.t+fixingAir, nutBody); {
 		case x.wood < 0:
-			wrong = say("it misses the inside of the %s by %s%s", f.name, Length(-x.wood), s.mayStand(x))
+			note = say("it misses the inside of the %s by %s%s", f.name, Length(-x.wood), s.mayStand(x))
 		case f.i == s.shell.loose:
-			wrong = say("the %s is removable: fix the box by another face", f.name)
+			note = say("the %s is removable: fix the box by another face", f.name)
 		case behind != "":
-			wrong = say("behind it stands the %s: %s of air is wanted for the nut", behind, Length(fixingAir))
+			note = say("behind it stands the %s: %s of air is wanted for the nut", behind, Length(fixingAir))
 		default:
-			bad = false
+			status = grade.NoLess(room, fixingWood, leastShare*fixingWood)
+			note = say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood),
+				sayIf(room < fixingWood-rounding, "; %s further away would do", Length(fixingWood-room)))
 		}
-		if bad {
-			out = append(out, Check{name, Fail, room, fixingWood, "m", wrong})
-			continue
-		}
-		more := say("%s", "")
-		if room < fixingWood-rounding {
-			more = say("; %s further away would do", Length(fixingWood-room))
-		}
-		out = append(out, Check{name, grade.NoLess(room, fixingWood, leastShare*fixingWood), room, fixingWood, "m",
-			say("in the %s, %s from %s; %s is wanted%s", f.name, Length(room), near, Length(fixingWood), more)})
+		b.add(x.name().Text(0), status, room, fixingWood, "m", note)
 	}
-	return out
 }

@@ -9,21 +9,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Frame places a panel in the space: (across, depth, height), m. X cross Y points out of the box.
-type Frame struct{ Origin, X, Y [3]float64 }
-
-// At gives the place in the space of the point (x, y) of the panel's outer face, z metres out of it (negative: into the wood).
-func (f Frame) At(x, y, z float64) [3]float64 {
-	return array(f.frame().At(plane.Point{X: x, Y: y}, z))
-}
-
-// Out gives the unit vector that points out of the box.
-func (f Frame) Out() [3]float64 { return array(f.frame().N) }
-
-func (f Frame) frame() solid.Frame {
-	x, y := vec(f.X), vec(f.Y)
-	return solid.Frame{O: vec(f.Origin), X: x, Y: y, N: r3.Cross(x, y)}
-}
+// Frame places a panel in the space, m: the origin is on its outer face, N points out of the box.
+type Frame = solid.Frame
 
 // acrossTurn is the share of its normal along the width from which a board counts as looking left or right.
 const acrossTurn = 0.87
@@ -82,6 +69,3 @@ func clean(v r3.Vec) r3.Vec {
 	}
 	return v
 }
-
-func vec(a [3]float64) r3.Vec   { return r3.Vec{X: a[0], Y: a[1], Z: a[2]} }
-func array(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }

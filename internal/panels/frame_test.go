@@ -17,7 +17,7 @@ func TestStripsFillTheirBlanks(t *testing.T) {
 		b := build(t, Spec{Outside: outside, Axis: axis, Wood: Wood{Board: "MDF", Thickness: .009}, Brace: BraceRule{Lowest: 900}})
 		askew := 0
 		for _, p := range b.Panels {
-			if x := p.Place.X; p.Role == Strip && math.Abs(x[0]) > 0.1 && math.Abs(x[0]) < 0.9 {
+			if x := p.Place.X; p.Role == Strip && math.Abs(x.X) > 0.1 && math.Abs(x.X) < 0.9 {
 				askew++
 			}
 			if bar := math.Abs(p.Outline.Area()); p.Role == Strip && p.Blank[0]*p.Blank[1] > bar*(1+1e-9) {

@@ -22,44 +22,13 @@ func plate(outer solid.Plane, at []r3.Vec, t float64) Board {
 	return b
 }
 
-// squareSlab is a board in the air between two parallel planes with square edges: what it would be with every edge square and
-// play smaller all round. It names the faces of the air that it stops at.
-func squareSlab(air *solid.Solid, outer, inner solid.Plane, play float64) (Board, error) {
-	sides, with, err := slabSides(air, outer, inner, nil)
-	if err != nil {
-		return Board{}, err
-	}
-	z, n := outer.N, len(sides)
-	for k, p := range sides {
-		nz := r3.Dot(p.N, z)
-		e := r3.Sub(p.N, r3.Scale(nz, z))
-		l := r3.Norm(e)
-		reach := math.Min((p.D-nz*outer.D)/l, (p.D-nz*inner.D)/l)
-		sides[k] = solid.Plane{N: r3.Scale(1/l, e), D: reach - play}
-	}
-	at := make([]r3.Vec, n)
-	for k := range sides {
-		var ok bool
-		if at[k], ok = solid.Meet(outer, sides[(k+n-1)%n], sides[k]); !ok {
-			return Board{}, ErrSlab
-		}
-	}
-	b := plate(outer, at, outer.D-inner.D)
-	if !(b.Volume > 0) || solid.Cross(z, at) {
-		return Board{}, ErrSlab
-	}
+// restsOn says that the edges of a board that look along dir meet a face.
+func (b *Board) restsOn(face int, dir r3.Vec) {
 	for k := range b.Edges {
-		b.Edges[k].With = with[k]
-		if r3.Dot(r3.Sub(at[(k+1)%n], at[k]), r3.Cross(z, sides[k].N)) <= 0 {
-			return Board{}, ErrSlab
+		if r3.Dot(b.Sides[k].N, dir) > 0.5 {
+			b.Edges[k].With = face
 		}
 	}
-	return b, nil
-}
-
-// corners are all corners of a board.
-func (b *Board) corners() []r3.Vec {
-	return append(append(make([]r3.Vec, 0, 2*len(b.Outer)), b.Outer...), b.Inner...)
 }
 
 // doublerPlay is what an inner doubler is smaller than the inside on every side, so that it goes in after the walls (common
@@ -78,13 +47,15 @@ func (sc *scene) addDoublers(landing float64) error {
 	for k := 1; k < w.FrontLayers; k++ {
 		p := piece{name: numbered("inner layer", k-1, w.FrontLayers-1), role: Doubler, on: sh.driver}
 		var err error
-		p.board, err = squareSlab(sh.air, face.Offset(-front), face.Offset(-front-w.Thickness), doublerPlay+landing)
+		p.board, err = slab(sh.air, face.Offset(-front), face.Offset(-front-w.Thickness), nil, doublerPlay+landing, true)
 		if err != nil || p.board.Volume <= open*w.Thickness {
 			return &BuildError{Reason: NoInside, Panel: p.name, Say: say("behind the %s there is no room for an inner layer", sh.parts[sh.driver].name)}
 		}
 		p.air = p.board.Volume - open*w.Thickness
 		p.notes = []Message{say("goes in after the walls are glued, square edges; open the driver's hole from behind at 45 degrees between the bolts if wished")}
-		p.meets = make([]string, len(p.board.Edges))
+		for e := range p.board.Edges {
+			p.board.Edges[e].With = -1
+		}
 		sc.pieces = append(sc.pieces, p)
 		front += w.Thickness
 	}

@@ -139,7 +139,7 @@ func (sh *shell) settle(spec *Spec) ([]Message, error) {
 				sh.parts[e.low].name, sh.parts[e.high].name, Length(minRabbet+minLip)))
 		}
 	}
-	return said, sh.rabbetEnds(spec)
+	return said, sh.rabbetEnds(spec, edges)
 }
 
 // unlike refuses unlike boards that meet almost in one plane.
@@ -186,11 +186,7 @@ func (sh *shell) between(x CornerWish, e edge) bool {
 func (sh *shell) unmet(wishes []CornerWish, edges []edge) []Message {
 	var said []Message
 	for _, x := range wishes {
-		found := false
-		for _, e := range edges {
-			found = found || sh.between(x, e)
-		}
-		if !found {
+		if !slices.ContainsFunc(edges, func(e edge) bool { return sh.between(x, e) }) {
 			said = append(said, say("no corner between %s and %s in this shape: the %s joint wished there is left out", x.Between[0], x.Between[1], x.Joint))
 		}
 	}
@@ -204,10 +200,11 @@ func (sh *shell) refusal(r Refused) Message {
 	if r.R == Mitred {
 		what = say("%s and %s cannot be mitred together", a, b)
 	}
+	how := "they would run round in a ring"
 	if r.Why == OddBetween {
-		return say("%s: with a third board at a corner of theirs one would run past one neighbour and stop at the other, and the corner would stay open; butt joint by the usual order", what)
+		how = "one would run past one neighbour and stop at the other"
 	}
-	return say("%s: with a third board at a corner of theirs they would run round in a ring, and the corner would stay open; butt joint by the usual order", what)
+	return say("%s: with a third board at a corner of theirs %s, and the corner would stay open; butt joint by the usual order", what, how)
 }
 
 // ranks are the faces' ranks: the lowest runs through.
@@ -239,22 +236,32 @@ func rabbetDepth(wood Wood, t float64) (depth float64, ok bool) {
 	return depth, depth >= minRabbet-rounding && t-depth >= minLip-rounding
 }
 
+// runs gives the board of an edge that runs through and the one that stops there; ok is false where they are mitred.
+func (sh *shell) runs(e edge) (through, stop int, ok bool) {
+	switch sh.joints.Of(e.low, e.high) {
+	case Through:
+		return e.low, e.high, true
+	case Stops:
+		return e.high, e.low, true
+	}
+	return 0, 0, false
+}
+
 // rabbeted lets the board that stops at an edge into the one that runs through; false where that cannot be.
 func (sh *shell) rabbeted(wood Wood, e edge) bool {
-	through, stop := e.low, e.high
-	if sh.joints.Of(through, stop) == Stops {
-		through, stop = stop, through
-	}
-	depth, ok := rabbetDepth(wood, sh.parts[through].t)
-	if !ok || !squareCorner(e.dihedral) || sh.joints.Of(through, stop) != Through {
+	through, stop, ok := sh.runs(e)
+	if !ok || !squareCorner(e.dihedral) {
 		return false
 	}
-	sh.joints.rabbet(through, stop, depth)
-	return true
+	depth, ok := rabbetDepth(wood, sh.parts[through].t)
+	if ok {
+		sh.joints.rabbet(through, stop, depth)
+	}
+	return ok
 }
 
 // rabbetEnds lets the walls into rabbeted ends, all round, by the depth that the thinner end takes.
-func (sh *shell) rabbetEnds(spec *Spec) error {
+func (sh *shell) rabbetEnds(spec *Spec, edges []edge) error {
 	if spec.Wood.Ends != EndsRabbeted {
 		return nil
 	}
@@ -269,12 +276,9 @@ func (sh *shell) rabbetEnds(spec *Spec) error {
 		return &BuildError{Reason: NoRabbet, Panel: name, Value: t, Limit: minRabbet + minLip,
 			Say: say("ends %s thick are too thin for a rabbet: it is at least %s deep and leaves a lip of at least %s", Length(t), Length(minRabbet), Length(minLip))}
 	}
-	for _, e := range edgesOf(sh.outside) {
-		end, wall := e.low, e.high
-		if sh.parts[end].role != End {
-			end, wall = wall, end
-		}
-		if sh.parts[end].role != End || sh.joints.Of(end, wall) != Through {
+	for _, e := range edges {
+		end, wall, ok := sh.runs(e)
+		if !ok || sh.parts[end].role != End {
 			continue
 		}
 		if !squareCorner(e.dihedral) {

@@ -47,29 +47,10 @@ func (l *leg) to(p r3.Vec) [3]float64 {
 // block is a box in the frame of a leg.
 type block struct{ lo, hi [3]float64 }
 
-// clip gives the block round the part of a face that is in a block.
-func (l *leg) clip(f *solid.Face, in block) (block, bool) {
-	if len(f.Loops) == 1 {
-		return l.clipLoop(f.Loops[0].At, in)
-	}
-	var all block
-	any := false
-	for _, t := range triangles(f) {
-		if b, ok := l.clipLoop(t[:], in); ok {
-			if !any {
-				all, any = b, true
-			}
-			for k := range 3 {
-				all.lo[k], all.hi[k] = math.Min(all.lo[k], b.lo[k]), math.Max(all.hi[k], b.hi[k])
-			}
-		}
-	}
-	return all, any
-}
-
-func (l *leg) clipLoop(at []r3.Vec, in block) (out block, ok bool) {
+// clip gives the block round the part of a face that is in a block; what stands in a hole of the face has faces of its own there.
+func (l *leg) clip(f *solid.Face, in block) (out block, ok bool) {
 	var room [2][20][3]float64
-	g := l.outline(at, in, room[0][:0], room[1][:0])
+	g := l.outline(f.Loops[0].At, in, room[0][:0], room[1][:0])
 	if len(g) == 0 {
 		return out, false
 	}

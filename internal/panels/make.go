@@ -2,9 +2,9 @@ package panels
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"cubby/internal/plane"
 	"cubby/internal/solid"
@@ -17,34 +17,22 @@ import (
 // come first, in its order.
 func (sc *scene) makePanels(b *Box) {
 	holes := sc.holes()
-	sc.numberPieces()
 	b.Panels = make([]Panel, 0, len(sc.shell.parts)+len(sc.pieces))
 	for i := range sc.shell.parts {
 		b.Panels = append(b.Panels, sc.facePanel(i, holes[i]))
 	}
 	for i := range sc.pieces {
-		b.Panels = sc.addPiece(b.Panels, &sc.pieces[i])
+		b.Panels = sc.addPiece(b.Panels, &sc.pieces[i], holes)
 	}
-	numberCleats(b.Panels)
+	names := make([]*string, len(b.Panels))
+	for i := range names {
+		names[i] = &b.Panels[i].Name
+	}
+	numberAlike(names)
 	b.nameOthers()
 	mark(b.Panels)
 	b.weigh()
 	b.worstJoint(sc.spec.RoundTo)
-}
-
-// numberPieces numbers pieces that would have the same name, but for cleats, which are counted together where they are alike.
-func (sc *scene) numberPieces() {
-	of := map[string][]*piece{}
-	for i := range sc.pieces {
-		if p := &sc.pieces[i]; p.role != Cleat {
-			of[p.name] = append(of[p.name], p)
-		}
-	}
-	for name, all := range of {
-		for n, p := range all {
-			p.name = numbered(name, n, len(all))
-		}
-	}
 }
 
 // nominal is the thickness that the board is sold as, for n layers; boards that differ are called by what they measure.
@@ -59,7 +47,7 @@ func (w *Wood) nominal(t float64, n int) float64 {
 func (sc *scene) facePanel(i int, holes []Hole) Panel {
 	sh, w := sc.shell, &sc.spec.Wood
 	part, board := &sh.parts[i], &sh.boards[i]
-	p := sc.panelOf(board, part.frame, part.name, part.role, nil)
+	p := sc.panelOf(board, part.frame, part.name, part.role)
 	p.Layers, p.Nominal = part.layers, w.nominal(part.t, part.layers)
 	p.Holes = holes
 	for k := range p.Edges {
@@ -140,26 +128,21 @@ func (p *Panel) side(k int) (a, b plane.Point) {
 		k -= len(at)
 		at = r.Outer
 	}
-	return p.Place.frame().To(at[k]), p.Place.frame().To(at[(k+1)%len(at)])
+	return p.Place.To(at[k]), p.Place.To(at[(k+1)%len(at)])
 }
 
 func isRectangle(edges []Edge) bool { return len(edges) > 0 && edges[0].Edge == "y0" }
 
-// panelOf is a board as a panel in a frame: measures, outline and edges. meets names what each edge meets; nil: the face.
-func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role, meets []string) Panel {
+// panelOf is a board as a panel in a frame: measures, outline and edges.
+func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role) Panel {
 	w := &sc.spec.Wood
-	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: Frame{array(f.O), array(f.X), array(f.Y)}}
+	p := Panel{Label: Label{Name: name, Role: role, Count: 1}, Stock: Stock{Board: w.Board, Thickness: b.Thickness, Layers: 1, Nominal: w.nominal(b.Thickness, 1)}, Place: f}
 	first := nearestOrigin(f.Flat(b.Outer))
 	p.Shape = Shape{Outer: slices.Concat(b.Outer[first:], b.Outer[:first]), Inner: slices.Concat(b.Inner[first:], b.Inner[:first]), Rims: b.Holes, Volume: b.Volume}
 	p.Outline = f.Flat(p.Outer)
 	n := len(b.Edges)
 	for k := range b.Edges {
-		from := (first + k) % n
-		e := edgeOf(b.Edges[from], k)
-		if meets != nil {
-			e.Meets, e.Other = meets[from], -1
-		}
-		p.Edges = append(p.Edges, e)
+		p.Edges = append(p.Edges, edgeOf(b.Edges[(first+k)%n], k))
 	}
 	for _, r := range b.Holes {
 		for _, e := range r.Edges {
@@ -182,14 +165,6 @@ func (sc *scene) panelOf(b *Board, f solid.Frame, name string, role Role, meets 
 	return p
 }
 
-// edgeName is what edge k of an outline is called.
-func edgeName(k int) string {
-	if k < 10 {
-		return "e0e1e2e3e4e5e6e7e8e9"[2*k : 2*k+2]
-	}
-	return fmt.Sprintf("e%d", k)
-}
-
 // nearestOrigin is the corner nearest to the origin of the frame.
 func nearestOrigin(g plane.Polygon) int {
 	best := 0
@@ -209,16 +184,9 @@ func (p *Panel) asRectangle() {
 	var order [4]Edge
 	for k := range p.Outline {
 		a, b := p.Outline.Edge(k)
-		at := 0
-		switch d := b.Sub(a).Unit(); {
-		case d.X > 1-rounding:
-		case d.X < rounding-1:
-			at = 1
-		case d.Y < rounding-1:
-			at = 2
-		case d.Y > 1-rounding:
-			at = 3
-		default:
+		d := b.Sub(a).Unit()
+		at := slices.IndexFunc([]plane.Point{{X: 1}, {X: -1}, {Y: -1}, {Y: 1}}, func(to plane.Point) bool { return d.Dot(to) > 1-rounding })
+		if at < 0 {
 			return
 		}
 		order[at] = p.Edges[k]
@@ -229,14 +197,8 @@ func (p *Panel) asRectangle() {
 
 // edgeOf is an edge of a board as a panel has it, side k of its outlines.
 func edgeOf(e BoardEdge, k int) Edge {
-	joint := ButtStop
-	switch e.Relation {
-	case Through:
-		joint = ButtThrough
-	case Mitred:
-		joint = MitreEdge
-	}
-	out := Edge{Edge: edgeName(k), side: k, Other: e.With, Joint: joint, Bevel: e.Bevel}
+	joint := [...]EdgeJoint{Through: ButtThrough, Mitred: MitreEdge, Stops: ButtStop}[e.Relation]
+	out := Edge{Edge: "e" + strconv.Itoa(k), side: k, Meets: e.Piece, Other: e.With, Joint: joint, Bevel: e.Bevel}
 	out.Run = math.Abs(e.Run)
 	if out.Run < sameFace {
 		out.Tilt, out.Run = 0, 0
@@ -277,42 +239,23 @@ func (sc *scene) wallSection(i int) plane.Polygon {
 }
 
 // addPiece adds the panel of a piece inside; cleats and uprights of a slot that are alike are counted as one.
-func (sc *scene) addPiece(all []Panel, x *piece) []Panel {
+func (sc *scene) addPiece(all []Panel, x *piece, holes [][]Hole) []Panel {
 	outer := solid.Through(x.board.Outer[0], x.board.Out)
 	frame := barFrame(outer, x.board.Outer)
 	if x.role == Window { // its windows lie as the box does
 		frame = frameOf(outer, x.board.Outer)
 	}
-	p := sc.panelOf(&x.board, frame, x.name, x.role, x.meets)
+	p := sc.panelOf(&x.board, frame, x.name, x.role)
 	p.Holes, p.Notes = x.holes, x.notes
 	if x.layers > 1 {
 		p.Layers, p.Nominal = x.layers, sc.spec.Wood.nominal(p.Thickness, x.layers)
 	}
 	if x.role == Doubler {
-		p.Holes = append(p.Holes, sc.through(x, p.Place.frame())...)
+		p.Holes = append(p.Holes, openedThrough(holes[x.on], sc.shell.parts[x.on].frame, p.Place)...)
 	}
-	if x.role == Cleat || x.role == Fin || x.role == SlotWall {
-		return merge(all, p)
+	if x.role != Cleat && x.role != Fin && x.role != SlotWall {
+		return append(all, p)
 	}
-	return append(all, p)
-}
-
-// through are the openings of the face that go on through a doubler behind it.
-func (sc *scene) through(x *piece, f solid.Frame) []Hole {
-	var holes []Hole
-	frame := sc.shell.parts[x.on].frame
-	for _, h := range sc.holes()[x.on] {
-		if h.Kind == HoleDriver || h.Kind == HoleBolt || h.Kind == HolePort {
-			q := f.To(frame.At(plane.Point{X: h.X, Y: h.Y}, 0))
-			h.X, h.Y = q.X, q.Y
-			holes = append(holes, h)
-		}
-	}
-	return holes
-}
-
-// merge counts a strip that is like one that is there already with it.
-func merge(all []Panel, p Panel) []Panel {
 	for i := range all {
 		q := &all[i]
 		if q.Role != p.Role || !alike(q, &p) {
@@ -329,40 +272,35 @@ func merge(all []Panel, p Panel) []Panel {
 				q.Edges[k].Meets, q.Edges[k].Other = "", -1
 			}
 		}
+		for n := range sc.pieces { // what meets it meets the one that stands in the list
+			for k := range sc.pieces[n].board.Edges {
+				if e := &sc.pieces[n].board.Edges[k]; e.Piece == x.name {
+					e.Piece = q.Name
+				}
+			}
+		}
 		return all
 	}
 	return append(all, p)
 }
 
-// alike reports whether two pieces have the same outline and the same holes, to a micrometre.
-func alike(a, b *Panel) bool {
-	if len(a.Outline) != len(b.Outline) || len(a.Holes) != len(b.Holes) {
-		return false
-	}
-	for i := range a.Outline {
-		if a.Outline[i].Sub(b.Outline[i]).Norm() > sameSize {
-			return false
+// openedThrough are the openings of a face, in its frame, that go on through a doubler behind it, in the doubler's.
+func openedThrough(face []Hole, from, to solid.Frame) []Hole {
+	var holes []Hole
+	for _, h := range face {
+		if h.Kind == HoleDriver || h.Kind == HoleBolt || h.Kind == HolePort {
+			q := to.To(from.At(plane.Point{X: h.X, Y: h.Y}, 0))
+			h.X, h.Y = q.X, q.Y
+			holes = append(holes, h)
 		}
 	}
-	for i := range a.Holes {
-		if math.Hypot(a.Holes[i].X-b.Holes[i].X, a.Holes[i].Y-b.Holes[i].Y) > sameSize {
-			return false
-		}
-	}
-	return true
+	return holes
 }
 
-// numberCleats numbers cleats that differ.
-func numberCleats(all []Panel) {
-	var at []int
-	for i := range all {
-		if all[i].Role == Cleat {
-			at = append(at, i)
-		}
-	}
-	for n, i := range at {
-		all[i].Name = numbered("cleat", n, len(at))
-	}
+// alike reports whether two pieces have the same outline and the same holes, to a micrometre.
+func alike(a, b *Panel) bool {
+	return slices.EqualFunc(a.Outline, b.Outline, func(p, q plane.Point) bool { return p.Sub(q).Norm() <= sameSize }) &&
+		slices.EqualFunc(a.Holes, b.Holes, func(h, k Hole) bool { return math.Hypot(h.X-k.X, h.Y-k.Y) <= sameSize })
 }
 
 // nameOthers finds the panel that every edge meets.

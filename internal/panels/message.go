@@ -30,6 +30,14 @@ type later func() Message
 // say makes a message. Values are quantities, other messages, words and numbers.
 func say(form string, values ...any) Message { return Message{form, values} }
 
+// sayIf makes a message where there is something to say, else an empty one.
+func sayIf(holds bool, form string, values ...any) Message {
+	if !holds {
+		return Message{}
+	}
+	return say(form, values...)
+}
+
 // Words is a message that is the same in all units.
 func Words(text string) Message { return say("%s", text) }
 

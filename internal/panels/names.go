@@ -231,7 +231,11 @@ func partsOf(s *solid.Solid, axis solid.Axis, section plane.Polygon, walls []int
 			parts[i] = pocketPart(f)
 		}
 	}
-	numberAlike(parts)
+	names := make([]*string, len(parts))
+	for i := range names {
+		names[i] = &parts[i].name
+	}
+	numberAlike(names)
 	return parts
 }
 
@@ -264,18 +268,15 @@ func pocketPart(f *solid.Face) part {
 	return p
 }
 
-// numberAlike numbers parts that would have the same name.
-func numberAlike(parts []part) {
-	for i := range parts {
-		n := 1
-		for k := i + 1; k < len(parts); k++ {
-			if parts[k].name == parts[i].name {
-				n++
-				parts[k].name = fmt.Sprintf("%s %d", parts[i].name, n)
-			}
-		}
-		if n > 1 {
-			parts[i].name += " 1"
+// numberAlike numbers names that are the same.
+func numberAlike(names []*string) {
+	of := map[string][]*string{}
+	for _, name := range names {
+		of[*name] = append(of[*name], name)
+	}
+	for name, all := range of {
+		for i, p := range all {
+			*p = numbered(name, i, len(all))
 		}
 	}
 }

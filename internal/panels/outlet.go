@@ -14,16 +14,12 @@ type Outlet struct {
 	Long, Short float64  // half of its size, the flange of a driver or a tube included; equal where it is round
 }
 
-// outletKinds are the outlets by their opening; a fixing point is none.
-var outletKinds = map[openingKind]HoleKind{driverOpening: HoleDriver, portOpening: HolePort, slotOpening: HoleSlot,
-	terminalOpening: HoleTerminal, cableOpening: HoleCable}
-
 // outlets lists what wants room before it.
 func (s *scene) outlets() []Outlet {
 	var out []Outlet
 	for _, o := range s.openings() {
-		kind, ok := outletKinds[o.kind]
-		if !ok {
+		kind := openingKinds[o.kind].outlet
+		if kind == "" {
 			continue
 		}
 		f := &s.faces[o.face]

@@ -17,20 +17,18 @@ const (
 	End
 	Pocket
 	Doubler
-	Divider
 	Window
 	Strip
 	SlotWall
 	SlotRoof
 	Fin
 	Saddle
-	Ring
 	Cleat
 )
 
 // String gives the word used in machine output.
 func (r Role) String() string {
-	words := [...]string{"wall", "end", "wall", "layer", "divider", "brace", "brace", "port", "port", "port", "brace", "ring", "cleat"}
+	words := [...]string{"wall", "end", "wall", "layer", "brace", "brace", "port", "port", "port", "brace", "cleat"}
 	if r < 0 || int(r) >= len(words) {
 		return "unknown"
 	}
@@ -99,8 +97,7 @@ func (p *Panel) CutOutline() plane.Polygon {
 	if p.Flush <= 0 {
 		return p.Outline
 	}
-	out, _ := drawnIn(p.Outline, -p.Flush)
-	return out
+	return p.Outline.Drawn(-p.Flush)
 }
 
 // RabbetStep is a step cut into the inner face along an edge, after the board has its outline.

@@ -105,6 +105,14 @@ func (w wanted) most() int {
 	return gridMost
 }
 
+// drawn is a rectangle whose sides may not have come past each other: they meet in the middle then.
+func drawn(r plane.Rect) plane.Rect {
+	at := func(x, y float64) plane.Point {
+		return plane.Point{X: clamp(x, r.Min.X, r.Max.X), Y: clamp(y, r.Min.Y, r.Max.Y)}
+	}
+	return plane.Rect{Min: at(r.Min.X, r.Min.Y), Max: at(r.Max.X, r.Max.Y)}
+}
+
 // clamp draws v into lo..hi; the middle where lo is more than hi.
 func clamp(v, lo, hi float64) float64 {
 	if lo > hi {

@@ -309,3 +309,38 @@ func TestTubeGoesBesideTheDriver(t *testing.T) {
 		t.Errorf("from the middle %g, from the best place %g", middle.most-half, reach.Most)
 	}
 }
+
+// triangles cuts a face, holes and all, into triangles by cutting off ears (Meisters, "Polygons have ears", 1975; from memory).
+func triangles(f *solid.Face) [][3]r3.Vec {
+	g := slices.Clone(f.Loops[0].At)
+	left := func(a, b, c r3.Vec) float64 { return r3.Dot(f.N, r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) }
+	for _, hole := range f.Loops[1:] { // joined to the outline along its shortest bridge
+		h := hole.At
+		bi, bk, least := 0, 0, math.Inf(1)
+		for i, a := range g {
+			for k, b := range h {
+				if d := r3.Norm(r3.Sub(a, b)); d < least {
+					bi, bk, least = i, k, d
+				}
+			}
+		}
+		g = slices.Concat(g[:bi+1], h[bk:], h[:bk+1], g[bi:])
+	}
+	var out [][3]r3.Vec
+	for len(g) > 2 {
+		n, ear := len(g), 0 // the first, where what is left has no area
+		for i, b := range g {
+			a, c := g[(i+n-1)%n], g[(i+1)%n]
+			in := func(p r3.Vec) bool {
+				return p != a && p != b && p != c && left(a, b, p) >= 0 && left(b, c, p) >= 0 && left(c, a, p) >= 0
+			}
+			if left(a, b, c) > 0 && !slices.ContainsFunc(g, in) {
+				ear = i
+				break
+			}
+		}
+		out = append(out, [3]r3.Vec{g[(ear+n-1)%n], g[ear], g[(ear+1)%n]})
+		g = slices.Delete(g, ear, ear+1)
+	}
+	return out
+}

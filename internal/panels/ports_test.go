@@ -77,7 +77,7 @@ func (s *scene) check(t testing.TB) {
 		inside := true
 		for _, k := range a.discs {
 			for f := range s.shell.air.Faces {
-				if s.shell.nearTo(f).whole && s.shell.air.Faces[f].Depth(k.furthest(s.shell.air.Faces[f].N)) < -1e-6 {
+				if len(s.shell.rimOf(f)) == 0 && s.shell.air.Faces[f].Depth(k.furthest(s.shell.air.Faces[f].N)) < -1e-6 {
 					inside = false
 				}
 			}

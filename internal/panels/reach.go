@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"cubby/internal/plane"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -93,61 +91,24 @@ func (s *scene) endOf(c *candidate) obstacle {
 // longestIn is what no centre line of a layout exceeds: how far the air reaches behind the face, from its outer face, and for
 // each elbow how far it reaches that way.
 func (s *scene) longestIn(l layout) float64 {
-	f := l.f
-	along := math.Max(f.stretch(0), f.stretch(1))
-	long := r3.Dot(f.O, f.N) - f.reach[2][0]
+	long := r3.Dot(l.f.O, l.f.N) - s.shell.reaching(l.f.N)[0]
 	if l.elbows > 0 {
 		p := s.spec.Port
+		along := math.Max(s.shell.stretch(l.f.X), s.shell.stretch(l.f.Y))
 		lost := p.outside() + 2*tubeSide + p.elbowRadius()*(2-math.Pi/2) // beside both legs, and round the bend
 		long += along - lost
 		if l.elbows > 1 {
-			long += math.Max(along, f.stretch(2)) - lost
+			long += math.Max(along, s.shell.stretch(l.f.N)) - lost
 		}
 	}
 	return math.Max(long, 0)
 }
 
-// bound is what no centre line of a tube with elbows at p exceeds: as deep as the walls let it go, and then as far as the air goes.
-func (s *scene) bound(l layout, p plane.Point) float64 {
-	f, port := l.f, s.spec.Port
-	r, beside := port.elbowRadius(), port.outside()/2+tubeSide
-	deep, _ := s.shell.ahead(f.at(p, f.t), f.in(), port.outside()/2)
-	from := f.at(p, 0)
-	var far [2]float64 // along the face and up it
-	for k, dir := range [...]r3.Vec{f.X, f.Y} {
-		far[k] = math.Max(f.far(from, dir), f.far(from, r3.Scale(-1, dir)))
-	}
-	most := deep + f.t - beside + math.Max(far[0], far[1]) + r*(math.Pi/2-2)
-	if l.elbows > 1 {
-		through := f.stretch(2)
-		third := math.Max(far[0]+math.Max(far[1], through), far[1]+math.Max(far[0], through)) - math.Max(far[0], far[1])
-		most += third + r*(math.Pi/2-2) - beside
-	}
-	return most
+// stretch is how far the air reaches along a unit vector.
+func (sh *shell) stretch(dir r3.Vec) float64 {
+	to := sh.reaching(dir)
+	return to[1] - to[0]
 }
-
-// measure finds how far the air reaches along the face, up it and square to it.
-func (f *face) measure(sh *shell) {
-	for k, axis := range [...]r3.Vec{f.X, f.Y, f.N} {
-		f.reach[k] = sh.reaching(axis)
-	}
-}
-
-// far is how far the air goes from p at most, in a direction along the face, up it or square to it.
-func (f *face) far(p, dir r3.Vec) float64 {
-	for k, axis := range [...]r3.Vec{f.X, f.Y, f.N} {
-		switch along := r3.Dot(dir, axis); {
-		case along > 0.5:
-			return f.reach[k][1] - r3.Dot(p, axis)
-		case along < -0.5:
-			return r3.Dot(p, axis) - f.reach[k][0]
-		}
-	}
-	return math.Inf(1)
-}
-
-// stretch is how far the air goes in all, along the face (0), up it (1) or square to it (2).
-func (f *face) stretch(k int) float64 { return f.reach[k][1] - f.reach[k][0] }
 
 // reaching is the stretch of the air along a unit vector.
 func (sh *shell) reaching(dir r3.Vec) (to [2]float64) {

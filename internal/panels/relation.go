@@ -10,24 +10,16 @@ import (
 // Relation is how the board of one face stands to that of a neighbour.
 type Relation int8
 
-// The relations. Apart is the zero value: the faces are no neighbours.
+// The relations, in the order of who runs through. Apart is the zero value: the faces are no neighbours.
 const (
 	Apart Relation = iota
 	Through
-	Stops
 	Mitred
+	Stops
 )
 
 // turned is the relation as the neighbour has it.
-func (r Relation) turned() Relation {
-	switch r {
-	case Through:
-		return Stops
-	case Stops:
-		return Through
-	}
-	return r
-}
+func (r Relation) turned() Relation { return Through + Stops - r }
 
 // Joints is how the boards of a solid's faces meet: the relation of every face to every other.
 type Joints struct {
@@ -94,11 +86,10 @@ func Settle(s *solid.Solid, rank []int, wishes []Wish) (Joints, []Refused, error
 	n := len(s.Faces)
 	corners := s.Corners()
 	j := Joints{n: n, rel: make([]Relation, n*n)}
-	order, ok := lifted(ordered(rank), corners)
+	place, ok := lifted(ordered(rank), corners)
 	if !ok {
 		return Joints{}, nil, ErrNoOrder
 	}
-	place := placeOf(order)
 	for i := range s.Faces {
 		for _, loop := range s.Faces[i].Loops {
 			for _, k := range loop.With {
@@ -136,80 +127,47 @@ func ordered(rank []int) []int {
 	return order
 }
 
-func placeOf(order []int) []int {
-	place := make([]int, len(order))
-	for p, i := range order {
-		place[i] = p
-	}
-	return place
-}
-
 // ErrNoOrder says that no order of the boards closes every corner.
 var ErrNoOrder = errors.New("no order of the boards closes every corner")
 
 // lifted moves every face that lies between its two neighbours at a mixed corner before the higher of them; where lifting
-// goes round in a ring, it drops such faces behind the lower one instead. ok is false where neither comes to an end.
-func lifted(order []int, corners []solid.Corner) (out []int, ok bool) {
+// goes round in a ring, it drops such faces behind the lower one instead. place is that of every face; ok is false where neither
+// comes to an end.
+func lifted(order []int, corners []solid.Corner) (place []int, ok bool) {
+	place = make([]int, len(order))
 	for _, lift := range []bool{true, false} {
 		out := slices.Clone(order)
 		for range 4 * len(order) {
-			face, first, last := oddBetween(out, corners)
-			if face < 0 {
-				return out, true
+			for p, i := range out {
+				place[i] = p
 			}
-			out = slices.DeleteFunc(out, func(f int) bool { return f == face })
+			odd := slices.IndexFunc(corners, func(c solid.Corner) bool {
+				return c.Odd >= 0 && (place[c.Odd] > place[c.Like[0]]) != (place[c.Odd] > place[c.Like[1]])
+			})
+			if odd < 0 {
+				return place, true
+			}
+			c := &corners[odd]
+			to := max(place[c.Like[0]], place[c.Like[1]])
 			if lift {
-				out = slices.Insert(out, first, face)
-			} else {
-				out = slices.Insert(out, last, face)
+				to = min(place[c.Like[0]], place[c.Like[1]])
 			}
+			out = slices.Delete(out, place[c.Odd], place[c.Odd]+1)
+			out = slices.Insert(out, to, c.Odd)
 		}
 	}
 	return nil, false
 }
 
-// oddBetween finds a face that lies between its two neighbours at a mixed corner, and their places; -1: none.
-func oddBetween(order []int, corners []solid.Corner) (face, first, last int) {
-	place := placeOf(order)
-	for _, c := range corners {
-		if c.Odd < 0 {
-			continue
-		}
-		first, last := len(order), -1
-		for _, f := range c.Faces {
-			if f != c.Odd {
-				first, last = min(first, place[f]), max(last, place[f])
-			}
-		}
-		if p := place[c.Odd]; p > first && p < last {
-			return c.Odd, first, last
-		}
-	}
-	return -1, 0, 0
-}
-
 // closes reports whether the corners that hold both a and b close (all, where a is negative), and if not, why the first does not.
 func (j Joints) closes(corners []solid.Corner, a, b int) (RefusedWhy, bool) {
 	for _, c := range corners {
-		if a >= 0 && (!slices.Contains(c.Faces[:], a) || !slices.Contains(c.Faces[:], b)) {
-			continue
-		}
-		if !j.weakOrder(c.Faces) {
+		switch {
+		case a >= 0 && (!slices.Contains(c.Faces[:], a) || !slices.Contains(c.Faces[:], b)):
+		case !j.weakOrder(c.Faces):
 			return RunsRound, false
-		}
-		if c.Odd < 0 {
-			continue
-		}
-		first := Apart
-		for _, f := range c.Faces {
-			if f == c.Odd {
-				continue
-			}
-			if r := j.Of(c.Odd, f); first == Apart {
-				first = r
-			} else if r != first {
-				return OddBetween, false
-			}
+		case c.Odd >= 0 && j.Of(c.Odd, c.Like[0]) != j.Of(c.Odd, c.Like[1]):
+			return OddBetween, false
 		}
 	}
 	return 0, true
@@ -217,23 +175,10 @@ func (j Joints) closes(corners []solid.Corner, a, b int) (RefusedWhy, bool) {
 
 // weakOrder reports whether three faces can be numbered so that lower runs through higher and equals are mitred.
 func (j Joints) weakOrder(f [3]int) bool {
-	level := func(i, k int) int {
-		switch j.Of(f[i], f[k]) {
-		case Through:
-			return -1
-		case Stops:
-			return 1
-		}
-		return 0
-	}
+	level := func(i, k int) int { return int(j.Of(f[i], f[k])) - int(Mitred) }
 	ab, bc, ac := level(0, 1), level(1, 2), level(0, 2)
-	switch {
-	case ab == 0:
-		return ac == bc
-	case bc == 0:
-		return ab == ac
-	case ab == bc:
-		return ac == ab
+	if sum := ab + bc; sum != 0 {
+		return ac*sum > 0
 	}
-	return true
+	return ab != 0 || ac == 0
 }

@@ -2,7 +2,6 @@ package panels
 
 import (
 	"math"
-	"slices"
 
 	"cubby/internal/grade"
 	"cubby/internal/plane"
@@ -68,7 +67,8 @@ func (sc *scene) addCleats() error {
 		at := make([]r3.Vec, len(g))
 		for i, q := range g {
 			at[i] = p.frame.At(q, -p.t)
-			roomy = roomy && sc.insideTo(at[i], r3.Scale(-1, outer.N), depth)
+			deep, _ := sh.ahead(at[i], r3.Scale(-1, outer.N), 0)
+			roomy = roomy && deep > depth-sameSize
 		}
 		screws, from, to := screwCleat(c.edge, inner, g, k)
 		c.screws = append(c.screws, screws)
@@ -80,7 +80,8 @@ func (sc *scene) addCleats() error {
 		c.open -= g.Area()
 		wall := sh.parts[loop.With[k]].name
 		b := plate(outer, at, depth)
-		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k], meets: []string{wall, "", "", ""}}
+		b.Edges[0].With = loop.With[k]
+		x := piece{name: "cleat", role: Cleat, board: b, layers: layers, on: loop.With[k]}
 		f := barFrame(outer, b.Outer)
 		for _, s := range screws {
 			q := f.To(p.frame.At(s, -p.t))
@@ -89,8 +90,7 @@ func (sc *scene) addCleats() error {
 		x.air = b.Volume
 		x.notes = []Message{say("goes along the %s", wall),
 			say("glued and sealed all along inside, its outer face level with the edges that the %s lands on; %s screw-in inserts in its holes", p.name, c.Thread)}
-		sc.pieces = append(sc.pieces, x)
-		sc.bodies = append(sc.bodies, newBody(cleatBody, "cleat", append(append([]r3.Vec(nil), b.Outer...), b.Inner...), bodyAir))
+		sc.put(x, cleatBody)
 	}
 	if deep := sh.reaching(outer.N); !roomy || depth >= (deep[1]-deep[0])/2 {
 		return &BuildError{Reason: NoLoose, Panel: p.name, Value: depth,
@@ -102,20 +102,6 @@ func (sc *scene) addCleats() error {
 
 // bodyAir is the air that a tube keeps to boards beside it (common practice).
 const bodyAir = 5e-3
-
-// insideTo reports whether the air goes on from p, on its surface, by a depth.
-func (sc *scene) insideTo(p, dir r3.Vec, depth float64) bool {
-	air := sc.shell.air
-	for i := range air.Faces {
-		f := &air.Faces[i]
-		if along := r3.Dot(f.N, dir); along > rounding {
-			if d := f.Depth(p) / along; d > -sameSize && d < depth-sameSize && air.OnFace(i, r3.Add(p, r3.Scale(d, dir))) {
-				return false
-			}
-		}
-	}
-	return true
-}
 
 // gasketAir is the air that the face gains by standing off on its gasket.
 func (sc *scene) gasketAir() float64 {
@@ -156,8 +142,8 @@ func (sc *scene) checkLoose(b *Box) {
 			wood = math.Min(wood, sc.cleats.edge.Distance(s)-r.Hole/2)
 		}
 	}
-	b.add("wood outside the face's screws", grade.NoLess(wood, screwWood, screwWood/2), wood, screwWood, "m",
-		say("%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood)))
+	b.least("wood outside the face's screws", wood, screwWood, screwWood/2,
+		"%s of wood between the screws of the removable %s and its edges; %s is wanted", Length(wood), r.Panel, Length(screwWood))
 	status := Pass
 	if r.Spacing > screwApart+rounding || r.Corner > screwCorner+rounding {
 		status = Marginal
@@ -169,9 +155,7 @@ func (sc *scene) checkLoose(b *Box) {
 
 // within moves every side of a polygon inward by d, corner for corner; ok is false where a side would vanish.
 func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	if in, ok = drawnIn(g, d); !ok {
-		return nil, false
-	}
+	in = g.Drawn(d)
 	for i := range g {
 		a, b := g.Edge(i)
 		p, q := in.Edge(i)
@@ -180,25 +164,6 @@ func within(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
 		}
 	}
 	return in, in.IsSimple() && g.ContainsPolygon(in)
-}
-
-// drawnIn moves every side of a polygon inward by d, corner for corner; ok is false where two sides in one line leave a corner in
-// its place.
-func drawnIn(g plane.Polygon, d float64) (in plane.Polygon, ok bool) {
-	n := len(g)
-	in, ok = slices.Clone(g), true
-	side := func(i int) plane.Line {
-		a, b := g.Edge(i)
-		return plane.LineThrough(a, b).Offset(d)
-	}
-	for i := range g {
-		if q, meet := side((i + n - 1) % n).Meet(side(i)); meet {
-			in[i] = q
-		} else {
-			ok = false
-		}
-	}
-	return in, ok
 }
 
 // ringOf divides what lies between the inner rim and the opening into strips, one for each side. Each begins at the face of

@@ -41,8 +41,7 @@ func (s *scene) addSaddles() {
 			}
 		}
 		if saddle.role == Saddle {
-			s.pieces = append(s.pieces, saddle)
-			s.bodies = append(s.bodies, newBody(stripBody, saddle.name, saddle.board.corners(), bodyAir))
+			s.put(saddle, stripBody)
 		}
 	}
 }
@@ -76,13 +75,9 @@ func (s *scene) saddleOn(i int, u r3.Vec, high float64) (p piece, low float64, o
 		corners[1], corners[3] = corners[3], corners[1]
 	}
 	outer := solid.Through(face, dir)
-	p = piece{name: "saddle", role: Saddle, on: wall, board: plate(outer, corners, wood), meets: make([]string, 4)}
-	for e, side := range p.board.Sides {
-		if r3.Dot(side.N, u) > 0.5 {
-			p.meets[e] = s.faces[wall].name
-		}
-	}
-	b := newBody(stripBody, p.name, p.board.corners(), bodyAir)
+	p = piece{name: "saddle", role: Saddle, on: wall, board: plate(outer, corners, wood)}
+	p.board.restsOn(wall, u)
+	b := p.body(stripBody)
 	if room, _ := s.shell.within(&b, wall, tubeSide); room < -rounding || !s.shell.air.OnFace(wall, at(-wide, down)) || !s.shell.air.OnFace(wall, at(wide, down)) {
 		return p, 0, false
 	}

@@ -3,6 +3,7 @@ package panels
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"cubby/internal/solid"
@@ -35,7 +36,7 @@ func TestSaddles(t *testing.T) {
 			made++
 			on := sc.shell.air.Faces[x.on].Plane
 			standing := 0
-			for _, c := range x.board.corners() {
+			for _, c := range slices.Concat(x.board.Outer, x.board.Inner) {
 				if math.Abs(on.Depth(c)) < 1e-9 {
 					standing++
 				}
@@ -43,7 +44,7 @@ func TestSaddles(t *testing.T) {
 			if standing != 4 {
 				t.Errorf("seed %d: %d corners of a saddle stand on its wall", seed, standing)
 			}
-			b := newBody(stripBody, "", x.board.corners(), 0)
+			b := newBody(stripBody, "", slices.Concat(x.board.Outer, x.board.Inner), 0)
 			met := 0
 			for k := range sc.bodies {
 				o := &sc.bodies[k]

@@ -103,8 +103,8 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 	next := (c + 1) % len(s.Outer)
 	mid := func(i int) r3.Vec { return r3.Scale(0.5, r3.Add(s.Outer[i], s.Inner[i])) }
 	along := r3.Unit(r3.Sub(s.Outer[next], s.Outer[c]))
-	out := r3.Cross(along, s.Place.frame().N) // in the board that is screwed into, out of its edge
-	normal := t.Place.frame().N
+	out := r3.Cross(along, s.Place.N) // in the board that is screwed into, out of its edge
+	normal := t.Place.N
 	square := r3.Dot(out, normal)
 	if square < rounding {
 		r.Why = InnerCorner
@@ -113,8 +113,8 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 		}
 	}
 	onFace := func(p r3.Vec) plane.Point {
-		d := r3.Dot(normal, r3.Sub(t.Place.frame().O, p))
-		return t.Place.frame().To(r3.Add(p, r3.Scale(d/square, out)))
+		d := r3.Dot(normal, r3.Sub(t.Place.O, p))
+		return t.Place.To(r3.Add(p, r3.Scale(d/square, out)))
 	}
 	r.From, r.To = onFace(mid(c)), onFace(mid(next))
 	if r.From.X+r.From.Y > r.To.X+r.To.Y {
@@ -131,7 +131,7 @@ func (b *Box) screwRow(through, into int) ScrewRow {
 			tilt = math.Max(tilt, e.Tilt)
 		}
 	}
-	hold := Board{Rim: Rim{Outer: s.Outer, Inner: s.Inner}, Out: s.Place.frame().N, Thickness: s.Thickness}
+	hold := Board{Rim: Rim{Outer: s.Outer, Inner: s.Inner}, Out: s.Place.N, Thickness: s.Thickness}
 	switch {
 	case r.Inset <= 0 || tilt > feather && r.Inset < ScrewClear:
 		r.Why = NearFeather

@@ -1,6 +1,10 @@
 package panels
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // scene is a box whose boards stand, into which one thing after the other is put: cleats and doublers, fixing points, the
 // drivers, the ports, braces and strips, the terminal. Each looks at what stands already (bodies) and adds what it takes.
@@ -12,7 +16,6 @@ type scene struct {
 	pieces []piece
 	fitted fitted
 	moved  []*mounted // other places of the drivers; nil: not yet asked for
-	alone  *alone     // the drivers before a slot; nil: not yet asked for
 	cleats *cleats    // nil: every face is glued
 	braced braced
 }
@@ -31,12 +34,22 @@ type piece struct {
 	name   string // for people
 	role   Role
 	board  Board
-	layers int      // boards glued face to face; 0: one
-	on     int      // the face of the solid that it is glued along or lies behind, -1: none
-	meets  []string // by its edges; nil: by BoardEdge.With
+	layers int // boards glued face to face; 0: one
+	on     int // the face of the solid that it is glued along or lies behind, -1: none
 	holes  []Hole
 	air    float64 // by which it counts in the balance, where that is not its volume less its holes, m3; 0: that
 	notes  []Message
+}
+
+// put puts a piece into the box, where a body of a kind then stands.
+func (sc *scene) put(p piece, kind bodyKind) {
+	sc.pieces = append(sc.pieces, p)
+	sc.bodies = append(sc.bodies, p.body(kind))
+}
+
+// body is the piece as a body.
+func (p *piece) body(kind bodyKind) body {
+	return newBody(kind, p.name, slices.Concat(p.board.Outer, p.board.Inner), bodyAir)
 }
 
 // bodyKind says what stands in the air.
@@ -48,7 +61,6 @@ const (
 	portBody
 	slotBody
 	cleatBody
-	layerBody
 	braceBody
 	stripBody
 	terminalBody

@@ -57,7 +57,7 @@ type shell struct {
 	boards []Board
 	driver int      // the face with the driver
 	loose  int      // the removable face, -1: every face is glued
-	near   []nearby // by face
+	rims   [][]body // by face of the air, once they are asked for: see rimOf
 }
 
 // settled is how the boards meet, what a slot's mouth asks of that, and what is said of wishes that could not be met.
@@ -65,12 +65,6 @@ type settled struct {
 	joints Joints
 	asked  []Wish
 	said   []Message
-}
-
-// nearby is how a face of the air stands to all the rest of it.
-type nearby struct {
-	known, whole bool   // whole: all the air lies behind its plane
-	pieces       []body // else its triangles
 }
 
 // newShell names the faces, settles their boards and joints, and cuts them.

@@ -191,21 +191,9 @@ type berth struct {
 // berths lists where a slot may start: the mouth where the job says, else in the drivers' face, front, top, back or the ends; the
 // floor the bottom if that is next to it, and never the wall that the drivers are on.
 func (s *scene) berths() []berth {
-	var mouths []int
-	if p := s.spec.Port; p.Face != "" {
-		if i, err := s.shell.resolve(p.Face); err == nil {
-			mouths = append(mouths, i)
-		}
-	} else {
-		mouths = append(mouths, s.shell.driver)
-		for _, f := range s.facesTo(frontSide, topSide, backSide, leftSide, rightSide) {
-			if f.i != s.shell.driver {
-				mouths = append(mouths, f.i)
-			}
-		}
-	}
 	var out []berth
-	for _, m := range mouths {
+	for _, mouth := range s.facesFor(s.spec.Port.Face, frontSide, topSide, backSide, leftSide, rightSide) {
+		m := mouth.i
 		if m == s.shell.loose {
 			continue
 		}
@@ -277,29 +265,41 @@ func (s *scene) straightIn(l leg, in stretch) *slot {
 	}
 	k.outer = (f.D - r3.Dot(f.N, l.at(0, 0, k.h/2))) / across
 	start := math.Max(0, math.Max(l.lean*k.h, l.lean*(k.h+k.t)))
-	a, face := s.before(&k.legs[0], k.x0, k.x1, 0, k.h)
-	board, other := s.before(&k.legs[0], k.x0, k.x1, 0, k.h+k.t)
-	board = math.Min(board, s.floorEnd(&k.legs[0], k.x0, k.x1))
 	if !l.covers(&s.shell.air.Faces[l.start], 1, 2, k.mouthBlock(k.h+k.t)) || s.floorEnd(&k.legs[0], k.x0, k.x1) < start {
 		return nil
 	}
-	k.facing = face
-	k.reach = s.reachOf(k, start, a, board, face, other, -k.outer)
+	a, board := s.runsOn(k)
+	k.facing = a.face
+	k.reach = s.reachOf(k, start, a, board, -k.outer)
 	return k
 }
 
-// reachOf is which lengths a slot's last leg allows: it starts at v = start, what faces it is at a, what stands in the roof's way at
-// board; base is the effective length at v = 0.
-func (s *scene) reachOf(k *slot, start, a, board float64, face, other int, base float64) slotReach {
+// end is where a leg ends, along v, and the face that ends it.
+type end struct {
+	v    float64
+	face int
+}
+
+// runsOn is how far the air of a slot's last leg goes, and how far its board.
+func (s *scene) runsOn(k *slot) (air, board end) {
+	l := &k.legs[len(k.legs)-1]
+	air.v, air.face = s.before(l, k.x0, k.x1, 0, k.h)
+	board.v, board.face = s.before(l, k.x0, k.x1, 0, k.h+k.t)
+	board.v = math.Min(board.v, s.floorEnd(l, k.x0, k.x1))
+	return air, board
+}
+
+// reachOf is which lengths a slot's last leg allows: its roof starts at v = start; base is the effective length at v = 0.
+func (s *scene) reachOf(k *slot, start float64, air, board end, base float64) slotReach {
 	wanted, half := s.spec.Port.mouthAir()
-	k.first, k.faced = start, a
+	k.first, k.faced = start, air.v
 	k.shortest = leastRoof
 	if len(k.legs) > 1 {
 		k.shortest = leastTurn
 	}
-	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(a-wanted, board), most: base + math.Min(a-half, board), wall: face}
-	if board < a-half {
-		out.wall = other
+	out := slotReach{least: base + start + k.shortest, clear: base + math.Min(air.v-wanted, board.v), most: base + math.Min(air.v-half, board.v), wall: air.face}
+	if board.v < air.v-half {
+		out.wall = board.face
 	}
 	return out
 }
@@ -431,21 +431,18 @@ func (s *scene) turnedSlot(k *slot) (*slot, bool) {
 		return nil, false
 	}
 	start := math.Max(l.to(u.gate(i, top, k.h))[0], l.to(u.gate(i, top, top))[0])
-	far, face := s.before(&l, k.x0, k.x1, 0, k.h)
-	board, other := s.before(&l, k.x0, k.x1, 0, top)
-	board = math.Min(board, s.floorEnd(&l, k.x0, k.x1))
-	if !s.holds(k, &l, math.Min(far, board), top) || !last.covers(&s.shell.air.Faces[b], 1, 2, k.mouthBlock(top)) || s.floorEnd(last, k.x0, k.x1) < a-1e-6 && last.lean == 0 {
+	air, board := s.runsOn(&u)
+	if !s.holds(k, &l, math.Min(air.v, board.v), top) || !last.covers(&s.shell.air.Faces[b], 1, 2, k.mouthBlock(top)) || s.floorEnd(last, k.x0, k.x1) < a-1e-6 && last.lean == 0 {
 		return nil, false
 	}
 	if i > 1 { // not past where it would meet the roof of the leg before the last
 		before := &k.legs[i-2]
-		if p, ok := solid.Meet(l.level(top), before.level(top), solid.Through(l.o, l.w)); ok && l.to(p)[0] > start && l.to(p)[0] < board {
-			board, other = l.to(p)[0], before.floor
+		if p, ok := solid.Meet(l.level(top), before.level(top), solid.Through(l.o, l.w)); ok && l.to(p)[0] > start && l.to(p)[0] < board.v {
+			board = end{l.to(p)[0], before.floor}
 		}
 	}
-	u.facing = face
-	base := u.walked() - l.to(u.gate(i, k.h/2, k.h/2))[0]
-	u.reach = s.reachOf(&u, start, far, board, face, other, base)
+	u.facing = air.face
+	u.reach = s.reachOf(&u, start, air, board, u.walked()-l.to(u.gate(i, k.h/2, k.h/2))[0])
 	return &u, u.reach.most > u.reach.least
 }
 
@@ -487,6 +484,6 @@ func (s *scene) folded(k *slot) (*slot, bool) {
 	u.legs = []leg{*l, up, back}
 	u.facing = l.start
 	base := a - k.h - k.outer + 2*k.h + k.t - duct.FoldCut(k.h, k.t, k.h) // to the divider's end, round it
-	u.reach = s.reachOf(&u, k.h, a, math.Inf(1), l.start, -1, base-k.h)
+	u.reach = s.reachOf(&u, k.h, end{a, l.start}, end{math.Inf(1), -1}, base-k.h)
 	return &u, u.reach.most > u.reach.least
 }

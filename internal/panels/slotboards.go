@@ -37,13 +37,8 @@ func (s *scene) portPieces() []piece {
 		p.notes = append(p.notes, round)
 		out = append(out, p)
 	}
-	for i, x := range k.sidePieces() {
-		out = append(out, s.upright(k, numbered("slot side", i, len(k.sidePieces())), SlotWall, x))
-	}
-	for i, x := range k.finsAt() {
-		p := s.upright(k, numbered("slot fin", i, len(k.finsAt())), Fin, x)
-		p.notes = append(p.notes, say("round the leading and trailing edges"))
-		out = append(out, p)
+	for _, u := range k.uprights() {
+		out = append(out, s.upright(k, u))
 	}
 	return out
 }
@@ -51,7 +46,7 @@ func (s *scene) portPieces() []piece {
 // roofPiece is roof i, of leg n, with what its edges meet: walls, the boards of the legs before and after it, a side piece.
 func (s *scene) roofPiece(k *slot, i, n int) piece {
 	b := &k.roofs[i]
-	p := piece{name: k.roofName(i), role: SlotRoof, board: *b, on: k.legs[n].floor, meets: make([]string, len(b.Edges))}
+	p := piece{name: k.roofName(i), role: SlotRoof, board: *b, on: k.legs[n].floor}
 	if p.on < 0 {
 		p.on = k.legs[0].floor
 	}
@@ -60,13 +55,12 @@ func (s *scene) roofPiece(k *slot, i, n int) piece {
 		if r3.Dot(b.Sides[e].N, k.legs[n].v) < 0 {
 			next = n - 1
 		}
-		switch w := b.Edges[e].With; {
-		case w >= 0:
-			p.meets[e] = s.faces[w].name
+		switch {
+		case b.Edges[e].With >= 0:
 		case math.Abs(r3.Dot(b.Sides[e].N, k.legs[0].w)) > 0.99:
-			p.meets[e] = "slot side"
+			b.Edges[e].Piece = "slot side"
 		case k.boarded(next):
-			p.meets[e] = k.roofName(i + next - n)
+			b.Edges[e].Piece = k.roofName(i + next - n)
 		}
 	}
 	high := s.shell.air.Faces[p.on].Depth(b.Outer[0])
@@ -74,32 +68,37 @@ func (s *scene) roofPiece(k *slot, i, n int) piece {
 	return p
 }
 
-// sidePieces is where the side pieces begin along w.
-func (k *slot) sidePieces() []float64 {
-	var out []float64
+// upright is a side piece or a fin of a slot, and where it begins along w.
+type upright struct {
+	name string
+	role Role
+	x    float64
+}
+
+// uprights are the side pieces and then the fins.
+func (k *slot) uprights() []upright {
+	var sides []float64
 	if k.low {
-		out = append(out, k.x0)
+		sides = append(sides, k.x0)
 	}
 	if k.high {
-		out = append(out, k.x1-k.t)
+		sides = append(sides, k.x1-k.t)
 	}
-	return out
-}
-
-// finsAt is where the fins begin along w.
-func (k *slot) finsAt() []float64 {
+	var out []upright
+	for i, x := range sides {
+		out = append(out, upright{numbered("slot side", i, len(sides)), SlotWall, x})
+	}
 	lo, _ := k.airSpan()
 	pitch := k.clear/float64(k.fins+1) + k.t
-	out := make([]float64, k.fins)
-	for i := range out {
-		out[i] = lo + float64(i+1)*pitch - k.t
+	for i := range k.fins {
+		out = append(out, upright{numbered("slot fin", i, k.fins), Fin, lo + float64(i+1)*pitch - k.t})
 	}
 	return out
 }
 
-// upright is a board between floor and roof that begins at x along w: its outline is that of the air.
-func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
-	l := &k.legs[0]
+// upright is a board between floor and roof: its outline is that of the air.
+func (s *scene) upright(k *slot, u upright) piece {
+	l, x := &k.legs[0], u.x
 	shift := r3.Scale(x+k.t-k.x0, l.w)
 	at := make([]r3.Vec, len(k.air))
 	for i, p := range k.air {
@@ -114,21 +113,21 @@ func (s *scene) upright(k *slot, name string, role Role, x float64) piece {
 		}
 		at, sides = back, turned
 	}
-	p := piece{name: name, role: role, on: l.floor, board: plate(solid.Through(at[0], l.w), at, k.t)}
-	for _, side := range sides {
-		switch {
-		case side >= 0:
-			p.meets = append(p.meets, s.faces[side].name)
-		case side == noSide:
-			p.meets = append(p.meets, "")
-		default:
-			p.meets = append(p.meets, k.roofName(-1-side))
+	p := piece{name: u.name, role: u.role, on: l.floor, board: plate(solid.Through(at[0], l.w), at, k.t)}
+	for e, side := range sides {
+		if side >= 0 {
+			p.board.Edges[e].With = side
+		} else if side != noSide {
+			p.board.Edges[e].Piece = k.roofName(-1 - side)
 		}
 	}
 	low, from := s.wallAt(k)
 	p.notes = []Message{say("near face %s from the inner face of the %s", Length(x-from), low)}
 	if x-from < sameFace {
 		p.notes = []Message{say("flat against the %s", low)}
+	}
+	if u.role == Fin {
+		p.notes = append(p.notes, say("round the leading and trailing edges"))
 	}
 	return p
 }

@@ -165,11 +165,12 @@ func (s *scene) mouth(k *slot) opening {
 func (s *scene) driversWithSlot() (mounted, error) {
 	p := s.spec.Port
 	stood := s.bodies
-	if s.standAlone(); s.alone.why != nil {
-		return mounted{}, s.alone.why.refused()
+	_, missing, why := s.stand(s.spec.drivers(), s.shell.driver, nil, -rounding, none)
+	if why != nil {
+		return mounted{}, why.refused()
 	}
-	alone := 0
-	if s.alone.short > rounding {
+	alone := 0 // without a slot
+	if missing > rounding {
 		alone = 2
 	}
 	var best mounted
@@ -217,23 +218,8 @@ func (s *scene) driversWithSlot() (mounted, error) {
 	return best, nil
 }
 
-// alone is the drivers as they stand where no slot is in their way, with what is missing for them all the same.
-type alone struct {
-	fit   mounted
-	short float64
-	why   *noFrame
-}
-
-// standAlone stands the drivers without a slot, once.
-func (s *scene) standAlone() {
-	if s.alone == nil {
-		s.alone = &alone{}
-		s.alone.fit, s.alone.short, s.alone.why = s.stand(s.spec.drivers(), s.shell.driver, nil, -rounding, none)
-	}
-}
-
-// withSlot lays a slot and stands the drivers beside it: where they stand alone if they may, else in a place worth enough; short is
-// what is missing for them, why that their frame does not go on.
+// withSlot lays a slot and stands the drivers beside it, in a place worth enough; short is what is missing for them, why that their
+// frame does not go on.
 func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (fit mounted, short float64, why *noFrame, ok bool) {
 	laid, err := s.laySlot(k, length)
 	if err != nil {
@@ -242,40 +228,20 @@ func (s *scene) withSlot(stood []body, k *slot, length, enough, over float64) (f
 	s.bodies = append(stood[:len(stood):len(stood)], laid.bodies...)
 	for i := range stood {
 		for m := range laid.bodies {
-			if stood[i].kind != layerBody && stood[i].meets(&laid.bodies[m], 0) {
+			if stood[i].meets(&laid.bodies[m], 0) {
 				return fit, 0, nil, false
 			}
 		}
 	}
 	s.fitted.ports = []port{{opening: s.mouth(laid), slot: laid}}
-	if s.stillStand() {
-		fit = s.alone.fit
-	} else {
-		fit, short, why = s.stand(s.spec.drivers(), s.shell.driver, nil, enough, over)
-	}
+	fit, short, why = s.stand(s.spec.drivers(), s.shell.driver, nil, enough, over)
 	fit.slot = laid
 	return fit, short, why, why == nil
-}
-
-// stillStand reports whether nothing is missing for the drivers, as they stand alone, with what stands now.
-func (s *scene) stillStand() bool {
-	if s.alone.why != nil || s.alone.short > rounding {
-		return false
-	}
-	f := s.driverFace()
-	others := s.onFace(f.i)
-	for _, c := range s.alone.fit.centres {
-		if s.worth(s.alone.fit.mount, f, c, others, -2*rounding) < -rounding {
-			return false
-		}
-	}
-	return true
 }
 
 // slotReach is what all places allow a slot: the least and the longest that acts. The longest leaves air in the box.
 func (s *scene) slotReach() Reach {
 	stood := s.bodies
-	s.standAlone()
 	defer func() { s.bodies, s.fitted.ports = stood, nil }()
 	out := Reach{Least: math.Inf(1)}
 	_, half := s.spec.Port.mouthAir()

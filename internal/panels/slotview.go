@@ -165,11 +165,6 @@ func (s *scene) roofSize(v view, b *Board, along r3.Vec) CutSize {
 	return CutSize{A: a, B: e, Beside: true}
 }
 
-// uprights gives where side pieces and fins begin along w, by their names.
-func (k *slot) uprights(yield func(string, []float64) bool) {
-	_ = yield("slot side", k.sidePieces()) && yield("slot fin", k.finsAt())
-}
-
 // numbered is a name with its number, where there are several.
 func numbered(name string, i, n int) string {
 	if n > 1 {
@@ -189,15 +184,10 @@ func (s *scene) slotAcross(k *slot) SlotCut {
 	var c SlotCut
 	s.cutPieces(v, k, &c)
 	point := func(w, n float64) plane.Point { return v.flat(l.at(at, w, n)) }
-	block := func(name string, w float64) {
-		c.Boards = append(c.Boards, CutPiece{name, plane.Polygon{point(w, 0), point(w+k.t, 0), point(w+k.t, k.h), point(w, k.h)}.CCW()})
-	}
 	var marks []float64
-	for name, all := range k.uprights {
-		for i, w := range all {
-			block(numbered(name, i, len(all)), w)
-			marks = append(marks, w)
-		}
+	for _, u := range k.uprights() {
+		c.Boards = append(c.Boards, CutPiece{u.name, plane.Polygon{point(u.x, 0), point(u.x+k.t, 0), point(u.x+k.t, k.h), point(u.x, k.h)}.CCW()})
+		marks = append(marks, u.x)
 	}
 	slices.Sort(marks)
 	lo, _ := k.airSpan()

@@ -46,7 +46,7 @@ func TestDriverSitsWhereItIsWished(t *testing.T) {
 					continue
 				}
 				found = true
-				g := p.Place.frame().At(plane.Point{X: h.X, Y: h.Y}, 0)
+				g := p.Place.At(plane.Point{X: h.X, Y: h.Y}, 0)
 				for k, d := range [3]float64{g.X - c.at.At.X, g.Y - c.at.At.Y, g.Z - c.at.At.Z} {
 					if c.at.Known[k] && math.Abs(d) > 0.6e-3 { // holes are placed on whole half millimetres
 						t.Errorf("%s: the driver is at %v, wished at %v", c.face, g, c.at.At)

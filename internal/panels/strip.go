@@ -52,24 +52,9 @@ func (sc *scene) stiffening(i int) stiffen {
 	}
 	end := sc.plateOf(sc.shell.end(solid.High))
 	s.height = math.Min(stripTall*t, math.Min(end.sides[0], end.sides[1])/4)
-	x, from := sc.shell.axis.Of(s.o), sc.shell.axis.Of(s.o)
-	last := x + s.sides[0]
-	span := 0.0
-	next := func(to float64) {
-		switch w := to - x; {
-		case w > span:
-			s.other, span, from = math.Max(s.other, span), w, x
-		default:
-			s.other = math.Max(s.other, w)
-		}
-		x = to + t
-	}
-	for _, b := range sc.braced.spots {
-		next(b)
-	}
-	next(last)
+	from, span, other := sc.between(&s.plateOf, sc.braced.spots)
 	s.o = r3.Add(s.o, r3.Scale(from-sc.shell.axis.Of(s.o), s.e[0]))
-	s.sides[0] = span
+	s.sides[0], s.other = span, other
 	return s
 }
 
@@ -111,9 +96,8 @@ func (sc *scene) stiffen(p stiffen) {
 		if len(best) > 1 {
 			best[i].name = fmt.Sprintf("strip %d on the %s", i+1, name)
 		}
-		sc.bodies = append(sc.bodies, newBody(stripBody, best[i].name, best[i].board.corners(), bodyAir))
+		sc.put(best[i], stripBody)
 	}
-	sc.pieces = append(sc.pieces, best...)
 }
 
 // spread places n strips across side k of a plate at unequal spans, each moved a little where something stands in its way,
@@ -169,14 +153,9 @@ func (sc *scene) strip(p stiffen, k int, at float64) (s piece, ok bool) {
 	}
 	s = piece{role: Strip, on: p.face, board: plate(solid.Through(o, w), at4, t)}
 	s.air = s.board.Volume
-	s.meets = make([]string, 4)
-	for e, side := range s.board.Sides {
-		if r3.Dot(side.N, in) < -0.5 {
-			s.meets[e] = sc.shell.parts[p.face].name
-		}
-	}
-	s.notes = []Message{say("on edge inside the %s, glued along its whole length; %s", sc.shell.parts[p.face].name, sc.stripAt(p, k, at))}
-	b := newBody(stripBody, "", s.board.corners(), bodyAir)
+	s.board.restsOn(p.face, r3.Scale(-1, in))
+	s.notes = []Message{say("on edge inside the %s, glued along its whole length; %s", sc.shell.parts[p.face].name, sc.stripAt(p, k, at, lo+stripPlay/2))}
+	b := s.body(stripBody)
 	return s, sc.clearOfAll(&b)
 }
 
@@ -209,10 +188,9 @@ func (sc *scene) clearOfAll(b *body) bool {
 	return true
 }
 
-// stripAt says where a strip stands.
-func (sc *scene) stripAt(p stiffen, k int, at float64) Message {
+// stripAt says where a strip stands: at, its near face, and along where its square end stays away from a leaning neighbour.
+func (sc *scene) stripAt(p stiffen, k int, at, along float64) Message {
 	sh := sc.shell
-	w := p.e[k]
 	from := at
 	for _, e := range sc.braced.spots {
 		if k == 0 && sh.parts[p.face].role == Wall && sh.axis.Of(p.o)+rounding > e {
@@ -220,19 +198,29 @@ func (sc *scene) stripAt(p stiffen, k int, at float64) Message {
 			from = sh.axis.Of(p.o) + at - lo
 		}
 	}
-	best, what := math.Inf(-1), "" // the neighbour that the distance is from
-	for _, loop := range sh.air.Faces[p.face].Loops {
+	way, u := "upright", r3.Unit(p.e[1-k])
+	if math.Abs(u.X) > 1-sameSize {
+		way = "along the width"
+	} else if math.Abs(u.Z) < 0.5 {
+		way = "from front to back"
+	}
+	text := say("%s, near face %s from the inside of the %s", way, Length(from), sc.neighbour(p, p.e[k]))
+	if along > 2*stripPlay {
+		text = say("%s, its end %s from the inside of the %s", text, Length(along), sc.neighbour(p, u))
+	}
+	return text
+}
+
+// neighbour is that of a stiffened face, by its near corner, from which a direction leads away.
+func (sc *scene) neighbour(p stiffen, way r3.Vec) (name string) {
+	best := math.Inf(-1)
+	for _, loop := range sc.shell.air.Faces[p.face].Loops {
 		for _, j := range loop.With {
-			if d := -r3.Dot(sh.air.Faces[j].N, w); d > best {
-				best, what = d, sh.parts[j].name
+			f := &sc.shell.air.Faces[j]
+			if d := -r3.Dot(f.N, way) - math.Abs(f.Depth(p.o)); d > best {
+				best, name = d, sc.shell.parts[j].name
 			}
 		}
 	}
-	way := "upright"
-	if u := p.e[1-k]; math.Abs(u.X) > 1-sameSize {
-		way = "along the width"
-	} else if math.Abs(r3.Unit(u).Z) < 0.5 {
-		way = "from front to back"
-	}
-	return say("%s, %s from the inside of the %s", way, Length(from), what)
+	return name
 }

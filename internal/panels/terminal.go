@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 
 	"cubby/internal/grade"
@@ -33,23 +34,10 @@ func (p Plate) WithDefaults() Plate {
 		if p.Width == 0 && p.Height == 0 && p.Radius == 0 {
 			p.Radius = plateRadius
 		}
-		if p.Width == 0 {
-			p.Width = plateWidth
-		}
-		if p.Height == 0 {
-			p.Height = plateHeight
-		}
+		p.Width, p.Height = cmp.Or(p.Width, plateWidth), cmp.Or(p.Height, plateHeight)
 		p.Radius = math.Min(p.Radius, math.Min(p.Width, p.Height)/2)
 	}
-	if p.Depth == 0 {
-		p.Depth = plateDepth
-	}
-	if p.Screws == 0 {
-		p.Screws = plateScrews
-	}
-	if p.Hole == 0 {
-		p.Hole = platePilot
-	}
+	p.Depth, p.Screws, p.Hole = cmp.Or(p.Depth, plateDepth), cmp.Or(p.Screws, plateScrews), cmp.Or(p.Hole, platePilot)
 	return p
 }
 
@@ -195,20 +183,12 @@ func (s *scene) tryTerminal(f *face, shape opening, plate *Plate) (terminalFit, 
 		return room
 	}}
 	wood := plane.Point{X: shape.hx + terminalWood() + 5e-3, Y: shape.hy + terminalWood() + 5e-3}
-	lo, hi := f.free.Min.Add(wood), f.free.Max.Sub(wood)
-	rear, fore := hi.X, lo.X
+	roomy := drawn(plane.Rect{Min: f.free.Min.Add(wood), Max: f.free.Max.Sub(wood)})
+	rear, fore, low, mid := roomy.Max.X, roomy.Min.X, roomy.Min.Y, roomy.Min.Add(roomy.Max).Mul(0.5)
 	if f.side == leftSide { // x runs to the front there
 		rear, fore = fore, rear
 	}
-	mid := (f.free.Min.X + f.free.Max.X) / 2
-	if lo.X > hi.X {
-		rear, fore = mid, mid
-	}
-	if lo.Y > hi.Y {
-		lo.Y = (f.free.Min.Y + f.free.Max.Y) / 2
-		hi.Y = lo.Y
-	}
-	w.first = []plane.Point{{X: rear, Y: lo.Y}, {X: fore, Y: lo.Y}, {X: rear, Y: (lo.Y + hi.Y) / 2}, {X: fore, Y: (lo.Y + hi.Y) / 2}, {X: mid, Y: (lo.Y + hi.Y) / 2}}
+	w.first = []plane.Point{{X: rear, Y: low}, {X: fore, Y: low}, {X: rear, Y: mid.Y}, {X: fore, Y: mid.Y}, mid}
 	w.like = w.first[0]
 	found := w.place()
 	if math.IsInf(found.value, -1) {
@@ -273,7 +253,7 @@ func (s *scene) standsBehind(f *face, p plane.Point, r, depth float64, but bodyK
 	}
 	c := cone(but, from, f.in(), depth-f.t, r, r)
 	for i := range s.bodies {
-		if b := &s.bodies[i]; b.kind != but && !s.own(f, b) && c.meets(b, 0) {
+		if b := &s.bodies[i]; b.kind != but && c.meets(b, 0) {
 			return b.name
 		}
 	}
@@ -342,31 +322,23 @@ func (s *scene) terminalHoles() []Hole {
 func blindPilot(t float64) float64 { return math.Min(12e-3, 0.7*t) }
 
 // checkTerminal says how the terminal has come out.
-func (s *scene) checkTerminal() []Check {
-	if !s.spec.Terminal && s.spec.Plate == nil {
-		return nil
-	}
+func (s *scene) checkTerminal(b *Findings) {
+	t, p := &s.fitted.terminal, s.spec.Plate
 	name, least, want := "cable hole", cableHole, 2*cableHole // room for a gland's nut (common practice)
-	if s.spec.Plate != nil {
-		name, least, want = "terminal plate", s.spec.Plate.WithDefaults().leastRoom(), terminalWood()
+	smaller := Message{}
+	switch {
+	case p != nil:
+		whole := p.WithDefaults()
+		x, y := whole.half()
+		name, least, want = "terminal plate", whole.leastRoom(), terminalWood()
+		smaller = say("; it is %s x %s and %s deep: a smaller or shallower plate, or another face, would do", Length(2*x), Length(2*y), Length(whole.Depth))
+	case !s.spec.Terminal:
+		return
 	}
-	t := &s.fitted.terminal
 	if !t.placed {
-		smaller := say("%s", "")
-		if s.spec.Plate != nil {
-			p := s.spec.Plate.WithDefaults()
-			x, y := p.half()
-			smaller = say("; it is %s x %s and %s deep: a smaller or shallower plate, or another face, would do", Length(2*x), Length(2*y), Length(p.Depth))
-		}
-		return []Check{{name, Fail, 0, want, "m", say("no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, smaller)}}
+		b.add(name, Fail, 0, want, "m", say("no face that it may go on has room for the %s clear of joints, openings and what stands behind it%s", name, smaller))
+		return
 	}
-	turned, smaller := "", say("%s", "")
-	if t.turned {
-		turned = ", turned a quarter"
-	}
-	if t.room < terminalWood()-rounding && t.plate != nil {
-		smaller = say("; an opening %s smaller would do", Length(2*(terminalWood()-t.room)))
-	}
-	return []Check{{name, grade.NoLess(t.room, want, least), t.room, want, "m",
-		say("the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, turned, Length(t.room), t.near, Length(want), smaller)}}
+	b.least(name, t.room, want, least, "the %s is in the %s%s, %s from %s; %s is wanted%s", name, s.faces[t.face].name, sayIf(t.turned, ", turned a quarter"), Length(t.room), t.near,
+		Length(want), sayIf(t.room < terminalWood()-rounding && t.plate != nil, "; an opening %s smaller would do", Length(2*(terminalWood()-t.room))))
 }

@@ -1,6 +1,7 @@
 package panels
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -44,13 +45,16 @@ func (p *Port) pitch() float64 {
 // isSlot reports whether the port is made of boards.
 func (p *Port) isSlot() bool { return p.Bore <= 0 }
 
+// clear is the bore of a tube, or the height of a slot.
+func (p *Port) clear() float64 { return cmp.Or(math.Max(p.Bore, 0), p.Height) }
+
 // mouthAir is the air wanted before the inner end, and the least.
 func (p *Port) mouthAir() (wanted, least float64) {
-	r, high := grade.Of(grade.TubeInner), p.Bore
+	r := grade.Of(grade.TubeInner)
 	if p.isSlot() {
-		r, high = grade.Of(grade.SlotInner), p.Height
+		r = grade.Of(grade.SlotInner)
 	}
-	return r.Pass * high, r.Marginal * high
+	return r.Pass * p.clear(), r.Marginal * p.clear()
 }
 
 // cut is what so many elbows and the flares take off the centre line.
@@ -114,40 +118,43 @@ type candidate struct {
 func (s *scene) placeTubes(length float64) ([]port, Reach) {
 	p := s.spec.Port
 	_, half := p.mouthAir()
-	var tight *candidate
+	take := func(c *candidate, whole bool) []port {
+		was := s.shift(c.drivers)
+		fit := s.take(c, length, whole)
+		if fit == nil {
+			s.shift(was)
+		}
+		return fit
+	}
+	var tight []candidate
 	for l := range s.layouts {
 		bar := length + p.cut(l.elbows) + half - 2*rounding
 		if math.IsInf(length, 1) {
 			break
 		}
 		was := s.shift(l.drivers)
-		if c := s.tryLayout(l, length, bar); c.value > bar {
-			if fit := s.take(&c, length, true); fit != nil {
+		c := s.tryLayout(l, length, bar)
+		s.shift(was)
+		if c.value > bar {
+			if fit := take(&c, true); fit != nil {
 				return fit, Reach{}
 			}
-			if tight == nil {
-				tight = &c
-			}
+			tight = append(tight, c)
 		}
-		s.shift(was)
 	}
-	if tight != nil {
-		was := s.shift(tight.drivers)
-		if fit := s.take(tight, length, false); fit != nil {
+	if len(tight) > 0 {
+		if fit := take(&tight[0], false); fit != nil {
 			return fit, Reach{}
 		}
-		s.shift(was)
 	}
 	all, reach := s.longest()
 	for i := range all {
 		if all[i].acts < length-rounding {
 			continue
 		}
-		was := s.shift(all[i].drivers)
-		if fit := s.take(&all[i], length, false); fit != nil {
+		if fit := take(&all[i], false); fit != nil {
 			return fit, reach
 		}
-		s.shift(was)
 	}
 	return nil, reach
 }
@@ -169,16 +176,19 @@ func (s *scene) shift(to *mounted) *mounted {
 func (s *scene) layouts(yield func(layout) bool) {
 	p := s.spec.Port
 	n := max(p.Count, 1)
-	faces := s.facesFor(p.Face)
-	for _, f := range faces {
-		f.measure(s.shell)
-	}
+	faces := s.facesFor(p.Face, frontSide, leftSide, rightSide, topSide, backSide)
 	for elbows := 0; elbows <= min(p.Elbows, mostElbows); elbows++ {
 		for _, f := range faces {
-			for _, g := range s.tubeGroups(f, n) {
-				if !yield(layout{f: f, g: g, elbows: elbows}) {
-					return
+			each := func(m *mounted) bool {
+				for _, g := range s.tubeGroups(f, n) {
+					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
+						return false
+					}
 				}
+				return true
+			}
+			if !each(nil) {
+				return
 			}
 			if f.i != s.shell.driver || elbows > 1 {
 				continue
@@ -187,10 +197,8 @@ func (s *scene) layouts(yield func(layout) bool) {
 				s.moved = s.movedDrivers()
 			}
 			for _, m := range s.moved {
-				for _, g := range s.tubeGroups(f, n) {
-					if !yield(layout{f: f, g: g, elbows: elbows, drivers: m}) {
-						return
-					}
+				if !each(m) {
+					return
 				}
 			}
 		}
@@ -216,8 +224,8 @@ func (s *scene) movedDrivers() []*mounted {
 	return out
 }
 
-// facesFor lists the faces to try for a port or radiators.
-func (s *scene) facesFor(name string) []*face {
+// facesFor lists the faces to try for a port or radiators: the named one, or that of the drivers and those that look to sides.
+func (s *scene) facesFor(name string, sides ...side) []*face {
 	if name != "" {
 		if i, err := s.shell.resolve(name); err == nil {
 			return []*face{&s.faces[i]}
@@ -225,8 +233,7 @@ func (s *scene) facesFor(name string) []*face {
 		return nil
 	}
 	first := s.driverFace()
-	rest := s.facesTo(frontSide, leftSide, rightSide, topSide, backSide)
-	return append([]*face{first}, slices.DeleteFunc(rest, func(f *face) bool { return f == first })...)
+	return append([]*face{first}, slices.DeleteFunc(s.facesTo(sides...), func(f *face) bool { return f == first })...)
 }
 
 // tubeGroups are the ways to stand n tubes on a face; two also on both sides of the driver.
@@ -319,7 +326,7 @@ func (s *scene) bestWays(l layout, p plane.Point, need, bar float64) ([]way, boo
 	var ways []way
 	for _, m := range l.g.at {
 		at := p.Add(m)
-		if !s.holeAt(l, at) || l.elbows > 0 && s.bound(l, at) <= bar {
+		if !s.holeAt(l, at) {
 			return nil, false
 		}
 		over := bar
@@ -368,13 +375,12 @@ func (s *scene) straight(f *face, at plane.Point, bar float64) way {
 	if w.most <= bar {
 		return w
 	}
-	if s.stopped(f, from, f.in(), bar-f.t) {
+	if s.blocked(portBody, from, f.in(), r, bar-f.t) {
 		w.most = bar
 		return w
 	}
-	if t, b := s.bodyAhead(from, f.in(), r, d, true, func(b *body) bool { return s.own(f, b) }); b != nil {
-		w.most, w.facing = t+f.t, obstacle{face: -1, body: b}
-	}
+	d, w.facing = s.bodyAhead(portBody, from, f.in(), r, d, w.facing)
+	w.most = d + f.t
 	return w
 }
 
@@ -423,10 +429,9 @@ func (s *scene) lay(f *face, w way, long float64, i, n int) port {
 // portError says that the tubes do not go into the box, and the longest that do.
 func (s *scene) portError(reach Reach) error {
 	p := s.spec.Port
-	each := say("%s", "")
-	count := say("one tube")
+	count, each := say("one tube"), ""
 	if p.Count > 1 {
-		count, each = say("%d tubes", p.Count), say(" each")
+		count, each = say("%d tubes", p.Count), " each"
 	}
 	return s.noPort(say("the port (%s of %s bore, acting as %s%s)", count, Length(p.Bore), Length(p.Length), each), "shorter than the board that it goes through", reach)
 }

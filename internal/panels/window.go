@@ -9,10 +9,7 @@ import (
 
 // windowsFor cuts windows into a brace, a rail inside its outline, clear of the holes for tubes unless these lie wholly in one.
 func windowsFor(outline plane.Polygon, holes []Hole, rail float64) []plane.Rect {
-	opening, err := shrink(outline, rail)
-	if err != nil {
-		return nil
-	}
+	opening := largest(outline.Inset(rail))
 	windows := windowsIn([]plane.Polygon{opening}, rail, braceOpen*outline.Area())
 	if !slices.ContainsFunc(holes, func(h Hole) bool { return slices.ContainsFunc(windows, h.cutsInto) }) {
 		return windows
@@ -103,22 +100,6 @@ func windowArea(w plane.Rect) float64 {
 // windowRadius is the radius of a window's corners.
 func windowRadius(w plane.Rect) float64 {
 	return math.Min(braceRadius, math.Min(w.Max.X-w.Min.X, w.Max.Y-w.Min.Y)/2)
-}
-
-// shrink moves every side of a polygon inward by d and gives the largest piece.
-func shrink(g plane.Polygon, d float64) (plane.Polygon, error) {
-	by := make([]float64, len(g))
-	for i := range by {
-		by[i] = d
-	}
-	pieces, err := g.Inset(by)
-	if err != nil {
-		return nil, err
-	}
-	if len(pieces) == 0 {
-		return nil, ErrSlab
-	}
-	return pieces[0], nil
 }
 
 // largest is the first of the pieces of a polygon, which come by size; nil when there is none.

@@ -22,6 +22,18 @@ func strokes(g Polygon) []stroke {
 	return s
 }
 
+// Arrange gives the figure in which inside is true, given the polygons along which that may change: its pieces counter-clockwise,
+// largest first, and their holes clockwise.
+func Arrange(inside func(Point) bool, along ...Polygon) (pieces, holes []Polygon) {
+	var s []stroke
+	size := 0.0
+	for _, g := range along {
+		s = append(s, strokes(g)...)
+		size = math.Max(size, g.Bounds().Diagonal())
+	}
+	return bySize(outlines(s, size, inside))
+}
+
 // A side is a piece of stroke between two vertices of the arrangement with the figure on its left.
 type side struct {
 	from, to int

@@ -64,10 +64,9 @@ func (g Polygon) Subtract(r Rect) []Polygon {
 }
 
 func (g Polygon) subtract(r Rect) (pieces, holes []Polygon) {
-	s := append(strokes(g), strokes(r.Polygon())...)
-	return bySize(outlines(s, g.Bounds().Diagonal(), func(p Point) bool {
+	return Arrange(func(p Point) bool {
 		return !(p.X > r.Min.X && p.X < r.Max.X && p.Y > r.Min.Y && p.Y < r.Max.Y) && g.encloses(p)
-	}))
+	}, g, r.Polygon())
 }
 
 // Intersect returns the common part of two polygons, largest piece first; nil when there is none. Either may be
@@ -80,9 +79,7 @@ func (g Polygon) Intersect(h Polygon) []Polygon {
 	if a.Max.X <= b.Min.X || b.Max.X <= a.Min.X || a.Max.Y <= b.Min.Y || b.Max.Y <= a.Min.Y {
 		return nil
 	}
-	s := append(strokes(g), strokes(h)...)
-	size := math.Max(a.Diagonal(), b.Diagonal())
-	pieces, _ := bySize(outlines(s, size, func(p Point) bool { return g.encloses(p) && h.encloses(p) }))
+	pieces, _ := Arrange(func(p Point) bool { return g.encloses(p) && h.encloses(p) }, g, h)
 	return pieces
 }
 

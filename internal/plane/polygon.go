@@ -1,6 +1,7 @@
 package plane
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -105,15 +106,14 @@ func (g Polygon) IsConvex() bool {
 	return len(g) >= 3
 }
 
-// ConvexHull returns the least convex polygon that holds all corners, counter-clockwise, without corners that lie on a
-// straight line (Andrew's monotone chain, 1979).
+// ConvexHull returns the least convex polygon that holds all corners, counter-clockwise from the one farthest left (of those the
+// lowest), without corners that lie on a straight line (Andrew's monotone chain, 1979). The chain follows a direction that no wall
+// is likely to be square to: along one that is, only rounding would tell which corner is next.
 func (g Polygon) ConvexHull() Polygon {
+	const skew = 0.0137
 	pts := slices.Clone(g)
 	slices.SortFunc(pts, func(p, q Point) int {
-		if p.X != q.X {
-			return cmpFloat(p.X, q.X)
-		}
-		return cmpFloat(p.Y, q.Y)
+		return cmp.Or(cmp.Compare(p.X+skew*p.Y, q.X+skew*q.Y), cmp.Compare(p.X, q.X))
 	})
 	pts = slices.Compact(pts)
 	if len(pts) < 3 {
@@ -132,7 +132,13 @@ func (g Polygon) ConvexHull() Polygon {
 	}
 	lower := chain(pts)
 	slices.Reverse(pts)
-	return append(lower, chain(pts)...)
+	hull, first := append(lower, chain(pts)...), 0
+	for i, p := range hull {
+		if p.X < hull[first].X || p.X == hull[first].X && p.Y < hull[first].Y {
+			first = i
+		}
+	}
+	return slices.Concat(hull[first:], hull[:first])
 }
 
 // leftOf reports whether b sticks out to the right of the way from a to p by more than the rounding of a figure of size d.

@@ -25,7 +25,7 @@ func layOutCheck(r *design.CheckResult, o Options) (*book, error) {
 	if r == nil || len(r.Boxes) == 0 {
 		return nil, errors.New("document: no box was judged")
 	}
-	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+	return bound(&design.Result{Basis: r.Basis}, o, func(b *book) {
 		b.runOn(nil, []float64{46, 38, 32}, func(b *book, least float64) *flow { return checkPage(b, r, least) })
 		if r.Boxes[0].Circuit != nil {
 			checkGraphs(b, r)
@@ -105,7 +105,7 @@ func checkPage(b *book, r *design.CheckResult, least float64) *flow {
 // gradedTable is the table of a box's checks. Where the page is short of height (mm) for it, its type is smaller; then what
 // passes is told in a line of its own instead.
 func gradedTable(r *design.CheckResult, j design.Judged, width, height float64) (t table, passes string) {
-	q := &design.Result{Request: r.Request}
+	q := &design.Result{Basis: r.Basis}
 	graded := slices.DeleteFunc(slices.Clone(j.Checks), func(c design.Check) bool { return c.Told })
 	t = checkTable(q, graded)
 	for t.Size > sizeSmall && t.height(width) > height {
@@ -204,7 +204,7 @@ func checkGraphs(b *book, r *design.CheckResult) {
 	j := &r.Boxes[0]
 	f := b.flow(partA, "How it plays", portrait)
 	d := &design.Design{Sound: j.Sound, Judgement: j.Judgement}
-	q := &design.Result{Request: r.Request, Air: r.Air, DriverSingle: r.DriverSingle, Driver: r.Driver, DriveVolts: r.DriveVolts, FullVolts: r.FullVolts,
+	q := &design.Result{Basis: r.Basis,
 		Designs: []design.Design{*d}}
 	name := j.Ready.Name
 	if name == "" {
@@ -217,7 +217,7 @@ func checkGraphs(b *book, r *design.CheckResult) {
 
 // checkGraph shows the level of the box beside that of the best box that could be built.
 func checkGraph(r *design.CheckResult, j design.Judged) graph {
-	q := &design.Result{Request: r.Request, DriveVolts: r.DriveVolts}
+	q := &design.Result{Basis: r.Basis}
 	own := &design.Design{Sound: design.Sound{Curves: j.Curves}}
 	g := levelGraph(q, own)
 	if r.Best != nil {

@@ -22,9 +22,9 @@ func checkedBoxes(t *testing.T, u unit.System) *design.CheckResult {
 		Frame:     panels.Driver{Cutout: 0.236, Depth: 0.135},
 		Amplifier: &design.Amplifier{Power: 500, Into: 4},
 		Boxes: []design.ReadyBox{
-			{Name: "first box", Kind: design.Vented, NetVolume: 0.04, Section: section, Width: 0.4, Wall: 0.015, Opening: 0.236,
+			{Name: "first box", Kind: design.Vented, NetVolume: 0.04, Shell: design.Shell{Section: section, Width: 0.4, Wall: 0.015}, Hole: design.Hole{Opening: 0.236},
 				Port: design.ReadyPort{Diameter: 0.05, Length: 0.1, Tuning: 25}},
-			{Name: "second box", Kind: design.Sealed, Section: section, Width: 0.4, Wall: 0.015, Opening: 0.236, Price: 80},
+			{Name: "second box", Kind: design.Sealed, Shell: design.Shell{Section: section, Width: 0.4, Wall: 0.015}, Hole: design.Hole{Opening: 0.236}, Price: 80},
 		},
 	})
 	if err != nil {

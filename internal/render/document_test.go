@@ -81,7 +81,7 @@ func TestMixedDocument(t *testing.T) {
 				t.Errorf("page %d: %s", i+1, f)
 			}
 		}
-		r := &design.Result{Request: design.Request{Title: "Härte – “test”", Author: "A. Nobody"}}
+		r := &design.Result{Basis: design.Basis{Request: design.Request{Title: "Härte – “test”", Author: "A. Nobody"}}}
 		data, err := b.pdf(r, Options{Created: "2026-03-14T00:00:00Z"})
 		if err != nil {
 			t.Fatal(err)

@@ -69,8 +69,8 @@ func panelSolids(p panels.Panel) []solid {
 }
 
 func wallSolid(p panels.Panel) solid {
-	right := p.Place.Origin[0] + p.Length
-	s := solid{Normal: vec{1, 0, 0}, Thick: p.Length, Mark: p.Mark, Out: vec(p.Place.X).cross(vec(p.Place.Y))}
+	right := p.Place.O.X + p.Length
+	s := solid{Normal: vec{1, 0, 0}, Thick: p.Length, Mark: p.Mark, Out: toVec(p.Place.N)}
 	for _, c := range p.Section {
 		s.Cap = append(s.Cap, across(right, c))
 	}
@@ -82,10 +82,10 @@ func plateSolid(p panels.Panel, f panels.Frame) solid {
 	if len(outline) == 0 {
 		outline = rectOutline(p.Length, p.Width)
 	}
-	n := vec(f.X).cross(vec(f.Y))
+	n := toVec(f.N)
 	s := solid{Normal: n, Thick: p.Thickness, Mark: p.Mark, Out: n}
 	for _, c := range outline.CCW() {
-		s.Cap = append(s.Cap, vec(f.Origin).add(vec(f.X).mul(c.X)).add(vec(f.Y).mul(c.Y)))
+		s.Cap = append(s.Cap, onPanel(f, c))
 	}
 	return s
 }

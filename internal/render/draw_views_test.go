@@ -65,7 +65,7 @@ func TestViewsStandWhereTheProjectionSays(t *testing.T) {
 }
 
 func TestProjectionOfThePaper(t *testing.T) {
-	r := &design.Result{Request: design.Request{Units: unit.Metric}}
+	r := &design.Result{Basis: design.Basis{Request: design.Request{Units: unit.Metric}}}
 	for _, c := range []struct {
 		paper string
 		wish  design.Projection

@@ -117,7 +117,7 @@ func driverPlace(r *design.Result, s *standView, d *design.Design) (text string,
 	}
 	away := true
 	for _, p := range d.Box.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		for _, h := range p.Holes {
 			if h.Kind == panels.HoleDriver && h.Use != panels.UseRadiator && away {
 				at = onPanel(p.Place, plane.Point{X: h.X, Y: h.Y})
@@ -147,7 +147,7 @@ func radiatorPlace(s *standView, d *design.Design) (vec, bool) {
 
 func seenHole(s *standView, d *design.Design, wanted func(panels.Hole) bool) (vec, bool) {
 	for _, p := range d.Box.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		for _, h := range p.Holes {
 			if wanted(h) && n.dot(s.eye) > 1e-6 {
 				return onPanel(p.Place, plane.Point{X: h.X, Y: h.Y}), true
@@ -204,7 +204,7 @@ func answerWord(v design.Verdict, d *design.Design) string {
 func headline(r *design.Result, d *design.Design) string {
 	s := answerWord(d.Verdict, d) + "."
 	if r.Room != nil {
-		s += " It stands " + r.StandingText(d)
+		s += " It stands " + r.Request.StandingText(d)
 		if l := r.Loudest(d); len(l) > 0 && d.Verdict != design.DoesNotSuit {
 			k := l[min(1, len(l)-1)]
 			s += fmt.Sprintf(", and reaches about %s dB at %s Hz", number(k.Cold, 0), trim(k.Frequency))

@@ -202,13 +202,13 @@ func placeRows(r *design.Result, d *design.Design) [][2]string {
 	}
 	add("Place", placeText(r, d))
 	if r.Room != nil {
-		stands := "It stands " + r.StandingText(d)
+		stands := "It stands " + r.Request.StandingText(d)
 		if d.Beside != "" {
 			stands += "; " + d.Beside
 		}
 		add("Standing", stands)
 	}
-	add("Next best place", d.RunnerUp)
+	add("Other places", d.RunnerUp)
 	add("Carrying in", d.CarryText)
 	add("In its place", d.Access.Text())
 	add("Fixing to the vehicle", fixingPoints(d))

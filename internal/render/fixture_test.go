@@ -84,7 +84,7 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		ends := [2]float64{thielesmall.EndFlush(0.0358), thielesmall.EndFree(0.0358)}
 		sys0.Box.LeakQ = 7
 		sys0.Box.Ports = []thielesmall.Port{{Area: a, Length: 0.1, Ends: ends}}
-		d.Port = &design.PortDesign{Count: 1, Bore: 0.0716, Outside: 0.075, Area: a, Length: 0.1, EndOuter: ends[0], EndInner: ends[1], SpeedAtLimit: 27, SpeedAt: 29, MillimetrePerHertz: -0.0174}
+		d.Port = &design.PortDesign{PortSize: design.PortSize{Count: 1, Bore: 0.0716, Outside: 0.075, Area: a}, Length: 0.1, EndOuter: ends[0], EndInner: ends[1], SpeedAtLimit: 27, SpeedAt: 29, MillimetrePerHertz: -0.0174}
 	}
 	d.Circuit, err = thielesmall.NewCircuit(sys0)
 	must(err)
@@ -116,16 +116,16 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 	d.SheetStock = []nest.Stock{{Name: "MDF 15", Board: "MDF", Thickness: 15000, Length: 2440000, Width: 1220000, Trim: -1}}
 	d.Sheets, err = nest.Lay(design.Parts(box), d.SheetStock, nest.Saw{Kerf: 3200, Trim: um(0.005), Step: 500}, nest.Options{})
 	must(err)
-	r := &design.Result{Air: air, DriverSingle: single, Driver: set, Findings: findings, DriveVolts: 2.83, FullVolts: limits.AmplifierVolts, Designs: []design.Design{d},
-		Shapes:      []design.ShapeOffer{{Kind: "rectangle", Net: 0.0382}, {Kind: "4 corners", Bevels: 2, Net: 0.0413, GainText: "3.1 l more than the rectangle, for 2 more bevelled corners"}},
-		Outcomes:    []design.Outcome{{Kind: design.Vented, Status: "limited", Reason: "limited by the port air speed"}, {Kind: design.Sealed, Status: "found"}},
-		Assumptions: []string{"saw kerf 3.2 mm (a full-kerf blade)", "high-pass 25 Hz taken as 12 dB an octave, Butterworth"},
-		Warnings:    []string{"the cabin curve is a model, good to 6 dB at best"}}
+	r := &design.Result{Basis: design.Basis{Air: air, DriverSingle: single, Driver: set, Findings: findings, DriveVolts: 2.83, FullVolts: limits.AmplifierVolts,
+		Assumptions: []string{"saw kerf 3.2 mm (a full-kerf blade)", "high-pass 25 Hz taken as 12 dB an octave, Butterworth"}}, Designs: []design.Design{d},
+		Shapes:   []design.ShapeOffer{{Kind: "rectangle", Net: 0.0382}, {Kind: "4 corners", Bevels: 2, Net: 0.0413, GainText: "3.1 l more than the rectangle, for 2 more bevelled corners"}},
+		Outcomes: []design.Outcome{{Kind: design.Vented, Status: "limited", Reason: "limited by the port air speed"}, {Kind: design.Sealed, Status: "found"}},
+		Warnings: []string{"the cabin curve is a model, good to 6 dB at best"}}
 	second := d
 	second.Rank, second.Kind, second.Port = 2, design.Sealed, nil
 	second.Tradeoff = "The best sealed box: 3.2 dB less output from 20 to 40 Hz, 0.4 dB more from 30 to 80 Hz, 32.0 l outside instead of 64.1 l."
 	r.Designs = append(r.Designs, second)
-	space, err := cavity.Uniform(width+0.1, grown(section, 0.01), 0.01)
+	space, err := cavity.Uniform(width+0.1, section, 0.01)
 	must(err)
 	space.Blocks = append(space.Blocks, cavity.BoxBlock("seat rail", r3.Vec{X: 0.5}, r3.Vec{X: 0.55, Y: 0.3, Z: 0.03}))
 	r.Room, err = space.Settle()
@@ -136,19 +136,6 @@ func makeResult(t testing.TB, section plane.Polygon, width float64, vented bool,
 		Mount: design.Mount{Face: "top", Count: 1, AirInFront: 0.038}, Wood: spec.Wood, Stock: d.SheetStock,
 		Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: 0.0005}, Aim: design.Low}
 	return r
-}
-
-// grown is a section with d of air round it.
-func grown(g plane.Polygon, d float64) plane.Polygon {
-	in := make([]float64, len(g))
-	for i := range in {
-		in[i] = -d
-	}
-	out, err := g.Inset(in)
-	if err != nil || len(out) == 0 {
-		return g
-	}
-	return out[0]
 }
 
 // awkward makes every text of a result long and full of things that fonts lack.

@@ -10,8 +10,6 @@ import (
 	"cubby/internal/plane"
 )
 
-func r3vec(v [3]float64) r3.Vec { return r3.Vec{X: v[0], Y: v[1], Z: v[2]} }
-
 // named reports whether edge i of an outline, from v to w, is the one of a name in the panel's record.
 func named(name string, i int, v, w plane.Point, size plane.Rect) bool {
 	return lies(name, v, w, size) || i >= 0 && name == fmt.Sprintf("e%d", i)
@@ -59,7 +57,7 @@ func flatOf(p *panels.Panel) flatBoard {
 			f.sides = append(f.sides, side{outer: q, inner: q})
 		}
 	} else {
-		f.thickness = -r3.Dot(r3.Sub(p.Inner[0], r3vec(p.Place.Origin)), r3vec(p.Place.Out()))
+		f.thickness = -r3.Dot(r3.Sub(p.Inner[0], p.Place.O), p.Place.N)
 	}
 	outer := f.outer()
 	for i := range f.sides {
@@ -85,12 +83,8 @@ func flatOf(p *panels.Panel) flatBoard {
 // sidesOf are the corners of two faces in a frame.
 func sidesOf(frame panels.Frame, outer, inner []r3.Vec) []side {
 	var sides []side
-	at := func(v r3.Vec) plane.Point {
-		d := r3.Sub(v, r3vec(frame.Origin))
-		return plane.Point{X: r3.Dot(d, r3vec(frame.X)), Y: r3.Dot(d, r3vec(frame.Y))}
-	}
 	for i := range outer {
-		sides = append(sides, side{outer: at(outer[i]), inner: at(inner[i]), edge: -1})
+		sides = append(sides, side{outer: frame.To(outer[i]), inner: frame.To(inner[i]), edge: -1})
 	}
 	return sides
 }

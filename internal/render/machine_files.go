@@ -72,7 +72,7 @@ func Solids(b *panels.Box) ([]File, []string) {
 			}
 			whole = append(whole, standing{p.Mark + " " + p.Name, m, f, r3.Vec{}})
 		}
-		one := []standing{{p.Mark + " " + p.Name, m, panels.Frame{X: [3]float64{1}, Y: [3]float64{0, 1}}, r3.Vec{}}}
+		one := []standing{{p.Mark + " " + p.Name, m, panels.Frame{X: r3.Vec{X: 1}, Y: r3.Vec{Y: 1}, N: r3.Vec{Z: 1}}, r3.Vec{}}}
 		files = append(files, solidFiles(panelFile(p), p.Mark+" "+p.Name, one)...)
 	}
 	d := r3.Sub(high, low)
@@ -80,7 +80,7 @@ func Solids(b *panels.Box) ([]File, []string) {
 	for i := range whole {
 		whole[i].by = r3.Scale(-1, low)
 		q := whole[i]
-		q.by = r3.Add(q.by, r3.Add(r3.Scale(far, r3vec(q.place.Out())), r3.Vec{X: far, Y: far, Z: far}))
+		q.by = r3.Add(q.by, r3.Add(r3.Scale(far, q.place.N), r3.Vec{X: far, Y: far, Z: far}))
 		apart = append(apart, q)
 	}
 	files = append(files, solidFiles("box", "box", whole)...)

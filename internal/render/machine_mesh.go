@@ -61,7 +61,7 @@ func (m *mesh) face(normal r3.Vec, loops ...[]r3.Vec) {
 func (m *mesh) placed(f panels.Frame, by r3.Vec) *mesh {
 	out := &mesh{tri: m.tri}
 	for _, v := range m.at {
-		out.at = append(out.at, r3.Add(r3vec(f.At(v.X, v.Y, v.Z)), by))
+		out.at = append(out.at, r3.Add(f.At(plane.Point{X: v.X, Y: v.Y}, v.Z), by))
 	}
 	return out
 }

@@ -65,7 +65,7 @@ func (d *Flat) byHand(who, format string, args ...any) {
 // figureLength is a length for the list of work by hand.
 func figureLength(m float64, o MachineOptions) string { return flatLength(m, o.Units) }
 
-// grow moves every edge of both faces out.
+// grow moves every edge of both faces out; its rabbet stays where it is.
 func (f *flatBoard) grow(by float64) {
 	if by <= 0 {
 		return
@@ -73,6 +73,9 @@ func (f *flatBoard) grow(by float64) {
 	outer, inner := outset(f.outer(), by), outset(f.inner(), by)
 	for i := range f.sides {
 		f.sides[i].outer, f.sides[i].inner = outer[i], inner[i]
+		if f.sides[i].step.Width > 0 {
+			f.sides[i].step.Width += by
+		}
 	}
 }
 

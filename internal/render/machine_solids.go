@@ -135,14 +135,11 @@ func writeModel(w io.Writer, title string, parts []standing) error {
 // transform3MF is a part's place as the format writes it: rows for x, y, z and the origin.
 func transform3MF(p standing) string {
 	f := p.place
-	out := f.Out()
 	var s []string
-	for _, row := range [][3]float64{f.X, f.Y, out} {
-		for _, v := range row {
-			s = append(s, decimal(v, 12))
-		}
+	for _, row := range [...]r3.Vec{f.X, f.Y, f.N} {
+		s = append(s, decimal(row.X, 12), decimal(row.Y, 12), decimal(row.Z, 12))
 	}
-	o := r3.Add(r3vec(f.Origin), p.by)
+	o := r3.Add(f.O, p.by)
 	return strings.Join(append(s, mmText(o.X), mmText(o.Y), mmText(o.Z)), " ")
 }
 

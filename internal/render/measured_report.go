@@ -21,7 +21,7 @@ func layOutMeasured(r *design.MeasuredResult, o Options) (*book, error) {
 	if r == nil || len(r.Rows) == 0 {
 		return nil, errors.New("document: no box was measured")
 	}
-	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+	return bound(&design.Result{Basis: r.Basis}, o, func(b *book) {
 		measuredPage(b, r)
 	})
 }

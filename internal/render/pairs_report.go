@@ -31,7 +31,7 @@ func layOutPairs(r *design.Pairing, o Options) (*book, error) {
 	if r == nil || len(r.Pairs) == 0 {
 		return nil, errors.New("document: no pair was judged")
 	}
-	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+	return bound(&design.Result{Basis: design.Basis{Request: r.Request}}, o, func(b *book) {
 		pairPages(b, r)
 	})
 }

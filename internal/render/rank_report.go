@@ -25,7 +25,7 @@ func layOutRank(r *design.Ranking, o Options) (*book, error) {
 	if r == nil || len(r.Placings) == 0 {
 		return nil, errors.New("document: no driver was ranked")
 	}
-	return bound(&design.Result{Request: r.Request}, o, func(b *book) {
+	return bound(&design.Result{Basis: design.Basis{Request: r.Request}}, o, func(b *book) {
 		rankPages(b, r)
 	})
 }

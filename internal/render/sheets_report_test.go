@@ -27,7 +27,7 @@ func sharedResult(t *testing.T, u unit.System) *design.Result {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &design.Result{Request: design.Request{Title: "Shared sheets: van, shelves", Units: u}, Assumptions: []string{"saw kerf 3.2 mm"}}
+	r := &design.Result{Basis: design.Basis{Request: design.Request{Title: "Shared sheets: van, shelves", Units: u}, Assumptions: []string{"saw kerf 3.2 mm"}}}
 	r.Designs = []design.Design{{Carcass: design.Carcass{Box: box, Sheets: l, SheetStock: stock}}}
 	return r
 }

@@ -181,7 +181,7 @@ func bounds(g plane.Polygon) (lo, hi plane.Point) {
 
 // onPanel is a point of a panel's outer face in space.
 func onPanel(f panels.Frame, c plane.Point) vec {
-	return vec(f.Origin).add(vec(f.X).mul(c.X)).add(vec(f.Y).mul(c.Y))
+	return toVec(f.At(c, 0))
 }
 
 // baseName is the name of the panel that a piece of the layout is.

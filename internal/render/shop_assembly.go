@@ -136,7 +136,7 @@ func (s *shop) traceLines(d *drawing, a apart, f fit) {
 
 // openingsOn draws a panel's openings on whichever of its faces is in view.
 func (s *shop) openingsOn(d *drawing, a apart, f fit) {
-	n := vec(a.frame.X).cross(vec(a.frame.Y))
+	n := toVec(a.frame.N)
 	back := vec{}
 	switch look := n.dot(toViewer); {
 	case look < -1e-6:
@@ -199,12 +199,12 @@ func (s *shop) stepWords(st work.Step) (what, how string) {
 		return marks, s.joinWords(st)
 	case work.Fold:
 		t := "side by side, outer faces up, edges touching: tape every joint across, turn over, glue in the grooves, fold"
-		if len(st.Panels) < len(s.withRole(panels.Wall, panels.Pocket)) {
-			return marks, t + "; the next panel, held in dry, gives the angles."
+		if len(st.Panels) < len(s.withRole(panels.Wall)) {
+			return marks, t + "; an end, held in dry, gives the angles."
 		}
 		return marks, t + " and tape shut on a flat bench."
 	case work.Diagonals:
-		return "Measure", "both diagonals at both mouths: " + s.diagonals() + ". Rack it now; write them on the last page."
+		return "Measure", "both diagonals at " + s.mouths() + ", outside, from arris to arris: " + s.diagonals() + ". Rack it now; write them on the last page."
 	case work.Seal:
 		return "Seal", "every inside seam of the walls, one unbroken bead, smoothed into the corner."
 	case work.SetOn:
@@ -300,12 +300,44 @@ func (s *shop) joinWords(st work.Step) string {
 		}
 	}
 	switch p.Role {
-	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Divider, panels.Doubler, panels.Cleat, panels.Ring:
+	case panels.Pocket:
+		if on := s.notchedFor(p); on != "" {
+			t += "; its outer face looks out of the box, level with the edge of the notch in " + on
+		}
+	case panels.SlotWall, panels.SlotRoof, panels.Fin, panels.Window, panels.Strip, panels.Saddle, panels.Doubler, panels.Cleat:
 		if all := panels.Texts(p.Notes, s.m.sys); len(all) > 0 { // where it stands; the rest is on its drawing
 			t += "; " + all[0]
 		}
 	}
 	return upperFirst(t) + "."
+}
+
+// notchedFor lists the walls and ends that have a notch along a board of a pocket.
+func (s *shop) notchedFor(p panels.Panel) string {
+	var on []int
+	for i, q := range s.box.Panels {
+		if (q.Role == panels.Wall || q.Role == panels.End) && s.meets(q, p) {
+			on = append(on, i)
+		}
+	}
+	return s.marksAt(on)
+}
+
+// mouths are those of the wrap at which no pocket takes a corner away.
+func (s *shop) mouths() string {
+	var whole []string
+	ends := s.withRole(panels.End)
+	for _, p := range ends {
+		if !slices.ContainsFunc(p.Edges, func(e panels.Edge) bool {
+			return slices.ContainsFunc(s.withRole(panels.Pocket), func(q panels.Panel) bool { return q.Name == e.Meets })
+		}) {
+			whole = append(whole, p.Mark)
+		}
+	}
+	if len(whole) == 0 || len(whole) == len(ends) {
+		return "both mouths"
+	}
+	return "the mouth of " + word.List(whole)
 }
 
 func (s *shop) diagonals() string {

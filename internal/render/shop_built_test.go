@@ -40,7 +40,7 @@ func builtFromPage(all []pageWord, p *pageBox, b *panels.Box) error {
 			return fmt.Errorf("%s %s: %w (row %v)", q.Mark, q.Name, err, r)
 		}
 	}
-	for _, err := range []error{cornersPrinted(p, b), linesPrinted(p, b), slantsPrinted(all, p)} {
+	for _, err := range []error{cornersPrinted(p, b), linesPrinted(p, b), slantsPrinted(all, p, b)} {
 		if err != nil {
 			return err
 		}
@@ -221,63 +221,71 @@ func linesPrinted(p *pageBox, b *panels.Box) error {
 	return nil
 }
 
-// slantsPrinted sets out the slants and notches of the table of cuts and compares them with the corners that they go to: seen on one
-// of its faces, every row of a board fits.
-func slantsPrinted(all []pageWord, p *pageBox) error {
-	type row struct {
-		side         string
-		left         bool
-		from, to     float64
-		fence, makes string
+// slantsPrinted sets out the slants and notches of the table of cuts from the edges that they are measured from, and compares them
+// with the design's corners of the sides that they make.
+func slantsPrinted(all []pageWord, p *pageBox, b *panels.Box) error {
+	marks := map[string]string{}
+	for m, b := range p.boards {
+		marks["to "+place(b.name)] = m
 	}
-	rows := map[string][]row{}
-	fence := ""
+	tool, fence := "", ""
 	for _, r := range tablesWith(all, pageWide, nil, "Cut", "Tool", "Fence", "Tilt,", "Take", "Reference", "Makes", "Keep", "Mind") {
+		if r["Tool"] != "" {
+			tool = r["Tool"]
+		}
 		if r["Fence"] != "" {
 			fence = r["Fence"]
 		}
-		if !strings.HasSuffix(r["Reference"], ", blank") {
+		g := p.boards[r["Take"]].pageOutline
+		if tool != "TAPER" && tool != "NOTCH" || g.corners == nil {
 			continue
+		}
+		if q, ok := panelOf(b, func(q *panels.Panel) bool { return q.Mark == r["Take"] }); ok {
+			g.corners = slices.Clone(g.corners)
+			for _, c := range q.CutOutline() {
+				x, y := onBlank(*q, c)
+				if k := slices.IndexFunc(g.corners, func(v plane.Point) bool { return !off(v.X, x) && !off(v.Y, y) }); k >= 0 {
+					g.corners[k] = plane.Point{X: x, Y: y}
+				}
+			}
 		}
 		from, to, ok := strings.Cut(fence, " to ")
 		if !ok {
 			to = from
 		}
-		rows[r["Take"]] = append(rows[r["Take"]], row{r["Makes"], strings.HasPrefix(r["Reference"], "left"), lengthsIn(from, p.units)[0], lengthsIn(to, p.units)[0], fence, r["Makes"]})
-	}
-	for m, list := range rows {
-		g := p.boards[m].pageOutline
-		if g.corners == nil {
-			return fmt.Errorf("%s is slanted and has no corners", m)
-		}
-		size := g.corners.Bounds()
-		fits := func(turnX, turnY bool) error {
-			for _, r := range list {
-				found := false
-				for i := range g.corners {
-					a, b := g.corners.Edge(i)
-					u, v := a.Y, b.Y
-					if turnY {
-						u, v = size.Max.Y-u, size.Max.Y-v
-					}
-					if r.left {
-						if u, v = a.X, b.X; turnX {
-							u, v = size.Max.X-u, size.Max.X-v
-						}
-					}
-					found = found || !off(u, r.from) && !off(v, r.to) || !off(v, r.from) && !off(u, r.to)
-				}
-				if !found {
-					return fmt.Errorf("%s: no side is at %s for %s: %v", m, r.fence, r.makes, g.corners)
-				}
+		u, v := lengthsIn(from, p.units)[0], lengthsIn(to, p.units)[0]
+		found := false
+		for i, made := range g.along {
+			a, b := g.corners.Edge(i)
+			if m := marks[r["Makes"]]; m != "" && m != made {
+				continue
 			}
-			return nil
+			for _, l := range g.edgesFor(marks[strings.TrimSuffix(r["Reference"], ", blank")]) {
+				x, y := l.Distance(a), l.Distance(b)
+				found = found || !off(x, u) && !off(y, v) || !off(y, u) && !off(x, v)
+			}
 		}
-		if err := fits(false, false); err != nil && fits(true, false) != nil && fits(false, true) != nil {
-			return err
+		if !found {
+			return fmt.Errorf("%s: no side is at %s from %s for %s: %v", r["Take"], fence, r["Reference"], r["Makes"], g.corners)
 		}
 	}
 	return nil
+}
+
+// edgesFor are the lines along the sides that meet a board; empty: the sides of the rectangle round the outline.
+func (o pageOutline) edgesFor(mark string) (out []plane.Line) {
+	for i, m := range o.along {
+		if a, b := o.corners.Edge(i); mark != "" && m == mark {
+			out = append(out, plane.LineThrough(a, b))
+		}
+	}
+	if mark == "" {
+		g := o.corners.Bounds().Polygon()
+		for i := range g {
+			out = append(out, plane.LineThrough(g.Edge(i)))
+		}
+	}
+	return out
 }
 
 // holesPrinted finds every opening of walls and ends in the tables of openings.

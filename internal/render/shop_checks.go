@@ -76,9 +76,9 @@ func (s *shop) measureName(m work.Measure) string {
 		}
 		return "Clear height of the slot"
 	case work.DiagonalUp:
-		return "Diagonal of both mouths, front bottom to back top"
+		return "Diagonal of " + s.mouths() + ", outside, front bottom to back top"
 	case work.DiagonalDown:
-		return "Diagonal of both mouths, front top to back bottom"
+		return "Diagonal of " + s.mouths() + ", outside, front top to back bottom"
 	}
 	return upperFirst(string(m.Kind))
 }

@@ -61,8 +61,8 @@ var toolWords = []struct {
 	text string
 }{
 	{work.Track, "track saw on foam, the sheet lying flat"}, {work.Rip, "saw bench, the edge named to the fence"}, {work.Cross, "gauge and stop block; the edge named to the stop"},
-	{work.Rabbet, "router or dado set, inner face up"}, {work.Bevel, "fence where the blade leans away; it reads the SHORT face, lying down"},
-	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two cuts, stopped short of the inner corner, finished by hand"}, {work.Bore, "router on a circle arm, drill"},
+	{work.Bevel, "fence where the blade leans away; it reads the SHORT face, lying down"},
+	{work.Taper, "sled or track on the line, toggles"}, {work.Notch, "two cuts, stopped short of the inner corner, finished by hand"}, {work.Rabbet, "router or dado set, inner face up"}, {work.Bore, "router on a circle arm, drill"},
 	{work.CutOut, "jigsaw on the line, corners drilled first; a notch with two cuts, stopped short of its corner"},
 }
 
@@ -81,6 +81,7 @@ func (s *shop) besideSheet(c Canvas, r Rect) float64 {
 			y = paragraph(c, Pt{r.X + 16, y}, r.W-16, t.text, st) + 0.4
 		}
 	}
+	y = paragraph(c, Pt{r.X, y + 0.8}, r.W, "Makes: first the piece at the reference edge, which the figure measures.", st)
 	if rough {
 		y = blockHead(c, r.X, y+1.5, r.W, "Sawn edges")
 		y = paragraph(c, Pt{r.X, y}, r.W, "“rough” is measured from a factory edge and decides no size: both its sides are sawn edges from then on, and all fits are measured from sawn edges. Set rough cuts square.", st)
@@ -274,12 +275,25 @@ func (s *shop) referenceText(c work.Cut) string {
 			return c.Reference.Side + ", sawn"
 		}
 		return c.Reference.Side + ", factory"
-	case c.Reference.Side != "":
-		return c.Reference.Side + ", blank"
 	case c.Tool == work.Rabbet:
 		return "that edge"
+	case c.Take.Panel < 0:
+		return ""
+	case c.Reference.Side == "" && c.Reference.Index < 0:
+		return "the line"
 	}
-	return s.edgeText(c.Take.Panel, c.Reference.Index)
+	p := s.box.Panels[c.Take.Panel]
+	t, k := c.Reference.Side+" of the drawing", c.Reference.Index
+	switch {
+	case k >= 0 && k < len(p.Edges) && p.Edges[k].Meets != "":
+		t = "to " + place(p.Edges[k].Meets)
+	case k >= 0:
+		t = s.edgeText(c.Take.Panel, k)
+	}
+	if p.Flush > 0 && c.Reference.Side != "" {
+		t += ", blank"
+	}
+	return t
 }
 
 func (s *shop) keepText(c work.Cut) string {
@@ -296,7 +310,7 @@ func (s *shop) keepText(c work.Cut) string {
 func (s *shop) fenceText(c work.Cut) string {
 	switch {
 	case c.Tool == work.Rabbet:
-		return s.m.sloped(c.Width) + " wide\n" + s.m.small(c.Depth) + " deep"
+		return s.m.sloped(c.Fence) + " wide\n" + s.m.small(c.Depth) + " deep"
 	case len(c.Holes) > 0:
 		p := s.box.Panels[c.Take.Panel]
 		h := p.Holes[c.Holes[0]]

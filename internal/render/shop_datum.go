@@ -53,21 +53,32 @@ func datumOf(p panels.Panel) datum {
 	return g
 }
 
-// outlineDatum measures ends and other outlines from the front: the left end, seen from outside, has it on the right.
+// outlineDatum measures ends and other outlines from the front: the left end, seen from outside, has it on the right. Where there is
+// neither front nor bottom, from the edges that lie at the left and at the foot of the drawing, named after what they meet.
 func outlineDatum(p panels.Panel) datum {
 	lo, hi := bounds(p.Outline)
-	g := datum{XName: "the left", YName: "the bottom", Width: hi.X - lo.X, Height: hi.Y - lo.Y}
+	g := datum{XName: "the left", YName: "the lower side", Width: hi.X - lo.X, Height: hi.Y - lo.Y}
+	for i := range min(len(p.Outline), len(p.Edges)) {
+		a, b := p.Outline.Edge(i)
+		switch m := place(p.Edges[i].Meets); {
+		case m == "":
+		case a.X < lo.X+sameFace && b.X < lo.X+sameFace:
+			g.XName = "edge to " + m
+		case a.Y < lo.Y+sameFace && b.Y < lo.Y+sameFace:
+			g.YName = "edge to " + m
+		}
+	}
 	if p.Role == panels.Cleat { // equal pieces lie different ways round: their notes say which
 		g.XName, g.YName = "the triangle", "the triangle"
 		return g
 	}
 	switch {
-	case p.Place.X[1] > 0.99:
+	case p.Place.X.Y > 0.99:
 		g.XName = "the FRONT"
-	case p.Place.X[1] < -0.99:
+	case p.Place.X.Y < -0.99:
 		g.XName, g.FromRight = "the FRONT", true
 	}
-	if p.Place.Y[2] > 0.99 {
+	if p.Place.Y.Z > 0.99 {
 		g.YName = "the BOTTOM"
 	}
 	return g

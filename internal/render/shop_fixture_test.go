@@ -10,6 +10,8 @@ import (
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/unit"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // mmSection turns corners in millimetres, (depth, height), into a section.
@@ -82,8 +84,8 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 		t.Fatalf("%s: %v", c.name, err)
 	}
 	for i := range c.extra {
-		p := panels.Panel{Label: panels.Label{Mark: fmt.Sprintf("Z%d", i+1), Name: fmt.Sprintf("cleat %d", i+1), Role: panels.Cleat, Count: 1}, Stock: panels.Stock{Board: "MDF", Thickness: c.spec.Wood.Thickness}, Size: panels.Size{Length: 0.2 + 0.01*float64(i), Width: 0.06, Blank: [2]float64{0.2 + 0.01*float64(i), 0.06}}, Shape: panels.Shape{Outline: rectOutline(0.2+0.01*float64(i), 0.06)}, Place: panels.Frame{X: [3]float64{1, 0, 0}, Y: [3]float64{0, 0, 1}}}
-		p.Place.Origin = [3]float64{0.02 + 0.06*float64(i%12), 0.05, 0.02 + 0.06*float64(i/12)}
+		p := panels.Panel{Label: panels.Label{Mark: fmt.Sprintf("Z%d", i+1), Name: fmt.Sprintf("cleat %d", i+1), Role: panels.Cleat, Count: 1}, Stock: panels.Stock{Board: "MDF", Thickness: c.spec.Wood.Thickness}, Size: panels.Size{Length: 0.2 + 0.01*float64(i), Width: 0.06, Blank: [2]float64{0.2 + 0.01*float64(i), 0.06}}, Shape: panels.Shape{Outline: rectOutline(0.2+0.01*float64(i), 0.06)}, Place: panels.Frame{X: r3.Vec{X: 1}, Y: r3.Vec{Z: 1}, N: r3.Vec{Y: -1}}}
+		p.Place.O = r3.Vec{X: 0.02 + 0.06*float64(i%12), Y: 0.05, Z: 0.02 + 0.06*float64(i/12)}
 		box.Panels = append(box.Panels, p)
 	}
 	saw := nest.Saw{Kerf: 3200, Trim: 5000, Step: 500}
@@ -117,11 +119,11 @@ func shopResult(t testing.TB, c shopCase) *design.Result {
 		Carcass: design.Carcass{Box: box, Sheets: l, SheetStock: stock, Mass: box.BoardMass + 3}}
 	if p := c.spec.Port; p != nil {
 		d.Kind = design.Vented
-		d.Port = &design.PortDesign{Count: p.Count, Bore: p.Bore, Outside: p.Outside, Length: p.Length, Height: p.Height, Width: p.Width}
+		d.Port = &design.PortDesign{PortSize: design.PortSize{Count: p.Count, Bore: p.Bore, Outside: p.Outside, Height: p.Height, Width: p.Width}, Length: p.Length}
 	}
 	return &design.Result{
-		Request: design.Request{Title: "Test box " + c.name, Revision: "1", Date: "2026-03-14", Contact: "A. Fitter, 555 0100", Units: c.units,
-			Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: roundTo}, Wood: c.spec.Wood},
+		Basis: design.Basis{Request: design.Request{Title: "Test box " + c.name, Revision: "1", Date: "2026-03-14", Contact: "A. Fitter, 555 0100", Units: c.units,
+			Saw: design.Saw{Kerf: 0.0032, Trim: 0.005, RoundTo: roundTo}, Wood: c.spec.Wood}},
 		Designs: []design.Design{d},
 	}
 }

@@ -108,7 +108,7 @@ func (d *drawing) markNear(at Pt, mark string) {
 
 // seenAt is a place on the outer face of a panel that is in view, with as much room round it as there is; ok is false where none is.
 func (s *standView) seenAt(p panels.Panel, f fit) (at Pt, ok bool) {
-	n := vec(p.Place.X).cross(vec(p.Place.Y))
+	n := toVec(p.Place.N)
 	if n.dot(s.eye) < 1e-6 {
 		return Pt{}, false
 	}
@@ -160,7 +160,7 @@ func (s *shop) hiddenMarks(d *drawing, b *standView, hidden []panels.Panel, f fi
 	var sides [2][]target
 	for _, p := range hidden {
 		at := f.at(iso(onPanel(p.Place, plane.Point{X: p.Length / 2, Y: reach(p) / 2})))
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		o, q := iso(vec{}), iso(n)
 		k := 0
 		if q.X > o.X+1e-9 || math.Abs(q.X-o.X) < 1e-9 && len(sides[1]) < len(sides[0]) {
@@ -242,7 +242,7 @@ func (s *shop) outsideBlock(c Canvas, r Rect) float64 {
 
 // notchTable gives for each notch round something in the space where it begins and ends.
 func (s *shop) notchTable() table {
-	t, to := table{tight: s.book.tight, Columns: []column{{Head: "Notch, from", Width: 14}, {Head: "LEFT"}, {Head: "FRONT"}, {Head: "BOTTOM"}}}, "–"
+	t, to := table{tight: s.book.tight, Columns: []column{{Head: "Notch, from", Width: 14}, {Head: "LEFT"}, {Head: "FRONT"}, {Head: "BOTTOM"}}}, " – "
 	if s.m.sys == unit.Inch {
 		to = " to "
 	}
@@ -282,10 +282,13 @@ func (s *shop) boardBlock(c Canvas, r Rect) float64 {
 	}
 	for _, p := range s.boards() {
 		c.Text(Pt{r.X, y + 5.2}, s.m.thick(p.Thickness), TextStyle{Size: 11, Bold: true})
-		c.Text(Pt{r.X + 14, y + 5.2}, clipText(p.Board, TextStyle{Size: sizeSmall}, 15), TextStyle{Size: sizeSmall})
-		w := (r.W - 30) / 3
+		st, from := TextStyle{Size: sizeSmall}, 30.0
+		name := clipText(p.Board, st, 36)
+		from = math.Max(from, 16+textWidth(name, st))
+		c.Text(Pt{r.X + 14, y + 5.2}, name, st)
+		w := (r.W - from) / 3
 		for k := range 3 {
-			box(c, Rect{r.X + 30 + float64(k)*w, y, w - 1.5, 7}, Stroke{Width: 0.35})
+			box(c, Rect{r.X + from + float64(k)*w, y, w - 1.5, 7}, Stroke{Width: 0.35})
 		}
 		y += 8
 	}
@@ -360,7 +363,7 @@ func (s *shop) axesIn(d *drawing, v fit) (ends []centreEnd) {
 			return
 		}
 		in := func(z float64) plane.Point {
-			q := p.Place.At(c.X, c.Y, z)
+			q := toVec(p.Place.At(c, z))
 			return s.box.Spec.Axis.Section(r3.Vec{X: q[0], Y: q[1], Z: q[2]})
 		}
 		a, b := v.at(in(0.012)), v.at(in(-deep))

@@ -122,7 +122,7 @@ func TestHolesLaidBack(t *testing.T) {
 			}
 			holes := slices.DeleteFunc(openings(p), func(o opening) bool { return isStrip(p, o.Hole) })
 			for k, h := range tableHoles(t, s, p) {
-				want := p.Place.At(holes[k].Hole.X, holes[k].Hole.Y, 0)
+				want := onPanel(p.Place, plane.Point{X: holes[k].Hole.X, Y: holes[k].Hole.Y})
 				var got [3]float64
 				if p.Role == panels.Wall {
 					if got, err = layWall(box, h, ends[0].Thickness); err != nil {
@@ -138,9 +138,9 @@ func TestHolesLaidBack(t *testing.T) {
 					if !h.fromFront || h.yEdge != "BOTTOM" {
 						t.Errorf("%s: %s measured from %s", c.name, p.Name, h.yEdge)
 					}
-					got = [3]float64{side, lo.X + h.x/1000, p.Place.Origin[2] + h.y/1000} // an end may stand on a slot's floor
+					got = [3]float64{side, lo.X + h.x/1000, p.Place.O.Z + h.y/1000} // an end may stand on a slot's floor
 				}
-				if d := vec(got).sub(vec(want)).norm(); d > printed*math.Sqrt2 {
+				if d := vec(got).sub(want).norm(); d > printed*math.Sqrt2 {
 					t.Errorf("%s: %s %s laid out at %v, meant at %v, %.2f mm off", c.name, h.panel, h.what, got, want, d*1000)
 				}
 				g := datumOf(p)
@@ -173,7 +173,7 @@ func TestMirroredHoleIsSeen(t *testing.T) {
 				t.Fatal(err)
 			}
 			hole := openings(p)[k].Hole
-			if vec(got).sub(vec(p.Place.At(hole.X, hole.Y, 0))).norm() < 0.01 {
+			if vec(got).sub(onPanel(p.Place, plane.Point{X: hole.X, Y: hole.Y})).norm() < 0.01 {
 				t.Error("a mirrored port is not noticed")
 			}
 			return

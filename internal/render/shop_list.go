@@ -192,6 +192,9 @@ func (s *shop) workText(p panels.Panel) string {
 	seen := map[string]bool{}
 	for _, r := range s.rabbetsOf(p) {
 		t := "rabbet " + s.m.sloped(r.Width) + " × " + s.m.small(r.Depth)
+		if p.Flush > 0 {
+			t += ", on the blank " + s.m.sloped(r.Width+p.Flush) + " wide"
+		}
 		if !seen[t] {
 			out = append(out, t)
 		}

@@ -368,7 +368,7 @@ func (s *shop) endItems(c *cards, share float64) []item {
 		}
 		return out
 	}
-	if ends[0].Place.X[1] < ends[1].Place.X[1] {
+	if ends[0].Place.X.Y < ends[1].Place.X.Y {
 		slices.Reverse(ends)
 	}
 	shared := []string{"All edges are square. Lay out each end from its own drawing, never by turning the other over, unless the layout says so."}

@@ -437,6 +437,9 @@ func (p *pageBox) readTables(all []pageWord, hs []heading) {
 			for _, r := range tableAt(all, w, []string{"No.", "Corner", "Inner"}, "Inner", "X", "Y", "to", "to"+again) {
 				if x, y, u, v := lengthsIn(r["X"], p.units), lengthsIn(r["Y"], p.units), lengthsIn(r["to"], p.units), lengthsIn(r["to"+again], p.units); len(x)*len(y)*len(u)*len(v) > 0 {
 					m := r["Inner"]
+					if _, ok := p.boards[m]; !ok {
+						break // the texts under it
+					}
 					lines[m] = append(lines[m], plane.Point{X: x[0], Y: y[0]}, plane.Point{X: u[0], Y: v[0]})
 				}
 			}

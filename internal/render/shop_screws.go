@@ -19,6 +19,9 @@ func (s *shop) screwBlocks(width float64) []block {
 	rows := s.plan.Screws
 	used := make([]bool, len(rows))
 	var notes []string
+	type clamped struct{ who, why string }
+	var clamps []clamped // what is clamped without screws, alike once
+	into := map[clamped][]string{}
 	for i, r := range rows {
 		if used[i] {
 			continue
@@ -32,7 +35,11 @@ func (s *shop) screwBlocks(width float64) []block {
 		}
 		who := s.throughText(through)
 		if len(r.At) == 0 {
-			notes = append(notes, "No screws from "+who+" into "+s.markedName(r.Into)+" ("+string(r.Why)+"): clamp.")
+			k := clamped{who, string(r.Why)}
+			if into[k] == nil {
+				clamps = append(clamps, k)
+			}
+			into[k] = append(into[k], s.markedName(r.Into))
 			continue
 		}
 		pitch := "–"
@@ -51,10 +58,16 @@ func (s *shop) screwBlocks(width float64) []block {
 		}
 		t.Rows = append(t.Rows, cells(who, s.markedName(r.Into), s.m.bare(r.Inset), s.m.bare(r.At[0]), pitch, fmt.Sprint(len(through)*len(r.At))))
 	}
-	if len(t.Rows) == 0 {
-		return nil
+	for _, k := range clamps {
+		notes = append(notes, "No screws from "+k.who+" into "+word.List(into[k])+" ("+k.why+"): clamp.")
 	}
 	half := (width - cardGap) / 2
+	switch len(t.Rows) {
+	case 0:
+		return nil
+	case 1:
+		return []block{s.tableBlock(t, half), textBlock(width, notes)}
+	}
 	left, right := t.halved(half)
 	return []block{abreast(s.tableBlock(left, half), s.tableBlock(right, half), cardGap), textBlock(width, notes)}
 }
@@ -167,6 +180,5 @@ func (s *shop) meets(p, q panels.Panel) bool {
 
 // localTo is a point of the space in the frame of a panel.
 func localTo(f panels.Frame, p vec) plane.Point {
-	q := p.sub(vec(f.Origin))
-	return plane.Point{X: q.dot(vec(f.X)), Y: q.dot(vec(f.Y))}
+	return f.To(ofVec(p))
 }

@@ -48,7 +48,7 @@ func (s *shop) tubeItem(width float64) item {
 func (s *shop) towards(dir r3.Vec) string {
 	best, name := 0.0, ""
 	for _, p := range s.withRole(panels.Wall, panels.End) {
-		if k := vec(p.Place.X).cross(vec(p.Place.Y)).dot(toVec(dir)); k > best+1e-9 {
+		if k := toVec(p.Place.N).dot(toVec(dir)); k > best+1e-9 {
 			best, name = k, place(p.Name)
 		}
 	}

@@ -52,7 +52,7 @@ func tubesFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, u
 		if off(long[0], s.Length) {
 			return fmt.Errorf("a tube of %.2f mm, not %.2f", long[0]*1000, s.Length*1000)
 		}
-		out := vec(on.Place.X).cross(vec(on.Place.Y))
+		out := toVec(on.Place.N)
 		at := onPanel(on.Place, s.Centre)
 		if !strings.HasPrefix(r["Legs"], "straight") {
 			first, radius := lengthsIn(r["Legs"], u), radiusPattern.FindStringSubmatch(r["Legs"])
@@ -69,7 +69,7 @@ func tubesFromPage(all []pageWord, b *panels.Box, boards map[string]pageBoard, u
 				if !ok {
 					return fmt.Errorf("no face called %s", m[2])
 				}
-				next := vec(face.Place.X).cross(vec(face.Place.Y))
+				next := toVec(face.Place.N)
 				next = next.sub(dir.mul(next.dot(dir)))
 				next = next.mul(1 / next.norm())
 				leg := lengthsIn(m[1], u)[0]

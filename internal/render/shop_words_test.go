@@ -66,9 +66,12 @@ func tablesWith(all []pageWord, wide float64, ends []string, heads ...string) gr
 		}
 		xs := []float64{w.x}
 		for _, h := range heads[1:] {
-			k := slices.IndexFunc(all, func(v pageWord) bool {
-				return v.page == w.page && math.Abs(v.y-w.y) < 2 && v.x > xs[len(xs)-1] && v.x < w.x+wide && v.text == strings.TrimSuffix(h, again)
-			})
+			k := -1 // the nearest
+			for i, v := range all {
+				if v.page == w.page && math.Abs(v.y-w.y) < 2 && v.x > xs[len(xs)-1] && v.x < w.x+wide && v.text == strings.TrimSuffix(h, again) && (k < 0 || v.x < all[k].x) {
+					k = i
+				}
+			}
 			if k < 0 {
 				break
 			}

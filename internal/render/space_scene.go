@@ -300,7 +300,7 @@ func (s *standView) box(b *panels.Box, outOfSight bool) {
 	})
 	const off = 2e-5 // m before the wood
 	for _, p := range b.Panels {
-		n := vec(p.Place.X).cross(vec(p.Place.Y))
+		n := toVec(p.Place.N)
 		for _, h := range p.Holes {
 			if h.From == "inner" || h.Kind != panels.HoleDriver && h.Kind != panels.HolePort && h.Kind != panels.HoleSlot {
 				continue
@@ -367,7 +367,7 @@ func bestGaze(m *spaceModel, b *panels.Box) (g gaze, fromRight bool) {
 		score := seen / math.Max(all, 1)
 		for _, p := range b.Panels {
 			for _, h := range p.Holes {
-				if n := vec(p.Place.X).cross(vec(p.Place.Y)); h.Kind == panels.HoleDriver && n.dot(look.eye) > 0.1 &&
+				if n := toVec(p.Place.N); h.Kind == panels.HoleDriver && n.dot(look.eye) > 0.1 &&
 					!s.hides(onPanel(p.Place, plane.Point{X: h.X, Y: h.Y}).add(n.mul(1e-3)), false) {
 					score += 0.5
 				}

@@ -48,7 +48,7 @@ func (m *Model) bestPort(r *response, p *Place, bar float64, about Range, relax 
 		if excess := m.beyond(r, t.share, mean); excess > relax {
 			return missed * (1 + excess)
 		}
-		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+p.taken(area, port.Length))
+		terms := m.terms(r, p, t.share, mean, port.Length, r.volume+p.Taken(area, port.Length))
 		terms.speed = t.over()
 		return m.score(terms)
 	})

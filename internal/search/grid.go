@@ -86,10 +86,7 @@ func ln(x float64) float64 {
 func decibels(square float64) float64 { return ln(square) * (10 / math.Ln10) }
 
 // zero is the level of 1 Pa, dB.
-var zero = level(1)
-
-// level is the level of a pressure given as its square, Pa^2.
-func level(square float64) float64 { return thielesmall.SquareLevel(square) }
+var zero = thielesmall.SquareLevel(1)
 
 // above is how far the vertex of the parabola through three neighbours lies above the middle one, number i, where the others
 // lie a (below in frequency) and b below it.

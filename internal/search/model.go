@@ -19,12 +19,17 @@ type Model struct {
 	filters   filters
 	reference float64 // Pa^2 for one volt, of the piston band
 	longest   float64 // m, effective length whose first resonance still passes
-	wish      wish
-	keep      margins
-	effort    effort
+	pursuit
 	judgeFrom int       // first of the grid at which excursion and port speed are judged
 	cabin     []float64 // dB that the vehicle adds on the grid, where sigma asks; nil: none is given
 	lattices  [Kinds]*lattice
+}
+
+// pursuit is what is looked for, and how.
+type pursuit struct {
+	wish   wish
+	keep   margins
+	effort effort
 }
 
 // Memory is what one model after another may use, for many drivers in turn: one model at a time.
@@ -109,7 +114,7 @@ const nominalShare = 0.85
 
 // New makes a task ready. The error says which quantity of driver or air cannot be.
 func New(t Task) (*Model, error) {
-	m := &Model{Task: t, wish: wish{least: math.Inf(-1)}, effort: careful}
+	m := &Model{Task: t, pursuit: pursuit{wish: wish{least: math.Inf(-1)}, effort: careful}}
 	if t.Quick {
 		m.effort = quick
 	}

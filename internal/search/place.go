@@ -28,10 +28,8 @@ type Place struct {
 	Outside func(air float64) float64
 }
 
-// Taken is what ports of that area and length take of the air of a place, m3.
-func (p *Place) Taken(q Port) float64 { return p.taken(q.Area, q.Length) }
-
-func (p *Place) taken(area, length float64) float64 {
+// Taken is what ports of that area, m2, and length, m, take of the air of a place, m3.
+func (p *Place) Taken(area, length float64) float64 {
 	return float64(p.Count) * (area + p.Walls*math.Sqrt(area)) * physical(length, area)
 }
 
@@ -216,16 +214,10 @@ func (m *Model) candidate(p *Place, s spot) Candidate {
 	c := Candidate{Kind: p.Kind, Volume: s.volume, Minutes: p.Minutes, Tuning: m.tuningAt(p.Kind, s.volume, s.u)}
 	air := s.volume
 	if p.Kind == Vented {
-		c.Port = Port{Count: p.Count, Area: s.area, Edge: p.Edge}
-		c = withMinutes(m.Tuned(s.volume, c.Tuning, c.Port), p.Minutes)
-		air += p.taken(s.area, c.Port.Length)
+		c.Port = m.Tuned(s.volume, c.Tuning, Port{Count: p.Count, Area: s.area, Edge: p.Edge}).Port
+		air += p.Taken(s.area, c.Port.Length)
 	}
 	c.Outside = p.Outside(air)
-	return c
-}
-
-func withMinutes(c Candidate, minutes float64) Candidate {
-	c.Minutes = minutes
 	return c
 }
 
@@ -397,7 +389,7 @@ func (m *Model) leap(r *response, p *Place, s *spot, v Range, sections int) {
 		now := m.tuningAt(p.Kind, s.volume, s.u)
 		whole := math.Floor(now) + step
 		ratio := whole / now
-		ports := p.taken(s.area, float64(p.Count)*s.area*m.perArea(s.volume, now)) / s.volume
+		ports := p.Taken(s.area, float64(p.Count)*s.area*m.perArea(s.volume, now)) / s.volume
 		for _, share := range [...]float64{1, math.Pow(ratio, excursion), (1 + ports) / (1 + ports*ratio*ratio)} {
 			volume := math.Min(v.Most, math.Max(v.Least, s.volume*share))
 			least, most := m.tuningAt(p.Kind, volume, 0), m.tuningAt(p.Kind, volume, 1)

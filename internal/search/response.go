@@ -13,16 +13,21 @@ type response struct {
 	volume, tuning float64
 	radiator       thielesmall.Radiator // passive: with its mass
 	closed, built  bool                 // air that is shut in holds the cone, whatever the frequency; the box is there
-	played         bool                 // drive and mean are filled in
 	answers        []thielesmall.Answer // one volt, no filters
-	drive          []float64            // V^2 that every limit but the port's allows, no high-pass
 	load           load
 	figures        Figures
-	shape          float64 // of the penalty
-	mean           float64 // of the aim's band, without the port's limit
-	carried        float64 // (m3/s)^2, the largest that the ports carry in it then
-	out            Reason
-	excess         float64 // how far it is out, dB or tenths of Qtc, all reasons together
+	loudness
+	shape  float64 // of the penalty
+	out    Reason
+	excess float64 // how far it is out, dB or tenths of Qtc, all reasons together
+}
+
+// loudness is how loud a box plays without the port's limit.
+type loudness struct {
+	played  bool      // the rest is filled in
+	drive   []float64 // V^2 that every limit but the port's allows, no high-pass
+	mean    float64   // of the aim's band
+	carried float64   // (m3/s)^2, the largest that the ports carry in it
 }
 
 // load is what P0 does to a box behind the filters.
@@ -59,7 +64,7 @@ func (r *response) reset(volume, tuning float64) {
 	if answers == nil {
 		answers, drive = make([]thielesmall.Answer, len(frequencies)), make([]float64, len(frequencies))
 	}
-	*r = response{volume: volume, tuning: tuning, closed: tuning == 0, answers: answers, drive: drive, load: load{share: 1}}
+	*r = response{volume: volume, tuning: tuning, closed: tuning == 0, answers: answers, loudness: loudness{drive: drive}, load: load{share: 1}}
 }
 
 // judge fills in what follows from the answers; it stops at what rules the box out, unless that was built.

@@ -277,10 +277,13 @@ func (s *searching[B]) build(ctx context.Context, n *node) error {
 			return nil
 		}
 	}
-	if made.Candidate.Volume < n.candidate.Volume*(1-notch/2) {
+	switch length := n.candidate.Port.Length; {
+	case made.Candidate.Volume < n.candidate.Volume*(1-notch/2):
 		s.splitVolume(n, made.Candidate.Volume)
-	} else {
-		s.split(n, s.shorter(n, out), Range{})
+	case out == OfDuct: // built too long for its resonance
+		s.split(n, Range{0, length * (1 - notch/3)}, Range{})
+	default:
+		s.split(n, Range{}, Range{})
 	}
 	return nil
 }
@@ -344,14 +347,6 @@ func (s *searching[B]) splitVolume(n *node, most float64) {
 	if p.Volume = p.Volume.Within(Range{0, most * (1 + notch/6)}); !p.Volume.Empty() && p.Volume.Most > 0 {
 		again(p)
 	}
-}
-
-// shorter is the range of lengths that is left when a port was built too long for its resonance.
-func (s *searching[B]) shorter(n *node, why Reason) Range {
-	if why != OfDuct {
-		return Range{}
-	}
-	return Range{0, n.candidate.Port.Length * (1 - notch/3)}
 }
 
 // split queues what is left of a place when its best candidate was not built as it was wished: other lengths or volumes

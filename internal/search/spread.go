@@ -114,7 +114,7 @@ func (m *Model) draw(c Candidate, s thielesmall.System, u [dimensions]float64, r
 		d.tuning = r.tuning
 	}
 	for i := range frequencies {
-		d.level[i] = level(r.answers[i].Pressure)
+		d.level[i] = thielesmall.SquareLevel(r.answers[i].Pressure)
 	}
 	return d, true
 }

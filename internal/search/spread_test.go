@@ -81,7 +81,7 @@ func TestSpreadAgainstPlainDraws(t *testing.T) {
 				limits.RadiatorXmax = s.Box.Passive.Xmax
 			}
 			// The low-pass of 80 Hz takes less than 0.02 dB up to 40 Hz.
-			mean = append(mean, x.MeanMaxLevel(20, 40, limits))
+			mean = append(mean, meanMaxLevel(x, 20, 40, limits))
 			level = append(level, x.Level(40, 1))
 		}
 		at := slices.Index(frequencies, 40)

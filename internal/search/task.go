@@ -52,6 +52,7 @@ type Task struct {
 // Amplifier is the source.
 type Amplifier struct {
 	Power, Into float64 // W into ohm; 0 not stated
+	LeastLoad   float64 // ohm; 0 not stated
 	Source      float64 // ohm, leads both ways included
 	Filters     []thielesmall.Filter
 	NoHighPass  bool // the amplifier has none, and none may be advised

@@ -37,9 +37,6 @@ func (v Verdict) Words(watts float64) string {
 	return "does not suit"
 }
 
-// Accepts reports whether the verdict counts as a yes where an exit status is wanted.
-func (v Verdict) Accepts() bool { return v >= SuitsAsFarAsChecked }
-
 // Checks are what a verdict is made of.
 type Checks struct {
 	Worst     grade.Status // of all checks but those that the allowed power takes care of, excursion and port speed
@@ -71,8 +68,8 @@ type Grade struct {
 	Power, Load    grade.Status
 }
 
-// GradeOf grades an evaluation. least is the amplifier's least load, ohm; 0: the load it is rated into.
-func (m *Model) GradeOf(c Candidate, e Evaluation, least float64) Grade {
+// GradeOf grades an evaluation.
+func (m *Model) GradeOf(c Candidate, e Evaluation) Grade {
 	g := &m.grades
 	var out Grade
 	if c.Kind == Sealed {
@@ -100,10 +97,7 @@ func (m *Model) GradeOf(c Candidate, e Evaluation, least float64) Grade {
 	if rated := m.Driver.Power; rated > 0 && m.power.amp > 0 {
 		out.Power = g[grade.DeliveredPower].Scaled(m.power.amp, rated)
 	}
-	if least == 0 {
-		least = m.Amplifier.Into
-	}
-	if z := m.Driver.Impedance; z > 0 && least > 0 {
+	if z, least := m.Driver.Impedance, m.Amplifier.LeastLoad; z > 0 && least > 0 {
 		out.Load = g[grade.LoadAsWired].Scaled(z, least)
 	}
 	return out

@@ -1,7 +1,9 @@
 package solid
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -123,22 +125,19 @@ func (s *Solid) Slice(p Plane) ([]Section, error) {
 		if used[first] {
 			continue
 		}
-		used[first] = true
-		loop := Section{At: []r3.Vec{pieces[first].at}, On: []int{pieces[first].on}}
-		for edge := pieces[first].to; edge != pieces[first].from; {
-			next := -1
-			for k := range pieces {
-				if !used[k] && pieces[k].from == edge {
-					next = k
-					break
-				}
+		var loop Section
+		for k := first; ; {
+			used[k] = true
+			loop.At, loop.On = append(loop.At, pieces[k].from), append(loop.On, pieces[k].on)
+			end := pieces[k].to
+			if same(end, pieces[first].from) {
+				break
 			}
-			if next < 0 {
+			for k = 0; k < len(pieces) && (used[k] || !same(pieces[k].from, end)); k++ {
+			}
+			if k == len(pieces) {
 				return nil, ErrNotClosed
 			}
-			used[next] = true
-			loop.At, loop.On = append(loop.At, pieces[next].at), append(loop.On, pieces[next].on)
-			edge = pieces[next].to
 		}
 		if loop = loop.tidy(); len(loop.At) >= 3 {
 			out = append(out, loop)
@@ -147,71 +146,31 @@ func (s *Solid) Slice(p Plane) ([]Section, error) {
 	return out, nil
 }
 
-// crossed names an edge that a plane cuts: its two faces, and which of the edges that they share.
-type crossed struct{ low, high, turn int }
-
 // span is the piece of a slice that lies on one face.
 type span struct {
-	from, to crossed
-	at       r3.Vec // where it starts
+	from, to r3.Vec
 	on       int
 }
 
 // spans gives the pieces of the plane on face i. Walked so that the body lies on the left about the plane's normal: on a face
 // that is the direction normal x face normal.
-func (s *Solid) spans(i int, p Plane) []span {
-	type cut struct {
-		edge crossed
-		at   r3.Vec
-		s    float64
-	}
+func (s *Solid) spans(i int, p Plane) (out []span) {
 	f := &s.Faces[i]
 	dir := r3.Cross(p.N, f.N)
-	var cuts []cut
+	var cuts []r3.Vec
 	for _, loop := range f.Loops {
 		for k, a := range loop.At {
 			b := loop.At[(k+1)%len(loop.At)]
-			da, db := p.Depth(a), p.Depth(b)
-			if (da > 0) == (db > 0) {
-				continue
+			if da, db := p.Depth(a), p.Depth(b); (da > 0) != (db > 0) {
+				cuts = append(cuts, r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a))))
 			}
-			at := r3.Add(a, r3.Scale(da/(da-db), r3.Sub(b, a)))
-			cuts = append(cuts, cut{s.edgeKey(i, loop, k), at, r3.Dot(at, dir)})
 		}
 	}
-	for a := 1; a < len(cuts); a++ { // few: sorted by insertion
-		for b := a; b > 0 && cuts[b].s < cuts[b-1].s; b-- {
-			cuts[b], cuts[b-1] = cuts[b-1], cuts[b]
-		}
-	}
-	var out []span
+	slices.SortFunc(cuts, func(a, b r3.Vec) int { return cmp.Compare(r3.Dot(a, dir), r3.Dot(b, dir)) })
 	for k := 0; k+1 < len(cuts); k += 2 {
-		out = append(out, span{from: cuts[k].edge, to: cuts[k+1].edge, at: cuts[k].at, on: i})
+		out = append(out, span{cuts[k], cuts[k+1], i})
 	}
 	return out
-}
-
-// edgeKey names an edge the same from both of its faces.
-func (s *Solid) edgeKey(i int, loop Loop, k int) crossed {
-	j := loop.With[k]
-	low, high := min(i, j), max(i, j)
-	from, to := loop.At[k], loop.At[(k+1)%len(loop.At)]
-	if i == high {
-		from, to = to, from
-	}
-	turn := 0
-	for _, l := range s.Faces[low].Loops {
-		for m, w := range l.With {
-			if w != high {
-				continue
-			}
-			if same(l.At[m], from) && same(l.At[(m+1)%len(l.At)], to) {
-				return crossed{low, high, turn}
-			}
-			turn++
-		}
-	}
-	return crossed{low, high, -1}
 }
 
 // Clip keeps the part of the outline behind the plane; edges along the plane lie on the face called on.

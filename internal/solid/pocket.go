@@ -39,10 +39,7 @@ func (s *Solid) Pocket(b Box) (*Solid, error) {
 	faces := make([]Face, 0, len(s.Faces)+6)
 	var more []Face
 	for _, f := range s.Faces {
-		parts, err := s.without(f, b)
-		if err != nil {
-			return nil, err
-		}
+		parts := b.without(f)
 		if len(parts) == 0 {
 			return nil, fmt.Errorf("%w: it takes a whole face", ErrNoPocket)
 		}
@@ -173,7 +170,7 @@ func (b Box) section(p Plane, f Frame) plane.Polygon {
 	}
 	var out plane.Polygon
 	for _, c := range at {
-		if q := f.To(c); len(out) == 0 || !near(q, out[len(out)-1]) && !near(q, out[0]) {
+		if q := f.To(c); len(out) == 0 || q.Sub(out[len(out)-1]).Norm() >= 2*Near && q.Sub(out[0]).Norm() >= 2*Near {
 			out = append(out, q)
 		}
 	}
@@ -184,22 +181,18 @@ func (b Box) section(p Plane, f Frame) plane.Polygon {
 }
 
 // without gives the face outside the block, in as many faces as it falls into.
-func (s *Solid) without(f Face, b Box) ([]Face, error) {
+func (b Box) without(f Face) []Face {
 	to := f.Plane.Frame()
 	cut := b.section(f.Plane, to)
 	if cut == nil {
 		f.Loops = slices.Clone(f.Loops) // its neighbours are found anew
-		return []Face{f}, nil
+		return []Face{f}
 	}
 	var fig figure
 	for _, loop := range f.Loops {
 		fig = append(fig, to.Flat(loop.At))
 	}
-	rest, err := fig.combine(cut, false)
-	if err != nil {
-		return nil, err
-	}
-	return faces(f, rest, to), nil
+	return faces(f, fig.combine(cut, false), to)
 }
 
 // wallOf gives the faces that the block's plane p adds to the body.
@@ -218,17 +211,13 @@ func (s *Solid) wallOf(p Plane, b Box) ([]Face, error) {
 	for _, loop := range loops {
 		fig = append(fig, to.Flat(loop.At))
 	}
-	rest, err := fig.combine(cut, true)
-	if err != nil {
-		return nil, err
-	}
-	return faces(f, rest, to), nil
+	return faces(f, fig.combine(cut, true), to), nil
 }
 
-// faces gives one face like f for each part of a figure; neighbours are not known yet.
-func faces(f Face, fig figure, to Frame) []Face {
+// faces gives one face like f for each figure; neighbours are not known yet.
+func faces(f Face, parts []figure, to Frame) []Face {
 	var out []Face
-	for _, part := range fig.parts() {
+	for _, part := range parts {
 		f.Loops = nil
 		for _, l := range part {
 			var loop Loop

@@ -366,7 +366,8 @@ type Corner struct {
 	Faces  [3]int
 	At     r3.Vec
 	Odd    int
-	Convex bool // all three edges are
+	Like   [2]int // the two others, where there is an odd one
+	Convex bool   // all three edges are
 }
 
 // Corners lists every corner once.
@@ -399,11 +400,11 @@ func (s *Solid) corner(i, a, b int, loop Loop, k int) Corner {
 	c.Convex = ia && ib && ab
 	switch {
 	case ia == ib && ab != ia:
-		c.Odd = i
+		c.Odd, c.Like = i, [2]int{a, b}
 	case ia == ab && ib != ia:
-		c.Odd = a
+		c.Odd, c.Like = a, [2]int{i, b}
 	case ib == ab && ia != ib:
-		c.Odd = b
+		c.Odd, c.Like = b, [2]int{i, a}
 	}
 	return c
 }

@@ -184,7 +184,7 @@ func TestRandomSolids(t *testing.T) {
 			}
 			var fig figure
 			for _, l := range loops {
-				var f []plane.Point
+				var f plane.Polygon
 				for _, q := range l.At {
 					f = append(f, plane.Point{X: q.X, Y: q.Y})
 				}

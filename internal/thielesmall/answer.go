@@ -2,8 +2,7 @@ package thielesmall
 
 import "math"
 
-// Answer is a box's answer to one volt rms at the amplifier's terminals, as
-// squares.
+// Answer is a box's answer to one volt rms at the amplifier's terminals, as squares.
 type Answer struct {
 	Pressure  float64 // Pa^2 rms at 1 m, half space
 	Excursion float64 // m^2, peak of each cone
@@ -11,8 +10,7 @@ type Answer struct {
 	Terminals float64 // V^2 rms at the set's own terminals, behind source and leads
 }
 
-// Answer returns the circuit's answer to one volt at f Hz, without filters; its
-// ports are taken to be alike.
+// Answer returns the circuit's answer to one volt at f Hz, without filters; its ports are taken to be alike.
 func (c *Circuit) Answer(f float64) Answer {
 	var s state
 	c.solve(&s, 2*math.Pi*f)
@@ -37,8 +35,7 @@ func (c *Circuit) Answer(f float64) Answer {
 	return a
 }
 
-// SquareLevel returns the level, dB re 20 uPa, of a pressure given as its
-// square, Pa^2.
+// SquareLevel returns the level, dB re 20 uPa, of a pressure given as its square, Pa^2.
 func SquareLevel(pressure float64) float64 {
 	return 10 * math.Log10(pressure/(referencePressure*referencePressure))
 }

@@ -17,8 +17,8 @@ type Box struct {
 	Rear     float64 // net volume, m3, of a sealed chamber behind the cones: a band-pass of fourth order; 0 none
 }
 
-// tuned reports whether something but the cones moves air in and out.
-func (b Box) tuned() bool { return len(b.Ports) > 0 || b.Passive.Count > 0 }
+// Tuned reports whether something but the cones moves air in and out.
+func (b Box) Tuned() bool { return len(b.Ports) > 0 || b.Passive.Count > 0 }
 
 // gain returns FillGain with its default.
 func (b Box) gain() float64 {
@@ -44,7 +44,7 @@ func (b Box) check() error {
 	if b.Passive.Count > 0 && len(b.Ports) > 0 {
 		err = errors.Join(err, errors.New("a box is tuned by ports or by passive radiators, not by both"))
 	}
-	if b.Rear > 0 && !b.tuned() {
+	if b.Rear > 0 && !b.Tuned() {
 		err = errors.Join(err, errors.New("a band-pass needs a port in its front chamber"))
 	}
 	air := 0.0

@@ -19,20 +19,30 @@ type System struct {
 type Circuit struct {
 	System System
 
+	motor
+	chamber
+	radiation float64 // rho/(2 pi r)
+	filters   []transfer
+	corner    float64 // fb or fc, Hz
+}
+
+// motor is what moves the cones, coil and suspension.
+type motor struct {
 	resistance float64 // Source + Re
 	lag        float64 // L2/R2, s; 0 without the pair
 	stiffness  float64 // 1/Cms
 	area2      float64 // Sd^2
 	motor2     float64 // Bl^2
+}
+
+// chamber is the air and what lets it out.
+type chamber struct {
 	compliance float64 // Cab
 	absorb     float64 // RA Cab, s
 	leak       float64 // 1/RL
-	radiation  float64 // rho/(2 pi r)
 	rear       float64 // stiffness of the rear chamber on the cones, N/m; 0 none
 	ducts      []duct
 	passive    cone
-	filters    []transfer
-	corner     float64 // fb or fc, Hz
 }
 
 // listening is the distance at which level is stated, m.
@@ -52,14 +62,12 @@ func NewCircuit(s System) (*Circuit, error) {
 	s.Box.Ports = append([]Port(nil), s.Box.Ports...)
 	s.Filters = append([]Filter(nil), s.Filters...)
 	c := &Circuit{
-		System:     s,
-		resistance: s.Source + s.Driver.Re,
-		stiffness:  1 / s.Driver.Cms,
-		area2:      s.Driver.Sd * s.Driver.Sd,
-		motor2:     s.Driver.Bl * s.Driver.Bl,
-		compliance: s.Box.compliance(s.Air),
-		radiation:  s.Air.Density / (2 * math.Pi * listening),
-		corner:     s.corner(),
+		System: s,
+		motor: motor{resistance: s.Source + s.Driver.Re, stiffness: 1 / s.Driver.Cms, area2: s.Driver.Sd * s.Driver.Sd,
+			motor2: s.Driver.Bl * s.Driver.Bl},
+		chamber:   chamber{compliance: s.Box.compliance(s.Air)},
+		radiation: s.Air.Density / (2 * math.Pi * listening),
+		corner:    s.corner(),
 	}
 	if s.Driver.R2 > 0 {
 		c.lag = s.Driver.L2 / s.Driver.R2
@@ -83,7 +91,7 @@ func NewCircuit(s System) (*Circuit, error) {
 
 // corner returns fb of a vented box and fc of a sealed one, Hz.
 func (s System) corner() float64 {
-	if s.Box.tuned() {
+	if s.Box.Tuned() {
 		return s.Box.Tuning(s.Air)
 	}
 	return s.Driver.Fs() * math.Sqrt(1+s.Driver.Vas(s.Air)/(s.Box.Volume*s.Box.gain()))

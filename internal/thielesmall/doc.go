@@ -19,7 +19,7 @@
 //	kernel.go       one driver in many boxes, for a search
 //	limits.go       the loudest level and what sets it
 //	figures.go      reference level, corner frequencies, peak, dip
-//	mean.go         the mean maximum level; the band of a band-pass
+//	band.go         the pass band of a band-pass
 //	families.go     alignments as polynomials; align.go solves them for a driver
 //	closed.go       the sealed box by its quality factor
 //	boxes.go        what suits a driver: boxes by Qtc and family, greatest levels

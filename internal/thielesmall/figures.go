@@ -56,7 +56,7 @@ func (c *Circuit) Figures(volts float64) Figures {
 		DuctResonance: s.Box.ductResonance(s.Air),
 		DelayAtTuning: bare.At(bare.corner, 1).GroupDelay,
 	}
-	if s.Box.tuned() {
+	if s.Box.Tuned() {
 		f.Fb = bare.corner
 	} else {
 		f.Fc = bare.corner
@@ -76,10 +76,10 @@ func (c *Circuit) Figures(volts float64) Figures {
 	return f
 }
 
-// Qtc returns the total quality factor of a sealed box, or of a band-pass's rear chamber, see [Circuit.Figures]; 0 for a
-// vented box.
+// Qtc returns the total quality factor of a sealed box, or of a band-pass's rear chamber, see [Circuit.Figures]; 0 for
+// a vented box.
 func (c *Circuit) Qtc() float64 {
-	if c.System.Box.tuned() && c.System.Box.Rear == 0 {
+	if c.System.Box.Tuned() && c.System.Box.Rear == 0 {
 		return 0
 	}
 	return c.System.closedQ()

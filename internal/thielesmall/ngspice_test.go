@@ -3,13 +3,11 @@ package thielesmall
 import (
 	"bufio"
 	"bytes"
+	"cubby/internal/spice"
 	"fmt"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -153,7 +151,7 @@ func (k spiceCase) netlist(b *bytes.Buffer, i int, air Air) {
 	fmt.Fprintf(b, "Vamb%d %s 0 0\n", i, n("amb"))
 	cab := k.box.Volume * k.box.gain() / (air.Density * air.SoundSpeed * air.SoundSpeed)
 	f0 := k.box.Tuning(air)
-	if !k.box.tuned() {
+	if !k.box.Tuned() {
 		f0 = 1 / (2 * math.Pi * math.Sqrt(d.Mms*d.Cms)) * math.Sqrt(1+float64(k.count)*d.Cms*d.Sd*d.Sd/cab)
 	}
 	fmt.Fprintf(b, "Cab%d %s %s %.12g\n", i, n("box"), n("ca"), cab)
@@ -227,31 +225,13 @@ type spiceRun map[string][]complex128
 // runSpice solves all cases in one process.
 func runSpice(t *testing.T, cases []spiceCase) spiceRun {
 	t.Helper()
-	program, err := exec.LookPath("ngspice")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("ngspice is required when CI=true: ", err)
-		}
-		t.Skip("ngspice is not installed")
-	}
-	dir := t.TempDir()
 	var b bytes.Buffer
 	b.WriteString("loudspeakers in boxes\n")
 	for i, k := range cases {
 		k.netlist(&b, i, referenceAir())
 	}
 	b.WriteString(".control\nset filetype=ascii\nset numdgt=14\nac dec 24 10 300\nwrite answer.raw all\nquit\n.endc\n.end\n")
-	if err := os.WriteFile(filepath.Join(dir, "boxes.cir"), b.Bytes(), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	cmd := exec.Command(program, "-b", "boxes.cir")
-	cmd.Dir = dir
-	out, err := cmd.CombinedOutput()
-	raw, readErr := os.ReadFile(filepath.Join(dir, "answer.raw"))
-	if readErr != nil {
-		t.Fatalf("ngspice gave no answer (%v):\n%s", err, out)
-	}
-	return parseRaw(t, raw)
+	return parseRaw(t, spice.Run(t, b.String(), "answer.raw"))
 }
 
 // parseRaw reads the simulator's text format.

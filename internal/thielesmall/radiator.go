@@ -33,10 +33,9 @@ func (r Radiator) Tuned(a Air, volume, fb float64) Radiator {
 	return r
 }
 
-// Radiator returns a passive radiator, which is described as a driver is, less
-// the motor: sd (or diameter) and two of fs, mms and cms (or vas) are needed;
-// without qms or rms it has no loss of its own. Precedence, remarks and errors
-// are those of [Spec.Complete].
+// Radiator returns a passive radiator, which is described as a driver is, less the motor: sd (or diameter) and two of
+// fs, mms and cms (or vas) are needed; without qms or rms it has no loss of its own. Precedence, remarks and errors are
+// those of [Spec.Complete].
 func (s Spec) Radiator() (Radiator, []Finding, error) {
 	if err := s.check(); err != nil {
 		return Radiator{}, nil, err

@@ -186,29 +186,6 @@ func TestWarmCoil(t *testing.T) {
 	near(t, "loss at resonance", warm.Level(c.corner, 1)-c.Level(c.corner, 1), -0.3, 0.1)
 }
 
-// The mean of a straight slope is its middle: both ends are counted.
-func TestMeanMaxLevelCountsBothEnds(t *testing.T) {
-	air := referenceAir()
-	d := driverFrom(air, 30, 0.5, 5, 0.06, 0.033, 4)
-	c := circuit(t, System{Air: air, Driver: d, Box: Box{Volume: 0.02}})
-	l := Limits{Xmax: 0.005} // 12 dB an octave
-	low, _ := c.MaxLevel(20, l)
-	high, _ := c.MaxLevel(40, l)
-	near(t, "slope", high-low, 40*math.Log10(2), 1e-9)
-	near(t, "mean", c.MeanMaxLevel(20, 40, l), (low+high)/2, 1e-9)
-	// with a kink, against a grid thirty times as fine
-	l = Limits{Xmax: 0.005, AmplifierVolts: 20}
-	sum, n := 0.0, 2880
-	for i := 0; i <= n; i++ {
-		y, _ := c.MaxLevel(30*math.Pow(80.0/30, float64(i)/float64(n)), l)
-		if i == 0 || i == n {
-			y /= 2
-		}
-		sum += y
-	}
-	near(t, "mean with a kink", c.MeanMaxLevel(30, 80, l), sum/float64(n), 0.001)
-}
-
 // A radiator is described as a driver is: whatever two of its three quantities are given, the same one follows.
 func TestRadiatorOfItsData(t *testing.T) {
 	const sd, fs, cms = 0.05, 22.0, 0.4e-3

@@ -57,9 +57,8 @@ func (s Spec) resolveCoils() (Spec, Connection, []Finding, error) {
 	return s, found, findings, nil
 }
 
-// A coil's resistance as a share of its nominal impedance (common practice:
-// 0.75 to 0.95; the room about it does not reach the other connection, which is
-// a factor of four away).
+// A coil's resistance as a share of its nominal impedance (common practice: 0.75 to 0.95; the room about it does not
+// reach the other connection, which is a factor of four away).
 const leastShare, mostShare = 0.55, 1.1
 
 // measuredAs compares the driver's re with its coils in each connection: with their resistance, else with their nominal

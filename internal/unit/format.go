@@ -29,7 +29,7 @@ const largestFraction = 1 << 53
 // 1/denominator in, halves away from zero. denominator is at least 1; a smaller one counts as 1.
 func Fraction(m float64, denominator int) string {
 	den := int64(max(denominator, 1))
-	parts := math.Round(m / MetresPerInch * float64(den))
+	parts := math.Round(settled(m / MetresPerInch * float64(den)))
 	if math.IsNaN(parts) || math.Abs(parts) > largestFraction {
 		return unknown
 	}
@@ -73,7 +73,14 @@ func fixed(x float64, decimals int) string {
 }
 
 // Millimetres gives a length in metres as "365.0", without a unit.
-func Millimetres(m float64, decimals int) string { return fixed(m*1000, decimals) }
+func Millimetres(m float64, decimals int) string {
+	step := math.Pow10(decimals)
+	return fixed(math.Round(settled(m*1000*step))/step, decimals)
+}
+
+// settled is a figure without what arithmetic leaves behind: a length that lies between two printed figures is printed alike wherever
+// it comes from.
+func settled(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 
 // FormatLength gives a length in metres with its unit: "365.0 mm", or 14-3/8" to the nearest 1/32 in.
 func FormatLength(m float64, sys System) string {

@@ -17,8 +17,8 @@ import (
 // (`11' 10-63/64 inches`) has about twenty; the limit keeps hostile input cheap.
 const longest = 80
 
-// largestExponent bounds a written exponent. No quantity of this program, in any of its units, is beyond 1e30; the bound
-// keeps the exact arithmetic small.
+// largestExponent bounds a written exponent. No quantity of this program, in any of its units, is beyond 1e30; the
+// bound keeps the exact arithmetic small.
 const largestExponent = 60
 
 // Error says why a text is not the quantity that was wanted.

@@ -8,8 +8,8 @@ import (
 // exactWhole bounds the whole numbers that a float64 keeps exactly, 2^53.
 const exactWhole = 1 << 53
 
-// A ratio is a unit's factor as one whole number over another, both below exactWhole; 0 over 0 where it is none, or where
-// the unit adds something.
+// A ratio is a unit's factor as one whole number over another, both below exactWhole; 0 over 0 where it is none, or
+// where the unit adds something.
 type ratio struct{ above, below float64 }
 
 func ratioOf(mul, add *big.Rat) ratio {
@@ -21,9 +21,9 @@ func ratioOf(mul, add *big.Rat) ratio {
 	return ratio{above, below}
 }
 
-// quick reads the ordinary quantity, a plain decimal and a unit, as Parse does but without its exact arithmetic: as long as
-// both stay below exactWhole, the digits times the factor's numerator and the power of ten times its denominator are exact,
-// and their quotient is rounded once. ok is false for everything else, right or wrong.
+// quick reads the ordinary quantity, a plain decimal and a unit, as Parse does but without its exact arithmetic: as
+// long as both stay below exactWhole, the digits times the factor's numerator and the power of ten times its
+// denominator are exact, and their quotient is rounded once. ok is false for everything else, right or wrong.
 func quick(text string, d Dimension, sys System) (x float64, ok bool) {
 	text, negative := strings.CutPrefix(strings.TrimSpace(text), "-")
 	digits, scale, i, point := 0.0, 1.0, 0, -1

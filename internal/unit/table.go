@@ -17,10 +17,10 @@ type measure struct {
 
 // The factors are exact by definition unless a comment says otherwise.
 //
-// Inch 25.4 mm, foot 12 in, yard 3 ft, pound 0.45359237 kg: the international yard and pound agreement of 1959, as given
-// in NIST Special Publication 811, Guide for the Use of the International System of Units (2008), appendix B. Litre
-// 1 dm3: 12th General Conference on Weights and Measures, 1964. Standard atmosphere 101 325 Pa and standard gravity
-// 9.80665 m/s2: the same appendix. All from memory; they are checked against each other in the tests.
+// Inch 25.4 mm, foot 12 in, yard 3 ft, pound 0.45359237 kg: the international yard and pound agreement of 1959, as
+// given in NIST Special Publication 811, Guide for the Use of the International System of Units (2008), appendix B.
+// Litre 1 dm3: 12th General Conference on Weights and Measures, 1964. Standard atmosphere 101 325 Pa and standard
+// gravity 9.80665 m/s2: the same appendix. All from memory; they are checked against each other in the tests.
 var measures = []measure{
 	{dimension: Length, symbol: "mm", spelling: []string{"millimetre", "millimetres", "millimeter", "millimeters"}, factor: "1/1000"},
 	{dimension: Length, symbol: "cm", spelling: []string{"centimetre", "centimetres", "centimeter", "centimeters"}, factor: "1/100"},

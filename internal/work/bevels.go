@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 )
@@ -28,7 +26,7 @@ func rimOf(p *panels.Panel, k int) (rim, bool) {
 		way := map[string]plane.Point{"y0": {Y: -1}, "y1": {Y: 1}, "x0": {X: -1}, "x1": {X: 1}}[e.Edge]
 		r.n, r.outer = way, math.Inf(-1)
 		for _, q := range p.Outer {
-			r.outer = math.Max(r.outer, local(p, q).Dot(way))
+			r.outer = math.Max(r.outer, p.Place.To(q).Dot(way))
 		}
 	default:
 		i, err := strconv.Atoi(strings.TrimPrefix(e.Edge, "e"))
@@ -41,13 +39,6 @@ func rimOf(p *panels.Panel, k int) (rim, bool) {
 	}
 	r.inner = r.outer - math.Copysign(e.Run, e.Tilt)
 	return r, true
-}
-
-// local is a point of the space in the frame of a panel.
-func local(p *panels.Panel, q r3.Vec) plane.Point {
-	d := [3]float64{q.X - p.Place.Origin[0], q.Y - p.Place.Origin[1], q.Z - p.Place.Origin[2]}
-	dot := func(v [3]float64) float64 { return d[0]*v[0] + d[1]*v[1] + d[2]*v[2] }
-	return plane.Point{X: dot(p.Place.X), Y: dot(p.Place.Y)}
 }
 
 // bevels lists the bevelled edges of a panel. The first is sawn with the fence at the square edge of the blank, the second with the
@@ -71,7 +62,7 @@ func bevels(b *panels.Box, i int) []Cut {
 		}
 		from := math.Inf(1) // the far edge of the blank
 		for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
-			from = math.Min(from, local(p, q).Dot(r.n))
+			from = math.Min(from, p.Place.To(q).Dot(r.n))
 		}
 		e := p.Edges[k]
 		far := opposite(p, r.n)
@@ -93,14 +84,15 @@ func bevels(b *panels.Box, i int) []Cut {
 	return out
 }
 
-// opposite is the edge of a panel that faces the other way, -1: none does.
+// opposite is the edge of a panel that faces the other way, the farthest where a notch has one too; -1: none does.
 func opposite(p *panels.Panel, n plane.Point) int {
+	best, reach := -1, math.Inf(-1)
 	for k := range p.Edges {
-		if r, ok := rimOf(p, k); ok && r.n.Dot(n) < -1+1e-6 {
-			return k
+		if r, ok := rimOf(p, k); ok && r.n.Dot(n) < -1+1e-6 && r.outer > reach {
+			best, reach = k, r.outer
 		}
 	}
-	return -1
+	return best
 }
 
 // What a saw does where the job says nothing (common practice).

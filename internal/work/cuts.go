@@ -13,15 +13,15 @@ import (
 // micrometre is the unit of the layout, m.
 const micrometre = 1e-6
 
-// cuts puts all that is cut in one order: the square cuts of the layout by set-up, then rabbets, bevels by tilt and fence, slants and
-// notches, and openings, the smallest first.
+// cuts puts all that is cut in one order: the square cuts of the layout by set-up, then bevels by tilt and fence, slants and notches,
+// rabbets along the edges that are there by then, and openings, the smallest first.
 func (p *Plan) cuts(b *panels.Box, l *nest.Layout) {
 	if l != nil {
 		p.squareCuts(b, l)
 	}
-	p.rabbetCuts(b)
 	p.bevelCuts(b)
 	p.outlineCuts(b, l)
+	p.rabbetCuts(b)
 	p.mouthCuts(b)
 	p.boreCuts(b)
 	for i := range p.Cuts {
@@ -95,18 +95,18 @@ func onBoard(t Tool, panel, edge int, off PieceKind, s Setting, marks ...Mark) C
 	return Cut{Tool: t, Sheet: -1, Setting: s, Take: Piece{Kind: Board, Panel: panel}, Makes: [2]Piece{{Kind: Board, Panel: panel}, {Kind: off}}, At: Edge{Index: edge}, Marks: marks}
 }
 
-// rabbetCuts are the steps in inner faces, by depth, then width.
+// rabbetCuts are the steps in inner faces, by depth, then by the width from the edge as it is cut: wider where that is trimmed later.
 func (p *Plan) rabbetCuts(b *panels.Box) {
 	var all []Cut
 	for _, i := range p.List {
 		for _, s := range b.Panels[i].Rabbets {
-			set := Setting{Reference: Edge{Index: s.Edge}, Fence: s.Width, Width: s.Width, Depth: s.Depth, Up: InnerFace}
+			set := Setting{Reference: Edge{Index: s.Edge}, Fence: s.Width + b.Panels[i].Flush, Width: s.Width, Depth: s.Depth, Up: InnerFace}
 			all = append(all, onBoard(Rabbet, i, s.Edge, Nothing, set, TestPiece, TwoPasses))
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Cut) int { return cmp.Or(near(a.Depth, b.Depth), near(b.Width, a.Width)) })
+	slices.SortStableFunc(all, func(a, b Cut) int { return cmp.Or(near(a.Depth, b.Depth), near(b.Fence, a.Fence)) })
 	for k, c := range all {
-		p.add(c, k > 0 && near(c.Depth, all[k-1].Depth) == 0 && near(c.Width, all[k-1].Width) == 0)
+		p.add(c, k > 0 && near(c.Depth, all[k-1].Depth) == 0 && near(c.Fence, all[k-1].Fence) == 0)
 	}
 }
 
@@ -172,13 +172,10 @@ func (p *Plan) outlineCuts(b *panels.Box, l *nest.Layout) {
 				continue
 			}
 			for _, s := range offRim(panel) {
-				if (tool == Notch) != (s.notch || !s.slants) {
+				if (tool == Notch) != s.notch {
 					continue
 				}
-				c := onBoard(tool, i, s.edge, Waste, Setting{Reference: Edge{Side: "bottom", Sawn: true, Index: -1}, Fence: s.a.Y, Far: s.b.Y, Up: OuterFace}, HandsClear)
-				if math.Abs(s.a.X-s.b.X) < math.Abs(s.a.Y-s.b.Y) {
-					c.Reference.Side, c.Fence, c.Far = "left", s.a.X, s.b.X
-				}
+				c := onBoard(tool, i, s.edge, Waste, Setting{Reference: s.from, Fence: s.fence, Far: s.far, Up: OuterFace}, HandsClear)
 				if s.notch {
 					c.Marks = []Mark{StopShort}
 				} else if math.Min(panel.Length, panel.Width) < 0.3 {
@@ -277,7 +274,7 @@ func (p *Plan) boreCuts(b *panels.Box) {
 					c.Marks = []Mark{AfterGlue}
 				case Notched(panel, h):
 					c.Marks = []Mark{StopShort}
-				case large || h.Diameter > 0.1:
+				case h.Depth == 0 && (large || h.Diameter > 0.1):
 					c.Marks = []Mark{HoldSlug}
 				case h.Depth == 0:
 					c.Marks = []Mark{BackBoard}

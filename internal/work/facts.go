@@ -42,38 +42,77 @@ func index(b *panels.Box, ref string) int {
 	return slices.IndexFunc(b.Panels, func(p panels.Panel) bool { return p.Name == ref })
 }
 
-// sides of the rectangle round a panel that are not where its outline has an edge: slants and notches.
+// side is a side of a panel's outline that the rectangle of its blank does not give: a slant, or part of a notch.
 type side struct {
-	edge   int
-	a, b   plane.Point // ends of the edge as cut, from the lower left corner of the blank
-	notch  bool        // it ends at an inner corner
-	slants bool        // neither level nor upright
+	edge       int
+	from       Edge    // of the blank, from which it is measured: a sawn one that is an edge of the panel where there is one
+	fence, far float64 // m: how far from it both its ends lie
+	notch      bool    // its line runs on into the panel: it cannot be sawn through
 }
 
-// offRim lists the sides of a panel's outline that the rectangle of its blank does not give.
+// offRim lists the sides of a panel's outline that the rectangle of its blank does not give. They are measured from where the panel's
+// corners are: the front, else the left, and the lower edge.
 func offRim(p *panels.Panel) []side {
-	g := p.Outline
-	if p.Flush > 0 {
-		g = p.CutOutline()
-	}
+	g := p.CutOutline()
 	if len(g) < 3 {
 		return nil
 	}
 	box := g.Bounds()
-	n := len(g)
 	var out []side
 	for i := range g {
 		a, b := g.Edge(i)
-		level, upright := math.Abs(a.Y-b.Y) < same, math.Abs(a.X-b.X) < same
-		rim := level && (math.Abs(a.Y-box.Min.Y) < same || math.Abs(a.Y-box.Max.Y) < same) ||
-			upright && (math.Abs(a.X-box.Min.X) < same || math.Abs(a.X-box.Max.X) < same)
-		if rim {
+		if _, on := rimSide(a, b, box); on {
 			continue
 		}
-		out = append(out, side{edge: i, a: a.Sub(box.Min), b: b.Sub(box.Min), slants: !level && !upright,
-			notch: g.InteriorAngle(i) > math.Pi+square || g.InteriorAngle((i+1)%n) > math.Pi+square})
+		s := side{edge: i, notch: slices.ContainsFunc(g, func(c plane.Point) bool { return b.Sub(a).Unit().Cross(c.Sub(a)) < -same })}
+		names := [2]string{"bottom", "top"}
+		if math.Abs(a.X-b.X) < math.Abs(a.Y-b.Y) {
+			names = [2]string{"left", "right"}
+			if p.Place.X.Y < -0.99 {
+				names = [2]string{"right", "left"}
+			}
+		}
+		s.from = Edge{Side: names[0], Sawn: true, Index: -1}
+		for _, name := range names {
+			if k := rimEdge(g, name); k >= 0 {
+				s.from = Edge{Side: name, Sawn: true, Index: k}
+				break
+			}
+		}
+		way := map[string]func(plane.Point) float64{"left": func(q plane.Point) float64 { return q.X - box.Min.X }, "right": func(q plane.Point) float64 { return box.Max.X - q.X },
+			"bottom": func(q plane.Point) float64 { return q.Y - box.Min.Y }, "top": func(q plane.Point) float64 { return box.Max.Y - q.Y }}[s.from.Side]
+		s.fence, s.far = way(a), way(b)
+		out = append(out, s)
 	}
 	return out
+}
+
+// rimSide is the side of the rectangle round an outline that one of its edges lies on.
+func rimSide(a, b plane.Point, box plane.Rect) (string, bool) {
+	at := func(u, v, w float64) bool { return math.Abs(u-w) < same && math.Abs(v-w) < same }
+	switch {
+	case at(a.Y, b.Y, box.Min.Y):
+		return "bottom", true
+	case at(a.Y, b.Y, box.Max.Y):
+		return "top", true
+	case at(a.X, b.X, box.Min.X):
+		return "left", true
+	case at(a.X, b.X, box.Max.X):
+		return "right", true
+	}
+	return "", false
+}
+
+// rimEdge is the longest edge of an outline on a side of the rectangle round it, -1: none.
+func rimEdge(g plane.Polygon, name string) int {
+	best, long := -1, 0.0
+	for i := range g {
+		a, b := g.Edge(i)
+		if on, _ := rimSide(a, b, g.Bounds()); on == name && b.Sub(a).Norm() > long {
+			best, long = i, b.Sub(a).Norm()
+		}
+	}
+	return best
 }
 
 // edgeAt is the index of an edge by its key, -1 none.

@@ -25,10 +25,10 @@ const (
 	Track  Tool = nest.Track
 	Rip    Tool = nest.Rip
 	Cross  Tool = nest.Cross
-	Rabbet Tool = "RABBET" // router or dado set
-	Bevel  Tool = "BEVEL"  // saw bench with the blade tilted
+	Bevel  Tool = "BEVEL" // saw bench with the blade tilted
 	Taper  Tool = nest.Taper
 	Notch  Tool = "NOTCH"   // stopped cuts into an inner corner
+	Rabbet Tool = "RABBET"  // router or dado set
 	Bore   Tool = "BORE"    // round openings and holes
 	CutOut Tool = "CUT OUT" // openings with straight sides, also out of an edge: jigsaw or saw
 )
@@ -84,13 +84,13 @@ type Cut struct {
 // Setting is how piece and machine stand to each other.
 type Setting struct {
 	Reference Edge    // at the fence or stop
-	Fence     float64 // m: fence or stop; of a slant: at its start
+	Fence     float64 // m: fence or stop; of a slant: at its start; of a rabbet: its width on the blank
 	Far       float64 // m: of a slant: at its end
 	Rough     bool    // measured from a factory edge, decides no size
 	Tilt      float64 // rad from square, not negative
 	Up        Face    // the face that looks up
 	Run       float64 // m, of a bevel
-	Width     float64 // m, of a rabbet
+	Width     float64 // m, of a rabbet when all is trimmed
 	Depth     float64 // m, of a rabbet, or of a hole that does not go through
 }
 
@@ -98,7 +98,7 @@ type Setting struct {
 type Edge struct {
 	Side  string // of a sheet: left right bottom top; empty: a panel's
 	Sawn  bool   // of a sheet: a saw made it
-	Index int    // of a panel's edge: index into Edges, -1 none
+	Index int    // of a panel's edge: index into Edges, of an outline's: the side; -1 none
 }
 
 // Mark is a caution that a row needs.
@@ -119,7 +119,7 @@ const (
 	DeepCut    Mark = "deeper than the blade reaches: two passes"
 	Gauge      Mark = "on the line, no edge faces it: set out from the drawing"
 	TestPiece  Mark = "test piece"
-	Feather    Mark = "sharp arris: keep it off the fence"
+	Feather    Mark = "sharp arris: not under the fence"
 	TwoPasses  Mark = "two passes"
 	StopShort  Mark = "stop short"
 	BackBoard  Mark = "backing board"

@@ -123,7 +123,7 @@ func (w *builder) walls() []int {
 
 // wrapFirst glues the walls to a wrap, with the braces in it before its last wall, and sets it on the first end.
 func (w *builder) wrapFirst(ends []int) {
-	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip, panels.Saddle))
+	walls, inner := w.walls(), w.with(role(panels.Window, panels.Strip, panels.Saddle))
 	left := slices.Clone(walls)
 	if run := w.mitredRun(walls); len(run) > 2 && len(inner) == 0 {
 		w.put(Fold, run...)
@@ -140,7 +140,7 @@ func (w *builder) wrapFirst(ends []int) {
 // onEnd sets everything up on an end that lies flat: boards of the slot, walls, and braces before the last walls.
 func (w *builder) onEnd(end int, parts []int) {
 	w.put(LayDown, end)
-	walls, inner := w.walls(), w.with(role(panels.Divider, panels.Window, panels.Strip, panels.Saddle))
+	walls, inner := w.walls(), w.with(role(panels.Window, panels.Strip, panels.Saddle))
 	left := append(slices.Clone(parts), walls...)
 	for len(left) > 0 {
 		i := slices.IndexFunc(left, func(k int) bool { return len(w.contacts(k)) > 0 })
@@ -288,7 +288,7 @@ func (w *builder) fitOut(ends []int) {
 		w.stands[i] = true
 		w.step(s)
 	}
-	for _, i := range w.with(role(panels.Doubler, panels.Ring)) {
+	for _, i := range w.with(role(panels.Doubler)) {
 		w.put(GlueOn, i)
 	}
 	for _, i := range w.with(role(panels.Cleat)) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 
 	"cubby/internal/nest"
@@ -87,7 +88,7 @@ func TestPlanOfRandomBoxes(t *testing.T) {
 		built++
 		l := layout(t, b)
 		p := Make(b, l)
-		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, openedInTime, checkFill, checkBevels, checkTotals, checkWorst} {
+		for _, check := range []func(*panels.Box, *nest.Layout, *Plan) error{replayCuts, checkSetups, replaySteps, openedInTime, checkFill, checkBevels, checkEdges, checkTotals, checkWorst} {
 			if err := check(b, l, p); err != nil {
 				rt.Error(err)
 			}
@@ -341,21 +342,21 @@ func extent(b *panels.Box, p *panels.Panel) (lo, hi [3]float64) {
 	for k := range 3 {
 		lo[k], hi[k] = math.Inf(1), math.Inf(-1)
 	}
-	add := func(v [3]float64) {
-		for k := range 3 {
-			lo[k], hi[k] = math.Min(lo[k], v[k]), math.Max(hi[k], v[k])
+	add := func(q r3.Vec) {
+		for k, v := range [...]float64{q.X, q.Y, q.Z} {
+			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
 		}
 	}
 	if len(p.Places) == 0 {
 		for _, q := range append(slices.Clone(p.Outer), p.Inner...) {
-			add([3]float64{q.X, q.Y, q.Z})
+			add(q)
 		}
 		return lo, hi
 	}
 	for _, f := range append(slices.Clone(p.Places), p.Place) {
 		for _, q := range p.Outline {
-			add(f.At(q.X, q.Y, 0))
-			add(f.At(q.X, q.Y, -p.Thickness))
+			add(f.At(q, 0))
+			add(f.At(q, -p.Thickness))
 		}
 	}
 	return lo, hi
@@ -399,7 +400,7 @@ func checkBevels(b *panels.Box, _ *nest.Layout, p *Plan) error {
 			far := math.Inf(1)
 			outer, inner := math.Inf(-1), math.Inf(-1)
 			for k := range q.Outer {
-				o, in := local(q, q.Outer[k]).Dot(r.n), local(q, q.Inner[k]).Dot(r.n)
+				o, in := q.Place.To(q.Outer[k]).Dot(r.n), q.Place.To(q.Inner[k]).Dot(r.n)
 				outer, inner, far = math.Max(outer, o), math.Max(inner, in), math.Min(far, math.Min(o, in))
 			}
 			short, long := far+c.Fence, far+c.Fence+q.Thickness*math.Tan(c.Tilt)

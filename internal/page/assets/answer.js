@@ -3,11 +3,12 @@
 import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, set, changed, edit, hold } from './store.js';
-import { at, sizeText, volume, length } from './tree.js';
+import { at, sizeText, volume, typed, length } from './tree.js';
 import { press } from './field.js';
 import { scene } from './view3d.js';
 import { curves } from './curves.js';
 import { footprint } from './space.js';
+import { worded } from './steps.js';
 import { layout, exploded } from './workshop.js';
 
 const letters = 'ABCDEFGH';
@@ -21,8 +22,8 @@ const titleOf = (d, i) => because[d.because] || (i === 0 ? 'your wish' : 'best '
 export function left() {
   const all = S.design?.designs || [];
   if (!all.length) {
-    return [S.failed ? h('ul.settle', null, h('li.refused', null, h('div', null, h('b', null, '✕ '), S.failed.text))) : null,
-      S.design ? h('ul.settle', null, S.design.outcomes.map((o) => h('li.refused', { key: o.kind }, h('div', null, h('b', null, `✕ ${o.kind}: ${o.status}. `), h('span.soft', null, o.reason)))))
+    return [S.failed ? h('ul.settle', null, h('li.refused', null, h('div', null, h('b', null, '✕ '), worded(S.failed.text)))) : null,
+      S.design ? h('ul.settle', null, S.design.outcomes.map((o) => h('li.refused', { key: o.kind }, h('div', null, h('b', null, `✕ ${o.kind}: ${o.status}. `), h('span.soft', null, worded(o.reason))))))
         : h('p.told', null, 'The answer stands here as soon as space, driver and board are known. Steps with a mark still want something.'),
       h('div.row.next', null, press('‹ Wish', () => { S.step = 5; changed(); }))];
   }
@@ -31,16 +32,19 @@ export function left() {
     h('p.told.whole', null, d.verdict_text),
     h('div.four', { role: 'group', 'aria-label': 'Designs on offer' }, all.map((x, i) => h('button.press.offer', { key: i, type: 'button', 'aria-pressed': String(S.pick === i), class: S.pick === i ? 'on' : '', disabled: !!x.old, onclick: () => { S.pick = S.wanted = i; changed(); } },
       h('b', null, letters[i]), h('span', null, titleOf(x, i))))),
-    Object.values(S.design.size_tradeoff || {}).some((l) => l?.length) ? tradeoff(d) : h('p.told', null, `${volume(d.net_volume_m3, S.view)} net. `, d.tradeoff || d.score_text),
+    S.column ? picture(d) : null,
+    tradeoff(d),
+    h('p.told', null, d.tradeoff || upper(d.score_text) + '.'),
     table(all),
+    S.column ? curves() : null,
     h('div.row', null, press('Hold ' + letters[S.pick] + ' to compare', () => hold('held'))),
     settings(d),
     h('h3', null, 'What was checked'),
     checkList(d.checks.filter((c) => c.status !== 'pass')),
     h('details', { key: 'passed' }, h('summary', null, d.checks.filter((c) => c.status === 'pass').length + ' checks pass'), checkList(d.checks.filter((c) => c.status === 'pass'))),
-    [...new Set([...(S.design.warnings || []), ...(S.design.search_notes || []), ...(d.warnings || [])])].map((t) => h('p.told', { key: t }, '~ ' + t)),
-    S.design.outcomes.filter((o) => o.reason).map((o) => h('p.told', { key: o.kind }, h('b', null, o.kind + ' '), o.reason + '.')),
-    S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, t)))) : null,
+    [...new Set([...(S.design.warnings || []), ...(S.design.search_notes || []), ...(d.warnings || [])])].map((t) => h('p.told', { key: t }, '~ ', worded(t))),
+    S.design.outcomes.filter((o) => o.reason).map((o) => h('p.told', { key: o.kind }, h('b', null, o.kind + ' '), worded(o.reason + '.'))),
+    S.design.assumptions.length ? h('details', null, h('summary', null, 'Taken as usual, where the job is silent'), h('ul', null, S.design.assumptions.map((t) => h('li', { key: t }, worded(t))))) : null,
     h('details', null, h('summary', null, 'More figures'), h('table.facts', null, h('tbody', null, more(d).map(([k, v]) => h('tr', { key: k }, h('th', { scope: 'row' }, k), h('td', null, v)))))),
     h('h3', null, 'Take away'),
     h('div.row.take', null, S.documents.filter((k) => k !== 'pdf').map((k) => toSave(k)),
@@ -51,7 +55,9 @@ export function left() {
 }
 
 export const checkList = (list) => (list.length ? h('ul.checks', null, list.map((c) => h('li', { key: c.name, class: c.status.replace(' ', '-') },
-  h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, c.note))))) : null);
+  h('span.mark', { 'aria-hidden': 'true' }, { pass: '●', marginal: '◐', fail: '✕' }[c.status] || '○'), h('div', null, h('b', null, c.name + ': ' + c.status), h('br'), h('span.soft', null, worded(c.note || ''), c.setting ? ['. What helps: ', worded(c.setting), '.'] : null))))) : null);
+
+const upper = (s) => s[0].toUpperCase() + s.slice(1);
 
 const toSave = (k, cls) => h('button.press', { key: k, type: 'button', class: cls, 'data-document': k, disabled: busy === k || S.stale || S.job.faults.length > 0, onclick: () => save({ kind: k, name: S.name || 'job.yaml', text: S.text }) },
   busy === k ? 'Making it …' : wordsFor[k] || k.toUpperCase());
@@ -97,7 +103,7 @@ function table(all) {
   const held = S.held && S.held.text !== S.text ? S.held : null, shown = held ? [...all, held.design] : all;
   const rows = [
     ['Net air', (d) => volume(d.net_volume_m3, S.view)], ['Outside', (d) => volume(d.gross_volume_m3, S.view)], ['−3 dB at', (d) => hz(d.f3_hz)], ['−10 dB at', (d) => hz(d.f10_hz)],
-    ['Aim', (d) => d.score?.toFixed(1)], ['Plays at', (d) => (d.allowed_w > 0 ? d.allowed_w.toFixed(0) + ' W' : null)], ['In the shop', (d) => (d.minutes > 0 ? d.minutes.toFixed(0) + ' min' : null)], ['Panels', (d) => String(d.panels.length)], ['Weight', (d) => (S.view === 'in' ? (d.mass_kg / 0.45359237).toFixed(0) + ' lb' : d.mass_kg.toFixed(1) + ' kg')],
+    ['Plays at', (d) => (d.allowed_w > 0 ? d.allowed_w.toFixed(0) + ' W' : null)], ['In the shop', (d) => (d.minutes > 0 ? d.minutes.toFixed(0) + ' min' : null)], ['Panels', (d) => String(d.panels.length)], ['Weight', (d) => (S.view === 'in' ? (d.mass_kg / 0.45359237).toFixed(0) + ' lb' : d.mass_kg.toFixed(1) + ' kg')],
     ['Verdict', (d) => d.verdict],
   ].map(([k, f]) => [k, shown.map(f)]).filter(([, v]) => v.some((x) => x));
   return h('div.scroll', { tabindex: '0', role: 'region', 'aria-label': 'The designs side by side' }, h('table.compare', null, h('caption.unseen', null, 'The designs side by side'), h('thead', null, h('tr', null, h('td'), shown.map((_, i) => h('th', { key: i, scope: 'col', class: i === S.pick ? 'on' : '' }, all[i] ? letters[i] : held.name)))),
@@ -105,9 +111,9 @@ function table(all) {
 }
 
 function settings(d) {
-  const list = d.settings || d.checks.filter((c) => c.setting).map((c) => ({ what: c.name, text: c.setting }));
+  const list = d.settings || [];
   if (!list.length) return null;
-  return [h('h3', null, 'Dial in'), h('table.facts', null, h('tbody', null, list.map((s) => h('tr', { key: s.what + s.text }, h('th', { scope: 'row' }, s.what), h('td', null, s.text || s.value + ' ' + s.unit)))))];
+  return [h('h3', null, 'Dial in'), h('table.facts', null, h('tbody', null, list.map((s) => h('tr', { key: s.what + s.text }, h('th', { scope: 'row' }, s.what), h('td', null, s.text.replace(s.what + ' ', ''))))))];
 }
 
 function more(d) {
@@ -117,19 +123,30 @@ function more(d) {
     ...d.deductions.map((x) => ['less ' + x.name, volume(x.volume_m3, S.view)]), d.carry_in?.text ? ['Carrying in', d.carry_in.text] : null].filter(Boolean);
 }
 
+let free = {}; // the curve of size and the text that it is of, before a size was picked
+
+// sizes is the curve of size of the job without the size that was picked on it, while nothing else has changed.
+function sizes() {
+  if (!at(S.job.tree, 'limits.net_volume')) {
+    if (!S.waiting && !S.stale) free = { of: S.design.size_tradeoff, text: S.text };
+  } else if (free.text === S.text.replace(/(, )?net_volume: [^,}\n]*/, '').replace(/^limits: \{\}\n/m, '')) return free.of;
+  return S.design.size_tradeoff || {};
+}
+
 let reached = null; // the point that the knob is pulled to
 
 // tradeoff is the curve of size against loudness: a point of it becomes the wish.
 function tradeoff(d) {
-  const groups = Object.entries(S.design.size_tradeoff).filter(([, list]) => list && list.length);
+  const all = sizes(), groups = Object.entries(all).filter(([, list]) => list?.length);
+  if (!groups.length) return null;
   const W = (S.leftWidth || 500), H = 190, box = { l: 44, r: 16, t: 24, b: 30 };
   const pts = groups.flatMap(([, l]) => l);
   const xs = pts.map((p) => p.net_volume_m3 * 1000), ys = pts.map((p) => p.mean_level_db);
   const x0 = Math.min(...xs) * 0.9, x1 = Math.max(...xs) * 1.05, y0 = Math.floor(Math.min(...ys) - 0.5), y1 = Math.ceil(Math.max(...ys) + 0.5);
   const X = (v) => box.l + ((v - x0) / (x1 - x0)) * (W - box.l - box.r), Y = (v) => H - box.b - ((v - y0) / (y1 - y0)) * (H - box.t - box.b);
-  const now = d.net_volume_m3 * 1000, mine = (S.design.size_tradeoff[d.kind] || []).slice().sort((a, b) => a.net_volume_m3 - b.net_volume_m3);
+  const now = d.net_volume_m3 * 1000, mine = (all[d.kind] || []).slice().sort((a, b) => a.net_volume_m3 - b.net_volume_m3);
   const nearest = mine.reduce((best, p) => (Math.abs(p.net_volume_m3 * 1000 - now) < Math.abs((best?.net_volume_m3 ?? 1e9) * 1000 - now) ? p : best), null);
-  const pickSize = (p) => edit([{ op: 'set', path: 'limits.net_volume', value: (p.net_volume_m3 * 1000).toFixed(1) + ' l' }]);
+  const pickSize = (p) => edit([{ op: 'set', path: 'limits.net_volume', value: typed(p.net_volume_m3, S.view) }]);
   const by = (k) => {
     const i = mine.indexOf(nearest) + k;
     if (mine[i]) pickSize(mine[i]);
@@ -158,16 +175,21 @@ function tradeoff(d) {
     at(S.job.tree, 'limits.net_volume') ? press('Let the search find the size', () => set('limits.net_volume', '')) : null];
 }
 
+// right is what is seen beside; in one column it stands among the rest.
 export function right() {
-  const d = S.design?.designs[S.pick];
-  if (!d) return [h('h3', null, 'No box yet')];
+  if (!S.design?.designs[S.pick]) return [h('h3', null, 'No box yet')];
+  return S.column ? null : seen();
+}
+
+export const seen = () => [picture(S.design.designs[S.pick]), curves()];
+
+function picture(d) {
   const views = [['space', 'In the space'], ['exploded', 'Taken apart'], ['layout', 'On the sheets']];
   return [
     h('h3', null, h('b', null, 'Design ' + letters[S.pick] + ' '), h('span.soft', null, sizeText(outside(d), S.view))),
-    h('div.row', { role: 'group', 'aria-label': 'Picture' }, views.map(([k, words]) => h('button.press', { key: k, type: 'button', 'aria-pressed': String(what === k), class: what === k ? 'on' : '', onclick: () => { what = k; changed(); } }, words))),
+    h('div.row.views', { role: 'group', 'aria-label': 'Picture' }, views.map(([k, words]) => h('button.press', { key: k, type: 'button', 'aria-pressed': String(what === k), class: what === k ? 'on' : '', onclick: () => { what = k; changed(); } }, words))),
     what === 'space' ? scene(d) : what === 'exploded' ? exploded(d) : layout(d),
     d.standing?.text ? h('p.told', null, d.standing.text) : d.carry_in?.text ? h('p.told', null, 'Carrying in: ' + d.carry_in.text + '.') : null,
-    curves(),
   ];
 }
 

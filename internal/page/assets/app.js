@@ -5,7 +5,7 @@ import * as engine from './engine.js';
 import { S, onChange, changed, openJob, edit, undo, redo, saveAs, saveNow, watch, takeDisk } from './store.js';
 import { band } from './verdict.js';
 import { at } from './tree.js';
-import { press, fields } from './field.js';
+import { press } from './field.js';
 import * as space from './space.js';
 import * as steps from './steps.js';
 import * as answer from './answer.js';
@@ -27,7 +27,7 @@ const parts = [
 
 // answerRight shows what a change does, where the step itself has no picture.
 function answerRight() {
-  return S.design?.designs.length ? answer.right() : [h('h3', null, 'The box'), h('p.told', null, 'It is drawn here as soon as space, driver and board are known.')];
+  return S.design?.designs.length ? answer.seen() : [h('h3', null, 'The box'), h('p.told', null, 'It is drawn here as soon as space, driver and board are known.')];
 }
 
 let listed = false; // on a phone, whether the shut steps are shown
@@ -129,11 +129,9 @@ function stepList() {
 
 function page() {
   if (!S.name || !S.job) return h('div.page', null, head(), chooser());
-  const p = parts[S.step];
-  fields.clear();
-  const right = p.right();
+  const right = parts[S.step].right();
   return h('div.page', { class: 'at' + S.step }, head(), band(), notices(),
-    h('main.two', null, h('div.left', null, stepList()), h('div.right', { 'aria-label': 'The picture' }, right)));
+    h('main.two', null, h('div.left', null, stepList()), right ? h('div.right', { role: 'group', 'aria-label': 'The picture' }, right) : null));
 }
 
 const host = document.getElementById('app');
@@ -152,9 +150,10 @@ function onPaper(on) {
 
 // measure tells the drawings how wide they may be: they are drawn anew for their width, not scaled.
 function measure() {
-  const w = document.documentElement.classList.contains('paper') ? 680 : Math.max(320, document.documentElement.clientWidth), wide = w >= 1180;
-  S.leftWidth = wide ? 500 : Math.min(700, w - 32 - (w > 560 ? 44 : 0));
-  S.rightWidth = wide ? w - 596 - 52 : w - 32;
+  const paper = document.documentElement.classList.contains('paper'), w = paper ? 680 : Math.max(320, document.documentElement.clientWidth), wide = w >= 1180, column = w - 32 - (w > 560 ? 48 : 0);
+  if (!paper) S.column = !wide; // one column: what is to be seen stands among what is to be moved
+  S.leftWidth = wide ? 500 : Math.min(700, column);
+  S.rightWidth = wide ? w - 596 - 52 : column;
 }
 
 function show() {

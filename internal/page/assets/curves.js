@@ -36,7 +36,7 @@ export function curves(list = designs(), pick = S.pick, names = lettered(list), 
   if (!offered.length) return null;
   const now = offered.find(([key]) => key === which) || offered[0];
   return [
-    h('h3', null, h('b', null, names[0] === 'A' ? 'How loud, how low? ' : 'The curve '), h('span.soft', null, now[2])),
+    h('h3', null, h('b', null, names[0] === 'A' ? 'How loud, how low? ' : 'The curve '), h('span.soft', null, now[2] + (now[0] === 'level_db' && list[pick]?.columns.level_p10_db?.some((v) => v !== null) ? '; shaded: spread of ' + names[pick] : ''))),
     h('div.row', { role: 'group', 'aria-label': 'Which curve' }, offered.map(([key, words]) => h('button.press.slim', { key, type: 'button', 'aria-pressed': String(now[0] === key), class: now[0] === key ? 'on' : '', onclick: () => { which = key; changed(); } }, words))),
     h('div.curves', { key: 'curves', role: 'img', 'aria-label': inWords(now), hook: (el) => mount(el, now) }),
     h('p.readout', { key: 'readout', 'aria-live': 'off', hook: (el) => { readoutEl = el; if (!el.textContent) el.textContent = 'Move over the curves to read them.'; } }),

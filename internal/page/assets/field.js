@@ -30,15 +30,19 @@ export function about(path) {
   return (fault.value ? fault.value + ': ' : '') + fault.want + '.' + kept;
 }
 
-// fields are the paths that the open step has a field for.
-export const fields = new Set();
+// fields are the paths that have a field, with what it is called.
+export const fields = new Map();
 
 // listed is a list of texts as one line.
 const listed = (node) => (node?.list ? (node.l || []).map((n) => n.t).join(', ') : node?.t || '');
 
+// inInches are the units that stand behind a field where sizes are in inches.
+const inInches = { l: 'cu ft', 'cm²': 'sq in', m: 'ft', kg: 'lb' };
+
 // gauge is a field for one value. what: path, label, kind (length, text, list: several with commas between, pair: one or two), wanted, hint (unit behind it), style, small.
 export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, list, hideLabel, enter }) {
-  fields.add(path);
+  fields.set(path, label);
+  if (S.view === 'in') hint = inInches[hint] || hint;
   const node = at(S.job?.tree, path);
   const state = stateOf(path, { wanted });
   const value = kind === 'length' ? shown(node, S.view) : listed(node);
@@ -49,8 +53,8 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
     if (!el.dirty) return;
     el.dirty = false;
     const v = el.value.trim();
-    if (v === value) return;
-    if (kind === 'length') setLength(path, v);
+    if (v === value && state !== 'refused') return;
+    if (kind === 'length') setLength(path, withUnit(v, hint));
     else if (v && (kind === 'list' || (kind === 'pair' && v.includes(',')))) set(path, v.split(',').map((x) => withUnit(x.trim(), hint)).filter(Boolean));
     else set(path, withUnit(v, hint));
   };
@@ -68,7 +72,7 @@ export function gauge({ path, label, kind = 'length', wanted, hint, style, cls, 
       onkeydown: (e) => {
         if (e.key !== 'Enter') return;
         commit(e);
-        const all = [...document.querySelectorAll('.open .gauge input')];
+        const all = [...document.querySelectorAll('.open .gauge input')].filter((x) => x.checkVisibility());
         const next = all.find((x, i) => i > all.indexOf(e.target) && x.closest('.missing')) || all[all.indexOf(e.target) + 1];
         if (enter !== false && next) next.focus();
       },
@@ -91,11 +95,12 @@ function withUnit(v, hint) {
 }
 
 // choice is one of a few, as buttons with words.
-export function choice({ path, label, options, fallback }) {
-  fields.add(path);
+export function choice({ path, label, options, fallback, wanted }) {
+  fields.set(path, label);
   const now = at(S.job?.tree, path)?.t ?? fallback;
-  return h('fieldset.choice', { key: path, class: stateOf(path) },
-    h('legend', null, label),
+  const state = stateOf(path, { wanted });
+  return h('fieldset.choice', { key: path, class: state },
+    h('legend', null, label + (sign[state] || '')),
     h('div.row', null, options.map(([value, words, picture]) =>
       h('button.press', {
         key: value, type: 'button', 'aria-pressed': String(now === value), class: now === value ? 'on' : '', 'data-path': path, 'data-value': value,
@@ -109,18 +114,22 @@ export function press(words, onclick, props = {}) {
   return h('button.press', { type: 'button', onclick, ...props }, words);
 }
 
+// inside tells whether a path is another one, or within it.
+export const inside = (path, outer) => path.startsWith(outer) && /^$|^[.[]/.test(path.slice(outer.length));
+
 // goTo leads to the field at a path, in the step that holds it.
 export function goTo(path, step) {
   S.step = step;
-  const station = /^cavity\.stations\[(\d+)\]/.exec(path);
-  if (station) S.station = station[1] - 1;
+  const [, kind, no] = /^cavity\.(stations|blocks)\[(\d+)\]/.exec(path) || [];
+  if (kind) S[kind.slice(0, -1)] = no - 1;
   changed();
-  setTimeout(() => {
-    const all = [...document.querySelectorAll('[data-path]')];
-    const el = all.find((x) => x.dataset.path === path) || all.find((x) => x.dataset.path.startsWith(path));
-    if (el) {
-      el.focus();
-      el.scrollIntoView({ block: 'center' });
-    }
+  const find = (tries) => setTimeout(() => {
+    const all = [...document.querySelectorAll('[data-path]')].filter((x) => inside(x.dataset.path, path));
+    const el = all.find((x) => x.dataset.path === path) || all.find((x) => x.closest('.missing, .refused')) || all[0];
+    if (!el) return tries && find(tries - 1); // not drawn yet
+    for (let d = el.closest('details'); d; d = d.parentElement.closest('details')) d.open = true;
+    el.focus();
+    el.scrollIntoView({ block: 'center' });
   }, 60);
+  find(50);
 }

@@ -10,7 +10,6 @@ import { gauge, choice, press, fields } from './field.js';
 export const sides = ['front', 'back', 'top', 'bottom', 'left', 'right'];
 const len = 'length';
 const place = [['from_left', 'from the left', len], ['from_front', 'from the front', len], ['from_floor', 'from the floor', len]];
-const joined = ['series', 'parallel'];
 const cone = [['diameter', 'diameter, mid surround', len], ['mms', 'moving mass', 'text', 'g'], ['cms', 'compliance', 'text', 'mm/N'], ['rms', 'mechanical loss', 'text', 'kg/s'],
   ['xmax_pp', 'travel peak to peak', len], ['xmech', 'travel until it strikes', len], ['mass', 'weight', 'text', 'kg']];
 const under = (prefix, rows) => rows.map(([k, ...rest]) => [prefix + k, ...rest]);
@@ -44,7 +43,7 @@ const folds = {
 
 // driverRows are the figures of a driver that few data sheets have.
 export const driverRows = [['qts', 'total Q, Qts'], ['bl', 'force factor Bl', 'text', 'T m'], ...cone, ['l2', 'second inductance', 'text', 'mH'], ['r2', 'loss beside it', 'text', 'Ω'], ['vd', 'volume moved', 'text', 'l'],
-  ['sensitivity', 'sensitivity, claimed', 'text', 'dB'], ['coils.re', 'each coil, Re', 'text', 'Ω'], ['coils.data_for', 'The figures hold for coils', joined]];
+  ['sensitivity', 'sensitivity, claimed', 'text', 'dB']];
 export const radiatorRows = cone;
 
 // boxRows are what little is said of a ready-made box.

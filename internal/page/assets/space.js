@@ -131,7 +131,7 @@ const kinds = [
 ];
 
 function write(mm) {
-  return S.view === 'in' ? fraction(mm / 25.4, 8) + (S.job.units === 'in' ? '' : ' in') : String(Math.round(mm)) + (S.job.units === 'mm' ? '' : ' mm');
+  return S.view === 'in' ? fraction(mm / 25.4) + (S.job.units === 'in' ? '' : ' in') : String(Math.round(mm)) + (S.job.units === 'mm' ? '' : ' mm');
 }
 
 function addBlock(kind, m, x, front) {
@@ -183,10 +183,12 @@ export function left() {
   return [
     m.form === 'none' ? h('p.lead', null, 'Stand before the space and face it: front is nearest to you, left is on your left. How does it look?') : null,
     h('div.row.forms', { role: 'group', 'aria-label': 'How the space is measured' }, forms.map(([f, words]) =>
-      h('button.press', { key: f, type: 'button', 'aria-pressed': String(m.form === f), class: m.form === f ? 'on' : '', onclick: () => toForm(f, m) }, words))),
+      h('button.press', { key: f, type: 'button', 'data-path': m.form === 'none' ? 'cavity' : undefined, 'aria-pressed': String(m.form === f), class: m.form === f ? 'on' : '', onclick: () => toForm(f, m) }, words))),
     m.form === 'none' ? null : elevation(m),
     m.form === 'none' ? null : pins(m),
+    m.form !== 'none' && S.column ? section(m) : null,
     m.form === 'none' ? null : inTheWay(m),
+    m.form !== 'none' && S.column ? plan(m) : null,
     more(m),
     settleList('space'),
     nextButtons(1),
@@ -234,7 +236,7 @@ function elevation(m) {
   const width = m.width || 1000, height = m.height > 1 ? m.height : 250;
   const sx = (W - 2 * pad) / width, sy = Math.min(sx * 1.6, (H - 44) / height), base = H - 22;
   const X = (v) => pad + v * sx, Y = (v) => base - v * sy;
-  const tops = m.form === 'stations'
+  const tops = m.form === 'stations' && m.width
     ? m.stations.filter((s) => s.left !== null).map((s) => [s.left, Math.max(...s.roofLine.map((p) => p[1]), 0) || height])
     : [[0, height], [width, height]];
   return h('svg.elevation', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': pad, 'data-scale': sx, role: 'group', 'aria-label': `The space from the front: ${length(width, S.view)} wide, ${m.blocks.length} things in the way` },
@@ -243,20 +245,29 @@ function elevation(m) {
     h('path.plyline', { d: `M${pad - 8} ${base + 3.5}H${W - pad + 8}M${pad - 8} ${base + 6.5}H${W - pad + 8}` }),
     m.blocks.map((b, i) => h('g', { key: b.path },
       b.outline && b.along === 'depth'
-        ? h('polygon.block', { points: b.outline.map(([x, z]) => `${X(x)},${Y(z)}`).join(' '), class: S.block === i ? 'on' : '' })
+        ? h('polygon.block', { points: b.outline.map(([x, z]) => `${X(x)},${Y(z)}`).join(' '), class: S.block === i ? 'on' : '', ...drag(b, i, sx, 0, m) })
         : h('rect.block', { x: X(b.left), y: Y(b.floor + b.height), width: Math.max(2, b.width * sx), height: Math.max(2, b.height * sy), class: S.block === i ? 'on' : '', ...drag(b, i, sx, 0, m) }),
       h('text.small', { x: X(b.left + b.width / 2), y: Math.max(12, Y(b.floor + b.height) - 5), 'text-anchor': 'middle' }, b.name))),
     tops.map(([x, z], i) => h('g', { key: 't' + i }, h('path.edge', { d: `M${X(x)} ${base + 10}V${Y(z)}`, class: m.form === 'stations' && S.station === i ? 'thick' : '' }), h('circle.dot', { cx: X(x), cy: Y(z), r: 4 }))),
     h('polyline.edge', { points: tops.map(([x, z]) => `${X(x)},${Y(z)}`).join(' ') }));
 }
 
+// places are where it is written how far a block stands from the left and from the front: in keys of its own, or in each
+// corner of its outline.
+function places(b) {
+  const round = at(S.job.tree, b.path + '.round');
+  return ['left', 'front'].map((side, k) => {
+    const no = !b.outline ? 0 : { depth: [1], up: [1, 2], across: [0, 1] }[b.along][k];
+    if (!no) return b.outline && !at(S.job.tree, `${b.path}.from_${side}`) ? [] : [[`${b.path}.from_${side}`, b[side]]];
+    return round ? [[`${b.path}.at[${no}]`, 0]] : b.outline.map((_, i) => [`${b.path}.outline[${i + 1}][${no}]`, 0]);
+  });
+}
+
 // drag lets a block be moved by pointer, and by arrows when it has the focus: a millimetre or a sixteenth, with Shift ten.
 function drag(b, i, sx, sy, m) {
   const moveTo = (dx, dy) => {
-    const now = (key, or) => at(S.job.tree, b.path + key)?.mm ?? or;
-    const edits = [];
-    if (dx) edits.push({ op: 'set', path: b.path + '.from_left', value: write(Math.max(0, Math.min(m.width - b.width, now('.from_left', b.left) + dx))) });
-    if (dy) edits.push({ op: 'set', path: b.path + '.from_front', value: write(Math.max(0, Math.min(m.depth - b.depth, now('.from_front', b.front) + dy))) });
+    const by = [Math.max(-b.left, Math.min(m.width - b.width - b.left, dx)), Math.max(-b.front, Math.min(m.depth - b.depth - b.front, dy))];
+    const edits = places(b).flatMap((all, k) => (by[k] ? all.map(([path, or]) => ({ op: 'set', path, value: write((at(S.job.tree, path)?.mm ?? or) + by[k]) })) : []));
     if (edits.length) edit(edits);
   };
   return {
@@ -317,7 +328,7 @@ function inTheWay(m) {
     h('div.palette', null, kinds.map((k) => h('button.thing', { key: k[0], type: 'button', ...pull(k, m) },
       h('svg', { viewBox: '0 0 44 28', width: 44, height: 28, 'aria-hidden': 'true' }, h('path', { d: k[1], fill: k[2] ? hatch : 'none' })), h('span', null, k[0])))),
     m.blocks.length ? h('div.row.blocks', null, m.blocks.map((x, i) => h('button.press', { key: x.path, type: 'button', class: S.block === i ? 'on' : '', 'aria-pressed': String(S.block === i), onclick: () => { S.block = S.block === i ? -1 : i; changed(); } }, x.name))) : null,
-    b ? h('div.fields', null, gauge({ path: b.path + '.name', label: 'name', kind: 'text' }),
+    b ? h('div.fields', null, gauge({ path: b.path + '.name', label: 'name', kind: 'text', cls: 'wide' }),
       blockFields(b).map(([k, label]) => gauge({ path: b.path + '.' + k, label })),
       b.outline ? choice({ path: b.path + '.along', label: 'It runs', fallback: 'depth', options: [['across', 'from left to right'], ['depth', 'from front to back'], ['up', 'upwards']] }) : null,
       press('Take it out', () => {
@@ -351,9 +362,9 @@ function more(m) {
 export function right() {
   const m = model(S.job.tree);
   if (m.form === 'none') {
-    return [h('h3', null, 'Nothing measured yet'), h('p.told', null, 'Lay a board on the floor of the space and measure heights over it. Choose at the left how the space looks; the drawing follows every number.'), starter()];
+    return [h('h3', null, 'Nothing measured yet'), h('p.told', null, 'Lay a board on the floor of the space and measure heights over it. Choose how the space looks; the drawing follows every number.'), starter()];
   }
-  return [section(m), plan(m)];
+  return S.column ? null : [section(m), plan(m)];
 }
 
 function starter() {
@@ -383,7 +394,7 @@ function section(m) {
     m.corners.forEach((p, i) => ((p.h ?? 0) > (z0 + z1) / 2 ? tops : lows).push({ ...p, label: 'corner ' + (i + 1) }));
     for (const row of [tops, lows]) row.sort((a, b) => (a.d ?? 0) - (b.d ?? 0));
   }
-  const cell = small ? 158 : 164, rowH = 94, per = Math.max(1, Math.floor(W / cell));
+  const cell = small ? 80 : 164, rowH = small ? 150 : 94, per = Math.max(1, Math.floor(W / cell));
   const rows = (list) => Math.ceil(list.length / per);
   const topH = rows(tops) * rowH + (tops.length ? 26 : 16), lowH = rows(lows) * rowH + (lows.length ? 34 : m.form === 'box' ? 88 : 30);
   const side = m.form === 'box' ? 130 : small ? 40 : 90, lead = small && m.form === 'box' ? 16 : side;
@@ -414,13 +425,17 @@ function section(m) {
         h('rect.ply', { x: X(d0) - 8, y: Y(0), width: (d1 - d0) * scale + 16, height: 10 }),
         h('path.plyline', { d: `M${X(d0) - 8} ${Y(0) + 3.5}h${(d1 - d0) * scale + 16}M${X(d0) - 8} ${Y(0) + 6.5}h${(d1 - d0) * scale + 16}` }),
         h('polygon.edge.thick', { points: poly.map(([d, z]) => `${X(d)},${Y(z)}`).join(' ') }),
+        placed.map(({ p, known }) => {
+          const k = known || p.d === null || !p.line ? -1 : p.line.findIndex((q, i) => i && q[0] >= p.d && p.line[i - 1][0] <= p.d);
+          return k > 0 ? [h('path.held', { key: 'held' + p.path, d: `M${X(p.line[k - 1][0])} ${Y(p.line[k - 1][1])}L${X(p.line[k][0])} ${Y(p.line[k][1])}` }), h('text.small.mark', { key: 'says' + p.path, x: X(p.d), y: Y(heightOf(p.line, p.d)) + (p.line === st.roofLine ? 28 : -18), 'text-anchor': 'middle' }, 'held straight')] : null;
+        }),
         m.blocks.filter((b) => !b.outline || b.along !== 'depth').map((b) => h('rect.ghost', { key: b.path, x: X(b.front), y: Y(b.floor + b.height), width: b.depth * scale, height: b.height * scale })),
-        h('text.small', { x: X(d0) - 12, y: Y((z0 + z1) / 2), 'text-anchor': 'end' }, small ? '' : 'front'),
-        h('text.small', { x: X(d1) + 12, y: Y((z0 + z1) / 2) }, small || m.form === 'box' ? '' : 'back'),
+        h('text.small', { x: X(d0) - (small ? 4 : 12), y: Y((z0 + z1) / 2), 'text-anchor': 'end' }, small && m.form === 'box' ? '' : 'front'),
+        h('text.small', { x: X(d1) + (small ? 4 : 12), y: Y((z0 + z1) / 2) }, m.form === 'box' ? '' : 'back'),
         placed.map(({ p, cx, y, px, py, known, top }) => h('g', { key: p.path, class: stateOf(p.hPath) },
-          h('path.leader', { d: `M${px} ${py}L${cx} ${top ? y + 88 : y}`, class: known ? '' : 'gone' }),
+          h('path.leader', { d: `M${px} ${py}L${cx} ${top ? y + rowH - 6 : y}`, class: known ? '' : 'gone' }),
           known ? h('circle.dot', { cx: px, cy: py, r: 4.5 }) : h('rect.missingdot', { x: px - 7, y: py - 7, width: 14, height: 14 })))),
-      placed.map(({ p, cx, y }) => h('div.pair', { key: p.path, style: { left: cx - cell / 2 + 2 + 'px', top: y + 'px', width: cell - 4 + 'px' } },
+      placed.map(({ p, cx, y }) => h('div.pair', { key: p.path, class: small ? 'stack' : '', style: { left: cx - cell / 2 + 2 + 'px', top: y + 'px', width: cell - 4 + 'px' } },
         h('span.title', null, p.label), gauge({ path: p.dPath, label: st ? 'at depth' : 'depth', cls: 'thin' }), gauge({ path: p.hPath, label: 'height', wanted: true }))),
       m.form === 'box' ? [
         h('div.spot', { key: 'bh', style: { left: Math.min(W - 120, X(d1) + 14) + 'px', top: topH + drawH / 2 - 40 + 'px' } }, gauge({ path: 'cavity.height', label: 'height', wanted: true })),
@@ -459,8 +474,8 @@ function marks(m, st) {
 // plan is the space from above, front edge below, with the box of the design that is looked at.
 function plan(m) {
   const W = Math.min(S.rightWidth || 760, 860), width = m.width || 1000, depth = m.depth > 1 ? m.depth : 400, known = (v) => (v > 1 ? length(v, S.view) : '?');
-  const scale = Math.min((W - 90) / width, 240 / depth), H = depth * scale + 56;
-  const x0 = 20, y0 = 8;
+  const scale = Math.min((W - 90) / width, 240 / depth), H = depth * scale + 70;
+  const x0 = 20, y0 = m.stations.length ? 22 : 8;
   const X = (v) => x0 + v * scale, Y = (v) => y0 + (depth - v) * scale;
   const d = S.design?.designs[S.pick];
   const box = d && footprint(d);
@@ -468,9 +483,9 @@ function plan(m) {
     h('h3', null, h('b', null, 'From above'), h('span.soft', null, ' front edge below')),
     h('svg.plan', { viewBox: `0 0 ${W} ${H}`, width: W, height: H, 'data-left': x0, 'data-scale': scale, 'data-base': y0 + depth * scale, role: 'group', 'aria-label': `The space from above, ${length(width, S.view)} wide and ${length(depth, S.view)} deep` },
       h('rect.air.edged', { x: X(0), y: Y(depth), width: width * scale, height: depth * scale }),
-      m.stations.filter((s) => s.left !== null).map((s, i) => h('g', { key: s.path }, h('path.edge', { d: `M${X(s.left)} ${Y(0)}V${Y(depth)}`, class: S.station === i ? 'thick' : '' }),
+      m.stations.filter((s) => s.left !== null).map((s, i) => h('g', { key: s.path }, h('path.edge', { d: `M${X(s.left)} ${Y(0)}V${Y(depth)}`, class: S.station === i ? 'thick' : '' }), h('text.small', { x: X(s.left), y: 14, 'text-anchor': 'middle', class: S.station === i ? 'pick' : '' }, String(s.no)),
         s.roof.map((p) => p.d === null ? null : p.h === null ? h('rect.missingdot', { x: X(s.left) - 6, y: Y(p.d) - 6, width: 12, height: 12 }) : h('circle.dot', { cx: X(s.left), cy: Y(p.d), r: 3.5 })))),
-      m.blocks.map((b, i) => h('g', { key: b.path }, h('rect.block', { x: X(b.left), y: Y(b.front + b.depth), width: Math.max(3, b.width * scale), height: Math.max(3, b.depth * scale), class: S.block === i ? 'on' : '', ...(b.outline ? {} : drag(b, i, scale, scale, m)) }),
+      m.blocks.map((b, i) => h('g', { key: b.path }, h('rect.block', { x: X(b.left), y: Y(b.front + b.depth), width: Math.max(3, b.width * scale), height: Math.max(3, b.depth * scale), class: S.block === i ? 'on' : '', ...drag(b, i, scale, scale, m) }),
         h('text.small.halo', { x: X(b.left + b.width / 2), y: Y(b.front + b.depth / 2) + (i % 2 ? 14 : -4), 'text-anchor': b.left + b.width / 2 > width * 0.85 ? 'end' : 'middle' }, b.name))),
       box ? h('g', { key: 'box' }, h('rect.boxplan', { x: X(box[0]), y: Y(box[3]), width: (box[1] - box[0]) * scale, height: (box[3] - box[2]) * scale }),
         h('text.small.pick.halo', { x: Math.max(62, X((box[0] + box[1]) / 2)), y: Y((box[2] + box[3]) / 2) + 30, 'text-anchor': 'middle' }, 'box of design ' + 'ABCDEFGH'[S.pick])) : null,
@@ -478,7 +493,7 @@ function plan(m) {
       h('path.dim', { d: `M${X(0)} ${Y(0) + 14}v12M${X(width)} ${Y(0) + 14}v12M${X(0)} ${Y(0) + 20}H${X(width)}` }),
       h('text.halo', { x: X(width / 2), y: Y(0) + 26, 'text-anchor': 'middle' }, known(m.width)),
       h('path.dim', { d: `M${X(width) + 10} ${Y(0)}h12M${X(width) + 10} ${Y(depth)}h12M${X(width) + 16} ${Y(0)}V${Y(depth)}` }),
-      h('text.halo', { x: X(width) + 18, y: Y(depth / 2) + 5, 'text-anchor': 'middle' }, known(m.depth))),
+      h('text.halo', { x: X(width) + 12, y: Y(depth / 2) + 5 }, known(m.depth))),
   ];
 }
 

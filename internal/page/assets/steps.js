@@ -3,8 +3,9 @@
 import { h } from './dom.js';
 import * as engine from './engine.js';
 import { S, edit, changed, set, drop } from './store.js';
-import { at, textAt, listAt, plain, length } from './tree.js';
-import { gauge, choice, press, goTo, stateOf, fields } from './field.js';
+import { at, textAt, listAt, plain, typed, length } from './tree.js';
+import { gauge, choice, press, goTo, inside, stateOf, fields } from './field.js';
+import * as space from './space.js';
 import { fold, rows, further, driverRows, radiatorRows, sides } from './keys.js';
 
 export const names = ['', 'Space', 'Driver', 'Amplifier', 'Wood and saw', 'Wish', 'Answer', 'A ready-made box', 'The finished box', 'Many drivers', 'Several jobs'];
@@ -16,7 +17,7 @@ export function toSettle(f) {
   const own = !f.file || f.file === S.name || f.file === 'job.yaml';
   const field = own ? f.field : 'driver';
   const there = at(S.job.tree, field);
-  const missing = f.value === '?' || (!f.value && (!there || there.t === ''));
+  const missing = f.value === '?' || (!f.value && (!there || there.t === '' || there.k || marks(there, '').length > 0));
   return { path: field, step: stepOf[(field || '').split(/[.[]/)[0]] || 4, kind: missing ? 'missing' : 'refused',
     ask: nice(field) + (f.value === '?' ? ' is not measured.' : f.value ? ': ' + f.value : ''), why: (own ? '' : f.file + ' line ' + f.line + ', ' + f.field + ': ') + f.want + '.', ...(f.value === '?' && { why: 'Without it there is no verdict.' }), ...(missing && firstly[field]) };
 }
@@ -24,16 +25,17 @@ export function toSettle(f) {
 // open lists all that is still to be settled: what is missing or refused, then the questions that change the verdict.
 export function open() {
   if (!S.job) return [];
-  const list = S.job.faults.map(toSettle);
+  const copied = (f) => at(S.job.tree, /^cavity\.stations\[\d+\]/.exec(f.field)?.[0] + '.like'); // said of the station that it is like
+  const list = S.job.faults.filter((f) => !copied(f)).map(toSettle);
   for (const path of marks(S.job.tree, '')) {
-    if (!list.some((x) => x.path === path || path.startsWith(x.path + '['))) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });
+    if (!list.some((x) => inside(path, x.path))) list.push({ path, step: stepOf[path.split(/[.[]/)[0]] || 1, kind: 'missing', ask: nice(path) + ' is not measured.', why: 'Held straight between its neighbours until you type it.' });
   }
   for (const q of S.job.settle) {
-    if (!list.some((x) => q.path === x.path || q.path.startsWith(x.path + '.'))) list.push({ path: q.path, step: stepNo[q.step], kind: 'asked', ask: q.ask, why: q.why });
+    if (!list.some((x) => inside(q.path, x.path))) list.push({ path: q.path, step: stepNo[q.step], kind: 'asked', ask: q.ask, why: q.why });
   }
   (S.design?.stick_tests || []).forEach((t, i) => list.push({ path: 'cavity.stick', step: 1, kind: 'stick', ask: 'Stick test ' + 'ABCDEF'[i], test: t }));
   for (const d of S.doubts) list.push({ path: d.path, step: stepOf[d.path.split('.')[0]] || 1, kind: 'doubtful', ask: nice(d.path) + '?', why: d.text + (/\.$/.test(d.text) ? '' : '.') });
-  return list.sort((a, b) => a.step - b.step || 0);
+  return list.filter((x, i) => list.findIndex((y) => y.path === x.path && y.ask === x.ask) === i).sort((a, b) => a.step - b.step);
 }
 
 // firstly is how the page asks for what every job begins with.
@@ -56,9 +58,43 @@ function nice(path) {
   if (path === 'cavity') return 'The space';
   const mark = /^cavity\.stations\[(\d+)\]\.(roof|floor)\[(\d+)\](?:\[(\d)\])?$/.exec(path);
   if (mark) return `Station ${mark[1]}, ${mark[2]} ${mark[3]}` + (mark[4] === '1' ? ', depth' : '');
-  const words = path.replace(/cavity\./, '').replace(/\[(\d+)\]/g, ' $1').replace(/[._]/g, ' ');
-  return words[0].toUpperCase() + words.slice(1);
+  const corner = /^cavity\.profile\[(\d+)\](?:\[(\d)\])?$/.exec(path);
+  if (corner) return `Corner ${corner[1]}` + ['', ', depth', ', height'][corner[2] || 0];
+  const block = textAt(S.job.tree, /^cavity\.blocks\[\d+\]/.exec(path)?.[0] + '.name');
+  return upper((block ? block + ', ' : '') + (labelOf(path) || path.replace(/cavity\./, '').replace(/\[(\d+)\]/g, ' $1').replace(/[._]/g, ' ')));
 }
+
+const upper = (words) => words[0].toUpperCase() + words.slice(1);
+
+let learnt = null; // the job by which the labels of all steps were last looked up
+
+// labelOf is what the field at a path is called.
+function labelOf(path) {
+  if (!fields.has(path) && learnt !== S.job) {
+    learnt = S.job;
+    [space.left, driverLeft, amplifierLeft, woodLeft, wishLeft].forEach((left, i) => [left(), more(i + 1)]);
+  }
+  return fields.get(path);
+}
+
+// named is a key that the words of a command name: the path of its field, or of the first within it, and what that is called.
+function named(key) {
+  const path = [key, 'driver.' + key, key + '.width'].find(labelOf);
+  return path && { path, label: labelOf(path) };
+}
+
+const keys = /\b((?:[a-z]+\.)+[a-z_]+)\b/g;
+
+// worded are the words of a command with each key that they name as the page calls its field, which a press leads to.
+export function worded(text) {
+  return text.split(keys).map((part, i) => {
+    const to = i % 2 && named(part);
+    return to ? h('button.link.inline', { type: 'button', onclick: () => goTo(to.path, stepOf[to.path.split('.')[0]]) }, to.label) : part;
+  });
+}
+
+// plainly are the same words where nothing can be pressed.
+export const plainly = (text) => text.replaceAll(keys, (key) => (named(key) ? `“${named(key).label}”` : key));
 
 const sizeOf = (mm) => length(mm, S.view) + ' ' + S.view;
 
@@ -69,8 +105,8 @@ export function settleList(step) {
   const list = open().filter((x) => x.step === stepNo[step]);
   if (!list.length) return null;
   return [h('h3', null, 'To settle: ' + list.length), h('ul.settle', null, list.map((x) => h('li', { key: x.path + x.ask, class: x.kind },
-    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? stickText(x.test) : x.why)),
-    x.test ? stickField(x.test) : press('Go there', () => goTo(fieldFor(x.path), x.step)))))];
+    h('div', null, h('b', null, glyph[x.kind] + x.ask), h('br'), h('span.soft', null, x.test ? stickText(x.test) : plainly(x.why))),
+    x.test ? stickField(x.test) : press('Go there', () => goTo(x.path, x.step)))))];
 }
 
 // stickText says where to hold a stick and what it must find.
@@ -89,16 +125,11 @@ function stickField(t) {
   return h('div.gauge', { key: id }, h('label', { for: id }, 'height found'), h('input', { id, value: '', inputmode: S.view === 'mm' ? 'decimal' : 'text', onchange: found }));
 }
 
-// fieldFor is the field that a place is first asked by.
-function fieldFor(path) {
-  return { 'cavity.passage': 'cavity.passage.width', cavity: 'cavity.width', driver: 'driver.file', wood: 'wood.sheet', amplifier: 'amplifier.power' }[path] || path;
-}
-
 // nextButtons is the row at a step's end: the next thing missing, and the next step.
 export function nextButtons(step) {
   const next = open().find((x) => x.kind !== 'stick' && x.step >= step) || open().find((x) => x.kind !== 'stick');
   return h('div.row.next', null,
-    next ? h('button.press.lead', { type: 'button', onclick: () => goTo(fieldFor(next.path), next.step) }, 'Next to settle: ' + short(next)) : null,
+    next ? h('button.press.lead', { type: 'button', onclick: () => goTo(next.path, next.step) }, 'Next to settle: ' + short(next)) : null,
     step > 1 ? press('‹ ' + names[step - 1], () => { S.step = step - 1; changed(); }, { class: 'back' }) : null,
     h('button.press', { type: 'button', class: next ? '' : 'lead', onclick: () => { S.step = step + 1; changed(); } }, names[step + 1] + ' ›'));
 }
@@ -128,7 +159,7 @@ const radiatorFile = (f) => /(^|\/)radiators\/|passive/.test(f);
 
 // fileOf lets a file of the folder be chosen as the value of a key.
 export function fileOf(path, words, files, now, edits = (v) => [{ op: 'set', path, value: v }]) {
-  fields.add(path);
+  fields.set(path, '');
   return [h('label.unseen', { for: 'file-' + path }, words),
     h('select', { id: 'file-' + path, 'data-path': path, onchange: (e) => e.target.value && edit(edits(e.target.value)) },
       h('option', { value: '', selected: !now }, 'choose a file …'), files.map((f) => h('option', { key: f, value: f, selected: now === f }, f)))];
@@ -164,7 +195,7 @@ function without(kind) {
 export function driverLeft() {
   const d = at(S.job.tree, 'driver');
   const inline = !!d?.k;
-  fields.add('driver');
+  fields.set('driver', '');
   const files = beside(/\.ya?ml$/).filter((f) => !radiatorFile(f));
   return [
     h('h3', null, 'Which driver?'),
@@ -179,7 +210,7 @@ export function driverLeft() {
     pasted.remarks.length ? h('div.told', null, 'Not taken:', h('ul.plain', null, pasted.remarks.map((r) => h('li', { key: r }, r)))) : null,
     inline ? [
       h('div.fields', null, gauge({ path: 'driver.name', label: 'name', kind: 'text', wanted: true, cls: 'wide' })),
-      h('div.fields', null, parameters.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, kind: k === 'xmax' || k === 'vas' ? 'length' : 'text', hint, wanted: ['fs', 'qms', 'qes', 'vas', 'sd', 're'].includes(k) && !at(S.job.tree, 'driver.' + k) && !at(S.job.tree, 'driver.mms') && !at(S.job.tree, 'driver.diameter') }))),
+      h('div.fields', null, parameters.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, kind: k === 'xmax' || k === 'vas' ? 'length' : 'text', hint, wanted: ['fs', 'qms', 'qes', 'vas', 'sd', 're'].includes(k) && !['mms', 'diameter', ...(k === 're' ? ['coils.re'] : [])].some((x) => at(d, x)) }))),
       h('div.fields', null, sizes.map(([k, label, hint]) => gauge({ path: 'driver.' + k, label, hint, kind: k === 'displacement' ? 'text' : 'length' }))),
       h('div.fields', null, gauge({ path: 'driver.bolts.circle', label: 'bolt circle' }), gauge({ path: 'driver.bolts.count', label: 'bolts', kind: 'text' }), gauge({ path: 'driver.bolts.hole', label: 'bolt hole' })),
       choice({ path: 'driver.vent', label: 'A hole through the pole?', options: [['true', 'yes, it needs air behind'], ['false', 'no']] }),
@@ -223,17 +254,19 @@ function coils(d) {
   const src = d?.k ? d : S.job.driver;
   const count = Number(textAt(src, 'coils.count')) || 1, cones = Number(textAt(S.job.tree, 'mount.count')) || 1;
   const wire = (series) => h('svg', { viewBox: '0 0 64 36', width: 64, height: 36, 'aria-hidden': 'true' }, h('path.wire', { d: series ? 'M2 6h10v8M12 22v0a4 4 0 0 1 0-8M12 22v8h40v-8M52 14a4 4 0 0 1 0 8M52 14V6h10' : 'M2 6h50v8M12 6v8M12 14a4 4 0 0 1 0 8v8M52 14a4 4 0 0 1 0 8v8M2 30h50' }));
+  const joined = [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]];
   return [
-    d?.k ? h('div.fields', null, gauge({ path: 'driver.coils.count', label: 'voice coils', kind: 'text' }), gauge({ path: 'driver.coils.impedance', label: 'each coil', kind: 'text', hint: 'Ω' })) : null,
-    count > 1 && cones > 1 ? both(wire) : count > 1 || cones > 1 ? choice({ path: 'mount.wiring', label: count > 1 ? 'How are the coils joined?' : 'How are the drivers joined?', options: [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]] }) : null,
+    d?.k ? h('div.fields', null, gauge({ path: 'driver.coils.count', label: 'voice coils', kind: 'text' }), count > 1 ? [gauge({ path: 'driver.coils.impedance', label: 'each coil', kind: 'text', hint: 'Ω' }), gauge({ path: 'driver.coils.re', label: 'each coil, Re', kind: 'text', hint: 'Ω' })] : null) : null,
+    d?.k && count > 1 ? choice({ path: 'driver.coils.data_for', label: 'How were the coils joined for the sheet’s figures?', wanted: !(at(d, 'coils.re') && at(d, 're')), options: joined }) : null,
+    count > 1 && cones > 1 ? both(joined) : count > 1 || cones > 1 ? choice({ path: 'mount.wiring', label: count > 1 ? 'How are the coils joined?' : 'How are the drivers joined?', options: joined }) : null,
   ];
 }
 
 // both asks how the coils of each driver are joined, and how the drivers are.
-function both(wire) {
+function both(joined) {
   const one = textAt(S.job.tree, 'mount.wiring');
   if (one) return press('Say how coils and drivers are joined', () => set('mount.wiring', { coils: one, drivers: one }));
-  return [['coils', 'How are the coils of each joined?'], ['drivers', 'How are the drivers joined?']].map(([k, label]) => choice({ path: 'mount.wiring.' + k, label, options: [['series', 'in series', wire(true)], ['parallel', 'in parallel', wire(false)]] }));
+  return [['coils', 'How are the coils of each joined?'], ['drivers', 'How are the drivers joined?']].map(([k, label]) => choice({ path: 'mount.wiring.' + k, label, options: joined }));
 }
 
 function faceIcon(f) {
@@ -277,7 +310,7 @@ export function amplifierLeft() {
       : [gauge({ path: 'amplifier.' + key, label, kind: 'text', hint: 'Hz' }), n ? h('div.with', { key: key + 'x' }, press('Say its slope', () => set('amplifier.' + key, { frequency: n.t, order: '4', type: 'butterworth' }))) : null];
   };
   return [
-    h('div.fields', null, gauge({ path: 'amplifier.power', label: 'power', kind: 'text', hint: 'W', wanted: true }), gauge({ path: 'amplifier.into', label: 'into', kind: 'text', hint: 'Ω', wanted: true }), gauge({ path: 'amplifier.minimum_load', label: 'least load', kind: 'text', hint: 'Ω' }), gauge({ path: 'amplifier.leads', label: 'leads, both ways', kind: 'text', hint: 'Ω' })),
+    h('div.fields', null, gauge({ path: 'amplifier.power', label: 'power', kind: 'text', hint: 'W', wanted: true }), gauge({ path: 'amplifier.into', label: 'into a load of', kind: 'text', hint: 'Ω', wanted: true }), gauge({ path: 'amplifier.minimum_load', label: 'least load', kind: 'text', hint: 'Ω' }), gauge({ path: 'amplifier.leads', label: 'leads, both ways', kind: 'text', hint: 'Ω' })),
     h('h3', null, 'Filters ', h('span.soft', null, 'high-pass none: it has none; left empty, the one to set is said')),
     h('div.fields', null, filter('highpass', 'high-pass')), h('div.fields', null, filter('lowpass', 'low-pass')),
     h('datalist', { id: 'filter-types' }, ['butterworth', 'bessel', 'linkwitz-riley'].map((v) => h('option', { value: v }))),
@@ -329,6 +362,7 @@ export function wishLeft() {
     const next = all.includes(k) ? all.filter((x) => x !== k) : [...all, k];
     if (next.length) set('consider', known.filter((x) => next.includes(x)));
   };
+  fields.set('consider', '');
   return [
     choice({ path: 'aim', label: 'What should the box do best?', fallback: 'low', options: aims }),
     h('fieldset.choice', null, h('legend', null, 'Which kinds may it be?'), h('div.row', null, known.map((k) => h('button.press', { key: k, type: 'button', 'data-path': 'consider', 'data-value': k, 'aria-pressed': String(all.includes(k)), class: all.includes(k) ? 'on' : '', onclick: () => toggle(k) }, (all.includes(k) ? '✓ ' : '') + (kindWords[k] || k))))),
@@ -344,6 +378,7 @@ export function wishLeft() {
 }
 
 function slider(path, label, unit, min, max, stepBy, usual) {
+  fields.set(path, label);
   const node = at(S.job.tree, path);
   const now = node && node.t !== undefined ? parseFloat(node.t) : NaN;
   return h('div.slide', { key: path, class: stateOf(path) }, h('label', { for: 's-' + path }, label + ' ', h('b', null, node ? node.t ?? 'a range' : 'as usual')),
@@ -354,10 +389,11 @@ function slider(path, label, unit, min, max, stepBy, usual) {
 // volumeSlider pins the net volume; empty, the search is free.
 function volumeSlider() {
   const path = 'limits.net_volume', node = at(S.job.tree, path);
+  fields.set(path, 'net air');
   const d = S.design?.designs[S.pick];
   const litres = d ? d.net_volume_m3 * 1000 : 20, most = Math.max(40, Math.ceil(litres * 2));
   return h('div.slide', { key: path, class: stateOf(path) }, h('label', { for: 's-' + path }, 'Net air ', h('b', null, node ? node.t ?? (node.l || []).map((n) => n.t).join(' to ') : 'as the search finds')),
-    h('input', { type: 'range', id: 's-' + path, min: 2, max: most, step: 0.5, value: litres.toFixed(1), 'data-path': path, onchange: (e) => set(path, e.target.value + ' l') }),
+    h('input', { type: 'range', id: 's-' + path, min: 2, max: most, step: 0.5, value: litres.toFixed(1), 'data-path': path, onchange: (e) => set(path, typed(e.target.value / 1000, S.view)) }),
     node ? press('Let it find', () => edit([{ op: 'delete', path }])) : null);
 }
 

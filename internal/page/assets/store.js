@@ -242,8 +242,7 @@ export async function openJob(name) {
   });
   for (const o of Object.values(S.other)) Object.assign(o, { with: [], given: {}, pick: 0, answer: null, failed: null, asked: '', waiting: false });
   await edit([], { undoable: false, first });
-  if (S.job) S.view = S.job.units;
-  if (file.new && !S.text) S.view = 'mm';
+  if (S.job && S.text) S.view = S.job.units;
   changed();
 }
 

@@ -50,6 +50,9 @@ export function volume(m3, view) {
   return view === 'in' ? (m3 / 0.028316846592).toFixed(2) + ' ft³' : (m3 * 1000).toFixed(1) + ' l';
 }
 
+// typed writes cubic metres as a job says them.
+export const typed = (m3, view) => (view === 'in' ? (m3 / 0.028316846592).toFixed(3) + ' cu ft' : (m3 * 1000).toFixed(1) + ' l');
+
 // shown gives what a field shows of a node: the text as typed, or the same size in the other system.
 export function shown(node, view) {
   if (!node || node.t === undefined) return '';

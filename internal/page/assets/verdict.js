@@ -2,7 +2,7 @@
 
 import { h } from './dom.js';
 import { S } from './store.js';
-import { open } from './steps.js';
+import { open, plainly } from './steps.js';
 import * as others from './others.js';
 
 // verdict says what is known now.
@@ -26,7 +26,8 @@ export function verdict() {
 }
 
 function dials(d) {
-  return (d.settings || []).slice(0, 3).map((s) => [s.what, s.value !== undefined && s.value !== null ? `${Number(s.value).toFixed(Math.abs(s.value) < 10 ? 1 : 0)} ${s.unit || ''}` : s.text]);
+  const all = d.settings || [];
+  return all.filter((s) => s.what !== 'low-pass' || all.length < 4).slice(0, 3).map((s) => [s.what === 'voltage' ? 'on the meter' : s.what, s.value !== undefined && s.value !== null ? `${Number(s.value).toFixed(Math.abs(s.value) < 10 ? 1 : 0)} ${s.unit || ''}` : s.text]);
 }
 
 // signOf draws the sign: the filled share is what it may play of what it has; a dashed ring means something is unchecked.
@@ -52,6 +53,7 @@ function speak(el, text) {
 
 export function band() {
   const v = verdict();
+  v.sentence = plainly(v.sentence);
   return h('div.verdict', { class: v.other ? (v.stale ? 'waiting' : '') : S.stale ? 'stale' : S.waiting ? 'waiting' : '' },
     signOf(v),
     h('div.words', null, h('p.phrase', { id: 'phrase' }, v.phrase), h('p.sentence', { title: v.sentence }, v.sentence)),

@@ -80,7 +80,7 @@ function makeStage(el) {
   el.replaceChildren(renderer.domElement, labels);
   const st = { el, scene: new T.Scene(), az: -0.62, el2: 0.42, zoom: 1, tags: [] };
   st.draw = () => {
-    const w = el.clientWidth || 600, k = Math.max(240, Math.min(400, w * 0.5));
+    const w = el.clientWidth || 600, k = Math.max(240, Math.min(400, w * 0.42));
     if (renderer.domElement.width !== Math.round(w * renderer.getPixelRatio()) || st.k !== k) renderer.setSize(w, k);
     st.k = k;
     const c = st.centre || new T.Vector3(), r = st.radius || 500;

@@ -2,27 +2,6 @@ package thielesmall
 
 import "math"
 
-// MeanMaxLevel returns the mean over log frequency of the maximum level from low to high Hz, both ends counted, dB re
-// 20 uPa at 1 m in half space, see [Circuit.MaxLevel]. The trapezoid at 96 points an octave is within 0.001 dB also
-// where the limit changes. It is the level itself where high is not above low.
-func (c *Circuit) MeanMaxLevel(low, high float64, l Limits) float64 {
-	if !(high > low) {
-		level, _ := c.MaxLevel(low, l)
-		return level
-	}
-	a, b := math.Log(low), math.Log(high)
-	n := int(math.Ceil((b - a) / (math.Ln2 / 96)))
-	sum := 0.0
-	for i := 0; i <= n; i++ {
-		level, _ := c.MaxLevel(math.Exp(a+(b-a)*float64(i)/float64(n)), l)
-		if i == 0 || i == n {
-			level /= 2
-		}
-		sum += level
-	}
-	return sum / float64(n)
-}
-
 // Band is the pass band of a band-pass box.
 type Band struct {
 	Level     float64 // dB over the reference at the tuning of the front chamber
