@@ -225,10 +225,11 @@ func (p Part) Validate() error {
 	bad := func(field string, value any, want string) error {
 		return &InputError{"part", p.Name, field, value, want}
 	}
+	part, _ := PartOf(p.Name)
 	switch {
 	case strings.TrimSpace(p.Name) == "":
 		return bad("name", "(empty)", "must be given")
-	case strings.Contains(p.Name, "#"):
+	case part != p.Name:
 		return bad("name", p.Name, "must not contain #, which numbers the pieces of one part")
 	case reserved.MatchString(p.Name):
 		return bad("name", p.Name, "is a name that the cut sequence uses for its own pieces")

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 )
 
 // Lay lays the parts on the stock. Its error is an [*InputError] for input that no layout can have; parts that cannot
@@ -146,6 +148,13 @@ func expand(parts []Part) []piece {
 		}
 	}
 	return ps
+}
+
+// PartOf parts the name of a piece into its part's and its number among equal pieces, 0: it is the only one.
+func PartOf(piece string) (part string, no int) {
+	part, number, _ := strings.Cut(piece, "#")
+	no, _ = strconv.Atoi(number)
+	return part, no
 }
 
 // pairUp replaces pieces by head-to-tail pairs where the parts ask for it.

@@ -174,6 +174,10 @@ func (b *router) inRows(parts []Part, o Options) (*routed, error) {
 	for i := range parts {
 		byName[parts[i].Name] = &parts[i]
 	}
+	outline := func(piece string) [][2]Um {
+		name, _ := PartOf(piece)
+		return outlineOf(*byName[name])
+	}
 	r := &routed{unplaced: l.Unplaced}
 	for _, s := range l.Sheets {
 		k := kinds[s.Stock]
@@ -182,28 +186,18 @@ func (b *router) inRows(parts []Part, o Options) (*routed, error) {
 		for _, p := range s.Placements {
 			if len(p.Parts) == 0 {
 				a := attitude{turns: p.Rotation / 90}
-				g := a.of(outlineOf(*byName[base(p.Panel)]))
+				g := a.of(outline(p.Panel))
 				n.Places = append(n.Places, placed(p.Panel, a, shiftBy(g, p.X+t, p.Y+t)))
 			}
 			for _, q := range p.Parts {
 				g := shiftBy(q.Outline, t, t)
-				a := attitudeOf(outlineOf(*byName[base(q.Panel)]), g, q.Flipped)
+				a := attitudeOf(outline(q.Panel), g, q.Flipped)
 				n.Places = append(n.Places, placed(q.Panel, a, g))
 			}
 		}
 		r.sheets = append(r.sheets, n)
 	}
 	return b.sum(r), nil
-}
-
-// base is a piece's part: its name without its number.
-func base(piece string) string {
-	for i := range piece {
-		if piece[i] == '#' {
-			return piece[:i]
-		}
-	}
-	return piece
 }
 
 func placed(name string, a attitude, g [][2]Um) NestedPlace {

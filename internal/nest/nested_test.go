@@ -59,7 +59,8 @@ func checkNested(t interface{ Errorf(string, ...any) }, n *Nested, parts []Part,
 		trim := k.trim(saw)
 		for i, p := range s.Places {
 			have++
-			q := byName[base(p.Panel)]
+			name, _ := PartOf(p.Panel)
+			q := byName[name]
 			lo, hi := extents(p.Outline)
 			if lo[0] < trim || lo[1] < trim || hi[0] > k.Length-trim || hi[1] > k.Width-trim {
 				t.Errorf("%s lies at %v to %v, off its sheet or in its trim", p.Panel, lo, hi)

@@ -16,25 +16,33 @@ type search struct {
 	r    rng
 	work int // work units left
 
-	bins []*bin
-	out  []int32 // items not laid
-	cost cost
-	used []int // bins of each type in use
+	laid
+	before laid // this step
 
 	pool     []*bin // bins to reuse
 	replaced []*bin // bins that stood before this step touched them
-	oldBins  []*bin
-	oldOut   []int32
-	oldCost  cost
-	oldUsed  []int
 	keys     []int64
 
 	snug bool // prefer places that fit without a leftover at one side
 	goal cost // a complete layout must cost less than this
 }
 
+// laid is what lies where.
+type laid struct {
+	bins []*bin
+	out  []int32 // items not laid
+	cost cost
+	used []int // bins of each type in use
+}
+
+// copyFrom makes l the same as from, in memory of its own.
+func (l *laid) copyFrom(from *laid) {
+	l.bins, l.out, l.used = append(l.bins[:0], from.bins...), append(l.out[:0], from.out...), append(l.used[:0], from.used...)
+	l.cost = from.cost
+}
+
 func newSearch(p *problem, seed uint64, work int) *search {
-	return &search{p: p, r: rng(seed), work: work, used: make([]int, len(p.types)), oldUsed: make([]int, len(p.types))}
+	return &search{p: p, r: rng(seed), work: work, laid: laid{used: make([]int, len(p.types))}}
 }
 
 func (s *search) fresh() *bin {
@@ -62,10 +70,7 @@ func (s *search) touch(i int) *bin {
 
 func (s *search) begin() {
 	s.replaced = s.replaced[:0]
-	s.oldBins = append(s.oldBins[:0], s.bins...)
-	s.oldOut = append(s.oldOut[:0], s.out...)
-	s.oldCost = s.cost
-	copy(s.oldUsed, s.used)
+	s.before.copyFrom(&s.laid)
 }
 
 // undo takes back everything since begin.
@@ -75,10 +80,7 @@ func (s *search) undo() {
 			s.pool = append(s.pool, b)
 		}
 	}
-	s.bins = append(s.bins[:0], s.oldBins...)
-	s.out = append(s.out[:0], s.oldOut...)
-	s.cost = s.oldCost
-	copy(s.used, s.oldUsed)
+	s.laid.copyFrom(&s.before)
 }
 
 // keep makes everything since begin lasting.

@@ -275,6 +275,13 @@ func (sc *scene) addPiece(all []Panel, x *piece, holes [][]Hole) []Panel {
 				q.Edges[k].Meets, q.Edges[k].Other = "", -1
 			}
 		}
+		for n := range sc.pieces { // what meets it meets the one that stands in the list
+			for k := range sc.pieces[n].board.Edges {
+				if e := &sc.pieces[n].board.Edges[k]; e.Piece == x.name {
+					e.Piece = q.Name
+				}
+			}
+		}
 		return all
 	}
 	return append(all, p)

@@ -2,11 +2,9 @@ package render
 
 import (
 	"math"
-	"slices"
 
 	"cubby/internal/panels"
 	"cubby/internal/plane"
-	solids "cubby/internal/solid"
 )
 
 // vec is a point or a direction in the space's frame: across (to the right), depth (away), height (up), metres.
@@ -26,9 +24,7 @@ func across(x float64, p plane.Point) vec { return vec{x, p.X, p.Y} }
 var toViewer = vec{1, -1, 1}
 
 // iso is the isometric view, all three axes shortened alike, on the page: x to the right, y up, metres.
-func iso(v vec) plane.Point {
-	return plane.Point{X: (v[0] + v[1]) / math.Sqrt2, Y: (2*v[2] + v[1] - v[0]) / math.Sqrt(6)}
-}
+func iso(v vec) plane.Point { return gazeIso.flat(v) }
 
 // solid is a prism: a plane outline, counter-clockwise as seen along its outward normal, with a thickness behind it.
 type solid struct {
@@ -54,21 +50,6 @@ func (s solid) centre() vec {
 		c = c.add(p)
 	}
 	return c.mul(1 / float64(len(s.Cap))).add(s.Normal.mul(-s.Thick / 2))
-}
-
-// boxSolid is the whole box as one prism along its axis.
-func boxSolid(b *panels.Box) solid {
-	axis := b.Spec.Axis
-	u := axis.Unit()
-	s := solid{Normal: vec{u.X, u.Y, u.Z}, Thick: b.Width}
-	for _, p := range b.Section {
-		q := axis.At(p, b.Left+b.Width)
-		s.Cap = append(s.Cap, vec{q.X, q.Y, q.Z})
-	}
-	if axis == solids.Depth { // its sections are seen from the front
-		slices.Reverse(s.Cap)
-	}
-	return s
 }
 
 // panelSolids are the solids of a panel at all its places.

@@ -41,10 +41,9 @@ func newKit(all []panels.Panel, o MachineOptions) *kit {
 	return k
 }
 
-// of is the flat of a piece: its name, or name#k.
+// of is the flat of a piece.
 func (k *kit) of(piece string) *Flat {
-	name, _, _ := strings.Cut(piece, "#")
-	return k.flat[name]
+	return k.flat[baseName(piece)]
 }
 
 // outline is the part's outline on a flat, the track that is cut.

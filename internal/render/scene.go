@@ -21,6 +21,7 @@ func gazeFrom(azimuth, elevation float64) gaze {
 
 // The plane views of a thing that stands before its observer.
 var (
+	gazeIso   = gaze{vec{1, 1, 0}.mul(1 / math.Sqrt2), vec{-1, 1, 2}.mul(1 / math.Sqrt(6)), toViewer.mul(1 / math.Sqrt(3))} // all axes shortened alike
 	gazeFront = gaze{vec{1, 0, 0}, vec{0, 0, 1}, vec{0, -1, 0}}
 	gazeAbove = gaze{vec{1, 0, 0}, vec{0, 1, 0}, vec{0, 0, 1}}
 )

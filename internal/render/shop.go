@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"cubby/internal/design"
+	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	"cubby/internal/word"
@@ -183,12 +184,10 @@ func onPanel(f panels.Frame, c plane.Point) vec {
 	return toVec(f.At(c, 0))
 }
 
-// baseName is the panel's name in a placement or a cut: several equal pieces are numbered name#k.
-func baseName(s string) string {
-	if i := strings.LastIndexByte(s, '#'); i > 0 {
-		return s[:i]
-	}
-	return s
+// baseName is the name of the panel that a piece of the layout is.
+func baseName(piece string) string {
+	part, _ := nest.PartOf(piece)
+	return part
 }
 
 // litres is a volume for the bench.

@@ -32,7 +32,7 @@ func TestShopPagesAlongEveryAxis(t *testing.T) {
 			t.Errorf("%s: %s", axis, f)
 		}
 		_, all := printedWords(t, c, "a4")
-		if err := builtFromPage(all, r.Designs[0].Box, c.units); err != nil {
+		if err := fromPage(all, r.Designs[0].Box, c.units); err != nil {
 			t.Errorf("%s: %v", axis, err)
 		}
 	}

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"cubby/internal/panels"
-	"cubby/internal/unit"
+	"cubby/internal/plane"
 )
 
 // columnsWide is the width of a table whose columns have all theirs, mm.
@@ -33,33 +33,45 @@ func sameCells(a, b table) bool {
 	return true
 }
 
-// cornerTable gives the corners of an outline as it is cut, from the reference corner of its blank, with the side from each to the
-// next and the angle inside.
-func (s *shop) cornerTable(p panels.Panel) table {
-	g, cut := datumOf(p), p.CutOutline()
-	lo, hi := bounds(cut)
+// blankDatum is where the places of an outline as it is cut are measured from, and their origin in the panel's frame.
+func blankDatum(p panels.Panel) (g datum, origin plane.Point) {
+	g = datumOf(p)
+	lo, hi := bounds(p.CutOutline())
 	g.Width, g.Height = hi.X-lo.X, hi.Y-lo.Y
+	if p.Flush > 0 {
+		g.XName, g.YName = g.XName+", blank", g.YName+", blank"
+	}
+	return g, lo
+}
+
+// cornerTable gives the corners of an outline as it is cut, from the reference corner of its blank, with the side from each to the
+// next, the angle inside, and the mark of what that side meets.
+func (s *shop) cornerTable(p panels.Panel) table {
+	g, lo := blankDatum(p)
+	cut := p.CutOutline()
 	n := len(cut)
 	rows := make([][]cell, n)
-	put := s.m.bare
-	if s.m.sys == unit.Inch {
-		put = s.m.stack
-	}
 	at := make([]int, n+1) // by number
 	for i, no := range s.cornerNumbers(p) {
 		at[no] = i
 	}
+	along := make([]string, n)
+	for _, e := range p.Edges {
+		if k := sideIndex(e.Edge); k >= 0 && k < n {
+			along[k] = s.markOf(e.Meets)
+		}
+	}
 	for no := 1; no <= n; no++ {
 		i, next := at[no], at[no%n+1]
 		x, y := g.place(cut[i].Sub(lo))
-		rows[no-1] = cells(fmt.Sprint(no), put(x), put(y), put(cut[next].Sub(cut[i]).Norm()), degrees(cut.InteriorAngle(i)))
+		side := i
+		if next != (i+1)%n {
+			side = next
+		}
+		rows[no-1] = cells(fmt.Sprint(no), s.m.stack(x), s.m.stack(y), s.m.stack(cut[next].Sub(cut[i]).Norm()), degrees(cut.InteriorAngle(i)), along[side])
 	}
-	blank := ""
-	if p.Flush > 0 {
-		blank = ", blank"
-	}
-	return table{Rows: rows, Columns: []column{{Head: "Corner", Width: 14, Align: AlignCentre}, {Head: "X from " + g.XName + blank, Width: 20},
-		{Head: "Y from " + g.YName + blank, Width: 21}, {Head: "to next", Width: 17}, {Head: "inside", Width: 14}}}
+	return table{Rows: rows, Columns: []column{{Head: "Corner", Width: 12.5, Align: AlignCentre}, {Head: "X from " + g.XName, Width: 18},
+		{Head: "Y from " + g.YName, Width: 18}, {Head: "to next", Width: 15.5}, {Head: "inside", Width: 13}, {Head: "along", Width: 10.5}}}
 }
 
 // cornerNumbers numbers the corners of both ends alike, as the corners of the section: the left end is seen from the other side, so

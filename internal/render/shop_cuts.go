@@ -41,6 +41,7 @@ func (s *shop) cutPages(tallest float64) *flow {
 // firstSheet draws the first sheet with the words of the tools beside it.
 func (s *shop) firstSheet(f *flow, tallest float64) {
 	const side, gap = 60.0, 5.0
+	f.Need(s.besideSheet(&Recorder{}, Rect{0, 0, side, 0}))
 	top, area := f.Y, f.Area
 	f.Area.W = area.W - side - gap
 	s.sheetBlock(f, 0, f.Area.W, tallest)

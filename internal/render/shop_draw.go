@@ -16,26 +16,6 @@ func (d *drawing) thisWayUp(tip Pt, height float64) {
 	d.text(Pt{tip.X + 6, tip.Y + 8.5}, "UP", st)
 }
 
-// driverOnSolid draws the openings of the panels that are in view.
-func (s *shop) driverOnSolid(d *drawing, f fit) {
-	for _, p := range s.box.Panels {
-		n := toVec(p.Place.N)
-		if p.Role != panels.Wall && p.Role != panels.End || n.dot(toViewer) < 1e-6 {
-			continue
-		}
-		for _, h := range p.Holes {
-			if h.Kind == "bolt" || h.Kind == "fixing" || h.From == "inner" && h.Depth > 0 {
-				continue
-			}
-			var pts []plane.Point
-			for _, c := range holeOutline(h, 36) {
-				pts = append(pts, iso(onPanel(p.Place, c)))
-			}
-			d.shape(f.path(pts), &Stroke{Width: thin}, &Fill{Grey: 0.72})
-		}
-	}
-}
-
 // holeOutline is the edge of an opening on the outer face, round ones as a polygon of n corners.
 func holeOutline(h panels.Hole, n int) []plane.Point {
 	if h.Diameter > 0 {

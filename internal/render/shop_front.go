@@ -49,22 +49,18 @@ func (s *shop) standingBox(c Canvas, r Rect) {
 	c.Text(Pt{r.X, r.Y + rise(11)}, "The box, as it stands", TextStyle{Size: 11, Bold: true})
 	c.Text(Pt{r.Right(), r.Y + rise(11)}, "pencil the marks on the outer faces", TextStyle{Size: sizeSmall, Align: AlignRight})
 	d := onPaper(c, r)
-	b := boxSolid(s.box)
-	var pts []plane.Point
-	for _, fc := range b.faces() {
-		pts = append(pts, fc.Corners...)
-	}
-	fit := fitInto(Rect{r.X + 26, r.Y + 9, r.W - 52, r.H - 12}, pts)
-	d.paint(b, fit)
-	s.driverOnSolid(d, fit)
+	b := &standView{gaze: gazeIso}
+	b.box(s.box, false)
+	fit := fitInto(Rect{r.X + 26, r.Y + 9, r.W - 52, r.H - 12}, b.extent)
+	b.draw(d.Canvas, fit)
 	var hidden, seen []panels.Panel
 	var at []Pt
-	for _, p := range s.withRole(panels.Wall, panels.End) {
-		if q, ok := s.seenAt(b, p, fit); ok {
+	for _, p := range s.withRole(panels.Wall, panels.Pocket, panels.End) {
+		if q, ok := b.seenAt(p, fit); ok {
 			seen, at = append(seen, p), append(at, q)
-			continue
+		} else if p.Role != panels.Pocket {
+			hidden = append(hidden, p)
 		}
-		hidden = append(hidden, p)
 	}
 	s.hiddenMarks(d, b, hidden, fit, r)
 	for i, p := range seen {
@@ -111,41 +107,34 @@ func (d *drawing) markNear(at Pt, mark string) {
 	d.lose(mark)
 }
 
-// seenAt is a place on a face of the box that is in view, ok is false where none is.
-func (s *shop) seenAt(b solid, p panels.Panel, f fit) (Pt, bool) {
+// seenAt is a place on the outer face of a panel that is in view, with as much room round it as there is; ok is false where none is.
+func (s *standView) seenAt(p panels.Panel, f fit) (at Pt, ok bool) {
 	n := toVec(p.Place.N)
-	if n.dot(toViewer) < 1e-6 {
+	if n.dot(s.eye) < 1e-6 {
 		return Pt{}, false
 	}
-	faces := b.faces()
-	best, room := Pt{}, 0.0
+	var rim []Pt
+	for _, q := range p.Outer {
+		rim = append(rim, f.at(s.flat(toVec(q))))
+	}
+	room := 1.5 // mm
 	for _, kx := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
 		for _, ky := range []float64{0.5, 0.3, 0.7, 0.15, 0.85} {
 			q := plane.Point{X: p.Length * kx, Y: reach(p) * ky}
-			if len(p.Outline) > 0 && !p.Outline.Contains(q) {
-				continue
-			}
-			top, flat := facet{}, iso(onPanel(p.Place, q))
-			for _, fc := range faces {
-				if plane.Polygon(fc.Corners).CCW().Contains(flat) {
-					top = fc
-				}
-			}
-			if len(top.Corners) == 0 || top.Normal.sub(n).norm() > 1e-6 {
-				continue
-			}
-			clear := distanceTo(f.path(top.Corners), f.at(flat))
+			v := onPanel(p.Place, q)
+			c := f.at(s.flat(v))
+			clear := distanceTo(rim, c)
 			for _, h := range p.Holes {
 				if d := math.Hypot(q.X-h.X, q.Y-h.Y) - math.Max(h.Diameter, math.Max(h.Length, h.Width))/2; h.Kind != "bolt" {
 					clear = math.Min(clear, d*f.scale*0.8)
 				}
 			}
-			if clear > room {
-				best, room = f.at(flat), clear
+			if clear > room && (len(p.Outline) == 0 || p.Outline.Contains(q)) && !s.hides(v.add(n.mul(1e-3)), false) {
+				at, room, ok = c, clear, true
 			}
 		}
 	}
-	return best, room > 1.5
+	return at, ok
 }
 
 // distanceTo is how far a point is from the sides of a polygon.
@@ -164,7 +153,7 @@ func distanceTo(pts []Pt, p Pt) float64 {
 }
 
 // hiddenMarks sets the marks of faces that are not in view in a column at either side, with a leader to where the face lies behind.
-func (s *shop) hiddenMarks(d *drawing, b solid, hidden []panels.Panel, f fit, r Rect) {
+func (s *shop) hiddenMarks(d *drawing, b *standView, hidden []panels.Panel, f fit, r Rect) {
 	type target struct {
 		p  panels.Panel
 		at Pt
@@ -214,13 +203,12 @@ func (s *shop) hiddenMarks(d *drawing, b solid, hidden []panels.Panel, f fit, r 
 }
 
 // rimPoint is where a leader to a hidden face meets the silhouette of the box.
-func rimPoint(b solid, f fit, from, to Pt) Pt {
-	faces := b.faces()
+func rimPoint(b *standView, f fit, from, to Pt) Pt {
 	l := math.Hypot(to.X-from.X, to.Y-from.Y)
 	for r := 0.0; r < l; r += 0.4 {
 		p := Pt{from.X + (to.X-from.X)*r/l, from.Y + (to.Y-from.Y)*r/l}
-		for _, fc := range faces {
-			if plane.Polygon(fc.Corners).CCW().Contains(f.back(p)) {
+		for _, t := range b.tris {
+			if inOutline(f.back(p), []plane.Point{b.flat(t.at[0]), b.flat(t.at[1]), b.flat(t.at[2])}) {
 				return p
 			}
 		}
@@ -236,14 +224,37 @@ func (s *shop) outsideBlock(c Canvas, r Rect) float64 {
 		v    float64
 		text string
 	}{{wide, "wide, left to right"}, {deep, "deep, front to back"}, {high, "high"}} {
+		text := row.text
+		if e := s.m.exact(row.v); e != "" {
+			text = "· " + e + "  " + text
+		}
 		c.Text(Pt{r.X + 30, y + rise(18)}, s.m.bare(row.v), TextStyle{Size: 18, Bold: true, Align: AlignRight})
-		c.Text(Pt{r.X + 33, y + rise(18)}, row.text, TextStyle{Size: sizeSmall})
+		c.Text(Pt{r.X + 33, y + rise(18)}, text, TextStyle{Size: sizeSmall})
 		y += 7.2
 	}
 	if t := s.finishedText(); t != "" {
 		y = paragraph(c, Pt{r.X, y}, r.W, "Finished: "+t, TextStyle{Size: sizeSmall})
 	}
+	if t := s.notchTable(); len(t.Rows) > 0 {
+		y = t.draw(c, Pt{r.X, y + 1}, r.W)
+	}
 	return y
+}
+
+// notchTable gives for each notch round something in the space where it begins and ends.
+func (s *shop) notchTable() table {
+	t, to := table{tight: s.book.tight, Columns: []column{{Head: "Notch, from", Width: 14}, {Head: "LEFT"}, {Head: "FRONT"}, {Head: "BOTTOM"}}}, " – "
+	if s.m.sys == unit.Inch {
+		to = " to "
+	}
+	for _, n := range work.Pockets(s.box) {
+		row := cells(n.Name, "", "", "")
+		for k := range 3 {
+			row[k+1].Text = s.m.sloped(n.Begins[k]) + to + s.m.sloped(n.Ends[k])
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
 }
 
 // finishedText is the outside with covering and gasket, and empty where that is the bare wood.

@@ -85,10 +85,14 @@ func (m measure) stack(v float64) string {
 	return m.bare(v)
 }
 
-// thick is the thickness of a board, in thousandths of an inch.
+// thick is the thickness of a board as a caliper reads it: thousandths of an inch, or millimetres to a tenth, to a hundredth where it
+// is none. It stands at every joint, so that its rounding would count several times.
 func (m measure) thick(v float64) string {
-	if m.sys == unit.Inch {
+	switch {
+	case m.sys == unit.Inch:
 		return fmt.Sprintf("%.3f", v/inch)
+	case math.Abs(v*1e4-math.Round(v*1e4)) > 0.05:
+		return unit.Millimetres(v, 2)
 	}
 	return unit.Millimetres(v, 1)
 }

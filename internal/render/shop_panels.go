@@ -263,9 +263,10 @@ func (s *shop) cardBlock(f outerFace, texts []string, holes table, width, share 
 	for _, e := range s.edgeSections(f.p) {
 		sections = append(sections, s.sectionBlockOf(e))
 	}
-	if outlined(f.p) {
-		t := s.cornerTable(f.p)
-		tables = append(tables, s.tableBlock(t, math.Min(width, columnsWide(t))))
+	for k, t := range []table{s.cornerTable(f.p), s.lineTable(f.p)} {
+		if len(t.Rows) > 0 && (k > 0 || outlined(f.p)) {
+			tables = append(tables, s.tableBlock(t, math.Min(width, columnsWide(t))))
+		}
 	}
 	low := append(slices.Clone(sections), tables...)
 	if len(holes.Rows) > 0 {
@@ -322,7 +323,6 @@ func (s *shop) cardTexts(p panels.Panel) []string {
 		out = append(out, "Rabbet on the inner face: "+s.rabbetText(p)+".")
 	}
 	out = append(out, s.circleText(p)...)
-	out = append(out, s.linesText(p)...)
 	if g := datumOf(p); g.Note != "" && len(p.Holes) > 0 {
 		out = append(out, "Y from "+g.YName+": "+g.Note+".")
 	}
@@ -384,46 +384,50 @@ func (s *shop) endItems(c *cards, share float64) []item {
 			shared = append(shared, "Both: "+t)
 		}
 	}
-	pair, rest := s.endPair(ends, own, shared, width, c.whole(), share, true)
-	for k := 1.0; pair.h > c.whole() && k > 0.3; k *= 0.7 {
-		pair, rest = s.endPair(ends, own, shared, width, c.whole(), k*share, false)
+	pair, rest := s.endPair(ends, own, shared, width, c.whole(), share, 3)
+	for under, k := 1, 1.0; pair.h > c.whole() && k > 0.3; under-- {
+		if pair, rest = s.endPair(ends, own, shared, width, c.whole(), k*share, max(under, 0)); under <= 0 {
+			k *= 0.7
+		}
 	}
 	return append([]item{{block: pair}}, rest...)
 }
 
-// endPair sets two ends side by side, their tables of openings and what holds for both under them or as items of their own.
-func (s *shop) endPair(ends []panels.Panel, own [2][]string, shared []string, width, page, share float64, beside bool) (block, []item) {
+// endPair sets two ends side by side, the first tables of theirs under them, of corners, lines and openings, the others as items of
+// their own; so is what holds for both where no table is under them.
+func (s *shop) endPair(ends []panels.Panel, own [2][]string, shared []string, width, page, share float64, under int) (block, []item) {
 	half := (width - cardGap) / 2
 	var pair [2]block
-	var holes []item
+	var rest []item
 	for i, p := range ends {
 		fig := s.figureOf(s.faceOf(p), half, share)
 		parts := []block{s.cardHead(p, scaleText(fig.k), half), fig.block}
-		if outlined(p) && (i == 0 || !sameCells(s.cornerTable(ends[0]), s.cornerTable(p))) {
-			parts = append(parts, s.tableBlock(s.cornerTable(p), half))
-		}
-		if t := s.openingTable(p); len(t.Rows) > 0 && beside {
-			parts = append(parts, s.tableBlock(t, half))
-		} else if len(t.Rows) > 0 {
-			holes = append(holes, s.openingsItem(p, t, half, page))
+		for k, t := range []table{s.cornerTable(p), s.lineTable(p), s.openingTable(p)} {
+			switch {
+			case len(t.Rows) == 0, k == 0 && (!outlined(p) || i > 0 && sameCells(s.cornerTable(ends[0]), t)):
+			case k < under:
+				parts = append(parts, s.tableBlock(t, half))
+			default:
+				rest = append(rest, s.tableItem(p, [...]string{"corners", "lines", "openings"}[k], t, half, page))
+			}
 		}
 		texts := append(fig.unnamed(), slices.DeleteFunc(slices.Clone(own[i]), func(t string) bool { return slices.Contains(shared, "Both: "+t) })...)
-		if i == 1 && beside {
+		if i == 1 && under > 0 {
 			texts = append(texts, shared...)
 		}
 		pair[i] = stack(append(parts, textBlock(half, texts))...)
 	}
 	pair[0].w = half
-	if !beside {
-		holes = append([]item{{block: textBlock(width, shared)}}, holes...)
+	if under == 0 {
+		rest = append([]item{{block: textBlock(width, shared)}}, rest...)
 	}
-	return abreast(pair[0], pair[1], cardGap), holes
+	return abreast(pair[0], pair[1], cardGap), rest
 }
 
-// openingsItem is the table of a panel's openings under its own head.
-func (s *shop) openingsItem(p panels.Panel, t table, half, page float64) item {
+// tableItem is a table of a panel under its own head.
+func (s *shop) tableItem(p panels.Panel, what string, t table, half, page float64) item {
 	head := block{half, 6, func(c Canvas, at Pt) {
-		c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+"   openings", TextStyle{Size: sizeSub, Bold: true})
+		c.Text(Pt{at.X, at.Y + rise(sizeSub)}, p.Mark+"  "+place(p.Name)+"   "+what, TextStyle{Size: sizeSub, Bold: true})
 	}}
 	if whole := stack(head, s.tableBlock(t, half)); whole.h < page {
 		return item{block: whole, half: true}

@@ -249,13 +249,8 @@ func (s *shop) edgeNames(d *drawing, f outerFace, pts []Pt) (lost []string) {
 			continue
 		}
 		a, b := pts[i], pts[(i+1)%n]
-		if !d.along(a, b, text, st, side) && !d.noteAlong(a, b, text, st) {
-			if outlined(p) {
-				text = s.sideText(p, i) + " " + text
-			} else {
-				text = [...]string{"lower", "right", "upper", "left"}[i] + " edge " + text
-			}
-			lost = append(lost, text)
+		if !d.along(a, b, text, st, side) && !d.noteAlong(a, b, text, st) && !outlined(p) { // the table of corners has it
+			lost = append(lost, [...]string{"lower", "right", "upper", "left"}[i]+" edge "+text)
 		}
 	}
 	return lost
@@ -273,10 +268,7 @@ func (d *drawing) along(a, b Pt, text string, st TextStyle, side float64) bool {
 			spots = append(spots, centredOn(Pt{(a.X+b.X)/2 + u.Y*out + u.X*move, (a.Y+b.Y)/2 - u.X*out + u.Y*move}, angle, st.Size))
 		}
 	}
-	if over > 3 {
-		return false
-	}
-	return d.writeClear(text, st, spots...) || (over == 0 || side < 0) && d.write(text, st, spots...)
+	return over <= 3 && (d.writeClear(text, st, spots...) || (over == 0 || side < 0) && d.write(text, st, spots...))
 }
 
 // notchSide reports whether a side of an outline ends at a corner that points inward.

@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -147,27 +146,26 @@ func landing(p, q panels.Panel) plane.Polygon {
 	return pts.ConvexHull()
 }
 
-// linesText gives the corners of the lines that a slot's boards are set up on, where the drawing of an end has them.
-func (s *shop) linesText(p panels.Panel) (out []string) {
-	g, cut := datumOf(p), p.CutOutline()
-	lo, hi := bounds(cut)
-	g.Width, g.Height = hi.X-lo.X, hi.Y-lo.Y
-	blank := ""
-	if p.Flush > 0 {
-		blank = ", from the edges of the blank"
-	}
+// lineTable gives the lines that a slot's boards are set up on, on the inner face of an end: both long sides of each board's foot.
+func (s *shop) lineTable(p panels.Panel) table {
+	g, lo := blankDatum(p)
+	t := table{Columns: []column{{Head: "Inner face, lines of", Width: 16}, {Head: "X from " + g.XName, Width: 18}, {Head: "Y from " + g.YName, Width: 19}, {Head: "to X", Width: 17}, {Head: "to Y", Width: 17}}}
 	for _, q := range s.box.Panels {
 		if p.Role != panels.End || !q.Role.OfPort() || !s.meets(q, p) {
 			continue
 		}
-		var at []string
-		for _, c := range landing(p, q) {
-			x, y := g.place(c.Sub(lo))
-			at = append(at, "X "+s.m.sloped(x)+" Y "+s.m.sloped(y))
+		foot := landing(p, q)
+		for i := range foot {
+			a, b := foot.Edge(i)
+			if c, d := foot.Edge((i + 1) % len(foot)); len(foot) == 4 && b.Sub(a).Norm() < d.Sub(c).Norm() {
+				continue
+			}
+			x, y := g.place(a.Sub(lo))
+			u, v := g.place(b.Sub(lo))
+			t.Rows = append(t.Rows, cells(q.Mark, s.m.stack(x), s.m.stack(y), s.m.stack(u), s.m.stack(v)))
 		}
-		out = append(out, "Lines of "+q.Mark+", inner face"+blank+": "+strings.Join(at, "; ")+".")
 	}
-	return out
+	return t
 }
 
 // meets reports whether a panel has an edge to another.

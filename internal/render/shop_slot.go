@@ -31,15 +31,15 @@ func (s *shop) slotItem(width, share float64) item {
 		w, h = w+size.Width(), math.Max(h, size.Height())
 	}
 	k := s.scaleFor(w, h, width-2*cutSide*float64(len(cuts)), cutTall*share)
-	row := block{draw: func(Canvas, Pt) {}}
+	var drawn []block
 	for i, cut := range cuts {
 		size := cut.Bounds()
 		title := [...]string{"Slot, along the air, ", "Slot, across the air, "}[i] + cut.View + ", " + scaleText(k)
 		b := block{math.Max(size.Width()*1000*k+2*cutSide, textWidth(title, cutTitle)+3), size.Height()*1000*k + cutHead + 2*cutOver, nil}
 		b.draw = func(c Canvas, at Pt) { s.drawCut(c, Rect{at.X, at.Y, b.w, b.h}, cut, k*1000, title) }
-		row = abreast(row, b, 0)
+		drawn = append(drawn, b)
 	}
-	return item{block: stack(row, textBlock(width, []string{s.slotText()}))}
+	return item{block: stack(append(rows(width, drawn), textBlock(width, []string{s.slotText()}))...)}
 }
 
 // drawCut draws one cut: the box's own boards with wide hatching, the slot's with close hatching.

@@ -4,45 +4,17 @@ import (
 	"fmt"
 	"math"
 	"regexp"
-	"slices"
 	"strings"
 
 	"cubby/internal/panels"
-	"cubby/internal/plane"
-	solids "cubby/internal/solid"
 	"cubby/internal/unit"
 	"cubby/internal/work"
 )
 
-// outsideFromPage is the outside size along an axis; 0: none is printed.
-func outsideFromPage(all []pageWord, axis solids.Axis, u unit.System) float64 {
-	word := [...]string{"wide,", "deep,", "high"}[axis]
-	for _, w := range all {
-		if w.page > 1 || w.text != word {
-			continue
-		}
-		var best pageWord
-		for _, v := range all {
-			if v.page == w.page && v.x < w.x && v.x > best.x && math.Abs(v.y-w.y) < 10 {
-				best = v
-			}
-		}
-		if l := lengthsIn(best.text, u); len(l) > 0 {
-			return l[0]
-		}
-	}
-	return 0
-}
-
-// exactOutside is the length of a box along its axis.
-func exactOutside(b *panels.Box) float64 {
-	wide, deep, high := work.Outside(b)
-	return [3]float64{wide, deep, high}[b.Spec.Axis]
-}
-
 // pocketed is the volume of the pockets of the space, which the job gives.
 func pocketed(b *panels.Box) float64 {
-	return b.Section.Area()*exactOutside(b) - b.Spec.Outside.Volume()
+	wide, deep, high := work.Outside(b)
+	return b.Section.Area()*[3]float64{wide, deep, high}[b.Spec.Axis] - b.Spec.Outside.Volume()
 }
 
 // toPocket reports whether an edge to a neighbour goes along a board of a pocket.
@@ -51,55 +23,11 @@ func toPocket(b *panels.Box, neighbour string) bool {
 	return ok
 }
 
-// leansToPocket reports whether a wall is bevelled where the boards of a pocket meet it: the corners of its notch lie on no face of it.
-func leansToPocket(b *panels.Box, p *panels.Panel) bool {
-	return outlined(*p) && slices.ContainsFunc(p.Edges, func(e panels.Edge) bool {
-		q, ok := panelOf(b, func(q *panels.Panel) bool { return q.Name == e.Meets })
-		return ok && q.Role == panels.Pocket && bevelled(e)
-	})
-}
-
-// sideBoard is the wall that lies along a side of the outside.
-func sideBoard(outside plane.Polygon, i int, boards map[string]pageBoard, walls map[string]plane.Polygon) pageBoard {
-	a, c := outside.Edge(i)
-	on := plane.LineThrough(a, c)
-	for m, q := range walls {
-		if math.Abs(on.Distance(q[0])) < 1e-6 && math.Abs(on.Distance(q[1])) < 1e-6 && q[1].Sub(q[0]).Dot(c.Sub(a)) > 0 {
-			return boards[m]
-		}
-	}
-	return pageBoard{}
-}
-
-func removableOf(b *panels.Box) int {
-	if b.Removable == nil {
-		return -1
-	}
-	return slices.IndexFunc(b.Panels, func(p panels.Panel) bool { return p.Name == b.Removable.Panel })
-}
-
 var (
 	legPattern    = regexp.MustCompile(`then ([\d./ ·-]+?) towards ([A-Z][A-Z0-9 ]*[A-Z0-9])`)
 	radiusPattern = regexp.MustCompile(`elbow radius ([\d./ ·-]+)`)
 	freePattern   = regexp.MustCompile(`^([\d./-]+) of air to the ([a-z0-9 ]+?)(;|$)`)
 )
-
-// tubeRows are the rows of the table of tubes.
-func tubeRows(all []pageWord) grid {
-	return tablesWith(all, pageWide, []string{"Elbow:", "Port"}, "Port", "In", "Bore", "Outside", "Centre", "Legs", "Inner")
-}
-
-// tubesInside is the room that the tubes take inside the box, as their rows say.
-func tubesInside(all []pageWord, boards map[string]pageBoard, u unit.System) float64 {
-	v := 0.0
-	for _, r := range tubeRows(all) {
-		outside, long := lengthsIn(r["Outside"], u), lengthsIn(r["Centre"], u)
-		if mark, _, _ := strings.Cut(r["In"], " "); len(outside) > 0 && len(long) > 0 {
-			v += math.Pi / 4 * outside[0] * outside[0] * math.Max(0, long[0]-boards[mark].t)
-		}
-	}
-	return v
-}
 
 // tubesFromPage follows the legs of every tube from its mouth, towards the faces that the page names, and compares the length of its
 // middle, where its inner mouth comes to lie, and the air in front of that.

@@ -66,8 +66,7 @@ func bevels(b *panels.Box, i int) []Cut {
 		}
 		e := p.Edges[k]
 		far := opposite(p, r.n)
-		c := Cut{Tool: Bevel, Sheet: -1, Tilt: math.Abs(e.Tilt), Run: e.Run, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Keep: 0, At: Edge{Index: k},
-			Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}}, Fence: math.Min(r.outer, r.inner) - from, Reference: Edge{Index: far}}
+		c := onBoard(Bevel, i, k, Waste, Setting{Reference: Edge{Index: far}, Fence: math.Min(r.outer, r.inner) - from, Tilt: math.Abs(e.Tilt), Run: e.Run, Up: OuterFace})
 		if e.Tilt < 0 {
 			c.Up = InnerFace
 		}

@@ -54,8 +54,8 @@ func (p *Plan) squareCuts(b *panels.Box, l *nest.Layout) {
 
 // squareCut is one cut of the layout as a row.
 func squareCut(at map[string]int, ref nest.CutRef, c nest.Cut) Cut {
-	out := Cut{Tool: Tool(c.Tool), Sheet: ref.Sheet, SheetNo: c.No, Fence: um(c.Setting), Far: um(c.Far), Rough: c.Rough, Keep: -1,
-		Take: pieceNamed(at, c.Piece), Reference: Edge{Side: c.Reference, Sawn: !c.Rough, Index: -1}, At: Edge{Index: -1}}
+	out := Cut{Tool: Tool(c.Tool), Sheet: ref.Sheet, SheetNo: c.No, Keep: -1, Take: pieceNamed(at, c.Piece), At: Edge{Index: -1},
+		Setting: Setting{Reference: Edge{Side: c.Reference, Sawn: !c.Rough, Index: -1}, Fence: um(c.Setting), Far: um(c.Far), Rough: c.Rough}}
 	for i, m := range c.Makes {
 		out.Makes[i] = pieceNamed(at, m)
 		if m == c.Keep && m != "" {
@@ -80,7 +80,7 @@ func pieceNamed(at map[string]int, name string) Piece {
 	case name == "waste":
 		return Piece{Kind: Waste, Panel: -1}
 	}
-	base, k := partOf(name)
+	base, k := nest.PartOf(name)
 	if i, ok := at[base]; ok {
 		return Piece{Kind: Board, Panel: i, Part: k}
 	}
@@ -90,13 +90,18 @@ func pieceNamed(at map[string]int, name string) Piece {
 	return Piece{Kind: Rest, Panel: -1, Name: name}
 }
 
+// onBoard is a cut into a panel that has its blank, at an edge of it, -1: none; and what it takes off.
+func onBoard(t Tool, panel, edge int, off PieceKind, s Setting, marks ...Mark) Cut {
+	return Cut{Tool: t, Sheet: -1, Setting: s, Take: Piece{Kind: Board, Panel: panel}, Makes: [2]Piece{{Kind: Board, Panel: panel}, {Kind: off}}, At: Edge{Index: edge}, Marks: marks}
+}
+
 // rabbetCuts are the steps in inner faces, by depth, then by the width from the edge as it is cut: wider where that is trimmed later.
 func (p *Plan) rabbetCuts(b *panels.Box) {
 	var all []Cut
 	for _, i := range p.List {
 		for _, s := range b.Panels[i].Rabbets {
-			all = append(all, Cut{Tool: Rabbet, Sheet: -1, Up: InnerFace, Width: s.Width, Depth: s.Depth, Fence: s.Width + b.Panels[i].Flush, Take: Piece{Kind: Board, Panel: i},
-				Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: s.Edge}, Reference: Edge{Index: s.Edge}, Marks: []Mark{TestPiece, TwoPasses}})
+			set := Setting{Reference: Edge{Index: s.Edge}, Fence: s.Width + b.Panels[i].Flush, Width: s.Width, Depth: s.Depth, Up: InnerFace}
+			all = append(all, onBoard(Rabbet, i, s.Edge, Nothing, set, TestPiece, TwoPasses))
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Cut) int { return cmp.Or(near(a.Depth, b.Depth), near(b.Fence, a.Fence)) })
@@ -170,8 +175,7 @@ func (p *Plan) outlineCuts(b *panels.Box, l *nest.Layout) {
 				if (tool == Notch) != s.notch {
 					continue
 				}
-				c := Cut{Tool: tool, Sheet: -1, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}},
-					At: Edge{Index: s.edge}, Reference: s.from, Fence: s.fence, Far: s.far, Marks: []Mark{HandsClear}}
+				c := onBoard(tool, i, s.edge, Waste, Setting{Reference: s.from, Fence: s.fence, Far: s.far, Up: OuterFace}, HandsClear)
 				if s.notch {
 					c.Marks = []Mark{StopShort}
 				} else if math.Min(panel.Length, panel.Width) < 0.3 {
@@ -224,8 +228,7 @@ func (p *Plan) mouthCuts(b *panels.Box) {
 		if panel.CutWidth <= 0 {
 			continue
 		}
-		c := Cut{Tool: Rip, Sheet: -1, Up: OuterFace, Fence: panel.CutWidth, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}, {Kind: Waste}},
-			At: Edge{Index: -1}, Reference: Edge{Index: -1}}
+		c := onBoard(Rip, i, -1, Waste, Setting{Reference: Edge{Index: -1}, Fence: panel.CutWidth, Up: OuterFace})
 		for _, h := range panel.Holes {
 			if h.Kind == "slot" {
 				at, ref := "y0", "y1"
@@ -252,8 +255,7 @@ func (p *Plan) boreCuts(b *panels.Box) {
 				if done[k] || h.Kind == "slot" && panel.CutWidth > 0 || (h.Kind == "driver" || h.Kind == "window") != large {
 					continue
 				}
-				c := Cut{Tool: Bore, Sheet: -1, Up: OuterFace, Take: Piece{Kind: Board, Panel: i}, Makes: [2]Piece{{Kind: Board, Panel: i}}, At: Edge{Index: -1},
-					Reference: Edge{Index: -1}, Fence: h.Diameter, Depth: h.Depth}
+				c := onBoard(Bore, i, -1, Nothing, Setting{Reference: Edge{Index: -1}, Fence: h.Diameter, Depth: h.Depth, Up: OuterFace})
 				if h.Diameter == 0 {
 					c.Tool = CutOut
 				}

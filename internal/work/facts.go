@@ -4,11 +4,13 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"cubby/internal/nest"
 	"cubby/internal/panels"
 	"cubby/internal/plane"
+	"cubby/internal/solid"
 )
 
 // square is the tilt in radians under which an edge is cut square: half of the last printed digit of a tilt, 0.05 degrees.
@@ -154,30 +156,43 @@ func Outside(b *panels.Box) (w, d, h float64) {
 		k := b.Section.Bounds()
 		return b.Width, k.Max.X - k.Min.X, k.Max.Y - k.Min.Y
 	}
-	lo, hi := [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}, [3]float64{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-	for _, c := range b.Spec.Outside.Hull() {
-		for k, v := range [3]float64{c.X, c.Y, c.Z} {
-			lo[k], hi[k] = math.Min(lo[k], v), math.Max(hi[k], v)
+	lo, hi := b.Spec.Outside.Bounds()
+	return hi.X - lo.X, hi.Y - lo.Y, hi.Z - lo.Z
+}
+
+// Pocket is what a pocket takes out of the box, from its left, front and bottom: across, depth and height, m.
+type Pocket struct {
+	Name         string // of what stands there
+	Begins, Ends [3]float64
+}
+
+// Pockets are the pockets of a box, in order of its faces. Where a pocket is open it goes as far as the box.
+func Pockets(b *panels.Box) (out []Pocket) {
+	lo, hi := b.Spec.Outside.Bounds()
+	size := r3.Sub(hi, lo)
+	for _, f := range b.Spec.Outside.Faces {
+		if f.Kind != solid.InPocket {
+			continue
+		}
+		k := slices.IndexFunc(out, func(n Pocket) bool { return n.Name == f.From })
+		if k < 0 {
+			k = len(out)
+			out = append(out, Pocket{Name: f.From, Ends: [3]float64{size.X, size.Y, size.Z}})
+		}
+		for axis := solid.Across; axis <= solid.Up; axis++ {
+			switch at := axis.Of(r3.Sub(f.Loops[0].At[0], lo)); { // its faces look into it
+			case axis.Of(f.N) > 0.5:
+				out[k].Begins[axis] = at
+			case axis.Of(f.N) < -0.5:
+				out[k].Ends[axis] = at
+			}
 		}
 	}
-	return hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]
+	return out
 }
 
-// partOf parts a layout's name into the panel's and the number of the piece, 0: the only one.
-func partOf(name string) (base string, part int) {
-	i := strings.LastIndexByte(name, '#')
-	if i <= 0 {
-		return name, 0
-	}
-	n, err := strconv.Atoi(name[i+1:])
-	if err != nil {
-		return name, 0
-	}
-	return name[:i], n
-}
-
-// pieceOf finds the panel that a layout's name means.
+// pieceOf finds the panel that a layout's name means, -1: none, and the number of the piece, 0: the only one.
 func pieceOf(b *panels.Box, name string) (panel, part int) {
-	base, part := partOf(name)
+	base, part := nest.PartOf(name)
 	return index(b, base), part
 }

@@ -70,23 +70,28 @@ const (
 type Cut struct {
 	No, Setup int // from 1
 	Tool      Tool
-	Sheet     int     // of a square cut: index into the layout's sheets; else -1
-	SheetNo   int     // its number there
+	Sheet     int // of a square cut: index into the layout's sheets; else -1
+	SheetNo   int // its number there
+	Setting
+	Take  Piece
+	Makes [2]Piece
+	Keep  int   // index into Makes; -1: both
+	At    Edge  // the edge that is bevelled, rabbeted or cut
+	Holes []int // of a row of holes: indices into the panel's Holes
+	Marks []Mark
+}
+
+// Setting is how piece and machine stand to each other.
+type Setting struct {
+	Reference Edge    // at the fence or stop
 	Fence     float64 // m: fence or stop; of a slant: at its start; of a rabbet: its width on the blank
 	Far       float64 // m: of a slant: at its end
 	Rough     bool    // measured from a factory edge, decides no size
 	Tilt      float64 // rad from square, not negative
 	Up        Face    // the face that looks up
-	Take      Piece
-	Reference Edge // at the fence or stop
-	Makes     [2]Piece
-	Keep      int     // index into Makes; -1: both
-	At        Edge    // the edge that is bevelled, rabbeted or cut
 	Run       float64 // m, of a bevel
 	Width     float64 // m, of a rabbet when all is trimmed
-	Depth     float64 // m, of a rabbet
-	Holes     []int   // of a row of holes: indices into the panel's Holes
-	Marks     []Mark
+	Depth     float64 // m, of a rabbet, or of a hole that does not go through
 }
 
 // Edge is an edge of a sheet or of a panel.
