@@ -376,7 +376,7 @@ func (s *shop) fillWords() string {
 	if k.Plugs > 0 {
 		t += fmt.Sprintf(" %s plugged at the inner mouth.", upperFirst(word.Count(k.Plugs, "tube")))
 	}
-	if k.Slot > 0 {
+	if s.box.Slot != nil {
 		t += " The slot fills too."
 	}
 	return t + fmt.Sprintf(" Dry rice or beads in a bag, to the rim: %s, ± %.0f %%. Else stop, ask.", s.litres(k.Volume), k.Share*100)

@@ -35,16 +35,10 @@ func fill(b *panels.Box, steps []Step) Fill {
 		}
 	}
 	for _, s := range b.Ports {
-		if s.Height > 0 {
-			long := s.Length
-			if i := index(b, s.Panel); i >= 0 {
-				long -= b.Panels[i].Thickness // the mouth itself counts as an opening
-			}
-			f.Slot += s.Height * s.Width * long
-			continue
+		if s.Height == 0 {
+			f.Plugged += s.InsideVolume
+			f.Plugs++
 		}
-		f.Plugged += s.InsideVolume
-		f.Plugs++
 	}
 	f.Volume += f.Opening - f.Plugged
 	f.Driver = b.Spec.Driver.Displacement * float64(len(b.Drivers.Centres))

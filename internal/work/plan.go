@@ -202,7 +202,6 @@ func (j Joint) String() string {
 type Fill struct {
 	Volume  float64 // m3, up to the inner face of the last end, what fills counted
 	Driver  float64 // m3, of it: what drivers and radiators take when they are in
-	Slot    float64 // m3, of it: the air of a slot behind its mouth, which fills
 	Opening float64 // m3, of it: in the thickness of boards that stand, whose openings are taped from outside
 	Plugged float64 // m3: tubes that are plugged at their inner mouth and do not fill
 	Taped   []int   // panels with openings that are taped from outside

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -360,21 +359,6 @@ func extent(b *panels.Box, p *panels.Panel) (lo, hi [3]float64) {
 		}
 	}
 	return lo, hi
-}
-
-// checkFill compares the dry fill with the box's own account of its air.
-func checkFill(b *panels.Box, _ *nest.Layout, p *Plan) error {
-	f := p.Fill
-	want := b.NetVolume + f.Opening + f.Slot
-	for _, d := range b.Deductions {
-		if strings.Contains(d.Name, "driver") || d.Name == "terminal plate" || d.Name == "air that the gasket adds" {
-			want += d.Volume // not there when the box is filled
-		}
-	}
-	if tol := 2e-3 * b.InsideVolume; math.Abs(f.Volume-want) > tol {
-		return fmt.Errorf("the box is filled with %.4f l, its account gives %.4f l: %+v %+v", f.Volume*1000, want*1000, f, b.Deductions)
-	}
-	return nil
 }
 
 // checkBevels saws every bevel by its row, from a blank as wide as both faces together, and compares the faces that come out with the
