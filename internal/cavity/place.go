@@ -85,25 +85,11 @@ func (m *Room) remade(r Region, low float64, l Limits) (Region, bool) {
 	if len(r.Section) < 3 || !r.longEnough(s.least) || !s.builds(r.Section) {
 		return r, false
 	}
-	if r.around != 0 {
-		if pocketed := m.pocketed(&r, r.around, s); !pocketed && len(r.Pockets) > 0 {
-			return r, false
-		} else if !pocketed && m.blocked(&r) {
-			return r, false
-		}
+	if _, ok := m.pocketed(&r, r.around, s); !ok {
+		return r, false
 	}
 	r.measure(s)
 	return r, true
-}
-
-// blocked tells whether a block that a pocket would have to go round reaches into a region without one.
-func (m *Room) blocked(r *Region) bool {
-	for i := range m.free.blocks {
-		if _, touches, _ := r.pocket(&m.free.blocks[i], shop{}); r.around.has(i) && touches {
-			return true
-		}
-	}
-	return false
 }
 
 // moveIn moves the far face along an axis to at.
