@@ -40,6 +40,38 @@ func (s *shop) polish(g, whole plane.Polygon, rounds int) plane.Polygon {
 	return g
 }
 
+const (
+	nearlySquare = math.Pi / 180 // rad off level or plumb, as of a step that was taped as two readings 1 mm apart
+	squareCost   = 0.002         // share of the air that squaring a wall may take
+)
+
+// squared is g with those walls level or plumb that are nearly so, each moved in until it is, where that costs next to nothing: a
+// craftsman cuts no bevel of a third of a degree.
+func (s *shop) squared(g plane.Polygon) plane.Polygon {
+	n := len(g)
+	for i := range g {
+		a, b := g.Edge(i)
+		in := b.Sub(a).Unit().Left()
+		off := min(math.Abs(in.X), math.Abs(in.Y))
+		if off < 1e-9 || off > nearlySquare {
+			continue
+		}
+		to := plane.Line{N: plane.Point{X: math.Round(in.X), Y: math.Round(in.Y)}}
+		to.C = max(to.N.Dot(a), to.N.Dot(b))
+		p, ok := plane.LineThrough(g.Edge((i + n - 1) % n)).Meet(to)
+		q, ok2 := plane.LineThrough(g.Edge((i + 1) % n)).Meet(to)
+		if !ok || !ok2 {
+			continue
+		}
+		h := slices.Clone(g)
+		h[i], h[(i+1)%n] = p, q
+		if s.builds(h) && s.inner(h) >= s.inner(g)*(1-squareCost) {
+			g = h
+		}
+	}
+	return g
+}
+
 // best gives the best that comes of polishing sections of whole.
 func (s *shop) best(list []candidate, whole plane.Polygon) plane.Polygon {
 	var best plane.Polygon

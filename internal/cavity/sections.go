@@ -160,7 +160,7 @@ func (f *finder) sections(spots []spot, ignore mask, e effort) []Region {
 				}
 			}
 			if holdsAll(c.in.whole, c.g) {
-				all = append(all, Region{Axis: c.axis, Lo: c.lo, Hi: c.hi, Section: c.at.raise(c.g)})
+				all = append(all, Region{Axis: c.axis, Lo: c.lo, Hi: c.hi, Section: c.at.raise(f.shop.squared(c.g))})
 			}
 		}
 	}
