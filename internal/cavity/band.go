@@ -245,17 +245,7 @@ func (s *band) join(least float64) {
 // roomOver is the most that hi lies over lo where both have a value.
 func roomOver(lo, hi profile) float64 {
 	m := math.Inf(-1)
-	for i, j := 0, 0; i < len(lo) && j < len(hi); {
-		a, b := max(lo[i].a, hi[j].a), min(lo[i].b, hi[j].b)
-		if b-a > tiny {
-			m = max(m, max(hi[j].at(a)-lo[i].at(a), hi[j].at(b)-lo[i].at(b)))
-		}
-		if lo[i].b < hi[j].b {
-			i++
-		} else {
-			j++
-		}
-	}
+	overlaps(lo, hi, func(l, h piece) { m = max(m, h.va-l.va, h.vb-l.vb) })
 	return m
 }
 

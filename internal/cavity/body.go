@@ -2,6 +2,7 @@ package cavity
 
 import (
 	"math"
+	"slices"
 
 	"cubby/internal/solid"
 
@@ -12,12 +13,8 @@ import (
 // real edges are kept, so that what is said of sections holds for bodies with steps and pockets too.
 func BodyOf(s *solid.Solid, covering float64) (Body, error) {
 	if covering > 0 {
-		by := make([]float64, len(s.Faces))
-		for i := range by {
-			by[i] = covering
-		}
 		var err error
-		if s, err = s.Moved(by); err != nil {
+		if s, err = s.Moved(slices.Repeat([]float64{covering}, len(s.Faces))); err != nil {
 			return Body{}, err
 		}
 	}

@@ -103,6 +103,8 @@ func (f *finder) between(axis Axis, sides [2]Side, leans [2]*halfSpace) []Region
 	w.leans = slices.DeleteFunc(slices.Clone(w.leans), func(h halfSpace) bool {
 		return leans[0] != nil && h.side == sides[0] || leans[1] != nil && h.side == sides[1]
 	})
+	room, upright := *f.Room, *f // without those walls: what is known of stretches is with them
+	room.free, upright.Room = w, &room
 	level := math.Max(0, f.low)
 	starts, ends := f.events(axis, 0, 8)
 	beside := Across
@@ -133,12 +135,7 @@ func (f *finder) between(axis Axis, sides [2]Side, leans [2]*halfSpace) []Region
 			if b-a < f.shop.least {
 				continue
 			}
-			s := w.band(f.xs, axis, a, b, f.shop.least, 0)
-			for _, way := range s.passings() {
-				for _, g := range way.pieces(f.shop.least) {
-					list = append(list, spot{axis, a, b, way, g, g.Area() * (b - a - 2*f.shop.board)})
-				}
-			}
+			list = append(list, upright.look(axis, a, b, 0)...)
 		}
 	}
 	slices.SortStableFunc(list, func(p, q spot) int { return cmp.Compare(q.bound, p.bound) })

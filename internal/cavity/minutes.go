@@ -3,8 +3,6 @@ package cavity
 import (
 	"math"
 
-	"cubby/internal/plane"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -78,19 +76,14 @@ func (r *Region) Area() float64 {
 
 // sideArea is the area of side i of a pocket's box within the section of the region.
 func (r *Region) sideArea(p Box, i int) float64 {
-	b := r.Bounds()
-	lo := r3.Vec{X: math.Max(p.Min.X, b.Min.X), Y: math.Max(p.Min.Y, b.Min.Y), Z: math.Max(p.Min.Z, b.Min.Z)}
-	hi := r3.Vec{X: math.Min(p.Max.X, b.Max.X), Y: math.Min(p.Max.Y, b.Max.Y), Z: math.Min(p.Max.Z, b.Max.Z)}
-	d := r3.Sub(hi, lo)
-	if axis := Axis(i / 2); axis == r.Axis {
-		u, v := axis.Section(lo), axis.Section(hi)
-		g := clipConvex(clipConvex(clipConvex(clipConvex(r.Section, plane.Point{X: 1}, u.X), plane.Point{X: -1}, -v.X), plane.Point{Y: 1}, u.Y), plane.Point{Y: -1}, -v.Y)
-		return g.Area()
-	}
-	switch i / 2 {
-	case 0:
+	c, _ := common(p, r.Bounds())
+	d := r3.Sub(c.Max, c.Min)
+	switch axis := Axis(i / 2); axis {
+	case r.Axis:
+		return r.clipped(r.Section, c).Area()
+	case Across:
 		return d.Y * d.Z
-	case 1:
+	case Depth:
 		return d.X * d.Z
 	}
 	return d.X * d.Y

@@ -17,7 +17,7 @@ type Way int8
 const (
 	KeepLow   Way = iota // shorter along its axis, the low end kept
 	KeepHigh             // shorter along its axis, the high end kept
-	ByWidth              // the right side moves in parallel
+	ByWidth              // the right side moves in parallel; the others in the order of the axes
 	ByDepth              // the back moves in parallel
 	ByHeight             // the top moves in parallel
 	EvenLeft             // a rectangle: its longest sizes first, the left side kept
@@ -29,14 +29,13 @@ func (r *Region) Ways() []Way {
 	if !r.Rectangle {
 		return []Way{KeepLow, KeepHigh}
 	}
-	ways := []Way{KeepLow, KeepHigh, EvenLeft, EvenRight}
-	for way, axis := range map[Way]Axis{ByWidth: Across, ByDepth: Depth, ByHeight: Up} {
+	ways := []Way{KeepLow, KeepHigh}
+	for _, axis := range axes {
 		if axis != r.Axis {
-			ways = append(ways, way)
+			ways = append(ways, ByWidth+Way(axis))
 		}
 	}
-	slices.Sort(ways)
-	return ways
+	return append(ways, EvenLeft, EvenRight)
 }
 
 // Shrunk is a region made smaller: share, over 0 to 1, is how much of the size that the way changes is kept. It is false
@@ -51,12 +50,10 @@ func (m *Room) Shrunk(r Region, way Way, share float64, l Limits) (Region, bool)
 		r.Hi = r.Lo + share*(r.Hi-r.Lo)
 	case KeepHigh:
 		r.Lo = r.Hi - share*(r.Hi-r.Lo)
-	case ByWidth:
-		r.moveIn(Across, b.Min.X+share*(b.Max.X-b.Min.X))
-	case ByDepth:
-		r.moveIn(Depth, b.Min.Y+share*(b.Max.Y-b.Min.Y))
-	case ByHeight:
-		r.moveIn(Up, b.Min.Z+share*(b.Max.Z-b.Min.Z))
+	case ByWidth, ByDepth, ByHeight:
+		axis := Axis(way - ByWidth)
+		least := axis.Of(b.Min)
+		r.moveIn(axis, least+share*(axis.Of(b.Max)-least))
 	default:
 		w, d, h := b.Max.X-b.Min.X, b.Max.Y-b.Min.Y, b.Max.Z-b.Min.Z
 		most := share * math.Max(w, math.Max(d, h))
@@ -85,25 +82,11 @@ func (m *Room) remade(r Region, low float64, l Limits) (Region, bool) {
 	if len(r.Section) < 3 || !r.longEnough(s.least) || !s.builds(r.Section) {
 		return r, false
 	}
-	if r.around != 0 {
-		if pocketed := m.pocketed(&r, r.around, s); !pocketed && len(r.Pockets) > 0 {
-			return r, false
-		} else if !pocketed && m.blocked(&r) {
-			return r, false
-		}
+	if _, ok := m.pocketed(&r, r.around, s); !ok {
+		return r, false
 	}
 	r.measure(s)
 	return r, true
-}
-
-// blocked tells whether a block that a pocket would have to go round reaches into a region without one.
-func (m *Room) blocked(r *Region) bool {
-	for i := range m.free.blocks {
-		if _, touches, _ := r.pocket(&m.free.blocks[i], shop{}); r.around.has(i) && touches {
-			return true
-		}
-	}
-	return false
 }
 
 // moveIn moves the far face along an axis to at.
@@ -112,11 +95,7 @@ func (r *Region) moveIn(axis Axis, at float64) {
 		r.Hi = at
 		return
 	}
-	n := plane.Point{X: -1}
-	if axis == Up || axis == Depth && r.Axis == Up {
-		n = plane.Point{Y: -1}
-	}
-	r.Section = cut(r.Section, plane.Line{N: n, C: -at})
+	r.Section = cut(r.Section, plane.Line{N: r.Axis.Section(r3.Scale(-1, axis.Unit())), C: -at})
 }
 
 // PulledIn is a region whose face that looks to a side of the space is moved in by a length, m, in parallel: an end of it, or the

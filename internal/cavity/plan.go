@@ -2,6 +2,7 @@ package cavity
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"cubby/internal/plane"
@@ -21,7 +22,6 @@ func (s *sheet) above(level float64, lo, hi profile, left, right float64) []isla
 			continue
 		}
 		y0, y1 := -lo.negated().most(a, b), hi.most(a, b)
-		y0 = math.Min(y0, -lo.negated().most(a, b))
 		if y1-y0 <= tiny {
 			continue
 		}
@@ -39,7 +39,7 @@ func (s *sheet) above(level float64, lo, hi profile, left, right float64) []isla
 		}
 		sort.Float64s(ys)
 		n := min(int(math.Ceil((b-a)/strip)), 64)
-		if sameLine(f, g) {
+		if slices.Equal(f, g) {
 			n = 1
 		}
 		for k := range n {
@@ -49,18 +49,6 @@ func (s *sheet) above(level float64, lo, hi profile, left, right float64) []isla
 		}
 	}
 	return all
-}
-
-func sameLine(f, g profile) bool {
-	if len(f) != len(g) {
-		return false
-	}
-	for i := range f {
-		if f[i] != g[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // strip gives what is taken of the strip [x0, x1] of a cell, between the depths ys, patches that touch joined.

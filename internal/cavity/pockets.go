@@ -7,9 +7,8 @@ import (
 	"slices"
 )
 
-// pocketed puts the pockets of the blocks in ignore into a region; false when one cannot be built or none is needed.
-func (m *Room) pocketed(r *Region, ignore mask, by shop) bool {
-	any := false
+// pocketed puts the pockets of the blocks in ignore into a region, and tells whether there is one; not ok when one cannot be built.
+func (m *Room) pocketed(r *Region, ignore mask, by shop) (is, ok bool) {
 	r.Pockets = nil
 	for i := range m.free.blocks {
 		if !ignore.has(i) {
@@ -17,15 +16,13 @@ func (m *Room) pocketed(r *Region, ignore mask, by shop) bool {
 		}
 		p, touches, ok := r.pocket(&m.free.blocks[i], by)
 		if !ok {
-			return false
+			return false, false
 		}
-		if !touches {
-			continue
+		if touches {
+			r.Pockets = append(r.Pockets, p)
 		}
-		any = true
-		r.Pockets = append(r.Pockets, p)
 	}
-	return any
+	return len(r.Pockets) > 0, true
 }
 
 // mostWanted is the number of corners up to which pockets are weighed against the same number without them.

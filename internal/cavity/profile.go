@@ -1,7 +1,9 @@
 package cavity
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"cubby/internal/plane"
@@ -150,14 +152,12 @@ func (f profile) first(x float64) int {
 	return sort.Search(len(f), func(i int) bool { return f[i].b >= x-tiny })
 }
 
-// blend is (1-t) f + t g where both have a value.
-func blend(f, g profile, t float64) profile {
-	var out profile
+// overlaps goes along two profiles where both have a value, and gives the pieces of each stretch between their ends.
+func overlaps(f, g profile, put func(p, q piece)) {
 	for i, j := 0, 0; i < len(f) && j < len(g); {
 		a, b := max(f[i].a, g[j].a), min(f[i].b, g[j].b)
 		if b-a > tiny {
-			p, q := f[i].clip(a, b), g[j].clip(a, b)
-			out = out.add(piece{a, b, (1-t)*p.va + t*q.va, (1-t)*p.vb + t*q.vb})
+			put(f[i].clip(a, b), g[j].clip(a, b))
 		}
 		if f[i].b < g[j].b {
 			i++
@@ -165,6 +165,13 @@ func blend(f, g profile, t float64) profile {
 			j++
 		}
 	}
+}
+
+// blend is (1-t) f + t g where both have a value.
+func blend(f, g profile, t float64) (out profile) {
+	overlaps(f, g, func(p, q piece) {
+		out = out.add(piece{p.a, p.b, (1-t)*p.va + t*q.va, (1-t)*p.vb + t*q.vb})
+	})
 	return out
 }
 
@@ -196,26 +203,22 @@ func constant(a, b, v float64) profile { return profile{{a, b, v, v}} }
 
 // topOf is the upper side of a convex polygon, counter-clockwise, as a profile.
 func topOf(g plane.Polygon) profile {
-	var f profile
-	for i := len(g) - 1; i >= 0; i-- {
-		a, b := g.Edge(i)
-		if a.X-b.X > tiny { // runs to the left: the inside is below it
-			f = append(f, piece{b.X, a.X, b.Y, a.Y})
-		}
-	}
-	sort.Slice(f, func(i, j int) bool { return f[i].a < f[j].a })
-	return f
+	return sideOf(g, func(a, b plane.Point) (plane.Point, plane.Point) { return b, a }) // it runs to the left: the inside is below
 }
 
 // bottomOf is the lower side of a convex polygon as a profile.
 func bottomOf(g plane.Polygon) profile {
-	var f profile
+	return sideOf(g, func(a, b plane.Point) (plane.Point, plane.Point) { return a, b })
+}
+
+// sideOf are the walls of a polygon that run to the right, or to the left where turned turns them round.
+func sideOf(g plane.Polygon, turned func(a, b plane.Point) (plane.Point, plane.Point)) (f profile) {
 	for i := range g {
-		if a, b := g.Edge(i); b.X-a.X > tiny {
+		if a, b := turned(g.Edge(i)); b.X-a.X > tiny {
 			f = append(f, piece{a.X, b.X, a.Y, b.Y})
 		}
 	}
-	sort.Slice(f, func(i, j int) bool { return f[i].a < f[j].a })
+	slices.SortFunc(f, func(p, q piece) int { return cmp.Compare(p.a, q.a) })
 	return f
 }
 
@@ -238,37 +241,26 @@ func between(lo, hi profile) []plane.Polygon {
 		below, above, thick = nil, nil, 0
 	}
 	last := math.Inf(-1)
-	for i, j := 0, 0; i < len(lo) && j < len(hi); {
-		a, b := max(lo[i].a, hi[j].a), min(lo[i].b, hi[j].b)
-		if b-a > tiny {
-			l, h := lo[i].clip(a, b), hi[j].clip(a, b)
-			if d0, d1 := h.va-l.va, h.vb-l.vb; d0 > 0 || d1 > 0 {
-				if d0 < 0 {
-					m := a + (b-a)*d0/(d0-d1)
-					l, h = l.clip(m, b), h.clip(m, b)
-				} else if d1 < 0 {
-					m := a + (b-a)*d0/(d0-d1)
-					l, h = l.clip(a, m), h.clip(a, m)
-				}
-				// a jump may close the way from the piece before
-				if len(below) > 0 && (l.a-last > tiny ||
-					min(above[len(above)-1].Y, h.va)-max(below[len(below)-1].Y, l.va) <= 1e-6) {
-					end()
-				}
-				below = append(below, plane.Point{X: l.a, Y: l.va}, plane.Point{X: l.b, Y: l.vb})
-				above = append(above, plane.Point{X: h.a, Y: h.va}, plane.Point{X: h.b, Y: h.vb})
-				thick = max(thick, max(h.va-l.va, h.vb-l.vb))
-				last = l.b
-			} else {
-				end()
-			}
+	overlaps(lo, hi, func(l, h piece) {
+		d0, d1 := h.va-l.va, h.vb-l.vb
+		m := l.a + (l.b-l.a)*d0/(d0-d1)
+		switch {
+		case d0 <= 0 && d1 <= 0:
+			end()
+			return
+		case d0 < 0:
+			l, h = l.clip(m, l.b), h.clip(m, l.b)
+		case d1 < 0:
+			l, h = l.clip(l.a, m), h.clip(l.a, m)
 		}
-		if lo[i].b < hi[j].b {
-			i++
-		} else {
-			j++
+		// a jump may close the way from the piece before
+		if len(below) > 0 && (l.a-last > tiny || min(above[len(above)-1].Y, h.va)-max(below[len(below)-1].Y, l.va) <= 1e-6) {
+			end()
 		}
-	}
+		below = append(below, plane.Point{X: l.a, Y: l.va}, plane.Point{X: l.b, Y: l.vb})
+		above = append(above, plane.Point{X: h.a, Y: h.va}, plane.Point{X: h.b, Y: h.vb})
+		thick, last = max(thick, h.va-l.va, h.vb-l.vb), l.b
+	})
 	end()
 	return all
 }

@@ -41,7 +41,8 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 	}
 	lo, hi := make([]float64, n), make([]float64, n)
 	for i := range n {
-		lo[i], hi[i] = b.lo.inner(us[i], us[i+1]), -b.hi.negated1(us[i], us[i+1])
+		_, lo[i] = b.lo.inner(us[i], us[i+1])
+		hi[i], _ = b.hi.inner(us[i], us[i+1])
 	}
 	t := s.board
 	value := func(w, h float64) float64 {
@@ -68,7 +69,8 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 		if x0 < a || x1 > z || x1-x0 < s.least {
 			return rectIn{}, false
 		}
-		l, h := b.lo.inner(x0, x1), -b.hi.negated1(x0, x1)
+		_, l := b.lo.inner(x0, x1)
+		h, _ := b.hi.inner(x0, x1)
 		if l > most {
 			return rectIn{}, false
 		}
@@ -105,30 +107,18 @@ func (s *shop) bestRect(b band, most float64, thorough bool) (rectIn, bool) {
 	return best, best.inner > 0
 }
 
-// inner is the greatest value strictly between two abscissas, the limits at them included but not what lies beyond a jump.
-func (f profile) inner(x0, x1 float64) float64 {
-	v := math.Inf(-1)
+// inner is the least and the greatest value strictly between two abscissas, the limits at them included but not what lies beyond a
+// jump; where there is none all is taken.
+func (f profile) inner(x0, x1 float64) (least, most float64) {
+	least, most = math.Inf(1), math.Inf(-1)
 	for k := f.first(x0); k < len(f) && f[k].a < x1-tiny; k++ {
 		if p := f[k]; p.b > x0+tiny {
-			v = max(v, max(p.at(max(p.a, x0)), p.at(min(p.b, x1))))
+			u, v := p.at(max(p.a, x0)), p.at(min(p.b, x1))
+			least, most = min(least, u, v), max(most, u, v)
 		}
 	}
-	if v < -beyond {
-		return beyond
+	if least > most {
+		return -beyond, beyond
 	}
-	return v
-}
-
-// negated1 is inner of the profile upside down.
-func (f profile) negated1(x0, x1 float64) float64 {
-	v := math.Inf(-1)
-	for k := f.first(x0); k < len(f) && f[k].a < x1-tiny; k++ {
-		if p := f[k]; p.b > x0+tiny {
-			v = max(v, -min(p.at(max(p.a, x0)), p.at(min(p.b, x1))))
-		}
-	}
-	if math.IsInf(v, -1) {
-		return beyond
-	}
-	return v
+	return least, most
 }

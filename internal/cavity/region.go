@@ -71,11 +71,20 @@ func (r *Region) measure(s shop) {
 	r.Boards += r.InPockets
 }
 
+// common is what two boxes share; false where they do not meet.
 func common(a, b Box) (Box, bool) {
-	c := Box{Min: r3.Vec{X: math.Max(a.Min.X, b.Min.X), Y: math.Max(a.Min.Y, b.Min.Y), Z: math.Max(a.Min.Z, b.Min.Z)},
-		Max: r3.Vec{X: math.Min(a.Max.X, b.Max.X), Y: math.Min(a.Max.Y, b.Max.Y), Z: math.Min(a.Max.Z, b.Max.Z)}}
+	c := Box{Min: r3.Vec{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y), Z: max(a.Min.Z, b.Min.Z)},
+		Max: r3.Vec{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y), Z: min(a.Max.Z, b.Max.Z)}}
 	return c, c.Min.X < c.Max.X && c.Min.Y < c.Max.Y && c.Min.Z < c.Max.Z
 }
+
+// sidesOf are the six sides of a box, low and high along X, Y, Z.
+func sidesOf(b *Box) [6]*float64 {
+	return [6]*float64{&b.Min.X, &b.Max.X, &b.Min.Y, &b.Max.Y, &b.Min.Z, &b.Max.Z}
+}
+
+// outwardOf is -1 for a low side and 1 for a high one.
+func outwardOf(side int) float64 { return float64(2*(side%2) - 1) }
 
 // Shares is how much of the smaller of two regions' bounds lies in the other's, 0 to 1.
 func (r *Region) Shares(o *Region) float64 {
@@ -117,9 +126,13 @@ func (r *Region) overlap(g plane.Polygon, b Box, lo, hi float64) float64 {
 	if l <= 0 {
 		return 0
 	}
+	return math.Max(0, r.clipped(g, b).Area()) * l
+}
+
+// clipped is the part of a section that lies in a box.
+func (r *Region) clipped(g plane.Polygon, b Box) plane.Polygon {
 	p, q := r.Axis.Section(b.Min), r.Axis.Section(b.Max)
-	h := clipConvex(clipConvex(clipConvex(clipConvex(g, plane.Point{X: 1}, p.X), plane.Point{X: -1}, -q.X), plane.Point{Y: 1}, p.Y), plane.Point{Y: -1}, -q.Y)
-	return math.Max(0, h.Area()) * l
+	return clipConvex(clipConvex(clipConvex(clipConvex(g, plane.Point{X: 1}, p.X), plane.Point{X: -1}, -q.X), plane.Point{Y: 1}, p.Y), plane.Point{Y: -1}, -q.Y)
 }
 
 // Bounds is the box round a region.
@@ -129,18 +142,26 @@ func (r *Region) Bounds() Box {
 }
 
 // opens tells to which of the six sides of the region a pocket is open: low and high along X, Y, Z.
-func (r *Region) opens(p Box) [6]bool {
-	o := r.Bounds()
+func (r *Region) opens(p Box) (open [6]bool) {
 	const e = 1e-7
-	return [6]bool{p.Min.X <= o.Min.X+e, p.Max.X >= o.Max.X-e, p.Min.Y <= o.Min.Y+e, p.Max.Y >= o.Max.Y-e, p.Min.Z <= o.Min.Z+e, p.Max.Z >= o.Max.Z-e}
+	o := r.Bounds()
+	for k, end := range sidesOf(&o) {
+		open[k] = (*end-*sidesOf(&p)[k])*outwardOf(k) <= e
+	}
+	return open
 }
 
 // walled is the room that a pocket takes inside: its box with a board on every side that is not open.
 func (r *Region) walled(p Box, t float64) Box {
-	o := r.opens(p)
-	grow := func(open bool) float64 { return either(open, 0, t) }
-	p.Min = r3.Sub(p.Min, r3.Vec{X: grow(o[0]), Y: grow(o[2]), Z: grow(o[4])})
-	p.Max = r3.Add(p.Max, r3.Vec{X: grow(o[1]), Y: grow(o[3]), Z: grow(o[5])})
+	return r.moved(p, func(open bool) float64 { return either(open, 0, t) })
+}
+
+// moved is a pocket's box with its sides moved outward, by whether it is open there.
+func (r *Region) moved(p Box, by func(open bool) float64) Box {
+	open := r.opens(p)
+	for k, v := range sidesOf(&p) {
+		*v += by(open[k]) * outwardOf(k)
+	}
 	return p
 }
 
@@ -236,10 +257,10 @@ func (r *Region) pastBends(p *Box, board float64) bool {
 // runOut runs a pocket out to the faces of the region where less than least of room is left before them.
 func (r *Region) runOut(p *Box, least float64) {
 	all := r.Bounds()
-	for k, v := range [6]*float64{&p.Min.X, &p.Max.X, &p.Min.Y, &p.Max.Y, &p.Min.Z, &p.Max.Z} {
-		end := *[6]*float64{&all.Min.X, &all.Max.X, &all.Min.Y, &all.Max.Y, &all.Min.Z, &all.Max.Z}[k]
-		if (end-*v)*float64(2*(k%2)-1) < least {
-			*v = end
+	ends := sidesOf(&all)
+	for k, v := range sidesOf(p) {
+		if (*ends[k]-*v)*outwardOf(k) < least {
+			*v = *ends[k]
 		}
 	}
 	o := r.Section.Bounds()

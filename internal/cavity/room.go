@@ -1,6 +1,7 @@
 package cavity
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -164,23 +165,14 @@ func between2(a, b Station, x float64) Station {
 
 // withReading puts a reading into a line, in place of one at the same depth.
 func withReading(line []Height, depth, height, front, back float64) []Height {
+	const same = 0.0005
 	depth = max(front, min(back, depth))
-	out := make([]Height, 0, len(line)+1)
-	done := false
-	for _, p := range line {
-		if !done && depth <= p.Depth+0.0005 {
-			out = append(out, Height{Depth: depth, Height: height})
-			done = true
-			if math.Abs(depth-p.Depth) <= 0.0005 {
-				continue
-			}
-		}
-		out = append(out, p)
+	at, _ := slices.BinarySearchFunc(line, depth, func(p Height, d float64) int { return cmp.Compare(p.Depth+same, d) })
+	end := at
+	if at < len(line) && math.Abs(depth-line[at].Depth) <= same {
+		end++
 	}
-	if !done {
-		out = append(out, Height{Depth: depth, Height: height})
-	}
-	return out
+	return slices.Replace(slices.Clone(line), at, end, Height{Depth: depth, Height: height})
 }
 
 // leaning gives the half-spaces of a leaning wall, one for each cell of a wall that slants in plan.

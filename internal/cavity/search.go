@@ -206,7 +206,7 @@ func (f *finder) under(ignore mask, e effort) []Region {
 	}
 	kept := all[:0]
 	for _, r := range all {
-		if ignore != 0 && !f.pocketed(&r, ignore, f.shop) {
+		if is, ok := f.pocketed(&r, ignore, f.shop); ignore != 0 && !(is && ok) {
 			continue
 		}
 		r.around = ignore
@@ -226,17 +226,8 @@ func (r *Region) Solid() (*solid.Solid, error) {
 		return nil, err
 	}
 	for _, p := range r.Pockets {
-		// sides of the pocket that are open lie past the faces that they run out to
-		open := r.opens(p)
-		const past = 0.5
-		b := p
-		ends := [6]*float64{&b.Min.X, &b.Max.X, &b.Min.Y, &b.Max.Y, &b.Min.Z, &b.Max.Z}
-		for i, v := range ends {
-			if open[i] {
-				*v += past * float64(2*(i%2)-1)
-			}
-		}
-		if s, err = s.Pocket(b); err != nil {
+		const past = 0.5 // sides that are open lie past the faces that they run out to
+		if s, err = s.Pocket(r.moved(p, func(open bool) float64 { return either(open, past, 0) })); err != nil {
 			return nil, err
 		}
 	}

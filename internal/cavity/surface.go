@@ -2,6 +2,7 @@ package cavity
 
 import (
 	"math"
+	"slices"
 )
 
 // steep is the slope over depth above which a part of a line of heights is a step: 60 degrees.
@@ -21,11 +22,7 @@ type span struct{ lo, hi float64 }
 // newSheet makes a sheet from lines of readings, moved up by the gap square to each face, corners sharp.
 func newSheet(xs []float64, lines [][]Height, front, back []float64, gap float64) *sheet {
 	s := &sheet{xs: xs, steps: make([][]span, len(xs)-1)}
-	near, far := math.Inf(1), math.Inf(-1)
-	for i := range xs {
-		near, far = min(near, front[i]), max(far, back[i])
-	}
-	near, far = near-1, far+1
+	near, far := slices.Min(front)-1, slices.Max(back)+1
 	raw := make([]profile, len(xs))
 	for i := range xs {
 		raw[i] = levelled(lines[i], near, far)

@@ -1,6 +1,7 @@
 package cavity
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -67,34 +68,29 @@ func wallsBetween(g plane.Polygon, a, b float64) []piece {
 		w := piece{p.X, q.X, p.Y, q.Y}
 		list = append(list, piece{a, b, w.at(a), w.at(b)})
 	}
-	slices.SortFunc(list, func(v, w piece) int {
-		switch d := v.va + v.vb - w.va - w.vb; {
-		case d < 0:
-			return -1
-		case d > 0:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(list, func(v, w piece) int { return cmp.Compare(v.va+v.vb, w.va+w.vb) })
 	return list
 }
 
 // plumb is the width that a plumb wall is given, since readings have rising depths; it is taken from the free room.
 const plumb = 1e-6
 
-// appendReading adds the two ends of a wall to a line of readings.
+// appendReading adds the two ends of a wall to a line of readings. After a plumb wall it begins earlier where that takes room,
+// later where it gives some.
 func appendReading(line []Height, w piece, roof bool) []Height {
-	if n := len(line); n > 0 && math.Abs(line[n-1].Height-w.va) < 1e-9 {
-		return append(line, Height{Depth: w.b, Height: w.vb})
-	} else if n > 0 {
-		// a plumb wall: it begins earlier where it takes room, later where it gives some
-		if takes := w.va > line[n-1].Height != roof; takes {
+	n := len(line)
+	if n == 0 || math.Abs(line[n-1].Height-w.va) >= 1e-9 {
+		from := w.a
+		switch {
+		case n == 0:
+		case w.va > line[n-1].Height != roof:
 			line[n-1].Depth -= plumb
-			return append(line, Height{Depth: w.a, Height: w.va}, Height{Depth: w.b, Height: w.vb})
+		default:
+			from += plumb
 		}
-		return append(line, Height{Depth: w.a + plumb, Height: w.va}, Height{Depth: w.b, Height: w.vb})
+		line = append(line, Height{Depth: from, Height: w.va})
 	}
-	return append(line, Height{Depth: w.a, Height: w.va}, Height{Depth: w.b, Height: w.vb})
+	return append(line, Height{Depth: w.b, Height: w.vb})
 }
 
 // Empty reports whether nothing is free before the gap and with the blocks left out, over any twelfth of the width.
