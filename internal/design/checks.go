@@ -155,7 +155,7 @@ func (h *rig) soundRows(f performance) []Check {
 		rows = append(rows, h.checkPeak(f), h.checkDip(f))
 	}
 	rows = append(rows, h.checkExcursion(f))
-	if face := h.req.Mount.Face; (face == "top" || face == "bottom") && h.set.Xmax > 0 {
+	if !upright(h.req.Mount.Face) && h.set.Xmax > 0 {
 		rows = append(rows, h.checkSag())
 	}
 	if f.Port != nil {

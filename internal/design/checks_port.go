@@ -30,7 +30,8 @@ func (h *rig) checkPortSpeed(p performance) Check {
 		}
 	}
 	if !h.brief && v > 0 {
-		c.Note += "; " + h.jet(p.Port, p.Circuit)
+		p.Port.SpeedAt, p.Port.OverOnset = h.jet(p.Port, p.Circuit)
+		c.Note += fmt.Sprintf("; %.1f times what a sharp mouth bears before a jet leaves it, at %.0f Hz", p.Port.OverOnset, p.Port.SpeedAt)
 	}
 	if v > audible {
 		c.Note += "; above 20 m/s it is heard, and the level at the tuning comes out lower than computed"
@@ -38,20 +39,19 @@ func (h *rig) checkPortSpeed(p performance) Check {
 	return c
 }
 
-// jet finds where the air of a port is fastest, and says what that is of the speed at which a jet begins to leave its mouth.
-func (h *rig) jet(p *PortDesign, c *thielesmall.Circuit) string {
+// jet is where the air of a port is fastest, Hz, and how many times that speed is the one at which a jet begins to leave its mouth.
+func (h *rig) jet(p *PortDesign, c *thielesmall.Circuit) (at, over float64) {
 	top := 0.0
 	for _, f := range logGrid(h.grades[grade.LowestJudged].Value(), 100, 200) {
 		if v := c.At(f, 1).PortSpeed; v > top {
-			top, p.SpeedAt = v, f
+			top, at = v, f
 		}
 	}
-	onset := h.grades.JetOnset(p.SpeedAt, p.Bore)
+	onset := h.grades.JetOnset(at, p.Bore)
 	if p.Bore == 0 {
-		onset = h.grades.JetOnsetSlot(p.SpeedAt, p.Height)
+		onset = h.grades.JetOnsetSlot(at, p.Height)
 	}
-	p.OverOnset = p.SpeedAtLimit / onset
-	return fmt.Sprintf("%.1f times what a sharp mouth bears before a jet leaves it, at %.0f Hz", p.OverOnset, p.SpeedAt)
+	return at, p.SpeedAtLimit / onset
 }
 
 // audible is the port air speed above which noise is heard whatever the edge, m/s (common practice, no published limit).

@@ -96,7 +96,7 @@ func (h *rig) fitting(d *Design) Fitting {
 			f.PowerToXmax = append(f.PowerToXmax, PowerAt{hz, v * v / h.set.Impedance})
 		}
 	}
-	if face := h.req.Mount.Face; face == "top" || face == "bottom" {
+	if !upright(h.req.Mount.Face) {
 		f.Sag = h.set.Sag()
 	}
 	if h.lowPass > 0 {

@@ -10,8 +10,8 @@ import (
 func (l *Layout) finish(parts []Part, saw Saw, asLaid bool, stop stopper) {
 	l.nameOffcuts()
 	shared := sharedLengths(parts)
-	l.sequence(saw, stop, shared)
 	write := func() { l.sequence(saw, stop, shared) }
+	write()
 	if !asLaid && l.comeBackLess(write) { // an offcut may have lost a factory edge
 		write()
 		for i := range l.Sheets {

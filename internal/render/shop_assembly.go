@@ -339,11 +339,9 @@ func (s *shop) notchedFor(p panels.Panel) string {
 // mouths are those of the wrap at which no pocket takes a corner away.
 func (s *shop) mouths() string {
 	var whole []string
-	ends := s.withRole(panels.End)
+	ends, pockets := s.withRole(panels.End), s.withRole(panels.Pocket)
 	for _, p := range ends {
-		if !slices.ContainsFunc(p.Edges, func(e panels.Edge) bool {
-			return slices.ContainsFunc(s.withRole(panels.Pocket), func(q panels.Panel) bool { return q.Name == e.Meets })
-		}) {
+		if !slices.ContainsFunc(pockets, func(q panels.Panel) bool { return s.meets(p, q) }) {
 			whole = append(whole, p.Mark)
 		}
 	}

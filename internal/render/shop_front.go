@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"cubby/internal/panels"
 	"cubby/internal/plane"
 	solids "cubby/internal/solid"
@@ -367,10 +365,7 @@ func (s *shop) axesIn(d *drawing, v fit) (ends []centreEnd) {
 		if !p.Role.Shell() || p.Role == panels.End {
 			return
 		}
-		in := func(z float64) plane.Point {
-			q := toVec(p.Place.At(c, z))
-			return s.box.Spec.Axis.Section(r3.Vec{X: q[0], Y: q[1], Z: q[2]})
-		}
+		in := func(z float64) plane.Point { return s.box.Spec.Axis.Section(p.Place.At(c, z)) }
 		a, b := v.at(in(0.012)), v.at(in(-deep))
 		d.line(a, b, thin, 4, 0.8, 0.8, 0.8)
 		ends = append(ends, centreEnd{b, what})

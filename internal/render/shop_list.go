@@ -177,8 +177,8 @@ func (s *shop) workText(p panels.Panel) string {
 	seen := map[string]bool{}
 	for _, r := range s.rabbetsOf(p) {
 		t := "rabbet " + s.m.sloped(r.Width) + " × " + s.m.small(r.Depth)
-		if p.Flush > 0 {
-			t += ", on the blank " + s.m.sloped(r.Width+p.Flush) + " wide"
+		if r.Blank > r.Width {
+			t += ", on the blank " + s.m.sloped(r.Blank) + " wide"
 		}
 		if !seen[t] {
 			out = append(out, t)
@@ -196,7 +196,7 @@ func (s *shop) rabbetsOf(p panels.Panel) []workRabbet {
 	var out []workRabbet
 	for _, c := range s.plan.Cuts {
 		if c.Tool == work.Rabbet && s.box.Panels[c.Take.Panel].Name == p.Name {
-			out = append(out, workRabbet{c.At.Index, c.Width, c.Depth, c.No})
+			out = append(out, workRabbet{c.At.Index, c.Width, c.Fence, c.Depth, c.No})
 		}
 	}
 	return out
@@ -204,7 +204,7 @@ func (s *shop) rabbetsOf(p panels.Panel) []workRabbet {
 
 // workRabbet is a rabbet along an edge of a panel.
 type workRabbet struct {
-	Edge         int
-	Width, Depth float64
-	No           int // of its row in the table of cuts
+	Edge                int
+	Width, Blank, Depth float64 // Blank: its width where it is cut, wider than Width where the board is trimmed later
+	No                  int     // of its row in the table of cuts
 }

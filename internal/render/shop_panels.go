@@ -384,10 +384,14 @@ func (s *shop) endItems(c *cards, share float64) []item {
 			shared = append(shared, "Both: "+t)
 		}
 	}
-	pair, rest := s.endPair(ends, own, shared, width, c.whole(), share, 3)
-	for under, k := 1, 1.0; pair.h > c.whole() && k > 0.3; under-- {
-		if pair, rest = s.endPair(ends, own, shared, width, c.whole(), k*share, max(under, 0)); under <= 0 {
-			k *= 0.7
+	var pair block
+	var rest []item
+	for _, try := range [...]struct {
+		under int
+		share float64
+	}{{3, 1}, {1, 1}, {0, 1}, {0, 0.7}, {0, 0.49}, {0, 0.343}} {
+		if pair, rest = s.endPair(ends, own, shared, width, c.whole(), try.share*share, try.under); pair.h <= c.whole() {
+			break
 		}
 	}
 	return append([]item{{block: pair}}, rest...)

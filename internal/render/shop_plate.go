@@ -417,7 +417,7 @@ func (s *shop) rabbetText(p panels.Panel) string {
 	all := s.rabbetsOf(p)
 	same := !slices.ContainsFunc(all, func(r workRabbet) bool { return math.Abs(r.Width-all[0].Width) >= sameFace })
 	if same && len(all) > 1 && len(all) == len(p.Edges) {
-		return fmt.Sprintf("all round %s, %s deep", s.rabbetWidth(p, all[0]), s.m.small(all[0].Depth))
+		return fmt.Sprintf("all round %s, %s deep", s.rabbetWidth(all[0]), s.m.small(all[0].Depth))
 	}
 	var out []string
 	for _, r := range all {
@@ -425,15 +425,15 @@ func (s *shop) rabbetText(p panels.Panel) string {
 		if m := p.Edges[r.Edge].Meets; m != "" {
 			to = "to " + place(m)
 		}
-		out = append(out, fmt.Sprintf("%s %s, %s deep", to, s.rabbetWidth(p, r), s.m.small(r.Depth)))
+		out = append(out, fmt.Sprintf("%s %s, %s deep", to, s.rabbetWidth(r), s.m.small(r.Depth)))
 	}
 	return strings.Join(out, "; ")
 }
 
 // rabbetWidth is the width of a rabbet, and on a blank that is trimmed later the width there.
-func (s *shop) rabbetWidth(p panels.Panel, r workRabbet) string {
-	if p.Flush > 0 {
-		return s.m.sloped(r.Width+p.Flush) + " wide on the blank"
+func (s *shop) rabbetWidth(r workRabbet) string {
+	if r.Blank > r.Width {
+		return s.m.sloped(r.Blank) + " wide on the blank"
 	}
 	return s.m.sloped(r.Width) + " wide"
 }

@@ -79,9 +79,7 @@ func offRim(p *panels.Panel) []side {
 				break
 			}
 		}
-		way := map[string]func(plane.Point) float64{"left": func(q plane.Point) float64 { return q.X - box.Min.X }, "right": func(q plane.Point) float64 { return box.Max.X - q.X },
-			"bottom": func(q plane.Point) float64 { return q.Y - box.Min.Y }, "top": func(q plane.Point) float64 { return box.Max.Y - q.Y }}[s.from.Side]
-		s.fence, s.far = way(a), way(b)
+		s.fence, s.far = fromSide(s.from.Side, a, box), fromSide(s.from.Side, b, box)
 		out = append(out, s)
 	}
 	return out
@@ -103,12 +101,25 @@ func rimSide(a, b plane.Point, box plane.Rect) (string, bool) {
 	return "", false
 }
 
+// fromSide is how far a point lies from a side of a rectangle.
+func fromSide(side string, p plane.Point, box plane.Rect) float64 {
+	switch side {
+	case "left":
+		return p.X - box.Min.X
+	case "right":
+		return box.Max.X - p.X
+	case "bottom":
+		return p.Y - box.Min.Y
+	}
+	return box.Max.Y - p.Y
+}
+
 // rimEdge is the longest edge of an outline on a side of the rectangle round it, -1: none.
 func rimEdge(g plane.Polygon, name string) int {
-	best, long := -1, 0.0
+	best, long, box := -1, 0.0, g.Bounds()
 	for i := range g {
 		a, b := g.Edge(i)
-		if on, _ := rimSide(a, b, g.Bounds()); on == name && b.Sub(a).Norm() > long {
+		if on, _ := rimSide(a, b, box); on == name && b.Sub(a).Norm() > long {
 			best, long = i, b.Sub(a).Norm()
 		}
 	}
